@@ -1,0 +1,1 @@
+"""One module per question asked of an outing; pure functions on arrays."""

@@ -1,0 +1,45 @@
+"""How much longer this kind of outing must last to collect the prescribed minutes in band."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from slopebeat.analysis.time_account import TimeAccount
+
+
+@dataclass(frozen=True)
+class Extension:
+    """The answer for one target.
+
+    Attributes
+    ----------
+    yield_share : share of recorded time (without pauses and gaps) that is in band; None when nothing
+        was recorded.
+    target_s : prescribed time in band. in_band_s : what this outing gave.
+    needed_s : recorded time this kind of outing needs for the target, ``target / yield``; None when no
+        second was in band, because no length would reach the target.
+    extra_s : ``needed_s - target_s``, the price of the terrain.
+    missing_s : time in band still missing after this outing, never negative.
+    more_s : recorded time more on this ground to collect what is missing.
+    """
+
+    yield_share: float | None
+    target_s: float
+    in_band_s: float
+    needed_s: float | None
+    extra_s: float | None
+    missing_s: float
+    more_s: float | None
+
+
+def extension(account: TimeAccount, target_s: float) -> Extension:
+    """Needed and extra time for ``target_s`` seconds in band at this outing's yield."""
+    missing = max(0.0, target_s - account.in_band_s)
+    if account.recorded_s <= 0.0:
+        return Extension(None, target_s, account.in_band_s, None, None, missing, None)
+    share = account.in_band_s / account.recorded_s
+    if share <= 0.0:
+        more = 0.0 if missing == 0.0 else None
+        return Extension(0.0, target_s, account.in_band_s, None, None, missing, more)
+    needed = target_s / share
+    return Extension(share, target_s, account.in_band_s, needed, needed - target_s, missing, missing / share)

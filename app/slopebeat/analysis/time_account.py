@@ -1,0 +1,92 @@
+"""Where every second of an outing went: in band, above, below or without heart rate; moving or standing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import IntEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from slopebeat.model.bands import Band
+from slopebeat.model.track import Array, Track
+
+
+class BandState(IntEnum):
+    """Where a sample lies with respect to the band."""
+
+    BELOW = -1
+    IN_BAND = 0
+    ABOVE = 1
+    NO_HEART_RATE = 2
+
+
+def band_state(hr_bpm: Array, band: Band) -> NDArray[np.int8]:
+    """:class:`BandState` code of each heart rate (n,); NaN is ``NO_HEART_RATE``."""
+    state = band.side(hr_bpm)
+    state[np.isnan(hr_bpm)] = BandState.NO_HEART_RATE
+    return state
+
+
+@dataclass(frozen=True)
+class TimeAccount:
+    """Seconds in each cell; the cells, the pauses and the gaps sum to the span.
+
+    Attributes
+    ----------
+    moving, stopped : seconds by :class:`BandState` while moving and while standing, timer running.
+    pause_s : timer off. gap_s : no records. span_s : first record to last.
+    """
+
+    moving: Mapping[BandState, float]
+    stopped: Mapping[BandState, float]
+    pause_s: float
+    gap_s: float
+    span_s: float
+
+    def seconds(self, state: BandState) -> float:
+        return self.moving[state] + self.stopped[state]
+
+    @property
+    def in_band_s(self) -> float:
+        return self.seconds(BandState.IN_BAND)
+
+    @property
+    def above_s(self) -> float:
+        return self.seconds(BandState.ABOVE)
+
+    @property
+    def below_s(self) -> float:
+        return self.seconds(BandState.BELOW)
+
+    @property
+    def no_hr_s(self) -> float:
+        return self.seconds(BandState.NO_HEART_RATE)
+
+    @property
+    def moving_s(self) -> float:
+        return sum(self.moving.values())
+
+    @property
+    def stop_s(self) -> float:
+        return sum(self.stopped.values())
+
+    @property
+    def recorded_s(self) -> float:
+        """Time without pauses and gaps."""
+        return self.moving_s + self.stop_s
+
+
+def time_account(track: Track, band: Band) -> TimeAccount:
+    """Put every second of the span into exactly one cell."""
+    state = band_state(track.hr_bpm, band)
+    cells: tuple[dict[BandState, float], dict[BandState, float]] = ({}, {})
+    for code in BandState:
+        here = state == code
+        cells[0][code] = float(np.sum(track.recorded_s[here & track.moving]))
+        cells[1][code] = float(np.sum(track.recorded_s[here & ~track.moving]))
+    span = float(track.t_s[-1]) if len(track) else 0.0
+    return TimeAccount(
+        cells[0], cells[1], float(np.sum(track.pause_s)), float(np.sum(track.gap_s)), span
+    )

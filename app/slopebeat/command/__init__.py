@@ -1,0 +1,1 @@
+"""The front without a window: commands that review files and print answers."""

@@ -1,0 +1,1 @@
+"""Readers: one module per file format, each turning bytes into recordings."""

@@ -1,0 +1,1 @@
+"""The store of athletes, bands, outings and notes kept for years."""

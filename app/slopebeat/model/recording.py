@@ -1,0 +1,77 @@
+"""One recorded activity as a reader hands it over."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from enum import StrEnum
+
+import pandas as pd
+
+from slopebeat.model.spans import Spans
+
+
+class Sport(StrEnum):
+    """What the file says was done; the value is the word used in files written and on screen."""
+
+    WALKING = "walking"
+    HIKING = "hiking"
+    RUNNING = "running"
+    CYCLING = "cycling"
+    MOUNTAIN_BIKING = "mountain biking"
+    OTHER = "other"
+
+    @property
+    def on_bike(self) -> bool:
+        return self in (Sport.CYCLING, Sport.MOUNTAIN_BIKING)
+
+
+@dataclass(frozen=True)
+class Lap:
+    """One lap as the device marked it, in seconds from the first record."""
+
+    start_s: float
+    end_s: float
+
+
+@dataclass(frozen=True)
+class DeviceTotals:
+    """What the device itself summed up; None where the file does not say. For comparison only."""
+
+    timer_s: float | None = None
+    distance_m: float | None = None
+    ascent_m: float | None = None
+    descent_m: float | None = None
+
+
+@dataclass(frozen=True)
+class Recording:
+    """A recorded activity.
+
+    Attributes
+    ----------
+    samples : table with the columns of :data:`slopebeat.model.samples.COLUMNS`; ``t_s`` counts seconds
+        from the first record and rises strictly; absent values are NaN.
+    start_utc : time of the first record, aware, in UTC.
+    utc_offset_s : local time minus UTC where the file has it.
+    pauses : timer off, in seconds from the first record.
+    warnings : whole sentences for the user, one per thing found in the file.
+    title : the name the file gives the activity, or the file's own name.
+    """
+
+    samples: pd.DataFrame
+    start_utc: datetime
+    sport: Sport = Sport.OTHER
+    utc_offset_s: float | None = None
+    device: str = ""
+    pauses: Spans = field(default_factory=Spans.empty)
+    laps: tuple[Lap, ...] = ()
+    totals: DeviceTotals = DeviceTotals()
+    warnings: tuple[str, ...] = ()
+    title: str = ""
+    file_name: str = ""
+
+    @property
+    def span_s(self) -> float:
+        """Seconds from the first record to the last."""
+        return float(self.samples["t_s"].iloc[-1]) if len(self.samples) else 0.0

@@ -1,0 +1,82 @@
+"""The table of samples every reader fills, and the seconds each sample stands for."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+from numpy.typing import ArrayLike, NDArray
+
+from slopebeat.model.spans import Spans
+
+COLUMNS: tuple[str, ...] = (
+    "t_s",
+    "hr_bpm",
+    "elevation_m",
+    "distance_m",
+    "speed_mps",
+    "lat_deg",
+    "lon_deg",
+    "cadence_rpm",
+    "power_w",
+    "temperature_c",
+)
+"""Columns of a sample table, units in the names; what a file does not hold is NaN."""
+
+GAP_LIMIT_S = 30.0
+"""Longest time between two records that still counts as recorded [project choice].
+
+With the lower edge of the band inside, this rule reproduces devices' own zone times to 1-16 s."""
+
+
+def sample_table(columns: Mapping[str, ArrayLike]) -> pd.DataFrame:
+    """A sample table with every column present as float64, NaN where a column is not given.
+
+    Parameters
+    ----------
+    columns : mapping of column name to values of one shape (n,); ``t_s`` is required.
+
+    Raises
+    ------
+    ValueError
+        For an unknown column, or ``t_s`` that does not start at 0 and rise strictly.
+    """
+    unknown = set(columns) - set(COLUMNS)
+    if unknown:
+        raise ValueError(f"unknown sample columns: {sorted(unknown)}")
+    t = np.asarray(columns["t_s"], dtype=float)
+    if t.size and (t[0] != 0.0 or np.any(np.diff(t) <= 0.0)):
+        raise ValueError("t_s must start at 0 and rise strictly")
+    absent = np.full(t.shape, np.nan)
+    filled = {name: np.asarray(columns.get(name, absent), dtype=float) for name in COLUMNS}
+    return pd.DataFrame(filled)
+
+
+@dataclass(frozen=True)
+class CountedTime:
+    """What each sample stands for, until the next record: arrays of shape (n,), the last 0.
+
+    ``recorded_s + pause_s + gap_s`` equals the time to the next record for every sample.
+    """
+
+    recorded_s: NDArray[np.float64]
+    pause_s: NDArray[np.float64]
+    gap_s: NDArray[np.float64]
+
+
+def counted_time(t_s: ArrayLike, pauses: Spans, gap_limit_s: float = GAP_LIMIT_S) -> CountedTime:
+    """Split the time from each record to the next into recorded time, pause and gap.
+
+    A sample stands for the time to the next record less timer pauses; when more than
+    ``gap_limit_s`` is left after the pauses, all of it is a gap and counts for nothing.
+    """
+    t = np.asarray(t_s, dtype=float)
+    if t.size == 0:
+        return CountedTime(np.zeros(0), np.zeros(0), np.zeros(0))
+    step = np.append(np.diff(t), 0.0)
+    pause = np.minimum(pauses.overlap_s(t, t + step), step)
+    left = step - pause
+    is_gap = left > gap_limit_s
+    return CountedTime(np.where(is_gap, 0.0, left), pause, np.where(is_gap, left, 0.0))

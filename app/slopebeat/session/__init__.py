@@ -1,0 +1,1 @@
+"""Live state of the window: what is open, what is selected, background work."""
