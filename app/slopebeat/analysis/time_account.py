@@ -87,6 +87,4 @@ def time_account(track: Track, band: Band) -> TimeAccount:
         cells[0][code] = float(np.sum(track.recorded_s[here & track.moving]))
         cells[1][code] = float(np.sum(track.recorded_s[here & ~track.moving]))
     span = float(track.t_s[-1]) if len(track) else 0.0
-    return TimeAccount(
-        cells[0], cells[1], float(np.sum(track.pause_s)), float(np.sum(track.gap_s)), span
-    )
+    return TimeAccount(cells[0], cells[1], float(np.sum(track.pause_s)), float(np.sum(track.gap_s)), span)

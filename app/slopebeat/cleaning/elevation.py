@@ -5,7 +5,29 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
+from slopebeat.cleaning.smoothing import smooth
+from slopebeat.model.marks import Channel, Mark, Reason
 from slopebeat.model.track import Array
+from slopebeat.model.turning import turning_points
+
+ASCENT_THRESHOLD_M = 2.0
+"""Smallest rise or fall that counts as ascent or descent [project choice]; no published value is known."""
+
+COMPARED_THRESHOLDS_M = (1.0, 2.0, 5.0)
+"""Thresholds shown side by side, so the user sees how far the ascent hangs on the choice."""
+
+NOISE_LEFT_M = 0.1
+"""White noise the smoothing may leave in the elevation [project choice]."""
+
+NARROWEST_SIGMA_S, WIDEST_SIGMA_S = 5.0, 30.0
+"""Limits of the Gaussian's standard deviation [project choice]: barometers step by 0.2 m and need some,
+and a wider one flattens real switchbacks."""
+
+STILL_M = 30.0
+"""Moved less than this over a pause or gap, a change of elevation is the weather's, not the walker's
+[project choice]."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -15,15 +37,109 @@ class Elevation:
     Attributes
     ----------
     smoothed_m : (n,) smoothed elevation, NaN throughout where the file has none.
-    noise_m : estimated noise of the recorded elevation from sample to sample.
-    window_s : width of the smoothing that noise called for.
+    rate_mps : (n,) its rate of change.
+    noise_m : estimated noise of the recorded elevation from sample to sample; NaN without elevation.
+    sigma_s : standard deviation of the Gaussian that noise called for.
     ascent_m, descent_m : by hysteresis at the default threshold; None without elevation.
     ascent_by_threshold_m : ascent at 1, 2 and 5 m, to show how far it hangs on the threshold.
     """
 
     smoothed_m: Array
+    rate_mps: Array
     noise_m: float
-    window_s: float
+    sigma_s: float
     ascent_m: float | None
     descent_m: float | None
     ascent_by_threshold_m: Mapping[float, float]
+
+
+def smooth_elevation(
+    t_s: Array, elevation_m: Array, distance_m: Array, broken_s: Array, marks: tuple[Mark, ...] = ()
+) -> Elevation:
+    """Smooth the elevation by what its own noise calls for, and read ascent and descent from it.
+
+    Parameters
+    ----------
+    t_s, elevation_m, distance_m : (n,) arrays; distance may be NaN.
+    broken_s : (n,) seconds of pause and gap after each sample; nothing is smoothed across them.
+    marks : elevation steps under a mark that counts are taken out before smoothing.
+    """
+    if np.count_nonzero(np.isfinite(elevation_m)) < 2:
+        nothing = np.full(t_s.shape, np.nan)
+        return Elevation(nothing, nothing.copy(), float("nan"), NARROWEST_SIGMA_S, None, None, {})
+    level = _without_steps(t_s, elevation_m, marks)
+    noise = elevation_noise_m(t_s, level, broken_s)
+    sigma = smoothing_sigma_s(noise)
+    smoothed, rate = smooth(t_s, level, sigma, broken_s)
+    walked = _without_weather(smoothed, distance_m, broken_s)
+    ascents = {threshold: ascent_descent(walked, threshold)[0] for threshold in COMPARED_THRESHOLDS_M}
+    up, down = ascent_descent(walked, ASCENT_THRESHOLD_M)
+    return Elevation(smoothed, rate, noise, sigma, up, down, ascents)
+
+
+def elevation_noise_m(t_s: Array, elevation_m: Array, broken_s: Array) -> float:
+    """Standard deviation of white noise that would explain the second differences on a 1 s grid.
+
+    The largest 2 % of them are left out, so that a few steps do not pass for noise. Second differences
+    of white noise have six times its variance.
+    """
+    known = np.isfinite(elevation_m)
+    running = np.concatenate(([0.0], np.cumsum(np.diff(t_s) - broken_s[:-1])))
+    grid = np.arange(0.0, running[-1] + 1.0)
+    bend = np.abs(np.diff(np.interp(grid, running[known], elevation_m[known]), 2))
+    if bend.size == 0:
+        return 0.0
+    core = bend[bend <= np.quantile(bend, 0.98)]
+    return float(np.sqrt(np.mean(core**2) / 6.0))
+
+
+def smoothing_sigma_s(noise_m: float) -> float:
+    """Gaussian that leaves ``NOISE_LEFT_M`` of white noise, within the stated limits.
+
+    White noise of variance ``v`` per second leaves a Gaussian of deviation s with variance
+    ``v / (2 sqrt(pi) s)``.
+    """
+    wanted = noise_m**2 / (2.0 * np.sqrt(np.pi) * NOISE_LEFT_M**2)
+    return float(np.clip(wanted, NARROWEST_SIGMA_S, WIDEST_SIGMA_S))
+
+
+def ascent_descent(elevation_m: Array, threshold_m: float) -> tuple[float, float]:
+    """Metres up and down by hysteresis: swings smaller than ``threshold_m`` count for nothing.
+
+    NaN samples are passed over. The raw sum of rises is never a substitute: on real recordings it is
+    1.0 to 12 times the device's own ascent.
+    """
+    z = elevation_m[np.isfinite(elevation_m)]
+    turns = turning_points(z, threshold_m)
+    if turns.size < 2:
+        return 0.0, 0.0
+    steps = np.diff(z[turns])
+    return float(np.sum(steps[steps > 0.0])), float(-np.sum(steps[steps < 0.0]))
+
+
+def _without_steps(t_s: Array, elevation_m: Array, marks: tuple[Mark, ...]) -> Array:
+    """Elevation with marked steps taken out: what lies before a step is lifted to join what follows."""
+    level = elevation_m.copy()
+    for mark in marks:
+        if mark.channel is not Channel.ELEVATION or not mark.counts:
+            continue
+        inside = (t_s >= mark.start_s) & (t_s < mark.end_s)
+        first, last = np.searchsorted(t_s, [mark.start_s, mark.end_s])
+        last = min(int(last), t_s.size - 1)
+        if mark.reason is Reason.ELEVATION_STEP and np.isfinite(level[[first, last]]).all():
+            level[: first + 1] += level[last] - level[first]
+            inside[first] = False
+        level[inside] = np.nan
+    return level
+
+
+def _without_weather(smoothed_m: Array, distance_m: Array, broken_s: Array) -> Array:
+    """Smoothed elevation less the changes over pauses and gaps in which nobody moved."""
+    step = np.diff(smoothed_m)
+    still = np.nan_to_num(np.diff(distance_m), nan=0.0) < STILL_M
+    step[(broken_s[:-1] > 0.0) & still] = 0.0
+    known = np.isfinite(smoothed_m)
+    first = int(np.argmax(known))
+    rises = np.where(np.isfinite(step), step, 0.0)
+    walked = smoothed_m[first] + np.concatenate(([0.0], np.cumsum(rises)))
+    return np.where(known, walked, np.nan)

@@ -11,5 +11,5 @@ class UnreadableFile(UserError):
     """A file that holds no recording this program can read."""
 
 
-class Cancelled(Exception):  # noqa: N818 - a request of the user's, not an error
+class Cancelled(Exception):
     """Long work was asked to stop."""

@@ -103,6 +103,15 @@ class Spans:
         edges.append(end_s)
         return Spans.from_pairs(zip(edges[0::2], edges[1::2], strict=True))
 
+    def without(self, other: Spans) -> Spans:
+        """These ranges with every second of ``other`` cut out."""
+        if not len(self) or not len(other):
+            return self
+        edges = np.unique(np.concatenate((self.start_s, self.end_s, other.start_s, other.end_s)))
+        middle = (edges[:-1] + edges[1:]) / 2
+        keep = self.contains(middle) & ~other.contains(middle)
+        return Spans.from_pairs(zip(edges[:-1][keep], edges[1:][keep], strict=True))
+
     def bridged(self, longest_break_s: float) -> Spans:
         """The same ranges with breaks shorter than ``longest_break_s`` filled in."""
         if len(self) < 2:

@@ -1,0 +1,37 @@
+"""Means of a channel just before something happened."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from slopebeat.model.track import Array, Track
+
+LAG_WINDOW_S = 60.0
+"""The heart answers work with a time constant of 57.6 s (SD 23.6; Hunt 2015,
+doi:10.1186/s12938-015-0112-7), so what explains a heart rate is the minute before it."""
+
+NEAR_S = 10.0
+"""How far from a record a value may be taken for it [project choice]."""
+
+
+def window_mean(track: Track, values: Array, start_s: float | None, end_s: float) -> float | None:
+    """Mean of ``values`` (n,) over ``[start_s, end_s)``, weighted by recorded time; None when unknown.
+
+    An empty window falls back to the last sample before its end.
+    """
+    start = end_s - LAG_WINDOW_S if start_s is None else start_s
+    here = (track.t_s >= start) & (track.t_s < end_s) & np.isfinite(values)
+    weight = track.recorded_s[here]
+    if weight.sum() > 0.0:
+        return float(np.average(values[here], weights=weight))
+    before = max(int(np.searchsorted(track.t_s, end_s, side="right")) - 1, 0)
+    return value_at(track, values, before)
+
+
+def value_at(track: Track, values: Array, index: int) -> float | None:
+    """The finite value nearest in time to a sample, within ``NEAR_S``; None when there is none."""
+    near = np.flatnonzero(np.abs(track.t_s - track.t_s[index]) <= NEAR_S)
+    near = near[np.isfinite(values[near])]
+    if near.size == 0:
+        return None
+    return float(values[near[np.argmin(np.abs(near - index))]])

@@ -1,0 +1,90 @@
+"""From a recording to the cleaned track every analysis reads."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from slopebeat.cleaning.elevation import Elevation, smooth_elevation
+from slopebeat.cleaning.marks import find_marks
+from slopebeat.cleaning.movement import Movement, movement
+from slopebeat.model.marks import Channel, Mark
+from slopebeat.model.recording import Recording, Sport
+from slopebeat.model.samples import CountedTime, counted_time
+from slopebeat.model.spans import Spans
+from slopebeat.model.track import Array, Track
+
+BIKE_MEDIAN_SPEED_MPS = 3.6
+"""A recording that does not name its sport and moves faster than this (13 km/h) in the middle is taken
+for a ride [project choice]."""
+
+
+@dataclass(frozen=True, eq=False)
+class Cleaned:
+    """A cleaned recording: the track, its elevation and the marks that made it."""
+
+    track: Track
+    elevation: Elevation
+    marks: tuple[Mark, ...]
+    warnings: tuple[str, ...]
+
+
+def clean(recording: Recording, marks: tuple[Mark, ...] | None = None) -> Cleaned:
+    """Clean one recording.
+
+    ``marks`` replaces the marks this module would propose, once a user has decided on them.
+    """
+    column = {name: recording.samples[name].to_numpy() for name in recording.samples.columns}
+    t = column["t_s"]
+    counted = counted_time(t, recording.pauses)
+    broken = counted.pause_s + counted.gap_s
+    on_bike, warnings = _on_bike(recording, counted)
+    if marks is None:
+        marks = find_marks(recording, broken, on_bike)
+    elevation = smooth_elevation(t, column["elevation_m"], column["distance_m"], broken, marks)
+    moved = movement(column, elevation.rate_mps, broken, on_bike, marks, elevation.sigma_s)
+    track = Track(
+        t_s=t,
+        recorded_s=counted.recorded_s,
+        pause_s=counted.pause_s,
+        gap_s=counted.gap_s,
+        hr_bpm=unmarked_heart_rate(t, column["hr_bpm"], marks),
+        elevation_m=elevation.smoothed_m,
+        distance_m=moved.distance_m,
+        speed_mps=moved.speed_mps,
+        grade=_grade(moved, elevation.rate_mps),
+        vertical_speed_mps=elevation.rate_mps,
+        moving=moved.moving,
+        power_w=column["power_w"],
+        on_bike=on_bike,
+    )
+    return Cleaned(track, elevation, marks, warnings)
+
+
+def unmarked_heart_rate(t_s: Array, hr_bpm: Array, marks: tuple[Mark, ...]) -> Array:
+    """Heart rate with NaN under every mark that counts."""
+    ranges = [(m.start_s, m.end_s) for m in marks if m.channel is Channel.HEART_RATE and m.counts]
+    return np.where(Spans.from_pairs(ranges).contains(t_s), np.nan, hr_bpm)
+
+
+def _grade(moved: Movement, climb_rate_mps: Array) -> Array:
+    """Rise over run, NaN while standing, where a ratio of two small numbers says nothing."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        grade = climb_rate_mps / moved.speed_mps
+    return np.where(moved.moving & (moved.speed_mps > 0.1), grade, np.nan)
+
+
+def _on_bike(recording: Recording, counted: CountedTime) -> tuple[bool, tuple[str, ...]]:
+    if recording.sport is not Sport.OTHER:
+        return recording.sport.on_bike, ()
+    distance = recording.samples["distance_m"].to_numpy()
+    recorded = counted.recorded_s[:-1]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        speed = np.diff(distance) / recorded
+    moving = speed[np.isfinite(speed) & (speed > 0.3)]
+    if moving.size == 0:
+        return False, ("The file does not say what was done; it is read as an outing on foot.",)
+    ride = float(np.median(moving)) > BIKE_MEDIAN_SPEED_MPS
+    kind = "a ride" if ride else "an outing on foot"
+    return ride, (f"The file does not say what was done; by its speed it is read as {kind}.",)

@@ -1,0 +1,150 @@
+"""Doubts about the heart rate: spikes, implausible values, frozen and missing stretches, step locking."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from slopebeat.cleaning.smoothing import smooth
+from slopebeat.model.bands import PLAUSIBLE_BPM
+from slopebeat.model.marks import Channel, Mark, Reason
+from slopebeat.model.spans import Spans
+from slopebeat.model.track import Array
+
+FASTEST_CHANGE_BPM_PER_S = 5.0
+"""A first-order response of 80 bpm with a time constant of 20 s changes by at most 4 bpm/s; faster is
+doubted [project choice, no published limit]."""
+
+SPIKE_PAIR_S = 60.0
+"""A jump answered by one back within this time is marked whole; a lone one only around itself
+[project choice]."""
+
+SPIKE_MARGIN_S = 2.0
+"""Marked before and after a lone jump [project choice]."""
+
+FROZEN_S = 60.0
+"""One heart rate for longer than this, while the work changed, is doubted [project choice]."""
+
+FROZEN_SPEED_SHARE = 0.5
+"""The work changed when speed ranged over this share of its mean [project choice]."""
+
+FROZEN_CLIMB_MPS = 0.15
+"""... or the vertical speed over this much, 540 m/h [project choice]."""
+
+DROP_OUT_S = 5.0
+"""Missing heart rate for this long is pointed out [project choice]."""
+
+LOCKED_S = 60.0
+"""Following the step rate for this long is doubted [project choice]."""
+
+LOCKED_BPM = 2.0
+"""... within this distance of it [project choice]."""
+
+LOCKED_CORRELATION = 0.8
+"""... and moving with it: one equal by chance does not follow single changes of step [project choice]."""
+
+
+def heart_rate_marks(column: dict[str, Array], broken_s: Array, on_bike: bool) -> list[Mark]:
+    """All marks on heart rate.
+
+    Parameters
+    ----------
+    column : sample columns by name, each (n,).
+    broken_s : (n,) seconds of pause and gap after each sample.
+    """
+    t, hr = column["t_s"], column["hr_bpm"]
+    if not np.isfinite(hr).any():
+        return []
+    low, high = PLAUSIBLE_BPM
+    with np.errstate(invalid="ignore"):
+        implausible = (hr < low) | (hr > high)
+    found = {
+        Reason.IMPLAUSIBLE: Spans.from_mask(t, implausible),
+        Reason.SPIKE: _spikes(t, np.where(implausible, np.nan, hr)),
+        Reason.DROP_OUT: _drop_outs(t, hr, broken_s),
+        Reason.FROZEN: _frozen(t, hr, column, broken_s),
+    }
+    if not on_bike:
+        found[Reason.STEP_LOCKED] = _step_locked(t, hr, column["cadence_rpm"])
+    return [
+        Mark(start, end, Channel.HEART_RATE, reason)
+        for reason, spans in found.items()
+        for start, end in spans
+    ]
+
+
+def _spikes(t: Array, hr: Array) -> Spans:
+    known = np.flatnonzero(np.isfinite(hr))
+    if known.size < 2:
+        return Spans.empty()
+    time, change = np.diff(t[known]), np.diff(hr[known])
+    jumps = np.flatnonzero(np.abs(change) > FASTEST_CHANGE_BPM_PER_S * time)
+    pairs: list[tuple[float, float]] = []
+    last_end = -1
+    for n, i in enumerate(jumps):
+        if i < last_end:
+            continue
+        back = next((j for j in jumps[n + 1 :] if change[i] * change[j] < 0), None)
+        start = float(t[known[i + 1]])
+        if back is not None and t[known[back]] - t[known[i]] <= SPIKE_PAIR_S:
+            pairs.append((start, float(t[known[back + 1]])))
+            last_end = back + 1
+        else:
+            pairs.append((max(0.0, start - SPIKE_MARGIN_S), start + SPIKE_MARGIN_S))
+    return Spans.from_pairs(pairs)
+
+
+def _drop_outs(t: Array, hr: Array, broken_s: Array) -> Spans:
+    missing = np.isnan(hr) & (broken_s == 0.0)
+    return Spans.from_mask(t, missing).at_least(DROP_OUT_S)
+
+
+def _frozen(t: Array, hr: Array, column: dict[str, Array], broken_s: Array) -> Spans:
+    same = np.append(np.diff(hr) == 0.0, False) & (broken_s == 0.0)
+    spans = Spans.from_mask(t, same).at_least(FROZEN_S)
+    if not len(spans):
+        return spans
+    distance, elevation = column["distance_m"], column["elevation_m"]
+    _, speed = smooth(t, distance, 10.0, broken_s)
+    _, climb = smooth(t, elevation, 10.0, broken_s)
+    kept = []
+    for start, end in spans:
+        here = (t >= start) & (t <= end)
+        if _range(speed[here]) > FROZEN_SPEED_SHARE * _mean(speed[here]) or (
+            _range(climb[here]) > FROZEN_CLIMB_MPS
+        ):
+            kept.append((start, end))
+    return Spans.from_pairs(kept)
+
+
+def _step_locked(t: Array, hr: Array, cadence_rpm: Array) -> Spans:
+    """Stretches where the heart rate moves with the step rate; recorded cadence counts one leg."""
+    steps = _step_rate(cadence_rpm)
+    with np.errstate(invalid="ignore"):
+        close = np.abs(hr - steps) <= LOCKED_BPM
+    spans = Spans.from_mask(t, close).bridged(5.0).at_least(LOCKED_S)
+    kept = []
+    for start, end in spans:
+        here = (t >= start) & (t <= end) & np.isfinite(hr) & np.isfinite(steps)
+        a, b = hr[here], steps[here]
+        if a.size > 10 and a.std() > 0 and b.std() > 0 and np.corrcoef(a, b)[0, 1] > LOCKED_CORRELATION:
+            kept.append((start, end))
+    return Spans.from_pairs(kept)
+
+
+def _step_rate(cadence_rpm: Array) -> Array:
+    """Steps per minute from a cadence that may count one leg or both."""
+    with np.errstate(invalid="ignore"):
+        walking = cadence_rpm[cadence_rpm > 20]
+    both = walking.size > 0 and float(np.median(walking)) > 110.0
+    return cadence_rpm if both else 2.0 * cadence_rpm
+
+
+def _range(x: Array) -> float:
+    known = x[np.isfinite(x)]
+    return float(np.ptp(known)) if known.size else 0.0
+
+
+def _mean(x: NDArray[np.float64]) -> float:
+    known = x[np.isfinite(x)]
+    return float(known.mean()) if known.size else 0.0
