@@ -23,10 +23,10 @@ class Athlete:
     body_mass_kg: float = 72.0
     hr_max_bpm: int = 187
     hr_rest_bpm: int = 52
-    hike_hr0_bpm: float = 50.0
-    hike_gain_bpm_per_w_per_kg: float = 12.2
-    ride_hr0_bpm: float = 78.0
-    ride_gain_bpm_per_w_per_kg: float = 26.0
+    hike_hr0_bpm: float = 52.0
+    hike_gain_bpm_per_w_per_kg: float = 11.4
+    ride_hr0_bpm: float = 80.0
+    ride_gain_bpm_per_w_per_kg: float = 24.0
     level_speed_mps: float = 1.40
     climb_w_per_kg: float = 7.8
     ride_level_w_per_kg: float = 1.45
@@ -200,7 +200,7 @@ def _recorded_columns(
 
 
 def _cadence_rpm(journey: Journey, mode: Mode, rng: np.random.Generator) -> Array:
-    """Strides a minute on foot (two steps each), turns of the crank on a bicycle; 0 when still or coasting."""
+    """Strides a minute on foot (two steps each), turns of the crank on a bicycle; 0 when coasting."""
     wobble = 1.0 + slow_noise(journey.speed_mps.size, 0.02, 20.0, rng)
     if mode == "hike":
         # Step length grows with the root of speed (common practice, no source); descents take short steps.

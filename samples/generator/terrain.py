@@ -75,7 +75,7 @@ def from_segments(
     rises = np.array([rise for _, rise in segments])
     total = float(lengths.sum())
     n = round(total / GRID_M)
-    middle = GRID_M * (np.arange(n) + 0.5)
+    middle: Array = GRID_M * (np.arange(n, dtype=np.float64) + 0.5)
     owner = np.minimum(np.searchsorted(np.cumsum(lengths), middle, side="right"), len(segments) - 1)
     grade = _rounded((rises / lengths)[owner], 60.0) + _ripple(middle, owner, ripple, rng)
     elevation = start_m + np.concatenate(([0.0], np.cumsum(grade * GRID_M)))
@@ -138,7 +138,8 @@ def _rounded(grade: Array, width_m: float) -> Array:
     half = int(3 * width_m / GRID_M)
     x = GRID_M * np.arange(-half, half + 1)
     kernel = np.exp(-0.5 * (x / (width_m / 2.0)) ** 2)
-    return np.convolve(np.pad(grade, half, mode="edge"), kernel / kernel.sum(), mode="valid")
+    smooth = np.convolve(np.pad(grade, half, mode="edge"), kernel / kernel.sum(), mode="valid")
+    return np.asarray(smooth, dtype=np.float64)
 
 
 def _ripple(middle_m: Array, owner: NDArray[np.intp], size: float, rng: np.random.Generator) -> Array:

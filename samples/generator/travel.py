@@ -159,7 +159,9 @@ def travel(
         cell, part = divmod(at_m / GRID_M, 1.0)
         grade = grades[int(cell)] + part * (grades[int(cell) + 1] - grades[int(cell)])
         effort = push[len(log.rows)]
-        log.rows.append((at_m, speed, grade, mover.work_w_per_kg(speed, grade, effort, at_m), True, True))
+        # The first row is the moment before the first step: whoever starts has been standing.
+        work = mover.work_w_per_kg(speed, grade, effort, at_m) if log.rows else mover.standing_w_per_kg(at_m)
+        log.rows.append((at_m, speed, grade, work, True, True))
         speed = mover.next_speed_mps(speed, grade, effort, at_m)
         at_m += speed
     log.rows = log.rows[: longest_s + 1]

@@ -1,0 +1,198 @@
+"""The three sample outings: what was walked and ridden, and what the recordings lack."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta, timezone
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .fit_file import write_fit
+from .outing import Athlete, Noise, Outing, simulate
+from .terrain import from_segments
+from .travel import Interruption
+from .truth import spans, summary
+from .xml_files import write_gpx, write_tcx
+
+BAND_BPM = (112, 131)
+"""60-70 % of 187 bpm, rounded outward to whole beats inside: 112.2 to 130.9."""
+TARGET_MINUTES = 45
+SUMMER_TIME = timezone(timedelta(hours=2))
+
+
+@dataclass(frozen=True, eq=False)
+class Sample:
+    """A sample ready to be written: file name, maker of its bytes, and the truth beside it."""
+
+    file_name: str
+    encode: Callable[[], bytes]
+    truth: dict[str, object]
+    outing: Outing
+
+
+def _truth(
+    title: str,
+    seed: int,
+    start: datetime,
+    outing: Outing,
+    rows: NDArray[np.intp],
+    drop_outs: NDArray[np.bool_],
+    spikes: NDArray[np.bool_],
+) -> dict[str, object]:
+    return {
+        "title": title,
+        "seed": seed,
+        "start_local": start.isoformat(),
+        "target_minutes": TARGET_MINUTES,
+        "records": int(rows.size),
+        "heart_rate_drop_outs": spans(drop_outs),
+        "heart_rate_spikes": spans(spikes),
+        **summary(outing, BAND_BPM, np.flatnonzero(drop_outs | spikes).tolist()),
+    }
+
+
+def hut_supply_hike() -> Sample:
+    """Up over a shoulder with supplies, a rest at the hut with the watch stopped, down without load."""
+    seed, title = 20260711, "Hut supply hike, hut warden"
+    start = datetime(2026, 7, 11, 6, 10, tzinfo=SUMMER_TIME)
+    rng = np.random.default_rng(seed)
+    way_up = [(700.0, -13.0), (700.0, 130.0), (750.0, 140.0), (450.0, 92.0), (200.0, -4.0)]
+    way_up += [(400.0, -72.0), (150.0, -3.0), (800.0, 170.0), (600.0, 115.0), (480.0, 118.0), (80.0, 3.0)]
+    ridge = from_segments(way_up, rng, start_m=1180.0, shape="out_and_back")
+    hut_m = ridge.length_m / 2.0
+    outing = simulate(
+        ridge,
+        "hike",
+        4.0,
+        rng,
+        drift_bpm_per_h=3.0,
+        tau_up_s=52.0,
+        tau_down_s=52.0,
+        athlete=Athlete(level_speed_mps=1.5, climb_w_per_kg=8.4),
+        load_kg=14.0,
+        load_until_m=hut_m,
+        interruptions=[
+            Interruption(2700.0, 180),
+            Interruption(4150.0, 75),
+            Interruption(hut_m, 600, timer_running=False),
+            Interruption(hut_m + 3300.0, 90),
+        ],
+    )
+    rows = np.flatnonzero(outing.timer_running)
+    none = np.zeros(outing.moving.shape, dtype=bool)
+    truth = _truth(title, seed, start, outing, rows, none, none)
+    truth["load"] = {"load_kg": 14.0, "carried_until_s": int(np.searchsorted(outing["distance_m"], hut_m))}
+    lap_starts = [0, int(np.flatnonzero(~outing.timer_running)[-1]) + 1]
+    truth["lap_starts_s"] = lap_starts
+    return Sample(
+        "hut_supply_hike.fit",
+        lambda: write_fit(outing, rows, start, lap_starts, ("hiking", "generic")),
+        truth,
+        outing,
+    )
+
+
+def forest_road_patrol() -> Sample:
+    """Rolling forest roads with three pauses, a stop, and the faults recordings have."""
+    seed, title = 20260718, "Forest road patrol, trail patrol"
+    start = datetime(2026, 7, 18, 8, 30, tzinfo=SUMMER_TIME)
+    rng = np.random.default_rng(seed)
+    hills = [(1500.0, -14.0), (1900.0, 120.0), (900.0, -6.0), (1500.0, -95.0), (2300.0, 160.0)]
+    hills += [
+        (900.0, -4.0),
+        (2100.0, -136.0),
+        (1800.0, -9.0),
+        (2600.0, 180.0),
+        (900.0, -5.0),
+        (1700.0, -115.0),
+    ]
+    hills += [(1500.0, -4.0), (1500.0, 108.0), (700.0, -3.0), (1300.0, -77.0), (1600.0, 102.0), (900.0, -4.0)]
+    hills += [(2600.0, -182.0), (1900.0, -16.0)]
+    road = from_segments(hills, rng, start_m=910.0, ripple=0.010, offset_m=(4200.0, -6100.0))
+    outing = simulate(
+        road,
+        "ride",
+        4.0,
+        rng,
+        drift_bpm_per_h=5.0,
+        tau_up_s=45.0,
+        tau_down_s=45.0,
+        athlete=Athlete(body_mass_kg=74.0),
+        interruptions=[
+            Interruption(3350.0, 210, timer_running=False),
+            Interruption(7450.0, 150),
+            Interruption(12400.0, 420, timer_running=False),
+            Interruption(18700.0, 160, timer_running=False),
+        ],
+    )
+    drop_outs, spikes = _between(outing, 4310, 4580), _between(outing, 5600, 5612)
+    lost = _between(outing, 1401, 1409) | _between(outing, 1901, 1941) | _between(outing, 6001, 6013)
+    recorded = outing["hr_bpm"].copy()
+    recorded[drop_outs] = np.nan
+    recorded[spikes] = np.rint(recorded[spikes] + 62.0)
+    outing = replace(outing, columns=outing.columns | {"hr_bpm": recorded})
+    every = np.arange(outing.moving.size) % 4 == 0
+    rows = np.flatnonzero((every | _edges(outing)) & outing.timer_running & ~lost)
+    truth = _truth(title, seed, start, outing, rows, drop_outs, spikes)
+    truth["records_lost"] = spans(lost)
+    lap_starts = [0, int(np.searchsorted(outing["distance_m"], 14000.0))]
+    truth["lap_starts_s"] = lap_starts
+    return Sample(
+        "forest_road_patrol.tcx",
+        lambda: write_tcx(outing, rows, start, lap_starts, efficiency=0.22),
+        truth,
+        outing,
+    )
+
+
+def lake_shore_walk() -> Sample:
+    """A rest day's even walk around a lake, the kind of outing whose minutes nearly all count."""
+    seed, title = 20260712, "Lake shore walk, hut warden"
+    start = datetime(2026, 7, 12, 16, 45, tzinfo=SUMMER_TIME)
+    rng = np.random.default_rng(seed)
+    shore = from_segments(
+        [(1800.0, 6.0), (2200.0, -6.0), (1500.0, 5.0), (1760.0, -5.0)],
+        rng,
+        start_m=790.0,
+        shape="loop",
+        ripple=0.004,
+        offset_m=(-5200.0, -3000.0),
+    )
+    outing = simulate(
+        shore,
+        "hike",
+        2.0,
+        rng,
+        drift_bpm_per_h=2.0,
+        tau_up_s=52.0,
+        tau_down_s=52.0,
+        athlete=Athlete(level_speed_mps=1.64),
+        noise=Noise(barometer_m=0.6, gps_m=2.5),
+        interruptions=[Interruption(4150.0, 50)],
+    )
+    end = outing.moving.size - 1
+    rows = np.unique(np.append(np.arange(0, end, 3), end))
+    none = np.zeros(outing.moving.shape, dtype=bool)
+    truth = _truth(title, seed, start, outing, rows, none, none)
+    return Sample(
+        "lake_shore_walk.gpx", lambda: write_gpx(outing, rows, start, title, "walking"), truth, outing
+    )
+
+
+SCENARIOS: tuple[Callable[[], Sample], ...] = (hut_supply_hike, forest_road_patrol, lake_shore_walk)
+
+
+def _between(outing: Outing, first: int, last: int) -> NDArray[np.bool_]:
+    return (outing["t_s"] >= first) & (outing["t_s"] < last)
+
+
+def _edges(outing: Outing) -> NDArray[np.bool_]:
+    """First and last row of the outing and of every pause's neighbours: recorders write those."""
+    timer = outing.timer_running
+    edges = np.zeros(timer.shape, dtype=bool)
+    edges[[0, -1]] = True
+    edges[:-1] |= timer[:-1] & ~timer[1:]
+    edges[1:] |= timer[1:] & ~timer[:-1]
+    return edges
