@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
+from slopebeat.files.formats import FORMATS, format_names, what_it_is
+from slopebeat.files.progress import Progress, Ticker
+from slopebeat.files.source import Source, read_bytes, unpacked
+from slopebeat.files.xml_stream import root_name
+from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.recording import Recording
 
-Progress = Callable[[float], None]
-"""Called now and then with the share done, 0 to 1; raises ``Cancelled`` to stop the reading."""
+__all__ = ["Progress", "read_recordings"]
+
+_LOADED_SHARE = 0.05
+_UNPACKED_SHARE = 0.10
 
 
 def read_recordings(path: Path, progress: Progress | None = None) -> tuple[Recording, ...]:
@@ -21,4 +28,26 @@ def read_recordings(path: Path, progress: Progress | None = None) -> tuple[Recor
     Cancelled
         When ``progress`` asked to stop.
     """
-    raise NotImplementedError
+    ticker = Ticker(progress)
+    data = read_bytes(path, ticker.within(0.0, _LOADED_SHARE))
+    source = unpacked(path.name, data, ticker.within(_LOADED_SHARE, _UNPACKED_SHARE))
+    root = root_name(source)
+    for row in FORMATS:
+        if row.matches(source.data, root):
+            return _finished(source, row.read(source, ticker.within(_UNPACKED_SHARE, 1.0)))
+    raise UnreadableFile(
+        f"{path.name} is not a {format_names()} recording: it is {what_it_is(source.data, root)}."
+    )
+
+
+def _finished(source: Source, recordings: tuple[Recording, ...]) -> tuple[Recording, ...]:
+    """In order of time, each with a title, the file's name and what was wrong with the file itself."""
+    ordered = sorted(recordings, key=lambda recording: recording.start_utc)
+    finished = []
+    for index, recording in enumerate(ordered):
+        title = recording.title or source.title
+        if len(ordered) > 1 and not recording.title:
+            title = f"{title}, {index + 1} of {len(ordered)}"
+        warnings = (*source.warnings, *recording.warnings)
+        finished.append(replace(recording, title=title, file_name=source.name, warnings=warnings))
+    return tuple(finished)

@@ -1,0 +1,133 @@
+"""Decode FIT messages with fitparse, keeping what came before any damage."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from itertools import islice
+
+import fitparse.records
+import numpy as np
+from fitparse import FitFile
+
+from slopebeat.files.fit_content import (
+    FIT_EPOCH_UNIX_S,
+    KEPT_MESSAGES,
+    RECORD_FIELDS,
+    FitContent,
+    Message,
+    Value,
+)
+from slopebeat.files.fit_frame import CHECK_SUM_BYTES, NO_CHECK_SUM, FitFrame, check_sum_problem
+from slopebeat.files.progress import Ticker
+
+_TICK_EVERY_MESSAGES = 32
+_CHECK_SUM_SHARE = 0.05
+
+
+def decode(data: bytes, frame: FitFrame, ticker: Ticker) -> FitContent:
+    """Every message of one FIT file that could be decoded, with a warning for what could not."""
+    messages: list[Message] = []
+    rows: list[list[float]] = []
+    reader = _Reader(data, frame)
+    decoding = ticker.within(0.0, 1.0 - _CHECK_SUM_SHARE)
+    while batch := list(islice(reader, _TICK_EVERY_MESSAGES)):
+        for name, fields in batch:
+            if name == "record":
+                rows.append([_float(fields.get(key)) for key in RECORD_FIELDS])
+            else:
+                messages.append((name, fields))
+        decoding.tick(reader.good_bytes / max(reader.size, 1))
+    table = np.array(rows, dtype=float).reshape(len(rows), len(RECORD_FIELDS))
+    records = {name: table[:, index].copy() for index, name in enumerate(RECORD_FIELDS)}
+    warning = _damage(reader, frame, len(rows))
+    if warning is None and reader.overran:
+        warning = NO_CHECK_SUM
+    elif warning is None:
+        warning = check_sum_problem(data, frame, ticker.within(1.0 - _CHECK_SUM_SHARE, 1.0))
+    return FitContent(records, tuple(messages), () if warning is None else (warning,))
+
+
+def _damage(reader: _Reader, frame: FitFrame, record_count: int) -> str | None:
+    """A sentence when the data are cut or could not be decoded to their end."""
+    if not reader.failed and not frame.missing_bytes:
+        return None
+    unread = frame.promised_bytes - reader.good_bytes
+    what = "The file ends early" if frame.missing_bytes else "The file is damaged"
+    return (
+        f"{what}: {unread:,} of {frame.promised_bytes:,} bytes could not be read; "
+        f"{record_count:,} records before that were kept."
+    )
+
+
+class _Reader(Iterator[Message]):
+    """Messages of one frame, one by one, until the end or the first damage."""
+
+    def __init__(self, data: bytes, frame: FitFrame) -> None:
+        body = data[frame.data_start : frame.data_end]
+        # A plain header of our own and no check sum: a damaged header then cannot stop the decoding.
+        header = bytes((12, 0x10, 0, 0)) + len(body).to_bytes(4, "little") + b".FIT"
+        behind = data[frame.data_end : frame.data_end + CHECK_SUM_BYTES]
+        self._may_overrun = not frame.missing_bytes and len(behind) == CHECK_SUM_BYTES
+        self._stream = io.BytesIO(header + body + behind.ljust(CHECK_SUM_BYTES, b"\x00"))
+        self._header_bytes = len(header)
+        # fitparse keeps developer fields of earlier files in a module variable.
+        fitparse.records.DEV_TYPES.clear()
+        self._messages = FitFile(self._stream, check_crc=False).get_messages()
+        self.size = len(body)
+        self.good_bytes = 0
+        self.failed = False
+        self.overran = False
+
+    def __next__(self) -> Message:
+        while True:
+            try:
+                message = next(self._messages)
+                name, fields = message.name, None
+                if name == "record" or name in KEPT_MESSAGES:
+                    fields = _fields(message)
+            except StopIteration:
+                raise
+            except Exception:
+                # On damaged bytes fitparse fails with whatever its arithmetic meets first.
+                self.failed = True
+                raise StopIteration from None
+            at = self._stream.tell() - self._header_bytes
+            if at > self.size and not self._may_overrun:
+                # The message was cut and decoded from the padding behind the data.
+                self.failed = True
+                raise StopIteration
+            # Some devices leave the check sum out and count the size as if it were there, so that the
+            # last message lies where the check sum should.
+            self.overran = at > self.size
+            self.good_bytes = min(at, self.size)
+            if fields is not None:
+                return name, fields
+
+
+def _fields(message: fitparse.records.DataMessage) -> dict[str, Value]:
+    """The fields of a message that have a value; of two with one name the later that has one."""
+    fields: dict[str, Value] = {}
+    for item in message.fields:
+        if item.value is None or isinstance(item.field_def, fitparse.records.DevFieldDefinition):
+            continue
+        value = _plain(item.value)
+        if value is not None:
+            fields[item.name] = value
+    return fields
+
+
+def _plain(value: object) -> Value | None:
+    if isinstance(value, str):
+        return value
+    if isinstance(value, datetime):
+        # fitparse's times are naive and mean UTC.
+        return value.replace(tzinfo=UTC).timestamp() - FIT_EPOCH_UNIX_S
+    if isinstance(value, (int, float)):
+        return float(value)
+    return None
+
+
+def _float(value: Value | None) -> float:
+    return value if isinstance(value, float) else np.nan

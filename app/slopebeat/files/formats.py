@@ -1,0 +1,78 @@
+"""The formats this program reads, as a table: a new reader is one module and one row here."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from slopebeat.files.fit import read_fit
+from slopebeat.files.fit_frame import is_fit
+from slopebeat.files.gpx import read_gpx
+from slopebeat.files.progress import Ticker
+from slopebeat.files.source import Source
+from slopebeat.files.tcx import read_tcx
+from slopebeat.model.recording import Recording
+
+
+@dataclass(frozen=True)
+class FileFormat:
+    """One format.
+
+    Attributes
+    ----------
+    name : as said to the user.
+    suffixes : usual file endings, for file dialogs; content decides, not these.
+    matches : whether bytes, and the plain name of their XML root element (None: no XML), are of it.
+    read : its reader.
+    """
+
+    name: str
+    suffixes: tuple[str, ...]
+    matches: Callable[[bytes, str | None], bool]
+    read: Callable[[Source, Ticker], tuple[Recording, ...]]
+
+
+FORMATS: tuple[FileFormat, ...] = (
+    FileFormat("FIT", (".fit",), lambda data, root: root is None and is_fit(data), read_fit),
+    FileFormat("GPX", (".gpx",), lambda data, root: root == "gpx", read_gpx),
+    FileFormat("TCX", (".tcx",), lambda data, root: root == "trainingcenterdatabase", read_tcx),
+)
+
+_SIGNATURES: tuple[tuple[bytes, str], ...] = (
+    (b"PK\x03\x04", "a ZIP archive; unpack it and open the recording in it"),
+    (b"\x89PNG", "a PNG picture"),
+    (b"\xff\xd8\xff", "a JPEG picture"),
+    (b"%PDF", "a PDF document"),
+    (b"SQLite format 3", "a database"),
+    (b"BZh", "a bzip2 archive; unpack it and open the recording in it"),
+    (b"\xfd7zXZ", "an XZ archive; unpack it and open the recording in it"),
+    (b"7z\xbc\xaf", "a 7z archive; unpack it and open the recording in it"),
+)
+"""First bytes of files that are picked by mistake, for a sentence that helps."""
+
+_TEXT_PROBE_BYTES = 512
+
+
+def format_names() -> str:
+    """The names of the formats as a list in words."""
+    names = [row.name for row in FORMATS]
+    return f"{', '.join(names[:-1])} or {names[-1]}"
+
+
+def what_it_is(data: bytes, root: str | None) -> str:
+    """A few words for content no reader takes."""
+    if root is not None:
+        return f"an XML document with the root element {root}"
+    for signature, words in _SIGNATURES:
+        if data.startswith(signature):
+            return words
+    head = data[:_TEXT_PROBE_BYTES]
+    if head.lstrip().startswith(b"<"):
+        return "a damaged XML document"
+    try:
+        head.decode("utf-8")
+    except UnicodeDecodeError as error:
+        # A character cut at the end of the probe is no sign of binary data.
+        if error.start < len(head) - 4:
+            return "binary data of an unknown kind"
+    return "binary data of an unknown kind" if b"\x00" in head else "plain text"

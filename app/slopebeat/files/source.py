@@ -1,0 +1,121 @@
+"""The bytes of a file, unpacked where they were gzipped, with what is known of where they came from."""
+
+from __future__ import annotations
+
+import zlib
+from dataclasses import dataclass
+from pathlib import Path
+
+from slopebeat.files.progress import Ticker
+from slopebeat.model.errors import UnreadableFile
+
+MAX_BYTES = 256 * 1024 * 1024
+"""Largest recording read, packed or unpacked [project choice].
+
+Ten hours at one record a second are about 25 MB of XML."""
+
+GZIP_MAGIC = b"\x1f\x8b"
+"""First two bytes of a gzip member (RFC 1952, section 2.3.1)."""
+
+_CHUNK_BYTES = 1 << 18
+_GZIP_WINDOW = 31  # zlib's wbits for "gzip wrapper, largest window"
+_GZIP_SUFFIXES = (".gz", ".gzip")
+
+
+@dataclass(frozen=True)
+class Source:
+    """Bytes to read.
+
+    Attributes
+    ----------
+    name : the file's name as the user knows it.
+    data : its content, unpacked.
+    warnings : whole sentences about what was wrong before a reader saw it.
+    """
+
+    name: str
+    data: bytes
+    warnings: tuple[str, ...] = ()
+
+    @property
+    def title(self) -> str:
+        """The name without its endings, for recordings that bring no name of their own."""
+        path = Path(self.name)
+        if path.suffix.lower() in _GZIP_SUFFIXES:
+            path = path.with_suffix("")
+        return path.stem
+
+
+def read_bytes(path: Path, ticker: Ticker) -> bytes:
+    """The whole content of a file.
+
+    Raises
+    ------
+    UnreadableFile
+        When it cannot be opened, is a folder, is empty or is larger than :data:`MAX_BYTES`.
+    """
+    if path.is_dir():
+        raise UnreadableFile(f"{path.name} is a folder; choose a recording in it.")
+    try:
+        size = path.stat().st_size
+        if size > MAX_BYTES:
+            raise UnreadableFile(f"{path.name} is larger than {_mb(MAX_BYTES)}, too large for a recording.")
+        chunks = bytearray()
+        with path.open("rb") as stream:
+            while chunk := stream.read(_CHUNK_BYTES):
+                chunks += chunk
+                ticker.tick(len(chunks) / max(size, 1))
+    except FileNotFoundError:
+        raise UnreadableFile(f"There is no file {path}.") from None
+    except PermissionError:
+        raise UnreadableFile(f"{path.name} may not be read: permission was denied.") from None
+    except OSError as error:
+        raise UnreadableFile(f"{path.name} could not be read: {error.strerror or error}.") from None
+    if not chunks:
+        raise UnreadableFile(f"{path.name} is empty.")
+    return bytes(chunks)
+
+
+def unpacked(name: str, data: bytes, ticker: Ticker) -> Source:
+    """Undo gzip where the first bytes say so; a damaged archive gives what could be unpacked.
+
+    Raises
+    ------
+    UnreadableFile
+        When more than :data:`MAX_BYTES` come out, or nothing.
+    """
+    if not data.startswith(GZIP_MAGIC):
+        return Source(name, data)
+    out = bytearray()
+    rest = data
+    warnings: tuple[str, ...] = ()
+    try:
+        # gzip allows several members one after another (RFC 1952, section 2.2).
+        while rest.startswith(GZIP_MAGIC):
+            rest = _unpack_member(name, rest, out, ticker, len(data))
+    except (zlib.error, EOFError):
+        warnings = (f"The packed file is damaged; {len(out):,} bytes could be unpacked.",)
+    if not out:
+        raise UnreadableFile(f"{name} is a gzip archive, but nothing in it could be unpacked.")
+    if out.startswith(GZIP_MAGIC):
+        raise UnreadableFile(f"{name} is packed twice; unpack it once and open it again.")
+    return Source(name, bytes(out), warnings)
+
+
+def _unpack_member(name: str, data: bytes, out: bytearray, ticker: Ticker, total: int) -> bytes:
+    """Unpack one gzip member to the end of ``out``; returns the bytes behind it."""
+    unpacker = zlib.decompressobj(_GZIP_WINDOW)
+    pending = data
+    while not unpacker.eof:
+        if not pending:
+            raise EOFError
+        out += unpacker.decompress(pending, _CHUNK_BYTES)
+        pending = unpacker.unconsumed_tail
+        if len(out) > MAX_BYTES:
+            raise UnreadableFile(f"{name} unpacks to more than {_mb(MAX_BYTES)}, too large for a recording.")
+        ticker.tick(1.0 - len(pending) / total)
+    return unpacker.unused_data
+
+
+def _mb(count: int) -> str:
+    return f"{count // (1024 * 1024)} MB"

@@ -1,0 +1,28 @@
+"""What the formats call a sport, as this program's own short list."""
+
+from __future__ import annotations
+
+from slopebeat.model.recording import Sport
+
+_WORDS: tuple[tuple[Sport, tuple[str, ...]], ...] = (
+    (Sport.MOUNTAIN_BIKING, ("mountain_bik", "mountainbik", "mountain_cycl", "mtb", "e_bike_mountain")),
+    (Sport.CYCLING, ("cycl", "bik", "ride")),
+    (Sport.HIKING, ("hik", "trek", "mountaineering")),
+    (Sport.WALKING, ("walk",)),
+    (Sport.RUNNING, ("run",)),
+)
+"""Parts of the words found in files; the first row that fits decides."""
+
+_OFF_ROAD_SUB_SPORTS = ("mountain", "downhill", "e_bike_mountain")
+"""Sub-sports of cycling in the FIT profile that are ridden on a mountain bike."""
+
+
+def sport_of(text: str | None, sub_sport: str | None = None) -> Sport:
+    """The sport a word in a file means; OTHER when it is not one this program tells apart."""
+    word = (text or "").strip().lower().replace("-", "_").replace(" ", "_")
+    if word == "transition":
+        return Sport.OTHER
+    found = next((sport for sport, parts in _WORDS if any(part in word for part in parts)), Sport.OTHER)
+    if found is Sport.CYCLING and sub_sport in _OFF_ROAD_SUB_SPORTS:
+        return Sport.MOUNTAIN_BIKING
+    return found

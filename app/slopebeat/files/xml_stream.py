@@ -1,0 +1,103 @@
+"""Read XML piece by piece, refusing entities and references to other files."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from xml.etree.ElementTree import Element, ParseError
+
+from defusedxml import DefusedXmlException
+from defusedxml.ElementTree import iterparse
+
+from slopebeat.files.points import plain_name
+from slopebeat.files.progress import Ticker
+from slopebeat.files.source import Source
+from slopebeat.model.errors import UnreadableFile
+
+_BYTE_ORDER_MARK = b"\xef\xbb\xbf"
+_TICK_EVERY_EVENTS = 256
+
+
+class XmlStream:
+    """Start and end of each element, with the names of those around it.
+
+    Attributes
+    ----------
+    path : plain names from the root to the element at hand.
+    damage : a sentence when the document broke off or was malformed, else None.
+    """
+
+    def __init__(self, source: Source, ticker: Ticker) -> None:
+        self._source = source
+        self._ticker = ticker
+        self._data = _leading_space_removed(source.data)
+        self.path: list[str] = []
+        self.damage: str | None = None
+
+    def __iter__(self) -> Iterator[tuple[bool, str, Element]]:
+        """Yield ``(is_end, plain name, element)``; stops at the first damage.
+
+        Raises
+        ------
+        UnreadableFile
+            When the document defines entities or refers to other files.
+        """
+        stream = io.BytesIO(self._data)
+        try:
+            events = iterparse(stream, events=("start", "end"))
+            for count, (kind, element) in enumerate(events):
+                if count % _TICK_EVERY_EVENTS == 0:
+                    self._ticker.tick(stream.tell() / len(self._data))
+                yield from self._step(kind == "end", element)
+        except DefusedXmlException:
+            raise UnreadableFile(
+                f"{self._source.name} defines XML entities or refers to other files, which no recording "
+                "needs and which can do harm; it was not read."
+            ) from None
+        except ParseError as error:
+            line, _column = error.position
+            self.damage = f"The file breaks off or is malformed at line {line:,}; what came before was kept."
+        except (LookupError, ValueError):
+            # expat's answer to an encoding it does not know or cannot stream
+            self.damage = "The file's text encoding is not supported; what could be read was kept."
+
+    def _step(self, is_end: bool, element: Element) -> Iterator[tuple[bool, str, Element]]:
+        name = plain_name(element.tag)
+        if not is_end:
+            self.path.append(name)
+            yield False, name, element
+            return
+        yield True, name, element
+        self.path.pop()
+
+    @property
+    def parent(self) -> str:
+        """Plain name of the element around the one at hand, "" for the root."""
+        return self.path[-2] if len(self.path) > 1 else ""
+
+
+def root_name(source: Source) -> str | None:
+    """Plain name of the root element; None when the bytes are no XML.
+
+    Raises
+    ------
+    UnreadableFile
+        When the document defines entities or refers to other files.
+    """
+    if not _may_be_xml(source.data):
+        return None
+    for _is_end, name, _element in XmlStream(source, Ticker(None)):
+        return name
+    return None
+
+
+def _leading_space_removed(data: bytes) -> bytes:
+    """XML forbids white space before its declaration, careless writers put it there all the same."""
+    plain = data.removeprefix(_BYTE_ORDER_MARK)
+    return plain.lstrip() if plain[:1].isspace() else data
+
+
+def _may_be_xml(data: bytes) -> bool:
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return True
+    return data.removeprefix(_BYTE_ORDER_MARK).lstrip().startswith(b"<")
