@@ -22,6 +22,10 @@ SMALLEST_GAIN_M = 30.0
 GENTLEST_GRADE = 0.03
 """... at this mean grade or more [project choice]."""
 
+STEEPEST_MEAN_GRADE = 1.0
+"""A mean grade over this is a lift, or weather changing the barometer while someone stands
+[project choice]."""
+
 BRIDGED_DIP_M = 10.0
 """Dips smaller than this do not end a climb [project choice] ..."""
 
@@ -84,7 +88,8 @@ def find_climbs(track: Track) -> tuple[Climb, ...]:
         found += [
             (known[a], known[b])
             for a, b in _steepest_parts(z, d, low, high)
-            if z[b] - z[a] >= SMALLEST_GAIN_M and z[b] - z[a] >= GENTLEST_GRADE * (d[b] - d[a])
+            if z[b] - z[a] >= SMALLEST_GAIN_M
+            and GENTLEST_GRADE * (d[b] - d[a]) <= z[b] - z[a] <= STEEPEST_MEAN_GRADE * (d[b] - d[a])
         ]
     return tuple(_measure(track, foot, top) for foot, top in found)
 

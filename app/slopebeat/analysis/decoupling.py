@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.model.track import Array, Track
+from slopebeat.model.units import duration, percent
 
 WARM_UP_S = 600.0
 """Left out at the start: drift at constant load starts after about 10 min (Wingo 2012,
@@ -167,21 +168,33 @@ def _judge(track: Track, work: Array) -> tuple[Verdict, str]:
         return Verdict.TERRAIN, "The work rate is unknown, so nothing says that the halves were alike."
     length = float(np.sum(track.recorded_s[used]))
     if length < 2 * SHORTEST_HALF_S:
-        return Verdict.TOO_SHORT, (
-            f"Only {length / 60:.0f} min enter; a drift needs at least {SHORTEST_HALF_S / 30:.0f} min."
-        )
-    steep = used & (np.abs(np.nan_to_num(track.grade)) > GENTLE_GRADE)
+        least = duration(2 * SHORTEST_HALF_S)
+        return Verdict.TOO_SHORT, f"Only {duration(length)} enter; a drift needs at least {least}."
+    with np.errstate(invalid="ignore"):
+        steep = used & (np.abs(track.grade) > GENTLE_GRADE)
     share = float(np.sum(track.recorded_s[steep])) / length
     if share > MOST_TERRAIN_SHARE:
-        return Verdict.TERRAIN, f"{share:.0%} of the time was on grades over {GENTLE_GRADE:.0%}, up or down."
-    work_1, work_2 = (_mean(track, work, half) for half in halves)
-    speed_1, speed_2 = (_mean(track, track.speed_mps, half) for half in halves)
-    if min(work_1, speed_1, speed_2) <= 0.0:
+        where = f"on grades steeper than {percent(GENTLE_GRADE)}, up or down"
+        return Verdict.TERRAIN, f"{percent(share)} of the time was {where}."
+    return _judge_halves(
+        [_mean(track, work, half) for half in halves],
+        [_mean(track, track.speed_mps, half) for half in halves],
+    )
+
+
+def _judge_halves(work: list[float], speed: list[float]) -> tuple[Verdict, str]:
+    """The verdict on gentle ground, from mean work and mean speed of the two halves."""
+    if min(*work, *speed) <= 0.0:
         return Verdict.TERRAIN, "One half had no output to compare with."
-    cost = (work_2 / speed_2) / (work_1 / speed_1) - 1.0
+    cost = (work[1] / speed[1]) / (work[0] / speed[0]) - 1.0
     if abs(cost) > MOST_COST_CHANGE:
-        return Verdict.TERRAIN, f"A metre cost {cost:+.0%} in the second half, by the ground alone."
-    change = work_2 / work_1 - 1.0
+        how = f"{percent(abs(cost))} {'more' if cost > 0 else 'less'}"
+        return (
+            Verdict.TERRAIN,
+            f"A metre of the second half cost {how} work, by the ground and the speed alone.",
+        )
+    change = work[1] / work[0] - 1.0
     if abs(change) > MOST_WORK_CHANGE:
-        return Verdict.TERRAIN, f"The second half was worked {change:+.0%} against the first."
+        how = f"{percent(abs(change))} {'harder' if change > 0 else 'easier'}"
+        return Verdict.TERRAIN, f"The second half was worked {how} than the first."
     return Verdict.STEADY, "The halves were alike in ground and work, so the change is the heart's."

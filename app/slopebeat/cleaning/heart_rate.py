@@ -15,6 +15,13 @@ FASTEST_CHANGE_BPM_PER_S = 5.0
 """A first-order response of 80 bpm with a time constant of 20 s changes by at most 4 bpm/s; faster is
 doubted [project choice, no published limit]."""
 
+SMALLEST_SPIKE_BPM = 10.0
+"""... if it also changes by this much within ``SPIKE_RISE_S``: straps step by 6-8 bpm in one record when
+they catch up, and that is no artefact [project choice]."""
+
+SPIKE_RISE_S = 3.0
+"""Time a jump takes at most [project choice]."""
+
 SPIKE_PAIR_S = 60.0
 """A jump answered by one back within this time is marked whole; a lone one only around itself
 [project choice]."""
@@ -77,21 +84,42 @@ def _spikes(t: Array, hr: Array) -> Spans:
     known = np.flatnonzero(np.isfinite(hr))
     if known.size < 2:
         return Spans.empty()
-    time, change = np.diff(t[known]), np.diff(hr[known])
-    jumps = np.flatnonzero(np.abs(change) > FASTEST_CHANGE_BPM_PER_S * time)
+    t, hr = t[known], hr[known]
     pairs: list[tuple[float, float]] = []
-    last_end = -1
+    marked_until = -np.inf
+    jumps = _jumps(t, hr)
     for n, i in enumerate(jumps):
-        if i < last_end:
+        if t[i] < marked_until:
             continue
-        back = next((j for j in jumps[n + 1 :] if change[i] * change[j] < 0), None)
-        start = float(t[known[i + 1]])
-        if back is not None and t[known[back]] - t[known[i]] <= SPIKE_PAIR_S:
-            pairs.append((start, float(t[known[back + 1]])))
-            last_end = back + 1
+        end = _undone_at(t, hr, i, jumps[n + 1 :])
+        if end is None:
+            pairs.append((max(0.0, t[i + 1] - SPIKE_MARGIN_S), t[i + 1] + SPIKE_MARGIN_S))
         else:
-            pairs.append((max(0.0, start - SPIKE_MARGIN_S), start + SPIKE_MARGIN_S))
+            pairs.append((t[i + 1], t[end]))
+        marked_until = pairs[-1][1]
     return Spans.from_pairs(pairs)
+
+
+def _jumps(t: Array, hr: Array) -> list[int]:
+    """Records after which the heart rate changes too fast and too far."""
+    fast = np.flatnonzero(np.abs(np.diff(hr)) > FASTEST_CHANGE_BPM_PER_S * np.diff(t))
+    after = np.searchsorted(t, t[fast] + SPIKE_RISE_S, side="right")
+    return [
+        int(i)
+        for i, end in zip(fast, after, strict=True)
+        if np.max(np.abs(hr[i + 1 : max(end, i + 2)] - hr[i])) >= SMALLEST_SPIKE_BPM
+    ]
+
+
+def _undone_at(t: Array, hr: Array, jump: int, later: list[int]) -> int | None:
+    """First record after a jump back that undoes at least half of this one; None when none does soon."""
+    change = hr[jump + 1] - hr[jump]
+    for j in later:
+        if t[j + 1] - t[jump] > SPIKE_PAIR_S:
+            return None
+        if (hr[j + 1] - hr[j]) * change < 0 and abs(hr[j + 1] - hr[jump]) < abs(change) / 2:
+            return j + 1
+    return None
 
 
 def _drop_outs(t: Array, hr: Array, broken_s: Array) -> Spans:

@@ -1,0 +1,151 @@
+"""Set up a fresh machine: a virtual environment, the package in it, and Qt's system libraries.
+
+Uses only the standard library, because it runs before anything is installed.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import shutil
+import subprocess
+import sys
+import venv
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+ENVIRONMENT = ROOT / ".venv"
+OLDEST_PYTHON = (3, 11)
+
+DEBIAN_PACKAGES = {
+    "libEGL.so.1": "libegl1",
+    "libGL.so.1": "libgl1",
+    "libGLX.so.0": "libglx0",
+    "libOpenGL.so.0": "libopengl0",
+    "libxkbcommon.so.0": "libxkbcommon0",
+    "libxkbcommon-x11.so.0": "libxkbcommon-x11-0",
+    "libdbus-1.so.3": "libdbus-1-3",
+    "libfontconfig.so.1": "libfontconfig1",
+    "libfreetype.so.6": "libfreetype6",
+    "libglib-2.0.so.0": "libglib2.0-0",
+    "libgthread-2.0.so.0": "libglib2.0-0",
+    "libX11.so.6": "libx11-6",
+    "libX11-xcb.so.1": "libx11-xcb1",
+    "libxcb.so.1": "libxcb1",
+    "libxcb-cursor.so.0": "libxcb-cursor0",
+    "libxcb-icccm.so.4": "libxcb-icccm4",
+    "libxcb-image.so.0": "libxcb-image0",
+    "libxcb-keysyms.so.1": "libxcb-keysyms1",
+    "libxcb-randr.so.0": "libxcb-randr0",
+    "libxcb-render.so.0": "libxcb-render0",
+    "libxcb-render-util.so.0": "libxcb-render-util0",
+    "libxcb-shape.so.0": "libxcb-shape0",
+    "libxcb-shm.so.0": "libxcb-shm0",
+    "libxcb-sync.so.1": "libxcb-sync1",
+    "libxcb-util.so.1": "libxcb-util1",
+    "libxcb-xfixes.so.0": "libxcb-xfixes0",
+    "libxcb-xkb.so.1": "libxcb-xkb1",
+    "libwayland-client.so.0": "libwayland-client0",
+    "libwayland-cursor.so.0": "libwayland-cursor0",
+    "libwayland-egl.so.1": "libwayland-egl1",
+}
+"""Shared library to Debian package, for what Qt's wheels expect from the system."""
+
+FONT_PACKAGE = "fonts-dejavu-core"
+
+
+def prepare(extra: str = "", offscreen: bool = False) -> Path:
+    """Make the environment with the package and an optional extra; return its Python.
+
+    Exits with a sentence when something is missing that cannot be installed from here.
+    """
+    if sys.version_info < OLDEST_PYTHON:
+        wanted = ".".join(map(str, OLDEST_PYTHON))
+        sys.exit(f"Python {wanted} or newer is needed; this is {sys.version.split()[0]}.")
+    python = _environment()
+    _install(python, extra)
+    if sys.platform.startswith("linux"):
+        _system_libraries(python, offscreen)
+    return python
+
+
+def _environment() -> Path:
+    python = ENVIRONMENT / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+    if python.exists() and _run([python, "-m", "pip", "--version"]) == 0:
+        return python
+    print(f"Making a virtual environment in {ENVIRONMENT.name} ...", flush=True)
+    try:
+        venv.create(ENVIRONMENT, with_pip=True, clear=True)
+    except (OSError, subprocess.CalledProcessError) as problem:
+        shutil.rmtree(ENVIRONMENT, ignore_errors=True)
+        sys.exit(
+            f"The virtual environment could not be made ({problem}). "
+            "On Debian-like systems install it with: apt-get install python3-venv"
+        )
+    return python
+
+
+def _install(python: Path, extra: str) -> None:
+    """Install once for each state of pyproject.toml; the stamp says for which it was done."""
+    wanted = hashlib.sha256((ROOT / "pyproject.toml").read_bytes() + str(ROOT).encode()).hexdigest()
+    stamp = ENVIRONMENT / f"installed-{extra or 'plain'}"
+    if stamp.exists() and stamp.read_text(encoding="utf-8") == wanted:
+        return
+    print("Installing what the program needs (once; a few minutes) ...", flush=True)
+    target = f"{ROOT}[{extra}]" if extra else str(ROOT)
+    command = [python, "-m", "pip", "install", "--quiet", "--disable-pip-version-check", "--editable", target]
+    if subprocess.call(command) != 0:
+        sys.exit("The installation failed; the lines above say why. Is the machine online?")
+    stamp.write_text(wanted, encoding="utf-8")
+
+
+def _system_libraries(python: Path, offscreen: bool) -> None:
+    missing = _missing_libraries(python, offscreen)
+    packages = sorted({DEBIAN_PACKAGES[name] for name in missing if name in DEBIAN_PACKAGES})
+    if not _has_font():
+        packages.append(FONT_PACKAGE)
+    unknown = sorted(name for name in missing if name not in DEBIAN_PACKAGES)
+    if not packages and not unknown:
+        return
+    command = ["apt-get", "install", "-y", *packages]
+    root = hasattr(os, "geteuid") and os.geteuid() == 0
+    print(f"Qt needs system libraries that are missing: {', '.join([*packages, *unknown])}.", flush=True)
+    if packages and root and shutil.which("apt-get"):
+        print(f"Installing them: {' '.join(command)}", flush=True)
+        quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+        subprocess.call(["apt-get", "update", "-qq"], env=quiet)
+        subprocess.call([*command[:2], "-qq", *command[2:]], env=quiet, stdout=subprocess.DEVNULL)
+        missing = _missing_libraries(python, offscreen)
+        if not missing:
+            return
+    sys.exit(
+        f"Still missing: {', '.join(sorted(missing)) or 'a font'}. On Debian-like systems install with:\n"
+        f"  sudo {' '.join(command)}"
+    )
+
+
+def _missing_libraries(python: Path, offscreen: bool) -> set[str]:
+    """Shared libraries that Qt's own files name and the system does not have, as ``ldd`` finds them."""
+    if not shutil.which("ldd"):
+        return set()
+    find = "import importlib.util as u; print(u.find_spec('PySide6').submodule_search_locations[0])"
+    place = subprocess.run([python, "-c", find], capture_output=True, text=True, check=False).stdout.strip()
+    if not place:
+        return set()
+    qt = Path(place) / "Qt"
+    plugins = ["libqoffscreen.so"] if offscreen else ["libqoffscreen.so", "libqxcb.so"]
+    files = [qt / "lib" / f"libQt6{name}.so.6" for name in ("Core", "Gui", "Widgets", "DBus")]
+    files += [qt / "plugins" / "platforms" / name for name in plugins]
+    listed = subprocess.run(
+        ["ldd", *(file for file in files if file.exists())], capture_output=True, text=True, check=False
+    ).stdout
+    return {line.split()[0] for line in listed.splitlines() if "not found" in line}
+
+
+def _has_font() -> bool:
+    places = [Path("/usr/share/fonts"), Path("/usr/local/share/fonts"), Path.home() / ".local/share/fonts"]
+    return any(next(place.rglob("*.[to]tf"), None) for place in places if place.is_dir())
+
+
+def _run(command: list[str | Path]) -> int:
+    return subprocess.call(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)

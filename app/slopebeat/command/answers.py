@@ -1,0 +1,189 @@
+"""A review as JSON values and as text for the terminal."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from slopebeat.analysis.climbs import Climb
+from slopebeat.analysis.decoupling import HalfComparison
+from slopebeat.analysis.episodes import Episode
+from slopebeat.model.units import MISSING, clock, duration, known, number, percent
+from slopebeat.review.answer import CAUTIONS, answer
+from slopebeat.review.outing import Review
+
+
+def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
+    """The answer as JSON values: seconds, metres, beats per minute; null for unknown."""
+    account, longer, band = review.account, review.extension, review.aim.band
+    hr = review.recording.samples["hr_bpm"].to_numpy()
+    values: dict[str, Any] = {
+        "title": review.recording.title,
+        "start_utc": review.recording.start_utc.isoformat(),
+        "sport": str(review.recording.sport),
+        "span_s": review.recording.span_s,
+    }
+    if account is not None:
+        values |= {
+            name: getattr(account, name)
+            for name in (
+                *("recorded_s", "pause_s", "gap_s", "in_band_s", "above_s", "below_s"),
+                *("no_hr_s", "stop_s", "moving_s"),
+            )
+        }
+    walked = review.track.distance_m
+    values |= {
+        "distance_m": float(walked[-1] - walked[0]) if len(walked) else None,
+        "ascent_m": review.elevation.ascent_m,
+        "descent_m": review.elevation.descent_m,
+        "hr_mean_bpm": _mean_hr(review),
+        "hr_max_bpm": float(np.nanmax(review.track.hr_bpm))
+        if np.isfinite(review.track.hr_bpm).any()
+        else None,
+        "hr_coverage": float(np.mean(np.isfinite(hr))) if hr.size else 0.0,
+        "band_bpm": None if band is None else [band.lower_bpm, band.upper_bpm],
+    }
+    if longer is not None:
+        values |= {
+            "yield": longer.yield_share,
+            "target_s": longer.target_s,
+            "needed_s": longer.needed_s,
+            "extra_s": longer.extra_s,
+            "missing_s": longer.missing_s,
+            "more_s": longer.more_s,
+        }
+    values |= {
+        "climbs": [_climb(climb) for climb in review.climbs],
+        "episodes": [_episode(episode) for episode in review.episodes],
+        "decoupling": _decoupling(review),
+        "marks": [
+            {"start_s": m.start_s, "end_s": m.end_s, "channel": str(m.channel), "reason": str(m.reason)}
+            for m in review.marks
+            if m.counts
+        ],
+        "warnings": [*warnings, *review.warnings],
+    }
+    return _plain(values)
+
+
+def _mean_hr(review: Review) -> float | None:
+    """Mean of the trusted heart rate, weighted by recorded time."""
+    track = review.track
+    used = np.isfinite(track.hr_bpm) & (track.recorded_s > 0)
+    return float(np.average(track.hr_bpm[used], weights=track.recorded_s[used])) if used.any() else None
+
+
+def _climb(climb: Climb) -> dict[str, Any]:
+    names = ("start_s", "end_s", "start_m", "gain_m", "length_m", "grade_mean", "grade_steepest")
+    heart = ("vertical_speed_m_per_h", "hr_foot_bpm", "hr_top_bpm", "above_s", "share_above")
+    exits = ("time_to_exit_s", "exit_grade", "exit_speed_mps", "return_s")
+    return {name: getattr(climb, name) for name in (*names, *heart, *exits)}
+
+
+def _episode(episode: Episode) -> dict[str, Any]:
+    names = ("start_s", "end_s", "direction", "peak_bpm", "bpm_minutes", "grade", "vertical_speed_m_per_h")
+    rest = ("work_w_per_kg", "return_s")
+    return {
+        **{name: getattr(episode, name) for name in (*names, *rest)},
+        "on_climb": episode.climb is not None,
+        "climb": episode.climb,
+    }
+
+
+def _decoupling(review: Review) -> dict[str, Any]:
+    pace, work = review.decoupling.pace, review.decoupling.work
+    return {
+        "pace_percent": pace.percent,
+        "work_percent": work.percent,
+        "verdict": str(pace.verdict),
+        "reason": pace.reason,
+        "used_s": pace.used_s,
+        "excluded_s": pace.excluded_s,
+    }
+
+
+def _plain(value: Any) -> Any:
+    """JSON values only: no NumPy types, null instead of NaN, text instead of words of an enumeration."""
+    if isinstance(value, Mapping):
+        return {str(key): _plain(item) for key, item in value.items()}
+    if isinstance(value, str):
+        return str(value)
+    if isinstance(value, Sequence):
+        return [_plain(item) for item in value]
+    if isinstance(value, bool | int) or value is None:
+        return value
+    number = float(value)
+    return number if math.isfinite(number) else None
+
+
+def as_text(review: Review, warnings: tuple[str, ...] = ()) -> str:
+    """The answer as a page of text for the terminal."""
+    lines = [_heading(review), "", answer(review), ""]
+    lines += _account_lines(review)
+    lines += ["", *_climb_lines(review.climbs), "", *_decoupling_lines(review)]
+    doubts = [*warnings, *review.warnings]
+    if doubts:
+        lines += ["", "What to know about this recording", *(f"  {text}" for text in doubts)]
+    return "\n".join([*lines, "", *CAUTIONS[:1], CAUTIONS[2]])
+
+
+def _heading(review: Review) -> str:
+    recording, track = review.recording, review.track
+    length = float(track.distance_m[-1]) if len(track) and known(track.distance_m[-1]) else None
+    parts = [
+        recording.title or recording.file_name or "Outing",
+        str(recording.sport),
+        f"{recording.start_utc:%Y-%m-%d %H:%M} UTC",
+        f"{length / 1000:.1f} km" if length is not None else "distance unknown",
+        f"{number(review.elevation.ascent_m)} m up, {number(review.elevation.descent_m)} m down",
+    ]
+    return "  |  ".join(parts)
+
+
+def _account_lines(review: Review) -> list[str]:
+    account = review.account
+    if account is None:
+        return []
+    rows = (
+        (f"in band {review.aim.band}", account.in_band_s),
+        ("above", account.above_s),
+        ("below", account.below_s),
+        ("no trusted heart rate", account.no_hr_s),
+        ("pause (timer off)", account.pause_s),
+        ("gap (no records)", account.gap_s),
+        ("first to last record", account.span_s),
+    )
+    table = [f"  {name:<28}{clock(seconds):>10}" for name, seconds in rows]
+    standing = f"  of the recorded time moving {clock(account.moving_s)}, standing {clock(account.stop_s)}"
+    return ["Where the time went", *table, standing]
+
+
+def _climb_lines(climbs: Sequence[Climb]) -> list[str]:
+    if not climbs:
+        return ["No climb of 30 m or more at 3 % or more."]
+    head = "Climb    from     gain   length  grade   m/h  foot>top bpm  above  left band after  back after"
+    rows = [head]
+    for index, climb in enumerate(climbs, start=1):
+        beats = f"{number(climb.hr_foot_bpm)}>{number(climb.hr_top_bpm)}"
+        rows.append(
+            f"{index:>5} {clock(climb.start_s):>8} {climb.gain_m:>5.0f} m {climb.length_m:>6.0f} m "
+            f"{percent(climb.grade_mean):>6} {number(climb.vertical_speed_m_per_h):>5} {beats:>13} "
+            f"{percent(climb.share_above):>6} {clock(climb.time_to_exit_s):>16} {clock(climb.return_s):>11}"
+        )
+    return rows
+
+
+def _decoupling_lines(review: Review) -> list[str]:
+    rows = ["Decoupling, second half against first (positive: heart rate rose for the same output)"]
+    for name, row in (("speed", review.decoupling.pace), ("work rate", review.decoupling.work)):
+        figure = MISSING if row.percent is None else f"{row.percent:+.1f} %"
+        rows.append(f"  {name:<10}{figure:>9}   {row.verdict}: {row.reason}")
+    return [*rows, f"  left out: {_left_out(review.decoupling.pace)}"]
+
+
+def _left_out(row: HalfComparison) -> str:
+    parts = [f"{duration(seconds)} {why}" for why, seconds in row.excluded_s.items() if seconds > 0]
+    return ", ".join(parts) or "nothing"

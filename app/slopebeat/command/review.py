@@ -1,0 +1,130 @@
+"""``slopebeat review FILE``: the answer for one recording, on the terminal or as JSON."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import math
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from slopebeat.command.answers import as_text, as_values
+from slopebeat.files.reading import read_recordings
+from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, DEFAULT_TARGET_S, Aim
+from slopebeat.model.bands import Band, band_from_hr_max, band_from_reserve, parse_band
+from slopebeat.model.errors import UserError
+from slopebeat.model.recording import Recording
+from slopebeat.review.outing import Review, review_recording
+
+EXIT_OK, EXIT_UNREADABLE = 0, 2
+
+STAND_IN_HR_MAX_BPM = 180.0
+"""Maximal heart rate of a 40-year-old by Tanaka 2001, 208 - 0.7 age; single people differ from such a
+formula by 10-12 bpm. It stands in, and says so, where no band was given."""
+
+
+def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command to the argument parser."""
+    parser = commands.add_parser(
+        "review",
+        help="say what one recorded outing was worth",
+        description="Review one recorded outing (FIT, GPX or TCX, also gzipped) without a window.",
+    )
+    parser.add_argument("file", type=Path, help="the recording")
+    band = parser.add_mutually_exclusive_group()
+    band.add_argument("--band", metavar="LO-HI", help="heart-rate band in bpm, both ends inside")
+    band.add_argument(
+        "--hr-max", type=float, metavar="N", help="maximal heart rate; the band is 60-70 %% of it"
+    )
+    parser.add_argument(
+        "--hr-rest",
+        type=float,
+        metavar="N",
+        help="resting heart rate; with --hr-max, 40-59 %% of the reserve",
+    )
+    parser.add_argument("--target", type=float, metavar="MIN", help="prescribed minutes in band (default 45)")
+    parser.add_argument("--body-mass", type=float, default=DEFAULT_BODY_MASS_KG, metavar="KG")
+    parser.add_argument("--load", type=float, default=0.0, metavar="KG", help="load carried")
+    parser.add_argument("--bike-mass", type=float, default=DEFAULT_BIKE_MASS_KG, metavar="KG")
+    parser.add_argument(
+        "--activity", type=int, metavar="N", help="which activity of a file that holds several"
+    )
+    parser.add_argument("--json", metavar="PATH", help="write the answer as JSON; - for standard output")
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Carry out ``slopebeat review``; a sentence on standard error and 2 for what the user can mend."""
+    try:
+        aim, aim_warnings = _aim(options)
+        recording, choice_warnings = _choose(read_recordings(options.file), options.activity)
+        review = review_recording(recording, aim)
+        _write(review, options.json, aim_warnings + choice_warnings)
+    except UserError as problem:
+        print(problem, file=sys.stderr)
+        return EXIT_UNREADABLE
+    return EXIT_OK
+
+
+def _aim(options: argparse.Namespace) -> tuple[Aim, tuple[str, ...]]:
+    band, warnings = _band(options)
+    minutes = DEFAULT_TARGET_S / 60 if options.target is None else options.target
+    for name, value, least in (
+        ("target", minutes, 0.0),
+        ("body mass", options.body_mass, 20.0),
+        ("load", options.load, 0.0),
+        ("bike mass", options.bike_mass, 0.0),
+    ):
+        if not (math.isfinite(value) and least <= value <= 10_000.0):
+            raise UserError(f"A {name} of {value:g} is not plausible.")
+    if minutes == 0.0:
+        raise UserError("A target of 0 minutes asks for nothing; give the minutes prescribed in band.")
+    return Aim(band, minutes * 60, options.body_mass, options.load, options.bike_mass), warnings
+
+
+def _band(options: argparse.Namespace) -> tuple[Band, tuple[str, ...]]:
+    if options.band is not None:
+        if options.hr_rest is not None:
+            raise UserError("A resting heart rate goes with --hr-max, not with --band.")
+        return parse_band(options.band), ()
+    if options.hr_max is None and options.hr_rest is not None:
+        raise UserError("A resting heart rate needs --hr-max beside it.")
+    if options.hr_max is None:
+        band = band_from_hr_max(STAND_IN_HR_MAX_BPM)
+        return band, (
+            f"No band was given, so {band} stands in: 60-70 % of {STAND_IN_HR_MAX_BPM:.0f} bpm, the mean "
+            "maximum at 40 years, from which single people differ by 10-12 bpm. Give --band or --hr-max.",
+        )
+    if options.hr_rest is None:
+        return band_from_hr_max(options.hr_max), ()
+    return band_from_reserve(options.hr_max, options.hr_rest), ()
+
+
+def _choose(recordings: Sequence[Recording], number: int | None) -> tuple[Recording, tuple[str, ...]]:
+    """The recording asked for, else the longest one with heart rate, saying so."""
+    if number is not None:
+        if not 1 <= number <= len(recordings):
+            raise UserError(f"The file holds {len(recordings)} activities; there is no number {number}.")
+        return recordings[number - 1], ()
+    if len(recordings) == 1:
+        return recordings[0], ()
+    best = max(range(len(recordings)), key=lambda i: int(recordings[i].samples["hr_bpm"].notna().sum()))
+    return recordings[best], (
+        f"The file holds {len(recordings)} activities; this is number {best + 1}, the one with most heart "
+        "rate. Choose another with --activity.",
+    )
+
+
+def _write(review: Review, path: str | None, warnings: tuple[str, ...]) -> None:
+    if path is None:
+        print(as_text(review, warnings))
+        return
+    text = json.dumps(as_values(review, warnings), indent=2, allow_nan=False) + "\n"
+    if path == "-":
+        sys.stdout.write(text)
+        return
+    try:
+        Path(path).write_text(text, encoding="utf-8")
+    except OSError as problem:
+        raise UserError(f"The answer could not be written to {path}: {problem.strerror}.") from problem

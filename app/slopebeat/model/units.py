@@ -1,0 +1,57 @@
+"""Conversion and wording of quantities, for display only; everything inside is SI."""
+
+from __future__ import annotations
+
+import math
+
+MISSING = "–"
+"""Shown where a quantity is unknown."""
+
+KMH_PER_MPS = 3.6
+SECONDS_PER_HOUR = 3600.0
+
+
+def known(value: float | None) -> bool:
+    """Whether there is a finite number to show."""
+    return value is not None and math.isfinite(value)
+
+
+def clock(seconds: float | None) -> str:
+    """Elapsed time as ``h:mm:ss``, rounded to the second: 4:05 min is ``0:04:05``."""
+    if seconds is None or not math.isfinite(seconds):
+        return MISSING
+    whole = round(abs(seconds))
+    sign = "-" if seconds < 0 and whole else ""
+    return f"{sign}{whole // 3600}:{whole % 3600 // 60:02d}:{whole % 60:02d}"
+
+
+def duration(seconds: float | None) -> str:
+    """A duration in words for sentences: ``48 s``, ``12 min``, ``2 h 40 min``."""
+    if seconds is None or not math.isfinite(seconds):
+        return MISSING
+    if abs(seconds) < 60:
+        return f"{seconds:.0f} s"
+    minutes = round(seconds / 60)
+    if abs(minutes) < 60:
+        return f"{minutes} min"
+    hours, rest = divmod(minutes, 60)
+    return f"{hours} h" if rest == 0 else f"{hours} h {rest} min"
+
+
+def percent(share: float | None, digits: int = 0) -> str:
+    """A share as a percentage: 0.283 is ``28 %``."""
+    if share is None or not math.isfinite(share):
+        return MISSING
+    return f"{100.0 * share:.{digits}f} %"
+
+
+def number(value: float | None, digits: int = 0) -> str:
+    """A plain number, or the sign for missing."""
+    if value is None or not math.isfinite(value):
+        return MISSING
+    return f"{value:.{digits}f}"
+
+
+def kmh(speed_mps: float | None) -> float | None:
+    """Kilometres per hour."""
+    return None if speed_mps is None else speed_mps * KMH_PER_MPS

@@ -1,0 +1,46 @@
+"""The answer of a review in plain sentences, the same on screen and in the terminal."""
+
+from __future__ import annotations
+
+from slopebeat.analysis.extension import Extension
+from slopebeat.model.units import duration, percent
+from slopebeat.review.outing import Review
+
+CAUTIONS = (
+    "This is not medical advice; a licensed professional and local rules come first.",
+    "Maximal tests and lactate tests need medical clearance and a trained person.",
+    "Chest pain, fainting or unusual breathlessness: stop and seek care.",
+    "A wrist sensor was off by 13 % on trails, a chest strap by 2 % (doi:10.1371/journal.pone.0238569).",
+)
+"""Shown wherever a band is asked for or an answer is given."""
+
+
+def answer(review: Review) -> str:
+    """What the outing was worth, in one to three sentences."""
+    account, longer = review.account, review.extension
+    if account is None or longer is None:
+        return "Set a band to see what counted."
+    if account.recorded_s <= 0.0:
+        return "Nothing was recorded between the first and the last record."
+    if account.no_hr_s >= account.recorded_s:
+        return "Without heart rate nothing can be counted in band."
+    counted = (
+        f"{duration(account.in_band_s)} of {duration(account.recorded_s)} recorded counted "
+        f"({percent(longer.yield_share)})."
+    )
+    return f"{counted} {_plan(longer)}"
+
+
+def _plan(longer: Extension) -> str:
+    target = duration(longer.target_s)
+    if longer.needed_s is None or longer.extra_s is None:
+        return f"No outing like this collects {target} in band: none of it was inside."
+    plan = (
+        f"To collect {target} in band on ground like this, plan {duration(longer.needed_s)}: "
+        f"{duration(longer.extra_s)} more than if every minute counted."
+    )
+    if longer.missing_s > 0.0 and longer.more_s is not None:
+        plan += (
+            f" This time {duration(longer.missing_s)} were missing, {duration(longer.more_s)} more out there."
+        )
+    return plan
