@@ -105,15 +105,11 @@ def simulate(
     # Out and back needs room to come home; elsewhere the clock ends the outing.
     slack = 1.0 if terrain in ("flat", "laps", "rolling") else 1.15
     journey = travel(profile, mover, interruptions, rng, round(3600.0 * hours * slack))
-    hr0, gain = _intercept_and_gain(mode, athlete)
-    heart = Heart(hr0, gain, tau_up_s, tau_down_s, drift_bpm_per_h)
-    columns = _truth_columns(profile, journey)
-    columns["true_response_bpm"] = heart.response_bpm(journey.work_w_per_kg)
-    columns["true_hr_bpm"] = heart.true_bpm(journey.work_w_per_kg, noise.hr_bpm, noise.hr_tau_s, rng)
+    heart = Heart(*_intercept_and_gain(mode, athlete), tau_up_s, tau_down_s, drift_bpm_per_h)
+    columns = _truth_columns(profile, journey, heart, noise, rng)
     columns |= _recorded_columns(profile, journey, columns, mode, noise, rng)
-    settings = {"cost_error": cost_error, "load_kg": load_kg}
-    if mode == "ride":
-        settings["bike_mass_kg"] = bike_mass_kg
+    on_bike_kg = bike_mass_kg if mode == "ride" else 0.0
+    settings = {"cost_error": cost_error, "load_kg": load_kg, "bike_mass_kg": on_bike_kg}
     return Outing(columns, journey.moving, journey.timer_running, mode, heart, athlete, noise, settings)
 
 
@@ -161,13 +157,17 @@ def _short_stops(length_m: float, hours: float, rng: np.random.Generator) -> lis
     ]
 
 
-def _truth_columns(profile: Profile, journey: Journey) -> dict[str, Array]:
+def _truth_columns(
+    profile: Profile, journey: Journey, heart: Heart, noise: Noise, rng: np.random.Generator
+) -> dict[str, Array]:
     return {
         "t_s": np.arange(journey.distance_m.size, dtype=float),
         "true_elevation_m": profile.at(profile.elevation_m, journey.distance_m),
         "true_speed_mps": journey.speed_mps,
         "true_grade": journey.grade,
         "true_work_w_per_kg": journey.work_w_per_kg,
+        "true_response_bpm": heart.response_bpm(journey.work_w_per_kg),
+        "true_hr_bpm": heart.true_bpm(journey.work_w_per_kg, noise.hr_bpm, noise.hr_tau_s, rng),
     }
 
 

@@ -17,8 +17,44 @@ from .truth import spans, summary
 from .xml_files import write_gpx, write_tcx
 
 BAND_BPM = (112, 131)
-"""60-70 % of 187 bpm, rounded outward to whole beats inside: 112.2 to 130.9."""
+"""60-70 % of 187 bpm, 112.2 to 130.9, rounded outward to whole beats; both ends inside."""
 TARGET_MINUTES = 45
+WAY_UP = (
+    (700.0, -13.0),
+    (700.0, 130.0),
+    (750.0, 140.0),
+    (450.0, 92.0),
+    (200.0, -4.0),
+    (400.0, -72.0),
+    (150.0, -3.0),
+    (800.0, 170.0),
+    (600.0, 115.0),
+    (480.0, 118.0),
+    (80.0, 3.0),
+)
+"""Of the hike, as (length in m, rise in m): approach, climb, dip behind the shoulder, climb to the hut."""
+FOREST_ROADS = (
+    (1500.0, -14.0),
+    (1900.0, 120.0),
+    (900.0, -6.0),
+    (1500.0, -95.0),
+    (2300.0, 160.0),
+    (900.0, -4.0),
+    (2100.0, -136.0),
+    (1800.0, -9.0),
+    (2600.0, 180.0),
+    (900.0, -5.0),
+    (1700.0, -115.0),
+    (1500.0, -4.0),
+    (1500.0, 108.0),
+    (700.0, -3.0),
+    (1300.0, -77.0),
+    (1600.0, 102.0),
+    (900.0, -4.0),
+    (2600.0, -182.0),
+    (1900.0, -16.0),
+)
+"""Of the patrol, likewise: five climbs with level ground or a descent between."""
 SUMMER_TIME = timezone(timedelta(hours=2))
 
 
@@ -58,9 +94,7 @@ def hut_supply_hike() -> Sample:
     seed, title = 20260711, "Hut supply hike, hut warden"
     start = datetime(2026, 7, 11, 6, 10, tzinfo=SUMMER_TIME)
     rng = np.random.default_rng(seed)
-    way_up = [(700.0, -13.0), (700.0, 130.0), (750.0, 140.0), (450.0, 92.0), (200.0, -4.0)]
-    way_up += [(400.0, -72.0), (150.0, -3.0), (800.0, 170.0), (600.0, 115.0), (480.0, 118.0), (80.0, 3.0)]
-    ridge = from_segments(way_up, rng, start_m=1180.0, shape="out_and_back")
+    ridge = from_segments(WAY_UP, rng, start_m=1180.0, shape="out_and_back")
     hut_m = ridge.length_m / 2.0
     outing = simulate(
         ridge,
@@ -99,18 +133,7 @@ def forest_road_patrol() -> Sample:
     seed, title = 20260718, "Forest road patrol, trail patrol"
     start = datetime(2026, 7, 18, 8, 30, tzinfo=SUMMER_TIME)
     rng = np.random.default_rng(seed)
-    hills = [(1500.0, -14.0), (1900.0, 120.0), (900.0, -6.0), (1500.0, -95.0), (2300.0, 160.0)]
-    hills += [
-        (900.0, -4.0),
-        (2100.0, -136.0),
-        (1800.0, -9.0),
-        (2600.0, 180.0),
-        (900.0, -5.0),
-        (1700.0, -115.0),
-    ]
-    hills += [(1500.0, -4.0), (1500.0, 108.0), (700.0, -3.0), (1300.0, -77.0), (1600.0, 102.0), (900.0, -4.0)]
-    hills += [(2600.0, -182.0), (1900.0, -16.0)]
-    road = from_segments(hills, rng, start_m=910.0, ripple=0.010, offset_m=(4200.0, -6100.0))
+    road = from_segments(FOREST_ROADS, rng, start_m=910.0, ripple=0.010, offset_m=(4200.0, -6100.0))
     outing = simulate(
         road,
         "ride",
@@ -127,12 +150,8 @@ def forest_road_patrol() -> Sample:
             Interruption(18700.0, 160, timer_running=False),
         ],
     )
-    drop_outs, spikes = _between(outing, 4310, 4580), _between(outing, 5600, 5612)
+    outing, drop_outs, spikes = _with_faults(outing)
     lost = _between(outing, 1401, 1409) | _between(outing, 1901, 1941) | _between(outing, 6001, 6013)
-    recorded = outing["hr_bpm"].copy()
-    recorded[drop_outs] = np.nan
-    recorded[spikes] = np.rint(recorded[spikes] + 62.0)
-    outing = replace(outing, columns=outing.columns | {"hr_bpm": recorded})
     every = np.arange(outing.moving.size) % 4 == 0
     rows = np.flatnonzero((every | _edges(outing)) & outing.timer_running & ~lost)
     truth = _truth(title, seed, start, outing, rows, drop_outs, spikes)
@@ -182,6 +201,15 @@ def lake_shore_walk() -> Sample:
 
 
 SCENARIOS: tuple[Callable[[], Sample], ...] = (hut_supply_hike, forest_road_patrol, lake_shore_walk)
+
+
+def _with_faults(outing: Outing) -> tuple[Outing, NDArray[np.bool_], NDArray[np.bool_]]:
+    """The outing with heart rate missing for some minutes and once falsely high, and where."""
+    drop_outs, spikes = _between(outing, 4310, 4580), _between(outing, 5600, 5612)
+    recorded = outing["hr_bpm"].copy()
+    recorded[drop_outs] = np.nan
+    recorded[spikes] += 62.0
+    return replace(outing, columns=outing.columns | {"hr_bpm": recorded}), drop_outs, spikes
 
 
 def _between(outing: Outing, first: int, last: int) -> NDArray[np.bool_]:
