@@ -19,7 +19,7 @@ from slopebeat.files.fit_content import (
     Message,
     Value,
 )
-from slopebeat.files.fit_frame import CHECK_SUM_BYTES, NO_CHECK_SUM, FitFrame, check_sum_problem
+from slopebeat.files.fit_frame import CHECK_SUM_BYTES, FitFrame, check_sum_problem
 from slopebeat.files.progress import Ticker
 
 _TICK_EVERY_MESSAGES = 32
@@ -42,9 +42,7 @@ def decode(data: bytes, frame: FitFrame, ticker: Ticker) -> FitContent:
     table = np.array(rows, dtype=float).reshape(len(rows), len(RECORD_FIELDS))
     records = {name: table[:, index].copy() for index, name in enumerate(RECORD_FIELDS)}
     warning = _damage(reader, frame, len(rows))
-    if warning is None and reader.overran:
-        warning = NO_CHECK_SUM
-    elif warning is None:
+    if warning is None:
         warning = check_sum_problem(data, frame, ticker.within(1.0 - _CHECK_SUM_SHARE, 1.0))
     return FitContent(records, tuple(messages), () if warning is None else (warning,))
 
@@ -68,9 +66,8 @@ class _Reader(Iterator[Message]):
         body = data[frame.data_start : frame.data_end]
         # A plain header of our own and no check sum: a damaged header then cannot stop the decoding.
         header = bytes((12, 0x10, 0, 0)) + len(body).to_bytes(4, "little") + b".FIT"
-        behind = data[frame.data_end : frame.data_end + CHECK_SUM_BYTES]
-        self._may_overrun = not frame.missing_bytes and len(behind) == CHECK_SUM_BYTES
-        self._stream = io.BytesIO(header + body + behind.ljust(CHECK_SUM_BYTES, b"\x00"))
+        # Padding, so that a message cut by a byte or two shows as one that runs past the end.
+        self._stream = io.BytesIO(header + body + bytes(CHECK_SUM_BYTES))
         self._header_bytes = len(header)
         # fitparse keeps developer fields of earlier files in a module variable.
         fitparse.records.DEV_TYPES.clear()
@@ -78,7 +75,6 @@ class _Reader(Iterator[Message]):
         self.size = len(body)
         self.good_bytes = 0
         self.failed = False
-        self.overran = False
 
     def __next__(self) -> Message:
         while True:
@@ -94,14 +90,10 @@ class _Reader(Iterator[Message]):
                 self.failed = True
                 raise StopIteration from None
             at = self._stream.tell() - self._header_bytes
-            if at > self.size and not self._may_overrun:
-                # The message was cut and decoded from the padding behind the data.
+            if at > self.size:
                 self.failed = True
                 raise StopIteration
-            # Some devices leave the check sum out and count the size as if it were there, so that the
-            # last message lies where the check sum should.
-            self.overran = at > self.size
-            self.good_bytes = min(at, self.size)
+            self.good_bytes = at
             if fields is not None:
                 return name, fields
 

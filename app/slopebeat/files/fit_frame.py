@@ -12,7 +12,6 @@ SIGNATURE = b".FIT"
 SIGNATURE_OFFSET = 8
 SHORTEST_HEADER = 12
 CHECK_SUM_BYTES = 2
-NO_CHECK_SUM = "The file ends without its check sum, so its values could not be checked against damage."
 _CRC_CHUNK_BYTES = 1 << 15
 
 
@@ -75,7 +74,7 @@ def check_sum_problem(data: bytes, frame: FitFrame, ticker: Ticker) -> str | Non
     """A sentence when the check sum of a complete frame is absent or does not match, else None."""
     stored = data[frame.data_end : frame.data_end + CHECK_SUM_BYTES]
     if len(stored) < CHECK_SUM_BYTES:
-        return NO_CHECK_SUM
+        return "The file ends without its check sum, so its values could not be checked against damage."
     crc, size = 0, frame.data_end - frame.start
     table = _CRC_TABLE
     for at in range(frame.start, frame.data_end, _CRC_CHUNK_BYTES):
