@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterator
-from datetime import UTC, datetime
 from itertools import islice
 
 import fitparse.records
@@ -12,7 +11,6 @@ import numpy as np
 from fitparse import FitFile
 
 from slopebeat.files.fit_content import (
-    FIT_EPOCH_UNIX_S,
     KEPT_MESSAGES,
     RECORD_FIELDS,
     FitContent,
@@ -59,6 +57,18 @@ def _damage(reader: _Reader, frame: FitFrame, record_count: int) -> str | None:
     )
 
 
+class _Unprocessed:
+    """Stands in for fitparse's conversions: times stay seconds since the FIT epoch, units as they are."""
+
+    def run_type_processor(self, _field_data: object) -> None: ...
+
+    def run_field_processor(self, _field_data: object) -> None: ...
+
+    def run_unit_processor(self, _field_data: object) -> None: ...
+
+    def run_message_processor(self, _message: object) -> None: ...
+
+
 class _Reader(Iterator[Message]):
     """Messages of one frame, one by one, until the end or the first damage."""
 
@@ -71,7 +81,7 @@ class _Reader(Iterator[Message]):
         self._header_bytes = len(header)
         # fitparse keeps developer fields of earlier files in a module variable.
         fitparse.records.DEV_TYPES.clear()
-        self._messages = FitFile(self._stream, check_crc=False).get_messages()
+        self._messages = FitFile(self._stream, check_crc=False, data_processor=_Unprocessed()).get_messages()
         self.size = len(body)
         self.good_bytes = 0
         self.failed = False
@@ -113,9 +123,6 @@ def _fields(message: fitparse.records.DataMessage) -> dict[str, Value]:
 def _plain(value: object) -> Value | None:
     if isinstance(value, str):
         return value
-    if isinstance(value, datetime):
-        # fitparse's times are naive and mean UTC.
-        return value.replace(tzinfo=UTC).timestamp() - FIT_EPOCH_UNIX_S
     if isinstance(value, (int, float)):
         return float(value)
     return None
