@@ -6,7 +6,11 @@ import json
 import sys
 from pathlib import Path
 
-from generator.scenarios import SCENARIOS
+from generator.scenarios import SCENARIOS, Sample
+
+
+def truth_text(sample: Sample) -> str:
+    return json.dumps(sample.truth, indent=1) + "\n"
 
 
 def make(folder: Path) -> list[Path]:
@@ -18,7 +22,7 @@ def make(folder: Path) -> list[Path]:
         path = folder / sample.file_name
         truth_path = folder / "truth" / f"{path.stem}.json"
         path.write_bytes(sample.encode())
-        truth_path.write_bytes((json.dumps(sample.truth, indent=1) + "\n").encode())
+        truth_path.write_bytes(truth_text(sample).encode())
         written += [path, truth_path]
     return written
 

@@ -128,6 +128,7 @@ def summary(outing: Outing, band: tuple[int, int], without: Iterable[int]) -> di
     ascent, descent = ascent_descent_m(outing)
     rounded: Callable[[float], float] = lambda value: round(float(value), 2)  # noqa: E731
     still = ~outing.moving
+    heart_rate = outing["true_hr_bpm"][outing.timer_running]
     return {
         "athlete": {
             "body_mass_kg": outing.athlete.body_mass_kg,
@@ -146,7 +147,7 @@ def summary(outing: Outing, band: tuple[int, int], without: Iterable[int]) -> di
         "climbs": climbs(outing),
         "stops": spans(still & outing.timer_running),
         "pauses": spans(~outing.timer_running),
-        "true_hr_range_bpm": [rounded(outing["true_hr_bpm"].min()), rounded(outing["true_hr_bpm"].max())],
+        "true_hr_range_bpm": [rounded(heart_rate.min()), rounded(heart_rate.max())],
         "seconds": band_seconds(outing, *band),
         "seconds_with_trusted_heart_rate": band_seconds(outing, *band, without=without),
         "terrain_fair_decoupling": decoupling(outing),
