@@ -25,11 +25,11 @@ WAY_UP = (
     (750.0, 140.0),
     (450.0, 92.0),
     (200.0, -4.0),
-    (400.0, -72.0),
+    (620.0, -115.0),
     (150.0, -3.0),
-    (800.0, 170.0),
-    (600.0, 115.0),
-    (480.0, 118.0),
+    (740.0, 155.0),
+    (560.0, 107.0),
+    (410.0, 100.0),
     (80.0, 3.0),
 )
 """Of the hike, as (length in m, rise in m): approach, climb, dip behind the shoulder, climb to the hut."""
@@ -110,7 +110,7 @@ def hut_supply_hike() -> Sample:
         interruptions=[
             Interruption(2700.0, 180),
             Interruption(4150.0, 75),
-            Interruption(hut_m, 600, timer_running=False),
+            Interruption(hut_m + 5.0, 600, timer_running=False),
             Interruption(hut_m + 3300.0, 90),
         ],
     )

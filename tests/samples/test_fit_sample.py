@@ -108,7 +108,8 @@ def test_climbs_of_the_truth_are_seen_by_the_barometer(
 
 def test_the_load_tells_between_the_way_up_and_the_way_down(truth: dict[str, Any]) -> None:
     assert truth["load"]["load_kg"] == 14.0
-    assert truth["load"]["carried_until_s"] == truth["pauses"][0]["start_s"]
+    # The load comes off at the hut, some steps before the timer is stopped.
+    assert 0 <= truth["pauses"][0]["start_s"] - truth["load"]["carried_until_s"] < 30
 
 
 def test_stops_with_the_timer_running_stand_in_one_place(
