@@ -1,0 +1,78 @@
+"""Heart rate over the outing, against the band."""
+
+from __future__ import annotations
+
+import numpy as np
+import pyqtgraph as pg
+from PySide6.QtCore import Qt
+
+from slopebeat.analysis.time_account import BandState, band_state
+from slopebeat.model.marks import Channel
+from slopebeat.plots.colours import Colours
+from slopebeat.plots.lines import break_after, broken, broken_x, only
+from slopebeat.plots.overlay import BandItem, Span, SpanItem, SpanLook
+from slopebeat.plots.panel import Panel
+from slopebeat.plots.x_scale import XScale
+from slopebeat.review.outing import Review
+
+STATES = (BandState.BELOW, BandState.ABOVE, BandState.IN_BAND)
+"""In the order they are drawn: the line in band lies on top."""
+
+
+class HeartPanel(Panel):
+    """The line is neutral in band, purple below, ochre above; doubtful stretches are hatched."""
+
+    def __init__(self, colours: Colours) -> None:
+        super().__init__("Heart rate, bpm", colours)
+        self.band = BandItem()
+        self.doubt = SpanItem(SpanLook(colours.doubt, colours.muted), -10, label_row=2)
+        self.add(self.band)
+        self.add(self.doubt)
+        self.raw = self.curve()
+        self.lines = {state: self.curve() for state in STATES}
+        self.apply(colours)
+
+    def apply(self, colours: Colours) -> None:
+        super().apply(colours)
+        self.band.set_inks(colours.band_fill, colours.in_band, colours.above, colours.below)
+        self.doubt.set_look(SpanLook(colours.doubt, colours.muted, Qt.BrushStyle.BDiagPattern, opacity=0.55))
+        self.raw.setPen(pg.mkPen(colours.doubt, style=Qt.PenStyle.DotLine))
+        inks = {
+            BandState.BELOW: (colours.below, colours.below_fill),
+            BandState.ABOVE: (colours.above, colours.above_fill),
+            BandState.IN_BAND: (colours.in_band, None),
+        }
+        for state, (ink, fill) in inks.items():
+            self.lines[state].setPen(pg.mkPen(ink))
+            self.lines[state].setFillBrush(pg.mkBrush(fill) if fill else None)
+
+    def show(self, review: Review, scale: XScale) -> None:
+        """Draw this review."""
+        track, band = review.track, review.aim.band
+        after = break_after(track)
+        x = broken_x(scale.to_x(track.t_s), after)
+        heart = broken(track.hr_bpm, after)
+        recorded = review.recording.samples["hr_bpm"].to_numpy(dtype=float)
+        doubted = broken(np.where(np.isnan(track.hr_bpm), recorded, np.nan), after)
+        self.raw.setData(x, doubted)
+        if band is None:
+            state = np.zeros(heart.shape, dtype=np.int8)
+        else:
+            state = band_state(heart, band)
+            self.lines[BandState.ABOVE].setFillLevel(band.upper_bpm)
+            self.lines[BandState.BELOW].setFillLevel(band.lower_bpm)
+        for wanted, line in self.lines.items():
+            line.setData(x, only(heart, state, wanted))
+        self.band.set_band(None if band is None else (band.lower_bpm, band.upper_bpm))
+        self.doubt.set_spans(_doubted(review, scale))
+        edges = [] if band is None else [np.array([band.lower_bpm - 3.0, band.upper_bpm + 3.0])]
+        self.fit_y([track.hr_bpm, *edges], shortest=30.0)
+
+
+def _doubted(review: Review, scale: XScale) -> list[Span]:
+    """One span per counting mark on the heart rate."""
+    return [
+        Span(float(scale.to_x(m.start_s)), float(scale.to_x(m.end_s)), str(m.reason.value), "?")
+        for m in review.marks
+        if m.counts and m.channel is Channel.HEART_RATE
+    ]

@@ -1,0 +1,20 @@
+"""Stretches without records, as labelled spans."""
+
+from __future__ import annotations
+
+from slopebeat.model.track import Track
+from slopebeat.model.units import duration
+from slopebeat.plots.lines import break_after
+from slopebeat.plots.overlay import Span
+from slopebeat.plots.x_scale import XScale
+
+
+def idle_spans(track: Track, scale: XScale) -> list[Span]:
+    """Pauses and gaps; along distance they take no room and become lines."""
+    spans: list[Span] = []
+    for i in break_after(track):
+        start, end = (float(scale.to_x(t)) for t in (track.t_s[i], track.t_s[i + 1]))
+        pause, gap = float(track.pause_s[i]), float(track.gap_s[i])
+        name, length = ("pause", pause) if pause >= gap else ("gap", gap)
+        spans.append(Span(start, end, f"{name} {duration(length)}", name))
+    return spans

@@ -1,0 +1,158 @@
+"""The stack of charts over the outing, linked on x, with one cursor."""
+
+from __future__ import annotations
+
+import numpy as np
+import pyqtgraph as pg
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QWidget
+
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.ground_panel import GroundPanel
+from slopebeat.plots.heart_panel import HeartPanel
+from slopebeat.plots.idle import idle_spans
+from slopebeat.plots.overlay import Span
+from slopebeat.plots.panel import Panel
+from slopebeat.plots.rate_panel import RatePanel
+from slopebeat.plots.x_scale import XScale
+from slopebeat.session.session import Session
+from slopebeat.session.view_state import Along
+
+HEIGHTS = (5, 3, 3)
+"""Shares of the height: heart rate, elevation, speed [project choice]."""
+
+LEAST_X_M = 20.0
+"""Along distance, zooming stops here [project choice]."""
+
+KEYS = {
+    Qt.Key.Key_Left: ("pan", -0.2),
+    Qt.Key.Key_Right: ("pan", 0.2),
+    Qt.Key.Key_Plus: ("zoom", 0.7),
+    Qt.Key.Key_Equal: ("zoom", 0.7),
+    Qt.Key.Key_Minus: ("zoom", 1 / 0.7),
+}
+"""Plain keys that work while the charts have the focus."""
+
+
+class OutingCharts(pg.GraphicsLayoutWidget):
+    """Reads the session's state and draws it; wheel, drag, keys and the mouse change that state."""
+
+    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._scale: XScale | None = None
+        self._following = False
+        self.setAccessibleName("Charts of the outing")
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.heart, self.ground, self.rate = HeartPanel(colours), GroundPanel(colours), RatePanel(colours)
+        self.panels: tuple[Panel, ...] = (self.heart, self.ground, self.rate)
+        self._lay_out()
+        self.apply(colours)
+        self.scene().sigMouseMoved.connect(self._mouse_moved)
+        self.heart.box.sigXRangeChanged.connect(self._x_moved)
+        session.outing.reviewed.connect(self._show_review)
+        session.charts.changed.connect(self._show_review)
+        session.visible.changed.connect(self._show_range)
+        session.cursor.changed.connect(self._show_cursor)
+        session.selection.changed.connect(self._show_selection)
+
+    def apply(self, colours: Colours) -> None:
+        """Take these colours."""
+        self.setBackground(colours.panel)
+        for panel in self.panels:
+            panel.apply(colours)
+
+    def _lay_out(self) -> None:
+        layout = self.ci.layout
+        self.ci.setContentsMargins(4, 4, 8, 4)
+        self.ci.setSpacing(6)
+        for row, (panel, height) in enumerate(zip(self.panels, HEIGHTS, strict=True)):
+            self.addItem(panel.plot, row=row, col=0)
+            layout.setRowStretchFactor(row, height)
+            panel.show_bottom_labels(row == len(self.panels) - 1)
+            if row:
+                panel.plot.setXLink(self.heart.plot)
+
+    def _show_review(self) -> None:
+        review, choice = self._session.outing.review, self._session.charts
+        if review is None:
+            return
+        track = review.track
+        along_distance = choice.along is Along.DISTANCE and np.isfinite(track.distance_m).any()
+        self._scale = XScale(track.t_s, track.distance_m if along_distance else None)
+        idle = idle_spans(track, self._scale)
+        self.heart.show(review, self._scale)
+        self.ground.show(review, self._scale)
+        self.rate.show(review, self._scale, choice.rate)
+        for panel in self.panels:
+            panel.set_idle(idle)
+            panel.bottom.set_along_distance(along_distance)
+        self._limit_x()
+        visible = self._session.visible
+        self._show_range(visible.start_s, visible.end_s)
+        self._show_cursor()
+        self._show_selection()
+
+    def _limit_x(self) -> None:
+        scale = self._scale
+        assert scale is not None
+        first, last = (float(scale.to_x(t)) for t in (0.0, self._session.visible.full_s))
+        least = min(LEAST_X_M if scale.along_distance else 10.0, max(last - first, 1.0))
+        for panel in self.panels:
+            panel.box.setLimits(xMin=first, xMax=max(last, first + least), minXRange=least)
+
+    def _show_range(self, start_s: float, end_s: float) -> None:
+        if self._scale is None:
+            return
+        self.ground.fit_visible(start_s, end_s)
+        if self._following:
+            return
+        start, end = (float(self._scale.to_x(t)) for t in (start_s, end_s))
+        self._following = True
+        self.heart.plot.setXRange(start, max(end, start + 1.0), padding=0)
+        self._following = False
+
+    def _x_moved(self, _box: object, x_range: tuple[float, float]) -> None:
+        """The charts were panned or zoomed by mouse: tell the others."""
+        if self._following or self._scale is None:
+            return
+        self._following = True
+        start, end = x_range
+        self._session.visible.show(self._scale.to_seconds(start), self._scale.to_seconds(end, last=True))
+        self._following = False
+
+    def _show_cursor(self) -> None:
+        t_s = self._session.cursor.t_s
+        for panel in self.panels:
+            panel.cursor.setVisible(t_s is not None)
+            if t_s is not None and self._scale is not None:
+                panel.cursor.setValue(float(self._scale.to_x(t_s)))
+
+    def _show_selection(self) -> None:
+        picked, scale = self._session.selection, self._scale
+        spans = []
+        if picked.kind is not None and scale is not None:
+            spans = [Span(float(scale.to_x(picked.start_s)), float(scale.to_x(picked.end_s)))]
+        for panel in self.panels:
+            panel.highlight.set_spans(spans)
+
+    def _mouse_moved(self, place: QPointF) -> None:
+        scale = self._scale
+        if scale is None:
+            return
+        for panel in self.panels:
+            if panel.box.sceneBoundingRect().contains(place):
+                self._session.cursor.move(scale.to_seconds(panel.box.mapSceneToView(place).x()))
+                return
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        visible = self._session.visible
+        act = KEYS.get(Qt.Key(event.key()))
+        if act is not None and not event.modifiers() & ~Qt.KeyboardModifier.ShiftModifier:
+            name, amount = act
+            visible.pan(amount) if name == "pan" else visible.zoom(amount, self._session.cursor.t_s)
+        elif event.key() == Qt.Key.Key_Home:
+            visible.reset()
+        else:
+            super().keyPressEvent(event)

@@ -1,0 +1,211 @@
+"""Things drawn in screen pixels on a panel: shaded spans with labels, the band, captions.
+
+Hatches and text must not be stretched with the data, so these items map their edges to the screen
+and paint there. They never count for the extent of a panel.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import pyqtgraph as pg
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen
+from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
+
+SMALL_POINT = 8.0
+"""Point size of the labels inside charts [project choice]."""
+
+
+@dataclass(frozen=True)
+class Span:
+    """A stretch of x with what to write into it; ``short`` is written where the text has no room."""
+
+    start_x: float
+    end_x: float
+    text: str = ""
+    short: str = ""
+
+
+@dataclass(frozen=True)
+class SpanLook:
+    """How spans are filled and labelled."""
+
+    fill: str
+    ink: str
+    pattern: Qt.BrushStyle = Qt.BrushStyle.SolidPattern
+    opacity: float = 1.0
+    edges: bool = False
+    badge: bool = False
+
+
+def small_font(bold: bool = False) -> QFont:
+    font = QFont()
+    font.setPointSizeF(SMALL_POINT)
+    font.setBold(bold)
+    return font
+
+
+class PixelItem(pg.GraphicsObject):
+    """Covers the view it lies in and paints in pixels."""
+
+    def __init__(self, z: float) -> None:
+        super().__init__()
+        self.setZValue(z)
+        self.setAcceptedMouseButtons(Qt.MouseButton.NoButton)
+
+    def boundingRect(self) -> QRectF:
+        return self.viewRect() or QRectF()
+
+    def viewTransformChanged(self) -> None:
+        super().viewTransformChanged()
+        self.prepareGeometryChange()
+        self.update()
+
+    def paint(
+        self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
+    ) -> None:
+        view = self.viewRect()
+        if view is None or view.width() <= 0:
+            return
+        to_screen = painter.transform()
+        frame = to_screen.mapRect(view)
+        painter.save()
+        painter.resetTransform()
+        painter.setClipRect(frame)
+        self.paint_pixels(painter, frame, view)
+        painter.restore()
+
+    def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
+        raise NotImplementedError
+
+
+class SpanItem(PixelItem):
+    """Shaded stretches over the whole height of a panel."""
+
+    def __init__(self, look: SpanLook, z: float, label_row: int = 0) -> None:
+        super().__init__(z)
+        self._look = look
+        self._label_row = label_row
+        self._spans: Sequence[Span] = ()
+
+    @property
+    def spans(self) -> Sequence[Span]:
+        return self._spans
+
+    def set_spans(self, spans: Sequence[Span]) -> None:
+        self._spans = tuple(spans)
+        self.update()
+
+    def set_look(self, look: SpanLook) -> None:
+        self._look = look
+        self.update()
+
+    def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
+        scale = frame.width() / view.width()
+        fill = QColor(self._look.fill)
+        fill.setAlphaF(self._look.opacity)
+        brush = QBrush(fill, self._look.pattern)
+        ink = QPen(QColor(self._look.ink), 1)
+        painter.setFont(small_font(self._look.badge))
+        for span in self._spans:
+            if span.end_x < view.left() or span.start_x > view.right():
+                continue
+            left = frame.left() + (span.start_x - view.left()) * scale
+            right = max(frame.left() + (span.end_x - view.left()) * scale, left + 1.0)
+            box = QRectF(left, frame.top(), right - left, frame.height())
+            painter.fillRect(box, brush)
+            painter.setPen(ink)
+            if self._look.edges:
+                painter.drawLine(box.topLeft(), box.bottomLeft())
+                painter.drawLine(box.topRight(), box.bottomRight())
+            self._label(painter, box.intersected(frame), span)
+
+    def _label(self, painter: QPainter, box: QRectF, span: Span) -> None:
+        metrics = QFontMetricsF(painter.font())
+        room = box.width() - 4
+        text = span.text if metrics.horizontalAdvance(span.text) <= room else span.short
+        width = metrics.horizontalAdvance(text)
+        if not text or (width > room and not self._look.badge):
+            return
+        height = metrics.height()
+        top = box.top() + 4 + self._label_row * (height + 2)
+        place = QRectF(box.center().x() - width / 2 - 4, top, width + 8, height)
+        if self._look.badge:
+            painter.setBrush(QColor(self._look.ink))
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.drawRoundedRect(place, 3, 3)
+            painter.setPen(QColor(self._look.fill))
+        painter.drawText(place, Qt.AlignmentFlag.AlignCenter, text)
+
+
+class BandItem(PixelItem):
+    """The heart-rate band: a quiet area with both edges, and what lies on either side in words."""
+
+    def __init__(self) -> None:
+        super().__init__(-20)
+        self.edges_bpm: tuple[float, float] | None = None
+        self._inks = ("#000000",) * 4
+
+    def set_band(self, edges_bpm: tuple[float, float] | None) -> None:
+        self.edges_bpm = edges_bpm
+        self.update()
+
+    def set_inks(self, fill: str, edge: str, above: str, below: str) -> None:
+        self._inks = (fill, edge, above, below)
+        self.update()
+
+    def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
+        if self.edges_bpm is None:
+            return
+        fill, edge, above, below = (QColor(ink) for ink in self._inks)
+        # View coordinates grow upward, the screen's downward.
+        scale = frame.height() / view.height()
+        low, high = (frame.bottom() - (bpm - view.top()) * scale for bpm in self.edges_bpm)
+        painter.fillRect(QRectF(frame.left(), high, frame.width(), low - high), fill)
+        painter.setPen(QPen(edge, 1, Qt.PenStyle.DashLine))
+        painter.drawLine(frame.left(), high, frame.right(), high)
+        painter.drawLine(frame.left(), low, frame.right(), low)
+        painter.setFont(small_font(bold=True))
+        height = QFontMetricsF(painter.font()).height()
+        right = QRectF(frame.left(), 0, frame.width() - 6, height)
+        flag = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+        lower, upper = self.edges_bpm
+        for ink, top, text in (
+            (above, high - height - 2, f"above {upper:.0f}"),
+            (edge, (low + high - height) / 2, "in band"),
+            (below, low + 2, f"below {lower:.0f}"),
+        ):
+            painter.setPen(ink)
+            right.moveTop(top)
+            painter.drawText(right, flag, text)
+
+
+class CaptionItem(PixelItem):
+    """What a panel shows, in its upper left corner."""
+
+    def __init__(self, text: str, ink: str, paper: str) -> None:
+        super().__init__(30)
+        self.text = text
+        self._ink, self._paper = ink, paper
+
+    def set_text(self, text: str) -> None:
+        self.text = text
+        self.update()
+
+    def set_inks(self, ink: str, paper: str) -> None:
+        self._ink, self._paper = ink, paper
+        self.update()
+
+    def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
+        painter.setFont(small_font())
+        metrics = QFontMetricsF(painter.font())
+        place = QRectF(
+            frame.left() + 4, frame.top() + 3, metrics.horizontalAdvance(self.text) + 8, metrics.height()
+        )
+        paper = QColor(self._paper)
+        paper.setAlphaF(0.85)
+        painter.fillRect(place, paper)
+        painter.setPen(QColor(self._ink))
+        painter.drawText(place, Qt.AlignmentFlag.AlignCenter, self.text)

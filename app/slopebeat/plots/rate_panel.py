@@ -1,0 +1,51 @@
+"""How fast: speed over ground, or vertical speed."""
+
+from __future__ import annotations
+
+import numpy as np
+import pyqtgraph as pg
+from PySide6.QtCore import Qt
+
+from slopebeat.model.units import KMH_PER_MPS, SECONDS_PER_HOUR
+from slopebeat.plots.colours import Colours
+from slopebeat.plots.lines import break_after, broken, broken_x
+from slopebeat.plots.panel import Panel
+from slopebeat.plots.x_scale import XScale
+from slopebeat.review.outing import Review
+from slopebeat.session.view_state import Rate
+
+LEAST_SPEED_KMH = 5.0
+LEAST_VERTICAL_MH = 200.0
+
+OUTER_SHARE = 0.2
+"""Percent of the highest and lowest values that may run out of the panel: single outliers
+would flatten the rest [project choice]."""
+
+
+class RatePanel(Panel):
+    """One line; the zero line is drawn for vertical speed."""
+
+    def __init__(self, colours: Colours) -> None:
+        super().__init__("", colours)
+        self.line = self.curve()
+        self.zero = pg.InfiniteLine(0, angle=0, movable=False)
+        self.add(self.zero)
+        self.apply(colours)
+
+    def apply(self, colours: Colours) -> None:
+        super().apply(colours)
+        self.line.setPen(pg.mkPen(colours.accent))
+        self.zero.setPen(pg.mkPen(colours.doubt, style=Qt.PenStyle.DashLine))
+
+    def show(self, review: Review, scale: XScale, rate: Rate) -> None:
+        """Draw this review."""
+        track = review.track
+        after = break_after(track)
+        speed = rate is Rate.SPEED
+        values = track.speed_mps * KMH_PER_MPS if speed else track.vertical_speed_mps * SECONDS_PER_HOUR
+        self.line.setData(broken_x(scale.to_x(track.t_s), after), broken(values, after))
+        self.caption.set_text("Speed, km/h" if speed else "Vertical speed, m/h")
+        self.zero.setVisible(not speed)
+        known = values[np.isfinite(values)]
+        ends = np.percentile(known, [OUTER_SHARE, 100 - OUTER_SHARE]) if known.size else np.zeros(0)
+        self.fit_y([ends], LEAST_SPEED_KMH if speed else LEAST_VERTICAL_MH, from_zero=speed)

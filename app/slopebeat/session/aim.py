@@ -1,0 +1,113 @@
+"""The band, the target and the masses as the user enters them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from PySide6.QtCore import QObject, Signal
+
+from slopebeat.model.athlete import Aim
+from slopebeat.model.bands import (
+    HR_MAX_SHARE,
+    RESERVE_SHARE,
+    Band,
+    BandMethod,
+    band_from_hr_max,
+    band_from_reserve,
+)
+from slopebeat.model.errors import UserError
+
+
+@dataclass(frozen=True)
+class BandChoice:
+    """What was entered to find a band; None where nothing was entered yet.
+
+    The entries of every method are kept, so that switching the method back and forth loses nothing.
+    """
+
+    method: BandMethod = BandMethod.MANUAL
+    lower_bpm: int | None = None
+    upper_bpm: int | None = None
+    hr_max_bpm: int | None = None
+    hr_rest_bpm: int | None = None
+    max_shares: tuple[float, float] = HR_MAX_SHARE
+    reserve_shares: tuple[float, float] = RESERVE_SHARE
+
+    def band(self) -> Band | None:
+        """The band these entries give; None while one is missing.
+
+        Raises
+        ------
+        UserError
+            When the entries contradict each other.
+        """
+        if self.method is BandMethod.MANUAL:
+            if self.lower_bpm is None or self.upper_bpm is None:
+                return None
+            return Band(self.lower_bpm, self.upper_bpm)
+        if self.hr_max_bpm is None:
+            return None
+        if self.method is BandMethod.HR_MAX:
+            return band_from_hr_max(self.hr_max_bpm, self.max_shares)
+        if self.hr_rest_bpm is None:
+            return None
+        return band_from_reserve(self.hr_max_bpm, self.hr_rest_bpm, self.reserve_shares)
+
+
+@dataclass(frozen=True)
+class Entered:
+    """All the user can set: how the band is found, and the rest of the aim (its band is ignored)."""
+
+    choice: BandChoice = BandChoice()
+    rest: Aim = field(default_factory=Aim)
+
+
+class AimState(QObject):
+    """The aim in force. ``changed`` says the aim differs; ``entered_changed`` that any entry does.
+
+    A demo brings the aim of its invented athlete along (:meth:`lend`); the user's own is kept apart
+    and comes back with :meth:`give_back`.
+    """
+
+    changed = Signal()
+    entered_changed = Signal()
+
+    def __init__(self, entered: Entered | None = None, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.entered = entered or Entered()
+        self.own = self.entered
+        self.lent = False
+        self.problem = ""
+        self.aim = Aim()
+        self._update()
+
+    def enter(self, entered: Entered) -> None:
+        """Take new entries; entries that contradict each other leave no band and say why."""
+        if not self.lent:
+            self.own = entered
+        self._take(entered)
+
+    def lend(self, entered: Entered) -> None:
+        """Work with somebody else's aim for now."""
+        self.lent = True
+        self._take(entered)
+
+    def give_back(self) -> None:
+        """Return to the user's own aim."""
+        self.lent = False
+        self._take(self.own)
+
+    def _take(self, entered: Entered) -> None:
+        before = self.aim
+        self.entered = entered
+        self._update()
+        self.entered_changed.emit()
+        if self.aim != before:
+            self.changed.emit()
+
+    def _update(self) -> None:
+        try:
+            band, self.problem = self.entered.choice.band(), ""
+        except UserError as error:
+            band, self.problem = None, str(error)
+        self.aim = replace(self.entered.rest, band=band)

@@ -1,0 +1,112 @@
+"""Long work off the window's thread: one way to start it, follow it, stop it and wait for it."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from typing import Any
+
+from PySide6.QtCore import QObject, Qt, Signal
+
+from slopebeat.model.errors import Cancelled
+
+Work = Callable[[Callable[[float], None]], Any]
+"""Takes a progress function (share done, 0 to 1; raises ``Cancelled`` to stop) and returns a result."""
+
+WORKERS = 2
+"""One outing may be read while another is reviewed [project choice]."""
+
+
+class Job:
+    """A piece of background work that can be cancelled; its callbacks run in the window's thread."""
+
+    def __init__(
+        self,
+        on_done: Callable[[Any], None],
+        on_error: Callable[[Exception], None],
+        on_progress: Callable[[float], None] | None,
+    ) -> None:
+        self.on_done = on_done
+        self.on_error = on_error
+        self.on_progress = on_progress
+        self._stop = threading.Event()
+
+    def cancel(self) -> None:
+        """Stop at the next sign of progress; neither result nor error is delivered any more."""
+        self._stop.set()
+
+    @property
+    def cancelled(self) -> bool:
+        return self._stop.is_set()
+
+
+class Background(QObject):
+    """Runs work in threads and delivers progress, results and errors in the thread it lives in."""
+
+    _progressed = Signal(object, float)
+    _finished = Signal(object, object, object)
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._pool = ThreadPoolExecutor(WORKERS, thread_name_prefix="slopebeat")
+        self._running: set[Job] = set()
+        self._progressed.connect(self._deliver_progress, Qt.ConnectionType.QueuedConnection)
+        self._finished.connect(self._deliver, Qt.ConnectionType.QueuedConnection)
+
+    def run_in_background(
+        self,
+        function: Work,
+        on_done: Callable[[Any], None],
+        on_error: Callable[[Exception], None],
+        on_progress: Callable[[float], None] | None = None,
+    ) -> Job:
+        """Start ``function(progress)`` in a thread and return at once."""
+        job = Job(on_done, on_error, on_progress)
+        self._running.add(job)
+        self._pool.submit(self._work, job, function)
+        return job
+
+    def close(self) -> None:
+        """Cancel what runs and wait until it has stopped."""
+        for job in self._running:
+            job.cancel()
+        self._pool.shutdown(wait=True)
+        self._running.clear()
+
+    @property
+    def idle(self) -> bool:
+        return not self._running
+
+    def _work(self, job: Job, function: Work) -> None:
+        last_percent = -1
+
+        def progress(share: float) -> None:
+            nonlocal last_percent
+            if job.cancelled:
+                raise Cancelled
+            percent = int(share * 100)
+            if percent != last_percent:
+                last_percent = percent
+                self._progressed.emit(job, share)
+
+        result, error = None, None
+        try:
+            progress(0.0)
+            result = function(progress)
+        except Exception as problem:
+            error = problem
+        self._finished.emit(job, result, error)
+
+    def _deliver_progress(self, job: Job, share: float) -> None:
+        if not job.cancelled and job.on_progress is not None:
+            job.on_progress(share)
+
+    def _deliver(self, job: Job, result: object, error: Exception | None) -> None:
+        self._running.discard(job)
+        if job.cancelled or isinstance(error, Cancelled):
+            return
+        if error is not None:
+            job.on_error(error)
+        else:
+            job.on_done(result)

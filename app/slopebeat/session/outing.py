@@ -1,0 +1,89 @@
+"""The outing on screen: the recordings at hand, the one looked at, and its review."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+from PySide6.QtCore import QObject, Signal
+
+from slopebeat.model.athlete import Aim
+from slopebeat.model.errors import UserError
+from slopebeat.model.recording import Recording
+from slopebeat.review.outing import Review, review_recording
+from slopebeat.session.aim import AimState
+from slopebeat.session.background import Background, Job
+
+Reviewer = Callable[[Recording, Aim], Review]
+
+
+class OpenOuting(QObject):
+    """Reviews the chosen recording again whenever the aim changes; only the latest result counts.
+
+    ``recordings_changed`` says other recordings are at hand, ``replaced`` that a review of another
+    recording is shown, ``reviewed`` that any new review is shown.
+    """
+
+    recordings_changed = Signal()
+    replaced = Signal()
+    reviewed = Signal()
+    failed = Signal(str)
+    busy_changed = Signal(bool)
+
+    def __init__(
+        self,
+        background: Background,
+        aim: AimState,
+        reviewer: Reviewer = review_recording,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._background = background
+        self._aim = aim
+        self._reviewer = reviewer
+        self._job: Job | None = None
+        self.recordings: tuple[Recording, ...] = ()
+        self.index = -1
+        self.review: Review | None = None
+        aim.changed.connect(self.review_again)
+
+    def set_recordings(self, recordings: tuple[Recording, ...]) -> None:
+        """Replace the recordings at hand and look at the first."""
+        self.recordings = recordings
+        self.index = 0
+        self.recordings_changed.emit()
+        self.review_again()
+
+    def choose(self, index: int) -> None:
+        """Look at another of the recordings at hand."""
+        if 0 <= index < len(self.recordings) and index != self.index:
+            self.index = index
+            self.review_again()
+
+    def review_again(self) -> None:
+        """Review the chosen recording with the aim in force, in the background."""
+        if self.index < 0:
+            return
+        if self._job is not None:
+            self._job.cancel()
+        recording, aim = self.recordings[self.index], self._aim.aim
+        self._job = self._background.run_in_background(
+            lambda progress: self._reviewer(recording, aim), partial(self._show), self._tell
+        )
+        self.busy_changed.emit(True)
+
+    def _show(self, review: Review) -> None:
+        self._job = None
+        another = self.review is None or self.review.recording is not review.recording
+        self.review = review
+        self.busy_changed.emit(False)
+        if another:
+            self.replaced.emit()
+        self.reviewed.emit()
+
+    def _tell(self, error: Exception) -> None:
+        self._job = None
+        self.busy_changed.emit(False)
+        if not isinstance(error, UserError):
+            raise error
+        self.failed.emit(str(error))

@@ -1,0 +1,88 @@
+"""The live state of one window, put together."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+
+from slopebeat.files.reading import read_recordings
+from slopebeat.review.outing import review_recording
+from slopebeat.session.aim import AimState, Entered
+from slopebeat.session.background import Background
+from slopebeat.session.opening import Opening, Reader, ReadFiles
+from slopebeat.session.outing import OpenOuting, Reviewer
+from slopebeat.session.settings import Settings
+from slopebeat.session.view_state import ChartChoice, Cursor, Selection, VisibleRange
+
+
+class Session(QObject):
+    """Owns the state objects and the few links between them; views connect to the parts."""
+
+    recent_changed = Signal()
+
+    def __init__(
+        self,
+        settings: Settings | None = None,
+        reader: Reader = read_recordings,
+        reviewer: Reviewer = review_recording,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.settings = settings or Settings()
+        self.background = Background(self)
+        self.aim = AimState(self.settings.entered, self)
+        self.opening = Opening(self.background, reader, self)
+        self.outing = OpenOuting(self.background, self.aim, reviewer, self)
+        self.visible = VisibleRange(self)
+        self.cursor = Cursor(self)
+        self.selection = Selection(self)
+        self.charts = ChartChoice(self)
+        self._demo_aim: Entered | None = None
+        self.opening.read.connect(self._take_files)
+        self.outing.replaced.connect(self._start_view)
+        self.selection.changed.connect(self._zoom_to_selection)
+        self.aim.entered_changed.connect(self._remember_aim)
+
+    def open(self, paths: Sequence[Path]) -> None:
+        """Open the user's own files."""
+        self._demo_aim = None
+        self.opening.open(paths)
+
+    def open_demo(self, paths: Sequence[Path], aim: Entered) -> None:
+        """Open demo files with the aim of the demo's athlete; the user's own aim is kept apart."""
+        self._demo_aim = aim
+        self.opening.open(paths)
+
+    def close(self) -> None:
+        """Stop background work and wait for it."""
+        self.opening.cancel()
+        self.background.close()
+
+    def _take_files(self, files: ReadFiles) -> None:
+        # The aim first: the review that follows must already be made with it.
+        if self._demo_aim is not None:
+            self.aim.lend(self._demo_aim)
+        else:
+            if self.aim.lent:
+                self.aim.give_back()
+            for path in reversed(files.paths):
+                self.settings.remember_file(path)
+            self.recent_changed.emit()
+        self.outing.set_recordings(files.recordings)
+
+    def _start_view(self) -> None:
+        review = self.outing.review
+        assert review is not None
+        self.selection.clear()
+        self.cursor.move(None)
+        self.visible.set_outing(review.recording.span_s)
+
+    def _zoom_to_selection(self) -> None:
+        if self.selection.kind is not None:
+            self.visible.show_around(self.selection.start_s, self.selection.end_s)
+
+    def _remember_aim(self) -> None:
+        if not self.aim.lent:
+            self.settings.remember_aim(self.aim.own)

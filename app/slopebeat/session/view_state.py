@@ -1,0 +1,138 @@
+"""What is looked at: the visible range, the cursor, the selected row and the choice of charts."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+from PySide6.QtCore import QObject, Signal
+
+SHORTEST_VIEW_S = 20.0
+"""The charts zoom in no further [project choice]."""
+
+ROOM_AROUND = 0.15
+"""Share of a selected stretch shown before and after it [project choice]."""
+
+
+class VisibleRange(QObject):
+    """The stretch of the outing the charts show, in seconds from the first record."""
+
+    changed = Signal(float, float)
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.full_s = 1.0
+        self.start_s = 0.0
+        self.end_s = 1.0
+
+    def set_outing(self, span_s: float) -> None:
+        """Start afresh on an outing of this length."""
+        self.full_s = max(span_s, SHORTEST_VIEW_S)
+        self.reset()
+
+    def show(self, start_s: float, end_s: float) -> None:
+        """Show this stretch, kept inside the outing and no shorter than the shortest view."""
+        length = min(max(end_s - start_s, SHORTEST_VIEW_S), self.full_s)
+        middle = (start_s + end_s) / 2
+        start = min(max(middle - length / 2, 0.0), self.full_s - length)
+        if (start, start + length) != (self.start_s, self.end_s):
+            self.start_s, self.end_s = start, start + length
+            self.changed.emit(self.start_s, self.end_s)
+
+    def show_around(self, start_s: float, end_s: float) -> None:
+        """Show a stretch with some room on both sides."""
+        room = ROOM_AROUND * (end_s - start_s)
+        self.show(start_s - room, end_s + room)
+
+    def reset(self) -> None:
+        self.start_s, self.end_s = 0.0, self.full_s
+        self.changed.emit(self.start_s, self.end_s)
+
+    def zoom(self, factor: float, about_s: float | None = None) -> None:
+        """Scale the visible length by ``factor``; a point inside the view keeps its place."""
+        middle = (self.start_s + self.end_s) / 2
+        fixed = about_s if about_s is not None and self.start_s <= about_s <= self.end_s else middle
+        self.show(fixed - factor * (fixed - self.start_s), fixed + factor * (self.end_s - fixed))
+
+    def pan(self, share: float) -> None:
+        """Move by a share of the visible length."""
+        step = share * (self.end_s - self.start_s)
+        self.show(self.start_s + step, self.end_s + step)
+
+
+class Cursor(QObject):
+    """The one moment all charts, the plan and the read-out point at; None when there is none."""
+
+    changed = Signal()
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.t_s: float | None = None
+
+    def move(self, t_s: float | None) -> None:
+        if t_s != self.t_s:
+            self.t_s = t_s
+            self.changed.emit()
+
+
+class Picked(StrEnum):
+    """What kind of row is selected."""
+
+    CLIMB = "climb"
+    EPISODE = "episode"
+
+
+class Selection(QObject):
+    """At most one climb or episode, with the stretch it covers."""
+
+    changed = Signal()
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.kind: Picked | None = None
+        self.index = -1
+        self.start_s = 0.0
+        self.end_s = 0.0
+
+    def select(self, kind: Picked, index: int, start_s: float, end_s: float) -> None:
+        self.kind, self.index, self.start_s, self.end_s = kind, index, start_s, end_s
+        self.changed.emit()
+
+    def clear(self) -> None:
+        if self.kind is not None:
+            self.kind, self.index = None, -1
+            self.changed.emit()
+
+
+class Along(StrEnum):
+    """What the charts run along."""
+
+    TIME = "time"
+    DISTANCE = "distance"
+
+
+class Rate(StrEnum):
+    """What the lowest chart shows."""
+
+    SPEED = "speed"
+    VERTICAL = "vertical speed"
+
+
+class ChartChoice(QObject):
+    """How the charts are drawn: along time or distance, with speed or vertical speed below."""
+
+    changed = Signal()
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.along = Along.TIME
+        self.rate = Rate.SPEED
+
+    def set_along(self, along: Along) -> None:
+        if along is not self.along:
+            self.along = along
+            self.changed.emit()
+
+    def set_rate(self, rate: Rate) -> None:
+        if rate is not self.rate:
+            self.rate = rate
+            self.changed.emit()

@@ -1,0 +1,206 @@
+"""The time account as a picture: one stacked bar, its parts named and summed below."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QGridLayout, QSizePolicy, QVBoxLayout, QWidget
+
+from slopebeat.analysis.time_account import BandState, TimeAccount
+from slopebeat.model.units import clock, percent
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.session.display import minutes_seconds, whole_minutes
+from slopebeat.window.parts import label
+
+BAR_PX = 22
+STOP_SHARE = 0.42
+"""Standing time is drawn this much lower than moving time [project choice]."""
+
+
+@dataclass(frozen=True)
+class Part:
+    """One named share of the span: seconds moving and standing, and how it is painted."""
+
+    name: str
+    moving_s: float
+    stopped_s: float
+    fill: str
+    pattern: Qt.BrushStyle
+    ink: str
+    tip: str
+
+    @property
+    def seconds(self) -> float:
+        return self.moving_s + self.stopped_s
+
+
+def parts_of(account: TimeAccount, colours: Colours) -> list[Part]:
+    """The parts in the order of the bar; they sum to the span."""
+    solid = Qt.BrushStyle.SolidPattern
+    looks = (
+        (
+            BandState.IN_BAND,
+            "In band",
+            colours.in_band,
+            solid,
+            colours.in_band,
+            "Heart rate inside the band: counts.",
+        ),
+        (
+            BandState.ABOVE,
+            "Above",
+            colours.above_fill,
+            Qt.BrushStyle.FDiagPattern,
+            colours.above,
+            "Heart rate over the upper edge.",
+        ),
+        (
+            BandState.BELOW,
+            "Below",
+            colours.below_fill,
+            Qt.BrushStyle.BDiagPattern,
+            colours.below,
+            "Heart rate under the lower edge.",
+        ),
+        (
+            BandState.NO_HEART_RATE,
+            "No heart rate",
+            colours.panel,
+            Qt.BrushStyle.Dense6Pattern,
+            colours.doubt,
+            "Recorded time without a heart rate that can be used.",
+        ),
+    )
+    parts = [
+        Part(name, account.moving[state], account.stopped[state], fill, pattern, ink, tip)
+        for state, name, fill, pattern, ink, tip in looks
+    ]
+    parts.append(Part("Pause", account.pause_s, 0.0, colours.idle, solid, colours.doubt, "Timer off."))
+    parts.append(
+        Part(
+            "Gap", account.gap_s, 0.0, colours.idle, Qt.BrushStyle.CrossPattern, colours.doubt, "No records."
+        )
+    )
+    return parts
+
+
+def paint_part(painter: QPainter, box: QRectF, part: Part, colours: Colours) -> None:
+    """Fill with the part's colour, its hatch over it."""
+    solid = part.pattern is Qt.BrushStyle.SolidPattern
+    painter.fillRect(box, QColor(part.fill))
+    if not solid:
+        painter.fillRect(box, QBrush(QColor(part.ink), part.pattern))
+    painter.setPen(QPen(QColor(colours.panel), 1))
+    painter.drawRect(box)
+
+
+class AccountBar(QWidget):
+    """The bar: full height while moving, lower while standing."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._parts: list[Part] = []
+        self._colours = LIGHT
+        self.setFixedHeight(BAR_PX)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def show_parts(self, parts: list[Part], colours: Colours) -> None:
+        self._parts, self._colours = parts, colours
+        words = ", ".join(f"{p.name.lower()} {minutes_seconds(p.seconds)}" for p in parts if p.seconds > 0)
+        self.setAccessibleName(f"Time account: {words}")
+        self.setToolTip("Full height: moving. Lower: standing with the timer running.")
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        total = sum(part.seconds for part in self._parts)
+        if total <= 0:
+            return
+        painter = QPainter(self)
+        scale, x = self.width() / total, 0.0
+        for part in self._parts:
+            for seconds, share in ((part.moving_s, 1.0), (part.stopped_s, STOP_SHARE)):
+                if seconds > 0:
+                    height = self.height() * share
+                    box = QRectF(x, self.height() - height, seconds * scale, height)
+                    paint_part(painter, box, part, self._colours)
+                    x += seconds * scale
+        painter.end()
+
+
+class Swatch(QWidget):
+    """A small sample of a part's colour and hatch."""
+
+    def __init__(self, part: Part, colours: Colours) -> None:
+        super().__init__()
+        self._part, self._colours = part, colours
+        self.setFixedSize(14, 14)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        paint_part(painter, QRectF(0, 0, 13, 13), self._part, self._colours)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setPen(QColor(self._colours.doubt))
+        painter.drawRect(QRectF(0, 0, 13, 13))
+        painter.end()
+
+
+class AccountPicture(QWidget):
+    """Bar and key; every part with its minutes."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(5)
+        self.bar = AccountBar()
+        layout.addWidget(self.bar)
+        self._key = QWidget()
+        layout.addWidget(self._key)
+        self._layout = layout
+
+    def show_account(self, account: TimeAccount, colours: Colours) -> None:
+        """Draw this account."""
+        parts = parts_of(account, colours)
+        self.bar.show_parts(parts, colours)
+        self._layout.removeWidget(self._key)
+        self._key.deleteLater()
+        self._key = _key(account, parts, colours)
+        self._layout.addWidget(self._key)
+
+
+def _key(account: TimeAccount, parts: list[Part], colours: Colours) -> QWidget:
+    key = QWidget()
+    grid = QGridLayout(key)
+    grid.setContentsMargins(0, 0, 0, 0)
+    grid.setHorizontalSpacing(6)
+    grid.setVerticalSpacing(0)
+    recorded, pause, gap = whole_minutes([account.recorded_s, account.pause_s, account.gap_s])
+    whole = [*whole_minutes([part.seconds for part in parts[:4]], recorded), pause, gap]
+    column = 0
+    for part, minutes in zip(parts, whole, strict=True):
+        if part.seconds <= 0:
+            continue
+        share = (
+            f" · {percent(part.seconds / account.recorded_s)}" if part.name not in ("Pause", "Gap") else ""
+        )
+        grid.addWidget(Swatch(part, colours), 0, column)
+        tip = f"{part.tip} {clock(part.seconds)} in all."
+        grid.addWidget(label(f"{part.name} {minutes} min{share}", "", tip), 0, column + 1)
+        if part.stopped_s >= 1:
+            split = f"of it standing {minutes_seconds(part.stopped_s)}"
+            grid.addWidget(label(split, "caption", tip), 1, column + 1)
+        grid.setColumnMinimumWidth(column + 2, 10)
+        column += 3
+    grid.setColumnStretch(column, 1)
+    return key
+
+
+def sums(account: TimeAccount) -> str:
+    """How the parts add up, in whole minutes that do."""
+    recorded, pause, gap = whole_minutes([account.recorded_s, account.pause_s, account.gap_s])
+    parts = [f"{recorded} min recorded"]
+    parts += [f"{value} min {name}" for value, name in ((pause, "pause"), (gap, "gap")) if value]
+    total = f"{recorded + pause + gap} min from first to last record"
+    return " + ".join(parts) + f" = {total}" if len(parts) > 1 else total

@@ -1,0 +1,72 @@
+"""Every action of the window as data: menus, shortcuts and the list of shortcuts come from here."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from PySide6.QtGui import QAction, QKeySequence
+from PySide6.QtWidgets import QMainWindow, QMenu
+
+
+@dataclass(frozen=True)
+class ActionRow:
+    """One action: menu, words, shortcut, name of the method it calls, explanation."""
+
+    menu: str
+    words: str
+    shortcut: str
+    slot: str
+    tip: str
+
+
+ACTIONS = (
+    ActionRow("&File", "&Open a recording…", "Ctrl+O", "open_dialog", "Open FIT, GPX or TCX files"),
+    ActionRow("&File", "See the &demo outings", "Ctrl+D", "open_demo", "Open three invented outings"),
+    ActionRow("&File", "&Cancel reading", "Ctrl+.", "cancel_reading", "Stop reading; what is open stays"),
+    ActionRow("&File", "&Quit", "Ctrl+Q", "close", "Close the program"),
+    ActionRow("&View", "Zoom &in", "Ctrl++", "zoom_in", "Show less of the outing, larger"),
+    ActionRow("&View", "Zoom &out", "Ctrl+-", "zoom_out", "Show more of the outing"),
+    ActionRow("&View", "&Whole outing", "Ctrl+0", "whole_outing", "Show the outing from end to end"),
+    ActionRow("&View", "Pan &left", "Alt+Left", "pan_left", "Move to earlier"),
+    ActionRow("&View", "Pan &right", "Alt+Right", "pan_right", "Move to later"),
+    ActionRow("&View", "Cursor to &earlier", "Ctrl+Left", "cursor_back", "Cursor back by a record"),
+    ActionRow("&View", "Cursor to la&ter", "Ctrl+Right", "cursor_on", "Cursor on by a record"),
+    ActionRow("&View", "Cursor back a &minute", "Ctrl+Shift+Left", "cursor_back_far", "Cursor back by 60 s"),
+    ActionRow("&View", "Cursor on a m&inute", "Ctrl+Shift+Right", "cursor_on_far", "Cursor on by 60 s"),
+    ActionRow(
+        "&View", "&Along time or distance", "Ctrl+T", "switch_along", "Switch what the charts run along"
+    ),
+    ActionRow("&View", "&Speed or vertical speed", "Ctrl+R", "switch_rate", "Switch the lowest chart"),
+    ActionRow("&View", "C&lear selection", "Esc", "clear_selection", "Unselect the climb or episode"),
+    ActionRow("&Outing", "Choose the &band…", "Ctrl+B", "ask_for_band", "Go to where the band is entered"),
+    ActionRow("&Outing", "&Next recording", "Ctrl+PgDown", "next_recording", "The next of those opened"),
+    ActionRow("&Outing", "&Previous recording", "Ctrl+PgUp", "previous_recording", "The one before"),
+    ActionRow("&Help", "&Shortcuts…", "F1", "show_shortcuts", "List of shortcuts"),
+    ActionRow("&Help", "&About Slopebeat…", "", "show_about", "What it is, and cautions"),
+)
+
+RECENT_AFTER = "open_demo"
+"""The menu of recent files comes after this action."""
+
+
+def plain(words: str) -> str:
+    """Words without the mark of the menu key."""
+    return words.replace("&", "")
+
+
+def add_actions(window: QMainWindow, commands: object, recent: QMenu) -> None:
+    """Fill the menu bar of ``window`` with actions that call methods of ``commands`` or of the window."""
+    menus: dict[str, QMenu] = {}
+    for row in ACTIONS:
+        if row.menu not in menus:
+            menus[row.menu] = window.menuBar().addMenu(row.menu)
+        action = QAction(row.words, window)
+        action.setStatusTip(row.tip)
+        action.setToolTip(row.tip)
+        if row.shortcut:
+            action.setShortcut(QKeySequence(row.shortcut))
+        owner = commands if hasattr(commands, row.slot) else window
+        action.triggered.connect(getattr(owner, row.slot))
+        menus[row.menu].addAction(action)
+        if row.slot == RECENT_AFTER:
+            menus[row.menu].addMenu(recent)

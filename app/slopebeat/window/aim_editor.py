@@ -1,0 +1,111 @@
+"""Band, target and masses, editable in place; every change is reviewed at once."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtWidgets import QDoubleSpinBox, QFrame, QGridLayout, QSpinBox, QVBoxLayout, QWidget
+
+from slopebeat.review.answer import CAUTIONS
+from slopebeat.session.aim import BandChoice
+from slopebeat.session.session import Session
+from slopebeat.window.band_entry import BandEntry
+from slopebeat.window.parts import label, row
+
+
+def mass_box(name: str, least_kg: float, most_kg: float, tip: str) -> QDoubleSpinBox:
+    box = QDoubleSpinBox()
+    box.setRange(least_kg, most_kg)
+    box.setDecimals(1)
+    box.setSuffix(" kg")
+    box.setKeyboardTracking(False)
+    box.setAccessibleName(name)
+    box.setToolTip(tip)
+    return box
+
+
+class AimEditor(QFrame):
+    """Shows the entries of the session's aim and passes edits on."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        self._aim = session.aim
+        self.band = BandEntry()
+        self.result = label("", "figure", "The band used, rounded outward to whole beats.")
+        self.basis = label("", "caption", wrap=True)
+        self.problem = label("", "problem", wrap=True)
+        self.target = QSpinBox()
+        self.target.setRange(1, 600)
+        self.target.setSuffix(" min")
+        self.target.setKeyboardTracking(False)
+        self.target.setAccessibleName("Target minutes in band")
+        self.target.setToolTip("Minutes in band prescribed for one session.")
+        self.body = mass_box("Body mass", 25, 250, "Work rates are per kilogram of body mass.")
+        self.load = mass_box(
+            "Load carried", 0, 80, "Pack and clothing. Work under a load is an underestimate for packs."
+        )
+        self.bike = mass_box("Bike mass", 0, 60, "Used for outings on a bike only.")
+        self.caution = label(CAUTIONS[0], "caption", "\n".join(CAUTIONS), wrap=True)
+        self._lay_out()
+        self._show()
+        self.band.edited.connect(self._edit_band)
+        self.target.valueChanged.connect(self._edit_rest)
+        for box in (self.body, self.load, self.bike):
+            box.valueChanged.connect(self._edit_rest)
+        self._aim.entered_changed.connect(self._show)
+
+    def _lay_out(self) -> None:
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(12, 10, 12, 10)
+        layout.setSpacing(6)
+        layout.addWidget(label("Heart-rate band", "heading"))
+        for widget in (self.band, self.result, self.basis, self.problem):
+            layout.addWidget(widget)
+        target = row(label("Target in band", "", self.target.toolTip()), spacing=8)
+        target.addWidget(self.target)
+        layout.addLayout(target)
+        masses = QGridLayout()
+        masses.setHorizontalSpacing(6)
+        masses.setVerticalSpacing(1)
+        for column, (words, box) in enumerate(
+            (("Body", self.body), ("Load", self.load), ("Bike", self.bike))
+        ):
+            masses.addWidget(label(words, "caption", box.toolTip()), 0, column)
+            masses.addWidget(box, 1, column)
+            masses.setColumnStretch(column, 1)
+        layout.addLayout(masses)
+        layout.addWidget(self.caution)
+
+    def _show(self) -> None:
+        entered, aim = self._aim.entered, self._aim.aim
+        self.band.show_choice(entered.choice)
+        self.result.setText("No band chosen yet" if aim.band is None else str(aim.band).replace("-", "–"))
+        basis = "" if aim.band is None else aim.band.basis
+        self.basis.setText(f"Demo athlete: {basis}" if self._aim.lent and basis else basis)
+        self.basis.setVisible(bool(self.basis.text()))
+        self.problem.setText(self._aim.problem)
+        self.problem.setVisible(bool(self._aim.problem))
+        rest = entered.rest
+        for box, value in (
+            (self.target, round(rest.target_s / 60)),
+            (self.body, rest.body_mass_kg),
+            (self.load, rest.load_kg),
+            (self.bike, rest.bike_mass_kg),
+        ):
+            box.blockSignals(True)
+            box.setValue(value)
+            box.blockSignals(False)
+
+    def _edit_band(self, choice: BandChoice) -> None:
+        self._aim.enter(replace(self._aim.entered, choice=choice))
+
+    def _edit_rest(self) -> None:
+        rest = replace(
+            self._aim.entered.rest,
+            target_s=self.target.value() * 60.0,
+            body_mass_kg=self.body.value(),
+            load_kg=self.load.value(),
+            bike_mass_kg=self.bike.value(),
+        )
+        self._aim.enter(replace(self._aim.entered, rest=rest))

@@ -1,0 +1,98 @@
+"""The top of the page: which outing, the answer in words, and where the time went."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
+
+from slopebeat.model.recording import Recording, Sport
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.review.answer import CAUTIONS, answer
+from slopebeat.review.outing import Review
+from slopebeat.session.display import kilometres, number
+from slopebeat.session.session import Session
+from slopebeat.window.account_picture import AccountPicture, sums
+from slopebeat.window.parts import button, label, row
+
+
+def when(recording: Recording) -> str:
+    """Local date and time where the file knows it, else UTC."""
+    if recording.utc_offset_s is None:
+        return f"{recording.start_utc:%Y-%m-%d %H:%M} UTC"
+    return f"{recording.start_utc + timedelta(seconds=recording.utc_offset_s):%Y-%m-%d %H:%M}"
+
+
+def facts(review: Review) -> str:
+    """Date, kind, distance, ascent and device in one line."""
+    recording = review.recording
+    distance = float(review.track.distance_m[-1]) if len(review.track) else float("nan")
+    parts = [when(recording)]
+    if recording.sport is not Sport.OTHER:
+        parts.append(recording.sport.value)
+    parts.append(f"{kilometres(distance, 1)} km")
+    if review.elevation.ascent_m is not None:
+        parts.append(f"{number(review.elevation.ascent_m)} m up, {number(review.elevation.descent_m)} m down")
+    if recording.device:
+        parts.append(recording.device)
+    return "  ·  ".join(parts)
+
+
+class AnswerCard(QFrame):
+    """Shows the answer, or asks for a band while none is chosen."""
+
+    band_wanted = Signal()
+
+    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        self._session = session
+        self._colours = colours
+        self.name = label("", "heading")
+        self.facts = label("", "caption")
+        self.sums = label(
+            "", "caption", "Every second from the first to the last record is in exactly one part."
+        )
+        self.headline = label("", "answer", wrap=True)
+        self.detail = label("", "detail", wrap=True)
+        self.headline.setAccessibleName("Answer")
+        self.picture = AccountPicture()
+        self.choose = button("Choose a band", "primary")
+        self.choose.clicked.connect(self.band_wanted)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(14, 10, 14, 10)
+        layout.setSpacing(5)
+        top = row(self.name, self.facts, spacing=12)
+        top.addWidget(self.sums)
+        layout.addLayout(top)
+        for widget in (self.headline, self.detail):
+            layout.addWidget(widget)
+        layout.addSpacing(3)
+        layout.addWidget(self.picture)
+        layout.addLayout(row(self.choose))
+        session.outing.reviewed.connect(self._show)
+
+    def apply(self, colours: Colours) -> None:
+        self._colours = colours
+        self._show()
+
+    def _show(self) -> None:
+        review = self._session.outing.review
+        if review is None:
+            return
+        recording = review.recording
+        self.name.setText(recording.title or recording.file_name)
+        self.facts.setText(facts(review))
+        self.choose.setVisible(review.account is None)
+        self.picture.setVisible(review.account is not None)
+        if review.account is None:
+            self.sums.clear()
+            self.headline.setText("Choose a heart-rate band to see what counted.")
+            self.detail.setText(" ".join(CAUTIONS))
+            return
+        headline, stop, detail = answer(review).partition(". ")
+        self.headline.setText(headline + stop.strip())
+        self.detail.setText(detail)
+        self.sums.setText(sums(review.account))
+        self.picture.show_account(review.account, self._colours)

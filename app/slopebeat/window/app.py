@@ -1,0 +1,30 @@
+"""Start the program with its window."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from PySide6.QtWidgets import QApplication
+
+from slopebeat.session.session import Session
+from slopebeat.window.crash import ExceptHook
+from slopebeat.window.main_window import MainWindow
+
+SWITCH_INTERVAL_S = 0.001
+"""How long a reading thread keeps the interpreter while the window waits for it. The default of 5 ms
+adds up over the many calls of one repaint [project choice]."""
+
+
+def run(paths: Sequence[Path]) -> int:
+    """Open the window, with these files if there are any, and stay until it is closed."""
+    sys.setswitchinterval(SWITCH_INTERVAL_S)
+    app = QApplication(sys.argv[:1])
+    app.setApplicationName("slopebeat")
+    app.setApplicationDisplayName("Slopebeat")
+    ExceptHook().install()
+    window = MainWindow(Session())
+    window.show()
+    window.open(paths)
+    return app.exec()

@@ -1,0 +1,85 @@
+"""The controls above the charts: what they run along, what the lowest shows, and the zoom."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+import numpy as np
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QWidget
+
+from slopebeat.session.session import Session
+from slopebeat.session.view_state import Along, Rate
+from slopebeat.window.parts import button, label
+
+
+class ChartBar(QWidget):
+    """Two switches and the zoom buttons."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        choice, visible = session.charts, session.visible
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(12, 8, 12, 0)
+        layout.setSpacing(0)
+        self.along = self._switch(
+            layout,
+            "Along",
+            ((Along.TIME, "Time"), (Along.DISTANCE, "Distance")),
+            choice.set_along,
+        )
+        layout.addSpacing(18)
+        self.rate = self._switch(
+            layout,
+            "Lowest chart",
+            ((Rate.SPEED, "Speed"), (Rate.VERTICAL, "Vertical speed")),
+            choice.set_rate,
+        )
+        layout.addStretch(1)
+        for text, tip, act in (
+            ("−", "Zoom out (Ctrl+-)", partial(visible.zoom, 1 / 0.7)),
+            ("+", "Zoom in (Ctrl++)", partial(visible.zoom, 0.7)),
+            ("Whole outing", "Show all of it (Ctrl+0)", visible.reset),
+        ):
+            made = button(text, "", tip)
+            made.setAccessibleName(tip.split(" (")[0])
+            made.clicked.connect(lambda _checked=False, act=act: act())
+            layout.addWidget(made)
+            layout.addSpacing(6)
+        choice.changed.connect(self._show)
+        session.outing.reviewed.connect(self._show)
+        self._show()
+
+    def _switch(
+        self,
+        layout: QHBoxLayout,
+        caption: str,
+        options: tuple[tuple[Along | Rate, str], ...],
+        act: Callable[..., None],
+    ) -> dict[Along | Rate, QPushButton]:
+        layout.addWidget(label(f"{caption}  ", "caption"))
+        group = QButtonGroup(self)
+        made = {}
+        for value, words in options:
+            one = button(words, "segment")
+            one.setCheckable(True)
+            one.setAccessibleName(f"{caption}: {words}")
+            one.clicked.connect(partial(self._choose, act, value))
+            group.addButton(one)
+            layout.addWidget(one)
+            made[value] = one
+        return made
+
+    def _choose(self, act: Callable[..., None], value: Along | Rate, _checked: bool = True) -> None:
+        act(value)
+
+    def _show(self) -> None:
+        choice, review = self._session.charts, self._session.outing.review
+        self.along[choice.along].setChecked(True)
+        self.rate[choice.rate].setChecked(True)
+        has_distance = review is None or bool(np.isfinite(review.track.distance_m).any())
+        self.along[Along.DISTANCE].setEnabled(has_distance)
+        self.along[Along.DISTANCE].setToolTip(
+            "" if has_distance else "This recording holds neither distance nor position."
+        )

@@ -1,0 +1,65 @@
+"""Our own errors: a dialog that says where the log is, so that none passes unseen."""
+
+from __future__ import annotations
+
+import sys
+import traceback
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+from types import TracebackType
+
+import platformdirs
+from PySide6.QtWidgets import QMessageBox
+
+from slopebeat import __version__
+
+
+def save_log(text: str) -> Path | None:
+    """Write a log file and say where; None when even that fails."""
+    folder = platformdirs.user_log_path("slopebeat", appauthor=False)
+    path = folder / f"error-{datetime.now(UTC):%Y%m%dT%H%M%S}.log"
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+    except OSError:
+        return None
+    return path
+
+
+class CrashDialog:
+    """Tells the user of an error of ours."""
+
+    @staticmethod
+    def ask(summary: str, details: str, log: Path | None) -> None:
+        box = QMessageBox(QMessageBox.Icon.Warning, "Slopebeat", "Something went wrong in Slopebeat itself.")
+        where = f"A log was saved as {log}." if log else "No log could be saved."
+        box.setInformativeText(f"{summary}\n\n{where} What you see may be incomplete; restarting is safe.")
+        box.setDetailedText(details)
+        box.exec()
+
+
+class ExceptHook:
+    """Takes what nobody caught. While one dialog is open further errors only go to the log."""
+
+    def __init__(self, tell: Callable[[str, str, Path | None], None] = CrashDialog.ask) -> None:
+        self._tell = tell
+        self._telling = False
+
+    def install(self) -> None:
+        sys.excepthook = self
+
+    def __call__(self, kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
+        if issubclass(kind, KeyboardInterrupt):
+            sys.__excepthook__(kind, error, trace)
+            return
+        details = f"Slopebeat {__version__}\n" + "".join(traceback.format_exception(kind, error, trace))
+        sys.stderr.write(details)
+        log = save_log(details)
+        if self._telling:
+            return
+        self._telling = True
+        try:
+            self._tell(f"{kind.__name__}: {error}", details, log)
+        finally:
+            self._telling = False

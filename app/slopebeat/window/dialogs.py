@@ -1,0 +1,96 @@
+"""The few dialogs; each is opened with ``ask(...)``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFileDialog, QGridLayout, QVBoxLayout, QWidget
+
+from slopebeat import __version__
+from slopebeat.review.answer import CAUTIONS
+from slopebeat.window.actions import ACTIONS, plain
+from slopebeat.window.parts import label
+from slopebeat.window.welcome import PURPOSE
+
+FILTER = "Recordings (*.fit *.gpx *.tcx *.fit.gz *.gpx.gz *.tcx.gz *.FIT *.GPX *.TCX);;All files (*)"
+
+CHART_KEYS = (
+    ("Wheel", "Zoom the charts about the mouse"),
+    ("Drag", "Pan the charts"),
+    ("Left, Right, +, −, Home", "Pan, zoom and show all while the charts have the focus"),
+)
+
+
+class OpenDialog:
+    """Choosing files to open."""
+
+    @staticmethod
+    def ask(parent: QWidget, folder: Path | None) -> list[Path]:
+        """The chosen files, none when it was cancelled."""
+        start = "" if folder is None else str(folder)
+        names, _ = QFileDialog.getOpenFileNames(parent, "Open a recording", start, FILTER)
+        return [Path(name) for name in names]
+
+
+class _TextDialog(QDialog):
+    """A dialog that only says something."""
+
+    def __init__(self, parent: QWidget | None, title: str) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(title)
+        self.content = QVBoxLayout()
+        self.content.setSpacing(8)
+        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+        buttons.rejected.connect(self.reject)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(20, 18, 20, 14)
+        layout.setSpacing(14)
+        layout.addLayout(self.content)
+        layout.addWidget(buttons)
+
+
+class ShortcutsDialog(_TextDialog):
+    """All shortcuts, from the table of actions."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent, "Shortcuts")
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(28)
+        grid.setVerticalSpacing(4)
+        rows = [
+            (row.shortcut, f"{plain(row.words).rstrip('…')}: {row.tip[0].lower()}{row.tip[1:]}")
+            for row in ACTIONS
+            if row.shortcut
+        ]
+        for at, (keys, meaning) in enumerate((*rows, *CHART_KEYS)):
+            grid.addWidget(label(keys, "figure"), at, 0)
+            grid.addWidget(label(meaning), at, 1)
+        self.content.addLayout(grid)
+
+    @classmethod
+    def ask(cls, parent: QWidget | None = None) -> None:
+        cls(parent).exec()
+
+
+class AboutDialog(_TextDialog):
+    """What the program is, and the cautions."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent, "About Slopebeat")
+        self.setMinimumWidth(520)
+        self.content.addWidget(label(f"Slopebeat {__version__}", "answer"))
+        self.content.addWidget(label(PURPOSE, "detail", wrap=True))
+        for caution in CAUTIONS:
+            self.content.addWidget(label(caution, wrap=True))
+        self.content.addWidget(
+            label(
+                "Out-of-band colours: scheme PuOr of ColorBrewer 2.0 (C. Brewer, M. Harrower, The "
+                "Pennsylvania State University). The program makes no connection to any network.",
+                "caption",
+                wrap=True,
+            )
+        )
+
+    @classmethod
+    def ask(cls, parent: QWidget | None = None) -> None:
+        cls(parent).exec()

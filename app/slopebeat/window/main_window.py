@@ -1,0 +1,161 @@
+"""The main window: the first screen or an outing, with menus, messages and drop."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QGuiApplication
+from PySide6.QtWidgets import (
+    QApplication,
+    QComboBox,
+    QMainWindow,
+    QMenu,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from slopebeat.plots.colours import Colours
+from slopebeat.session.demo import DEMO_AIM, DEMO_NOTE, demo_files
+from slopebeat.session.session import Session
+from slopebeat.window.actions import add_actions
+from slopebeat.window.answer_card import when
+from slopebeat.window.commands import Commands
+from slopebeat.window.dialogs import AboutDialog, OpenDialog, ShortcutsDialog
+from slopebeat.window.icon import app_icon
+from slopebeat.window.notices import Notice, ReadingBar
+from slopebeat.window.outing_page import OutingPage
+from slopebeat.window.style import apply_style, system_colours
+from slopebeat.window.welcome import Welcome
+
+
+class MainWindow(QMainWindow):
+    """Puts the pages together and owns what needs a window: dialogs, drop, close."""
+
+    def __init__(self, session: Session, colours: Colours | None = None) -> None:
+        super().__init__()
+        self.session = session
+        colours = colours or system_colours()
+        self.commands = Commands(session, self)
+        self.notice = Notice()
+        self.reading = ReadingBar(session)
+        self.welcome = Welcome()
+        self.page = OutingPage(session, colours)
+        self.stack = QStackedWidget()
+        self.stack.addWidget(self.welcome)
+        self.stack.addWidget(self.page)
+        self.chooser = QComboBox()
+        self.recent = QMenu("Open &recent")
+        self._lay_out()
+        add_actions(self, self.commands, self.recent)
+        self._connect()
+        self.apply(colours)
+        self._fill_recent()
+
+    def apply(self, colours: Colours) -> None:
+        """One look for window and charts."""
+        app = QApplication.instance()
+        assert isinstance(app, QApplication)
+        apply_style(app, colours)
+        self.page.apply(colours)
+
+    def _lay_out(self) -> None:
+        self.setWindowTitle("Slopebeat")
+        self.setWindowIcon(app_icon())
+        self.resize(1400, 900)
+        self.setMinimumSize(960, 620)
+        self.setAcceptDrops(True)
+        self.chooser.setAccessibleName("Recordings that are open")
+        self.chooser.setToolTip("Which of the recordings that are open is shown")
+        self.chooser.hide()
+        self.menuBar().setCornerWidget(self.chooser)
+        central = QWidget()
+        central.setObjectName("page")
+        column = QVBoxLayout(central)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        bars = QVBoxLayout()
+        bars.setContentsMargins(12, 0, 12, 0)
+        bars.setSpacing(6)
+        bars.addWidget(self.notice)
+        bars.addWidget(self.reading)
+        column.addLayout(bars)
+        column.addWidget(self.stack, 1)
+        self.setCentralWidget(central)
+
+    def _connect(self) -> None:
+        session = self.session
+        session.opening.failed.connect(self.notice.say)
+        session.outing.failed.connect(self.notice.say)
+        session.outing.reviewed.connect(self._show_outing)
+        session.outing.recordings_changed.connect(self._fill_chooser)
+        session.recent_changed.connect(self._fill_recent)
+        self.welcome.open_wanted.connect(self.open_dialog)
+        self.welcome.demo_wanted.connect(self.open_demo)
+        self.chooser.activated.connect(session.outing.choose)
+        QGuiApplication.styleHints().colorSchemeChanged.connect(self._scheme_changed)
+
+    def open(self, paths: Sequence[Path]) -> None:
+        """Open files in the background."""
+        self.notice.hide()
+        self.session.open(paths)
+
+    def open_dialog(self) -> None:
+        recent = self.session.settings.recent
+        self.open(OpenDialog.ask(self, recent[0].parent if recent else None))
+
+    def open_demo(self) -> None:
+        files = demo_files()
+        if not files:
+            self.notice.say("The demo outings are not installed with this copy of the program.")
+            return
+        self.notice.say(DEMO_NOTE)
+        self.session.open_demo(files, DEMO_AIM)
+
+    def ask_for_band(self) -> None:
+        self.page.ask_for_band()
+
+    def show_shortcuts(self) -> None:
+        ShortcutsDialog.ask(self)
+
+    def show_about(self) -> None:
+        AboutDialog.ask(self)
+
+    def _show_outing(self) -> None:
+        self.stack.setCurrentWidget(self.page)
+        self.chooser.setCurrentIndex(self.session.outing.index)
+        review = self.session.outing.review
+        assert review is not None
+        name = review.recording.title or review.recording.file_name
+        self.setWindowTitle(f"{name} - Slopebeat" if name else "Slopebeat")
+
+    def _fill_chooser(self) -> None:
+        recordings = self.session.outing.recordings
+        self.chooser.clear()
+        for recording in recordings:
+            self.chooser.addItem(f"{recording.title or recording.file_name}, {when(recording)}")
+        self.chooser.setVisible(len(recordings) > 1)
+        self.menuBar().setCornerWidget(self.chooser)
+
+    def _fill_recent(self) -> None:
+        self.recent.clear()
+        for path in self.session.settings.recent:
+            self.recent.addAction(path.name, partial(self.open, [path])).setToolTip(str(path))
+        self.recent.setEnabled(bool(self.session.settings.recent))
+
+    def _scheme_changed(self) -> None:
+        self.apply(system_colours())
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        if any(url.isLocalFile() for url in event.mimeData().urls()):
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        self.open([Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()])
+        event.acceptProposedAction()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        self.session.close()
+        event.accept()

@@ -1,0 +1,72 @@
+"""Sentences that do not block: what went wrong or is worth knowing, and the progress of reading."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QProgressBar, QWidget
+
+from slopebeat.session.session import Session
+from slopebeat.window.parts import button, label
+
+SHOW_AFTER_MS = 150
+"""Files read faster than this show no progress at all [project choice]."""
+
+
+class Notice(QFrame):
+    """One sentence with a button to close it."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("notice")
+        self.text = label("", wrap=True)
+        self.text.setAccessibleName("Message")
+        self.dismiss = button("Close", "flat", "Close this message")
+        self.dismiss.clicked.connect(self.hide)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(14, 8, 14, 8)
+        layout.addWidget(self.text, 1)
+        layout.addWidget(self.dismiss)
+        self.hide()
+
+    def say(self, sentence: str) -> None:
+        self.text.setText(sentence)
+        self.show()
+
+
+class ReadingBar(QFrame):
+    """Progress of the file being read, with a button to stop."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        self.text = label("")
+        self.progress = QProgressBar()
+        self.progress.setTextVisible(False)
+        self.progress.setAccessibleName("Progress of reading")
+        self.stop = button("Cancel", "", "Stop reading; what is open stays open.")
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(14, 6, 14, 6)
+        layout.addWidget(self.text)
+        layout.addWidget(self.progress, 1)
+        layout.addWidget(self.stop)
+        self._late = QTimer(self)
+        self._late.setSingleShot(True)
+        self._late.setInterval(SHOW_AFTER_MS)
+        self._late.timeout.connect(self.show)
+        self.stop.clicked.connect(session.opening.cancel)
+        session.opening.started.connect(self._start)
+        session.opening.progressed.connect(self._progress)
+        session.opening.ended.connect(self._end)
+        self.hide()
+
+    def _start(self, name: str) -> None:
+        self.text.setText(f"Reading {name}…")
+        self.progress.setValue(0)
+        self._late.start()
+
+    def _progress(self, share: float) -> None:
+        self.progress.setValue(round(share * 100))
+
+    def _end(self) -> None:
+        self._late.stop()
+        self.hide()

@@ -1,0 +1,45 @@
+"""Small building blocks of the window."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+
+
+def label(text: str, name: str = "", tip: str = "", wrap: bool = False) -> QLabel:
+    """A label whose look goes by its name in the sheet."""
+    made = QLabel(text)
+    made.setObjectName(name)
+    made.setToolTip(tip)
+    made.setWordWrap(wrap)
+    made.setTextFormat(Qt.TextFormat.PlainText)
+    return made
+
+
+def button(text: str, name: str = "", tip: str = "") -> QPushButton:
+    made = QPushButton(text)
+    made.setObjectName(name)
+    made.setToolTip(tip)
+    made.setAccessibleName(text.rstrip("…"))
+    return made
+
+
+def card(margin: int = 12, spacing: int = 6, name: str = "card") -> tuple[QFrame, QVBoxLayout]:
+    """A framed area and its layout."""
+    frame = QFrame()
+    frame.setObjectName(name)
+    layout = QVBoxLayout(frame)
+    layout.setContentsMargins(margin, margin - 2, margin, margin)
+    layout.setSpacing(spacing)
+    return frame, layout
+
+
+def row(*widgets: QWidget, spacing: int = 8, stretch_last: bool = False) -> QHBoxLayout:
+    layout = QHBoxLayout()
+    layout.setContentsMargins(0, 0, 0, 0)
+    layout.setSpacing(spacing)
+    for widget in widgets:
+        layout.addWidget(widget)
+    if not stretch_last:
+        layout.addStretch(1)
+    return layout

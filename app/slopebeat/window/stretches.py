@@ -1,0 +1,124 @@
+"""The tables of climbs and of episodes out of band."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from PySide6.QtWidgets import QWidget
+
+from slopebeat.model.units import clock, percent
+from slopebeat.session.display import minutes_seconds, number
+from slopebeat.session.session import Session
+from slopebeat.session.view_state import Picked
+from slopebeat.window.table import Column, RowsTable
+
+
+def _number(digits: int = 0, factor: float = 1.0) -> Any:
+    return lambda value: number(value, digits, factor)
+
+
+CLIMB_COLUMNS: Sequence[Column] = (
+    Column("No.", "Number on the elevation chart.", lambda i, c: i + 1, lambda v: str(v)),
+    Column("From", "Time at the foot.", lambda i, c: c.start_s, clock),
+    Column("Lasts", "Time from foot to top.", lambda i, c: c.end_s - c.start_s, minutes_seconds),
+    Column("Gain\nm", "Elevation gained from foot to top.", lambda i, c: c.gain_m, _number()),
+    Column("Length\nkm", "Distance along the ground.", lambda i, c: c.length_m, _number(2, 0.001)),
+    Column("Grade\n%", "Gain over length.", lambda i, c: c.grade_mean, _number(1, 100)),
+    Column("Steepest\n100 m, %", "Steepest 100 m.", lambda i, c: c.grade_steepest, _number(0, 100)),
+    Column("Vertical\nm/h", "Gain over recorded time.", lambda i, c: c.vertical_speed_m_per_h, _number()),
+    Column("Heart rate\nfoot", "Heart rate at the foot, bpm.", lambda i, c: c.hr_foot_bpm, _number()),
+    Column("Heart rate\ntop", "Heart rate at the top, bpm.", lambda i, c: c.hr_top_bpm, _number()),
+    Column("Share\nabove", "Share of the climb over the band.", lambda i, c: c.share_above, percent),
+    Column(
+        "Band left\nafter",
+        "Time from the foot until the heart rate left the band upward.",
+        lambda i, c: c.time_to_exit_s,
+        minutes_seconds,
+    ),
+    Column("at grade\n%", "Grade where the band was left.", lambda i, c: c.exit_grade, _number(0, 100)),
+    Column(
+        "at speed\nkm/h", "Speed where the band was left.", lambda i, c: c.exit_speed_mps, _number(1, 3.6)
+    ),
+    Column(
+        "Back in band\nafter top",
+        "From the top until the heart rate is back in band.",
+        lambda i, c: c.return_s,
+        minutes_seconds,
+    ),
+)
+
+EPISODE_COLUMNS: Sequence[Column] = (
+    Column("No.", "In order of time.", lambda i, e: i + 1, lambda v: str(v)),
+    Column("From", "Time the band was left.", lambda i, e: e.start_s, clock),
+    Column("Lasts", "Time out of band.", lambda i, e: e.end_s - e.start_s, minutes_seconds),
+    Column("Side", "Above or below the band.", lambda i, e: e.direction.value, str),
+    Column("Farthest\nbpm", "Highest heart rate above, lowest below.", lambda i, e: e.peak_bpm, _number()),
+    Column(
+        "Beyond edge\nbpm·min",
+        "Beats beyond the edge, summed over minutes.",
+        lambda i, e: e.bpm_minutes,
+        _number(),
+    ),
+    Column("Grade\n%", "Mean grade in the minute before.", lambda i, e: e.grade, _number(0, 100)),
+    Column("Speed\nkm/h", "Mean speed just before.", lambda i, e: e.speed_mps, _number(1, 3.6)),
+    Column(
+        "Vertical\nm/h", "Mean vertical speed just before.", lambda i, e: e.vertical_speed_m_per_h, _number()
+    ),
+    Column("Work\nW/kg", "Mean work rate just before.", lambda i, e: e.work_w_per_kg, _number(1)),
+    Column(
+        "On\nclimb",
+        "Number of the climb it belongs to.",
+        lambda i, e: None if e.climb is None else e.climb + 1,
+        _number(),
+    ),
+    Column(
+        "Back in band\nafter",
+        "From the farthest point until back in band.",
+        lambda i, e: e.return_s,
+        minutes_seconds,
+    ),
+)
+
+
+class StretchTable(RowsTable):
+    """Climbs or episodes; picking a row selects that stretch in the session."""
+
+    def __init__(
+        self, session: Session, kind: Picked, columns: Sequence[Column], parent: QWidget | None = None
+    ) -> None:
+        name = "Climbs" if kind is Picked.CLIMB else "Episodes out of band"
+        super().__init__(name, columns, parent)
+        self._session = session
+        self._kind = kind
+        session.outing.reviewed.connect(self._show)
+        session.selection.changed.connect(self._follow)
+        self.selectionModel().selectionChanged.connect(self._picked)
+
+    def _show(self) -> None:
+        review = self._session.outing.review
+        if review is None:
+            return
+        rows = review.climbs if self._kind is Picked.CLIMB else review.episodes
+        mine = self._session.selection.kind is self._kind
+        same = [(r.start_s, r.end_s) for r in rows] == [(r.start_s, r.end_s) for r in self.rows.rows]
+        self.rows.set_rows(rows)
+        if mine and same:
+            self._follow()
+        elif mine:
+            self._session.selection.clear()
+
+    def _picked(self) -> None:
+        number_picked = self.picked_row()
+        picked = self._session.selection
+        if number_picked is None or (picked.kind is self._kind and picked.index == number_picked):
+            return
+        chosen = self.rows.rows[number_picked]
+        picked.select(self._kind, number_picked, chosen.start_s, chosen.end_s)
+
+    def _follow(self) -> None:
+        picked = self._session.selection
+        if picked.kind is not self._kind:
+            self.clearSelection()
+        elif self.picked_row() != picked.index:
+            self.pick(picked.index)

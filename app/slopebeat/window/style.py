@@ -1,0 +1,102 @@
+"""The look of the window: one palette and one sheet made from the colours the charts use."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor, QGuiApplication, QPalette
+from PySide6.QtWidgets import QApplication
+
+from slopebeat.plots.colours import DARK, LIGHT, Colours
+
+SHEET = """
+QMainWindow, QDialog, QWidget#page {{ background: {window}; }}
+QWidget {{ color: {ink}; }}
+QToolTip {{ background: {panel}; color: {ink}; border: 1px solid {line}; padding: 4px; }}
+QMenuBar {{ background: {window}; border-bottom: 1px solid {line}; padding: 1px 6px; }}
+QMenuBar::item {{ padding: 4px 9px; background: transparent; }}
+QMenuBar::item:selected, QMenu::item:selected {{ background: {selected}; color: {ink}; }}
+QMenu {{ background: {panel}; border: 1px solid {line}; padding: 4px; }}
+QMenu::item {{ padding: 5px 22px; }}
+QMenu::item:disabled {{ color: {doubt}; }}
+QMenu::separator {{ height: 1px; background: {line}; margin: 4px 6px; }}
+QFrame#card {{ background: {panel}; border: 1px solid {line}; border-radius: 6px; }}
+QFrame#notice {{ background: {warn_fill}; border: 1px solid {line}; border-radius: 6px; }}
+QLabel#answer {{ font-size: 16pt; font-weight: 600; color: {ink}; }}
+QLabel#detail {{ font-size: 10.5pt; color: {ink}; }}
+QLabel#heading {{ font-size: 9pt; font-weight: 600; color: {muted}; }}
+QLabel#muted, QLabel#caption {{ color: {muted}; font-size: 8.5pt; }}
+QLabel#figure {{ font-size: 11pt; font-weight: 600; }}
+QLabel#problem {{ color: {above}; font-size: 8.5pt; }}
+QLabel#title {{ font-size: 24pt; font-weight: 600; }}
+QPushButton, QToolButton {{ background: {panel}; border: 1px solid {line}; border-radius: 4px;
+    padding: 4px 11px; }}
+QPushButton:hover, QToolButton:hover {{ background: {selected}; }}
+QPushButton:focus, QToolButton:focus {{ border-color: {accent}; }}
+QPushButton:disabled, QToolButton:disabled {{ color: {doubt}; }}
+QPushButton#primary {{ background: {accent}; color: {accent_ink}; border-color: {accent}; }}
+QPushButton#primary:hover {{ background: {muted}; }}
+QPushButton#segment {{ border-radius: 0; padding: 4px 12px; }}
+QPushButton#segment:checked {{ background: {accent}; color: {accent_ink}; border-color: {accent}; }}
+QPushButton#flat {{ border: none; background: transparent; color: {accent}; text-decoration: underline;
+    padding: 1px 2px; text-align: left; }}
+QTabWidget::pane {{ border: 1px solid {line}; border-radius: 6px; background: {panel}; top: -1px; }}
+QTabBar::tab {{ background: transparent; border: none; padding: 6px 14px; color: {muted};
+    border-bottom: 2px solid transparent; }}
+QTabBar::tab:selected {{ color: {ink}; border-bottom: 2px solid {accent}; font-weight: 600; }}
+QTabBar::tab:hover {{ color: {ink}; }}
+QTableView {{ background: {panel}; alternate-background-color: {panel}; border: none;
+    gridline-color: {grid}; selection-background-color: {selected}; selection-color: {ink}; }}
+QTableView::item {{ padding: 2px 4px; border-bottom: 1px solid {grid}; }}
+QHeaderView {{ background: {panel}; }}
+QHeaderView::section {{ background: {panel}; color: {muted}; border: none; font-size: 8.5pt;
+    border-bottom: 1px solid {line}; padding: 3px 4px; }}
+QScrollArea, QScrollArea > QWidget > QWidget {{ background: transparent; border: none; }}
+QSplitter::handle {{ background: transparent; }}
+QSplitter::handle:hover {{ background: {line}; }}
+QProgressBar {{ background: {grid}; border: none; border-radius: 3px; max-height: 6px; }}
+QProgressBar::chunk {{ background: {accent}; border-radius: 3px; }}
+QScrollBar:vertical {{ background: transparent; width: 10px; margin: 0; }}
+QScrollBar:horizontal {{ background: transparent; height: 10px; margin: 0; }}
+QScrollBar::handle {{ background: {line}; border-radius: 4px; min-height: 24px; min-width: 24px; }}
+QScrollBar::handle:hover {{ background: {doubt}; }}
+QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
+"""
+
+
+def palette(colours: Colours) -> QPalette:
+    """The same colours for what the sheet does not reach."""
+    roles = {
+        QPalette.ColorRole.Window: colours.window,
+        QPalette.ColorRole.Base: colours.panel,
+        QPalette.ColorRole.AlternateBase: colours.window,
+        QPalette.ColorRole.Button: colours.panel,
+        QPalette.ColorRole.ToolTipBase: colours.panel,
+        QPalette.ColorRole.Highlight: colours.accent,
+        QPalette.ColorRole.HighlightedText: colours.accent_ink,
+        QPalette.ColorRole.PlaceholderText: colours.muted,
+        QPalette.ColorRole.Link: colours.accent,
+    }
+    made = QPalette(QColor(colours.window))
+    for role, value in roles.items():
+        made.setColor(role, QColor(value))
+    for role in ("WindowText", "Text", "ButtonText", "ToolTipText"):
+        made.setColor(QPalette.ColorRole[role], QColor(colours.ink))
+    return made
+
+
+def sheet(colours: Colours) -> str:
+    names = {name: value for name, value in vars(colours).items() if isinstance(value, str)}
+    return SHEET.format(**names)
+
+
+def system_colours() -> Colours:
+    """The palette the system asks for."""
+    scheme = QGuiApplication.styleHints().colorScheme()
+    return DARK if scheme is Qt.ColorScheme.Dark else LIGHT
+
+
+def apply_style(app: QApplication, colours: Colours) -> None:
+    """Give the whole program this look."""
+    app.setStyle("Fusion")
+    app.setPalette(palette(colours))
+    app.setStyleSheet(sheet(colours))

@@ -1,0 +1,103 @@
+"""A sortable table of rows described by columns as data."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, QSortFilterProxyModel, Qt
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
+
+Index = QModelIndex | QPersistentModelIndex
+SORT_ROLE = Qt.ItemDataRole.UserRole
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column: header, explanation, the value to sort by, and its text."""
+
+    header: str
+    tip: str
+    value: Callable[[int, Any], float | str | None]
+    text: Callable[[Any], str]
+
+
+class RowsModel(QAbstractTableModel):
+    """Rows of any kind, read only."""
+
+    def __init__(self, columns: Sequence[Column]) -> None:
+        super().__init__()
+        self._columns = tuple(columns)
+        self.rows: tuple[Any, ...] = ()
+
+    def set_rows(self, rows: Sequence[Any]) -> None:
+        self.beginResetModel()
+        self.rows = tuple(rows)
+        self.endResetModel()
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        return 0 if parent.isValid() else len(self.rows)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        return 0 if parent.isValid() else len(self._columns)
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        column = self._columns[index.column()]
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            side = Qt.AlignmentFlag.AlignLeft if self._is_text(index) else Qt.AlignmentFlag.AlignRight
+            return int(side | Qt.AlignmentFlag.AlignVCenter)
+        if role not in (Qt.ItemDataRole.DisplayRole, SORT_ROLE):
+            return None
+        value = column.value(index.row(), self.rows[index.row()])
+        if role == SORT_ROLE:
+            # Unknown figures go to one end together.
+            return float("-inf") if value is None else value
+        return column.text(value)
+
+    def _is_text(self, index: Index) -> bool:
+        return isinstance(self._columns[index.column()].value(index.row(), self.rows[index.row()]), str)
+
+    def headerData(
+        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
+    ) -> Any:
+        if orientation is not Qt.Orientation.Horizontal:
+            return None
+        if role == Qt.ItemDataRole.DisplayRole:
+            return self._columns[section].header
+        return self._columns[section].tip if role == Qt.ItemDataRole.ToolTipRole else None
+
+
+class RowsTable(QTableView):
+    """One row selected at a time; keys and mouse pick it, the headers sort."""
+
+    def __init__(self, name: str, columns: Sequence[Column], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.rows = RowsModel(columns)
+        self._sorted = QSortFilterProxyModel(self)
+        self._sorted.setSourceModel(self.rows)
+        self._sorted.setSortRole(SORT_ROLE)
+        self.setModel(self._sorted)
+        self.setAccessibleName(name)
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setSortingEnabled(True)
+        self.sortByColumn(0, Qt.SortOrder.AscendingOrder)
+        self.setShowGrid(False)
+        self.setWordWrap(False)
+        self.verticalHeader().hide()
+        self.verticalHeader().setDefaultSectionSize(26)
+        header = self.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setStretchLastSection(True)
+        header.setHighlightSections(False)
+        header.setDefaultAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+
+    def picked_row(self) -> int | None:
+        """Number of the selected row in the order it was given."""
+        chosen = self.selectionModel().selectedRows()
+        return self._sorted.mapToSource(chosen[0]).row() if chosen else None
+
+    def pick(self, row: int) -> None:
+        """Select a row by its number in the order it was given."""
+        self.selectRow(self._sorted.mapFromSource(self.rows.index(row, 0)).row())
