@@ -86,7 +86,7 @@ def find_climbs(track: Track) -> tuple[Climb, ...]:
     found = []
     for low, high in _bridged(z, _rises(z)):
         found += [
-            (known[a], known[b])
+            _without_rests(track, int(known[a]), int(known[b]))
             for a, b in _steepest_parts(z, d, low, high)
             if z[b] - z[a] >= SMALLEST_GAIN_M
             and GENTLEST_GRADE * (d[b] - d[a]) <= z[b] - z[a] <= STEEPEST_MEAN_GRADE * (d[b] - d[a])
@@ -149,6 +149,13 @@ def _steepest_parts(z: Array, d: Array, low: int, high: int) -> list[tuple[int, 
         parts.append((a + foot, a + top))
         todo += [(a, a + foot), (a + top, b)]
     return sorted(parts)
+
+
+def _without_rests(track: Track, foot: int, top: int) -> tuple[int, int]:
+    """The climb with rests at its ends cut off: a pause on the pass is no climbing."""
+    walked = track.moving[foot:top] & (track.pause_s[foot:top] + track.gap_s[foot:top] == 0.0)
+    steps = np.flatnonzero(walked)
+    return (foot, top) if steps.size == 0 else (foot + int(steps[0]), foot + int(steps[-1]) + 1)
 
 
 def _measure(track: Track, foot: int, top: int) -> Climb:

@@ -114,7 +114,7 @@ def ascent_descent(elevation_m: Array, threshold_m: float) -> tuple[float, float
     if turns.size < 2:
         return 0.0, 0.0
     steps = np.diff(z[turns])
-    return float(np.sum(steps[steps > 0.0])), float(-np.sum(steps[steps < 0.0]))
+    return float(np.sum(steps[steps > 0.0])), float(np.sum(-steps[steps < 0.0]))
 
 
 def _without_steps(t_s: Array, elevation_m: Array, marks: tuple[Mark, ...]) -> Array:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.signal import detrend
 
 from slopebeat.cleaning.smoothing import smooth
 from slopebeat.model.bands import PLAUSIBLE_BPM
@@ -48,7 +49,8 @@ LOCKED_BPM = 2.0
 """... within this distance of it [project choice]."""
 
 LOCKED_CORRELATION = 0.8
-"""... and moving with it: one equal by chance does not follow single changes of step [project choice]."""
+"""... and moving with it beyond a common trend: one equal by chance does not follow single changes of
+step [project choice]."""
 
 
 def heart_rate_marks(column: dict[str, Array], broken_s: Array, on_bike: bool) -> list[Mark]:
@@ -154,7 +156,9 @@ def _step_locked(t: Array, hr: Array, cadence_rpm: Array) -> Spans:
     kept = []
     for start, end in spans:
         here = (t >= start) & (t <= end) & np.isfinite(hr) & np.isfinite(steps)
-        a, b = hr[here], steps[here]
+        if np.count_nonzero(here) < 2:
+            continue
+        a, b = detrend(hr[here]), detrend(steps[here])
         if a.size > 10 and a.std() > 0 and b.std() > 0 and np.corrcoef(a, b)[0, 1] > LOCKED_CORRELATION:
             kept.append((start, end))
     return Spans.from_pairs(kept)

@@ -50,7 +50,7 @@ def _smooth_run(t: Array, x: Array, sigma_s: float) -> tuple[Array, Array]:
         return x, np.full(x.shape, np.nan)
     grid = np.arange(t[0], t[-1] + GRID_S, GRID_S)
     even = np.interp(grid, t[known], x[known])
-    pad = int(np.ceil(4.0 * sigma_s / GRID_S))
+    pad = int(np.ceil(4.0 * sigma_s / GRID_S)) + 2
     odd = (
         np.pad(even, pad, mode="reflect", reflect_type="odd") if even.size > 1 else np.pad(even, pad, "edge")
     )

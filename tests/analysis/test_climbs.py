@@ -1,0 +1,115 @@
+from __future__ import annotations
+
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+from slopebeat.analysis.climbs import Climb, find_climbs, with_heart_rate
+from slopebeat.model.bands import Band
+from slopebeat.model.spans import Spans
+from slopebeat.model.track import Track
+from synthetic import track
+
+BAND = Band(112, 131)
+
+
+def outing(*legs: tuple[float, float], speed: float = 1.0, hr: float = 120.0) -> Track:
+    """A walk of legs (length in metres, grade) at constant speed, one sample a second."""
+    grade = np.concatenate([np.full(round(length / speed), g) for length, g in legs] + [[0.0]])
+    return track(np.arange(float(grade.size)), hr=hr, grade=grade, speed=speed)
+
+
+def only(climbs: tuple[Climb, ...]) -> Climb:
+    assert len(climbs) == 1
+    return climbs[0]
+
+
+def test_a_plain_climb_is_measured_from_foot_to_top() -> None:
+    climb = only(find_climbs(outing((500, 0.0), (1000, 0.10), (500, -0.10))))
+    assert climb.gain_m == pytest.approx(100.0, abs=0.2)
+    assert climb.length_m == pytest.approx(1000.0, abs=2.0)
+    assert climb.grade_mean == pytest.approx(0.10, abs=1e-3)
+    assert (climb.start_s, climb.end_s) == (pytest.approx(500, abs=2), pytest.approx(1500, abs=2))
+    assert climb.vertical_speed_m_per_h == pytest.approx(360.0, rel=0.01)
+    assert climb.grade_steepest == pytest.approx(0.10, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("legs", "count"),
+    [
+        (((400, 0.07),), 0),  # 28 m are too little
+        (((500, 0.07),), 1),
+        (((2000, 0.02),), 0),  # 40 m, but too gentle
+        (((500, 0.10), (90, -0.10), (500, 0.10)), 1),  # a dip of 9 m is bridged
+        (((1000, 0.20), (250, -0.10), (1000, 0.20)), 1),  # 25 m of 375 m: 7 % is bridged
+        (((500, 0.10), (300, -0.10), (500, 0.10)), 2),  # 30 m of 70 m is not
+        (((500, 0.10), (3000, 0.0), (500, 0.10)), 2),  # a long flat parts two climbs
+    ],
+)
+def test_what_counts_as_one_climb(legs: tuple[tuple[float, float], ...], count: int) -> None:
+    assert len(find_climbs(outing((300, 0.0), *legs, (300, 0.0)))) == count
+
+
+def test_a_long_gentle_approach_is_not_part_of_the_climb() -> None:
+    climb = only(find_climbs(outing((3000, 0.01), (600, 0.15), (3000, 0.01))))
+    assert climb.length_m == pytest.approx(600.0, abs=5.0)
+
+
+def test_the_steepest_hundred_metres_are_steeper_than_the_mean() -> None:
+    climb = only(find_climbs(outing((400, 0.05), (100, 0.30), (400, 0.05))))
+    assert climb.grade_steepest == pytest.approx(0.30, abs=0.01)
+
+
+def test_climbs_do_not_overlap_and_stand_in_order() -> None:
+    rng = np.random.default_rng(11)
+    legs = [(float(rng.integers(100, 900)), float(rng.uniform(-0.2, 0.2))) for _ in range(40)]
+    climbs = find_climbs(outing(*legs))
+    assert len(climbs) > 3
+    for earlier, later in pairwise(climbs):
+        assert earlier.end_s <= later.start_s
+    assert all(c.gain_m >= 30.0 and c.grade_mean >= 0.03 for c in climbs)
+
+
+def test_a_barometer_drifting_at_rest_is_no_climb() -> None:
+    still = track(np.arange(3600.0), speed=0.0, elevation=np.linspace(0.0, 60.0, 3600))
+    assert find_climbs(still) == ()
+
+
+def test_what_the_heart_did_on_a_climb() -> None:
+    ground = outing((500, 0.0), (1000, 0.10), (500, -0.10))
+    hr = np.where((ground.t_s >= 560) & (ground.t_s < 1530), 140.0, 120.0)
+    ground.hr_bpm[:] = hr
+    climb = only(with_heart_rate(find_climbs(ground), ground, BAND, Spans.from_pairs([(560, 1530)])))
+    assert climb.time_to_exit_s == pytest.approx(60.0, abs=2.0)
+    assert climb.return_s == pytest.approx(30.0, abs=2.0)
+    assert climb.above_s == pytest.approx(940.0, abs=3.0)
+    assert climb.share_above == pytest.approx(0.94, abs=0.01)
+    assert (climb.hr_foot_bpm, climb.hr_top_bpm) == (120.0, 140.0)
+    assert climb.exit_grade == pytest.approx(0.10, abs=0.01)
+    assert climb.exit_speed_mps == pytest.approx(1.0)
+
+
+def test_a_climb_inside_the_band_has_no_exit() -> None:
+    ground = outing((500, 0.0), (1000, 0.10))
+    climb = only(with_heart_rate(find_climbs(ground), ground, BAND, Spans.empty()))
+    assert (climb.above_s, climb.time_to_exit_s, climb.return_s) == (0.0, None, None)
+
+
+def test_without_heart_rate_the_climb_stays_a_climb() -> None:
+    ground = outing((500, 0.0), (1000, 0.10), hr=float("nan"))
+    climb = only(with_heart_rate(find_climbs(ground), ground, BAND, Spans.empty()))
+    assert climb.above_s is None
+    assert climb.hr_foot_bpm is None
+
+
+def test_a_rest_at_the_top_is_not_climbing() -> None:
+    ground = outing((500, 0.0), (1000, 0.10))
+    t = np.concatenate((ground.t_s, ground.t_s[-1] + 1.0 + np.arange(900.0)))
+    speed = np.concatenate((np.full(ground.t_s.size, 1.0), np.zeros(900)))
+    grade = np.concatenate((ground.grade, np.zeros(900)))
+    rested = track(t, speed=speed, grade=grade, moving=speed > 0)
+    rested.elevation_m[:] += np.where(t > 1600, 0.3, 0.0)  # the weather lifts the barometer a little
+    climb = only(find_climbs(rested))
+    assert climb.end_s == pytest.approx(1500, abs=4)
+    assert climb.vertical_speed_m_per_h == pytest.approx(360.0, rel=0.02)

@@ -1,0 +1,75 @@
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from slopebeat.analysis.climbs import Climb
+from slopebeat.analysis.episodes import Direction, find_episodes, out_of_band
+from slopebeat.model.bands import Band
+from synthetic import track
+
+BAND = Band(112, 131)
+T = np.arange(1200.0)
+
+
+def heart(*stretches: tuple[int, int, float]) -> np.ndarray:
+    hr = np.full(T.size, 120.0)
+    for start, end, value in stretches:
+        hr[start:end] = value
+    return hr
+
+
+def spans(hr: np.ndarray, direction: Direction = Direction.ABOVE) -> list[tuple[float, float]]:
+    return list(out_of_band(track(T, hr=hr), BAND, direction))
+
+
+def test_a_short_visit_is_no_episode_and_short_breaks_are_bridged() -> None:
+    assert spans(heart((100, 109, 140.0))) == []
+    assert spans(heart((100, 110, 140.0))) == [(100, 110)]
+    assert spans(heart((100, 200, 140.0), (214, 300, 140.0))) == [(100, 300)]
+    assert spans(heart((100, 200, 140.0), (215, 300, 140.0))) == [(100, 200), (215, 300)]
+
+
+def test_each_side_has_its_own_episodes() -> None:
+    hr = heart((100, 200, 140.0), (400, 500, 100.0))
+    assert spans(hr) == [(100, 200)]
+    assert spans(hr, Direction.BELOW) == [(400, 500)]
+
+
+def test_an_episode_says_how_far_and_what_the_ground_asked() -> None:
+    hr = heart((300, 420, 141.0))
+    hr[350] = 151.0
+    ground = track(T, hr=hr, grade=np.where(T < 240, 0.02, 0.12), speed=1.0)
+    climb = Climb(240.0, 600.0, 0.0, 0.0, 0.0, 0.0, 43.0, 360.0, 0.12, None, None)
+    (episode,) = find_episodes(ground, np.full(T.size, 7.5), BAND, [climb])
+    assert (episode.start_s, episode.end_s, episode.direction) == (300.0, 420.0, Direction.ABOVE)
+    assert episode.peak_bpm == 151.0
+    assert episode.bpm_minutes == pytest.approx((119 * 10 + 20) / 60.0)
+    assert episode.grade == pytest.approx(0.12)
+    assert episode.vertical_speed_m_per_h == pytest.approx(432.0)
+    assert episode.work_w_per_kg == 7.5
+    assert episode.climb == 0
+    assert episode.return_s == pytest.approx(70.0)
+
+
+def test_an_episode_cut_off_by_the_end_has_no_return() -> None:
+    (episode,) = find_episodes(track(T, hr=heart((1100, 1200, 140.0))), np.full(T.size, 5.0), BAND, [])
+    assert episode.return_s is None
+    assert episode.climb is None
+
+
+def test_a_gap_is_not_part_of_an_episode() -> None:
+    t = np.concatenate((np.arange(300.0), np.arange(900.0, 1200.0)))
+    found = list(out_of_band(track(t, hr=140.0), BAND, Direction.ABOVE))
+    assert found == [(0.0, 299.0), (900.0, 1199.0)]
+
+
+def test_episodes_and_short_visits_together_are_all_time_above() -> None:
+    rng = np.random.default_rng(2)
+    hr = 128.0 + 6.0 * np.sin(T / 50.0) + rng.normal(0, 1.0, T.size)
+    ground = track(T, hr=hr)
+    above = float(np.sum(ground.recorded_s[hr > 131]))
+    episodes = out_of_band(ground, BAND, Direction.ABOVE)
+    inside = float(np.sum(ground.recorded_s[(hr > 131) & episodes.contains(T)]))
+    assert 0.0 < inside <= above
+    assert above - inside < 0.1 * above

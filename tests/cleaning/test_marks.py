@@ -1,0 +1,105 @@
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from slopebeat.cleaning.clean import clean, unmarked_heart_rate
+from slopebeat.model.marks import Channel, Mark, MarkState, Reason
+from slopebeat.model.recording import Sport
+from synthetic import recording
+
+T = np.arange(1800.0)
+
+
+def smooth_heart(t: np.ndarray) -> np.ndarray:
+    return np.round(120.0 + 15.0 * np.sin(t / 60.0))
+
+
+def found(hr: np.ndarray, **columns: np.ndarray) -> list[Mark]:
+    return list(clean(recording(T, hr=lambda t: hr, **columns)).marks)
+
+
+def reasons(marks: list[Mark]) -> set[Reason]:
+    return {mark.reason for mark in marks}
+
+
+def test_an_ordinary_heart_rate_is_not_doubted() -> None:
+    assert found(smooth_heart(T)) == []
+
+
+def test_a_spike_is_marked_from_its_jump_to_its_return() -> None:
+    hr = smooth_heart(T)
+    hr[600:620] += 60.0
+    marks = found(hr)
+    assert [(m.start_s, m.end_s, m.reason) for m in marks] == [(600.0, 620.0, Reason.SPIKE)]
+
+
+def test_a_lone_jump_is_marked_only_around_itself() -> None:
+    hr = np.where(T < 900, 110.0, 140.0) + np.round(3 * np.sin(T / 20))
+    assert [(m.start_s, m.end_s) for m in found(hr)] == [(898.0, 902.0)]
+
+
+def test_a_small_catch_up_of_a_strap_is_no_artefact() -> None:
+    hr = smooth_heart(T)
+    hr[700:] += 6.0
+    assert found(hr) == []
+
+
+def test_values_no_heart_has_are_marked() -> None:
+    hr = smooth_heart(T)
+    hr[300:330] = 244.0
+    assert reasons(found(hr)) == {Reason.IMPLAUSIBLE}
+
+
+def test_a_missing_stretch_is_pointed_out_once() -> None:
+    hr = smooth_heart(T)
+    hr[1000:1240] = np.nan
+    marks = found(hr)
+    assert [(m.start_s, m.end_s, m.reason) for m in marks] == [(1000.0, 1240.0, Reason.DROP_OUT)]
+
+
+def test_frozen_is_doubted_only_when_the_work_changed() -> None:
+    hr = smooth_heart(T)
+    hr[600:800] = hr[600]
+    steady = 1.2 * T
+    varied = np.concatenate(([0.0], np.cumsum(1.2 + 0.9 * np.sin(T[:-1] / 30.0))))
+    assert Reason.FROZEN not in reasons(found(hr, distance_m=steady))
+    assert Reason.FROZEN in reasons(found(hr, distance_m=varied))
+
+
+def test_a_heart_rate_that_moves_with_the_step_rate_is_doubted_on_foot_only() -> None:
+    steps = np.round(165.0 + 6.0 * np.sin(T / 40.0))
+    locked = clean(recording(T, hr=lambda t: steps, sport=Sport.RUNNING, cadence_rpm=steps / 2))
+    beside = clean(
+        recording(T, hr=lambda t: smooth_heart(t) + 45, sport=Sport.RUNNING, cadence_rpm=steps / 2)
+    )
+    riding = clean(recording(T, hr=lambda t: steps, sport=Sport.CYCLING, speed=6.0, cadence_rpm=steps / 2))
+    assert Reason.STEP_LOCKED in reasons(list(locked.marks))
+    assert Reason.STEP_LOCKED not in reasons(list(beside.marks))
+    assert Reason.STEP_LOCKED not in reasons(list(riding.marks))
+
+
+def test_a_jump_of_position_and_a_step_of_elevation_are_marked() -> None:
+    distance = 1.2 * T + np.where(T >= 900, 400.0, 0.0)
+    marks = clean(
+        recording(T, hr=smooth_heart, elevation=lambda t: np.where(t < 50, 451.0, 500.0), distance_m=distance)
+    ).marks
+    assert {(m.channel, m.reason, m.start_s) for m in marks} == {
+        (Channel.POSITION, Reason.POSITION_JUMP, 899.0),
+        (Channel.ELEVATION, Reason.ELEVATION_STEP, 49.0),
+    }
+
+
+def test_marked_heart_rate_is_left_out_until_the_mark_is_rejected() -> None:
+    hr = smooth_heart(T)
+    proposed = Mark(600.0, 620.0, Channel.HEART_RATE, Reason.SPIKE)
+    rejected = Mark(600.0, 620.0, Channel.HEART_RATE, Reason.SPIKE, MarkState.REJECTED)
+    assert np.isnan(unmarked_heart_rate(T, hr, (proposed,))[600:620]).all()
+    assert np.isfinite(unmarked_heart_rate(T, hr, (rejected,))).all()
+
+
+@pytest.mark.parametrize(("speed", "on_bike"), [(1.3, False), (6.0, True)])
+def test_an_unnamed_sport_is_read_by_its_speed_and_says_so(speed: float, on_bike: bool) -> None:
+    cleaned = clean(recording(T, speed=speed, sport=Sport.OTHER))
+    assert cleaned.track.on_bike is on_bike
+    assert len(cleaned.warnings) == 1

@@ -1,0 +1,33 @@
+from __future__ import annotations
+
+import numpy as np
+
+from slopebeat.cleaning.clean import clean
+from slopebeat.model.spans import Spans
+from synthetic import recording
+
+T = np.arange(2400.0)
+
+
+def test_grade_is_rise_over_run_of_the_ground() -> None:
+    track = clean(recording(T, elevation=lambda t: 800.0 + 0.12 * 1.1 * t, speed=1.1)).track
+    assert np.allclose(track.grade, 0.12, atol=1e-6)
+
+
+def test_nothing_is_smoothed_across_a_pause() -> None:
+    t = np.concatenate((np.arange(600.0), np.arange(4200.0, 4800.0)))
+    level = recording(
+        t, elevation=lambda s: np.where(s < 1000, 500.0, 700.0), pauses=Spans.from_pairs([(600, 4200)])
+    )
+    track = clean(level).track
+    assert np.allclose(track.elevation_m, np.where(t < 1000, 500.0, 700.0))
+    assert np.allclose(track.vertical_speed_mps, 0.0)
+
+
+def test_thinned_sampling_gives_the_same_grade_and_speed() -> None:
+    def hills(t: np.ndarray) -> np.ndarray:
+        return 500.0 + 60.0 * np.sin(t / 300.0)
+
+    fine = clean(recording(T, elevation=hills)).track
+    coarse = clean(recording(T[::5], elevation=hills)).track
+    assert np.allclose(coarse.grade, fine.grade[::5], atol=0.003)

@@ -1,0 +1,45 @@
+"""What every test stands on: isolated folders, no stray log lines, and the real recordings."""
+
+from __future__ import annotations
+
+import csv
+import logging
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+RECORDINGS = ROOT.parent / "shared" / "recordings"
+
+
+@pytest.fixture(autouse=True)
+def _own_folders(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
+    """No test sees or changes the settings and data of the person who runs it."""
+    home = tmp_path_factory.mktemp("home")
+    monkeypatch.setenv("HOME", str(home))
+    for name in ("CONFIG", "DATA", "CACHE", "STATE"):
+        monkeypatch.setenv(f"XDG_{name}_HOME", str(home / name.lower()))
+
+
+@pytest.fixture(autouse=True)
+def _quiet_log(caplog: pytest.LogCaptureFixture) -> Iterator[None]:
+    """A warning in the log that a test did not ask for fails it; a test that expects one clears it."""
+    yield
+    stray = [r for r in caplog.get_records("call") if r.levelno >= logging.WARNING]
+    assert not stray, f"unexpected log lines: {[r.getMessage() for r in stray]}"
+
+
+@pytest.fixture(scope="session")
+def recordings() -> Path:
+    """Folder of real recordings; they are people's tracks and stay outside the project."""
+    if not RECORDINGS.is_dir():
+        pytest.skip("the folder of real recordings is not beside the project")
+    return RECORDINGS
+
+
+@pytest.fixture(scope="session")
+def index(recordings: Path) -> dict[str, dict[str, str]]:
+    """Independent counts of the recordings by file name."""
+    with (recordings / "INDEX.csv").open(newline="", encoding="utf-8") as table:
+        return {row["file"]: row for row in csv.DictReader(table)}
