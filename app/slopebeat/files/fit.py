@@ -16,7 +16,7 @@ from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
 from slopebeat.files.sports import sport_of
 from slopebeat.model.errors import UnreadableFile
-from slopebeat.model.recording import DeviceTotals, Lap, Recording
+from slopebeat.model.recording import DeviceTotals, Lap, Recording, Sport
 from slopebeat.model.spans import Spans
 
 DEGREES_PER_SEMICIRCLE = 180.0 / 2**31
@@ -75,7 +75,7 @@ def _why_none(name: str, contents: list[FitContent]) -> str:
         kind = ", ".join(sorted(kinds)).replace("_", " ") or "unknown"
         return f"{name} is a FIT file of type {kind} and holds no records of an activity."
     sentence = (
-        f"{name} is a FIT file with {count} usable records; an activity needs {FEWEST_RECORDS} or more."
+        f"{name} is a FIT file with {_records(count)}; an activity needs {FEWEST_RECORDS} at different times."
     )
     return f"{sentence} {damage}".strip()
 
@@ -171,7 +171,7 @@ def _recording(
     return Recording(
         samples=table.samples,
         start_utc=table.start_utc,
-        sport=sport_of(text(session, "sport"), text(session, "sub_sport")),
+        sport=_sport(content, session),
         utc_offset_s=_utc_offset_s(content),
         device=_device(content),
         pauses=_clipped(pauses, start_s, span_s),
@@ -179,6 +179,15 @@ def _recording(
         totals=_totals(content, session, session_count),
         warnings=warnings,
     )
+
+
+def _sport(content: FitContent, session: Fields) -> Sport:
+    """The session's sport; a file that broke off has no session, but may have a ``sport`` message."""
+    for fields in [session, *content.all_of("sport")]:
+        word = text(fields, "sport")
+        if word is not None:
+            return sport_of(word, text(fields, "sub_sport"))
+    return Sport.OTHER
 
 
 def _clipped(pauses: Spans, start_s: float, span_s: float) -> Spans:

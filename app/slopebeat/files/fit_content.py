@@ -26,7 +26,7 @@ RECORD_FIELDS: tuple[str, ...] = (
 )
 """Fields of a ``record`` message that are kept, by their names in the FIT profile."""
 
-KEPT_MESSAGES = frozenset({"file_id", "device_info", "event", "session", "lap", "activity"})
+KEPT_MESSAGES = frozenset({"file_id", "device_info", "event", "session", "sport", "lap", "activity"})
 """Messages other than ``record`` that the interpreter reads."""
 
 Value = float | str

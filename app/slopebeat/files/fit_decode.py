@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import threading
 from collections.abc import Iterator
 from itertools import islice
 
@@ -21,6 +22,10 @@ from slopebeat.files.fit_frame import CHECK_SUM_BYTES, FitFrame, check_sum_probl
 from slopebeat.files.progress import Ticker
 
 _TICK_EVERY_MESSAGES = 32
+
+_ONE_AT_A_TIME = threading.Lock()
+"""fitparse keeps the developer fields of a file in a module variable, so files are decoded in turn."""
+
 _CHECK_SUM_SHARE = 0.05
 
 
@@ -30,13 +35,15 @@ def decode(data: bytes, frame: FitFrame, ticker: Ticker) -> FitContent:
     rows: list[list[float]] = []
     reader = _Reader(data, frame)
     decoding = ticker.within(0.0, 1.0 - _CHECK_SUM_SHARE)
-    while batch := list(islice(reader, _TICK_EVERY_MESSAGES)):
-        for name, fields in batch:
-            if name == "record":
-                rows.append([_float(fields.get(key)) for key in RECORD_FIELDS])
-            else:
-                messages.append((name, fields))
-        decoding.tick(reader.good_bytes / max(reader.size, 1))
+    with _ONE_AT_A_TIME:
+        fitparse.records.DEV_TYPES.clear()
+        while batch := list(islice(reader, _TICK_EVERY_MESSAGES)):
+            for name, fields in batch:
+                if name == "record":
+                    rows.append([_float(fields.get(key)) for key in RECORD_FIELDS])
+                else:
+                    messages.append((name, fields))
+            decoding.tick(reader.good_bytes / max(reader.size, 1))
     table = np.array(rows, dtype=float).reshape(len(rows), len(RECORD_FIELDS))
     records = {name: table[:, index].copy() for index, name in enumerate(RECORD_FIELDS)}
     warning = _damage(reader, frame, len(rows))
@@ -79,8 +86,6 @@ class _Reader(Iterator[Message]):
         # Padding, so that a message cut by a byte or two shows as one that runs past the end.
         self._stream = io.BytesIO(header + body + bytes(CHECK_SUM_BYTES))
         self._header_bytes = len(header)
-        # fitparse keeps developer fields of earlier files in a module variable.
-        fitparse.records.DEV_TYPES.clear()
         self._messages = FitFile(self._stream, check_crc=False, data_processor=_Unprocessed()).get_messages()
         self.size = len(body)
         self.good_bytes = 0
@@ -109,10 +114,12 @@ class _Reader(Iterator[Message]):
 
 
 def _fields(message: fitparse.records.DataMessage) -> dict[str, Value]:
-    """The fields of a message that have a value; of two with one name the later that has one."""
+    """The fields of a message that have a value; a field written beats one fitparse derived from another."""
     fields: dict[str, Value] = {}
     for item in message.fields:
         if item.value is None or isinstance(item.field_def, fitparse.records.DevFieldDefinition):
+            continue
+        if item.field_def is None and item.name in fields:
             continue
         value = _plain(item.value)
         if value is not None:

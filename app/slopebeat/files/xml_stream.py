@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import itertools
 from collections.abc import Iterator
 from xml.etree.ElementTree import Element, ParseError
 
@@ -43,12 +44,26 @@ class XmlStream:
             When the document defines entities or refers to other files.
         """
         stream = io.BytesIO(self._data)
+        events = iterparse(stream, events=("start", "end"))
+        for count in itertools.count():
+            event = self._next(events)
+            if event is None:
+                return
+            kind, element = event
+            if count % _TICK_EVERY_EVENTS == 0:
+                self._ticker.tick(stream.tell() / len(self._data))
+            name = plain_name(element.tag)
+            if kind == "start":
+                self.path.append(name)
+                yield False, name, element
+            else:
+                yield True, name, element
+                self.path.pop()
+
+    def _next(self, events: Iterator[tuple[str, Element]]) -> tuple[str, Element] | None:
+        """The next event; None at the end or at damage, which is then described."""
         try:
-            events = iterparse(stream, events=("start", "end"))
-            for count, (kind, element) in enumerate(events):
-                if count % _TICK_EVERY_EVENTS == 0:
-                    self._ticker.tick(stream.tell() / len(self._data))
-                yield from self._step(kind == "end", element)
+            return next(events, None)
         except DefusedXmlException:
             raise UnreadableFile(
                 f"{self._source.name} defines XML entities or refers to other files, which no recording "
@@ -60,15 +75,7 @@ class XmlStream:
         except (LookupError, ValueError):
             # expat's answer to an encoding it does not know or cannot stream
             self.damage = "The file's text encoding is not supported; what could be read was kept."
-
-    def _step(self, is_end: bool, element: Element) -> Iterator[tuple[bool, str, Element]]:
-        name = plain_name(element.tag)
-        if not is_end:
-            self.path.append(name)
-            yield False, name, element
-            return
-        yield True, name, element
-        self.path.pop()
+        return None
 
     @property
     def parent(self) -> str:
