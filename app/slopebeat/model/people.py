@@ -1,0 +1,59 @@
+"""Athletes, what they are prescribed, and the bands in force over time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG
+from slopebeat.model.bands import Band
+
+
+class Ground(StrEnum):
+    """What a band or a comparison is for: hearts answer differently on foot and on a bike."""
+
+    FOOT = "on foot"
+    BIKE = "on a bike"
+
+
+@dataclass(frozen=True)
+class Athlete:
+    """One person whose outings are kept.
+
+    Attributes
+    ----------
+    identity : a UUID in text, the same wherever the athlete's archive is opened.
+    name : as the user writes it; the demo names roles only.
+    sessions_per_week, minutes_per_week : the prescription, None until there is one.
+    """
+
+    identity: str
+    name: str
+    birth_year: int | None = None
+    body_mass_kg: float = DEFAULT_BODY_MASS_KG
+    bike_mass_kg: float = DEFAULT_BIKE_MASS_KG
+    sessions_per_week: int | None = None
+    minutes_per_week: float | None = None
+
+
+@dataclass(frozen=True)
+class BandPeriod:
+    """A band in force from a day on, for one kind of ground, until the next period begins.
+
+    ``how`` says in words how the band was found, ``details`` keeps the numbers behind it (a lactate
+    test's stages, say) as JSON text.
+    """
+
+    athlete: str
+    ground: Ground
+    from_day: date
+    band: Band
+    how: str = ""
+    details: str = "{}"
+
+
+def band_in_force(periods: tuple[BandPeriod, ...], ground: Ground, day: date) -> Band | None:
+    """The band of the latest period that began on or before ``day``; None when none did."""
+    begun = [p for p in periods if p.ground is ground and p.from_day <= day]
+    return max(begun, key=lambda p: p.from_day).band if begun else None

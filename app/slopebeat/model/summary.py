@@ -1,0 +1,63 @@
+"""What the months keep of one reviewed outing: a row of numbers that can be recomputed from the file."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass, fields
+from datetime import datetime
+from typing import Any
+
+
+@dataclass(frozen=True)
+class OutingSummary:
+    """One outing in numbers: seconds, metres, beats per minute; None where unknown.
+
+    Attributes
+    ----------
+    start_utc : aware, UTC. utc_offset_s : local minus UTC where the file has it.
+    recorded_s : without pauses and gaps; in_band_s, above_s, below_s, no_hr_s its parts.
+    yield_share : in_band_s / recorded_s.
+    steep_share : share of moving time on grades over 3 %, up or down: how much terrain there was.
+    pace_percent, work_percent : plain decoupling rows.
+    terrain_fair_percent, _low, _high : the row that may be compared across terrain, with its interval.
+    drift_bpm_per_h : drift of the heart rate at equal work.
+    mid_band_speed_mps, _low, _high : flat-equivalent speed whose steady heart rate is the band's middle.
+    """
+
+    start_utc: datetime
+    utc_offset_s: float | None
+    sport: str
+    on_bike: bool
+    title: str
+    recorded_s: float
+    moving_s: float
+    distance_m: float | None
+    ascent_m: float | None
+    load_kg: float
+    band_lower_bpm: int | None
+    band_upper_bpm: int | None
+    in_band_s: float | None
+    above_s: float | None
+    below_s: float | None
+    no_hr_s: float | None
+    yield_share: float | None
+    steep_share: float | None
+    pace_percent: float | None
+    work_percent: float | None
+    terrain_fair_percent: float | None
+    terrain_fair_low: float | None
+    terrain_fair_high: float | None
+    drift_bpm_per_h: float | None
+    mid_band_speed_mps: float | None
+    mid_band_speed_low_mps: float | None
+    mid_band_speed_high_mps: float | None
+
+    def as_values(self) -> dict[str, Any]:
+        """JSON values."""
+        return asdict(self) | {"start_utc": self.start_utc.isoformat()}
+
+    @classmethod
+    def from_values(cls, values: dict[str, Any]) -> OutingSummary:
+        """The summary back from its JSON values; unknown keys of a later version are passed over."""
+        known = {field.name: values.get(field.name) for field in fields(cls)}
+        known["start_utc"] = datetime.fromisoformat(values["start_utc"])
+        return cls(**known)  # type: ignore[arg-type]
