@@ -41,7 +41,7 @@ def decode(data: bytes, frame: FitFrame, ticker: Ticker) -> FitContent:
             for name, fields in batch:
                 if name == "record":
                     rows.append([_float(fields.get(key)) for key in RECORD_FIELDS])
-                else:
+                elif name in KEPT_MESSAGES:
                     messages.append((name, fields))
             decoding.tick(reader.good_bytes / max(reader.size, 1))
     table = np.array(rows, dtype=float).reshape(len(rows), len(RECORD_FIELDS))
@@ -77,7 +77,7 @@ class _Unprocessed:
 
 
 class _Reader(Iterator[Message]):
-    """Messages of one frame, one by one, until the end or the first damage."""
+    """Messages of one frame until the end or the first damage; those not kept come without fields."""
 
     def __init__(self, data: bytes, frame: FitFrame) -> None:
         body = data[frame.data_start : frame.data_end]
@@ -92,25 +92,22 @@ class _Reader(Iterator[Message]):
         self.failed = False
 
     def __next__(self) -> Message:
-        while True:
-            try:
-                message = next(self._messages)
-                name, fields = message.name, None
-                if name == "record" or name in KEPT_MESSAGES:
-                    fields = _fields(message)
-            except StopIteration:
-                raise
-            except Exception:
-                # On damaged bytes fitparse fails with whatever its arithmetic meets first.
-                self.failed = True
-                raise StopIteration from None
-            at = self._stream.tell() - self._header_bytes
-            if at > self.size:
-                self.failed = True
-                raise StopIteration
-            self.good_bytes = at
-            if fields is not None:
-                return name, fields
+        try:
+            message = next(self._messages)
+            name = message.name
+            fields = _fields(message) if name == "record" or name in KEPT_MESSAGES else {}
+        except StopIteration:
+            raise
+        except Exception:
+            # On damaged bytes fitparse fails with whatever its arithmetic meets first.
+            self.failed = True
+            raise StopIteration from None
+        at = self._stream.tell() - self._header_bytes
+        if at > self.size:
+            self.failed = True
+            raise StopIteration
+        self.good_bytes = at
+        return name, fields
 
 
 def _fields(message: fitparse.records.DataMessage) -> dict[str, Value]:

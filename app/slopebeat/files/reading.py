@@ -14,8 +14,11 @@ from slopebeat.model.recording import Recording
 
 __all__ = ["Progress", "read_recordings"]
 
-_LOADED_SHARE = 0.05
-_UNPACKED_SHARE = 0.10
+LOADED_SHARE = 0.05
+"""Share of the progress told while the bytes are loaded [project choice]."""
+
+UNPACKED_SHARE = 0.10
+"""Share of the progress told when they are unpacked [project choice]."""
 
 
 def read_recordings(path: Path, progress: Progress | None = None) -> tuple[Recording, ...]:
@@ -29,12 +32,12 @@ def read_recordings(path: Path, progress: Progress | None = None) -> tuple[Recor
         When ``progress`` asked to stop.
     """
     ticker = Ticker(progress)
-    data = read_bytes(path, ticker.within(0.0, _LOADED_SHARE))
-    source = unpacked(path.name, data, ticker.within(_LOADED_SHARE, _UNPACKED_SHARE))
+    data = read_bytes(path, ticker.within(0.0, LOADED_SHARE))
+    source = unpacked(path.name, data, ticker.within(LOADED_SHARE, UNPACKED_SHARE))
     root = root_name(source)
     for row in FORMATS:
         if row.matches(source.data, root):
-            return _finished(source, row.read(source, ticker.within(_UNPACKED_SHARE, 1.0)))
+            return _finished(source, row.read(source, ticker.within(UNPACKED_SHARE, 1.0)))
     raise UnreadableFile(
         f"{path.name} is not a {format_names()} recording: it is {what_it_is(source.data, root)}."
     )

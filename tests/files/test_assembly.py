@@ -1,0 +1,69 @@
+"""Tables of samples and laps put together from loose columns."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from slopebeat.files.assembly import assemble, laps_from_starts
+from slopebeat.files.geodesic import MEAN_EARTH_RADIUS_M, distance_along_m
+from slopebeat.model.recording import Lap
+
+TIMES = st.floats(0, 4e9) | st.just(math.nan) | st.just(math.inf) | st.integers(0, 20).map(float)
+
+
+@given(st.lists(st.tuples(TIMES, st.floats(), st.floats(), st.floats()), max_size=30))
+def test_whatever_comes_in_times_rise_and_values_are_finite_or_absent(
+    rows: list[tuple[float, float, float, float]],
+) -> None:
+    table = np.array(rows, dtype=float).reshape(len(rows), 4)
+    columns = {"hr_bpm": table[:, 1], "lat_deg": table[:, 2], "lon_deg": table[:, 3]}
+    made = assemble(table[:, 0], columns)
+    t = made.samples["t_s"].to_numpy()
+    assert np.all(np.diff(t) > 0)
+    assert not np.isinf(made.samples.to_numpy()).any()
+    finite = table[np.isfinite(table[:, 0]), 0]
+    assert len(t) <= len(set(finite.tolist()))
+    assert made.untimed_count == len(rows) - finite.size
+    if finite.size:
+        assert made.start_unix_s == finite.min()
+
+
+def test_of_two_values_at_one_time_the_later_in_the_file_stays() -> None:
+    made = assemble([5.0, 5.0, 5.0, 6.0], {"hr_bpm": [100.0, 101.0, math.nan, 102.0]})
+    assert made.samples["hr_bpm"].tolist() == [101.0, 102.0]
+
+
+@pytest.mark.parametrize(
+    ("starts", "laps"),
+    [
+        ([], ()),
+        ([0.0, 10.0], (Lap(0, 10), Lap(10, 60))),
+        ([10.0, 0.0, 10.0], (Lap(0, 10), Lap(10, 60))),
+        ([-50.0, -20.0, 30.0], (Lap(0, 30), Lap(30, 60))),
+        ([-5.0, 0.0], (Lap(0, 60),)),
+        ([70.0, math.nan], ()),
+    ],
+)
+def test_laps_fill_the_recording_from_the_first_on(starts: list[float], laps: tuple[Lap, ...]) -> None:
+    assert laps_from_starts(starts, 60.0) == laps
+
+
+def test_a_quarter_of_a_great_circle_has_its_length() -> None:
+    quarter = MEAN_EARTH_RADIUS_M * math.pi / 2
+    along_equator = distance_along_m([0.0, 0.0], [-45.0, 45.0])
+    across_the_date_line = distance_along_m([0.0, 0.0], [135.0, -135.0])
+    to_the_pole = distance_along_m([0.0, 90.0], [10.0, 77.0])
+    for line in (along_equator, across_the_date_line, to_the_pole):
+        assert line.tolist() == pytest.approx([0.0, quarter])
+
+
+def test_distance_runs_on_across_absent_positions() -> None:
+    line = distance_along_m([46.0, math.nan, 46.1], [14.0, math.nan, 14.0])
+    direct = distance_along_m([46.0, 46.1], [14.0, 14.0])
+    assert np.isnan(line[1])
+    assert line[2] == direct[1]
