@@ -31,16 +31,26 @@ def answer(review: Review) -> str:
     return f"{counted} {_plan(longer)}"
 
 
+LONGEST_SENSIBLE_S = 12 * 3600.0
+"""Longer than a day out; no plan is made of such a figure [project choice]."""
+
+
 def _plan(longer: Extension) -> str:
     target = duration(longer.target_s)
     if longer.needed_s is None or longer.extra_s is None:
         return f"No outing like this collects {target} in band: none of it was inside."
+    if longer.needed_s > LONGEST_SENSIBLE_S:
+        return (
+            f"At this effort ground like this would take {duration(longer.needed_s)} to collect {target} in "
+            "band: slow down on the climbs, or choose gentler ground."
+        )
     plan = (
         f"To collect {target} in band on ground like this, plan {duration(longer.needed_s)}: "
         f"{duration(longer.extra_s)} more than if every minute counted."
     )
-    if longer.missing_s > 0.0 and longer.more_s is not None:
+    if longer.missing_s >= 60.0 and longer.more_s is not None:
         plan += (
-            f" This time {duration(longer.missing_s)} were missing, {duration(longer.more_s)} more out there."
+            f" This outing was {duration(longer.missing_s)} short, which is {duration(longer.more_s)} more "
+            "on this ground."
         )
     return plan

@@ -1,0 +1,129 @@
+"""The whole join, on invented and on real recordings."""
+
+from __future__ import annotations
+
+import json
+from itertools import pairwise
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from slopebeat.cleaning.clean import clean
+from slopebeat.files.reading import read_recordings
+from slopebeat.model.athlete import Aim
+from slopebeat.model.bands import Band, band_from_hr_max
+from slopebeat.model.errors import UserError
+from slopebeat.model.marks import Channel, Mark, MarkState, Reason
+from slopebeat.model.recording import Recording
+from slopebeat.model.samples import counted_time
+from slopebeat.review.answer import answer
+from slopebeat.review.outing import review_recording
+from synthetic import recording
+
+AIM = Aim(band_from_hr_max(187))
+
+
+def up_and_down(t: np.ndarray) -> np.ndarray:
+    return 800.0 + 250.0 * np.sin(np.pi * np.clip((t - 900.0) / 5400.0, 0.0, 1.0))
+
+
+def heart(t: np.ndarray) -> np.ndarray:
+    return np.round(np.where((t > 1000) & (t < 3600), 145.0, np.where(t > 4500, 105.0, 120.0)))
+
+
+HIKE = recording(np.arange(7200.0), hr=heart, elevation=up_and_down)
+
+
+def test_without_a_band_everything_that_needs_none_is_there() -> None:
+    review = review_recording(HIKE, Aim())
+    assert (review.account, review.episodes, review.extension) == (None, (), None)
+    assert len(review.climbs) == 1
+    assert review.decoupling.pace.percent is not None
+    assert answer(review) == "Set a band to see what counted."
+
+
+def test_a_band_adds_account_episodes_and_extension() -> None:
+    review = review_recording(HIKE, AIM)
+    assert [e.direction for e in review.episodes] == ["above", "below"]
+    assert review.episodes[0].climb == 0
+    assert review.account is not None
+    assert review.extension is not None
+    assert review.account.above_s == pytest.approx(2599, abs=6)
+    assert review.climbs[0].above_s == pytest.approx(2599, abs=6)
+    assert "counted" in answer(review)
+
+
+def test_marks_decided_by_the_user_replace_the_proposed_ones() -> None:
+    mark = Mark(1200.0, 1800.0, Channel.HEART_RATE, Reason.BY_HAND, MarkState.ACCEPTED)
+    review = review_recording(HIKE, AIM, (mark,))
+    assert review.marks == (mark,)
+    assert review.account is not None
+    assert review.account.no_hr_s == pytest.approx(600.0)
+
+
+def test_an_answer_never_plans_a_day_longer_than_a_day_out() -> None:
+    t = np.arange(7200.0)
+    barely = review_recording(recording(t, hr=lambda s: np.where(s < 60, 120.0, 150.0)), AIM)
+    assert "slow down" in answer(barely)
+    never = review_recording(recording(t, hr=150.0), AIM)
+    assert "none of it was inside" in answer(never)
+    deaf = review_recording(recording(t, hr=float("nan")), AIM)
+    assert answer(deaf) == "Without heart rate nothing can be counted in band."
+
+
+@pytest.mark.parametrize("length", [1, 2, 3, 45])
+def test_very_short_recordings_are_reviewed(length: int) -> None:
+    review = review_recording(recording(np.arange(float(length))), AIM)
+    assert review.account is not None
+    assert review.account.span_s == length - 1
+    assert answer(review)
+
+
+def every_recording(folder: Path) -> list[tuple[str, Recording]]:
+    found, refused = [], set()
+    for path in sorted(folder.iterdir()):
+        try:
+            found += [(path.name, one) for one in read_recordings(path)]
+        except UserError:
+            refused.add(path.suffix)
+    assert refused <= {".md", ".csv", ".json"}, "the folder's own index and notes are no recordings"
+    return found
+
+
+def test_every_real_recording_sums_up_and_has_an_answer(recordings: Path) -> None:
+    found = every_recording(recordings)
+    assert len({name for name, _ in found}) >= 23
+    for name, one in found:
+        account = review_recording(one, AIM).account
+        assert account is not None
+        sides = account.in_band_s + account.above_s + account.below_s + account.no_hr_s
+        assert sides + account.pause_s + account.gap_s == pytest.approx(account.span_s, abs=1e-6), name
+        assert account.moving_s + account.stop_s == pytest.approx(account.recorded_s, abs=1e-6), name
+
+
+def test_time_per_zone_is_the_devices_own(recordings: Path) -> None:
+    # The devices' own seconds per zone, read from their files with independent readers.
+    zones = json.loads((recordings / "device_zone_times.json").read_text(encoding="utf-8"))
+    for name, device in zones.items():
+        (one,) = read_recordings(recordings / name)
+        samples = one.samples
+        seconds = counted_time(samples["t_s"], one.pauses).recorded_s
+        inner = device["zone_boundaries"]
+        zone = np.digitize(samples["hr_bpm"], inner)
+        counted = [float(np.sum(seconds[zone == i])) for i in range(len(inner) + 1)]
+        assert counted == pytest.approx(device["device_time_in_hr_zone_s"], abs=20.0), name
+
+
+def test_cleaning_takes_little_from_the_devices_own_zones(recordings: Path) -> None:
+    # The same zones as bands, with doubtful heart rate left out: at most the marked time may be missing.
+    zones = json.loads((recordings / "device_zone_times.json").read_text(encoding="utf-8"))
+    for name, device in zones.items():
+        (one,) = read_recordings(recordings / name)
+        marked = sum(m.end_s - m.start_s for m in clean(one).marks if m.channel is Channel.HEART_RATE)
+        edges = device["zone_boundaries"]
+        for i, (low, high) in enumerate(pairwise(edges)):
+            account = review_recording(one, Aim(Band(low, high - 1))).account
+            assert account is not None
+            own = device["device_time_in_hr_zone_s"][i + 1]
+            assert own - marked - 20.0 <= account.in_band_s <= own + 20.0, (name, low)
