@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import threading
+from collections import deque
 from collections.abc import Iterator
 from itertools import islice
 
@@ -86,7 +87,10 @@ class _Reader(Iterator[Message]):
         # Padding, so that a message cut by a byte or two shows as one that runs past the end.
         self._stream = io.BytesIO(header + body + bytes(CHECK_SUM_BYTES))
         self._header_bytes = len(header)
-        self._messages = FitFile(self._stream, check_crc=False, data_processor=_Unprocessed()).get_messages()
+        fit = FitFile(self._stream, check_crc=False, data_processor=_Unprocessed())
+        # It would keep every message, and Python's collector stop everything 0.2 s at a time to walk them.
+        fit._messages = deque(maxlen=0)
+        self._messages = fit.get_messages()
         self.size = len(body)
         self.good_bytes = 0
         self.failed = False
