@@ -35,10 +35,10 @@ class GroundPanel(Panel):
     def apply(self, colours: Colours) -> None:
         super().apply(colours)
         self.climbs.set_look(SpanLook(colours.panel, colours.ground, opacity=0.0, badge=True))
-        self.ground.setPen(pg.mkPen(colours.ground))
-        self.ground.setFillBrush(pg.mkBrush(colours.ground_fill))
-        self.climb_ground.setPen(pg.mkPen(colours.ground))
-        self.climb_ground.setFillBrush(pg.mkBrush(colours.climb_fill))
+        self.ground.item.setPen(pg.mkPen(colours.ground))
+        self.ground.item.setFillBrush(pg.mkBrush(colours.ground_fill))
+        self.climb_ground.item.setPen(pg.mkPen(colours.ground))
+        self.climb_ground.item.setFillBrush(pg.mkBrush(colours.climb_fill))
 
     def show(self, review: Review, scale: XScale) -> None:
         """Draw this review."""
@@ -49,8 +49,8 @@ class GroundPanel(Panel):
         climbing = np.where(_inside(broken_x(track.t_s, after), review.climbs), elevation, np.nan)
         lowest = float(np.nanmin(elevation)) if np.isfinite(elevation).any() else 0.0
         for line, values in ((self.ground, elevation), (self.climb_ground, climbing)):
-            line.setFillLevel(lowest - 10 * LEAST_RANGE_M)
-            line.setData(x, values)
+            line.item.setFillLevel(lowest - 10 * LEAST_RANGE_M)
+            line.set_data(x, values)
         self.climbs.set_spans(
             [
                 Span(float(scale.to_x(c.start_s)), float(scale.to_x(c.end_s)), str(number), str(number))

@@ -10,7 +10,7 @@ from slopebeat.analysis.time_account import BandState, band_state
 from slopebeat.model.marks import Channel
 from slopebeat.plots.colours import Colours
 from slopebeat.plots.lines import break_after, broken, broken_x, only
-from slopebeat.plots.overlay import BandItem, Span, SpanItem, SpanLook
+from slopebeat.plots.overlay import BandItem, BandWords, Span, SpanItem, SpanLook
 from slopebeat.plots.panel import Panel
 from slopebeat.plots.x_scale import XScale
 from slopebeat.review.outing import Review
@@ -24,9 +24,10 @@ class HeartPanel(Panel):
 
     def __init__(self, colours: Colours) -> None:
         super().__init__("Heart rate, bpm", colours)
-        self.band = BandItem()
+        self.band, self.words = BandItem(), BandWords()
         self.doubt = SpanItem(SpanLook(colours.doubt, colours.muted), -10, label_row=2)
         self.add(self.band)
+        self.add(self.words)
         self.add(self.doubt)
         self.raw = self.curve()
         self.lines = {state: self.curve() for state in STATES}
@@ -34,17 +35,18 @@ class HeartPanel(Panel):
 
     def apply(self, colours: Colours) -> None:
         super().apply(colours)
-        self.band.set_inks(colours.band_fill, colours.in_band, colours.above, colours.below)
+        self.band.set_inks(colours.band_fill, colours.in_band)
+        self.words.set_inks(colours.panel, colours.in_band, colours.above, colours.below)
         self.doubt.set_look(SpanLook(colours.doubt, colours.muted, Qt.BrushStyle.BDiagPattern, opacity=0.55))
-        self.raw.setPen(pg.mkPen(colours.doubt, style=Qt.PenStyle.DotLine))
+        self.raw.item.setPen(pg.mkPen(colours.doubt, style=Qt.PenStyle.DotLine))
         inks = {
             BandState.BELOW: (colours.below, colours.below_fill),
             BandState.ABOVE: (colours.above, colours.above_fill),
             BandState.IN_BAND: (colours.in_band, None),
         }
         for state, (ink, fill) in inks.items():
-            self.lines[state].setPen(pg.mkPen(ink))
-            self.lines[state].setFillBrush(pg.mkBrush(fill) if fill else None)
+            self.lines[state].item.setPen(pg.mkPen(ink))
+            self.lines[state].item.setFillBrush(pg.mkBrush(fill) if fill else None)
 
     def show(self, review: Review, scale: XScale) -> None:
         """Draw this review."""
@@ -54,16 +56,17 @@ class HeartPanel(Panel):
         heart = broken(track.hr_bpm, after)
         recorded = review.recording.samples["hr_bpm"].to_numpy(dtype=float)
         doubted = broken(np.where(np.isnan(track.hr_bpm), recorded, np.nan), after)
-        self.raw.setData(x, doubted)
+        self.raw.set_data(x, doubted)
         if band is None:
             state = np.zeros(heart.shape, dtype=np.int8)
         else:
             state = band_state(heart, band)
-            self.lines[BandState.ABOVE].setFillLevel(band.upper_bpm)
-            self.lines[BandState.BELOW].setFillLevel(band.lower_bpm)
+            self.lines[BandState.ABOVE].item.setFillLevel(band.upper_bpm)
+            self.lines[BandState.BELOW].item.setFillLevel(band.lower_bpm)
         for wanted, line in self.lines.items():
-            line.setData(x, only(heart, state, wanted))
-        self.band.set_band(None if band is None else (band.lower_bpm, band.upper_bpm))
+            line.set_data(x, only(heart, state, wanted))
+        for item in (self.band, self.words):
+            item.set_band(None if band is None else (band.lower_bpm, band.upper_bpm))
         self.doubt.set_spans(_doubted(review, scale))
         edges = [] if band is None else [np.array([band.lower_bpm - 3.0, band.upper_bpm + 3.0])]
         self.fit_y([track.hr_bpm, *edges], shortest=30.0)

@@ -79,14 +79,15 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         if review is None:
             return
         track = review.track
-        along_distance = choice.along is Along.DISTANCE and np.isfinite(track.distance_m).any()
+        along_distance = choice.along is Along.DISTANCE and bool(np.isfinite(track.distance_m).any())
         self._scale = XScale(track.t_s, track.distance_m if along_distance else None)
         idle = idle_spans(track, self._scale)
         self.heart.show(review, self._scale)
         self.ground.show(review, self._scale)
         self.rate.show(review, self._scale, choice.rate)
         for panel in self.panels:
-            panel.set_idle(idle)
+            # Named once, in the uppermost panel.
+            panel.set_idle(idle if panel is self.heart else [Span(s.start_x, s.end_x) for s in idle])
             panel.bottom.set_along_distance(along_distance)
         self._limit_x()
         visible = self._session.visible
@@ -99,16 +100,20 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         assert scale is not None
         first, last = (float(scale.to_x(t)) for t in (0.0, self._session.visible.full_s))
         least = min(LEAST_X_M if scale.along_distance else 10.0, max(last - first, 1.0))
+        self._following = True
         for panel in self.panels:
             panel.box.setLimits(xMin=first, xMax=max(last, first + least), minXRange=least)
+        self._following = False
 
     def _show_range(self, start_s: float, end_s: float) -> None:
         if self._scale is None:
             return
         self.ground.fit_visible(start_s, end_s)
+        start, end = (float(self._scale.to_x(t)) for t in (start_s, end_s))
+        for panel in self.panels:
+            panel.show_range(start, end)
         if self._following:
             return
-        start, end = (float(self._scale.to_x(t)) for t in (start_s, end_s))
         self._following = True
         self.heart.plot.setXRange(start, max(end, start + 1.0), padding=0)
         self._following = False

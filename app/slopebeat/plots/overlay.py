@@ -10,12 +10,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import pyqtgraph as pg
-from PySide6.QtCore import QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
 SMALL_POINT = 8.0
 """Point size of the labels inside charts [project choice]."""
+
+
+CAPTION_ROOM_PX = 100
+"""Kept free for the caption of a panel [project choice]."""
 
 
 @dataclass(frozen=True)
@@ -120,9 +124,9 @@ class SpanItem(PixelItem):
             if self._look.edges:
                 painter.drawLine(box.topLeft(), box.bottomLeft())
                 painter.drawLine(box.topRight(), box.bottomRight())
-            self._label(painter, box.intersected(frame), span)
+            self._label(painter, box.intersected(frame), span, frame.left() + CAPTION_ROOM_PX)
 
-    def _label(self, painter: QPainter, box: QRectF, span: Span) -> None:
+    def _label(self, painter: QPainter, box: QRectF, span: Span, free_from: float) -> None:
         metrics = QFontMetricsF(painter.font())
         room = box.width() - 4
         text = span.text if metrics.horizontalAdvance(span.text) <= room else span.short
@@ -131,7 +135,11 @@ class SpanItem(PixelItem):
             return
         height = metrics.height()
         top = box.top() + 4 + self._label_row * (height + 2)
-        place = QRectF(box.center().x() - width / 2 - 4, top, width + 8, height)
+        left = box.center().x() - width / 2 - 4
+        if self._look.badge and left < free_from:
+            # Beside the caption where the span reaches that far, else under it.
+            left, top = (free_from, top) if box.right() > free_from + width else (left, top + height + 3)
+        place = QRectF(left, top, width + 8, height)
         if self._look.badge:
             painter.setBrush(QColor(self._look.ink))
             painter.setPen(Qt.PenStyle.NoPen)
@@ -141,45 +149,70 @@ class SpanItem(PixelItem):
 
 
 class BandItem(PixelItem):
-    """The heart-rate band: a quiet area with both edges, and what lies on either side in words."""
+    """The heart-rate band: a quiet area between its two edges."""
 
-    def __init__(self) -> None:
-        super().__init__(-20)
+    def __init__(self, z: float = -20) -> None:
+        super().__init__(z)
         self.edges_bpm: tuple[float, float] | None = None
-        self._inks = ("#000000",) * 4
+        self._inks: tuple[str, ...] = ()
 
     def set_band(self, edges_bpm: tuple[float, float] | None) -> None:
         self.edges_bpm = edges_bpm
         self.update()
 
-    def set_inks(self, fill: str, edge: str, above: str, below: str) -> None:
-        self._inks = (fill, edge, above, below)
+    def set_inks(self, *inks: str) -> None:
+        """Fill and edge."""
+        self._inks = inks
         self.update()
 
     def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
         if self.edges_bpm is None:
             return
-        fill, edge, above, below = (QColor(ink) for ink in self._inks)
-        # View coordinates grow upward, the screen's downward.
-        scale = frame.height() / view.height()
-        low, high = (frame.bottom() - (bpm - view.top()) * scale for bpm in self.edges_bpm)
+        fill, edge = (QColor(ink) for ink in self._inks)
+        low, high = self._heights(frame, view)
         painter.fillRect(QRectF(frame.left(), high, frame.width(), low - high), fill)
         painter.setPen(QPen(edge, 1, Qt.PenStyle.DashLine))
-        painter.drawLine(frame.left(), high, frame.right(), high)
-        painter.drawLine(frame.left(), low, frame.right(), low)
+        painter.drawLine(QPointF(frame.left(), high), QPointF(frame.right(), high))
+        painter.drawLine(QPointF(frame.left(), low), QPointF(frame.right(), low))
+
+    def _heights(self, frame: QRectF, view: QRectF) -> tuple[float, float]:
+        """Both edges on the screen, which grows downward while the view grows upward."""
+        assert self.edges_bpm is not None
+        scale = frame.height() / view.height()
+        low, high = (frame.bottom() - (bpm - view.top()) * scale for bpm in self.edges_bpm)
+        return low, high
+
+
+class BandWords(BandItem):
+    """What lies in and on either side of the band in words, on top of the line."""
+
+    def __init__(self) -> None:
+        super().__init__(25)
+
+    def set_inks(self, *inks: str) -> None:
+        """Paper, in band, above, below."""
+        super().set_inks(*inks)
+
+    def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
+        if self.edges_bpm is None:
+            return
+        paper, inside, above, below = (QColor(ink) for ink in self._inks)
+        paper.setAlphaF(0.85)
+        low, high = self._heights(frame, view)
         painter.setFont(small_font(bold=True))
-        height = QFontMetricsF(painter.font()).height()
-        right = QRectF(frame.left(), 0, frame.width() - 6, height)
-        flag = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+        metrics = QFontMetricsF(painter.font())
+        height = metrics.height()
         lower, upper = self.edges_bpm
         for ink, top, text in (
-            (above, high - height - 2, f"above {upper:.0f}"),
-            (edge, (low + high - height) / 2, "in band"),
-            (below, low + 2, f"below {lower:.0f}"),
+            (above, high - height - 3, f"above {upper:.0f}"),
+            (inside, (low + high - height) / 2, "in band"),
+            (below, low + 3, f"below {lower:.0f}"),
         ):
+            width = metrics.horizontalAdvance(text) + 8
+            place = QRectF(frame.right() - width - 4, top, width, height)
+            painter.fillRect(place, paper)
             painter.setPen(ink)
-            right.moveTop(top)
-            painter.drawText(right, flag, text)
+            painter.drawText(place, Qt.AlignmentFlag.AlignCenter, text)
 
 
 class CaptionItem(PixelItem):

@@ -11,6 +11,7 @@ from PySide6.QtCore import Qt
 from slopebeat.model.track import Array
 from slopebeat.plots.axes import RunAxis, left_axis
 from slopebeat.plots.colours import Colours
+from slopebeat.plots.curve import Curve
 from slopebeat.plots.overlay import CaptionItem, Span, SpanItem, SpanLook
 
 Y_ROOM = 0.08
@@ -23,17 +24,19 @@ class Panel:
     def __init__(self, caption: str, colours: Colours) -> None:
         self.bottom = RunAxis()
         self.plot = pg.PlotItem(axisItems={"bottom": self.bottom, "left": left_axis()})
-        # Before any curve is added: set later on a curve it has no effect.
-        self.plot.setClipToView(True)
+        # Before any curve is added: set later on a curve it has no effect. Clipping would build every
+        # line anew at each frame; a kept line of 36,000 points is drawn in about a millisecond.
+        self.plot.setClipToView(False)
         self.plot.setDownsampling(auto=False)
         self.plot.setMenuEnabled(False)
         self.plot.hideButtons()
         self.plot.setMouseEnabled(x=True, y=False)
+        self.curves: list[Curve] = []
         self.box = self.plot.getViewBox()
         self.box.disableAutoRange()
         self.caption = CaptionItem(caption, colours.muted, colours.panel)
         self.idle = SpanItem(SpanLook(colours.idle, colours.muted), -15, label_row=1)
-        self.highlight = SpanItem(SpanLook(colours.selected, colours.accent, edges=True), -18)
+        self.highlight = SpanItem(SpanLook(colours.selected, colours.accent, edges=True), -30)
         self.cursor = pg.InfiniteLine(angle=90, movable=False)
         for item in (self.caption, self.idle, self.highlight, self.cursor):
             self.add(item)
@@ -44,11 +47,16 @@ class Panel:
         """Add something that must not count for the extent of the panel."""
         self.plot.addItem(item, ignoreBounds=True)
 
-    def curve(self) -> pg.PlotDataItem:
-        """A one-pixel line, not smoothed: wider or smoothed lines cost 8 to 40 times as much."""
-        line = self.plot.plot([], [], connect="finite", antialias=False, skipFiniteCheck=False)
-        line.setZValue(5)
-        return line
+    def curve(self) -> Curve:
+        """Another line of this panel."""
+        made = Curve(self.plot)
+        self.curves.append(made)
+        return made
+
+    def show_range(self, start_x: float, end_x: float) -> None:
+        """Draw the lines as fine as this range needs."""
+        for curve in self.curves:
+            curve.show(start_x, end_x)
 
     def apply(self, colours: Colours) -> None:
         """Take these colours."""

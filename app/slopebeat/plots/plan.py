@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pyqtgraph as pg
 from numpy.typing import NDArray
-from PySide6.QtCore import QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QWidget
 
@@ -21,8 +21,9 @@ from slopebeat.plots.overlay import PixelItem, small_font
 from slopebeat.review.outing import Review
 from slopebeat.session.session import Session
 
-THIN_M = 3.0
-"""Points nearer than this to the last one drawn are left out of the plan [project choice]."""
+THIN_SHARE = 1 / 500
+"""Points nearer to the last one drawn than this share of the plan's extent are left out: about a
+pixel [project choice]."""
 
 DEPTHS = {BandState.ABOVE: 1, BandState.NO_HEART_RATE: 2, BandState.BELOW: 3, BandState.IN_BAND: 4}
 """What lies on top: on the way back over the same ground the wide line must not hide the others."""
@@ -52,7 +53,7 @@ def local_metres(lat_deg: Array, lon_deg: Array) -> tuple[Array, Array]:
     return east, north
 
 
-def thinned(east: Array, north: Array, state: NDArray[np.int8], least_m: float = THIN_M) -> NDArray[np.intp]:
+def thinned(east: Array, north: Array, state: NDArray[np.int8], least_m: float) -> NDArray[np.intp]:
     """Indices to draw: those ``least_m`` along the track from the last, and every change of state."""
     step = np.hypot(np.diff(east, prepend=east[:1]), np.diff(north, prepend=north[:1]))
     along = np.floor(np.cumsum(np.nan_to_num(step)) / least_m)
@@ -60,6 +61,14 @@ def thinned(east: Array, north: Array, state: NDArray[np.int8], least_m: float =
     keep[1:] |= state[1:] != state[:-1]
     keep[-1:] = True
     return np.flatnonzero(keep & np.isfinite(east) & np.isfinite(north))
+
+
+def _extent_m(east: Array, north: Array) -> float:
+    """The longer side of the track's frame, at least a metre."""
+    known = np.isfinite(east) & np.isfinite(north)
+    if not known.any():
+        return 1.0
+    return max(1.0, float(np.ptp(east[known])), float(np.ptp(north[known])))
 
 
 class ScaleBar(PixelItem):
@@ -80,12 +89,12 @@ class ScaleBar(PixelItem):
         width = length_m / view.width() * frame.width()
         left, bottom = frame.left() + 10, frame.bottom() - 10
         painter.setPen(QPen(QColor(self._ink), 1))
-        painter.drawLine(left, bottom, left + width, bottom)
-        painter.drawLine(left, bottom - 4, left, bottom)
-        painter.drawLine(left + width, bottom - 4, left + width, bottom)
+        start, end, up = QPointF(left, bottom), QPointF(left + width, bottom), QPointF(0, -4)
+        for one, other in ((start, end), (start, start + up), (end, end + up)):
+            painter.drawLine(one, other)
         painter.setFont(small_font())
         text = f"{length_m / 1000:g} km" if length_m >= 1000 else f"{length_m:g} m"
-        painter.drawText(left + 4, bottom - 5, text)
+        painter.drawText(QPointF(left + 4, bottom - 5), text)
 
 
 class Plan(pg.PlotWidget):
@@ -165,7 +174,7 @@ class Plan(pg.PlotWidget):
     def _draw(self, review: Review) -> None:
         band, track = review.aim.band, review.track
         state = np.zeros(len(track), dtype=np.int8) if band is None else band_state(track.hr_bpm, band)
-        kept = thinned(self._east, self._north, state)
+        kept = thinned(self._east, self._north, state, THIN_SHARE * _extent_m(self._east, self._north))
         ends = np.searchsorted(kept, break_after(track), side="right") - 1
         ends = np.unique(ends[(ends >= 0) & (ends < kept.size)])
         east, north = broken(self._east[kept], ends), broken(self._north[kept], ends)

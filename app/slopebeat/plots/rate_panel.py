@@ -34,7 +34,7 @@ class RatePanel(Panel):
 
     def apply(self, colours: Colours) -> None:
         super().apply(colours)
-        self.line.setPen(pg.mkPen(colours.accent))
+        self.line.item.setPen(pg.mkPen(colours.accent))
         self.zero.setPen(pg.mkPen(colours.doubt, style=Qt.PenStyle.DashLine))
 
     def show(self, review: Review, scale: XScale, rate: Rate) -> None:
@@ -43,7 +43,7 @@ class RatePanel(Panel):
         after = break_after(track)
         speed = rate is Rate.SPEED
         values = track.speed_mps * KMH_PER_MPS if speed else track.vertical_speed_mps * SECONDS_PER_HOUR
-        self.line.setData(broken_x(scale.to_x(track.t_s), after), broken(values, after))
+        self.line.set_data(broken_x(scale.to_x(track.t_s), after), broken(values, after))
         self.caption.set_text("Speed, km/h" if speed else "Vertical speed, m/h")
         self.zero.setVisible(not speed)
         known = values[np.isfinite(values)]

@@ -202,5 +202,5 @@ def sums(account: TimeAccount) -> str:
     recorded, pause, gap = whole_minutes([account.recorded_s, account.pause_s, account.gap_s])
     parts = [f"{recorded} min recorded"]
     parts += [f"{value} min {name}" for value, name in ((pause, "pause"), (gap, "gap")) if value]
-    total = f"{recorded + pause + gap} min from first to last record"
+    total = f"{recorded + pause + gap} min"
     return " + ".join(parts) + f" = {total}" if len(parts) > 1 else total

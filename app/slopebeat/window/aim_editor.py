@@ -10,7 +10,7 @@ from slopebeat.review.answer import CAUTIONS
 from slopebeat.session.aim import BandChoice
 from slopebeat.session.session import Session
 from slopebeat.window.band_entry import BandEntry
-from slopebeat.window.parts import label, row
+from slopebeat.window.parts import compact, label, row
 
 
 def mass_box(name: str, least_kg: float, most_kg: float, tip: str) -> QDoubleSpinBox:
@@ -21,7 +21,7 @@ def mass_box(name: str, least_kg: float, most_kg: float, tip: str) -> QDoubleSpi
     box.setKeyboardTracking(False)
     box.setAccessibleName(name)
     box.setToolTip(tip)
-    return box
+    return compact(box)
 
 
 class AimEditor(QFrame):
@@ -35,7 +35,7 @@ class AimEditor(QFrame):
         self.result = label("", "figure", "The band used, rounded outward to whole beats.")
         self.basis = label("", "caption", wrap=True)
         self.problem = label("", "problem", wrap=True)
-        self.target = QSpinBox()
+        self.target = compact(QSpinBox())
         self.target.setRange(1, 600)
         self.target.setSuffix(" min")
         self.target.setKeyboardTracking(False)
@@ -62,8 +62,8 @@ class AimEditor(QFrame):
         layout.addWidget(label("Heart-rate band", "heading"))
         for widget in (self.band, self.result, self.basis, self.problem):
             layout.addWidget(widget)
-        target = row(label("Target in band", "", self.target.toolTip()), spacing=8)
-        target.addWidget(self.target)
+        target = row(label("Target in band", "", self.target.toolTip()), spacing=8, stretch_last=True)
+        target.addWidget(self.target, 1)
         layout.addLayout(target)
         masses = QGridLayout()
         masses.setHorizontalSpacing(6)
@@ -87,14 +87,14 @@ class AimEditor(QFrame):
         self.problem.setText(self._aim.problem)
         self.problem.setVisible(bool(self._aim.problem))
         rest = entered.rest
-        for box, value in (
-            (self.target, round(rest.target_s / 60)),
-            (self.body, rest.body_mass_kg),
-            (self.load, rest.load_kg),
-            (self.bike, rest.bike_mass_kg),
-        ):
+        boxes = (self.target, self.body, self.load, self.bike)
+        for box in boxes:
             box.blockSignals(True)
-            box.setValue(value)
+        self.target.setValue(round(rest.target_s / 60))
+        self.body.setValue(rest.body_mass_kg)
+        self.load.setValue(rest.load_kg)
+        self.bike.setValue(rest.bike_mass_kg)
+        for box in boxes:
             box.blockSignals(False)
 
     def _edit_band(self, choice: BandChoice) -> None:

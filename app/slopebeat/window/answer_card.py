@@ -52,7 +52,7 @@ class AnswerCard(QFrame):
         self.name = label("", "heading")
         self.facts = label("", "caption")
         self.sums = label(
-            "", "caption", "Every second from the first to the last record is in exactly one part."
+            "", "caption", "From the first record to the last; every second is in exactly one part."
         )
         self.headline = label("", "answer", wrap=True)
         self.detail = label("", "detail", wrap=True)

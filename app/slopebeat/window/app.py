@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -27,4 +28,6 @@ def run(paths: Sequence[Path]) -> int:
     window = MainWindow(Session())
     window.show()
     window.open(paths)
+    # What is loaded by now stays: walking over it again and again would stop the window for 80 ms.
+    gc.freeze()
     return app.exec()

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QComboBox, QGridLayout, QSpinBox, QStackedWidget, 
 
 from slopebeat.model.bands import PLAUSIBLE_BPM, BandMethod
 from slopebeat.session.aim import BandChoice
-from slopebeat.window.parts import label
+from slopebeat.window.parts import compact, label
 
 METHODS = (
     (BandMethod.MANUAL, "Set by hand"),
@@ -32,7 +32,7 @@ def bpm_box(name: str, tip: str) -> QSpinBox:
     box.setKeyboardTracking(False)
     box.setAccessibleName(name)
     box.setToolTip(tip)
-    return box
+    return compact(box)
 
 
 def percent_box(name: str) -> QSpinBox:
@@ -41,7 +41,7 @@ def percent_box(name: str) -> QSpinBox:
     box.setSuffix(" %")
     box.setKeyboardTracking(False)
     box.setAccessibleName(name)
-    return box
+    return compact(box)
 
 
 class BandEntry(QWidget):
@@ -56,8 +56,8 @@ class BandEntry(QWidget):
         self.method.setAccessibleName("How the band is found")
         for method, words in METHODS:
             self.method.addItem(words, method)
-        self.lower = bpm_box("Lower edge of the band", "Lower edge; it counts as in band.")
-        self.upper = bpm_box("Upper edge of the band", "Upper edge; it counts as in band.")
+        self.lower_edge = bpm_box("Lower edge of the band", "Lower edge; it counts as in band.")
+        self.upper_edge = bpm_box("Upper edge of the band", "Upper edge; it counts as in band.")
         self.hr_max = bpm_box("Maximal heart rate", "As measured. A maximal test needs medical clearance.")
         self.reserve_max = bpm_box("Maximal heart rate for the reserve", self.hr_max.toolTip())
         self.hr_rest = bpm_box("Resting heart rate", "Measured lying down, after waking.")
@@ -77,7 +77,7 @@ class BandEntry(QWidget):
 
     def _build_pages(self) -> None:
         pages: tuple[tuple[tuple[str, tuple[QSpinBox, ...]], ...], ...] = (
-            (("From", (self.lower, self.upper)),),
+            (("From", (self.lower_edge, self.upper_edge)),),
             (("Maximum", (self.hr_max,)), ("Share", self.max_shares)),
             (("Maximum", (self.reserve_max,)), ("At rest", (self.hr_rest,)), ("Share", self.reserve_shares)),
         )
@@ -98,8 +98,8 @@ class BandEntry(QWidget):
 
     def _boxes(self) -> tuple[QSpinBox, ...]:
         return (
-            self.lower,
-            self.upper,
+            self.lower_edge,
+            self.upper_edge,
             self.hr_max,
             self.reserve_max,
             self.hr_rest,
@@ -130,9 +130,9 @@ class BandEntry(QWidget):
     def _show_page(self, at: int) -> None:
         self._pages.setCurrentIndex(at)
         # A stack is as tall as its tallest page; only the current one should take room.
-        for index in range(self._pages.count()):
-            self._pages.widget(index).setVisible(index == at)
-        self._pages.setFixedHeight(self._pages.widget(at).sizeHint().height())
+        page = self._pages.currentWidget()
+        assert page is not None
+        self._pages.setFixedHeight(page.sizeHint().height())
 
     def _edited(self) -> None:
         method = self.method.currentData()
@@ -141,8 +141,8 @@ class BandEntry(QWidget):
             replace(
                 self._choice,
                 method=method,
-                lower_bpm=_entered(self.lower),
-                upper_bpm=_entered(self.upper),
+                lower_bpm=_entered(self.lower_edge),
+                upper_bpm=_entered(self.upper_edge),
                 hr_max_bpm=_entered(hr_max),
                 hr_rest_bpm=_entered(self.hr_rest),
                 max_shares=_shares(self.max_shares),

@@ -10,6 +10,7 @@ from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QGuiApplicat
 from PySide6.QtWidgets import (
     QApplication,
     QComboBox,
+    QHBoxLayout,
     QMainWindow,
     QMenu,
     QStackedWidget,
@@ -69,15 +70,19 @@ class MainWindow(QMainWindow):
         self.setAcceptDrops(True)
         self.chooser.setAccessibleName("Recordings that are open")
         self.chooser.setToolTip("Which of the recordings that are open is shown")
-        self.chooser.hide()
-        self.menuBar().setCornerWidget(self.chooser)
+        self.chooser_corner = QWidget()
+        corner = QHBoxLayout(self.chooser_corner)
+        corner.setContentsMargins(0, 3, 12, 1)
+        corner.addWidget(self.chooser)
+        self.chooser_corner.hide()
+        self.menuBar().setCornerWidget(self.chooser_corner)
         central = QWidget()
         central.setObjectName("page")
         column = QVBoxLayout(central)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         bars = QVBoxLayout()
-        bars.setContentsMargins(12, 0, 12, 0)
+        bars.setContentsMargins(12, 8, 12, 0)
         bars.setSpacing(6)
         bars.addWidget(self.notice)
         bars.addWidget(self.reading)
@@ -136,8 +141,9 @@ class MainWindow(QMainWindow):
         self.chooser.clear()
         for recording in recordings:
             self.chooser.addItem(f"{recording.title or recording.file_name}, {when(recording)}")
-        self.chooser.setVisible(len(recordings) > 1)
-        self.menuBar().setCornerWidget(self.chooser)
+        self.chooser_corner.setVisible(len(recordings) > 1)
+        # The menu bar makes room for its corner only when it is set anew.
+        self.menuBar().setCornerWidget(self.chooser_corner)
 
     def _fill_recent(self) -> None:
         self.recent.clear()

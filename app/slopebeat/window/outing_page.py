@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QScrollArea, QSplitter, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QScrollArea, QSizePolicy, QSplitter, QTabWidget, QVBoxLayout, QWidget
 
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.outing_charts import OutingCharts
@@ -14,7 +14,7 @@ from slopebeat.window.aim_editor import AimEditor
 from slopebeat.window.answer_card import AnswerCard
 from slopebeat.window.chart_bar import ChartBar
 from slopebeat.window.decoupling_panel import DecouplingPanel
-from slopebeat.window.parts import card, label
+from slopebeat.window.parts import card, label, row
 from slopebeat.window.readout import Readout
 from slopebeat.window.recording_panel import RecordingPanel
 from slopebeat.window.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable
@@ -61,8 +61,8 @@ class OutingPage(QWidget):
     def ask_for_band(self) -> None:
         """Put the keyboard where a band is entered."""
         self.aim.band.method.setFocus(Qt.FocusReason.OtherFocusReason)
-        if self.aim.band.lower.isVisible():
-            self.aim.band.lower.setFocus(Qt.FocusReason.OtherFocusReason)
+        if self.aim.band.lower_edge.isVisible():
+            self.aim.band.lower_edge.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _lay_out(self) -> None:
         charts_card, charts = card(0, 0)
@@ -109,14 +109,18 @@ class OutingPage(QWidget):
         plan.addWidget(heading)
         plan.addWidget(self.plan, 1)
         plan.addWidget(self._plan_key())
-        plan_card.setMinimumHeight(250)
+        self.plan.setMinimumSize(120, 150)
+        self.plan.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
         column.addWidget(plan_card, 1)
         scroll.setWidget(side)
         return scroll
 
     def _plan_key(self) -> QWidget:
-        key = label("wide: above   thin: in band   dotted: below", "caption")
-        key.setContentsMargins(11, 0, 11, 6)
+        key = QWidget()
+        words = (("above", "wide: above"), ("inside", "thin: in band"), ("below", "dotted: below"))
+        layout = row(*(label(text, name) for name, text in words), spacing=10)
+        layout.setContentsMargins(11, 0, 11, 6)
+        key.setLayout(layout)
         return key
 
     def _count_rows(self) -> None:

@@ -2,8 +2,19 @@
 
 from __future__ import annotations
 
+from typing import TypeVar
+
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QAbstractSpinBox,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
 
 def label(text: str, name: str = "", tip: str = "", wrap: bool = False) -> QLabel:
@@ -22,6 +33,17 @@ def button(text: str, name: str = "", tip: str = "") -> QPushButton:
     made.setToolTip(tip)
     made.setAccessibleName(text.rstrip("…"))
     return made
+
+
+SpinBox = TypeVar("SpinBox", bound=QAbstractSpinBox)
+
+
+def compact(box: SpinBox) -> SpinBox:
+    """Let a number box be as narrow as the side column needs, but never cut in height."""
+    box.setMinimumWidth(64)
+    box.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+    box.setMinimumHeight(26)
+    return box
 
 
 def card(margin: int = 12, spacing: int = 6, name: str = "card") -> tuple[QFrame, QVBoxLayout]:

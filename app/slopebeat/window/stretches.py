@@ -25,10 +25,10 @@ CLIMB_COLUMNS: Sequence[Column] = (
     Column("Gain\nm", "Elevation gained from foot to top.", lambda i, c: c.gain_m, _number()),
     Column("Length\nkm", "Distance along the ground.", lambda i, c: c.length_m, _number(2, 0.001)),
     Column("Grade\n%", "Gain over length.", lambda i, c: c.grade_mean, _number(1, 100)),
-    Column("Steepest\n100 m, %", "Steepest 100 m.", lambda i, c: c.grade_steepest, _number(0, 100)),
+    Column("Steepest\n%", "Steepest 100 m.", lambda i, c: c.grade_steepest, _number(0, 100)),
     Column("Vertical\nm/h", "Gain over recorded time.", lambda i, c: c.vertical_speed_m_per_h, _number()),
-    Column("Heart rate\nfoot", "Heart rate at the foot, bpm.", lambda i, c: c.hr_foot_bpm, _number()),
-    Column("Heart rate\ntop", "Heart rate at the top, bpm.", lambda i, c: c.hr_top_bpm, _number()),
+    Column("HR\nfoot", "Heart rate at the foot, bpm.", lambda i, c: c.hr_foot_bpm, _number()),
+    Column("HR\ntop", "Heart rate at the top, bpm.", lambda i, c: c.hr_top_bpm, _number()),
     Column("Share\nabove", "Share of the climb over the band.", lambda i, c: c.share_above, percent),
     Column(
         "Band left\nafter",
@@ -41,7 +41,7 @@ CLIMB_COLUMNS: Sequence[Column] = (
         "at speed\nkm/h", "Speed where the band was left.", lambda i, c: c.exit_speed_mps, _number(1, 3.6)
     ),
     Column(
-        "Back in band\nafter top",
+        "Back in band\nafter",
         "From the top until the heart rate is back in band.",
         lambda i, c: c.return_s,
         minutes_seconds,
@@ -102,7 +102,7 @@ class StretchTable(RowsTable):
         rows = review.climbs if self._kind is Picked.CLIMB else review.episodes
         mine = self._session.selection.kind is self._kind
         same = [(r.start_s, r.end_s) for r in rows] == [(r.start_s, r.end_s) for r in self.rows.rows]
-        self.rows.set_rows(rows)
+        self.set_rows(rows)
         if mine and same:
             self._follow()
         elif mine:

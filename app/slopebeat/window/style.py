@@ -26,6 +26,9 @@ QLabel#detail {{ font-size: 10.5pt; color: {ink}; }}
 QLabel#heading {{ font-size: 9pt; font-weight: 600; color: {muted}; }}
 QLabel#muted, QLabel#caption {{ color: {muted}; font-size: 8.5pt; }}
 QLabel#figure {{ font-size: 11pt; font-weight: 600; }}
+QLabel#above {{ color: {above}; font-size: 8.5pt; font-weight: 600; }}
+QLabel#below {{ color: {below}; font-size: 8.5pt; font-weight: 600; }}
+QLabel#inside {{ color: {in_band}; font-size: 8.5pt; font-weight: 600; }}
 QLabel#problem {{ color: {above}; font-size: 8.5pt; }}
 QLabel#title {{ font-size: 24pt; font-weight: 600; }}
 QPushButton, QToolButton {{ background: {panel}; border: 1px solid {line}; border-radius: 4px;
@@ -49,7 +52,9 @@ QTableView {{ background: {panel}; alternate-background-color: {panel}; border: 
 QTableView::item {{ padding: 2px 4px; border-bottom: 1px solid {grid}; }}
 QHeaderView {{ background: {panel}; }}
 QHeaderView::section {{ background: {panel}; color: {muted}; border: none; font-size: 8.5pt;
-    border-bottom: 1px solid {line}; padding: 3px 4px; }}
+    border-bottom: 1px solid {line}; padding: 9px 4px 3px 4px; }}
+QHeaderView::up-arrow, QHeaderView::down-arrow {{ subcontrol-origin: border; subcontrol-position: top center;
+    width: 8px; height: 8px; }}
 QScrollArea, QScrollArea > QWidget > QWidget {{ background: transparent; border: none; }}
 QSplitter::handle {{ background: transparent; }}
 QSplitter::handle:hover {{ background: {line}; }}
@@ -79,8 +84,8 @@ def palette(colours: Colours) -> QPalette:
     made = QPalette(QColor(colours.window))
     for role, value in roles.items():
         made.setColor(role, QColor(value))
-    for role in ("WindowText", "Text", "ButtonText", "ToolTipText"):
-        made.setColor(QPalette.ColorRole[role], QColor(colours.ink))
+    for name in ("WindowText", "Text", "ButtonText", "ToolTipText"):
+        made.setColor(QPalette.ColorRole[name], QColor(colours.ink))
     return made
 
 

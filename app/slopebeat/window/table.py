@@ -7,9 +7,15 @@ from dataclasses import dataclass
 from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, QSortFilterProxyModel, Qt
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
 
 Index = QModelIndex | QPersistentModelIndex
+CELL_ROOM_PX = 20
+"""Room beside the words of a cell [project choice]."""
+
+MEASURED_ROWS = 30
+"""Rows whose words decide the column widths: enough to be right, few enough to be quick [project choice]."""
+
 SORT_ROLE = Qt.ItemDataRole.UserRole
 
 
@@ -88,10 +94,22 @@ class RowsTable(QTableView):
         self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(26)
         header = self.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setStretchLastSection(True)
+        header.setStretchLastSection(False)
         header.setHighlightSections(False)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+
+    def set_rows(self, rows: Sequence[Any]) -> None:
+        """Show these rows, columns as wide as their words need."""
+        self.rows.set_rows(rows)
+        measured = min(len(rows), MEASURED_ROWS)
+        cells, heads = self.fontMetrics(), self.horizontalHeader().fontMetrics()
+        for column in range(self.rows.columnCount()):
+            words = str(self.rows.headerData(column, Qt.Orientation.Horizontal)).split("\n")
+            widths = [heads.horizontalAdvance(line) for line in words]
+            widths += [
+                cells.horizontalAdvance(str(self.rows.index(row, column).data())) for row in range(measured)
+            ]
+            self.setColumnWidth(column, max(widths) + CELL_ROOM_PX)
 
     def picked_row(self) -> int | None:
         """Number of the selected row in the order it was given."""

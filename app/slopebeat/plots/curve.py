@@ -1,0 +1,65 @@
+"""A line that is drawn coarser while more of it is shown than the screen can tell apart."""
+
+from __future__ import annotations
+
+import numpy as np
+import pyqtgraph as pg
+
+from slopebeat.model.track import Array
+
+BUCKET = 10
+"""Points the coarse line stands two for [project choice]."""
+
+MOST_FINE = 8000
+"""More visible points than this, over five for each column of a large screen, are drawn coarse
+[project choice]."""
+
+
+def dense(x: Array, y: Array) -> tuple[Array, Array]:
+    """The same line without the long runs of NaN: one NaN is left to break it after each run."""
+    known = np.isfinite(y)
+    keep = known.copy()
+    keep[1:] |= known[:-1]
+    return x[keep], y[keep]
+
+
+def coarse(x: Array, y: Array, bucket: int = BUCKET) -> tuple[Array, Array]:
+    """Lowest and highest of each ``bucket`` points of a dense line; breaks stay where they are."""
+    if x.size == 0:
+        return x, y
+    broken = np.isnan(y)
+    place = np.arange(x.size)
+    start = np.maximum.accumulate(np.where(np.concatenate(([True], broken[:-1])), place, 0))
+    first = np.flatnonzero(((place - start) % bucket == 0) | broken)
+    last = np.append(first[1:], x.size) - 1
+    xs, ys = np.empty(2 * first.size), np.empty(2 * first.size)
+    xs[0::2], xs[1::2] = x[first], x[last]
+    ys[0::2], ys[1::2] = np.minimum.reduceat(y, first), np.maximum.reduceat(y, first)
+    return xs, ys
+
+
+class Curve:
+    """A one-pixel line, not smoothed: wider or smoothed lines cost 8 to 40 times as much."""
+
+    def __init__(self, plot: pg.PlotItem) -> None:
+        self.item = plot.plot([], [], connect="finite", antialias=False)
+        self.item.setZValue(5)
+        self._levels: tuple[tuple[Array, Array], ...] = ((np.zeros(0), np.zeros(0)),)
+        self._drawn = -1
+
+    def set_data(self, x: Array, y: Array) -> None:
+        """Take a line; NaN in ``y`` breaks it, ``x`` never falls."""
+        fine = dense(x, y)
+        self._levels = (fine, coarse(*fine)) if fine[0].size > MOST_FINE else (fine,)
+        self._drawn = -1
+        self._draw(len(self._levels) - 1)
+
+    def show(self, start_x: float, end_x: float) -> None:
+        """Draw as fine as this range needs. Lines are kept between frames and made anew only here."""
+        first, last = np.searchsorted(self._levels[0][0], (start_x, end_x))
+        self._draw(len(self._levels) - 1 if last - first > MOST_FINE else 0)
+
+    def _draw(self, level: int) -> None:
+        if level != self._drawn:
+            self._drawn = level
+            self.item.setData(*self._levels[level])
