@@ -43,6 +43,20 @@ def test_the_answer_as_json_has_every_promised_key(capsys: pytest.CaptureFixture
     assert values["needed_s"] == pytest.approx(3600.0 / values["yield"])
 
 
+def test_the_json_answer_carries_causes_intervals_and_the_terrain_fair_row(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    values = answer_for(capsys, HIKE, "--hr-max", 187)
+    assert sum(values["causes_s"].values()) == pytest.approx(
+        values["above_s"] + values["below_s"] + values["no_hr_s"], abs=1e-6
+    )
+    assert set(values["extension"]) == {"yield_low", "yield_high", "needed_low_s", "needed_high_s"}
+    row = values["decoupling"]
+    assert row["terrain_fair_low"] < row["terrain_fair_percent"] < row["terrain_fair_high"]
+    assert row["drift_low_bpm_per_h"] < row["drift_bpm_per_h"] < row["drift_high_bpm_per_h"]
+    assert 20.0 <= row["lag_s"] <= 130.0
+
+
 def test_band_by_hand_and_by_reserve(capsys: pytest.CaptureFixture[str]) -> None:
     assert answer_for(capsys, WALK, "--band", "100-125")["band_bpm"] == [100, 125]
     # Karvonen: 40-59 % of the reserve from 60 to 190 bpm is 112-136.7.

@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from slopebeat.analysis.causes import Cause
 from slopebeat.cleaning.clean import clean
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.athlete import Aim
@@ -17,7 +18,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.recording import Recording
 from slopebeat.model.samples import counted_time
-from slopebeat.review.answer import answer
+from slopebeat.review.answer import answer, why
 from slopebeat.review.outing import review_recording
 from synthetic import recording
 
@@ -53,6 +54,27 @@ def test_a_band_adds_account_episodes_and_extension() -> None:
     climb = review.climbs[0]
     assert climb.above_s == pytest.approx(climb.end_s - 1001, abs=6)
     assert "counted" in answer(review)
+
+
+def test_causes_add_up_and_are_said_in_words() -> None:
+    review = review_recording(HIKE, AIM)
+    account, causes = review.account, review.causes
+    assert account is not None
+    assert causes is not None
+    assert sum(causes.seconds.values()) == pytest.approx(account.recorded_s - account.in_band_s)
+    assert causes.seconds[Cause.STEEP_CLIMB] > 1800
+    assert causes.seconds[Cause.DESCENT] > 1800
+    assert "steep climbs" in why(review)
+    assert why(review_recording(HIKE, Aim())) == ""
+    assert why(review_recording(recording(np.arange(3000.0)), AIM)) == "Every recorded second counted."
+
+
+def test_a_load_set_down_on_the_way_lowers_the_work_from_then_on() -> None:
+    t = np.arange(7200.0)
+    laden = review_recording(recording(t), Aim(load_kg=15.0, load_until_s=3600.0)).work_w_per_kg
+    plain = review_recording(recording(t), Aim()).work_w_per_kg
+    assert np.allclose(laden[:3600], plain[:3600] * 90.0 / 75.0)
+    assert np.allclose(laden[3600:], plain[3600:])
 
 
 def test_marks_decided_by_the_user_replace_the_proposed_ones() -> None:

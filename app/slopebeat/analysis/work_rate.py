@@ -105,7 +105,7 @@ def air_density_kg_m3(elevation_m: ArrayLike) -> Array:
 def road_load_w(
     speed_mps: ArrayLike,
     grade: ArrayLike,
-    mass_kg: float,
+    mass_kg: ArrayLike,
     load: RoadLoad = RoadLoad(),
     air_kg_m3: ArrayLike = 1.225,
     acceleration_mps2: ArrayLike = 0.0,
@@ -115,33 +115,36 @@ def road_load_w(
     Martin et al. 1998, J Appl Biomech 14:276-291: air, rolling, bearings, gravity and inertia over the
     drive's efficiency, in still air. ``grade`` is rise over run.
     """
-    v = np.asarray(speed_mps, dtype=float)
+    v, mass = np.asarray(speed_mps, dtype=float), np.asarray(mass_kg, dtype=float)
     slope = np.arctan(np.asarray(grade, dtype=float))
     air = 0.5 * np.asarray(air_kg_m3) * (load.cda_m2 + load.wheel_drag_m2) * v**3
-    rolling = load.crr * mass_kg * GRAVITY_MPS2 * np.cos(slope) * v
+    rolling = load.crr * mass * GRAVITY_MPS2 * np.cos(slope) * v
     bearings = v * (91.0 + 8.7 * v) * 1e-3
-    gravity = mass_kg * GRAVITY_MPS2 * np.sin(slope) * v
-    inertia = mass_kg * np.asarray(acceleration_mps2) * v
+    gravity = mass * GRAVITY_MPS2 * np.sin(slope) * v
+    inertia = mass * np.asarray(acceleration_mps2) * v
     return np.asarray((air + rolling + bearings + gravity + inertia) / load.efficiency)
 
 
 def work_rate_w_per_kg(
-    track: Track, body_mass_kg: float, load_kg: float = 0.0, bike_mass_kg: float = 0.0
+    track: Track, body_mass_kg: float, load_kg: ArrayLike = 0.0, bike_mass_kg: float = 0.0
 ) -> Array:
     """Work rate of every sample, W per kg of body mass, NaN where unknown.
+
+    ``load_kg`` is one load or one for each sample (n,).
 
     On foot the cost per kilogram of total mass times total over body mass, which understates what a pack
     costs (at 1.25 m/s published measurements give 7.6 W per kg of load, this scaling 4.2). On a bike
     recorded power where there is any, else the road-load model floored at zero: coasting is coasting.
     """
+    load = np.asarray(load_kg, dtype=float)
     if track.on_bike:
-        return _bike(track, body_mass_kg, body_mass_kg + load_kg + bike_mass_kg)
+        return _bike(track, body_mass_kg, body_mass_kg + load + bike_mass_kg)
     grade = np.where(track.moving, track.grade, 0.0)
     speed = np.where(track.moving, track.speed_mps, 0.0)
-    return foot_w_per_kg(speed, grade) * (body_mass_kg + load_kg) / body_mass_kg
+    return foot_w_per_kg(speed, grade) * (body_mass_kg + load) / body_mass_kg
 
 
-def _bike(track: Track, body_mass_kg: float, total_kg: float) -> Array:
+def _bike(track: Track, body_mass_kg: float, total_kg: Array) -> Array:
     recorded: NDArray[np.bool_] = np.isfinite(track.power_w)
     if np.count_nonzero(recorded) >= len(track) / 2:
         power = track.power_w

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from datetime import timedelta
 from typing import Any
 
 import numpy as np
@@ -11,8 +12,9 @@ import numpy as np
 from slopebeat.analysis.climbs import Climb
 from slopebeat.analysis.decoupling import HalfComparison
 from slopebeat.analysis.episodes import Episode
+from slopebeat.model.recording import Recording
 from slopebeat.model.units import MISSING, clock, duration, known, number, percent
-from slopebeat.review.answer import CAUTIONS, answer
+from slopebeat.review.answer import CAUTIONS, answer, why
 from slopebeat.review.outing import Review
 
 
@@ -54,7 +56,13 @@ def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
             "extra_s": longer.extra_s,
             "missing_s": longer.missing_s,
             "more_s": longer.more_s,
+            "extension": {
+                name: getattr(longer, name)
+                for name in ("yield_low", "yield_high", "needed_low_s", "needed_high_s")
+            },
         }
+    if review.causes is not None:
+        values["causes_s"] = review.causes.seconds
     values |= {
         "climbs": [_climb(climb) for climb in review.climbs],
         "episodes": [_episode(episode) for episode in review.episodes],
@@ -102,6 +110,25 @@ def _decoupling(review: Review) -> dict[str, Any]:
         "reason": pace.reason,
         "used_s": pace.used_s,
         "excluded_s": pace.excluded_s,
+        **_terrain_fair(review),
+    }
+
+
+def _terrain_fair(review: Review) -> dict[str, Any]:
+    fair = review.terrain_fair
+    low, high = fair.interval_percent or (None, None)
+    drift_low, drift_high = fair.drift_interval_bpm_per_h or (None, None)
+    return {
+        "terrain_fair_percent": fair.percent,
+        "terrain_fair_low": low,
+        "terrain_fair_high": high,
+        "terrain_fair_verdict": str(fair.status),
+        "terrain_fair_reason": fair.reason,
+        "drift_bpm_per_h": fair.drift_bpm_per_h,
+        "drift_low_bpm_per_h": drift_low,
+        "drift_high_bpm_per_h": drift_high,
+        "lag_s": fair.tau_s,
+        "residual_rms_bpm": fair.residual_rms_bpm,
     }
 
 
@@ -121,7 +148,7 @@ def _plain(value: Any) -> Any:
 
 def as_text(review: Review, warnings: tuple[str, ...] = ()) -> str:
     """The answer as a page of text for the terminal."""
-    lines = [_heading(review), "", answer(review), ""]
+    lines = [_heading(review), "", answer(review), why(review), ""]
     lines += _account_lines(review)
     lines += ["", *_climb_lines(review.climbs), "", *_decoupling_lines(review)]
     doubts = [*warnings, *review.warnings]
@@ -136,11 +163,19 @@ def _heading(review: Review) -> str:
     parts = [
         recording.title or recording.file_name or "Outing",
         str(recording.sport),
-        f"{recording.start_utc:%Y-%m-%d %H:%M} UTC",
+        start_text(recording),
         f"{length / 1000:.1f} km" if length is not None else "distance unknown",
         f"{number(review.elevation.ascent_m)} m up, {number(review.elevation.descent_m)} m down",
     ]
     return "  |  ".join(parts)
+
+
+def start_text(recording: Recording) -> str:
+    """Start in the outing's own local time where the file has it, else in UTC and saying so."""
+    if recording.utc_offset_s is None:
+        return f"{recording.start_utc:%Y-%m-%d %H:%M} UTC"
+    local = recording.start_utc + timedelta(seconds=recording.utc_offset_s)
+    return f"{local:%Y-%m-%d %H:%M}"
 
 
 def _account_lines(review: Review) -> list[str]:
@@ -181,9 +216,20 @@ def _decoupling_lines(review: Review) -> list[str]:
     for name, row in (("speed", review.decoupling.pace), ("work rate", review.decoupling.work)):
         figure = MISSING if row.percent is None else f"{row.percent:+.1f} %"
         rows.append(f"  {name:<10}{figure:>9}   {row.verdict}: {row.reason}")
-    return [*rows, f"  left out: {_left_out(review.decoupling.pace)}"]
+    return [*rows, _fair_line(review), f"  left out: {_left_out(review.decoupling.pace)}"]
+
+
+def _fair_line(review: Review) -> str:
+    fair = review.terrain_fair
+    if fair.percent is None or fair.interval_percent is None:
+        return f"  terrain-fair {MISSING:>6}   {fair.status}: {fair.reason}"
+    low, high = fair.interval_percent
+    return (
+        f"  terrain-fair{fair.percent:>+5.1f} %   95 % interval {low:+.1f} to {high:+.1f} %, "
+        f"{number(fair.drift_bpm_per_h, 1)} bpm/h; {fair.status}: {fair.reason}"
+    )
 
 
 def _left_out(row: HalfComparison) -> str:
-    parts = [f"{duration(seconds)} {why}" for why, seconds in row.excluded_s.items() if seconds > 0]
+    parts = [f"{reason} ({duration(seconds)})" for reason, seconds in row.excluded_s.items() if seconds > 0]
     return ", ".join(parts) or "nothing"

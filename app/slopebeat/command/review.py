@@ -46,6 +46,9 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     parser.add_argument("--target", type=float, metavar="MIN", help="prescribed minutes in band (default 45)")
     parser.add_argument("--body-mass", type=float, default=DEFAULT_BODY_MASS_KG, metavar="KG")
     parser.add_argument("--load", type=float, default=0.0, metavar="KG", help="load carried")
+    parser.add_argument(
+        "--load-until", type=float, metavar="MIN", help="minutes from the start until the load was set down"
+    )
     parser.add_argument("--bike-mass", type=float, default=DEFAULT_BIKE_MASS_KG, metavar="KG")
     parser.add_argument(
         "--activity", type=int, metavar="N", help="which activity of a file that holds several"
@@ -74,13 +77,15 @@ def _aim(options: argparse.Namespace) -> tuple[Aim, tuple[str, ...]]:
         ("target", minutes, 0.0),
         ("body mass", options.body_mass, 20.0),
         ("load", options.load, 0.0),
+        ("time of setting it down", options.load_until or 0.0, 0.0),
         ("bike mass", options.bike_mass, 0.0),
     ):
         if not (math.isfinite(value) and least <= value <= 10_000.0):
             raise UserError(f"A {name} of {value:g} is not plausible.")
     if minutes == 0.0:
         raise UserError("A target of 0 minutes asks for nothing; give the minutes prescribed in band.")
-    return Aim(band, minutes * 60, options.body_mass, options.load, options.bike_mass), warnings
+    until = None if options.load_until is None else options.load_until * 60
+    return Aim(band, minutes * 60, options.body_mass, options.load, options.bike_mass, until), warnings
 
 
 def _band(options: argparse.Namespace) -> tuple[Band, tuple[str, ...]]:

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
 from slopebeat.model.bands import Band
 
 DEFAULT_BODY_MASS_KG = 75.0
@@ -20,7 +23,11 @@ DEFAULT_TARGET_S = 45 * 60.0
 class Aim:
     """Band, target and masses one outing is reviewed with.
 
-    ``band`` is None until the user has chosen one: it is asked, never silently assumed.
+    Attributes
+    ----------
+    band : None until the user has chosen one: it is asked, never silently assumed.
+    target_s : prescribed time in band. body_mass_kg, bike_mass_kg : masses moved.
+    load_kg : load carried from the start until ``load_until_s``, or throughout where that is None.
     """
 
     band: Band | None = None
@@ -28,3 +35,10 @@ class Aim:
     body_mass_kg: float = DEFAULT_BODY_MASS_KG
     load_kg: float = 0.0
     bike_mass_kg: float = DEFAULT_BIKE_MASS_KG
+    load_until_s: float | None = None
+
+    def load_at(self, t_s: ArrayLike) -> NDArray[np.float64]:
+        """Load carried at each time, kg."""
+        t = np.asarray(t_s, dtype=float)
+        until = np.inf if self.load_until_s is None else self.load_until_s
+        return np.where(t < until, self.load_kg, 0.0)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from slopebeat.analysis.causes import Cause
 from slopebeat.analysis.extension import Extension
 from slopebeat.model.units import duration, percent
 from slopebeat.review.outing import Review
@@ -31,6 +32,32 @@ def answer(review: Review) -> str:
     return f"{counted} {_plan(longer)}"
 
 
+def why(review: Review) -> str:
+    """Why this outing needs longer: where the time that did not count went, the largest parts first."""
+    causes, account = review.causes, review.account
+    if causes is None or account is None:
+        return ""
+    lost = account.recorded_s - account.in_band_s
+    if lost < 1.0:
+        return "Every recorded second counted."
+    ranked = sorted(((s, c) for c, s in causes.seconds.items() if s >= 0.05 * lost), reverse=True)
+    parts = [f"{percent(seconds / lost)} {_PHRASES[cause]}" for seconds, cause in ranked[:4]]
+    listed = parts[0] if len(parts) == 1 else ", ".join(parts[:-1]) + " and " + parts[-1]
+    return f"Of the {duration(lost)} that did not count, {listed}."
+
+
+_PHRASES = {
+    Cause.STEEP_CLIMB: "went over the band on steep climbs",
+    Cause.SURGE: "went over it in surges on gentle ground",
+    Cause.DRIFT: "went over it by drift, at work that stayed inside early on",
+    Cause.DESCENT: "fell under it on descents",
+    Cause.STOP: "fell under it while standing",
+    Cause.WARM_UP: "was warming up",
+    Cause.EASY_GROUND: "fell under it on easy ground",
+    Cause.SENSOR_DOUBT: "had no trusted heart rate",
+}
+
+
 LONGEST_SENSIBLE_S = 12 * 3600.0
 """Longer than a day out; no plan is made of such a figure [project choice]."""
 
@@ -46,7 +73,7 @@ def _plan(longer: Extension) -> str:
         )
     plan = (
         f"To collect {target} in band on ground like this, plan {duration(longer.needed_s)}: "
-        f"{duration(longer.extra_s)} more than if every minute counted."
+        f"{duration(longer.extra_s)} more than if every minute counted{_range(longer)}."
     )
     if longer.missing_s >= 60.0 and longer.more_s is not None:
         plan += (
@@ -54,3 +81,12 @@ def _plan(longer: Extension) -> str:
             "on this ground."
         )
     return plan
+
+
+def _range(longer: Extension) -> str:
+    low, high = longer.needed_low_s, longer.needed_high_s
+    if low is None:
+        return ""
+    if high is None or high > LONGEST_SENSIBLE_S:
+        return f" (95 % interval from {duration(low)} up)"
+    return f" (95 % interval {duration(low)} to {duration(high)})"

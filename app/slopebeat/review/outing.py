@@ -6,10 +6,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from slopebeat.analysis.causes import WARM_UP_S, Causes, find_causes
 from slopebeat.analysis.climbs import Climb, find_climbs, with_heart_rate
 from slopebeat.analysis.decoupling import Decoupling, decoupling
 from slopebeat.analysis.episodes import Direction, Episode, find_episodes, out_of_band
-from slopebeat.analysis.extension import Extension, extension
+from slopebeat.analysis.extension import Extension, extension, with_interval
+from slopebeat.analysis.response import FitStatus, Response, fit_response
+from slopebeat.analysis.terrain_fair import TerrainFair, terrain_fair_decoupling
 from slopebeat.analysis.time_account import TimeAccount, time_account
 from slopebeat.analysis.work_rate import work_rate_w_per_kg
 from slopebeat.cleaning.clean import clean
@@ -27,6 +30,8 @@ class Review:
     Attributes
     ----------
     work_w_per_kg : (n,) work rate per kilogram of body mass, NaN where unknown.
+    response, terrain_fair : the fitted heart rate and the decoupling row read from it.
+    causes : why each recorded second did not count.
     warnings : sentences from the reader, the cleaning and the analysis.
     """
 
@@ -38,7 +43,10 @@ class Review:
     work_w_per_kg: Array
     climbs: tuple[Climb, ...]
     decoupling: Decoupling
+    response: Response
+    terrain_fair: TerrainFair
     account: TimeAccount | None
+    causes: Causes | None
     episodes: tuple[Episode, ...]
     extension: Extension | None
     warnings: tuple[str, ...]
@@ -51,16 +59,19 @@ def review_recording(recording: Recording, aim: Aim, marks: tuple[Mark, ...] | N
     """
     cleaned = clean(recording, marks)
     track = cleaned.track
-    work = work_rate_w_per_kg(track, aim.body_mass_kg, aim.load_kg, aim.bike_mass_kg)
+    work = work_rate_w_per_kg(track, aim.body_mass_kg, aim.load_at(track.t_s), aim.bike_mass_kg)
+    response = fit_response(track, work)
     climbs = find_climbs(track)
     account: TimeAccount | None = None
+    causes: Causes | None = None
     episodes: tuple[Episode, ...] = ()
     longer: Extension | None = None
     if aim.band is not None:
         climbs = with_heart_rate(climbs, track, aim.band, out_of_band(track, aim.band, Direction.ABOVE))
         account = time_account(track, aim.band)
+        causes = find_causes(track, aim.band, early_heart_rate(track, response), response.tau_s)
         episodes = find_episodes(track, work, aim.band, climbs)
-        longer = extension(account, aim.target_s)
+        longer = with_interval(extension(account, aim.target_s), track, aim.band)
     return Review(
         recording=recording,
         aim=aim,
@@ -70,11 +81,25 @@ def review_recording(recording: Recording, aim: Aim, marks: tuple[Mark, ...] | N
         work_w_per_kg=work,
         climbs=climbs,
         decoupling=decoupling(track, work),
+        response=response,
+        terrain_fair=terrain_fair_decoupling(response),
         account=account,
+        causes=causes,
         episodes=episodes,
         extension=longer,
         warnings=recording.warnings + cleaned.warnings + _missing(track),
     )
+
+
+def early_heart_rate(track: Track, response: Response) -> Array | None:
+    """(n,) heart rate the fit expects with the drift since the warm-up taken out; None without a fit.
+
+    A fit that cannot be trusted says nothing about causes, so it counts as none.
+    """
+    fitted, drift = response.fitted_hr_bpm, response.drift_bpm_per_h
+    if fitted is None or drift is None or response.status is not FitStatus.USABLE:
+        return None
+    return np.asarray(fitted - drift / 3600.0 * np.maximum(track.t_s - WARM_UP_S, 0.0))
 
 
 def _missing(track: Track) -> tuple[str, ...]:
