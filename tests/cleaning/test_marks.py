@@ -100,6 +100,14 @@ def test_marked_heart_rate_is_left_out_until_the_mark_is_rejected() -> None:
 
 @pytest.mark.parametrize(("speed", "on_bike"), [(1.3, False), (6.0, True)])
 def test_an_unnamed_sport_is_read_by_its_speed_and_says_so(speed: float, on_bike: bool) -> None:
-    cleaned = clean(recording(T, speed=speed, sport=Sport.OTHER))
+    cleaned = clean(recording(T, speed=speed, sport=Sport.UNKNOWN))
     assert cleaned.track.on_bike is on_bike
     assert len(cleaned.warnings) == 1
+
+
+@pytest.mark.parametrize("speed", [1.3, 6.0])
+def test_a_named_sport_of_another_kind_is_not_guessed_at(speed: float) -> None:
+    cleaned = clean(recording(T, speed=speed, sport=Sport.OTHER))
+    assert not cleaned.track.on_bike
+    (warning,) = cleaned.warnings
+    assert "figures on work do not apply" in warning

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slopebeat.files.assembly import assemble, laps_from_starts
-from slopebeat.files.geodesic import MEAN_EARTH_RADIUS_M, distance_along_m
+from slopebeat.files.assembly import assemble, distance_along_m, laps_from_starts
+from slopebeat.model.geodesy import EARTH_RADIUS_M
 from slopebeat.model.recording import Lap
 
 TIMES = st.floats(0, 4e9) | st.just(math.nan) | st.just(math.inf) | st.integers(0, 20).map(float)
@@ -54,7 +54,7 @@ def test_laps_fill_the_recording_from_the_first_on(starts: list[float], laps: tu
 
 
 def test_a_quarter_of_a_great_circle_has_its_length() -> None:
-    quarter = MEAN_EARTH_RADIUS_M * math.pi / 2
+    quarter = EARTH_RADIUS_M * math.pi / 2
     along_equator = distance_along_m([0.0, 0.0], [-45.0, 45.0])
     across_the_date_line = distance_along_m([0.0, 0.0], [135.0, -135.0])
     to_the_pole = distance_along_m([0.0, 90.0], [10.0, 77.0])

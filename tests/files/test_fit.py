@@ -162,6 +162,34 @@ def test_sport_message_speaks_where_the_session_is_missing(read: Read) -> None:
 
 
 @pytest.mark.parametrize(
+    ("word", "expected"),
+    [
+        ("swimming", Sport.OTHER),
+        ("cross_country_skiing", Sport.OTHER),
+        ("transition", Sport.OTHER),
+        ("motorcycling", Sport.OTHER),
+        ("generic", Sport.UNKNOWN),
+        (None, Sport.UNKNOWN),
+    ],
+)
+def test_a_sport_of_another_kind_is_not_one_left_open(read: Read, word: str | None, expected: Sport) -> None:
+    said = {} if word is None else {"sport": word}
+    (recording,) = read(encoded([*steady(3), session(0, 3, **said)]))
+    assert recording.sport is expected
+
+
+def test_a_session_that_leaves_the_sport_open_yields_to_the_sport_message(read: Read) -> None:
+    rows = [message("sport", sport="hiking"), *steady(3), session(0, 3, sport="generic")]
+    (recording,) = read(encoded(rows))
+    assert recording.sport is Sport.HIKING
+
+
+def test_a_file_that_broke_off_before_its_session_leaves_the_sport_open(read: Read) -> None:
+    (recording,) = read(encoded(steady(3)))
+    assert recording.sport is Sport.UNKNOWN
+
+
+@pytest.mark.parametrize(
     ("kind", "rows", "words"),
     [
         ("settings", [message("user_profile", weight=70.0)], "of type settings and holds no records"),

@@ -13,8 +13,8 @@ import numpy as np
 import pytest
 
 from files.gpx_making import gpx, point
-from slopebeat.files.geodesic import MEAN_EARTH_RADIUS_M
 from slopebeat.model.errors import UnreadableFile
+from slopebeat.model.geodesy import EARTH_RADIUS_M
 from slopebeat.model.recording import Recording, Sport
 
 Read = Callable[..., tuple[Recording, ...]]
@@ -74,7 +74,7 @@ def test_track_name_type_and_creator_are_passed_on(read: Read) -> None:
         ("Trail Running", Sport.RUNNING),
         ("walking", Sport.WALKING),
         ("kayaking", Sport.OTHER),
-        ("", Sport.OTHER),
+        ("", Sport.UNKNOWN),
     ],
 )
 def test_type_is_taken_as_the_sport(read: Read, word: str, sport: Sport) -> None:
@@ -148,7 +148,7 @@ def test_distance_is_the_file_own_where_it_has_one(read: Read) -> None:
 def test_distance_is_else_measured_along_the_positions(read: Read) -> None:
     (recording,) = read(gpx(*(point(s, lat=46.0 + s / 10) for s in range(3))))
     # Along a meridian the distance on a sphere is radius times angle.
-    expected = MEAN_EARTH_RADIUS_M * np.radians([0.0, 0.1, 0.2])
+    expected = EARTH_RADIUS_M * np.radians([0.0, 0.1, 0.2])
     np.testing.assert_allclose(recording.samples["distance_m"], expected, rtol=1e-9)
 
 
@@ -178,5 +178,5 @@ def test_an_independent_reader_finds_the_same_points(
         gpxpy.geo.haversine_distance(a.latitude, a.longitude, b.latitude, b.longitude)
         for a, b in pairwise(points)
     )
-    ratio = MEAN_EARTH_RADIUS_M / gpxpy.geo.EARTH_RADIUS
+    ratio = EARTH_RADIUS_M / gpxpy.geo.EARTH_RADIUS
     assert samples["distance_m"].iloc[-1] == pytest.approx(along * ratio, rel=1e-6)

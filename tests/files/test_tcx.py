@@ -36,7 +36,7 @@ def test_run_cadence_extension_is_the_cadence(read: Read) -> None:
 
 
 @pytest.mark.parametrize(
-    ("word", "sport"), [("Running", Sport.RUNNING), ("Biking", Sport.CYCLING), ("Other", Sport.OTHER)]
+    ("word", "sport"), [("Running", Sport.RUNNING), ("Biking", Sport.CYCLING), ("Other", Sport.UNKNOWN)]
 )
 def test_sport_is_passed_on(read: Read, word: str, sport: Sport) -> None:
     (recording,) = read(tcx(activity(lap(0, 1.0, track(0, 1)), sport=word)))

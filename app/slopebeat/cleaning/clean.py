@@ -19,6 +19,11 @@ BIKE_MEDIAN_SPEED_MPS = 3.6
 """A recording that does not name its sport and moves faster than this (13 km/h) in the middle is taken
 for a ride [project choice]."""
 
+_NOT_MODELLED = (
+    "The file names a sport that is neither on foot nor on a bike. Work rate and climbing speed are modelled "
+    "only for those two, so figures on work do not apply to this outing."
+)
+
 
 @dataclass(frozen=True, eq=False)
 class Cleaned:
@@ -76,7 +81,9 @@ def _grade(moved: Movement, climb_rate_mps: Array) -> Array:
 
 
 def _on_bike(recording: Recording, counted: CountedTime) -> tuple[bool, tuple[str, ...]]:
-    if recording.sport is not Sport.OTHER:
+    if recording.sport is Sport.OTHER:
+        return False, (_NOT_MODELLED,)
+    if recording.sport is not Sport.UNKNOWN:
         return recording.sport.on_bike, ()
     distance = recording.samples["distance_m"].to_numpy()
     recorded = counted.recorded_s[:-1]

@@ -11,7 +11,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import ArrayLike, NDArray
 
-from slopebeat.files.geodesic import distance_along_m
+from slopebeat.model.geodesy import great_circle_m
 from slopebeat.model.recording import Lap
 from slopebeat.model.samples import COLUMNS, sample_table
 
@@ -101,6 +101,27 @@ def _measure_distance(columns: dict[str, NDArray[np.float64]]) -> None:
     known = columns.get("distance_m")
     if known is None or not np.any(np.isfinite(known)):
         columns["distance_m"] = distance_along_m(columns["lat_deg"], columns["lon_deg"])
+
+
+def distance_along_m(lat_deg: ArrayLike, lon_deg: ArrayLike) -> NDArray[np.float64]:
+    """Distance from the first position along the line to each.
+
+    Parameters
+    ----------
+    lat_deg, lon_deg : shape (n,), degrees, NaN where absent.
+
+    Returns
+    -------
+    Metres, shape (n,); NaN where the position is absent. The line runs straight across absent ones.
+    """
+    lat, lon = np.asarray(lat_deg, dtype=float), np.asarray(lon_deg, dtype=float)
+    known = np.isfinite(lat) & np.isfinite(lon)
+    out = np.full(lat.shape, np.nan)
+    lat, lon = lat[known], lon[known]
+    if lat.size:
+        step = great_circle_m(lat[:-1], lon[:-1], lat[1:], lon[1:])
+        out[known] = np.concatenate(([0.0], np.cumsum(step)))
+    return out
 
 
 def laps_from_starts(start_s: Iterable[float], span_s: float) -> tuple[Lap, ...]:

@@ -183,11 +183,11 @@ def _recording(
 
 def _sport(content: FitContent, session: Fields) -> Sport:
     """The session's sport; a file that broke off has no session, but may have a ``sport`` message."""
-    for fields in [session, *content.all_of("sport")]:
-        word = text(fields, "sport")
-        if word is not None:
-            return sport_of(word, text(fields, "sub_sport"))
-    return Sport.OTHER
+    said = (
+        sport_of(text(fields, "sport"), text(fields, "sub_sport"))
+        for fields in [session, *content.all_of("sport")]
+    )
+    return next((sport for sport in said if sport is not Sport.UNKNOWN), Sport.UNKNOWN)
 
 
 def _clipped(pauses: Spans, start_s: float, span_s: float) -> Spans:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from slopebeat.model.recording import Sport
 
 _WORDS: tuple[tuple[Sport, tuple[str, ...]], ...] = (
+    (Sport.OTHER, ("motor", "wheelchair", "horse")),
     (Sport.MOUNTAIN_BIKING, ("mountain_bik", "mountainbik", "mountain_cycl", "mtb", "e_bike_mountain")),
     (Sport.CYCLING, ("cycl", "bik", "ride")),
     (Sport.HIKING, ("hik", "trek", "mountaineering")),
@@ -13,15 +14,21 @@ _WORDS: tuple[tuple[Sport, tuple[str, ...]], ...] = (
 )
 """Parts of the words found in files; the first row that fits decides."""
 
+_SAY_NOTHING = frozenset({"", "other", "generic", "all", "unknown", "none"})
+"""Words with which the formats leave the sport open: "Other" in TCX, "generic" and "all" in FIT."""
+
 _OFF_ROAD_SUB_SPORTS = ("mountain", "downhill", "e_bike_mountain")
 """Sub-sports of cycling in the FIT profile that are ridden on a mountain bike."""
 
 
 def sport_of(text: str | None, sub_sport: str | None = None) -> Sport:
-    """The sport a word in a file means; OTHER when it is not one this program tells apart."""
+    """The sport a word in a file means: UNKNOWN when it says none, OTHER when this program has no word for it.
+
+    Bare numbers are codes of newer profiles or of one maker, so they say nothing.
+    """
     word = (text or "").strip().lower().replace("-", "_").replace(" ", "_")
-    if word == "transition":
-        return Sport.OTHER
+    if word in _SAY_NOTHING or word.isdigit():
+        return Sport.UNKNOWN
     found = next((sport for sport, parts in _WORDS if any(part in word for part in parts)), Sport.OTHER)
     if found is Sport.CYCLING and sub_sport in _OFF_ROAD_SUB_SPORTS:
         return Sport.MOUNTAIN_BIKING

@@ -20,6 +20,9 @@ class Sport(StrEnum):
     CYCLING = "cycling"
     MOUNTAIN_BIKING = "mountain biking"
     OTHER = "other"
+    """A named sport that is neither on foot nor on a bike."""
+    UNKNOWN = "unknown"
+    """The file does not say."""
 
     @property
     def on_bike(self) -> bool:
@@ -61,7 +64,7 @@ class Recording:
 
     samples: pd.DataFrame
     start_utc: datetime
-    sport: Sport = Sport.OTHER
+    sport: Sport = Sport.UNKNOWN
     utc_offset_s: float | None = None
     device: str = ""
     pauses: Spans = field(default_factory=Spans.empty)
