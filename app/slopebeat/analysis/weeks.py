@@ -1,0 +1,186 @@
+"""Minutes in band and sessions per calendar week against what was prescribed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta, timezone, tzinfo
+from enum import StrEnum
+
+from slopebeat.model.people import Ground
+from slopebeat.model.summary import OutingSummary
+
+LEAST_SESSION_S = 20 * 60.0
+"""Time in band from which an outing counts as a session [project choice]: about half of the usual
+prescription of 45 minutes. The minutes of shorter ones count all the same."""
+
+MIXED_FROM, STEEP_FROM = 0.20, 0.60
+"""Shares of moving time on grades over 3 % from which ground is called mixed and steep [project choice];
+0.20 is also where terrain decides the plain decoupling."""
+
+
+class Terrain(StrEnum):
+    """How much of an outing was on grades over 3 %, up or down."""
+
+    GENTLE = "gentle ground"
+    MIXED = "mixed ground"
+    STEEP = "steep ground"
+
+
+def terrain_of(outing: OutingSummary) -> Terrain | None:
+    """Terrain class of an outing; None where its grades are unknown."""
+    share = outing.steep_share
+    if share is None:
+        return None
+    if share >= STEEP_FROM:
+        return Terrain.STEEP
+    return Terrain.MIXED if share >= MIXED_FROM else Terrain.GENTLE
+
+
+def ground_of(outing: OutingSummary) -> Ground:
+    return Ground.BIKE if outing.on_bike else Ground.FOOT
+
+
+def local_day(outing: OutingSummary, home: tzinfo | None = None) -> date:
+    """Day of the outing where it happened, when the file knows the local time; else the day at ``home``.
+
+    ``home`` None is the time zone of this computer.
+    """
+    if outing.utc_offset_s is not None:
+        return outing.start_utc.astimezone(timezone(timedelta(seconds=outing.utc_offset_s))).date()
+    return outing.start_utc.astimezone(home).date()
+
+
+@dataclass(frozen=True)
+class Choice:
+    """Which outings to look at; None or empty = all.
+
+    Attributes
+    ----------
+    shortest_s, longest_s : of recorded time, both inside. terrains : an outing of unknown terrain is only
+        kept when this is empty. heaviest_load_kg : load carried at most, inside; lightest_load_kg : at least.
+    first_day, last_day : local days, both inside.
+    """
+
+    ground: Ground | None = None
+    sports: frozenset[str] = frozenset()
+    shortest_s: float | None = None
+    longest_s: float | None = None
+    terrains: frozenset[Terrain] = frozenset()
+    lightest_load_kg: float | None = None
+    heaviest_load_kg: float | None = None
+    first_day: date | None = None
+    last_day: date | None = None
+
+    def keeps(self, outing: OutingSummary, home: tzinfo | None = None) -> bool:
+        """Whether an outing is one of those looked at."""
+        return (
+            (self.ground is None or ground_of(outing) is self.ground)
+            and (not self.sports or outing.sport in self.sports)
+            and _inside(outing.recorded_s, self.shortest_s, self.longest_s)
+            and (not self.terrains or terrain_of(outing) in self.terrains)
+            and _inside(outing.load_kg, self.lightest_load_kg, self.heaviest_load_kg)
+            and self._day_inside(outing, home)
+        )
+
+    def _day_inside(self, outing: OutingSummary, home: tzinfo | None) -> bool:
+        if self.first_day is None and self.last_day is None:
+            return True
+        day = local_day(outing, home)
+        return (self.first_day is None or day >= self.first_day) and (
+            self.last_day is None or day <= self.last_day
+        )
+
+
+def _inside(value: float, low: float | None, high: float | None) -> bool:
+    return (low is None or value >= low) and (high is None or value <= high)
+
+
+@dataclass(frozen=True)
+class Week:
+    """One ISO 8601 week, Monday to Sunday.
+
+    Attributes
+    ----------
+    monday : its first day. outings : all of it, sessions or not.
+    in_band_s : of all outings with a band. unbanded : outings that had no band, whose minutes are unknown.
+    sessions : outings with at least ``LEAST_SESSION_S`` in band.
+    missing_s, missing_sessions : to the prescription, never negative; None without one.
+    """
+
+    monday: date
+    outings: int = 0
+    in_band_s: float = 0.0
+    recorded_s: float = 0.0
+    unbanded: int = 0
+    sessions: int = 0
+    missing_s: float | None = None
+    missing_sessions: int | None = None
+
+    @property
+    def iso(self) -> str:
+        """ISO 8601 name, for example ``2026-W28``."""
+        year, week, _ = self.monday.isocalendar()
+        return f"{year}-W{week:02d}"
+
+    @property
+    def met(self) -> bool | None:
+        """Whether all that was prescribed was done; None without a prescription."""
+        asked = [gap for gap in (self.missing_s, self.missing_sessions) if gap is not None]
+        return all(gap == 0 for gap in asked) if asked else None
+
+
+def monday_of(day: date) -> date:
+    return day - timedelta(days=day.weekday())
+
+
+def weeks(
+    outings: Iterable[OutingSummary],
+    minutes_per_week: float | None = None,
+    sessions_per_week: int | None = None,
+    *,
+    home: tzinfo | None = None,
+    until: date | None = None,
+    least_session_s: float = LEAST_SESSION_S,
+) -> tuple[Week, ...]:
+    """Every ISO week from the first outing to the last (or to ``until``, if later), empty ones included.
+
+    Parameters
+    ----------
+    minutes_per_week, sessions_per_week : the prescription, None where nothing was prescribed.
+    home : time zone for outings whose file knows no local time; None = this computer's.
+    """
+    by_week: dict[date, list[OutingSummary]] = {}
+    for outing in outings:
+        by_week.setdefault(monday_of(local_day(outing, home)), []).append(outing)
+    if not by_week:
+        return ()
+    last = max(by_week) if until is None else max(*by_week, monday_of(until))
+    count = (last - min(by_week)).days // 7 + 1
+    mondays = (min(by_week) + timedelta(weeks=i) for i in range(count))
+    return tuple(
+        _week(monday, by_week.get(monday, []), minutes_per_week, sessions_per_week, least_session_s)
+        for monday in mondays
+    )
+
+
+def _week(
+    monday: date, outings: list[OutingSummary], minutes: float | None, asked: int | None, least_s: float
+) -> Week:
+    counted = [outing.in_band_s for outing in outings if outing.in_band_s is not None]
+    in_band, sessions = sum(counted), sum(seconds >= least_s for seconds in counted)
+    return Week(
+        monday=monday,
+        outings=len(outings),
+        in_band_s=float(in_band),
+        recorded_s=float(sum(outing.recorded_s for outing in outings)),
+        unbanded=len(outings) - len(counted),
+        sessions=sessions,
+        missing_s=None if minutes is None else max(0.0, minutes * 60.0 - in_band),
+        missing_sessions=None if asked is None else max(0, asked - sessions),
+    )
+
+
+def weeks_since(moment: datetime, origin: datetime) -> float:
+    """Time from ``origin`` to ``moment`` in weeks; both aware."""
+    return (moment.astimezone(UTC) - origin.astimezone(UTC)).total_seconds() / (7 * 86400.0)
