@@ -7,11 +7,11 @@ import pyqtgraph as pg
 
 from slopebeat.model.track import Array
 
-BUCKET = 10
+BUCKET = 6
 """Points the coarse line stands two for [project choice]."""
 
-MOST_FINE = 8000
-"""More visible points than this, over five for each column of a large screen, are drawn coarse
+MOST_FINE = 16_000
+"""More visible points than this, ten for each column of a large screen, are drawn coarse
 [project choice]."""
 
 
@@ -34,7 +34,9 @@ def coarse(x: Array, y: Array, bucket: int = BUCKET) -> tuple[Array, Array]:
     last = np.append(first[1:], x.size) - 1
     xs, ys = np.empty(2 * first.size), np.empty(2 * first.size)
     xs[0::2], xs[1::2] = x[first], x[last]
-    ys[0::2], ys[1::2] = np.minimum.reduceat(y, first), np.maximum.reduceat(y, first)
+    low, high = np.minimum.reduceat(y, first), np.maximum.reduceat(y, first)
+    rising = y[last] >= y[first]
+    ys[0::2], ys[1::2] = np.where(rising, low, high), np.where(rising, high, low)
     return xs, ys
 
 

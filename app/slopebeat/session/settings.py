@@ -40,8 +40,9 @@ class Settings:
             self._save()
 
     def remember_file(self, path: Path) -> None:
-        others = [known for known in self.recent if known != path]
-        self.recent = (path, *others)[:MOST_RECENT]
+        full = path.absolute()
+        others = [known for known in self.recent if known != full]
+        self.recent = (full, *others)[:MOST_RECENT]
         self._save()
 
     def _load(self) -> None:

@@ -7,6 +7,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
+import shiboken6
 from PySide6.QtWidgets import QApplication
 
 from slopebeat.session.session import Session
@@ -18,6 +19,14 @@ SWITCH_INTERVAL_S = 0.001
 adds up over the many calls of one repaint [project choice]."""
 
 
+def open_window(paths: Sequence[Path]) -> MainWindow:
+    """A window on a session of its own that starts to read these files."""
+    window = MainWindow(Session())
+    window.show()
+    window.open(paths)
+    return window
+
+
 def run(paths: Sequence[Path]) -> int:
     """Open the window, with these files if there are any, and stay until it is closed."""
     sys.setswitchinterval(SWITCH_INTERVAL_S)
@@ -25,9 +34,11 @@ def run(paths: Sequence[Path]) -> int:
     app.setApplicationName("slopebeat")
     app.setApplicationDisplayName("Slopebeat")
     ExceptHook().install()
-    window = MainWindow(Session())
-    window.show()
-    window.open(paths)
+    window = open_window(paths)
     # What is loaded by now stays: walking over it again and again would stop the window for 80 ms.
     gc.freeze()
-    return app.exec()
+    status = app.exec()
+    # Before the application goes: what Python would collect after it may no longer be touched.
+    window.session.close()
+    shiboken6.delete(window)
+    return status

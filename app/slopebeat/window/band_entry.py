@@ -54,8 +54,8 @@ class BandEntry(QWidget):
         self._choice = BandChoice()
         self.method = QComboBox()
         self.method.setAccessibleName("How the band is found")
-        for method, words in METHODS:
-            self.method.addItem(words, method)
+        for _, words in METHODS:
+            self.method.addItem(words)
         self.lower_edge = bpm_box("Lower edge of the band", "Lower edge; it counts as in band.")
         self.upper_edge = bpm_box("Upper edge of the band", "Upper edge; it counts as in band.")
         self.hr_max = bpm_box("Maximal heart rate", "As measured. A maximal test needs medical clearance.")
@@ -135,7 +135,7 @@ class BandEntry(QWidget):
         self._pages.setFixedHeight(page.sizeHint().height())
 
     def _edited(self) -> None:
-        method = self.method.currentData()
+        method = METHODS[self.method.currentIndex()][0]
         hr_max = self.reserve_max if method is BandMethod.RESERVE else self.hr_max
         self.edited.emit(
             replace(

@@ -18,7 +18,7 @@ from slopebeat import __version__
 def save_log(text: str) -> Path | None:
     """Write a log file and say where; None when even that fails."""
     folder = platformdirs.user_log_path("slopebeat", appauthor=False)
-    path = folder / f"error-{datetime.now(UTC):%Y%m%dT%H%M%S}.log"
+    path = folder / f"error-{datetime.now(UTC):%Y%m%dT%H%M%S-%f}.log"
     try:
         folder.mkdir(parents=True, exist_ok=True)
         path.write_text(text, encoding="utf-8")

@@ -109,7 +109,9 @@ class MainWindow(QMainWindow):
 
     def open_dialog(self) -> None:
         recent = self.session.settings.recent
-        self.open(OpenDialog.ask(self, recent[0].parent if recent else None))
+        chosen = OpenDialog.ask(self, recent[0].parent if recent else None)
+        if chosen:
+            self.open(chosen)
 
     def open_demo(self) -> None:
         files = demo_files()
@@ -134,7 +136,7 @@ class MainWindow(QMainWindow):
         review = self.session.outing.review
         assert review is not None
         name = review.recording.title or review.recording.file_name
-        self.setWindowTitle(f"{name} - Slopebeat" if name else "Slopebeat")
+        self.setWindowTitle(name or "Slopebeat")
 
     def _fill_chooser(self) -> None:
         recordings = self.session.outing.recordings

@@ -1,0 +1,52 @@
+"""A window on invented outings, opened and closed for each test."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+from pytestqt.qtbot import QtBot
+
+from slopebeat.plots.colours import LIGHT
+from slopebeat.session.demo import demo_files
+from slopebeat.session.session import Session
+from slopebeat.window.main_window import MainWindow
+
+WAIT_MS = 20_000
+
+
+@pytest.fixture(scope="session")
+def walk_file() -> Path:
+    return next(path for path in demo_files() if path.suffix == ".gpx")
+
+
+@pytest.fixture(scope="session")
+def ride_file() -> Path:
+    return next(path for path in demo_files() if path.suffix == ".tcx")
+
+
+@pytest.fixture
+def window(qtbot: QtBot) -> Iterator[MainWindow]:
+    """The window as it is at the first start."""
+    made = MainWindow(Session(), LIGHT)
+    qtbot.addWidget(made)
+    made.resize(1280, 800)
+    made.show()
+    yield made
+    made.session.close()
+
+
+@pytest.fixture
+def ride(window: MainWindow, qtbot: QtBot, ride_file: Path) -> MainWindow:
+    """The window showing the invented ride, band 112-131 entered by its two edges."""
+    with qtbot.waitSignal(window.session.outing.reviewed, timeout=WAIT_MS):
+        window.open([ride_file])
+    window.page.aim.band.lower_edge.setValue(112)
+    with qtbot.waitSignal(window.session.outing.reviewed, timeout=WAIT_MS):
+        window.page.aim.band.upper_edge.setValue(131)
+    return window

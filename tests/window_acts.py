@@ -1,0 +1,25 @@
+"""Acts of a person at the window that Qt's test module does not offer."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtGui import QDragEnterEvent, QDropEvent
+from PySide6.QtWidgets import QApplication, QWidget
+
+
+def drop(widget: QWidget, paths: Sequence[Path]) -> None:
+    """Drop files on a widget."""
+    content = QMimeData()
+    content.setUrls([QUrl.fromLocalFile(str(path)) for path in paths])
+    act, button, key = (
+        Qt.DropAction.CopyAction,
+        Qt.MouseButton.LeftButton,
+        Qt.KeyboardModifier.NoModifier,
+    )
+    enter = QDragEnterEvent(QPoint(50, 50), act, content, button, key)
+    QApplication.sendEvent(widget, enter)
+    assert enter.isAccepted()
+    QApplication.sendEvent(widget, QDropEvent(QPointF(50, 50), act, content, button, key))
