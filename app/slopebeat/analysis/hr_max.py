@@ -1,0 +1,74 @@
+"""Maximal heart rate by age: a mean of many people, never one person's without its error."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from slopebeat.model.errors import UserError
+
+ERROR_BPM = (10.0, 12.0)
+"""Standard deviation of single people around such a formula (cited in Gellish 2007)."""
+
+AGES = (10.0, 100.0)
+"""Ages a formula is worked out for [project choice]; the studies were of adults."""
+
+
+@dataclass(frozen=True)
+class AgeFormula:
+    """A published formula: its name, source, and maximal heart rate in bpm of an age in years."""
+
+    name: str
+    source: str
+    hr_max_bpm: Callable[[float], float]
+
+
+FORMULAS = (
+    AgeFormula("Fox", "220 - age; cited in Gellish 2007", lambda age: 220.0 - age),
+    AgeFormula("Tanaka", "208 - 0.7 age; Tanaka 2001", lambda age: 208.0 - 0.7 * age),
+    AgeFormula(
+        "Gellish", "207 - 0.7 age; Gellish 2007, Med Sci Sports Exerc 39:822", lambda age: 207.0 - 0.7 * age
+    ),
+)
+"""Formulas on offer, as a table."""
+
+
+@dataclass(frozen=True)
+class HrMaxEstimate:
+    """What one formula says for an age: the mean, and where two thirds of single people lie around it.
+
+    ``low_bpm`` and ``high_bpm`` take the larger error, 12 bpm, one standard deviation either way.
+    """
+
+    formula: AgeFormula
+    age_years: float
+    hr_max_bpm: float
+    low_bpm: float
+    high_bpm: float
+
+    @property
+    def sentence(self) -> str:
+        return (
+            f"{self.formula.name}: {self.hr_max_bpm:.0f} bpm at {self.age_years:.0f} years; single people "
+            f"differ from it by {ERROR_BPM[0]:.0f}-{ERROR_BPM[1]:.0f} bpm, one in three by more."
+        )
+
+
+def hr_max_by_age(age_years: float) -> tuple[HrMaxEstimate, ...]:
+    """Every formula's estimate with its error.
+
+    Raises
+    ------
+    UserError
+        For an age the formulas say nothing of.
+    """
+    if not AGES[0] <= age_years <= AGES[1]:
+        raise UserError(
+            f"A formula for maximal heart rate needs an age from {AGES[0]:.0f} to {AGES[1]:.0f} years; "
+            f"{age_years:g} is not one."
+        )
+    estimates = []
+    for formula in FORMULAS:
+        mean = formula.hr_max_bpm(age_years)
+        estimates.append(HrMaxEstimate(formula, age_years, mean, mean - ERROR_BPM[1], mean + ERROR_BPM[1]))
+    return tuple(estimates)
