@@ -1,0 +1,125 @@
+"""Months add up to weeks, series and verdicts that follow from the outings put in."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, timedelta
+
+import numpy as np
+import pytest
+
+from slopebeat.analysis.change import Kind
+from slopebeat.analysis.weeks import Choice, Terrain
+from slopebeat.model.people import Ground
+from slopebeat.model.summary import OutingSummary
+from slopebeat.review.months import DECOUPLING, SPEED, YIELD, review_months, weeks_sentence
+from summaries import outing
+
+START = datetime(2026, 1, 5, 8, tzinfo=UTC)
+
+
+def outings(count: int = 24, **figures: object) -> list[OutingSummary]:
+    """One hike a week; decoupling 9 -> 0, mid-band speed 1.3 -> 1.6 m/s, with some scatter."""
+    rng = np.random.default_rng(1)
+    share = np.linspace(0.0, 1.0, count)
+    rows = []
+    for i in range(count):
+        fair = 9.0 * (1.0 - share[i]) + rng.normal(0.0, 1.0)
+        values = {
+            "start_utc": START + timedelta(weeks=i),
+            "terrain_fair_percent": fair,
+            "terrain_fair_low": fair - 2.0,
+            "terrain_fair_high": fair + 2.0,
+            "mid_band_speed_mps": 1.3 + 0.3 * share[i] + rng.normal(0.0, 0.02),
+            "yield_share": 0.5 + rng.normal(0.0, 0.1),
+        }
+        rows.append(outing(**(values | figures)))
+    return rows
+
+
+def test_a_known_improvement_is_found_and_called_better() -> None:
+    found = review_months(reversed(outings()), 120, 2, home=UTC)
+    fair, speed = found.find(DECOUPLING, Ground.FOOT), found.find(SPEED, Ground.FOOT)
+    assert fair is not None
+    assert speed is not None
+    assert fair.trend.change_interval is not None
+    assert fair.trend.change_interval[0] < -9.0 < fair.trend.change_interval[1]
+    assert fair.verdict.kind is Kind.BETTER
+    assert speed.trend.change_interval is not None
+    assert speed.trend.change_interval[0] < 0.3 < speed.trend.change_interval[1]
+    assert speed.verdict.kind is Kind.BETTER
+    assert np.array_equal(fair.week, np.arange(24.0))
+    assert [found.outings[i].terrain_fair_percent for i in fair.outing] == fair.value.tolist()
+    assert np.allclose(fair.high - fair.low, 4.0)
+
+
+def test_share_in_band_is_kept_apart_by_terrain() -> None:
+    rows = outings(8) + outings(6, steep_share=0.9) + outings(2, steep_share=None)
+    found = review_months(rows, home=UTC)
+    assert found.find(YIELD, Ground.FOOT) is None
+    counts = {t: found.find(YIELD, Ground.FOOT, t) for t in Terrain}
+    assert counts[Terrain.GENTLE] is None
+    assert {t: s.value.size for t, s in counts.items() if s is not None} == {
+        Terrain.MIXED: 8,
+        Terrain.STEEP: 6,
+    }
+
+
+def test_foot_and_bike_are_never_put_in_one_series() -> None:
+    rows = outings(6) + outings(7, on_bike=True, sport="mountain biking", mid_band_speed_mps=5.0)
+    found = review_months(rows, home=UTC)
+    sizes = {s.ground: s.value.size for s in found.series if s.figure.name == DECOUPLING.name}
+    assert sizes == {Ground.FOOT: 6, Ground.BIKE: 7}
+    only = review_months(rows, choice=Choice(ground=Ground.BIKE), home=UTC)
+    assert len(only.outings) == 7
+    assert {s.ground for s in only.series} == {Ground.BIKE}
+
+
+def test_speed_at_another_band_is_another_figure_and_that_is_said() -> None:
+    old = [
+        o for o in outings(10, band_lower_bpm=105, band_upper_bpm=125) if o.start_utc < START + timedelta(35)
+    ]
+    new = [o for o in outings(10) if o.start_utc >= START + timedelta(35)]
+    speed = review_months(old + new, home=UTC).find(SPEED, Ground.FOOT)
+    assert speed is not None
+    assert speed.value.size == 5
+    assert speed.left_out == ("5 outings with another band left out; the latest is 112-131 bpm.",)
+    fair = review_months(old + new, home=UTC).find(DECOUPLING, Ground.FOOT)
+    assert fair is not None
+    assert fair.value.size == 10
+
+
+def test_figures_that_say_nothing_enter_no_trend_and_are_counted() -> None:
+    rows = outings(8)
+    rows[3] = outing(start_utc=rows[3].start_utc, terrain_fair_low=-20.0, terrain_fair_high=30.0)
+    rows[5] = outing(start_utc=rows[5].start_utc, terrain_fair_percent=None)
+    fair = review_months(rows, home=UTC).find(DECOUPLING, Ground.FOOT)
+    assert fair is not None
+    assert fair.value.size == 6
+    assert fair.left_out[0].startswith("1 outing left out")
+
+
+def test_weeks_are_summed_up_in_a_sentence() -> None:
+    assert weeks_sentence(()) == "No outing has been chosen."
+    rows = [outing(), outing(start_utc=START + timedelta(days=15), in_band_s=1800.0)]
+    asked = review_months(rows, 45, 1, home=UTC, until=date(2026, 1, 26))
+    assert weeks_sentence(asked.weeks) == (
+        "1 of 4 weeks met the prescription; an average week held 22 minutes in band in 0.5 sessions."
+    )
+    assert weeks_sentence(review_months(rows, home=UTC).weeks).startswith("In 3 weeks an average")
+
+
+@pytest.mark.parametrize("count", [0, 1, 4])
+def test_few_outings_have_weeks_but_no_verdict(count: int) -> None:
+    found = review_months(outings(count), 120, 2, home=UTC)
+    assert len(found.weeks) == count
+    assert len(found.sentences) == 1
+    assert {s.verdict.kind for s in found.series} <= {Kind.TOO_FEW}
+
+
+def test_outings_without_any_figure_still_count_as_outings() -> None:
+    bare = dict.fromkeys(
+        ("in_band_s", "yield_share", "terrain_fair_percent", "mid_band_speed_mps", "band_lower_bpm")
+    )
+    found = review_months([outing(**bare)], 60, 2, home=UTC)
+    assert found.series == ()
+    assert found.weeks[0].unbanded == 1
