@@ -82,6 +82,7 @@ def contrast(one: str, other: str) -> float:
     return (light + 0.05) / (dark + 0.05)
 
 
+NO_HR = BandState.NO_HEART_RATE
 ACCOUNT = TimeAccount(
     {
         BandState.IN_BAND: 631.0,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 from slopebeat.model.athlete import Aim
@@ -29,3 +30,14 @@ def demo_files() -> tuple[Path, ...]:
         if found:
             return found
     return ()
+
+
+def demo_load(file_name: str) -> tuple[float, float | None]:
+    """Load in kg and the second it was set down, as the truth beside a demo outing tells them."""
+    for path in demo_files():
+        truth = path.parent / "truth" / f"{path.stem}.json"
+        if path.name == file_name and truth.is_file():
+            load = json.loads(truth.read_text(encoding="utf-8")).get("load")
+            if load:
+                return float(load["load_kg"]), float(load["carried_until_s"])
+    return 0.0, None

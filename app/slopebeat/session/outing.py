@@ -20,11 +20,12 @@ Reviewer = Callable[[Recording, Aim], Review]
 class OpenOuting(QObject):
     """Reviews the chosen recording again whenever the aim changes; only the latest result counts.
 
-    ``recordings_changed`` says other recordings are at hand, ``replaced`` that a review of another
-    recording is shown, ``reviewed`` that any new review is shown.
+    ``recordings_changed`` says other recordings are at hand, ``chosen`` that another one is going to be
+    reviewed, ``replaced`` that the review shown is of another one, ``reviewed`` that any new review is shown.
     """
 
     recordings_changed = Signal()
+    chosen = Signal()
     replaced = Signal()
     reviewed = Signal()
     failed = Signal(str)
@@ -52,12 +53,14 @@ class OpenOuting(QObject):
         self.recordings = recordings
         self.index = 0
         self.recordings_changed.emit()
+        self.chosen.emit()
         self.review_again()
 
     def choose(self, index: int) -> None:
         """Look at another of the recordings at hand."""
         if 0 <= index < len(self.recordings) and index != self.index:
             self.index = index
+            self.chosen.emit()
             self.review_again()
 
     def review_again(self) -> None:

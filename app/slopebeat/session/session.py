@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
@@ -11,6 +12,7 @@ from slopebeat.files.reading import read_recordings
 from slopebeat.review.outing import review_recording
 from slopebeat.session.aim import AimState, Entered
 from slopebeat.session.background import Background
+from slopebeat.session.demo import demo_load
 from slopebeat.session.opening import Opening, Reader, ReadFiles
 from slopebeat.session.outing import OpenOuting, Reviewer
 from slopebeat.session.settings import Settings
@@ -41,6 +43,7 @@ class Session(QObject):
         self.charts = ChartChoice(self)
         self._demo_aim: Entered | None = None
         self.opening.read.connect(self._take_files)
+        self.outing.chosen.connect(self._load_of_outing)
         self.outing.replaced.connect(self._start_view)
         self.selection.changed.connect(self._zoom_to_selection)
         self.aim.entered_changed.connect(self._remember_aim)
@@ -71,6 +74,17 @@ class Session(QObject):
                 self.settings.remember_file(path)
             self.recent_changed.emit()
         self.outing.set_recordings(files.recordings)
+
+    def _load_of_outing(self) -> None:
+        """The load belongs to the outing: a demo brings its own, and where it was set down never stays."""
+        entered = self.aim.entered
+        if self.aim.lent:
+            load_kg, until_s = demo_load(self.outing.recordings[self.outing.index].file_name)
+            rest = replace(entered.rest, load_kg=load_kg, load_until_s=until_s)
+        else:
+            rest = replace(entered.rest, load_until_s=None)
+        if rest != entered.rest:
+            self.aim.enter(replace(entered, rest=rest))
 
     def _start_view(self) -> None:
         review = self.outing.review

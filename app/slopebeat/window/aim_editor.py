@@ -46,12 +46,19 @@ class AimEditor(QFrame):
             "Load carried", 0, 80, "Pack and clothing. Work under a load is an underestimate for packs."
         )
         self.bike = mass_box("Bike mass", 0, 60, "Used for outings on a bike only.")
+        self.until = compact(QSpinBox())
+        self.until.setRange(0, 6000)
+        self.until.setSpecialValueText("carried throughout")
+        self.until.setSuffix(" min")
+        self.until.setKeyboardTracking(False)
+        self.until.setAccessibleName("Load set down after")
+        self.until.setToolTip("Minutes from the start until the load was set down; of this outing only.")
         self.caution = label(CAUTIONS[0], "caption", "\n".join(CAUTIONS), wrap=True)
         self._lay_out()
         self._show()
         self.band.edited.connect(self._edit_band)
         self.target.valueChanged.connect(self._edit_rest)
-        for box in (self.body, self.load, self.bike):
+        for box in (self.body, self.load, self.bike, self.until):
             box.valueChanged.connect(self._edit_rest)
         self._aim.entered_changed.connect(self._show)
 
@@ -75,6 +82,9 @@ class AimEditor(QFrame):
             masses.addWidget(box, 1, column)
             masses.setColumnStretch(column, 1)
         layout.addLayout(masses)
+        until = row(label("Load set down after", "", self.until.toolTip()), spacing=8, stretch_last=True)
+        until.addWidget(self.until, 1)
+        layout.addLayout(until)
         layout.addWidget(self.caution)
 
     def _show(self) -> None:
@@ -87,13 +97,15 @@ class AimEditor(QFrame):
         self.problem.setText(self._aim.problem)
         self.problem.setVisible(bool(self._aim.problem))
         rest = entered.rest
-        boxes = (self.target, self.body, self.load, self.bike)
+        boxes = (self.target, self.body, self.load, self.bike, self.until)
         for box in boxes:
             box.blockSignals(True)
         self.target.setValue(round(rest.target_s / 60))
         self.body.setValue(rest.body_mass_kg)
         self.load.setValue(rest.load_kg)
         self.bike.setValue(rest.bike_mass_kg)
+        self.until.setValue(round((rest.load_until_s or 0.0) / 60))
+        self.until.setEnabled(rest.load_kg > 0)
         for box in boxes:
             box.blockSignals(False)
 
@@ -107,5 +119,14 @@ class AimEditor(QFrame):
             body_mass_kg=self.body.value(),
             load_kg=self.load.value(),
             bike_mass_kg=self.bike.value(),
+            load_until_s=self._until_s(),
         )
         self._aim.enter(replace(self._aim.entered, rest=rest))
+
+    def _until_s(self) -> float | None:
+        """Entered in minutes; seconds that were not entered here are kept while the minutes stay."""
+        known = self._aim.entered.rest.load_until_s
+        minutes = self.until.value()
+        if known is not None and round(known / 60) == minutes:
+            return known
+        return minutes * 60.0 if minutes else None

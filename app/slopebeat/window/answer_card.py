@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.review.answer import CAUTIONS, answer
+from slopebeat.review.answer import CAUTIONS, answer, why
 from slopebeat.review.outing import Review
 from slopebeat.session.display import kilometres, number
 from slopebeat.session.session import Session
@@ -49,6 +49,7 @@ class AnswerCard(QFrame):
         self.setObjectName("card")
         self._session = session
         self._colours = colours
+        self._compact = False
         self.name = label("", "heading")
         self.facts = label("", "caption")
         self.sums = label(
@@ -56,6 +57,7 @@ class AnswerCard(QFrame):
         )
         self.headline = label("", "answer", wrap=True)
         self.detail = label("", "detail", wrap=True)
+        self.why = label("", "muted", wrap=True)
         self.headline.setAccessibleName("Answer")
         self.picture = AccountPicture()
         self.choose = button("Choose a band", "primary")
@@ -66,12 +68,17 @@ class AnswerCard(QFrame):
         top = row(self.name, self.facts, spacing=12)
         top.addWidget(self.sums)
         layout.addLayout(top)
-        for widget in (self.headline, self.detail):
+        for widget in (self.headline, self.detail, self.why):
             layout.addWidget(widget)
         layout.addSpacing(3)
         layout.addWidget(self.picture)
         layout.addLayout(row(self.choose))
         session.outing.reviewed.connect(self._show)
+
+    def set_compact(self, compact: bool) -> None:
+        """On a low screen the causes in words give way to the charts; the causes table has them all."""
+        self._compact = compact
+        self.why.setVisible(bool(self.why.text()) and not compact)
 
     def apply(self, colours: Colours) -> None:
         self._colours = colours
@@ -85,6 +92,8 @@ class AnswerCard(QFrame):
         self.name.setText(recording.title or recording.file_name)
         self.facts.setText(facts(review))
         self.choose.setVisible(review.account is None)
+        self.why.setText(why(review))
+        self.set_compact(self._compact)
         self.picture.setVisible(review.account is not None)
         if review.account is None:
             self.sums.clear()

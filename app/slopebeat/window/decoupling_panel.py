@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
-from slopebeat.analysis.decoupling import Decoupling, HalfComparison
+from slopebeat.analysis.decoupling import HalfComparison
+from slopebeat.analysis.terrain_fair import TerrainFair
 from slopebeat.model.units import KMH_PER_MPS, clock, duration, known
+from slopebeat.review.outing import Review
 from slopebeat.session.display import number
 from slopebeat.session.session import Session
 from slopebeat.window.parts import label
@@ -26,19 +28,62 @@ HEADERS = (
 
 @dataclass(frozen=True)
 class DecouplingRow:
-    """One row as shown."""
+    """One row in words, in the order of :data:`HEADERS`; ``tip`` explains what is compared."""
 
     name: str
     tip: str
-    halves: HalfComparison
+    figure: str
+    first: str
+    second: str
+    used: str
+    trust: str
 
 
-def rows_of(found: Decoupling) -> list[DecouplingRow]:
+def rows_of(review: Review) -> list[DecouplingRow]:
+    """The two plain rows and the terrain-fair one."""
+    found = review.decoupling
     work = "On recorded power" if "power" in found.work.unit else "On work rate"
     return [
-        DecouplingRow("On speed", "Mean speed per heart beat, as convention has it.", found.pace),
-        DecouplingRow(work, "Mean work rate per heart beat; it counts the slope.", found.work),
+        _plain("On speed", "Mean speed per heart beat, as convention has it.", found.pace),
+        _plain(work, "Mean work rate per heart beat; it counts the slope.", found.work),
+        _terrain_fair(review.terrain_fair),
     ]
+
+
+def _plain(name: str, tip: str, row: HalfComparison) -> DecouplingRow:
+    trust = f"{row.verdict.value.capitalize()}. {row.reason}"
+    used = _used(row.used_s, row.split_s, row.excluded_s)
+    first = _output(row.first_output, row.first_hr_bpm, row.unit)
+    second = _output(row.second_output, row.second_hr_bpm, row.unit)
+    return DecouplingRow(name, tip, _percent(row.percent), first, second, used, trust)
+
+
+def _terrain_fair(row: TerrainFair) -> DecouplingRow:
+    """Fitted heart rate for one and the same work, early and late."""
+    figure, trust = _percent(row.percent), f"{row.status.value.capitalize()}. {row.reason}".strip()
+    if row.interval_percent is not None:
+        low, high = row.interval_percent
+        figure += f"\n{number(low, 1)} to {number(high, 1)}"
+    if row.drift_bpm_per_h is not None:
+        trust += f" Drift {number(row.drift_bpm_per_h, 1)} bpm/h{_interval(row.drift_interval_bpm_per_h)}."
+    return DecouplingRow(
+        "Terrain-fair",
+        "A fit of the heart rate to work and slope with its lag: what the same work cost early and late. "
+        "Only this row may be compared from one terrain to another. Below it the 95 % interval.",
+        figure,
+        f"the same work\nat {number(row.first_hr_bpm)} bpm",
+        f"the same work\nat {number(row.second_hr_bpm)} bpm",
+        _used(row.used_s, None, row.excluded_s),
+        trust,
+    )
+
+
+def _interval(interval: tuple[float, float] | None) -> str:
+    return "" if interval is None else f" (95 %: {number(interval[0], 1)} to {number(interval[1], 1)})"
+
+
+def _percent(value: float | None) -> str:
+    return f"{number(value, 1)} %" if known(value) else "not known"
 
 
 def _output(value: float | None, hr_bpm: float | None, unit: str) -> str:
@@ -46,11 +91,11 @@ def _output(value: float | None, hr_bpm: float | None, unit: str) -> str:
     return f"{number(value, 2, factor)} {shown}\nat {number(hr_bpm)} bpm"
 
 
-def _left_out(row: HalfComparison) -> str:
-    used = f"{duration(row.used_s)} used"
-    if row.split_s is not None:
-        used += f", halves meet at {clock(row.split_s)}"
-    out = [f"{reason}: {duration(seconds)}" for reason, seconds in row.excluded_s.items() if seconds >= 1]
+def _used(used_s: float, split_s: float | None, excluded_s: Mapping[str, float]) -> str:
+    used = f"{duration(used_s)} used"
+    if split_s is not None:
+        used += f", halves meet at {clock(split_s)}"
+    out = [f"{reason}: {duration(seconds)}" for reason, seconds in excluded_s.items() if seconds >= 1]
     return used + (f"\nleft out: {', '.join(out)}" if out else "\nnothing left out")
 
 
@@ -67,7 +112,7 @@ class DecouplingPanel(QScrollArea):
     def _show(self) -> None:
         review = self._session.outing.review
         if review is not None:
-            self.setWidget(_grid(rows_of(review.decoupling)))
+            self.setWidget(_grid(rows_of(review)))
 
 
 def _grid(rows: Sequence[DecouplingRow]) -> QWidget:
@@ -75,25 +120,36 @@ def _grid(rows: Sequence[DecouplingRow]) -> QWidget:
     outer = QVBoxLayout(page)
     outer.setContentsMargins(14, 8, 14, 8)
     grid = QGridLayout()
-    grid.setHorizontalSpacing(20)
-    grid.setVerticalSpacing(10)
+    grid.setHorizontalSpacing(14)
+    grid.setVerticalSpacing(6)
     outer.addLayout(grid)
     outer.addStretch(1)
     for column, (header, tip) in enumerate(HEADERS):
         grid.addWidget(label(header, "caption", tip), 0, column)
-    grid.setColumnStretch(4, 2)
+    grid.setColumnStretch(4, 3)
     grid.setColumnStretch(5, 3)
     for at, row in enumerate(rows, start=1):
-        halves = row.halves
-        percent = f"{number(halves.percent, 1)} %" if known(halves.percent) else "not known"
         cells = (
             label(row.name, "figure", row.tip),
-            label(percent, "figure", HEADERS[1][1]),
-            label(_output(halves.first_output, halves.first_hr_bpm, halves.unit)),
-            label(_output(halves.second_output, halves.second_hr_bpm, halves.unit)),
-            label(_left_out(halves), wrap=True),
-            label(f"{halves.verdict.value.capitalize()}. {halves.reason}", wrap=True),
+            _figure(row.figure),
+            label(row.first),
+            label(row.second),
+            label(row.used, wrap=True),
+            label(row.trust, wrap=True),
         )
         for column, cell in enumerate(cells):
             grid.addWidget(cell, at, column, Qt.AlignmentFlag.AlignTop)
     return page
+
+
+def _figure(text: str) -> QWidget:
+    """The figure large, its interval small beneath."""
+    cell = QWidget()
+    layout = QVBoxLayout(cell)
+    layout.setContentsMargins(0, 0, 0, 0)
+    layout.setSpacing(0)
+    figure, _, interval = text.partition("\n")
+    layout.addWidget(label(figure, "figure", HEADERS[1][1]))
+    if interval:
+        layout.addWidget(label(interval, "caption", "95 % interval of the fit."))
+    return cell

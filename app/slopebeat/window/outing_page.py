@@ -3,7 +3,16 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QScrollArea, QSizePolicy, QSplitter, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import (
+    QHBoxLayout,
+    QScrollArea,
+    QSizePolicy,
+    QSplitter,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.outing_charts import OutingCharts
@@ -12,6 +21,7 @@ from slopebeat.session.session import Session
 from slopebeat.session.view_state import Picked
 from slopebeat.window.aim_editor import AimEditor
 from slopebeat.window.answer_card import AnswerCard
+from slopebeat.window.causes_panel import CausesPanel
 from slopebeat.window.chart_bar import ChartBar
 from slopebeat.window.decoupling_panel import DecouplingPanel
 from slopebeat.window.parts import card, label, row
@@ -21,6 +31,13 @@ from slopebeat.window.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTa
 
 SIDE_PX = 292
 """Width of the side column [project choice]."""
+
+
+LOW_PX = 760
+"""A page lower than this leaves the charts too little room beside everything else [project choice]."""
+
+CAUSES_PX = 276
+"""Width of the causes beside the episodes [project choice]."""
 
 
 class OutingPage(QWidget):
@@ -36,6 +53,7 @@ class OutingPage(QWidget):
         self.aim = AimEditor(session)
         self.climbs = StretchTable(session, Picked.CLIMB, CLIMB_COLUMNS)
         self.episodes = StretchTable(session, Picked.EPISODE, EPISODE_COLUMNS)
+        self.causes = CausesPanel(session, colours)
         self.decoupling = DecouplingPanel(session)
         self.recording = RecordingPanel(session)
         self.tabs = QTabWidget()
@@ -43,7 +61,7 @@ class OutingPage(QWidget):
         self.tabs.setDocumentMode(False)
         for view, name in (
             (self.climbs, "Climbs"),
-            (self.episodes, "Out of band"),
+            (self._out_of_band(), "Out of band"),
             (self.decoupling, "Decoupling"),
             (self.recording, "Recording"),
         ):
@@ -57,6 +75,7 @@ class OutingPage(QWidget):
         self.answer.apply(colours)
         self.charts.apply(colours)
         self.plan.apply(colours)
+        self.causes.apply(colours)
 
     def ask_for_band(self) -> None:
         """Put the keyboard where a band is entered."""
@@ -76,7 +95,7 @@ class OutingPage(QWidget):
         lower.setHandleWidth(10)
         lower.setStretchFactor(0, 3)
         lower.setStretchFactor(1, 1)
-        lower.setSizes([470, 190])
+        lower.setSizes([450, 210])
         main = QWidget()
         column = QVBoxLayout(main)
         column.setContentsMargins(0, 0, 0, 0)
@@ -92,6 +111,16 @@ class OutingPage(QWidget):
         outer = QVBoxLayout(self)
         outer.setContentsMargins(12, 10, 12, 12)
         outer.addWidget(across)
+
+    def _out_of_band(self) -> QWidget:
+        both = QWidget()
+        layout = QHBoxLayout(both)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        layout.addWidget(self.episodes, 1)
+        self.causes.setFixedWidth(CAUSES_PX)
+        layout.addWidget(self.causes)
+        return both
 
     def _side(self) -> QWidget:
         scroll = QScrollArea()
@@ -122,6 +151,10 @@ class OutingPage(QWidget):
         layout.setContentsMargins(11, 0, 11, 6)
         key.setLayout(layout)
         return key
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.answer.set_compact(self.height() < LOW_PX)
 
     def _count_rows(self) -> None:
         review = self._session.outing.review

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from PySide6.QtWidgets import QWidget
 
+from slopebeat.analysis.causes import Cause
+from slopebeat.analysis.episodes import Episode
 from slopebeat.model.units import clock, percent
+from slopebeat.review.outing import Review
 from slopebeat.session.display import minutes_seconds, number
 from slopebeat.session.session import Session
 from slopebeat.session.view_state import Picked
@@ -48,34 +52,70 @@ CLIMB_COLUMNS: Sequence[Column] = (
     ),
 )
 
+
+@dataclass(frozen=True)
+class OutOfBand:
+    """An episode with the cause of most of its seconds."""
+
+    episode: Episode
+    cause: Cause | None
+
+    @property
+    def start_s(self) -> float:
+        return self.episode.start_s
+
+    @property
+    def end_s(self) -> float:
+        return self.episode.end_s
+
+
+def episode_rows(review: Review) -> list[OutOfBand]:
+    """Episodes with their causes."""
+    if review.causes is None:
+        return []
+    return [OutOfBand(e, review.causes.main_cause(review.track, e.start_s, e.end_s)) for e in review.episodes]
+
+
 EPISODE_COLUMNS: Sequence[Column] = (
     Column("No.", "In order of time.", lambda i, e: i + 1, lambda v: str(v)),
     Column("From", "Time the band was left.", lambda i, e: e.start_s, clock),
     Column("Lasts", "Time out of band.", lambda i, e: e.end_s - e.start_s, minutes_seconds),
-    Column("Side", "Above or below the band.", lambda i, e: e.direction.value, str),
-    Column("Farthest\nbpm", "Highest heart rate above, lowest below.", lambda i, e: e.peak_bpm, _number()),
+    Column("Side", "Above or below the band.", lambda i, e: e.episode.direction.value, str, left=True),
     Column(
-        "Beyond edge\nbpm·min",
+        "Cause",
+        "What caused most of it.",
+        lambda i, e: "not known" if e.cause is None else e.cause.value,
+        str,
+        left=True,
+    ),
+    Column(
+        "Farthest\nbpm", "Highest heart rate above, lowest below.", lambda i, e: e.episode.peak_bpm, _number()
+    ),
+    Column(
+        "Beyond\nbpm·min",
         "Beats beyond the edge, summed over minutes.",
-        lambda i, e: e.bpm_minutes,
+        lambda i, e: e.episode.bpm_minutes,
         _number(),
     ),
-    Column("Grade\n%", "Mean grade in the minute before.", lambda i, e: e.grade, _number(0, 100)),
-    Column("Speed\nkm/h", "Mean speed just before.", lambda i, e: e.speed_mps, _number(1, 3.6)),
+    Column("Grade\n%", "Mean grade in the minute before.", lambda i, e: e.episode.grade, _number(0, 100)),
+    Column("Speed\nkm/h", "Mean speed just before.", lambda i, e: e.episode.speed_mps, _number(1, 3.6)),
     Column(
-        "Vertical\nm/h", "Mean vertical speed just before.", lambda i, e: e.vertical_speed_m_per_h, _number()
+        "Vertical\nm/h",
+        "Mean vertical speed just before.",
+        lambda i, e: e.episode.vertical_speed_m_per_h,
+        _number(),
     ),
-    Column("Work\nW/kg", "Mean work rate just before.", lambda i, e: e.work_w_per_kg, _number(1)),
+    Column("Work\nW/kg", "Mean work rate just before.", lambda i, e: e.episode.work_w_per_kg, _number(1)),
     Column(
         "On\nclimb",
         "Number of the climb it belongs to.",
-        lambda i, e: None if e.climb is None else e.climb + 1,
+        lambda i, e: None if e.episode.climb is None else e.episode.climb + 1,
         _number(),
     ),
     Column(
         "Back in band\nafter",
         "From the farthest point until back in band.",
-        lambda i, e: e.return_s,
+        lambda i, e: e.episode.return_s,
         minutes_seconds,
     ),
 )
@@ -99,7 +139,7 @@ class StretchTable(RowsTable):
         review = self._session.outing.review
         if review is None:
             return
-        rows = review.climbs if self._kind is Picked.CLIMB else review.episodes
+        rows = review.climbs if self._kind is Picked.CLIMB else episode_rows(review)
         mine = self._session.selection.kind is self._kind
         same = [(r.start_s, r.end_s) for r in rows] == [(r.start_s, r.end_s) for r in self.rows.rows]
         self.set_rows(rows)

@@ -56,6 +56,7 @@ QHeaderView::section {{ background: {panel}; color: {muted}; border: none; font-
 QHeaderView::up-arrow, QHeaderView::down-arrow {{ subcontrol-origin: border; subcontrol-position: top center;
     width: 8px; height: 8px; }}
 QScrollArea, QScrollArea > QWidget > QWidget {{ background: transparent; border: none; }}
+QAbstractScrollArea::corner {{ background: transparent; border: none; }}
 QSplitter::handle {{ background: transparent; }}
 QSplitter::handle:hover {{ background: {line}; }}
 QProgressBar {{ background: {grid}; border: none; border-radius: 3px; max-height: 6px; }}

@@ -10,7 +10,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelInd
 from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
 
 Index = QModelIndex | QPersistentModelIndex
-CELL_ROOM_PX = 20
+CELL_ROOM_PX = 17
 """Room beside the words of a cell [project choice]."""
 
 MEASURED_ROWS = 30
@@ -21,12 +21,18 @@ SORT_ROLE = Qt.ItemDataRole.UserRole
 
 @dataclass(frozen=True)
 class Column:
-    """A column: header, explanation, the value to sort by, and its text."""
+    """A column: header, explanation, the value to sort by, its text, and whether it is words."""
 
     header: str
     tip: str
     value: Callable[[int, Any], float | str | None]
     text: Callable[[Any], str]
+    left: bool = False
+
+    @property
+    def alignment(self) -> int:
+        side = Qt.AlignmentFlag.AlignLeft if self.left else Qt.AlignmentFlag.AlignRight
+        return int(side | Qt.AlignmentFlag.AlignVCenter)
 
 
 class RowsModel(QAbstractTableModel):
@@ -51,8 +57,7 @@ class RowsModel(QAbstractTableModel):
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         column = self._columns[index.column()]
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            side = Qt.AlignmentFlag.AlignLeft if self._is_text(index) else Qt.AlignmentFlag.AlignRight
-            return int(side | Qt.AlignmentFlag.AlignVCenter)
+            return column.alignment
         if role not in (Qt.ItemDataRole.DisplayRole, SORT_ROLE):
             return None
         value = column.value(index.row(), self.rows[index.row()])
@@ -61,9 +66,6 @@ class RowsModel(QAbstractTableModel):
             return float("-inf") if value is None else value
         return column.text(value)
 
-    def _is_text(self, index: Index) -> bool:
-        return isinstance(self._columns[index.column()].value(index.row(), self.rows[index.row()]), str)
-
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
     ) -> Any:
@@ -71,6 +73,8 @@ class RowsModel(QAbstractTableModel):
             return None
         if role == Qt.ItemDataRole.DisplayRole:
             return self._columns[section].header
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            return self._columns[section].alignment
         return self._columns[section].tip if role == Qt.ItemDataRole.ToolTipRole else None
 
 

@@ -1,0 +1,99 @@
+"""Where the time that did not count went, by cause."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent
+from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
+
+from slopebeat.analysis.causes import EXPLANATIONS, Cause, Causes
+from slopebeat.model.units import clock, percent
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.session.display import whole_minutes
+from slopebeat.session.session import Session
+from slopebeat.window.parts import label
+
+BAR_PX = 10
+
+ABOVE = (Cause.STEEP_CLIMB, Cause.SURGE, Cause.DRIFT)
+BELOW = (Cause.DESCENT, Cause.STOP, Cause.WARM_UP, Cause.EASY_GROUND)
+
+
+class ShareBar(QWidget):
+    """A bar as long as its share of the longest, hatched like its side of the band."""
+
+    def __init__(self, cause: Cause, share: float, colours: Colours) -> None:
+        super().__init__()
+        self._share = share
+        if cause in ABOVE:
+            self._look = (colours.above_fill, colours.above, Qt.BrushStyle.FDiagPattern)
+        elif cause in BELOW:
+            self._look = (colours.below_fill, colours.below, Qt.BrushStyle.BDiagPattern)
+        else:
+            self._look = (colours.panel, colours.doubt, Qt.BrushStyle.Dense5Pattern)
+        self.setFixedHeight(BAR_PX)
+        self.setMinimumWidth(60)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        fill, ink, pattern = self._look
+        painter = QPainter(self)
+        box = QRectF(0, 0, max(1.0, self._share * self.width()), self.height())
+        painter.fillRect(box, QColor(fill))
+        painter.fillRect(box, QBrush(QColor(ink), pattern))
+        painter.end()
+
+
+class CausesPanel(QScrollArea):
+    """One row per cause that took time, the longest first within each side of the band."""
+
+    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._colours = colours
+        self.setWidgetResizable(True)
+        self.setAccessibleName("Time out of band by cause")
+        session.outing.reviewed.connect(self._show)
+
+    def apply(self, colours: Colours) -> None:
+        self._colours = colours
+        self._show()
+
+    def _show(self) -> None:
+        review = self._session.outing.review
+        if review is None:
+            return
+        if review.causes is None:
+            empty = label("Choose a band to see why time did not count.", "caption", wrap=True)
+            empty.setContentsMargins(12, 8, 12, 8)
+            empty.setAlignment(Qt.AlignmentFlag.AlignTop)
+            self.setWidget(empty)
+        else:
+            self.setWidget(_rows(review.causes, self._colours))
+
+
+def _rows(causes: Causes, colours: Colours) -> QWidget:
+    page = QWidget()
+    outer = QVBoxLayout(page)
+    outer.setContentsMargins(12, 8, 12, 8)
+    grid = QGridLayout()
+    grid.setHorizontalSpacing(10)
+    grid.setVerticalSpacing(1)
+    grid.setColumnStretch(1, 1)
+    outer.addLayout(grid)
+    outer.addStretch(1)
+    taken = [(cause, seconds) for cause, seconds in causes.seconds.items() if seconds > 0]
+    total = sum(seconds for _, seconds in taken)
+    longest = max((seconds for _, seconds in taken), default=1.0)
+    minutes = whole_minutes([seconds for _, seconds in taken])
+    outer.insertWidget(0, label(f"Why {sum(minutes)} min did not count", "heading"))
+    for row, ((cause, seconds), whole) in enumerate(zip(taken, minutes, strict=True)):
+        tip = f"{EXPLANATIONS[cause].capitalize()}: {clock(seconds)}."
+        grid.addWidget(label(cause.value, "", tip), row, 0)
+        grid.addWidget(ShareBar(cause, seconds / longest, colours), row, 1)
+        amount = label(f"{whole} min", "", tip)
+        amount.setAlignment(Qt.AlignmentFlag.AlignRight)
+        grid.addWidget(amount, row, 2)
+        share = label(percent(seconds / total), "caption", "Share of the time that did not count.")
+        share.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        grid.addWidget(share, row, 3)
+    return page

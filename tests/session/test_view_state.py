@@ -1,0 +1,59 @@
+"""The visible range stays inside the outing whatever is asked of it."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from pytestqt.qtbot import QtBot
+
+from slopebeat.session.view_state import SHORTEST_VIEW_S, Cursor, Picked, Selection, VisibleRange
+
+SECONDS = st.floats(-1e5, 1e5)
+
+
+@given(SECONDS, SECONDS)
+def test_the_range_never_leaves_the_outing(start_s: float, end_s: float) -> None:
+    visible = VisibleRange()
+    visible.set_outing(3600.0)
+    visible.show(start_s, end_s)
+    assert 0.0 <= visible.start_s < visible.end_s <= 3600.0 + 1e-6
+    assert visible.end_s - visible.start_s >= SHORTEST_VIEW_S - 1e-6
+
+
+@given(st.floats(0.05, 0.95))
+def test_zooming_keeps_the_point_it_is_about_in_its_place(place: float) -> None:
+    visible = VisibleRange()
+    visible.set_outing(3600.0)
+    about = place * 3600.0
+    visible.zoom(0.5, about)
+    assert (about - visible.start_s) / (visible.end_s - visible.start_s) == pytest.approx(place)
+
+
+def test_an_outing_shorter_than_the_shortest_view_is_shown_whole(qtbot: QtBot) -> None:
+    visible = VisibleRange()
+    visible.set_outing(5.0)
+    assert (visible.start_s, visible.end_s) == (0.0, SHORTEST_VIEW_S)
+
+
+def test_nothing_is_said_when_nothing_changes(qtbot: QtBot) -> None:
+    visible, cursor, selection = VisibleRange(), Cursor(), Selection()
+    visible.set_outing(100.0)
+    cursor.move(5.0)
+    with (
+        qtbot.assertNotEmitted(visible.changed),
+        qtbot.assertNotEmitted(cursor.changed),
+        qtbot.assertNotEmitted(selection.changed),
+    ):
+        visible.show(0.0, 100.0)
+        cursor.move(5.0)
+        selection.clear()
+
+
+def test_selecting_and_clearing_are_told(qtbot: QtBot) -> None:
+    selection = Selection()
+    with qtbot.waitSignal(selection.changed):
+        selection.select(Picked.CLIMB, 2, 10.0, 20.0)
+    with qtbot.waitSignal(selection.changed):
+        selection.clear()
+    assert selection.kind is None
