@@ -23,7 +23,7 @@ from slopebeat.model.summary import OutingSummary
 from slopebeat.model.units import KMH_PER_MPS
 
 WIDEST_DECOUPLING_POINTS = 20.0
-"""A terrain-fair figure with an interval wider than this enters no trend: it says nothing [project choice]."""
+"""Terrain-fair figures with wider intervals say nothing and enter no trend [project choice]."""
 
 EVERYTHING = Choice()
 
