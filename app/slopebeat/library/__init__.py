@@ -1,1 +1,1 @@
-"""The store of athletes, bands, outings and notes kept for years."""
+"""Athletes, bands, outings and notes kept for years in one file. Knows no reader, analysis or window."""

@@ -1,0 +1,100 @@
+"""One connection per thread to one library file, and transactions that happen whole or not at all."""
+
+from __future__ import annotations
+
+import sqlite3
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from slopebeat.library.faults import told
+
+BUSY_TIMEOUT_S = 15.0
+"""Longest wait for another writer of the same library [project choice]; writes take milliseconds."""
+
+
+def connect(path: Path, read_only: bool = False) -> sqlite3.Connection:
+    """A connection to an existing file; never makes one.
+
+    Statements stand alone unless a transaction was begun. Each commit reaches the disk, and what is
+    deleted is overwritten: these are people's health records.
+    """
+    mode = "ro" if read_only else "rw"
+    connection = sqlite3.connect(
+        f"{path.absolute().as_uri()}?mode={mode}",
+        uri=True,
+        timeout=BUSY_TIMEOUT_S,
+        isolation_level=None,
+        check_same_thread=False,  # so that close() may close what other threads opened
+    )
+    connection.row_factory = sqlite3.Row
+    try:
+        connection.execute("PRAGMA foreign_keys = ON")
+        connection.execute("PRAGMA synchronous = FULL")
+        connection.execute("PRAGMA secure_delete = ON")
+    except BaseException:
+        connection.close()
+        raise
+    return connection
+
+
+@contextmanager
+def transaction(connection: sqlite3.Connection) -> Iterator[sqlite3.Connection]:
+    """All that is executed inside takes effect together; inside another transaction it joins that one."""
+    if connection.in_transaction:
+        yield connection
+        return
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        yield connection
+        connection.execute("COMMIT")
+    except BaseException:
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")
+        raise
+
+
+class Connections:
+    """The connections of one process to one library, one for each thread that uses it."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self._of_thread: dict[threading.Thread, sqlite3.Connection] = {}
+        self._lock = threading.Lock()
+        self._closed = False
+
+    def current(self) -> sqlite3.Connection:
+        """This thread's connection, opened at its first use."""
+        thread = threading.current_thread()
+        with self._lock:
+            if self._closed:
+                raise RuntimeError("the library was closed")
+            if thread not in self._of_thread:
+                self._drop_dead_threads()
+                self._of_thread[thread] = connect(self.path)
+            return self._of_thread[thread]
+
+    @contextmanager
+    def reading(self) -> Iterator[sqlite3.Connection]:
+        """This thread's connection, with faults of the disk told in sentences."""
+        with told(self.path):
+            yield self.current()
+
+    @contextmanager
+    def writing(self) -> Iterator[sqlite3.Connection]:
+        """The same inside a transaction."""
+        with told(self.path), transaction(self.current()) as connection:
+            yield connection
+
+    def close(self) -> None:
+        """Close every thread's connection; no thread may be using one."""
+        with self._lock:
+            self._closed = True
+            for connection in self._of_thread.values():
+                connection.close()
+            self._of_thread.clear()
+
+    def _drop_dead_threads(self) -> None:
+        for thread in [thread for thread in self._of_thread if not thread.is_alive()]:
+            self._of_thread.pop(thread).close()

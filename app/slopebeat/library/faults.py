@@ -1,0 +1,54 @@
+"""What can go wrong with a library on a disk, in sentences."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from slopebeat.model.errors import UserError
+
+
+class LibraryFault(UserError):
+    """The library cannot be used as asked; the sentence says why, and nothing was half-written."""
+
+
+_SENTENCES = {
+    sqlite3.SQLITE_FULL: "The disk is full: {path} was left as it was. Make room and try again.",
+    sqlite3.SQLITE_READONLY: "{path} may not be written to. Copy it to a folder of your own "
+    "and open it there.",
+    sqlite3.SQLITE_PERM: "{path} may not be opened: permission was denied.",
+    sqlite3.SQLITE_CANTOPEN: "{path} cannot be opened: its folder is missing or may not be written to.",
+    sqlite3.SQLITE_BUSY: "{path} is being written to by another program. Wait until that "
+    "is done and try again.",
+    sqlite3.SQLITE_LOCKED: "{path} is being written to elsewhere. Wait until that is done and try again.",
+    sqlite3.SQLITE_IOERR: "{path} could not be read or written: the disk reported a fault. "
+    "It was left as it was.",
+    sqlite3.SQLITE_CORRUPT: "{path} is damaged. Restore it from a backup.",
+    sqlite3.SQLITE_NOTADB: "{path} is not a library of this program.",
+    sqlite3.SQLITE_TOOBIG: "The file is too large to be kept in {path}.",
+}
+"""By primary result code (https://www.sqlite.org/rescode.html); other codes are faults of this program."""
+
+
+@contextmanager
+def told(path: Path) -> Iterator[None]:
+    """Turn the world's faults with a database into sentences about ``path``; ours pass through.
+
+    Raises
+    ------
+    LibraryFault
+        When the disk, its permissions, another program or damage is to blame.
+    """
+    try:
+        yield
+    except sqlite3.Error as problem:
+        code = getattr(problem, "sqlite_errorcode", None)
+        sentence = None if code is None else _SENTENCES.get(code & 0xFF)
+        if sentence is None:
+            raise
+        raise LibraryFault(sentence.format(path=path)) from problem
+    except OSError as problem:
+        reason = problem.strerror or type(problem).__name__
+        raise LibraryFault(f"{problem.filename or path} cannot be used: {reason}.") from problem

@@ -1,0 +1,66 @@
+"""Bring a library to the present version: a copy first, then each step whole or not at all."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Sequence
+from pathlib import Path
+
+from slopebeat.library.connections import transaction
+from slopebeat.library.copies import keep_copy
+from slopebeat.library.faults import LibraryFault
+from slopebeat.library.schema import APPLICATION_ID, MIGRATIONS, Migration
+
+
+def version_of(connection: sqlite3.Connection) -> int:
+    return int(connection.execute("PRAGMA user_version").fetchone()[0])
+
+
+def check_is_library(connection: sqlite3.Connection, path: Path, newest: int = len(MIGRATIONS)) -> None:
+    """Refuse what is no library of this program, and one written by a later version of it.
+
+    Raises
+    ------
+    LibraryFault
+    """
+    if connection.execute("PRAGMA application_id").fetchone()[0] != APPLICATION_ID:
+        raise LibraryFault(f"{path} is not a library of this program.")
+    version = version_of(connection)
+    if version > newest:
+        raise LibraryFault(
+            f"{path} was written by a later version of this program (its layout is {version}, this version "
+            f"knows up to {newest}). Update the program to open it; nothing was changed."
+        )
+
+
+def migrate(
+    connection: sqlite3.Connection, path: Path, migrations: Sequence[Migration] = MIGRATIONS
+) -> Path | None:
+    """Carry out the steps that are missing; returns the copy kept of the library as it was, if any.
+
+    A step that fails leaves the library at the version before it.
+    """
+    start = version_of(connection)
+    if start >= len(migrations):
+        return None
+    copy = keep_copy(connection, path, f"version-{start}") if start else None
+    # Rebuilding a table drops the one others point to; what they point to is checked before the commit.
+    connection.execute("PRAGMA foreign_keys = OFF")
+    try:
+        for version in range(start, len(migrations)):
+            _step(connection, version, migrations[version])
+    finally:
+        connection.execute("PRAGMA foreign_keys = ON")
+    return copy
+
+
+def _step(connection: sqlite3.Connection, version: int, statements: Migration) -> None:
+    with transaction(connection):
+        if version_of(connection) != version:
+            return  # Another process was quicker.
+        for statement in statements:
+            connection.execute(statement)
+        broken = connection.execute("PRAGMA foreign_key_check").fetchall()
+        if broken:
+            raise RuntimeError(f"the step to version {version + 1} left {len(broken)} broken references")
+        connection.execute(f"PRAGMA user_version = {version + 1}")

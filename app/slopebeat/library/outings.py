@@ -1,0 +1,180 @@
+"""Outings: what they are, the original file of each, and what the user decided about them."""
+
+from __future__ import annotations
+
+import json
+import math
+import sqlite3
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime, tzinfo
+
+from slopebeat.library.connections import Connections
+from slopebeat.library.faults import LibraryFault
+from slopebeat.library.moments import from_us, local_day
+from slopebeat.library.originals import Original, unpacked
+from slopebeat.model.marks import Channel, Mark, MarkState, Reason
+from slopebeat.model.people import Ground
+
+
+@dataclass(frozen=True)
+class OutingFacts:
+    """What a reader found out about one activity of a file.
+
+    Attributes
+    ----------
+    activity : its index in the file, in order of time, from 0.
+    start_utc : aware, UTC. utc_offset_s : local minus UTC where the file has it.
+    sport : the word of :class:`slopebeat.model.recording.Sport`.
+    """
+
+    activity: int
+    start_utc: datetime
+    utc_offset_s: float | None
+    sport: str
+    on_bike: bool
+    title: str
+
+
+@dataclass(frozen=True)
+class StoredOuting(OutingFacts):
+    """An outing of an athlete in a library.
+
+    Attributes
+    ----------
+    identity : a UUID in text. athlete : identity of the athlete.
+    content_hash : SHA-256 of the original file. file_name : the file's name without folders.
+    load_kg : load carried, until ``load_until_s`` seconds from the start, or throughout where that is None.
+    added_utc : when it came into the library.
+    """
+
+    identity: str
+    athlete: str
+    content_hash: str
+    file_name: str
+    load_kg: float
+    load_until_s: float | None
+    added_utc: datetime
+
+    @property
+    def ground(self) -> Ground:
+        return Ground.BIKE if self.on_bike else Ground.FOOT
+
+    def local_day(self, home: tzinfo | None = None) -> date:
+        """Day of the outing where it happened; ``home`` stands in where the file knows no local time."""
+        return local_day(self.start_utc, self.utc_offset_s, home)
+
+
+COLUMNS = (
+    "activity, start_us, utc_offset_s, sport, on_bike, title, identity, athlete, content_hash, file_name, "
+    "load_kg, load_until_s, added_us"
+)
+
+
+def outing_of(row: sqlite3.Row | tuple[object, ...]) -> StoredOuting:
+    """The outing of a row whose first columns are :data:`COLUMNS`."""
+    values = list(row[:13])
+    values[1], values[4], values[12] = from_us(values[1]), bool(values[4]), from_us(values[12])
+    return StoredOuting(*values)
+
+
+class OutingTable:
+    """The outings of a library."""
+
+    def __init__(self, connections: Connections) -> None:
+        self._connections = connections
+
+    def of(self, athlete: str) -> tuple[StoredOuting, ...]:
+        """All outings of an athlete, the earliest first."""
+        query = f"SELECT {COLUMNS} FROM outing WHERE athlete = ? ORDER BY start_us, identity"
+        with self._connections.reading() as connection:
+            rows = connection.execute(query, (athlete,)).fetchall()
+        return tuple(outing_of(row) for row in rows)
+
+    def count(self, athlete: str | None = None) -> int:
+        """How many outings an athlete has, or all athletes together."""
+        with self._connections.reading() as connection:
+            query = "SELECT count(*) FROM outing WHERE athlete = ?1 OR ?1 IS NULL"
+            return int(connection.execute(query, (athlete,)).fetchone()[0])
+
+    def get(self, identity: str) -> StoredOuting:
+        """One outing; KeyError when there is none of this identity."""
+        query = f"SELECT {COLUMNS} FROM outing WHERE identity = ?"
+        with self._connections.reading() as connection:
+            row = connection.execute(query, (identity,)).fetchone()
+        if row is None:
+            raise KeyError(identity)
+        return outing_of(row)
+
+    def original(self, identity: str) -> bytes:
+        """The exact bytes of the file an outing came from; KeyError when there is no such outing.
+
+        Raises
+        ------
+        LibraryFault
+            When the bytes are not those that were put in.
+        """
+        query = (
+            "SELECT hash, size_bytes, packed FROM content JOIN outing ON content_hash = hash "
+            "WHERE identity = ?"
+        )
+        with self._connections.reading() as connection:
+            row = connection.execute(query, (identity,)).fetchone()
+        if row is None:
+            raise KeyError(identity)
+        return unpacked(Original(*row))
+
+    def remove(self, identities: Iterable[str]) -> None:
+        """Remove outings with their notes, and each file no other outing came from."""
+        with self._connections.writing() as connection:
+            connection.executemany("DELETE FROM outing WHERE identity = ?", [(i,) for i in identities])
+
+    def set_load(self, identity: str, load_kg: float, load_until_s: float | None = None) -> None:
+        """Load carried, until a time from the start or (None) throughout."""
+        if not (math.isfinite(load_kg) and load_kg >= 0.0):
+            raise ValueError("a load is finite and not negative")
+        self._update(
+            "UPDATE outing SET load_kg = ?, load_until_s = ? WHERE identity = ?",
+            (float(load_kg), load_until_s, identity),
+        )
+
+    def set_title(self, identity: str, title: str) -> None:
+        self._update("UPDATE outing SET title = ? WHERE identity = ?", (title, identity))
+
+    def marks(self, identity: str) -> tuple[Mark, ...] | None:
+        """The marks the user decided on; None while nothing was decided and cleaning's proposals hold."""
+        with self._connections.reading() as connection:
+            row = connection.execute(
+                "SELECT marks FROM decided_marks WHERE outing = ?", (identity,)
+            ).fetchone()
+        return None if row is None else marks_of(row["marks"])
+
+    def set_marks(self, identity: str, marks: tuple[Mark, ...] | None) -> None:
+        """Keep the marks decided on; None goes back to what cleaning proposes."""
+        if marks is None:
+            self._update("DELETE FROM decided_marks WHERE outing = ?", (identity,))
+        else:
+            self._update("INSERT OR REPLACE INTO decided_marks VALUES (?, ?)", (identity, marks_text(marks)))
+
+    def _update(self, statement: str, values: tuple[object, ...]) -> None:
+        with self._connections.writing() as connection:
+            connection.execute(statement, values)
+
+
+def marks_text(marks: tuple[Mark, ...]) -> str:
+    """Marks as JSON text, with the names of their words: the words themselves are for the screen."""
+    rows = [[m.start_s, m.end_s, m.channel.name, m.reason.name, m.state.name] for m in marks]
+    return json.dumps(rows, allow_nan=False)
+
+
+def marks_of(text: str) -> tuple[Mark, ...]:
+    """The marks back from their text."""
+    try:
+        return tuple(
+            Mark(start_s, end_s, Channel[channel], Reason[reason], MarkState[state])
+            for start_s, end_s, channel, reason, state in json.loads(text)
+        )
+    except KeyError as unknown:
+        raise LibraryFault(
+            f"The library holds a mark this version does not know ({unknown}); update the program."
+        ) from None

@@ -1,0 +1,161 @@
+"""Athletes and the bands in force for them."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from datetime import date
+from uuid import uuid4
+
+from slopebeat.library.connections import Connections
+from slopebeat.library.faults import LibraryFault
+from slopebeat.model.bands import Band, BandMethod
+from slopebeat.model.people import Athlete, BandPeriod, Ground
+
+_COLUMNS = "identity, name, birth_year, body_mass_kg, bike_mass_kg, sessions_per_week, minutes_per_week"
+
+
+def new_identity() -> str:
+    """A random UUID in text."""
+    return str(uuid4())
+
+
+class AthleteTable:
+    """The athletes of a library."""
+
+    def __init__(self, connections: Connections) -> None:
+        self._connections = connections
+
+    def __iter__(self) -> Iterator[Athlete]:
+        """All athletes, by name."""
+        with self._connections.reading() as connection:
+            rows = connection.execute(f"SELECT {_COLUMNS} FROM athlete").fetchall()
+        return iter(sorted((Athlete(*row) for row in rows), key=lambda a: (a.name.casefold(), a.name)))
+
+    def get(self, identity: str) -> Athlete:
+        """One athlete; KeyError when there is none of this identity."""
+        with self._connections.reading() as connection:
+            row = connection.execute(
+                f"SELECT {_COLUMNS} FROM athlete WHERE identity = ?", (identity,)
+            ).fetchone()
+        if row is None:
+            raise KeyError(identity)
+        return Athlete(*row)
+
+    def named(self, name: str) -> Athlete | None:
+        """The athlete of this name, whatever the case of its letters; None when there is none."""
+        wanted = _tidy(name).casefold()
+        return next((athlete for athlete in self if athlete.name.casefold() == wanted), None)
+
+    def add(self, athlete: Athlete) -> Athlete:
+        """Keep a new athlete; returned with its name as it is kept.
+
+        Raises
+        ------
+        LibraryFault
+            When the name is empty or taken.
+        """
+        return self._put(athlete, f"INSERT INTO athlete ({_COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?)")
+
+    def change(self, athlete: Athlete) -> Athlete:
+        """Replace what is kept of the athlete of the same identity; KeyError when there is none."""
+        self.get(athlete.identity)
+        return self._put(
+            athlete,
+            "UPDATE athlete SET name = ?2, birth_year = ?3, body_mass_kg = ?4, bike_mass_kg = ?5, "
+            "sessions_per_week = ?6, minutes_per_week = ?7 WHERE identity = ?1",
+        )
+
+    def remove(self, identity: str) -> int:
+        """Remove an athlete with all bands, outings, files and notes; returns how many outings went."""
+        with self._connections.writing() as connection:
+            query = "SELECT count(*) FROM outing WHERE athlete = ?"
+            count = int(connection.execute(query, (identity,)).fetchone()[0])
+            connection.execute("DELETE FROM athlete WHERE identity = ?", (identity,))
+        with self._connections.reading() as connection:
+            # What was overwritten may still stand in the log beside the library.
+            connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
+        return count
+
+    def _put(self, athlete: Athlete, statement: str) -> Athlete:
+        name = _tidy(athlete.name)
+        if not name:
+            raise LibraryFault("An athlete needs a name.")
+        kept = Athlete(
+            athlete.identity,
+            name,
+            athlete.birth_year,
+            float(athlete.body_mass_kg),
+            float(athlete.bike_mass_kg),
+            athlete.sessions_per_week,
+            None if athlete.minutes_per_week is None else float(athlete.minutes_per_week),
+        )
+        with self._connections.writing() as connection:
+            other = self.named(name)
+            if other is not None and other.identity != athlete.identity:
+                raise LibraryFault(f"There is already an athlete named {other.name}.")
+            connection.execute(statement, _values(kept))
+        return kept
+
+
+class BandTable:
+    """Bands with the day each came into force, per athlete and ground."""
+
+    def __init__(self, connections: Connections) -> None:
+        self._connections = connections
+
+    def of(self, athlete: str) -> tuple[BandPeriod, ...]:
+        """All periods of an athlete, by ground and day."""
+        with self._connections.reading() as connection:
+            rows = connection.execute(
+                "SELECT * FROM band_period WHERE athlete = ? ORDER BY ground, from_day", (athlete,)
+            ).fetchall()
+        return tuple(_period(row) for row in rows)
+
+    def put(self, period: BandPeriod) -> None:
+        """Keep a period; one of the same athlete, ground and day is replaced."""
+        band = period.band
+        key = (period.athlete, period.ground.name, period.from_day.isoformat())
+        values = (band.lower_bpm, band.upper_bpm, band.method.name, band.basis, period.how, period.details)
+        with self._connections.writing() as connection:
+            connection.execute(
+                "INSERT OR REPLACE INTO band_period (athlete, ground, from_day, lower_bpm, upper_bpm, "
+                "method, basis, how, details) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+                (*key, *values),
+            )
+
+    def remove(self, period: BandPeriod) -> None:
+        """Remove the period of this athlete, ground and day; the one before it stays in force."""
+        with self._connections.writing() as connection:
+            connection.execute(
+                "DELETE FROM band_period WHERE athlete = ? AND ground = ? AND from_day = ?",
+                (period.athlete, period.ground.name, period.from_day.isoformat()),
+            )
+
+
+def _tidy(name: str) -> str:
+    return " ".join(name.split())
+
+
+def _values(athlete: Athlete) -> tuple[object, ...]:
+    return tuple(getattr(athlete, column) for column in _COLUMNS.split(", "))
+
+
+def _period(row: sqlite3.Row) -> BandPeriod:
+    # Names, not values, are kept of an enumeration: values are words on screen, and words change.
+    try:
+        method = BandMethod[row["method"]]
+    except KeyError:
+        raise LibraryFault(
+            f"The library holds a band found in a way this version does not know ({row['method']}); "
+            "update the program."
+        ) from None
+    band = Band(row["lower_bpm"], row["upper_bpm"], method, row["basis"])
+    return BandPeriod(
+        row["athlete"],
+        Ground[row["ground"]],
+        date.fromisoformat(row["from_day"]),
+        band,
+        row["how"],
+        row["details"],
+    )

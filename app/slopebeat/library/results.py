@@ -1,0 +1,149 @@
+"""Results kept so that months open at once, and which of them no longer hold."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import sqlite3
+from dataclasses import dataclass, field
+from datetime import date, tzinfo
+
+from slopebeat.library.connections import Connections
+from slopebeat.library.outings import COLUMNS, StoredOuting, marks_of, marks_text, outing_of
+from slopebeat.model.athlete import Aim
+from slopebeat.model.marks import Mark
+from slopebeat.model.people import Athlete, BandPeriod, Ground, band_in_force
+from slopebeat.model.summary import OutingSummary
+
+
+@dataclass(frozen=True)
+class Result:
+    """A summary with what it came from.
+
+    Attributes
+    ----------
+    version : of the computation; a later one makes the result stale.
+    input_key : :func:`input_key` of what the outing was reviewed with.
+    """
+
+    summary: OutingSummary
+    version: int
+    input_key: str
+
+
+@dataclass(frozen=True)
+class StaleOuting:
+    """An outing to review again, with what to review it with now."""
+
+    outing: StoredOuting
+    aim: Aim
+    marks: tuple[Mark, ...] | None
+    input_key: str
+
+
+@dataclass(frozen=True)
+class Inputs:
+    """What an athlete's outings are reviewed with: masses, and the bands in force over time."""
+
+    athlete: Athlete
+    periods: tuple[BandPeriod, ...] = field(default=())
+
+    def aim(self, ground: Ground, day: date, load_kg: float = 0.0, load_until_s: float | None = None) -> Aim:
+        """The aim of an outing on ``day``, its local day, on ``ground``."""
+        return Aim(
+            band=band_in_force(self.periods, ground, day),
+            body_mass_kg=self.athlete.body_mass_kg,
+            load_kg=load_kg,
+            bike_mass_kg=self.athlete.bike_mass_kg,
+            load_until_s=load_until_s,
+        )
+
+    def aim_of(self, outing: StoredOuting, home: tzinfo | None = None) -> Aim:
+        """The aim of an outing that is in the library."""
+        return self.aim(outing.ground, outing.local_day(home), outing.load_kg, outing.load_until_s)
+
+
+def input_key(aim: Aim, ground: Ground, marks: tuple[Mark, ...] | None = None) -> str:
+    """A hash of everything of ``aim`` and ``marks`` a summary depends on, and of nothing else.
+
+    How the band was found and the target change no figure of a summary, nor does a bike on foot.
+    """
+    band, loaded = aim.band, aim.load_kg > 0.0
+    parts = [
+        None if band is None else [band.lower_bpm, band.upper_bpm],
+        float(aim.body_mass_kg),
+        float(aim.load_kg),
+        float(aim.load_until_s) if loaded and aim.load_until_s is not None else None,
+        float(aim.bike_mass_kg) if ground is Ground.BIKE else None,
+        None if marks is None else marks_text(marks),
+    ]
+    return hashlib.sha256(json.dumps(parts).encode()).hexdigest()
+
+
+def put_result(connection: sqlite3.Connection, outing: str, result: Result) -> None:
+    """Keep a result in the transaction under way; an earlier one is replaced."""
+    text = json.dumps(result.summary.as_values(), allow_nan=False)
+    connection.execute(
+        "INSERT OR REPLACE INTO result (outing, version, input_key, summary) VALUES (?, ?, ?, ?)",
+        (outing, result.version, result.input_key, text),
+    )
+
+
+class ResultTable:
+    """The results kept in a library."""
+
+    def __init__(self, connections: Connections) -> None:
+        self._connections = connections
+
+    def put(self, outing: str, result: Result) -> bool:
+        """Keep a result; False when the outing is gone, as it may be by the time its review is done."""
+        with self._connections.writing() as connection:
+            here = connection.execute("SELECT 1 FROM outing WHERE identity = ?", (outing,)).fetchone()
+            if here is not None:
+                put_result(connection, outing, result)
+        return here is not None
+
+    def get(self, outing: str) -> Result | None:
+        """The result kept of an outing, stale or not."""
+        with self._connections.reading() as connection:
+            query = "SELECT summary, version, input_key FROM result WHERE outing = ?"
+            row = connection.execute(query, (outing,)).fetchone()
+        return None if row is None else Result(_summary(row[0]), row[1], row[2])
+
+    def summaries(self, athlete: str) -> dict[str, OutingSummary]:
+        """The summaries kept of an athlete's outings by identity of the outing, the earliest first.
+
+        Stale ones are among them: an old figure shows until the new one is computed.
+        """
+        query = (
+            "SELECT outing, summary FROM result JOIN outing ON identity = outing WHERE athlete = ? "
+            "ORDER BY start_us, identity"
+        )
+        with self._connections.reading() as connection:
+            rows = connection.execute(query, (athlete,)).fetchall()
+        return {identity: _summary(text) for identity, text in rows}
+
+    def stale(self, version: int, inputs: Inputs, home: tzinfo | None = None) -> tuple[StaleOuting, ...]:
+        """Outings of an athlete whose result is missing, of another version, or of another aim or marks."""
+        columns = ", ".join(f"outing.{name}" for name in COLUMNS.split(", "))
+        query = (
+            f"SELECT {columns}, version, input_key, marks FROM outing "
+            "LEFT JOIN result ON result.outing = identity "
+            "LEFT JOIN decided_marks ON decided_marks.outing = identity "
+            "WHERE athlete = ? ORDER BY start_us, identity"
+        )
+        with self._connections.reading() as connection:
+            rows = connection.execute(query, (inputs.athlete.identity,)).fetchall()
+        found = []
+        for row in rows:
+            outing = outing_of(row)
+            marks = None if row["marks"] is None else marks_of(row["marks"])
+            aim = inputs.aim_of(outing, home)
+            key = input_key(aim, outing.ground, marks)
+            if row["version"] != version or row["input_key"] != key:
+                found.append(StaleOuting(outing, aim, marks, key))
+        return tuple(found)
+
+
+def _summary(text: str) -> OutingSummary:
+    return OutingSummary.from_values(json.loads(text))

@@ -1,0 +1,109 @@
+"""The tables of a library, as an ordered list of steps from nothing to the present version."""
+
+from __future__ import annotations
+
+APPLICATION_ID = 0x534C4250
+"""Marks a database as a library of this program, the letters SLBP (``PRAGMA application_id``)."""
+
+Migration = tuple[str, ...]
+"""The statements that bring a library from one version to the next, carried out in one transaction."""
+
+_FIRST: Migration = (
+    """
+    CREATE TABLE athlete (
+        identity TEXT PRIMARY KEY,
+        name TEXT NOT NULL UNIQUE,
+        birth_year INTEGER,
+        body_mass_kg REAL NOT NULL,
+        bike_mass_kg REAL NOT NULL,
+        sessions_per_week INTEGER,
+        minutes_per_week REAL
+    )""",
+    """
+    CREATE TABLE band_period (
+        athlete TEXT NOT NULL REFERENCES athlete ON DELETE CASCADE,
+        ground TEXT NOT NULL,
+        from_day TEXT NOT NULL,
+        lower_bpm INTEGER NOT NULL,
+        upper_bpm INTEGER NOT NULL,
+        method TEXT NOT NULL,
+        basis TEXT NOT NULL,
+        how TEXT NOT NULL,
+        details TEXT NOT NULL,
+        PRIMARY KEY (athlete, ground, from_day)
+    )""",
+    # The files apart from the outings: lists of outings then read no file, and two activities of one
+    # file keep it once.
+    """
+    CREATE TABLE content (
+        hash TEXT PRIMARY KEY,
+        size_bytes INTEGER NOT NULL,
+        packed BLOB NOT NULL
+    )""",
+    """
+    CREATE TABLE outing (
+        identity TEXT PRIMARY KEY,
+        athlete TEXT NOT NULL REFERENCES athlete ON DELETE CASCADE,
+        content_hash TEXT NOT NULL REFERENCES content,
+        activity INTEGER NOT NULL,
+        of_activities INTEGER NOT NULL,
+        file_name TEXT NOT NULL,
+        title TEXT NOT NULL,
+        sport TEXT NOT NULL,
+        on_bike INTEGER NOT NULL,
+        start_us INTEGER NOT NULL,
+        utc_offset_s REAL,
+        load_kg REAL NOT NULL,
+        load_until_s REAL,
+        added_us INTEGER NOT NULL,
+        UNIQUE (athlete, content_hash, activity)
+    )""",
+    "CREATE INDEX outing_start ON outing (athlete, start_us)",
+    "CREATE INDEX outing_content ON outing (content_hash)",
+    """
+    CREATE TRIGGER content_unused AFTER DELETE ON outing BEGIN
+        DELETE FROM content WHERE hash = OLD.content_hash
+        AND NOT EXISTS (SELECT 1 FROM outing WHERE content_hash = OLD.content_hash);
+    END""",
+    # A second file of an outing already here: remembered, so that the next import passes it over unread.
+    """
+    CREATE TABLE duplicate (
+        outing TEXT NOT NULL REFERENCES outing ON DELETE CASCADE,
+        content_hash TEXT NOT NULL,
+        activity INTEGER NOT NULL,
+        of_activities INTEGER NOT NULL,
+        PRIMARY KEY (outing, content_hash, activity)
+    )""",
+    "CREATE INDEX duplicate_content ON duplicate (content_hash)",
+    """
+    CREATE TABLE result (
+        outing TEXT PRIMARY KEY REFERENCES outing ON DELETE CASCADE,
+        version INTEGER NOT NULL,
+        input_key TEXT NOT NULL,
+        summary TEXT NOT NULL
+    )""",
+    """
+    CREATE TABLE decided_marks (
+        outing TEXT PRIMARY KEY REFERENCES outing ON DELETE CASCADE,
+        marks TEXT NOT NULL
+    )""",
+    """
+    CREATE TABLE note (
+        identity TEXT PRIMARY KEY,
+        outing TEXT NOT NULL REFERENCES outing ON DELETE CASCADE,
+        time_us INTEGER NOT NULL,
+        kind TEXT NOT NULL,
+        author_role TEXT NOT NULL,
+        text TEXT NOT NULL,
+        value REAL,
+        start_s REAL,
+        end_s REAL,
+        created_us INTEGER NOT NULL,
+        changed_us INTEGER NOT NULL,
+        deleted_us INTEGER
+    )""",
+    "CREATE INDEX note_outing ON note (outing, time_us)",
+)
+
+MIGRATIONS: tuple[Migration, ...] = (_FIRST,)
+"""Item n leads from version n to version n + 1. Items are only ever added, never edited."""

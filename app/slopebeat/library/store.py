@@ -1,0 +1,250 @@
+"""A library: one file that keeps athletes, their bands, outings, results and notes."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from contextlib import closing, suppress
+from datetime import tzinfo
+from pathlib import Path
+from types import TracebackType
+
+import platformdirs
+
+from slopebeat.library.arrivals import Arrivals
+from slopebeat.library.connections import Connections, connect, transaction
+from slopebeat.library.copies import copy_to, keep_copy, kept_name, side_files
+from slopebeat.library.faults import LibraryFault, told
+from slopebeat.library.migration import check_is_library, migrate
+from slopebeat.library.notes import NoteTable
+from slopebeat.library.originals import Original, unpacked
+from slopebeat.library.outings import OutingTable
+from slopebeat.library.people import AthleteTable, BandTable
+from slopebeat.library.results import Inputs, ResultTable, StaleOuting
+from slopebeat.library.schema import APPLICATION_ID
+
+FILE_NAME = "library.sqlite3"
+"""Name of the library at its default place."""
+
+_MAGIC = b"SQLite format 3\x00"
+
+
+def default_path() -> Path:
+    """Where the library is kept unless the user chooses another place."""
+    return platformdirs.user_data_path("slopebeat", appauthor=False) / FILE_NAME
+
+
+class Library:
+    """A library that is open. Any thread may use it; each has a connection of its own.
+
+    Attributes
+    ----------
+    athletes, bands, outings, arrivals, results, notes : what it keeps, one table each.
+    migrated_copy : the copy made of an older library before it was brought to the present layout.
+    """
+
+    def __init__(self, path: Path, migrated_copy: Path | None = None) -> None:
+        """Use :meth:`open`, :meth:`create` or :meth:`open_or_create`."""
+        self.path = path
+        self.migrated_copy = migrated_copy
+        self._connections = connections = Connections(path)
+        self.athletes = AthleteTable(connections)
+        self.bands = BandTable(connections)
+        self.outings = OutingTable(connections)
+        self.arrivals = Arrivals(connections)
+        self.results = ResultTable(connections)
+        self.notes = NoteTable(connections)
+
+    @classmethod
+    def open(cls, path: Path) -> Library:
+        """Open a library that is there, bringing an older one to the present layout.
+
+        Raises
+        ------
+        LibraryFault
+            With a sentence, when there is none, it is none, it is of a later version, or the place may
+            not be written to.
+        """
+        _check_file(path)
+        with told(path), closing(connect(path)) as connection:
+            check_is_library(connection, path)
+            with transaction(connection):
+                # Taking the right to write tells now, not at the first edit, that the place is read-only.
+                pass
+            copy = migrate(connection, path)
+            connection.execute("PRAGMA journal_mode = WAL")
+        return cls(path, copy)
+
+    @classmethod
+    def create(cls, path: Path) -> Library:
+        """Make an empty library, with its folder where that is missing; refuses a name that is taken.
+
+        Raises
+        ------
+        LibraryFault
+        """
+        part = path.with_name(f".{path.name}.{os.getpid()}.new")
+        with told(path):
+            path.parent.mkdir(parents=True, exist_ok=True)
+            try:
+                part.touch(mode=0o600, exist_ok=False)
+                with closing(connect(part)) as connection:
+                    connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+                    migrate(connection, part)
+                    connection.execute("PRAGMA journal_mode = WAL")
+                _publish(part, path)
+            finally:
+                for leftover in (part, *side_files(part)):
+                    with suppress(OSError):
+                        leftover.unlink(missing_ok=True)
+        return cls.open(path)
+
+    @classmethod
+    def open_or_create(cls, path: Path | None = None) -> Library:
+        """The library at a place, made where there is none; None is the default place."""
+        place = path or default_path()
+        if not place.exists():
+            try:
+                return cls.create(place)
+            except LibraryFault:
+                if not place.exists():  # else another process was quicker
+                    raise
+        return cls.open(place)
+
+    def inputs(self, athlete: str) -> Inputs:
+        """What an athlete's outings are reviewed with; KeyError for an unknown athlete."""
+        return Inputs(self.athletes.get(athlete), self.bands.of(athlete))
+
+    def stale_outings(
+        self, version: int, athlete: str | None = None, home: tzinfo | None = None
+    ) -> tuple[StaleOuting, ...]:
+        """Outings of an athlete, or of all, whose kept result no longer holds.
+
+        ``version`` is the present version of the computation; ``home`` the time zone for outings whose
+        file knows no local time (None: this computer's).
+        """
+        athletes = [athlete] if athlete is not None else [each.identity for each in self.athletes]
+        return tuple(
+            stale for each in athletes for stale in self.results.stale(version, self.inputs(each), home)
+        )
+
+    def check(self, files: bool = False) -> tuple[str, ...]:
+        """What is damaged, in sentences; empty when all is well. ``files`` unpacks every original too."""
+        try:
+            with self._connections.reading() as connection:
+                found = [row[0] for row in connection.execute("PRAGMA integrity_check(20)")]
+                problems = [] if found == ["ok"] else [f"The library is damaged: {text}." for text in found]
+                broken = connection.execute("PRAGMA foreign_key_check").fetchall()
+                if broken:
+                    problems.append(f"{len(broken)} rows belong to something that is gone.")
+                if files:
+                    problems += _damaged_files(connection)
+        except LibraryFault as fault:
+            return (str(fault),)
+        return tuple(problems)
+
+    def backup(self, target: Path) -> None:
+        """Copy everything into one file, which replaces an older one only when it is complete."""
+        if target.absolute() == self.path.absolute() or (
+            target.exists() and self.path.exists() and target.samefile(self.path)
+        ):
+            raise LibraryFault("A backup needs another file than the library itself.")
+        with told(target):
+            copy_to(self._connections.current(), target)
+
+    def close(self) -> None:
+        """Close the connections of all threads; none may be using one."""
+        self._connections.close()
+
+    def __enter__(self) -> Library:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+
+def restore(backup: Path, target: Path) -> Path | None:
+    """Put a backup in the place of a library; returns the copy kept of what was there, if anything was.
+
+    A library that is in use elsewhere is replaced in one transaction; one too damaged to open is moved
+    aside.
+
+    Raises
+    ------
+    LibraryFault
+        When the backup is none, is damaged or of a later version; the library is then untouched.
+    """
+    _check_file(backup)
+    with told(backup), closing(connect(backup, read_only=True)) as source:
+        check_is_library(source, backup)
+        if [row[0] for row in source.execute("PRAGMA integrity_check(1)")] != ["ok"]:
+            raise LibraryFault(f"{backup} is damaged; nothing was restored.")
+        with told(target):
+            target.parent.mkdir(parents=True, exist_ok=True)
+            if target.exists() and _opens(target):
+                with closing(connect(target)) as library:
+                    kept = keep_copy(library, target, "before-restore")
+                    source.backup(library)
+                    migrate(library, target)
+                return kept
+            aside = _moved_aside(target) if target.exists() else None
+            copy_to(source, target)
+            return aside
+
+
+def _check_file(path: Path) -> None:
+    """Refuse what is not even a database, before anything of it is opened."""
+    try:
+        with path.open("rb") as stream:
+            head = stream.read(len(_MAGIC))
+    except FileNotFoundError:
+        raise LibraryFault(f"There is no library at {path}.") from None
+    except OSError as problem:
+        raise LibraryFault(f"{path} cannot be opened: {problem.strerror}.") from problem
+    if head != _MAGIC:
+        raise LibraryFault(f"{path} is not a library of this program.")
+
+
+def _publish(part: Path, path: Path) -> None:
+    """Give a finished file its name, unless the name is taken."""
+    try:
+        os.link(part, path)
+    except FileExistsError:
+        raise LibraryFault(f"{path} is already there; a new library needs a name of its own.") from None
+    except OSError:
+        # A file system without hard links.
+        if path.exists():
+            raise LibraryFault(f"{path} is already there; a new library needs a name of its own.") from None
+        os.rename(part, path)
+
+
+def _opens(path: Path) -> bool:
+    try:
+        _check_file(path)
+        with told(path), closing(connect(path)) as connection:
+            check_is_library(connection, path)
+            return [row[0] for row in connection.execute("PRAGMA integrity_check(1)")] == ["ok"]
+    except LibraryFault:
+        return False
+
+
+def _moved_aside(path: Path) -> Path:
+    target = kept_name(path, "damaged")
+    os.replace(path, target)
+    for old, new in zip(side_files(path), side_files(target), strict=True):
+        if old.exists():
+            os.replace(old, new)
+    return target
+
+
+def _damaged_files(connection: sqlite3.Connection) -> list[str]:
+    problems = []
+    for row in connection.execute("SELECT hash, size_bytes, packed FROM content"):
+        try:
+            unpacked(Original(*row))
+        except LibraryFault:
+            names = connection.execute("SELECT file_name FROM outing WHERE content_hash = ?", (row[0],))
+            problems.append(f"The original file of {', '.join(n[0] for n in names)} is damaged.")
+    return problems
