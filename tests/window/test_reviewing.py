@@ -140,7 +140,7 @@ def test_selecting_a_climb_zooms_to_it_and_highlights_it(ride: MainWindow, qtbot
 
 def test_selecting_an_episode_unselects_the_climb(ride: MainWindow) -> None:
     ride.page.climbs.pick(0)
-    ride.page.tabs.setCurrentWidget(ride.page.episodes)
+    ride.page.tabs.setCurrentIndex(1)
     ride.page.episodes.pick(2)
     assert ride.page.climbs.picked_row() is None
     assert ride.session.selection.start_s == review_of(ride).episodes[2].start_s

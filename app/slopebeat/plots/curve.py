@@ -10,8 +10,8 @@ from slopebeat.model.track import Array
 BUCKET = 6
 """Points the coarse line stands two for [project choice]."""
 
-MOST_FINE = 16_000
-"""More visible points than this, ten for each column of a large screen, are drawn coarse
+MOST_FINE = 10_000
+"""More visible points than this, six for each column of a large screen, are drawn coarse
 [project choice]."""
 
 

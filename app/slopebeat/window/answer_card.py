@@ -55,6 +55,7 @@ class AnswerCard(QFrame):
         self.sums = label(
             "", "caption", "From the first record to the last; every second is in exactly one part."
         )
+        self.busy = label("", "caption")
         self.headline = label("", "answer", wrap=True)
         self.detail = label("", "detail", wrap=True)
         self.why = label("", "muted", wrap=True)
@@ -66,6 +67,7 @@ class AnswerCard(QFrame):
         layout.setContentsMargins(14, 10, 14, 10)
         layout.setSpacing(5)
         top = row(self.name, self.facts, spacing=12)
+        top.addWidget(self.busy)
         top.addWidget(self.sums)
         layout.addLayout(top)
         for widget in (self.headline, self.detail, self.why):
@@ -74,6 +76,10 @@ class AnswerCard(QFrame):
         layout.addWidget(self.picture)
         layout.addLayout(row(self.choose))
         session.outing.reviewed.connect(self._show)
+        session.outing.busy_changed.connect(self._say_busy)
+
+    def _say_busy(self, busy: bool) -> None:
+        self.busy.setText("computing…" if busy else "")
 
     def set_compact(self, compact: bool) -> None:
         """On a low screen the causes in words give way to the charts; the causes table has them all."""

@@ -11,6 +11,7 @@ from slopebeat.model.units import clock, percent
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.session.display import whole_minutes
 from slopebeat.session.session import Session
+from slopebeat.window.fresh import FreshWhenSeen
 from slopebeat.window.parts import label
 
 BAR_PX = 10
@@ -52,7 +53,7 @@ class CausesPanel(QScrollArea):
         self._colours = colours
         self.setWidgetResizable(True)
         self.setAccessibleName("Time out of band by cause")
-        session.outing.reviewed.connect(self._show)
+        self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show)
 
     def apply(self, colours: Colours) -> None:
         self._colours = colours

@@ -14,6 +14,7 @@ from slopebeat.model.units import KMH_PER_MPS, clock, duration, known
 from slopebeat.review.outing import Review
 from slopebeat.session.display import number
 from slopebeat.session.session import Session
+from slopebeat.window.fresh import FreshWhenSeen
 from slopebeat.window.parts import label
 
 HEADERS = (
@@ -107,7 +108,7 @@ class DecouplingPanel(QScrollArea):
         self._session = session
         self.setWidgetResizable(True)
         self.setAccessibleName("Decoupling")
-        session.outing.reviewed.connect(self._show)
+        self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show)
 
     def _show(self) -> None:
         review = self._session.outing.review

@@ -57,15 +57,29 @@ class ReadingBar(QFrame):
         session.opening.started.connect(self._start)
         session.opening.progressed.connect(self._progress)
         session.opening.ended.connect(self._end)
+        self._outing = session.outing
+        session.outing.busy_changed.connect(self._reviewing)
         self.hide()
 
     def _start(self, name: str) -> None:
         self.text.setText(f"Reading {name}…")
+        self.progress.setRange(0, 100)
         self.progress.setValue(0)
+        self.stop.show()
         self._late.start()
 
     def _progress(self, share: float) -> None:
         self.progress.setValue(round(share * 100))
+
+    def _reviewing(self, busy: bool) -> None:
+        """The first review has no page yet that could say it is under way."""
+        if busy and self._outing.review is None:
+            self.text.setText("Computing the review…")
+            self.progress.setRange(0, 0)
+            self.stop.hide()
+            self._late.start()
+        elif not busy and self.stop.isHidden():
+            self._end()
 
     def _end(self) -> None:
         self._late.stop()

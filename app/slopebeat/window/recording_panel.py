@@ -9,6 +9,7 @@ from slopebeat.model.units import clock, duration
 from slopebeat.review.outing import Review
 from slopebeat.session.display import kilometres, number
 from slopebeat.session.session import Session
+from slopebeat.window.fresh import FreshWhenSeen
 from slopebeat.window.parts import label
 
 
@@ -48,7 +49,7 @@ class RecordingPanel(QScrollArea):
         self._session = session
         self.setWidgetResizable(True)
         self.setAccessibleName("Recording and doubts")
-        session.outing.reviewed.connect(self._show)
+        self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show)
 
     def _show(self) -> None:
         review = self._session.outing.review

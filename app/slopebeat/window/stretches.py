@@ -15,6 +15,7 @@ from slopebeat.review.outing import Review
 from slopebeat.session.display import minutes_seconds, number
 from slopebeat.session.session import Session
 from slopebeat.session.view_state import Picked
+from slopebeat.window.fresh import FreshWhenSeen
 from slopebeat.window.table import Column, RowsTable
 
 
@@ -131,7 +132,7 @@ class StretchTable(RowsTable):
         super().__init__(name, columns, parent)
         self._session = session
         self._kind = kind
-        session.outing.reviewed.connect(self._show)
+        self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show)
         session.selection.changed.connect(self._follow)
         self.selectionModel().selectionChanged.connect(self._picked)
 
@@ -158,6 +159,8 @@ class StretchTable(RowsTable):
 
     def _follow(self) -> None:
         picked = self._session.selection
+        if self._fresh.stale:
+            return
         if picked.kind is not self._kind:
             self.clearSelection()
         elif self.picked_row() != picked.index:

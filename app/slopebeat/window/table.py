@@ -10,7 +10,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelInd
 from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
 
 Index = QModelIndex | QPersistentModelIndex
-CELL_ROOM_PX = 17
+CELL_ROOM_PX = 15
 """Room beside the words of a cell [project choice]."""
 
 MEASURED_ROWS = 30
