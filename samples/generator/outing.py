@@ -18,7 +18,10 @@ from .travel import Interruption, Journey, Mover, Rider, Walker, expected_second
 
 @dataclass(frozen=True)
 class Athlete:
-    """An invented athlete. Work is metabolic on foot and at the pedals on a bicycle, so each has its gain."""
+    """An invented athlete. Work is metabolic on foot and at the pedals on a bicycle, so each has its gain.
+
+    The effort grows evenly from level ground to the full-effort grade, and is the climbing one from there.
+    """
 
     body_mass_kg: float = 72.0
     hr_max_bpm: int = 187
@@ -29,8 +32,10 @@ class Athlete:
     ride_gain_bpm_per_w_per_kg: float = 24.0
     level_speed_mps: float = 1.40
     climb_w_per_kg: float = 7.8
+    full_effort_grade: float = 0.08
     ride_level_w_per_kg: float = 1.45
     ride_climb_w_per_kg: float = 2.45
+    ride_full_effort_grade: float = 0.05
 
 
 @dataclass(frozen=True)
@@ -122,11 +127,18 @@ def _mover(
             who.body_mass_kg,
             level_speed_mps=who.level_speed_mps,
             climb_w_per_kg=who.climb_w_per_kg,
+            full_effort_grade=who.full_effort_grade,
             load_kg=load_kg,
             load_until_m=load_until_m,
         )
     road_load = RoadLoad(who.body_mass_kg + bike_mass_kg + load_kg, slope_factor)
-    return Rider(road_load, who.body_mass_kg, who.ride_level_w_per_kg, who.ride_climb_w_per_kg)
+    return Rider(
+        road_load,
+        who.body_mass_kg,
+        who.ride_level_w_per_kg,
+        who.ride_climb_w_per_kg,
+        who.ride_full_effort_grade,
+    )
 
 
 def _intercept_and_gain(mode: Mode, who: Athlete) -> tuple[float, float]:

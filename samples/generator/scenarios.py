@@ -19,42 +19,60 @@ from .xml_files import write_gpx, write_tcx
 BAND_BPM = (112, 131)
 """60-70 % of 187 bpm, 112.2 to 130.9, rounded outward to whole beats; both ends inside."""
 TARGET_MINUTES = 45
+HUT_WARDEN = Athlete(
+    hike_hr0_bpm=58.5,
+    hike_gain_bpm_per_w_per_kg=12.0,
+    level_speed_mps=1.45,
+    climb_w_per_kg=7.8,
+    full_effort_grade=0.20,
+)
+"""Of the hike and the lake walk: one person, so one heart and one pace."""
+TRAIL_PATROL = Athlete(
+    body_mass_kg=74.0,
+    ride_level_w_per_kg=1.62,
+    ride_climb_w_per_kg=2.6,
+    ride_full_effort_grade=0.08,
+)
+"""Of the forest-road patrol: somebody else, on a bicycle."""
 WAY_UP = (
-    (700.0, -13.0),
-    (700.0, 130.0),
-    (750.0, 140.0),
-    (450.0, 92.0),
-    (200.0, -4.0),
-    (620.0, -115.0),
-    (150.0, -3.0),
-    (740.0, 155.0),
-    (560.0, 107.0),
-    (410.0, 100.0),
+    (900.0, -13.0),
+    (480.0, 93.0),
+    (600.0, 33.0),
+    (450.0, 89.0),
+    (250.0, -4.0),
+    (360.0, -72.0),
+    (500.0, -24.0),
+    (400.0, -2.0),
+    (520.0, 105.0),
+    (600.0, 27.0),
+    (420.0, 90.0),
     (80.0, 3.0),
 )
-"""Of the hike, as (length in m, rise in m): approach, climb, dip behind the shoulder, climb to the hut."""
+"""Of the hike, as (length in m, rise in m): approach, climb to the shoulder, dip behind it, climb to the
+hut. Each climb has a gentler middle between two steep parts."""
 FOREST_ROADS = (
-    (1500.0, -14.0),
-    (1900.0, 120.0),
-    (900.0, -6.0),
-    (1500.0, -95.0),
-    (2300.0, 160.0),
-    (900.0, -4.0),
-    (2100.0, -136.0),
-    (1800.0, -9.0),
-    (2600.0, 180.0),
-    (900.0, -5.0),
-    (1700.0, -115.0),
+    (1800.0, -13.0),
+    (1000.0, 70.0),
+    (900.0, 16.0),
+    (700.0, 49.0),
+    (1500.0, -7.0),
+    (1700.0, -108.0),
     (1500.0, -4.0),
-    (1500.0, 108.0),
-    (700.0, -3.0),
-    (1300.0, -77.0),
-    (1600.0, 102.0),
-    (900.0, -4.0),
-    (2600.0, -182.0),
-    (1900.0, -16.0),
+    (1200.0, 85.0),
+    (1100.0, 19.0),
+    (1000.0, 71.0),
+    (1600.0, -7.0),
+    (2300.0, -150.0),
+    (2000.0, -5.0),
+    (1300.0, 94.0),
+    (1000.0, 16.0),
+    (900.0, 64.0),
+    (1600.0, -7.0),
+    (2600.0, -172.0),
+    (2600.0, -6.0),
+    (600.0, -36.0),
 )
-"""Of the patrol, likewise: five climbs with level ground or a descent between."""
+"""Of the patrol, likewise: three climbs with a gentler middle, level ground and a descent between."""
 SUMMER_TIME = timezone(timedelta(hours=2))
 
 
@@ -104,7 +122,7 @@ def hut_supply_hike() -> Sample:
         drift_bpm_per_h=3.0,
         tau_up_s=52.0,
         tau_down_s=52.0,
-        athlete=Athlete(level_speed_mps=1.5, climb_w_per_kg=8.4),
+        athlete=HUT_WARDEN,
         load_kg=14.0,
         load_until_m=hut_m,
         interruptions=[
@@ -133,7 +151,7 @@ def forest_road_patrol() -> Sample:
     seed, title = 20260718, "Forest road patrol, trail patrol"
     start = datetime(2026, 7, 18, 8, 30, tzinfo=SUMMER_TIME)
     rng = np.random.default_rng(seed)
-    road = from_segments(FOREST_ROADS, rng, start_m=910.0, ripple=0.010, offset_m=(4200.0, -6100.0))
+    road = from_segments(FOREST_ROADS, rng, start_m=910.0, ripple=0.006, offset_m=(4200.0, -6100.0))
     outing = simulate(
         road,
         "ride",
@@ -142,16 +160,16 @@ def forest_road_patrol() -> Sample:
         drift_bpm_per_h=5.0,
         tau_up_s=45.0,
         tau_down_s=45.0,
-        athlete=Athlete(body_mass_kg=74.0),
+        athlete=TRAIL_PATROL,
         interruptions=[
-            Interruption(3350.0, 210, timer_running=False),
-            Interruption(7450.0, 150),
-            Interruption(12400.0, 420, timer_running=False),
-            Interruption(18700.0, 160, timer_running=False),
+            Interruption(4700.0, 210, timer_running=False),
+            Interruption(8900.0, 150),
+            Interruption(12600.0, 420, timer_running=False),
+            Interruption(20400.0, 160, timer_running=False),
         ],
     )
     outing, drop_outs, spikes = _with_faults(outing)
-    lost = _between(outing, 1401, 1409) | _between(outing, 1901, 1941) | _between(outing, 6001, 6013)
+    lost = _between(outing, 1701, 1709) | _between(outing, 1901, 1941) | _between(outing, 6401, 6413)
     every = np.arange(outing.moving.size) % 4 == 0
     rows = np.flatnonzero((every | _edges(outing)) & outing.timer_running & ~lost)
     truth = _truth(title, seed, start, outing, rows, drop_outs, spikes)
@@ -184,10 +202,10 @@ def lake_shore_walk() -> Sample:
         "hike",
         2.0,
         rng,
-        drift_bpm_per_h=2.0,
+        drift_bpm_per_h=3.0,
         tau_up_s=52.0,
         tau_down_s=52.0,
-        athlete=Athlete(level_speed_mps=1.64),
+        athlete=HUT_WARDEN,
         noise=Noise(barometer_m=0.6, gps_m=2.5),
         interruptions=[Interruption(4150.0, 50)],
     )
@@ -205,7 +223,7 @@ SCENARIOS: tuple[Callable[[], Sample], ...] = (hut_supply_hike, forest_road_patr
 
 def _with_faults(outing: Outing) -> tuple[Outing, NDArray[np.bool_], NDArray[np.bool_]]:
     """The outing with heart rate missing for some minutes and once falsely high, and where."""
-    drop_outs, spikes = _between(outing, 4310, 4580), _between(outing, 5600, 5612)
+    drop_outs, spikes = _between(outing, 5310, 5580), _between(outing, 7100, 7112)
     recorded = outing["hr_bpm"].copy()
     recorded[drop_outs] = np.nan
     recorded[spikes] += 62.0

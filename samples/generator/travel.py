@@ -43,14 +43,16 @@ class Walker:
 
     Attributes
     ----------
-    level_speed_mps : chosen on level ground; climb_w_per_kg : effort on grades of 8 % and more, per
-        kg of body mass; load_kg : carried until ``load_until_m``, moved like body mass.
+    level_speed_mps : chosen on level ground; climb_w_per_kg : effort from ``full_effort_grade`` upward,
+        per kg of body mass, growing evenly to it from level ground; load_kg : carried until
+        ``load_until_m``, moved like body mass.
     """
 
     cost: WalkingCost
     body_mass_kg: float
     level_speed_mps: float = 1.40
     climb_w_per_kg: float = 7.8
+    full_effort_grade: float = 0.08
     load_kg: float = 0.0
     load_until_m: float = math.inf
 
@@ -59,7 +61,7 @@ class Walker:
 
     def _target_mps(self, grade: float, push: float, at_m: float) -> float:
         level = self.cost.rate_w_per_kg(self.level_speed_mps, 0.0)
-        share = min(max(grade / 0.08, 0.0), 1.0)
+        share = min(max(grade / self.full_effort_grade, 0.0), 1.0)
         effort = push * (level + (self.climb_w_per_kg - level) * share)
         # Shape of the fastest comfortable speed over grade: Tobler's hiking function (1993), raised.
         tobler = math.exp(-3.5 * abs(min(grade, 0.0) + 0.05)) / math.exp(-3.5 * 0.05)
@@ -87,13 +89,14 @@ class Rider:
     body_mass_kg: float
     level_w_per_kg: float = 1.45
     climb_w_per_kg: float = 2.45
+    full_effort_grade: float = 0.05
     fastest_mps: float = 8.5
 
     def _pedal_w(self, speed_mps: float, grade: float, push: float) -> float:
         if speed_mps >= self.fastest_mps - 0.3:
             return 0.0
         level, climb = self.level_w_per_kg, self.climb_w_per_kg
-        uphill = level + (climb - level) * min(max(grade / 0.05, 0.0), 1.0)
+        uphill = level + (climb - level) * min(max(grade / self.full_effort_grade, 0.0), 1.0)
         coasting = min(max(1.0 + (grade + 0.005) / 0.015, 0.0), 1.0)
         return push * uphill * coasting * self.body_mass_kg
 

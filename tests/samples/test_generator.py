@@ -10,6 +10,7 @@ from generator.cost import RoadLoad, WalkingCost
 from generator.heart import Heart
 from generator.noise import slow_noise, smooth_noise
 from generator.outing import Athlete, Noise, Outing, simulate
+from generator.scenarios import forest_road_patrol, hut_supply_hike, lake_shore_walk
 from generator.terrain import GRID_M, Kind, Mode, from_segments
 from generator.travel import Interruption
 from generator.truth import ascent_descent_m, climbs, decoupling
@@ -211,3 +212,29 @@ def test_a_known_drift_can_be_read_back_from_the_true_columns(mode: Mode) -> Non
     difference = outing["true_response_bpm"] - steady["true_response_bpm"]
     assert np.polyfit(outing["t_s"] / 3600.0, difference, 1)[0] == pytest.approx(7.0)
     assert Athlete().hr_max_bpm == 187
+
+
+def test_the_samples_span_a_third_to_nearly_all_in_band_and_each_climb_leaves_it() -> None:
+    shares = {}
+    for scenario in (hut_supply_hike, forest_road_patrol, lake_shore_walk):
+        sample = scenario()
+        upper = 131
+        rates = np.rint(sample.outing["true_hr_bpm"])
+        running = sample.outing.timer_running
+        shares[scenario.__name__] = float(np.mean((rates >= 112)[running] & (rates <= upper)[running]))
+        for climb in climbs(sample.outing):
+            on_climb = rates[int(climb["foot_s"]) : int(climb["top_s"])]
+            # Not grazed: two minutes more than ten beats over it.
+            assert np.sum(on_climb > upper + 10) > 120
+    assert 0.30 < shares["hut_supply_hike"] < 0.40
+    assert 0.30 < shares["forest_road_patrol"] < 0.40
+    assert 0.87 < shares["lake_shore_walk"] < 0.95
+
+
+def test_the_hike_and_the_walk_are_one_persons() -> None:
+    hike, walk = hut_supply_hike().outing, lake_shore_walk().outing
+    assert hike.athlete == walk.athlete
+    assert hike.heart == walk.heart
+    # Brisk level walking without a load, 1.2 to 1.4 m/s: 105 to 120 bpm [plausibility, project choice].
+    for speed_mps in (1.2, 1.4):
+        assert 105.0 < hike.heart.steady_bpm(WalkingCost().rate_w_per_kg(speed_mps, 0.0), 0.0) < 120.0
