@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -25,6 +26,10 @@ MERGED = {"split_records_same_timestamp.fit"}
 LEFT_OUT = {"clock_jump.fit": 17, "few_times.gpx": 291}
 """Records before the device's clock was corrected, read off the file's timestamps; points without time."""
 
+STOPPED_EARLY = {"misaligned_developer_field.fit": 1785}
+"""Records of a file whose index was made by readers that stop there; its other 9,487 records and its
+session, which come behind that, are held against the official decoder."""
+
 TIMER_TOLERANCE_S = 15.0
 
 SPARSE = {"walk.tcx", "two_activities.tcx"}
@@ -38,6 +43,14 @@ def recorded_s(recording: Recording) -> float:
 
 def gap_s(recording: Recording) -> float:
     return float(counted_time(recording.samples["t_s"], recording.pauses).gap_s.sum())
+
+
+def as_indexed(name: str, recordings: tuple[Recording, ...]) -> tuple[Recording, ...]:
+    """The recordings as far as the readers saw them that made the index."""
+    if name not in STOPPED_EARLY:
+        return recordings
+    (whole,) = recordings
+    return (replace(whole, samples=whole.samples.iloc[: STOPPED_EARLY[name]]),)
 
 
 def heart_rates(recordings: tuple[Recording, ...]) -> pd.Series:
@@ -64,7 +77,7 @@ def test_record_count_and_heart_rate_agree_with_the_index(
     indexed: Row, opened: Opened, recordings_folder: Path
 ) -> None:
     name = indexed["file"]
-    recordings = opened(recordings_folder / name)
+    recordings = as_indexed(name, opened(recordings_folder / name))
     count = sum(len(recording.samples) for recording in recordings)
     expected = int(float(indexed["records"])) - LEFT_OUT.get(name, 0)
     if name not in MERGED:
@@ -82,7 +95,7 @@ def test_record_count_and_heart_rate_agree_with_the_index(
 
 
 def test_span_agrees_with_the_index(indexed: Row, opened: Opened, recordings_folder: Path) -> None:
-    recordings = opened(recordings_folder / indexed["file"])
+    recordings = as_indexed(indexed["file"], opened(recordings_folder / indexed["file"]))
     last = recordings[-1]
     span = (last.start_utc - recordings[0].start_utc).total_seconds() + last.span_s
     if indexed["file"] == "clock_jump.fit":
@@ -122,8 +135,6 @@ def test_each_session_has_its_own_timer_and_distance(opened: Opened, recordings_
 def test_pauses_agree_with_the_index(paused: Row, opened: Opened, recordings_folder: Path) -> None:
     name = paused["file"]
     count, total_s = float(paused["n_pauses"]), float(paused["paused_s"])
-    if name == "misaligned_developer_field.fit":
-        count, total_s = 0.0, 0.0  # its pauses come behind the damage that ends the reading
     if name == "clock_jump.fit":
         # Read off its events: two pauses, of 33 and 11 s, come before the clock was corrected.
         count, total_s = count - 2, total_s - 44.0
@@ -135,6 +146,8 @@ def test_pauses_agree_with_the_index(paused: Row, opened: Opened, recordings_fol
 
 def test_device_totals_are_passed_on(indexed: Row, opened: Opened, recordings_folder: Path) -> None:
     recordings = opened(recordings_folder / indexed["file"])
+    if indexed["file"] in STOPPED_EARLY:
+        return
     ascents = [recording.totals.ascent_m for recording in recordings]
     if indexed["device_ascent_m"]:
         assert sum(ascent or 0.0 for ascent in ascents) == float(indexed["device_ascent_m"])

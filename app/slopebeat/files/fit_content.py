@@ -26,8 +26,29 @@ RECORD_FIELDS: tuple[str, ...] = (
 )
 """Fields of a ``record`` message that are kept, by their names in the FIT profile."""
 
-KEPT_MESSAGES = frozenset({"file_id", "device_info", "event", "session", "sport", "lap", "activity"})
-"""Messages other than ``record`` that the interpreter reads."""
+_PRODUCT = frozenset({"manufacturer", "product", "garmin_product", "product_name"})
+
+MESSAGE_FIELDS: dict[str, frozenset[str]] = {
+    "file_id": frozenset({"type"}) | _PRODUCT,
+    "device_info": frozenset({"device_index"}) | _PRODUCT,
+    "event": frozenset({"timestamp", "event", "event_type"}),
+    "session": frozenset(
+        {
+            "timestamp",
+            "start_time",
+            "sport",
+            "sub_sport",
+            "total_timer_time",
+            "total_distance",
+            "total_ascent",
+            "total_descent",
+        }
+    ),
+    "sport": frozenset({"sport", "sub_sport"}),
+    "lap": frozenset({"timestamp", "start_time"}),
+    "activity": frozenset({"timestamp", "local_timestamp", "total_timer_time"}),
+}
+"""Messages other than ``record`` that are kept, and the fields of each that are."""
 
 Value = float | str
 Message = tuple[str, dict[str, Value]]

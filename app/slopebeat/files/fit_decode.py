@@ -1,140 +1,100 @@
-"""Decode FIT messages with fitparse, keeping what came before any damage."""
+"""Decode a FIT file: find all messages, then take the records a column at a time."""
 
 from __future__ import annotations
 
-import io
-import threading
-from collections import deque
-from collections.abc import Iterator
-from itertools import islice
-
-import fitparse.records
 import numpy as np
-from fitparse import FitFile
 
-from slopebeat.files.fit_content import (
-    KEPT_MESSAGES,
-    RECORD_FIELDS,
-    FitContent,
-    Message,
-    Value,
-)
-from slopebeat.files.fit_frame import CHECK_SUM_BYTES, FitFrame, check_sum_problem
+from slopebeat.files.fit_columns import NotCovered, RecordColumns
+from slopebeat.files.fit_content import FitContent, Message
+from slopebeat.files.fit_frame import FitFrame, check_sum_problem, damage
+from slopebeat.files.fit_layout import Layout
+from slopebeat.files.fit_messages import MessageDecoder
+from slopebeat.files.fit_profile import message_names
+from slopebeat.files.fit_time import ShortTimes, short_times
+from slopebeat.files.fit_walk import Walk, walk
+from slopebeat.files.limits import MOST_KEPT_MESSAGES, MOST_RECORDS, too_many
 from slopebeat.files.progress import Ticker
 
-_TICK_EVERY_MESSAGES = 32
+WALKED_SHARE = 0.5
+"""Share of the progress told while the messages are found; the records come all at once [project choice]."""
 
-_ONE_AT_A_TIME = threading.Lock()
-"""fitparse keeps the developer fields of a file in a module variable, so files are decoded in turn."""
-
-_CHECK_SUM_SHARE = 0.05
+_RECORDS_SHARE = 0.5
+_TICK_EVERY_MESSAGES = 64
 
 
 def decode(data: bytes, frame: FitFrame, ticker: Ticker) -> FitContent:
-    """Every message of one FIT file that could be decoded, with a warning for what could not."""
-    messages: list[Message] = []
-    rows: list[list[float]] = []
-    reader = _Reader(data, frame)
-    decoding = ticker.within(0.0, 1.0 - _CHECK_SUM_SHARE)
-    with _ONE_AT_A_TIME:
-        fitparse.records.DEV_TYPES.clear()
-        while batch := list(islice(reader, _TICK_EVERY_MESSAGES)):
-            for name, fields in batch:
-                if name == "record":
-                    rows.append([_float(fields.get(key)) for key in RECORD_FIELDS])
-                elif name in KEPT_MESSAGES:
-                    messages.append((name, fields))
-            decoding.tick(reader.good_bytes / max(reader.size, 1))
-    table = np.array(rows, dtype=float).reshape(len(rows), len(RECORD_FIELDS))
-    records = {name: table[:, index].copy() for index, name in enumerate(RECORD_FIELDS)}
-    warning = _damage(reader, frame, len(rows))
+    """Everything of one FIT file that is read, up to the first damage, with a warning for the rest.
+
+    Raises
+    ------
+    UnreadableFile
+        When the file holds more messages than any recording.
+    """
+    walked = walk(data, frame.data_start, frame.data_end, ticker.within(0.0, WALKED_SHARE))
+    try:
+        return _taken(data, frame, walked, ticker.within(WALKED_SHARE, 1.0))
+    except NotCovered:
+        # Imported only here: nearly no file needs it, and fitparse takes a while to load.
+        from slopebeat.files.fit_fitparse import decode_each
+
+        return decode_each(data, frame, ticker.within(WALKED_SHARE, 1.0))
+
+
+def _taken(data: bytes, frame: FitFrame, walked: Walk, ticker: Ticker) -> FitContent:
+    buffer = np.frombuffer(data, dtype=np.uint8)
+    layouts = _by_name(walked)
+    records = RecordColumns(buffer, layouts.pop("record", []))
+    columns = records.fill()
+    ticker.tick(_RECORDS_SHARE)
+    times = short_times(buffer, walked.layouts)
+    absent = np.isnan(columns["timestamp"])
+    columns["timestamp"][absent] = times.of(records.starts)[absent]
+    messages = _messages(data, layouts, times, ticker.within(_RECORDS_SHARE, 1.0))
+    good_bytes = walked.good_end - frame.data_start
+    warning = damage(frame, good_bytes, records.starts.size, failed=walked.failed)
     if warning is None:
-        warning = check_sum_problem(data, frame, ticker.within(1.0 - _CHECK_SUM_SHARE, 1.0))
-    return FitContent(records, tuple(messages), () if warning is None else (warning,))
+        warning = check_sum_problem(data, frame)
+    return FitContent(columns, messages, () if warning is None else (warning,))
 
 
-def _damage(reader: _Reader, frame: FitFrame, record_count: int) -> str | None:
-    """A sentence when the data are cut or could not be decoded to their end."""
-    if not reader.failed and not frame.missing_bytes:
-        return None
-    unread = frame.promised_bytes - reader.good_bytes
-    what = "The file ends early" if frame.missing_bytes else "The file is damaged"
-    return (
-        f"{what}: {unread:,} of {frame.promised_bytes:,} bytes could not be read; "
-        f"{record_count:,} records before that were kept."
-    )
+def _by_name(walked: Walk) -> dict[str, list[Layout]]:
+    """The layouts of messages that are read and occur.
+
+    Raises
+    ------
+    UnreadableFile
+        When there are more of them than any recording has.
+    """
+    names = message_names()
+    layouts: dict[str, list[Layout]] = {}
+    counts = {"records": 0, "events, laps and device notes": 0}
+    most = {"records": MOST_RECORDS, "events, laps and device notes": MOST_KEPT_MESSAGES}
+    for layout in walked.layouts:
+        name = names.get(layout.message)
+        if name is not None and layout.starts:
+            layouts.setdefault(name, []).append(layout)
+            kind = "records" if name == "record" else "events, laps and device notes"
+            counts[kind] += len(layout.starts)
+    for kind, count in counts.items():
+        if count > most[kind]:
+            raise too_many(kind, most[kind])
+    return layouts
 
 
-class _Unprocessed:
-    """Stands in for fitparse's conversions: times stay seconds since the FIT epoch, units as they are."""
-
-    def run_type_processor(self, _field_data: object) -> None: ...
-
-    def run_field_processor(self, _field_data: object) -> None: ...
-
-    def run_unit_processor(self, _field_data: object) -> None: ...
-
-    def run_message_processor(self, _message: object) -> None: ...
-
-
-class _Reader(Iterator[Message]):
-    """Messages of one frame until the end or the first damage; those not kept come without fields."""
-
-    def __init__(self, data: bytes, frame: FitFrame) -> None:
-        body = data[frame.data_start : frame.data_end]
-        # A plain header of our own and no check sum: a damaged header then cannot stop the decoding.
-        header = bytes((12, 0x10, 0, 0)) + len(body).to_bytes(4, "little") + b".FIT"
-        # Padding, so that a message cut by a byte or two shows as one that runs past the end.
-        self._stream = io.BytesIO(header + body + bytes(CHECK_SUM_BYTES))
-        self._header_bytes = len(header)
-        fit = FitFile(self._stream, check_crc=False, data_processor=_Unprocessed())
-        # It would keep every message, and Python's collector stop everything 0.2 s at a time to walk them.
-        fit._messages = deque(maxlen=0)
-        self._messages = fit.get_messages()
-        self.size = len(body)
-        self.good_bytes = 0
-        self.failed = False
-
-    def __next__(self) -> Message:
-        try:
-            message = next(self._messages)
-            name = message.name
-            fields = _fields(message) if name == "record" or name in KEPT_MESSAGES else {}
-        except StopIteration:
-            raise
-        except Exception:
-            # On damaged bytes fitparse fails with whatever its arithmetic meets first.
-            self.failed = True
-            raise StopIteration from None
-        at = self._stream.tell() - self._header_bytes
-        if at > self.size:
-            self.failed = True
-            raise StopIteration
-        self.good_bytes = at
-        return name, fields
-
-
-def _fields(message: fitparse.records.DataMessage) -> dict[str, Value]:
-    """The fields of a message that have a value; a field written beats one fitparse derived from another."""
-    fields: dict[str, Value] = {}
-    for item in message.fields:
-        if item.value is None or isinstance(item.field_def, fitparse.records.DevFieldDefinition):
-            continue
-        if item.field_def is None and item.name in fields:
-            continue
-        value = _plain(item.value)
-        if value is not None:
-            fields[item.name] = value
-    return fields
-
-
-def _plain(value: object) -> Value | None:
-    if isinstance(value, str):
-        return value
-    if isinstance(value, (int, float)):
-        return float(value)
-    return None
-
-
-def _float(value: Value | None) -> float:
-    return value if isinstance(value, float) else np.nan
+def _messages(
+    data: bytes, layouts: dict[str, list[Layout]], times: ShortTimes, ticker: Ticker
+) -> tuple[Message, ...]:
+    """The messages that are no records, in the order of the file."""
+    found: list[tuple[int, MessageDecoder, float]] = []
+    for name, of_name in layouts.items():
+        for layout in of_name:
+            decoder = MessageDecoder(name, layout)
+            short = times.of(layout.start_indices).tolist()
+            found += [(at, decoder, time) for at, time in zip(layout.starts, short, strict=True)]
+    found.sort(key=lambda each: each[0])
+    messages = []
+    for count, (at, decoder, time) in enumerate(found):
+        messages.append(decoder.decode(data, at, time))
+        if count % _TICK_EVERY_MESSAGES == 0:
+            ticker.tick(count / len(found))
+    return tuple(messages)

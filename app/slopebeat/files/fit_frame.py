@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
-from slopebeat.files.progress import Ticker
+import numpy as np
+from numpy.typing import NDArray
 
 SIGNATURE = b".FIT"
 """Bytes 8 to 11 of every FIT header (FIT protocol, "File Header")."""
@@ -12,21 +14,10 @@ SIGNATURE = b".FIT"
 SIGNATURE_OFFSET = 8
 SHORTEST_HEADER = 12
 CHECK_SUM_BYTES = 2
-_CRC_CHUNK_BYTES = 1 << 15
 
 
-def _crc_table() -> tuple[int, ...]:
-    """Table of CRC-16/ARC (polynomial 0x8005 reflected), which the FIT protocol uses."""
-    table = []
-    for byte in range(256):
-        crc = byte
-        for _ in range(8):
-            crc = (crc >> 1) ^ 0xA001 if crc & 1 else crc >> 1
-        table.append(crc)
-    return tuple(table)
-
-
-_CRC_TABLE = _crc_table()
+_POLYNOMIAL = 0xA001
+"""Of CRC-16/ARC, bits reversed (0x8005), which the FIT protocol uses ("CRC")."""
 
 
 @dataclass(frozen=True)
@@ -70,17 +61,49 @@ def frames(data: bytes) -> tuple[list[FitFrame], int]:
     return found, len(data[start:].rstrip(b"\x00"))
 
 
-def check_sum_problem(data: bytes, frame: FitFrame, ticker: Ticker) -> str | None:
+def damage(frame: FitFrame, good_bytes: int, record_count: int, *, failed: bool) -> str | None:
+    """A sentence when the data are cut or could not be decoded to their end."""
+    if not failed and not frame.missing_bytes:
+        return None
+    unread = frame.promised_bytes - good_bytes
+    what = "The file ends early" if frame.missing_bytes else "The file is damaged"
+    return (
+        f"{what}: {unread:,} of {frame.promised_bytes:,} bytes could not be read; "
+        f"{record_count:,} records before that were kept."
+    )
+
+
+def check_sum_problem(data: bytes, frame: FitFrame) -> str | None:
     """A sentence when the check sum of a complete frame is absent or does not match, else None."""
     stored = data[frame.data_end : frame.data_end + CHECK_SUM_BYTES]
     if len(stored) < CHECK_SUM_BYTES:
         return "The file ends without its check sum, so its values could not be checked against damage."
-    crc, size = 0, frame.data_end - frame.start
-    table = _CRC_TABLE
-    for at in range(frame.start, frame.data_end, _CRC_CHUNK_BYTES):
-        for byte in data[at : min(at + _CRC_CHUNK_BYTES, frame.data_end)]:
-            crc = (crc >> 8) ^ table[(crc ^ byte) & 0xFF]
-        ticker.tick((at - frame.start) / max(size, 1))
-    if crc != int.from_bytes(stored, "little"):
+    if check_sum(data[frame.start : frame.data_end]) != int.from_bytes(stored, "little"):
         return "The check sum does not match the content: some values may be damaged."
     return None
+
+
+@cache
+def _behind_two_bytes() -> NDArray[np.uint16]:
+    """What each state of the check sum becomes when two zero bytes follow."""
+    state: NDArray[np.uint16] = np.arange(1 << 16, dtype=np.uint16)
+    for _bit in range(16):
+        state = (state >> np.uint16(1)) ^ ((state & np.uint16(1)) * np.uint16(_POLYNOMIAL))
+    return state
+
+
+def check_sum(data: bytes) -> int:
+    """CRC-16/ARC of bytes.
+
+    It is linear over bits and zeros before the first one leave it 0, so the sums of neighbours are joined
+    pairwise, moving the left one behind as many bytes as the right one has: a few passes over arrays.
+    """
+    # A check sum that meets two bytes is what their sum with it becomes behind two zero bytes.
+    moved = _behind_two_bytes()
+    sums = moved[np.frombuffer(bytes(len(data) % 2) + data, dtype="<u2")]
+    while sums.size > 1:
+        if sums.size % 2:
+            sums = np.concatenate((np.zeros(1, dtype=np.uint16), sums))
+        sums = moved[sums[0::2]] ^ sums[1::2]
+        moved = moved[moved]
+    return int(sums[0]) if sums.size else 0

@@ -22,7 +22,7 @@ _OFF_ROAD_SUB_SPORTS = ("mountain", "downhill", "e_bike_mountain")
 
 
 def sport_of(text: str | None, sub_sport: str | None = None) -> Sport:
-    """The sport a word in a file means: UNKNOWN when it says none, OTHER when this program has no word for it.
+    """The sport a word in a file means: UNKNOWN when it says none, OTHER when it is none of these kinds.
 
     Bare numbers are codes of newer profiles or of one maker, so they say nothing.
     """
