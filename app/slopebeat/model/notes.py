@@ -1,0 +1,306 @@
+"""Notes on an outing: what was said, felt, measured, carried and met with on the way."""
+
+from __future__ import annotations
+
+import json
+import math
+import unicodedata
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict, dataclass, fields, replace
+from datetime import UTC, datetime, timedelta
+from enum import IntEnum, StrEnum
+from typing import Any
+from uuid import UUID, uuid4
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from slopebeat.model.errors import UserError
+from slopebeat.model.units import clock, number
+
+LONGEST_TEXT = 4000
+"""Characters of one note; longer than that is a document of its own [project choice]."""
+
+_TICK = timedelta(microseconds=1)
+_TIMES = ("created_utc", "changed_utc", "deleted_utc")
+
+
+class Author(StrEnum):
+    """Who wrote a note, by role."""
+
+    COACH = "coach"
+    ATHLETE = "athlete"
+
+
+class TalkTest(IntEnum):
+    """What could be said while moving; full sentences go with low intensity (common practice, no source)."""
+
+    WORDS = 1
+    PHRASES = 2
+    FULL_SENTENCES = 3
+
+    @property
+    def wording(self) -> str:
+        return {1: "single words", 2: "phrases", 3: "full sentences"}[self.value]
+
+
+class NoteKind(StrEnum):
+    """What a note holds, as said on screen."""
+
+    REMARK = "remark"
+    EFFORT = "perceived effort"
+    TALK_TEST = "talk test"
+    LACTATE = "lactate sample"
+    LOAD = "load carried"
+    SURFACE = "surface"
+    WEATHER = "weather"
+    FUEL = "fuel and drink"
+
+
+@dataclass(frozen=True)
+class Rule:
+    """What a kind of note may hold: a number in ``unit`` from ``low`` to ``high``, a text, a moment."""
+
+    unit: str = ""
+    low: float = 0.0
+    high: float = 0.0
+    has_value: bool = False
+    needs_value: bool = False
+    needs_text: bool = False
+    at_moment: bool = False
+    whole_number: bool = False
+
+
+RULES: Mapping[NoteKind, Rule] = {
+    NoteKind.REMARK: Rule(needs_text=True),
+    NoteKind.EFFORT: Rule("of 10", 0.0, 10.0, has_value=True, needs_value=True),
+    NoteKind.TALK_TEST: Rule("", 1.0, 3.0, has_value=True, needs_value=True, whole_number=True),
+    NoteKind.LACTATE: Rule("mmol/L", 0.3, 25.0, has_value=True, needs_value=True, at_moment=True),
+    NoteKind.LOAD: Rule("kg", 0.0, 150.0, has_value=True, needs_value=True),
+    NoteKind.SURFACE: Rule(needs_text=True),
+    NoteKind.WEATHER: Rule("°C", -60.0, 60.0, has_value=True),
+    NoteKind.FUEL: Rule(needs_text=True),
+}
+"""Ranges are what is taken for possible rather than a slip of the pen [project choice]; effort is on a
+scale from 0 to 10 (Borg CR10)."""
+
+
+@dataclass(frozen=True)
+class Note:
+    """One note on an outing.
+
+    Attributes
+    ----------
+    identity : a UUID in text, the same wherever the note is carried.
+    value : the number of its kind, in the unit of :data:`RULES`; a :class:`TalkTest` as its number.
+    start_s, end_s : seconds from the first record. Both None: the whole outing. Only ``start_s``: a moment.
+        Both: a range, which may be that of a climb or an episode.
+    created_utc, changed_utc : aware, UTC. deleted_utc : when it was taken back; it is kept so that merging
+        with an older copy does not bring it back.
+
+    Raises
+    ------
+    UserError
+        With a sentence, when it does not hold what its kind needs.
+    ValueError
+        For times that are not aware and in UTC.
+    """
+
+    identity: str
+    kind: NoteKind
+    author: Author
+    text: str
+    created_utc: datetime
+    changed_utc: datetime
+    value: float | None = None
+    start_s: float | None = None
+    end_s: float | None = None
+    deleted_utc: datetime | None = None
+
+    def __post_init__(self) -> None:
+        _check_identity(self.identity)
+        _check_times(self)
+        _check_text(self)
+        _check_value(self)
+        _check_place(self)
+
+    @property
+    def deleted(self) -> bool:
+        return self.deleted_utc is not None
+
+    @property
+    def heading(self) -> str:
+        """Its kind with its number in words: ``perceived effort 3 of 10``."""
+        if self.value is None:
+            return self.kind.value
+        if self.kind is NoteKind.TALK_TEST:
+            return f"{self.kind.value}: {TalkTest(int(self.value)).wording}"
+        return f"{self.kind.value} {self.value:g} {RULES[self.kind].unit}"
+
+    @property
+    def place(self) -> str:
+        """What it is about, in words: ``0:42:10``, ``0:40:00-1:02:30``, ``whole outing``."""
+        if self.start_s is None:
+            return "whole outing"
+        return clock(self.start_s) if self.end_s is None else f"{clock(self.start_s)}-{clock(self.end_s)}"
+
+    def edited(self, when: datetime, **changes: Any) -> Note:
+        """The note with some fields changed; it counts as later than this state whatever the clock says."""
+        return replace(self, **changes, changed_utc=max(when, self.changed_utc + _TICK))
+
+    def taken_back(self, when: datetime) -> Note:
+        """The note deleted: kept as a mark that it was."""
+        later = max(when, self.changed_utc + _TICK)
+        return replace(self, changed_utc=later, deleted_utc=later)
+
+    def as_values(self) -> dict[str, Any]:
+        """JSON values; kinds and authors by name, because their words may change."""
+        times = {name: getattr(self, name) for name in _TIMES}
+        texts = {name: None if time is None else time.isoformat() for name, time in times.items()}
+        return asdict(self) | {"kind": self.kind.name, "author": self.author.name} | texts
+
+
+def new_note(
+    kind: NoteKind,
+    author: Author,
+    text: str = "",
+    value: float | None = None,
+    start_s: float | None = None,
+    end_s: float | None = None,
+    when: datetime | None = None,
+) -> Note:
+    """A note written now, or at ``when``, with an identity of its own."""
+    now = when or datetime.now(UTC)
+    return Note(str(uuid4()), kind, author, text.strip(), now, now, value, start_s, end_s)
+
+
+def note_from_values(values: Mapping[str, Any]) -> Note:
+    """The note back from its JSON values.
+
+    Raises
+    ------
+    UserError
+        With a sentence, when the values are no note.
+    """
+    try:
+        found = {field.name: values[field.name] for field in fields(Note)}
+        found["kind"], found["author"] = NoteKind[found["kind"]], Author[found["author"]]
+        if not isinstance(found["text"], str) or None in (found["created_utc"], found["changed_utc"]):
+            raise TypeError("a note has a text and the times it was written and changed")
+        for name in _TIMES:
+            time = found[name]
+            found[name] = None if time is None else datetime.fromisoformat(time).astimezone(UTC)
+        for name in ("value", "start_s", "end_s"):
+            found[name] = None if found[name] is None else float(found[name])
+        return Note(**found)
+    except UserError:
+        raise
+    except (KeyError, ValueError, TypeError, OverflowError) as problem:
+        raise UserError(f"Something that should be a note is none: {problem!r}.") from problem
+
+
+def merge_notes(*sets: Iterable[Note]) -> tuple[Note, ...]:
+    """All notes of all sets by identity, each in its latest state, in order of place and time.
+
+    The order of the sets does not matter. Of two states of one time a deleted one holds, then any fixed
+    rule: both sides of a merge must choose alike. Deleted notes stay among them.
+    """
+    latest: dict[str, Note] = {}
+    for notes in sets:
+        for note in notes:
+            here = latest.get(note.identity)
+            if here is None or _age(note) > _age(here):
+                latest[note.identity] = note
+    return tuple(sorted(latest.values(), key=_order))
+
+
+def present(notes: Iterable[Note]) -> tuple[Note, ...]:
+    """Notes that were not taken back, in order of place and time."""
+    return tuple(sorted((note for note in notes if not note.deleted), key=_order))
+
+
+def load_from_notes(notes: Iterable[Note], t_s: ArrayLike, default_kg: ArrayLike) -> NDArray[np.float64]:
+    """Load carried at each time, (n,) kg, from the notes on load and a default where none says.
+
+    A note on the whole outing replaces the default, one at a moment holds from there on, one on a range
+    holds inside it and before all others; of two that say the same, the one changed later.
+    """
+    t = np.asarray(t_s, dtype=float)
+    load = np.broadcast_to(np.asarray(default_kg, dtype=float), t.shape).copy()
+    loads = sorted((n for n in notes if n.kind is NoteKind.LOAD and not n.deleted), key=_age)
+    moments = [note for note in loads if note.start_s is not None and note.end_s is None]
+    for note in (
+        *(note for note in loads if note.start_s is None),
+        *sorted(moments, key=lambda note: note.start_s or 0.0),
+        *(note for note in loads if note.end_s is not None),
+    ):
+        start = -np.inf if note.start_s is None else note.start_s
+        end = np.inf if note.end_s is None else note.end_s
+        load[(t >= start) & (t < end)] = note.value
+    return load
+
+
+def _order(note: Note) -> tuple[float, datetime, str]:
+    return (-1.0 if note.start_s is None else note.start_s, note.created_utc, note.identity)
+
+
+def _age(note: Note) -> tuple[datetime, bool, str]:
+    return note.changed_utc, note.deleted, json.dumps(note.as_values(), sort_keys=True)
+
+
+def _check_identity(identity: str) -> None:
+    try:
+        good = str(UUID(identity)) == identity
+    except (ValueError, AttributeError, TypeError):
+        good = False
+    if not good:
+        raise UserError("A note needs a UUID for its identity.")
+
+
+def _check_times(note: Note) -> None:
+    for name in _TIMES:
+        time = getattr(note, name)
+        if time is not None and time.utcoffset() != timedelta(0):
+            raise ValueError(f"{name} must be aware and in UTC")
+
+
+def _check_text(note: Note) -> None:
+    text, rule = note.text, RULES[note.kind]
+    if len(text) > LONGEST_TEXT:
+        raise UserError(f"A note holds up to {LONGEST_TEXT} characters; this one has {len(text)}.")
+    if any(unicodedata.category(c) in ("Cc", "Cs") and c not in "\n\t" for c in text):
+        raise UserError("The text of the note holds characters that cannot be shown; write it again by hand.")
+    if rule.needs_text and not text.strip():
+        raise UserError(f"A note of the kind {note.kind.value} needs some words.")
+    if note.kind is NoteKind.WEATHER and not text.strip() and note.value is None:
+        raise UserError("A note on the weather needs some words or a temperature.")
+
+
+def _check_value(note: Note) -> None:
+    rule, value = RULES[note.kind], note.value
+    if value is None:
+        if rule.needs_value:
+            raise UserError(f"A note of the kind {note.kind.value} needs its number.")
+        return
+    if not rule.has_value:
+        raise UserError(f"A note of the kind {note.kind.value} holds words, not a number.")
+    if not rule.low <= value <= rule.high:
+        unit = f" {rule.unit}" if rule.unit else ""
+        raise UserError(
+            f"A value of {number(value, 1)}{unit} is not plausible for {note.kind.value}; give one from "
+            f"{rule.low:g} to {rule.high:g}."
+        )
+    if rule.whole_number and value != int(value):
+        raise UserError("A talk test is answered with full sentences, phrases or single words.")
+
+
+def _check_place(note: Note) -> None:
+    start, end = note.start_s, note.end_s
+    if end is not None and start is None:
+        raise UserError("A range needs a start as well as an end.")
+    if start is not None and not (math.isfinite(start) and start >= 0.0):
+        raise UserError("A note is about a time at or after the first record.")
+    if start is not None and end is not None and not (math.isfinite(end) and end > start):
+        raise UserError("The end of a range comes after its start.")
+    if RULES[note.kind].at_moment and (start is None or end is not None):
+        raise UserError(f"A {note.kind.value} is taken at one moment; say when.")
