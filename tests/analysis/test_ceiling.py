@@ -1,0 +1,110 @@
+"""The ceiling against the response it came from."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from slopebeat.analysis.ceiling import ceiling, steady_heart_rate
+from slopebeat.analysis.lag import lag_at
+from slopebeat.analysis.response import FitStatus, Response, fit_response
+from slopebeat.model.track import Track
+
+UPPER_BPM = 131.0
+
+
+def work(speed_mps, grade):
+    """A plain cost: standing, level metres and metres climbed; descents cost no less than the level."""
+    return 1.4 + speed_mps * (2.2 + 30.0 * np.maximum(grade, 0.0))
+
+
+@pytest.fixture(scope="module")
+def outing():
+    t = np.arange(9000.0)
+    grade = 0.10 * np.sin(t / 210.0) + 0.04 * np.sin(t / 77.0)
+    speed = 1.1 - 2.0 * np.abs(grade) + 0.1 * np.sin(t / 401.0)
+    cost = work(speed, grade)
+    rng = np.random.default_rng(11)
+    hr = lag_at(65.0 + 10.0 * cost, 1.0, 50.0, t + 0.5) + 2.0 * t / 3600.0 + rng.normal(0.0, 1.0, t.size)
+    one, none = np.ones_like(t), np.zeros_like(t)
+    track = Track(
+        t,
+        one,
+        none,
+        none,
+        hr,
+        np.cumsum(speed * grade),
+        np.cumsum(speed),
+        speed,
+        grade,
+        speed * grade,
+        np.ones(t.size, bool),
+        none * np.nan,
+        False,
+    )
+    return track, fit_response(track, cost)
+
+
+def test_the_ceiling_is_the_speed_whose_true_steady_heart_rate_is_the_edge(outing):
+    track, response = outing
+    found = ceiling(response, UPPER_BPM, track, work)
+    true_work = (UPPER_BPM - 65.0 - 2.0 * found.at_s / 3600.0) / 10.0
+    true_speed = (true_work - 1.4) / (2.2 + 30.0 * np.maximum(found.grade, 0.0))
+    given = np.isfinite(found.speed_mps)
+    assert given.sum() >= 3
+    np.testing.assert_allclose(found.speed_mps[given], true_speed[given], rtol=0.06)
+    np.testing.assert_allclose(found.vertical_speed_mps, found.speed_mps * found.grade)
+    closed = np.isfinite(found.low_mps) & np.isfinite(found.high_mps)
+    assert (found.low_mps[closed] < found.speed_mps[closed]).all()
+    assert (found.speed_mps[closed] < found.high_mps[closed]).all()
+    held = (found.low_mps[closed] <= true_speed[closed]) & (true_speed[closed] <= found.high_mps[closed])
+    assert held.mean() >= 0.7
+
+
+def test_the_steeper_the_slower(outing):
+    track, response = outing
+    found = ceiling(response, UPPER_BPM, track, work)
+    up = np.isfinite(found.speed_mps) & (found.grade > 0.0)
+    assert (np.diff(found.speed_mps[up]) < 0.0).all()
+
+
+def test_grades_hardly_seen_and_edges_out_of_reach_have_no_speed(outing):
+    track, response = outing
+    high = ceiling(response, 400.0, track, work)
+    assert np.isnan(high.speed_mps).all()
+    assert high.fits_any_speed[high.seen_s >= 60.0].all()
+    low = ceiling(response, 40.0, track, work)
+    assert np.isnan(low.speed_mps).all()
+    assert low.exceeds_at_once[low.seen_s >= 60.0].all()
+    rare = high.seen_s < 60.0
+    assert not high.fits_any_speed[rare].any()
+
+
+def test_drift_lowers_the_ceiling_late(outing):
+    track, response = outing
+    early = ceiling(response, UPPER_BPM, track, work, at_s=900.0)
+    late = ceiling(response, UPPER_BPM, track, work, at_s=9000.0)
+    both = np.isfinite(early.speed_mps) & np.isfinite(late.speed_mps)
+    assert both.any()
+    assert (late.speed_mps[both] < early.speed_mps[both]).all()
+
+
+def test_a_cost_outside_its_validity_gives_no_ceiling(outing):
+    track, response = outing
+    found = ceiling(response, UPPER_BPM, track, lambda speed, grade: speed * np.nan)
+    assert np.isnan(found.speed_mps).all()
+
+
+def test_steady_heart_rate_is_the_mean_response_and_surer_in_the_middle(outing):
+    _, response = outing
+    hr, error = steady_heart_rate(response, np.array([5.0, 25.0]), np.array([0.05, 0.05]), 3600.0)
+    assert hr[0] == pytest.approx(65.0 + 50.0 + 2.0, abs=1.5)
+    assert error[1] > 2.0 * error[0]
+
+
+def test_without_a_fit_there_is_no_ceiling(outing):
+    track, _ = outing
+    none = Response(FitStatus.NO_DATA, "Nothing.", 0.0, {})
+    assert ceiling(none, UPPER_BPM, track, work) is None
+    with pytest.raises(ValueError, match="nothing was fitted"):
+        steady_heart_rate(none, np.ones(1), np.ones(1), 0.0)
