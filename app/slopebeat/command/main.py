@@ -6,13 +6,14 @@ import argparse
 from collections.abc import Sequence
 
 from slopebeat import __version__
-from slopebeat.command import review
+from slopebeat.command import months, review
 
-COMMANDS = (review,)
+COMMANDS = (review, months)
 """Modules that each describe and run one command."""
 
-NAMES = frozenset(module.__name__.rsplit(".", 1)[-1] for module in COMMANDS)
-"""First words that ask for a command rather than for the window."""
+NAMES = frozenset(module.__name__.rsplit(".", 1)[-1].rstrip("_") for module in COMMANDS)
+"""First words that ask for a command rather than for the window. A module whose command is a word of the
+language ends in an underscore."""
 
 
 def parser() -> argparse.ArgumentParser:

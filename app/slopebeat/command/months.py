@@ -1,0 +1,188 @@
+"""``slopebeat months --library FILE --athlete NAME``: weeks and trends, on the terminal or as JSON."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import math
+import sys
+from pathlib import Path
+from typing import Any
+
+from slopebeat.analysis.change import Figure
+from slopebeat.analysis.trend import Trend
+from slopebeat.analysis.weeks import LEAST_SESSION_S, Choice, Week
+from slopebeat.library.store import Library, default_path
+from slopebeat.model.errors import UserError
+from slopebeat.model.people import Athlete, Ground
+from slopebeat.model.units import MISSING
+from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.months import Months, Series, review_months
+
+EXIT_OK, EXIT_WRONG = 0, 2
+
+GROUNDS = {"foot": Ground.FOOT, "bike": Ground.BIKE}
+
+
+def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command to the argument parser."""
+    parser = commands.add_parser(
+        "months",
+        help="say what months of outings add up to",
+        description="Weeks against the prescription and trends of an athlete's outings, without a window.",
+    )
+    parser.add_argument("--library", type=Path, metavar="FILE", help="the library (default: your own)")
+    parser.add_argument(
+        "--athlete", metavar="NAME", help="whose outings; may be left out when there is only one athlete"
+    )
+    parser.add_argument("--ground", choices=sorted(GROUNDS), help="only outings on foot, or on a bike")
+    parser.add_argument("--json", metavar="PATH", help="write the answer as JSON; - for standard output")
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Carry out ``slopebeat months``; a sentence on standard error and 2 for what the user can mend."""
+    try:
+        with Library.open(options.library or default_path()) as library:
+            athlete = _athlete(library, options.athlete)
+            summaries = library.results.summaries(athlete.identity).values()
+            kept = len(library.outings.of(athlete.identity))
+        choice = Choice(ground=GROUNDS.get(options.ground))
+        months = review_months(summaries, athlete.minutes_per_week, athlete.sessions_per_week, choice)
+        notes = _notes(kept - len(summaries))
+        _write(athlete, months, notes, options.json)
+    except UserError as problem:
+        print(problem, file=sys.stderr)
+        return EXIT_WRONG
+    return EXIT_OK
+
+
+def _athlete(library: Library, name: str | None) -> Athlete:
+    """The athlete asked for, or the only one there is."""
+    everyone = list(library.athletes)
+    if name is None and len(everyone) == 1:
+        return everyone[0]
+    names = ", ".join(athlete.name for athlete in everyone) or "none yet"
+    if name is None:
+        raise UserError(f"Say whose outings with --athlete; the library holds: {names}.")
+    found = library.athletes.named(name)
+    if found is None:
+        raise UserError(f"The library holds no athlete named {name}; it holds: {names}.")
+    return found
+
+
+def _notes(unreviewed: int) -> tuple[str, ...]:
+    if unreviewed <= 0:
+        return ()
+    verb = "outing is" if unreviewed == 1 else "outings are"
+    return (f"{unreviewed} {verb} not reviewed yet and not in these figures; open the library once.",)
+
+
+def as_values(athlete: Athlete, months: Months, notes: tuple[str, ...] = ()) -> dict[str, Any]:
+    """The months as JSON values: seconds, metres per second, percent; null for unknown."""
+    return {
+        "athlete": athlete.name,
+        "prescribed_minutes_per_week": athlete.minutes_per_week,
+        "prescribed_sessions_per_week": athlete.sessions_per_week,
+        "least_session_s": LEAST_SESSION_S,
+        "outings": len(months.outings),
+        "sentences": list(months.sentences),
+        "weeks": [_week(week) for week in months.weeks],
+        "series": [_series(months, series) for series in months.series],
+        "warnings": list(notes),
+    }
+
+
+def _week(week: Week) -> dict[str, Any]:
+    names = ("outings", "in_band_s", "recorded_s", "unbanded", "sessions", "missing_s", "missing_sessions")
+    values = {name: getattr(week, name) for name in (*names, "met")}
+    return {"week": week.iso, "monday": week.monday.isoformat()} | values
+
+
+def _series(months: Months, series: Series) -> dict[str, Any]:
+    points = [
+        {
+            "start_utc": months.outings[index].start_utc.isoformat(),
+            "value": _finite(value),
+            "low": _finite(low),
+            "high": _finite(high),
+        }
+        for index, value, low, high in zip(series.outing, series.value, series.low, series.high, strict=True)
+    ]
+    return {
+        "figure": series.figure.name,
+        "unit": _stored_unit(series.figure),
+        "ground": str(series.ground),
+        "terrain": None if series.terrain is None else str(series.terrain),
+        "verdict": str(series.verdict.kind),
+        "sentence": series.verdict.sentence,
+        "left_out": list(series.left_out),
+        "trend": _trend(series.trend),
+        "points": points,
+    }
+
+
+def _stored_unit(figure: Figure) -> str:
+    """Unit of the values as they are kept, which is not always the one shown."""
+    return {3.6: "m/s", 100.0: "share"}.get(figure.scale, "percent")
+
+
+def _trend(found: Trend) -> dict[str, Any]:
+    names = ("n", "slope", "slope_low", "slope_high", "intercept", "s", "s_variance", "z", "tau", "p")
+    low, high = found.change_interval or (None, None)
+    return {
+        **{name: getattr(found, name) for name in names},
+        "p_method": str(found.p_method),
+        "weeks": found.span,
+        "change": found.change,
+        "change_low": low,
+        "change_high": high,
+    }
+
+
+def _finite(value: float) -> float | None:
+    return float(value) if math.isfinite(value) else None
+
+
+def as_text(athlete: Athlete, months: Months, notes: tuple[str, ...] = ()) -> str:
+    """The months as a page of text for the terminal."""
+    head = f"{athlete.name}  |  {len(months.outings)} outings in {len(months.weeks)} weeks"
+    lines = [head, "", *months.sentences, "", *_week_lines(months.weeks)]
+    doubts = [*notes, *dict.fromkeys(text for series in months.series for text in series.left_out)]
+    if doubts:
+        lines += ["", "What to know about these figures", *(f"  {text}" for text in doubts)]
+    return "\n".join([*lines, "", CAUTIONS[0], CAUTIONS[2]])
+
+
+def _week_lines(table: tuple[Week, ...]) -> list[str]:
+    if not table:
+        return []
+    rows = [
+        f"{week.iso:<9}{week.outings:>8}{week.in_band_s / 60:>13.0f}{week.sessions:>9}"
+        f"{_minutes(week.missing_s):>12}{_number(week.missing_sessions):>10}"
+        for week in table
+    ]
+    least = f"A session is an outing with at least {LEAST_SESSION_S / 60:.0f} minutes in band."
+    return ["Week      outings  in band min  sessions  missing min  sessions", *rows, least]
+
+
+def _minutes(seconds: float | None) -> str:
+    return MISSING if seconds is None else f"{seconds / 60:.0f}"
+
+
+def _number(value: int | None) -> str:
+    return MISSING if value is None else str(value)
+
+
+def _write(athlete: Athlete, months: Months, notes: tuple[str, ...], path: str | None) -> None:
+    if path is None:
+        print(as_text(athlete, months, notes))
+        return
+    text = json.dumps(as_values(athlete, months, notes), indent=2, allow_nan=False) + "\n"
+    if path == "-":
+        sys.stdout.write(text)
+        return
+    try:
+        Path(path).write_text(text, encoding="utf-8")
+    except OSError as problem:
+        raise UserError(f"The answer could not be written to {path}: {problem.strerror}.") from problem
