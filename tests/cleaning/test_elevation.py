@@ -61,13 +61,32 @@ def test_the_noise_of_white_noise_is_its_own_deviation(sigma: float) -> None:
     # The largest 2 % of second differences are left out, which for normal noise lowers the figure by
     # the deviation of a normal trimmed at 2.33: 0.93 (from its closed form 1 - 2 c phi(c) / (2 Phi(c) - 1)).
     z = T * 0.1 + np.random.default_rng(3).normal(0.0, sigma, T.size)
-    assert elevation_noise_m(T, z, RUNNING) == pytest.approx(0.93 * sigma, rel=0.05)
+    for every in (1, 3, 7):
+        noise, step = elevation_noise_m(T[::every], z[::every], RUNNING[::every])
+        assert noise == pytest.approx(0.93 * sigma, rel=0.10)
+        assert step == every
+
+
+def test_bends_across_a_pause_are_no_noise() -> None:
+    z = np.where(T < 1800, 0.1 * T, 500.0 + 0.1 * T)
+    broken = np.where(T == 1799, 900.0, 0.0)
+    assert elevation_noise_m(T + np.where(T >= 1800, 900.0, 0.0), z, broken)[0] == pytest.approx(
+        0.0, abs=1e-9
+    )
 
 
 def test_more_noise_calls_for_a_wider_filter_within_limits() -> None:
     widths = [smoothing_sigma_s(noise) for noise in (0.0, 0.4, 0.6, 5.0)]
     assert widths == sorted(widths)
     assert (widths[0], widths[-1]) == (5.0, 30.0)
+    assert smoothing_sigma_s(0.6, 3.0) > smoothing_sigma_s(0.6, 1.0)
+
+
+def test_level_ground_stays_level_under_a_noisy_barometer_and_rare_records() -> None:
+    t = np.arange(0.0, 3600.0, 3.0)
+    z = 400.0 + np.random.default_rng(6).normal(0.0, 0.6, t.size)
+    rate = smooth_elevation(t, z, 1.4 * t, np.zeros(t.size)).rate_mps
+    assert np.mean(np.abs(rate / 1.4) > 0.03) < 0.01
 
 
 def test_ascent_of_a_noisy_climb_is_the_climb_not_the_noise() -> None:

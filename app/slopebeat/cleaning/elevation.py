@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from slopebeat.cleaning.smoothing import smooth
+from slopebeat.cleaning.smoothing import GRID_S, smooth
 from slopebeat.model.marks import Channel, Mark, Reason
 from slopebeat.model.track import Array
 from slopebeat.model.turning import turning_points
@@ -18,8 +18,9 @@ ASCENT_THRESHOLD_M = 2.0
 COMPARED_THRESHOLDS_M = (1.0, 2.0, 5.0)
 """Thresholds shown side by side, so the user sees how far the ascent hangs on the choice."""
 
-NOISE_LEFT_M = 0.1
-"""White noise the smoothing may leave in the elevation [project choice]."""
+NOISE_LEFT_M = 0.16
+"""White noise the smoothing may leave in the elevation, under the 0.2 m step of barometers [project choice,
+made on recordings whose devices give their own ascent]."""
 
 NARROWEST_SIGMA_S, WIDEST_SIGMA_S = 5.0, 30.0
 """Limits of the Gaussian's standard deviation [project choice]: barometers step by 0.2 m and need some,
@@ -38,7 +39,7 @@ class Elevation:
     ----------
     smoothed_m : (n,) smoothed elevation, NaN throughout where the file has none.
     rate_mps : (n,) its rate of change.
-    noise_m : estimated noise of the recorded elevation from sample to sample; NaN without elevation.
+    noise_m : estimated noise of single records of the elevation; NaN without elevation.
     sigma_s : standard deviation of the Gaussian that noise called for.
     ascent_m, descent_m : by hysteresis at the default threshold; None without elevation.
     ascent_by_threshold_m : ascent at 1, 2 and 5 m, to show how far it hangs on the threshold.
@@ -68,8 +69,8 @@ def smooth_elevation(
         nothing = np.full(t_s.shape, np.nan)
         return Elevation(nothing, nothing.copy(), float("nan"), NARROWEST_SIGMA_S, None, None, {})
     level = _without_steps(t_s, elevation_m, marks)
-    noise = elevation_noise_m(t_s, level, broken_s)
-    sigma = smoothing_sigma_s(noise)
+    noise, step = elevation_noise_m(t_s, level, broken_s)
+    sigma = smoothing_sigma_s(noise, step)
     smoothed, rate = smooth(t_s, level, sigma, broken_s)
     walked = _without_weather(smoothed, distance_m, broken_s)
     ascents = {threshold: ascent_descent(walked, threshold)[0] for threshold in COMPARED_THRESHOLDS_M}
@@ -77,29 +78,38 @@ def smooth_elevation(
     return Elevation(smoothed, rate, noise, sigma, up, down, ascents)
 
 
-def elevation_noise_m(t_s: Array, elevation_m: Array, broken_s: Array) -> float:
-    """Standard deviation of white noise that would explain the second differences on a 1 s grid.
+def elevation_noise_m(t_s: Array, elevation_m: Array, broken_s: Array) -> tuple[float, float]:
+    """Deviation of white noise that explains the bends between records, and the usual step in seconds.
 
-    The largest 2 % of them are left out, so that a few steps do not pass for noise. Second differences
-    of white noise have six times its variance.
+    The noise is that of single records. A bend is how far a record lies off the straight line between
+    its neighbours: for white noise its variance is ``1 + a^2 + (1 - a)^2`` times the noise's, with ``a``
+    the record's place between them. The largest 2 % are left out, so that a few steps do not pass for
+    noise; bends across a pause or gap say nothing.
     """
-    known = np.isfinite(elevation_m)
+    known = np.flatnonzero(np.isfinite(elevation_m))
+    if known.size < 3:
+        return 0.0, GRID_S
     running = np.concatenate(([0.0], np.cumsum(np.diff(t_s) - broken_s[:-1])))
-    grid = np.arange(0.0, running[-1] + 1.0)
-    bend = np.abs(np.diff(np.interp(grid, running[known], elevation_m[known]), 2))
-    if bend.size == 0:
-        return 0.0
+    t, z = running[known], elevation_m[known]
+    before, after = np.diff(t)[:-1], np.diff(t)[1:]
+    whole = np.add.reduceat(broken_s, known)[:-1] == 0.0
+    usable = whole[:-1] & whole[1:] & (before > 0.0) & (after > 0.0)
+    if not usable.any():
+        return 0.0, GRID_S
+    share = before[usable] / (before + after)[usable]
+    line = (1.0 - share) * z[:-2][usable] + share * z[2:][usable]
+    bend = np.abs(z[1:-1][usable] - line) / np.sqrt(1.0 + share**2 + (1.0 - share) ** 2)
     core = bend[bend <= np.quantile(bend, 0.98)]
-    return float(np.sqrt(np.mean(core**2) / 6.0))
+    return float(np.sqrt(np.mean(core**2))), float(np.median(before[usable]))
 
 
-def smoothing_sigma_s(noise_m: float) -> float:
+def smoothing_sigma_s(noise_m: float, step_s: float = GRID_S) -> float:
     """Gaussian that leaves ``NOISE_LEFT_M`` of white noise, within the stated limits.
 
-    White noise of variance ``v`` per second leaves a Gaussian of deviation s with variance
-    ``v / (2 sqrt(pi) s)``.
+    White noise of variance ``v`` at steps of ``dt`` leaves a Gaussian of deviation s with variance
+    ``v dt / (2 sqrt(pi) s)``: rare records need a wider filter for the same noise.
     """
-    wanted = noise_m**2 / (2.0 * np.sqrt(np.pi) * NOISE_LEFT_M**2)
+    wanted = noise_m**2 * step_s / (2.0 * np.sqrt(np.pi) * NOISE_LEFT_M**2)
     return float(np.clip(wanted, NARROWEST_SIGMA_S, WIDEST_SIGMA_S))
 
 
