@@ -1,0 +1,163 @@
+"""Planned routes from GPX 1.0 and 1.1: every route and every track with two different places is one."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from pathlib import Path
+from xml.etree.ElementTree import Element
+
+import numpy as np
+
+from slopebeat.files.limits import MOST_RECORDS, plain_text, too_many
+from slopebeat.files.points import finite_number, plain_name
+from slopebeat.files.progress import Progress, Ticker
+from slopebeat.files.source import Source, read_bytes, unpacked
+from slopebeat.files.xml_stream import XmlStream, root_name
+from slopebeat.model.errors import UnreadableFile
+from slopebeat.model.geodesy import great_circle_m
+from slopebeat.model.route import Route
+
+LONGEST_ROUTE_M = 500_000.0
+"""Longest way taken for one outing on foot or on a bike [project choice]."""
+
+LONGEST_STEP_M = 1_000.0
+"""A straight line longer than this between two points is said to be one [project choice]."""
+
+PLAUSIBLE_ELEVATION_M = (-500.0, 9_000.0)
+"""Elevations outside are no ground a person walks on: the Dead Sea shore and the highest summit, with a
+margin."""
+
+_POINT_NAMES = ("rtept", "trkpt")
+_WAY_NAMES = ("rte", "trk")
+
+
+@dataclass
+class _Way:
+    name: str = ""
+    lat_deg: list[float] = field(default_factory=list)
+    lon_deg: list[float] = field(default_factory=list)
+    elevation_m: list[float] = field(default_factory=list)
+    timed: int = 0
+    misplaced: int = 0
+
+
+def read_routes(path: Path, progress: Progress | None = None) -> tuple[Route, ...]:
+    """Every planned way of a GPX file, routes and tracks in the order of the file; gzip is unpacked first.
+
+    Raises
+    ------
+    UnreadableFile
+        With a sentence for the user, when the file holds no way.
+    Cancelled
+        When ``progress`` asked to stop.
+    """
+    ticker = Ticker(progress)
+    source = unpacked(path.name, read_bytes(path, ticker.within(0.0, 0.05)), ticker.within(0.05, 0.1))
+    return routes_of(source, ticker.within(0.1, 1.0))
+
+
+def routes_of(source: Source, ticker: Ticker) -> tuple[Route, ...]:
+    """The same from bytes already loaded."""
+    root = root_name(source)
+    if root != "gpx":
+        what = "no GPX file" if root is None else f"an XML document with the root element {root[:60]}"
+        raise UnreadableFile(f"A planned route is read from GPX; {source.name} is {what}.")
+    stream = XmlStream(source, ticker)
+    ways = _ways(stream)
+    found = tuple(r for way in ways if (r := _route(way, source, stream.damage)) is not None)
+    if not found:
+        points = sum(len(way.lat_deg) for way in ways)
+        sentence = f"{source.name} holds no way to plan on: "
+        sentence += "all its points lie in one place." if points else "it has no route and no track points."
+        raise UnreadableFile(f"{sentence} {stream.damage}" if stream.damage else sentence)
+    return found
+
+
+def _ways(stream: XmlStream) -> list[_Way]:
+    ways: list[_Way] = []
+    count = 0
+    for is_end, name, element in stream:
+        if not is_end:
+            if name in _WAY_NAMES:
+                ways.append(_Way())
+            continue
+        if name in _POINT_NAMES and ways:
+            count += 1
+            if count > MOST_RECORDS:
+                raise too_many("route points", MOST_RECORDS)
+            _add(ways[-1], element)
+            element.clear()
+        elif name == "name" and stream.parent in _WAY_NAMES and ways:
+            ways[-1].name = plain_text(element.text or "")
+        elif name in ("trkseg", "wpt"):
+            element.clear()
+    return ways
+
+
+def _add(way: _Way, point: Element) -> None:
+    """Take a point's place and elevation; one without a place on Earth is counted and left out."""
+    lat, lon = finite_number(point.get("lat")), finite_number(point.get("lon"))
+    if not (abs(lat) <= 90.0 and abs(lon) <= 180.0):
+        way.misplaced += 1
+        return
+    elevation = math.nan
+    for child in point:
+        name = plain_name(child.tag)
+        if name == "ele" and math.isnan(elevation):
+            elevation = finite_number(child.text)
+        elif name == "time":
+            way.timed += 1
+    low, high = PLAUSIBLE_ELEVATION_M
+    way.lat_deg.append(lat)
+    way.lon_deg.append(lon)
+    way.elevation_m.append(elevation if low <= elevation <= high else math.nan)
+
+
+def _route(way: _Way, source: Source, damage: str | None) -> Route | None:
+    lat, lon, height = (np.array(x, dtype=float) for x in (way.lat_deg, way.lon_deg, way.elevation_m))
+    if lat.size < 2:
+        return None
+    steps = great_circle_m(lat[:-1], lon[:-1], lat[1:], lon[1:])
+    distance = np.concatenate(([0.0], np.cumsum(steps)))
+    if distance[-1] <= 0.0:
+        return None
+    if distance[-1] > LONGEST_ROUTE_M:
+        raise UnreadableFile(
+            f"A way in {source.name} is {distance[-1] / 1000:,.0f} km long, more than the "
+            f"{LONGEST_ROUTE_M / 1000:.0f} km taken for one outing; it was not read."
+        )
+    route = Route(
+        distance,
+        height,
+        lat,
+        lon,
+        title=way.name or source.title,
+        file_name=source.name,
+        has_times=way.timed > 0,
+    )
+    warnings = (*source.warnings, *_findings(route, way, float(steps.max())), *([damage] if damage else []))
+    return Route(**{**vars(route), "warnings": warnings})
+
+
+def _findings(route: Route, way: _Way, longest_m: float) -> list[str]:
+    known = int(np.count_nonzero(np.isfinite(route.elevation_m)))
+    found = []
+    if way.misplaced:
+        found.append(f"{way.misplaced:,} points without a place on Earth were left out.")
+    if not route.has_elevation:
+        found.append(
+            f"Only {known:,} of {len(route):,} points carry an elevation, so the way is taken as level: "
+            "climbs, times and heart rates on hills are not in the plan."
+            if known
+            else "The file carries no elevation, so the way is taken as level: climbs, times and heart rates "
+            "on hills are not in the plan."
+        )
+    elif known < len(route):
+        found.append(f"{len(route) - known:,} points carry no elevation; it is drawn straight across them.")
+    if longest_m > LONGEST_STEP_M:
+        found.append(
+            f"Two neighbouring points lie {longest_m / 1000:.1f} km apart; the way is drawn straight between "
+            "them, and its real length and climbs there are unknown."
+        )
+    return found
