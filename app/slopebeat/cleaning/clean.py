@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
-from slopebeat.cleaning.elevation import Elevation, smooth_elevation
+from slopebeat.cleaning.elevation import WIDEST_SIGMA_S, Elevation, smooth_elevation
 from slopebeat.cleaning.marks import find_marks
 from slopebeat.cleaning.movement import Movement, movement
+from slopebeat.cleaning.smoothing import smooth
 from slopebeat.model.marks import Channel, Mark
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.samples import CountedTime, counted_time
@@ -23,6 +25,10 @@ _NOT_MODELLED = (
     "The file names a sport that is neither on foot nor on a bike. Work rate and climbing speed are modelled "
     "only for those two, so figures on work do not apply to this outing."
 )
+
+
+GRADE_SIGMA_M = 15.0
+"""Ground over which grade is smoothed, as a Gaussian's deviation [project choice]: a switchback's arm."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,7 +54,8 @@ def clean(recording: Recording, marks: tuple[Mark, ...] | None = None) -> Cleane
     if marks is None:
         marks = find_marks(recording, broken, on_bike)
     elevation = smooth_elevation(t, column["elevation_m"], column["distance_m"], broken, marks)
-    moved = movement(column, elevation.rate_mps, broken, on_bike, marks, elevation.sigma_s)
+    moved = movement(column, elevation.rate_mps, broken, on_bike, marks)
+    speed, climb_rate = _ground_rates(t, moved, elevation, broken)
     track = Track(
         t_s=t,
         recorded_s=counted.recorded_s,
@@ -57,9 +64,9 @@ def clean(recording: Recording, marks: tuple[Mark, ...] | None = None) -> Cleane
         hr_bpm=unmarked_heart_rate(t, column["hr_bpm"], marks),
         elevation_m=elevation.smoothed_m,
         distance_m=moved.distance_m,
-        speed_mps=moved.speed_mps,
-        grade=_grade(moved, elevation.rate_mps),
-        vertical_speed_mps=elevation.rate_mps,
+        speed_mps=speed,
+        grade=_grade(speed, climb_rate, moved.moving),
+        vertical_speed_mps=climb_rate,
         moving=moved.moving,
         power_w=column["power_w"],
         on_bike=on_bike,
@@ -73,11 +80,25 @@ def unmarked_heart_rate(t_s: Array, hr_bpm: Array, marks: tuple[Mark, ...]) -> A
     return np.where(Spans.from_pairs(ranges).contains(t_s), np.nan, hr_bpm)
 
 
-def _grade(moved: Movement, climb_rate_mps: Array) -> Array:
+def _ground_rates(t_s: Array, moved: Movement, elevation: Elevation, broken_s: Array) -> tuple[Array, Array]:
+    """Horizontal and vertical speed smoothed alike, over ``GRADE_SIGMA_M`` of ground at the usual pace.
+
+    A filter of a few seconds is right for ascent, but at walking pace it covers so little ground that a
+    barometer's noise passes for slope.
+    """
+    usual = moved.speed_mps[moved.moving & np.isfinite(moved.speed_mps)]
+    pace = float(np.median(usual)) if usual.size else 0.0
+    sigma = max(elevation.sigma_s, min(GRADE_SIGMA_M / pace, WIDEST_SIGMA_S) if pace > 0.0 else 0.0)
+    _, speed = smooth(t_s, moved.distance_m, sigma, broken_s)
+    _, climb_rate = smooth(t_s, elevation.level_m, sigma, broken_s)
+    return np.maximum(speed, 0.0), climb_rate
+
+
+def _grade(speed_mps: Array, climb_rate_mps: Array, moving: NDArray[np.bool_]) -> Array:
     """Rise over run, NaN while standing, where a ratio of two small numbers says nothing."""
     with np.errstate(divide="ignore", invalid="ignore"):
-        grade = climb_rate_mps / moved.speed_mps
-    return np.where(moved.moving & (moved.speed_mps > 0.1), grade, np.nan)
+        grade = climb_rate_mps / speed_mps
+    return np.where(moving & (speed_mps > 0.1), grade, np.nan)
 
 
 def _on_bike(recording: Recording, counted: CountedTime) -> tuple[bool, tuple[str, ...]]:

@@ -37,6 +37,7 @@ class Elevation:
 
     Attributes
     ----------
+    level_m : (n,) recorded elevation less marked steps; NaN under other marks and where absent.
     smoothed_m : (n,) smoothed elevation, NaN throughout where the file has none.
     rate_mps : (n,) its rate of change.
     noise_m : estimated noise of single records of the elevation; NaN without elevation.
@@ -45,6 +46,7 @@ class Elevation:
     ascent_by_threshold_m : ascent at 1, 2 and 5 m, to show how far it hangs on the threshold.
     """
 
+    level_m: Array
     smoothed_m: Array
     rate_mps: Array
     noise_m: float
@@ -67,7 +69,7 @@ def smooth_elevation(
     """
     if np.count_nonzero(np.isfinite(elevation_m)) < 2:
         nothing = np.full(t_s.shape, np.nan)
-        return Elevation(nothing, nothing.copy(), float("nan"), NARROWEST_SIGMA_S, None, None, {})
+        return Elevation(nothing, nothing, nothing, float("nan"), NARROWEST_SIGMA_S, None, None, {})
     level = _without_steps(t_s, elevation_m, marks)
     noise, step = elevation_noise_m(t_s, level, broken_s)
     sigma = smoothing_sigma_s(noise, step)
@@ -75,7 +77,7 @@ def smooth_elevation(
     walked = _without_weather(smoothed, distance_m, broken_s)
     ascents = {threshold: ascent_descent(walked, threshold)[0] for threshold in COMPARED_THRESHOLDS_M}
     up, down = ascent_descent(walked, ASCENT_THRESHOLD_M)
-    return Elevation(smoothed, rate, noise, sigma, up, down, ascents)
+    return Elevation(level, smoothed, rate, noise, sigma, up, down, ascents)
 
 
 def elevation_noise_m(t_s: Array, elevation_m: Array, broken_s: Array) -> tuple[float, float]:

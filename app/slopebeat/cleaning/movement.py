@@ -31,7 +31,7 @@ SHORTEST_MOVE_S = 5.0
 """A shorter move between two standstills is part of the stop [project choice]."""
 
 SPEED_SIGMA_S = 5.0
-"""Smoothing of distance for speed, the narrowest used for elevation, so that the two match."""
+"""Smoothing of distance for speed and stops [project choice]."""
 
 DISPLACEMENT_WINDOW_S = 20.0
 """Satellite jitter adds length while standing; net displacement over this window does not
@@ -53,7 +53,6 @@ def movement(
     broken_s: Array,
     on_bike: bool,
     marks: tuple[Mark, ...] = (),
-    sigma_s: float = SPEED_SIGMA_S,
 ) -> Movement:
     """Distance, speed and stops from whatever of distance, speed and position the file has.
 
@@ -63,20 +62,17 @@ def movement(
         distance, else from the recorded speed, else from positions.
     climb_rate_mps, broken_s : (n,) rate of the smoothed elevation; pause and gap after each sample.
     marks : marked position jumps add no distance.
-    sigma_s : the smoothing of the elevation, so that grade is a ratio of two equally smoothed rates.
     """
     t_s, lat_deg, lon_deg = column["t_s"], column["lat_deg"], column["lon_deg"]
     walked = _distance(column, broken_s, marks)
     if not np.isfinite(walked).any():
         unknown = np.full(t_s.shape, np.nan)
         return Movement(walked, unknown, np.ones(t_s.shape, dtype=bool))
-    _, speed = smooth(t_s, walked, sigma_s, broken_s)
-    speed = np.maximum(speed, 0.0)
     _, plain = smooth(t_s, walked, SPEED_SIGMA_S, broken_s)
     limit = STANDING_ON_BIKE_MPS if on_bike else STANDING_ON_FOOT_MPS
     standing = _standing(t_s, plain, lat_deg, lon_deg, climb_rate_mps, limit)
     stops = Spans.from_mask(t_s, standing).bridged(SHORTEST_MOVE_S).at_least(SHORTEST_STOP_S)
-    return Movement(walked, speed, ~stops.contains(t_s))
+    return Movement(walked, np.maximum(plain, 0.0), ~stops.contains(t_s))
 
 
 def _distance(column: Mapping[str, Array], broken_s: Array, marks: tuple[Mark, ...]) -> Array:
