@@ -102,8 +102,9 @@ def test_parts_of_the_picture_sum_to_the_span() -> None:
 
 
 def test_the_sum_in_words_adds_up() -> None:
-    numbers = [int(text) for text in re.findall(r"\d+", sums(ACCOUNT))]
-    assert sum(numbers[:-1]) == numbers[-1] == round(ACCOUNT.span_s / 60)
+    times = [tuple(map(int, found)) for found in re.findall(r"(\d+):(\d\d):(\d\d)", sums(ACCOUNT))]
+    *parts, total = (3600 * h + 60 * m + s for h, m, s in times)
+    assert sum(parts) == total == ACCOUNT.span_s
 
 
 def test_own_errors_are_told_once_and_logged(tmp_path: Path) -> None:

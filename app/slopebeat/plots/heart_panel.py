@@ -68,6 +68,8 @@ class HeartPanel(Panel):
         for item in (self.band, self.words):
             item.set_band(None if band is None else (band.lower_bpm, band.upper_bpm))
         self.doubt.set_spans(_doubted(review, scale))
+        none = not np.isfinite(recorded).any()
+        self.caption.set_text("Heart rate, bpm: none in this recording" if none else "Heart rate, bpm")
         edges = [] if band is None else [np.array([band.lower_bpm - 3.0, band.upper_bpm + 3.0])]
         self.fit_y([track.hr_bpm, *edges], shortest=30.0)
 

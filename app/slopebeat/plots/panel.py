@@ -36,7 +36,7 @@ class Panel:
         self.box.disableAutoRange()
         self.caption = CaptionItem(caption, colours.muted, colours.panel)
         self.idle = SpanItem(SpanLook(colours.idle, colours.muted), -15, label_row=1)
-        self.highlight = SpanItem(SpanLook(colours.selected, colours.accent, edges=True), -30)
+        self.highlight = SpanItem(SpanLook(colours.selected, colours.doubt, edges=True), -30)
         self.cursor = pg.InfiniteLine(angle=90, movable=False)
         for item in (self.caption, self.idle, self.highlight, self.cursor):
             self.add(item)
@@ -67,7 +67,7 @@ class Panel:
             axis.setTextPen(text_pen)
         self.caption.set_inks(colours.muted, colours.panel)
         self.idle.set_look(SpanLook(colours.idle, colours.muted))
-        self.highlight.set_look(SpanLook(colours.selected, colours.accent, edges=True))
+        self.highlight.set_look(SpanLook(colours.selected, colours.doubt, edges=True))
         self.cursor.setPen(pg.mkPen(colours.accent, style=Qt.PenStyle.SolidLine))
 
     def show_bottom_labels(self, shown: bool) -> None:

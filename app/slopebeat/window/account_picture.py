@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QGridLayout, QSizePolicy, QVBoxLayout, QWidget
 from slopebeat.analysis.time_account import BandState, TimeAccount
 from slopebeat.model.units import clock, percent
 from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.session.display import minutes_seconds, whole_minutes
+from slopebeat.session.display import minutes_seconds
 from slopebeat.window.parts import label
 
 BAR_PX = 22
@@ -172,35 +172,35 @@ class AccountPicture(QWidget):
 
 def _key(account: TimeAccount, parts: list[Part], colours: Colours) -> QWidget:
     key = QWidget()
+    # On a narrow screen the key may be cut at its right end; the side column may not.
+    key.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
     grid = QGridLayout(key)
     grid.setContentsMargins(0, 0, 0, 0)
     grid.setHorizontalSpacing(6)
     grid.setVerticalSpacing(0)
-    recorded, pause, gap = whole_minutes([account.recorded_s, account.pause_s, account.gap_s])
-    whole = [*whole_minutes([part.seconds for part in parts[:4]], recorded), pause, gap]
     column = 0
-    for part, minutes in zip(parts, whole, strict=True):
+    for part in parts:
         if part.seconds <= 0:
             continue
         share = (
             f" · {percent(part.seconds / account.recorded_s)}" if part.name not in ("Pause", "Gap") else ""
         )
         grid.addWidget(Swatch(part, colours), 0, column)
-        tip = f"{part.tip} {clock(part.seconds)} in all."
-        grid.addWidget(label(f"{part.name} {minutes} min{share}", "", tip), 0, column + 1)
+        tip = f"{part.tip} Moving {clock(part.moving_s)}, standing {clock(part.stopped_s)}."
+        grid.addWidget(label(f"{part.name} {clock(part.seconds)}{share}", "", tip), 0, column + 1)
         if part.stopped_s >= 1:
             split = f"of it standing {minutes_seconds(part.stopped_s)}"
             grid.addWidget(label(split, "caption", tip), 1, column + 1)
-        grid.setColumnMinimumWidth(column + 2, 10)
+        grid.setColumnMinimumWidth(column + 2, 4)
         column += 3
     grid.setColumnStretch(column, 1)
     return key
 
 
 def sums(account: TimeAccount) -> str:
-    """How the parts add up, in whole minutes that do."""
-    recorded, pause, gap = whole_minutes([account.recorded_s, account.pause_s, account.gap_s])
-    parts = [f"{recorded} min recorded"]
-    parts += [f"{value} min {name}" for value, name in ((pause, "pause"), (gap, "gap")) if value]
-    total = f"{recorded + pause + gap} min"
-    return " + ".join(parts) + f" = {total}" if len(parts) > 1 else total
+    """How the parts add up to the span."""
+    parts = [f"{clock(account.recorded_s)} recorded"]
+    for name, seconds in (("pause", account.pause_s), ("gap", account.gap_s)):
+        if seconds:
+            parts.append(f"{clock(seconds)} {name}")
+    return " + ".join(parts) + (f" = {clock(account.span_s)}" if len(parts) > 1 else "")

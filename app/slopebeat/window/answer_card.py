@@ -29,7 +29,7 @@ def facts(review: Review) -> str:
     recording = review.recording
     distance = float(review.track.distance_m[-1]) if len(review.track) else float("nan")
     parts = [when(recording)]
-    if recording.sport is not Sport.OTHER:
+    if recording.sport not in (Sport.OTHER, Sport.UNKNOWN):
         parts.append(recording.sport.value)
     parts.append(f"{kilometres(distance, 1)} km")
     if review.elevation.ascent_m is not None:
@@ -105,9 +105,11 @@ class AnswerCard(QFrame):
             self.sums.clear()
             self.headline.setText("Choose a heart-rate band to see what counted.")
             self.detail.setText(" ".join(CAUTIONS))
+            self.detail.show()
             return
         headline, stop, detail = answer(review).partition(". ")
         self.headline.setText(headline + stop.strip())
         self.detail.setText(detail)
+        self.detail.setVisible(bool(detail))
         self.sums.setText(sums(review.account))
         self.picture.show_account(review.account, self._colours)

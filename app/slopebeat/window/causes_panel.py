@@ -9,7 +9,6 @@ from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 from slopebeat.analysis.causes import EXPLANATIONS, Cause, Causes
 from slopebeat.model.units import clock, percent
 from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.session.display import whole_minutes
 from slopebeat.session.session import Session
 from slopebeat.window.fresh import FreshWhenSeen
 from slopebeat.window.parts import label
@@ -33,7 +32,7 @@ class ShareBar(QWidget):
         else:
             self._look = (colours.panel, colours.doubt, Qt.BrushStyle.Dense5Pattern)
         self.setFixedHeight(BAR_PX)
-        self.setMinimumWidth(60)
+        self.setMinimumWidth(40)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         fill, ink, pattern = self._look
@@ -52,6 +51,7 @@ class CausesPanel(QScrollArea):
         self._session = session
         self._colours = colours
         self.setWidgetResizable(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName("Time out of band by cause")
         self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show)
 
@@ -85,13 +85,12 @@ def _rows(causes: Causes, colours: Colours) -> QWidget:
     taken = [(cause, seconds) for cause, seconds in causes.seconds.items() if seconds > 0]
     total = sum(seconds for _, seconds in taken)
     longest = max((seconds for _, seconds in taken), default=1.0)
-    minutes = whole_minutes([seconds for _, seconds in taken])
-    outer.insertWidget(0, label(f"Why {sum(minutes)} min did not count", "heading"))
-    for row, ((cause, seconds), whole) in enumerate(zip(taken, minutes, strict=True)):
-        tip = f"{EXPLANATIONS[cause].capitalize()}: {clock(seconds)}."
+    outer.insertWidget(0, label(f"Why {clock(total)} did not count", "heading"))
+    for row, (cause, seconds) in enumerate(taken):
+        tip = f"{EXPLANATIONS[cause].capitalize()}."
         grid.addWidget(label(cause.value, "", tip), row, 0)
         grid.addWidget(ShareBar(cause, seconds / longest, colours), row, 1)
-        amount = label(f"{whole} min", "", tip)
+        amount = label(clock(seconds), "", tip)
         amount.setAlignment(Qt.AlignmentFlag.AlignRight)
         grid.addWidget(amount, row, 2)
         share = label(percent(seconds / total), "caption", "Share of the time that did not count.")

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFileDialog, QGridLayou
 
 from slopebeat import __version__
 from slopebeat.review.answer import CAUTIONS
-from slopebeat.window.actions import ACTIONS, plain
+from slopebeat.window.actions import ACTIONS
 from slopebeat.window.parts import label
 from slopebeat.window.welcome import PURPOSE
 
@@ -57,13 +57,9 @@ class ShortcutsDialog(_TextDialog):
         grid = QGridLayout()
         grid.setHorizontalSpacing(28)
         grid.setVerticalSpacing(4)
-        rows = [
-            (row.shortcut, f"{plain(row.words).rstrip('…')}: {row.tip[0].lower()}{row.tip[1:]}")
-            for row in ACTIONS
-            if row.shortcut
-        ]
+        rows = [(row.shortcut, row.tip) for row in ACTIONS if row.shortcut]
         for at, (keys, meaning) in enumerate((*rows, *CHART_KEYS)):
-            grid.addWidget(label(keys, "figure"), at, 0)
+            grid.addWidget(label(keys, "heading"), at, 0)
             grid.addWidget(label(meaning), at, 1)
         self.content.addLayout(grid)
 
@@ -77,11 +73,10 @@ class AboutDialog(_TextDialog):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent, "About Slopebeat")
-        self.setMinimumWidth(520)
+        self.setMinimumWidth(560)
         self.content.addWidget(label(f"Slopebeat {__version__}", "answer"))
         self.content.addWidget(label(PURPOSE, "detail", wrap=True))
-        for caution in CAUTIONS:
-            self.content.addWidget(label(caution, wrap=True))
+        self.content.addWidget(label("\n".join(CAUTIONS), wrap=True))
         self.content.addWidget(
             label(
                 "Out-of-band colours: scheme PuOr of ColorBrewer 2.0 (C. Brewer, M. Harrower, The "

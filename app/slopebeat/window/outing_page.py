@@ -36,7 +36,7 @@ SIDE_PX = 292
 LOW_PX = 760
 """A page lower than this leaves the charts too little room beside everything else [project choice]."""
 
-CAUSES_PX = 262
+CAUSES_PX = 270
 """Width of the causes beside the episodes [project choice]."""
 
 
