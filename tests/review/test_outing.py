@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from slopebeat.analysis.causes import Cause
+from slopebeat.analysis.work_rate import foot_w_per_kg
 from slopebeat.cleaning.clean import clean
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.athlete import Aim
@@ -75,6 +76,33 @@ def test_a_load_set_down_on_the_way_lowers_the_work_from_then_on() -> None:
     plain = review_recording(recording(t), Aim()).work_w_per_kg
     assert np.allclose(laden[:3600], plain[:3600] * 90.0 / 75.0)
     assert np.allclose(laden[3600:], plain[3600:])
+
+
+def test_the_ceiling_is_the_speed_whose_fitted_heart_rate_settles_at_the_upper_edge() -> None:
+    review = review_recording(_answering_walk(), AIM)
+    ceiling = review.ceiling
+    assert ceiling is not None
+    known = np.isfinite(ceiling.speed_mps) & (ceiling.grade > 0.03)
+    assert known.sum() >= 2
+    # Independent way back: the walk was made with 70 + 12 w, so 131 bpm is 61 / 12 W/kg.
+    work = foot_w_per_kg(ceiling.speed_mps[known], ceiling.grade[known])
+    assert np.allclose(work, 61.0 / 12.0, atol=0.35)
+    assert np.all(np.diff(ceiling.speed_mps[known]) < 0)
+
+
+def _answering_walk() -> Recording:
+    """Hills walked at a changing pace by a heart that answers 70 + 12 w after a lag of 50 s, without drift."""
+    t = np.arange(9000.0)
+    speed = 1.1 + 0.3 * np.sin(t / 410.0)
+    grade = 0.10 * np.sin(t / 300.0)
+    distance = np.concatenate(([0.0], np.cumsum(speed[:-1])))
+    height = 700.0 + np.concatenate(([0.0], np.cumsum((speed * grade)[:-1])))
+    work = foot_w_per_kg(speed, grade)
+    lagged = np.empty_like(work)
+    lagged[0] = work[0]
+    for i in range(1, work.size):
+        lagged[i] = lagged[i - 1] + (work[i - 1] - lagged[i - 1]) * (1 - np.exp(-1 / 50.0))
+    return recording(t, hr=lambda _: 70.0 + 12.0 * lagged, elevation=lambda _: height, distance_m=distance)
 
 
 def test_marks_decided_by_the_user_replace_the_proposed_ones() -> None:

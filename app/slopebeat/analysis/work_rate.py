@@ -6,6 +6,7 @@ mass. Published equations are used inside their published ranges; grades beyond 
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -142,6 +143,26 @@ def work_rate_w_per_kg(
     grade = np.where(track.moving, track.grade, 0.0)
     speed = np.where(track.moving, track.speed_mps, 0.0)
     return foot_w_per_kg(speed, grade) * (body_mass_kg + load) / body_mass_kg
+
+
+def steady_work(
+    on_bike: bool,
+    body_mass_kg: float,
+    load_kg: float = 0.0,
+    bike_mass_kg: float = 0.0,
+    elevation_m: float = 0.0,
+) -> Callable[[Array, Array], Array]:
+    """``work(speed_mps, grade)``: work rate of holding a speed on a grade, W per kg of body mass.
+
+    The same cost :func:`work_rate_w_per_kg` gives a recording, without acceleration.
+    """
+    if not on_bike:
+        return lambda speed, grade: foot_w_per_kg(speed, grade) * (body_mass_kg + load_kg) / body_mass_kg
+    total, air = body_mass_kg + load_kg + bike_mass_kg, air_density_kg_m3(elevation_m)
+    return lambda speed, grade: (
+        np.maximum(road_load_w(speed, np.clip(grade, *MINETTI_GRADE), total, air_kg_m3=air), 0.0)
+        / body_mass_kg
+    )
 
 
 def _bike(track: Track, body_mass_kg: float, total_kg: Array) -> Array:

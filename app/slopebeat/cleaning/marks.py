@@ -7,7 +7,7 @@ import numpy as np
 from slopebeat.cleaning.heart_rate import heart_rate_marks
 from slopebeat.model.geodesy import great_circle_m
 from slopebeat.model.marks import Channel, Mark, Reason
-from slopebeat.model.recording import Recording
+from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.track import Array
 
 FASTEST_ON_FOOT_MPS = 12.0
@@ -36,12 +36,13 @@ def find_marks(recording: Recording, broken_s: Array, on_bike: bool) -> tuple[Ma
     samples = recording.samples
     column = {name: samples[name].to_numpy() for name in samples.columns}
     marks = heart_rate_marks(column, broken_s, on_bike)
-    marks += _position_jumps(column, broken_s, on_bike)
+    # A named sport that is neither, like skiing, may be as fast as a bike.
+    marks += _position_jumps(column, broken_s, on_bike or recording.sport is Sport.OTHER)
     marks += _elevation_steps(column["t_s"], column["elevation_m"])
     return tuple(sorted(marks, key=lambda mark: (mark.start_s, mark.channel)))
 
 
-def _position_jumps(column: dict[str, Array], broken_s: Array, on_bike: bool) -> list[Mark]:
+def _position_jumps(column: dict[str, Array], broken_s: Array, fast: bool) -> list[Mark]:
     """Steps of distance, else of position, no one covers in the time; also the record after a restart,
     whose speed spans the pause."""
     t = column["t_s"]
@@ -51,7 +52,7 @@ def _position_jumps(column: dict[str, Array], broken_s: Array, on_bike: bool) ->
     if not np.isfinite(step).any():
         lat, lon = column["lat_deg"], column["lon_deg"]
         step = great_circle_m(lat[:-1], lon[:-1], lat[1:], lon[1:])
-    limit = FASTEST_ON_BIKE_MPS if on_bike else FASTEST_ON_FOOT_MPS
+    limit = FASTEST_ON_BIKE_MPS if fast else FASTEST_ON_FOOT_MPS
     with np.errstate(invalid="ignore"):
         jumps = np.flatnonzero(step > limit * np.diff(t))
     after_pause = np.concatenate(([False], broken_s[:-1] > 0.0))

@@ -13,7 +13,7 @@ from slopebeat.analysis.climbs import Climb
 from slopebeat.analysis.decoupling import HalfComparison
 from slopebeat.analysis.episodes import Episode
 from slopebeat.model.recording import Recording
-from slopebeat.model.units import MISSING, clock, duration, known, number, percent
+from slopebeat.model.units import KMH_PER_MPS, MISSING, clock, duration, known, number, percent
 from slopebeat.review.answer import CAUTIONS, answer, why
 from slopebeat.review.outing import Review
 
@@ -67,6 +67,7 @@ def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
         "climbs": [_climb(climb) for climb in review.climbs],
         "episodes": [_episode(episode) for episode in review.episodes],
         "decoupling": _decoupling(review),
+        "ceiling": _ceiling(review),
         "marks": [
             {"start_s": m.start_s, "end_s": m.end_s, "channel": str(m.channel), "reason": str(m.reason)}
             for m in review.marks
@@ -99,6 +100,24 @@ def _episode(episode: Episode) -> dict[str, Any]:
         "on_climb": episode.climb is not None,
         "climb": episode.climb,
     }
+
+
+def _ceiling(review: Review) -> list[dict[str, Any]]:
+    """Grades seen whose ceiling lies within the speeds searched."""
+    found = review.ceiling
+    if found is None:
+        return []
+    return [
+        {
+            "grade": round(float(found.grade[i]), 6),
+            "speed_mps": found.speed_mps[i],
+            "speed_low_mps": found.low_mps[i],
+            "speed_high_mps": found.high_mps[i],
+            "vertical_speed_m_per_h": found.vertical_speed_mps[i] * 3600.0,
+            "seen_s": found.seen_s[i],
+        }
+        for i in np.flatnonzero(np.isfinite(found.speed_mps))
+    ]
 
 
 def _decoupling(review: Review) -> dict[str, Any]:
@@ -150,7 +169,7 @@ def as_text(review: Review, warnings: tuple[str, ...] = ()) -> str:
     """The answer as a page of text for the terminal."""
     lines = [_heading(review), "", answer(review), why(review), ""]
     lines += _account_lines(review)
-    lines += ["", *_climb_lines(review.climbs), "", *_decoupling_lines(review)]
+    lines += ["", *_climb_lines(review.climbs), *_ceiling_lines(review), "", *_decoupling_lines(review)]
     doubts = [*warnings, *review.warnings]
     if doubts:
         lines += ["", "What to know about this recording", *(f"  {text}" for text in doubts)]
@@ -209,6 +228,20 @@ def _climb_lines(climbs: Sequence[Climb]) -> list[str]:
             f"{percent(climb.share_above):>6} {clock(climb.time_to_exit_s):>16} {clock(climb.return_s):>11}"
         )
     return rows
+
+
+def _ceiling_lines(review: Review) -> list[str]:
+    """What to hold next time on the climbing grades."""
+    rows = [row for row in _ceiling(review) if row["grade"] >= 0.04]
+    if not rows:
+        return []
+    held = [
+        f"{percent(row['grade'])}: {KMH_PER_MPS * row['speed_mps']:.1f} km/h "
+        f"({row['vertical_speed_m_per_h']:.0f} m/h)"
+        for row in rows
+    ]
+    lines = [held[i : i + 4] for i in range(0, len(held), 4)]
+    return ["", "To stay in band on a climb, hold under", *("  " + "   ".join(line) for line in lines)]
 
 
 def _decoupling_lines(review: Review) -> list[str]:

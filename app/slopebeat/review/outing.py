@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from slopebeat.analysis.causes import WARM_UP_S, Causes, find_causes
+from slopebeat.analysis.ceiling import Ceiling, ceiling
 from slopebeat.analysis.climbs import Climb, find_climbs, with_heart_rate
 from slopebeat.analysis.decoupling import Decoupling, decoupling
 from slopebeat.analysis.episodes import Direction, Episode, find_episodes, out_of_band
@@ -14,7 +15,7 @@ from slopebeat.analysis.extension import Extension, extension, with_interval
 from slopebeat.analysis.response import FitStatus, Response, fit_response
 from slopebeat.analysis.terrain_fair import TerrainFair, terrain_fair_decoupling
 from slopebeat.analysis.time_account import TimeAccount, time_account
-from slopebeat.analysis.work_rate import work_rate_w_per_kg
+from slopebeat.analysis.work_rate import steady_work, work_rate_w_per_kg
 from slopebeat.cleaning.clean import clean
 from slopebeat.cleaning.elevation import Elevation
 from slopebeat.model.athlete import Aim
@@ -32,6 +33,7 @@ class Review:
     work_w_per_kg : (n,) work rate per kilogram of body mass, NaN where unknown.
     response, terrain_fair : the fitted heart rate and the decoupling row read from it.
     causes : why each recorded second did not count.
+    ceiling : speed on each grade that holds the band's upper edge; None without a usable fit.
     warnings : sentences from the reader, the cleaning and the analysis.
     """
 
@@ -49,6 +51,7 @@ class Review:
     causes: Causes | None
     episodes: tuple[Episode, ...]
     extension: Extension | None
+    ceiling: Ceiling | None
     warnings: tuple[str, ...]
 
 
@@ -87,6 +90,7 @@ def review_recording(recording: Recording, aim: Aim, marks: tuple[Mark, ...] | N
         causes=causes,
         episodes=episodes,
         extension=longer,
+        ceiling=_ceiling(track, response, aim),
         warnings=recording.warnings + cleaned.warnings + _missing(track),
     )
 
@@ -100,6 +104,16 @@ def early_heart_rate(track: Track, response: Response) -> Array | None:
     if fitted is None or drift is None or response.status is not FitStatus.USABLE:
         return None
     return np.asarray(fitted - drift / 3600.0 * np.maximum(track.t_s - WARM_UP_S, 0.0))
+
+
+def _ceiling(track: Track, response: Response, aim: Aim) -> Ceiling | None:
+    """What to hold next time; for the load as carried up."""
+    if aim.band is None or response.status is not FitStatus.USABLE:
+        return None
+    known = track.elevation_m[np.isfinite(track.elevation_m)]
+    height = float(known.mean()) if known.size else 0.0
+    work = steady_work(track.on_bike, aim.body_mass_kg, aim.load_kg, aim.bike_mass_kg, height)
+    return ceiling(response, float(aim.band.upper_bpm), track, work)
 
 
 def _missing(track: Track) -> tuple[str, ...]:
