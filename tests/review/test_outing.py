@@ -91,7 +91,7 @@ def test_the_ceiling_is_the_speed_whose_fitted_heart_rate_settles_at_the_upper_e
 
 
 def _answering_walk() -> Recording:
-    """Hills walked at a changing pace by a heart that answers 70 + 12 w after a lag of 50 s, without drift."""
+    """Hills walked at a changing pace; the heart answers 70 + 12 w after a lag of 50 s, without drift."""
     t = np.arange(9000.0)
     speed = 1.1 + 0.3 * np.sin(t / 410.0)
     grade = 0.10 * np.sin(t / 300.0)
