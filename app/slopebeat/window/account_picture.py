@@ -36,53 +36,42 @@ class Part:
         return self.moving_s + self.stopped_s
 
 
+SOLID, RISING, FALLING, DOTS, GRID = (
+    Qt.BrushStyle.SolidPattern,
+    Qt.BrushStyle.BDiagPattern,
+    Qt.BrushStyle.FDiagPattern,
+    Qt.BrushStyle.Dense6Pattern,
+    Qt.BrushStyle.CrossPattern,
+)
+
+STATES = (
+    (BandState.IN_BAND, "In band", "in_band", SOLID, "in_band", "Heart rate inside the band: counts."),
+    (BandState.ABOVE, "Above", "above_fill", FALLING, "above", "Heart rate over the upper edge."),
+    (BandState.BELOW, "Below", "below_fill", RISING, "below", "Heart rate under the lower edge."),
+    (BandState.NO_HEART_RATE, "No heart rate", "panel", DOTS, "doubt", "No heart rate that can be used."),
+)
+"""State, name, colour of the fill, hatch, colour of the hatch, explanation."""
+
+
 def parts_of(account: TimeAccount, colours: Colours) -> list[Part]:
     """The parts in the order of the bar; they sum to the span."""
-    solid = Qt.BrushStyle.SolidPattern
-    looks = (
-        (
-            BandState.IN_BAND,
-            "In band",
-            colours.in_band,
-            solid,
-            colours.in_band,
-            "Heart rate inside the band: counts.",
-        ),
-        (
-            BandState.ABOVE,
-            "Above",
-            colours.above_fill,
-            Qt.BrushStyle.FDiagPattern,
-            colours.above,
-            "Heart rate over the upper edge.",
-        ),
-        (
-            BandState.BELOW,
-            "Below",
-            colours.below_fill,
-            Qt.BrushStyle.BDiagPattern,
-            colours.below,
-            "Heart rate under the lower edge.",
-        ),
-        (
-            BandState.NO_HEART_RATE,
-            "No heart rate",
-            colours.panel,
-            Qt.BrushStyle.Dense6Pattern,
-            colours.doubt,
-            "Recorded time without a heart rate that can be used.",
-        ),
-    )
     parts = [
-        Part(name, account.moving[state], account.stopped[state], fill, pattern, ink, tip)
-        for state, name, fill, pattern, ink, tip in looks
-    ]
-    parts.append(Part("Pause", account.pause_s, 0.0, colours.idle, solid, colours.doubt, "Timer off."))
-    parts.append(
         Part(
-            "Gap", account.gap_s, 0.0, colours.idle, Qt.BrushStyle.CrossPattern, colours.doubt, "No records."
+            name,
+            account.moving[state],
+            account.stopped[state],
+            getattr(colours, fill),
+            pattern,
+            getattr(colours, ink),
+            tip,
         )
-    )
+        for state, name, fill, pattern, ink, tip in STATES
+    ]
+    for name, seconds, pattern, tip in (
+        ("Pause", account.pause_s, SOLID, "Timer off."),
+        ("Gap", account.gap_s, GRID, "No records."),
+    ):
+        parts.append(Part(name, seconds, 0.0, colours.idle, pattern, colours.doubt, tip))
     return parts
 
 
