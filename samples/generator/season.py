@@ -114,9 +114,9 @@ PEOPLE = (HUT_WARDEN, TRAIL_PATROL)
 
 @dataclass(frozen=True, eq=False)
 class SeasonOuting:
-    """One outing of the season: its path in the archive, when and what, and the outing itself."""
+    """One outing of the season: its name in the archive, when and what, and the outing itself."""
 
-    path: str
+    file_name: str
     start: datetime
     kind: Kind
     outing: Outing
@@ -158,7 +158,7 @@ def season(person: Person) -> Iterator[SeasonOuting]:
         start = start.replace(tzinfo=CEST if day >= SUMMER_FROM else CET)
         share = (week + weekday / 7.0) / WEEKS
         outing = _one(person, kind, mode, share, rng)
-        yield SeasonOuting(f"{person.role.replace(' ', '_')}/{start:%Y-%m-%d}.fit", start, kind, outing)
+        yield SeasonOuting(f"{person.role.replace(' ', '_')}_{start:%Y-%m-%d}.fit", start, kind, outing)
 
 
 def _one(person: Person, kind: Kind, mode: Mode, share: float, rng: np.random.Generator) -> Outing:
