@@ -2,7 +2,17 @@
 
 from __future__ import annotations
 
-from slopebeat.session.display import minutes_seconds, number, vertical_mh
+from hypothesis import given
+from hypothesis import strategies as st
+
+from slopebeat.session.display import minutes_seconds, number, vertical_mh, whole_minutes
+
+
+@given(st.lists(st.floats(0, 40_000), min_size=1, max_size=8))
+def test_whole_minutes_add_up_and_stay_within_a_minute(seconds: list[float]) -> None:
+    whole = whole_minutes(seconds)
+    assert sum(whole) == round(sum(value / 60 for value in seconds))
+    assert all(abs(minutes - value / 60) < 1 for minutes, value in zip(whole, seconds, strict=True))
 
 
 def test_minutes_become_hours_at_sixty() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from slopebeat.model.units import MISSING, clock
 
@@ -36,3 +37,17 @@ def vertical_mh(mps: float | None) -> str:
     if mps is None or not math.isfinite(mps):
         return MISSING
     return number(round(mps * 360) * 10)
+
+
+def whole_minutes(seconds: Sequence[float], total: int | None = None) -> list[int]:
+    """Whole minutes that add up to ``total``, by default the whole minutes of the sum.
+
+    The largest remainders are rounded up, so every figure is within a minute of the exact one.
+    """
+    exact = [value / 60 for value in seconds]
+    whole = [math.floor(value) for value in exact]
+    missing = (round(sum(exact)) if total is None else total) - sum(whole)
+    by_remainder = sorted(range(len(exact)), key=lambda i: exact[i] - whole[i], reverse=True)
+    for index in by_remainder[:missing]:
+        whole[index] += 1
+    return whole
