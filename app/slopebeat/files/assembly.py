@@ -63,7 +63,8 @@ def assemble(unix_s: ArrayLike, columns: Mapping[str, ArrayLike]) -> Assembled:
     """
     time = np.asarray(unix_s, dtype=float)
     table = pd.DataFrame(
-        {name: np.asarray(columns[name], dtype=float) for name in _VALUES if name in columns}
+        {name: np.asarray(columns[name], dtype=float) for name in _VALUES if name in columns},
+        index=range(time.size),
     )
     timed = np.isfinite(time)
     table, time = table[timed], time[timed]

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from xml.etree.ElementTree import Element
 
 from slopebeat.files.assembly import FEWEST_RECORDS
+from slopebeat.files.limits import MOST_TRACKS, too_many
 from slopebeat.files.points import PointColumns, untimed_warning
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
 from slopebeat.files.sports import sport_of
-from slopebeat.files.xml_stream import XmlStream
+from slopebeat.files.xml_parts import DocumentParts, Listener
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.recording import Recording
 
@@ -31,8 +33,9 @@ def read_gpx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
     UnreadableFile
         When there is no such track, or the document is refused.
     """
-    stream = XmlStream(source, ticker)
-    creator, tracks = _tracks(stream)
+    document = _Document()
+    damage = DocumentParts("trkpt", document).read(source, ticker)
+    tracks = document.tracks
     tables = [track.points.assembled() for track in tracks]
     recordings = []
     for track, table in zip(tracks, tables, strict=True):
@@ -43,38 +46,46 @@ def read_gpx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
                     start_utc=table.start_utc,
                     sport=sport_of(track.kind),
                     utc_offset_s=track.points.utc_offset_s,
-                    device=creator,
+                    device=document.creator,
                     title=track.name,
                 )
             )
     if not recordings:
-        raise UnreadableFile(_why_none(source.name, tracks, stream.damage))
-    warnings = (*untimed_warning(tables), *([stream.damage] if stream.damage else []))
+        raise UnreadableFile(_why_none(source.name, tracks, damage))
+    warnings = (*untimed_warning(tables), *([damage] if damage else []))
     return tuple(replace(recording, warnings=warnings) for recording in recordings)
 
 
-def _tracks(stream: XmlStream) -> tuple[str, list[_Track]]:
-    creator, tracks = "", list[_Track]()
-    for is_end, name, element in stream:
-        if name == "gpx" and not is_end:
-            creator = element.get("creator", "").strip()
-        elif name == "trk" and not is_end:
-            tracks.append(_Track())
-        elif is_end and name == "trkpt" and tracks:
-            tracks[-1].points.add(element)
-            element.clear()
-        elif is_end and stream.parent == "trk" and tracks:
-            if name == "name":
-                tracks[-1].name = (element.text or "").strip()
-            elif name == "type":
-                tracks[-1].kind = (element.text or "").strip()
-            elif name == "trkseg":
-                element.clear()
-    return creator, tracks
+class _Document(Listener):
+    """What a GPX document holds, as it is read."""
+
+    def __init__(self) -> None:
+        self.creator = ""
+        self.tracks: list[_Track] = []
+
+    def started(self, name: str, _parent: str, element: Element) -> None:
+        if name == "gpx":
+            self.creator = element.get("creator", "").strip()
+        elif name == "trk":
+            if len(self.tracks) >= MOST_TRACKS:
+                raise too_many("tracks", MOST_TRACKS)
+            self.tracks.append(_Track())
+
+    def points_ended(self, points: list[Element]) -> None:
+        if self.tracks:
+            self.tracks[-1].points.add(points)
+
+    def ended(self, name: str, parent: str, text: str) -> None:
+        if parent != "trk" or not self.tracks:
+            return
+        if name == "name":
+            self.tracks[-1].name = text
+        elif name == "type":
+            self.tracks[-1].kind = text
 
 
 def _why_none(name: str, tracks: list[_Track], damage: str | None) -> str:
-    count = sum(len(track.points.unix_s) for track in tracks)
+    count = sum(len(track.points) for track in tracks)
     timed = sum(track.points.timed_count for track in tracks)
     if count == 0:
         sentence = f"{name} is a GPX file without track points, so there is no recording in it."

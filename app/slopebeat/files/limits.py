@@ -16,6 +16,15 @@ MOST_DEFINITIONS = 5_000
 MOST_KEPT_MESSAGES = 200_000
 """Most events, laps, sessions and device notes of one FIT file [project choice]."""
 
+MOST_TRACKS = 1_000
+"""Most tracks or activities of one file [project choice]."""
+
+MOST_LAPS = 20_000
+"""Most laps of one activity [project choice]."""
+
+MOST_POINT_BYTES = 1 << 20
+"""Most bytes of one track point with all its extensions [project choice]."""
+
 DEEPEST_XML = 64
 """Deepest nesting of XML elements; a track point with extensions lies about ten deep [project choice]."""
 

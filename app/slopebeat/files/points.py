@@ -1,13 +1,19 @@
-"""Collect track points of XML formats into columns."""
+"""Collect track points of XML formats into columns while their document is read."""
 
 from __future__ import annotations
 
 import math
+from array import array
 from collections.abc import Iterable
 from datetime import UTC, datetime
 from xml.etree.ElementTree import Element
 
+import numpy as np
+from numpy.typing import NDArray
+
 from slopebeat.files.assembly import Assembled, assemble
+from slopebeat.files.limits import MOST_RECORDS, too_many
+from slopebeat.files.xml_head import plain_name as plain_name
 from slopebeat.model.samples import COLUMNS
 
 POINT_NAMES: dict[str, str] = {
@@ -32,16 +38,12 @@ POINT_NAMES: dict[str, str] = {
     "temp": "temperature_c",
     "temperature": "temperature_c",
 }
-"""Names of elements in a track point, as :func:`plain_name` gives them, and the column each fills."""
+"""Plain names of elements in a track point, and the column each fills."""
 
 _VALUE_NAME = "value"  # TCX wraps a heart rate in <Value>
-
-
-def plain_name(tag: object) -> str:
-    """An element's name without namespace, case, hyphens and underscores; "" for comments."""
-    if not isinstance(tag, str):
-        return ""
-    return tag.rpartition("}")[2].lower().replace("_", "").replace("-", "")
+_TIME_NAME = "time"
+_POSITIONS = (("lat", "lat_deg"), ("lon", "lon_deg"))  # attributes of a point in GPX
+_LENGTH_UTC = len("2026-07-25T03:00:00Z")
 
 
 def finite_number(text: str | None) -> float:
@@ -62,51 +64,129 @@ def parse_time(text: str | None) -> datetime | None:
     return time if time.tzinfo else time.replace(tzinfo=UTC)
 
 
-class PointColumns:
-    """Points of one recording, growing as they are read."""
+class _Texts:
+    """What was written for one column in some points, and the row of each."""
 
     def __init__(self) -> None:
-        self.unix_s: list[float] = []
+        self.rows: list[int] = []
+        self.texts: list[str] = []
+
+
+class PointColumns:
+    """Points of one recording, growing as they are read.
+
+    Attributes
+    ----------
+    utc_offset_s : local time minus UTC where a point says it.
+    """
+
+    def __init__(self) -> None:
         self.utc_offset_s: float | None = None
-        self._columns: dict[str, list[float]] = {name: [] for name in COLUMNS if name != "t_s"}
+        self._count = 0
+        # Of each column only what is there, and the row it belongs to: most points leave most of them out.
+        self._rows = {name: array("I") for name in (_TIME_NAME, *COLUMNS)}
+        self._values = {name: array("d") for name in (_TIME_NAME, *COLUMNS)}
 
-    def add(self, point: Element) -> None:
-        """Take every value of a track point; of several with one name the first number counts."""
-        values: dict[str, float] = {}
-        time: datetime | None = None
-        for element in point.iter():
-            name = plain_name(element.tag)
-            if name == "time" and time is None:
-                time = parse_time(element.text)
-                continue
-            column = POINT_NAMES.get(name)
-            if column is not None and column not in values:
-                value = finite_number(_text(element))
-                if not math.isnan(value):
-                    values[column] = value
-        for name, column in (("lat", "lat_deg"), ("lon", "lon_deg")):
-            if name in point.attrib:
-                values[column] = finite_number(point.attrib[name])
-        for column, stored in self._columns.items():
-            stored.append(values.get(column, math.nan))
-        self._take_time(time)
+    def __len__(self) -> int:
+        return self._count
 
-    def _take_time(self, time: datetime | None) -> None:
-        try:
-            self.unix_s.append(time.timestamp() if time else math.nan)
-        except OverflowError:  # an offset at the edge of the calendar
-            self.unix_s.append(math.nan)
-        offset = time.utcoffset() if time else None
-        if self.utc_offset_s is None and offset:
+    def add(self, points: list[Element]) -> None:
+        """Take every value of some points; of several for one column the first number counts.
+
+        Written for speed: an outing has hundreds of thousands of elements, and each passes here.
+        """
+        if self._count + len(points) > MOST_RECORDS:
+            raise too_many("track points", MOST_RECORDS)
+        gathered: dict[str, _Texts] = {}
+        targets: dict[str, _Texts | None] = {}
+        positions = [(name, gathered.setdefault(column, _Texts())) for name, column in _POSITIONS]
+        for row, point in enumerate(points, start=self._count):
+            for name, target in positions:
+                text = point.get(name)
+                if text is not None:
+                    target.rows.append(row)
+                    target.texts.append(text)
+            for element in point.iter():
+                tag = element.tag
+                if tag not in targets:
+                    targets[tag] = _target(tag, gathered)
+                found = targets[tag]
+                if found is None:
+                    continue
+                text = element.text
+                if text is None or text.isspace():
+                    text = _value_inside(element)
+                if text is not None:
+                    found.rows.append(row)
+                    found.texts.append(text)
+        self._count += len(points)
+        for column, texts in gathered.items():
+            self._keep(column, np.array(texts.rows, dtype=np.uint32), texts.texts)
+
+    def _keep(self, column: str, rows: NDArray[np.uint32], texts: list[str]) -> None:
+        values = self._times(texts) if column == _TIME_NAME else _numbers(texts)
+        good = np.isfinite(values)
+        rows, values = rows[good], values[good]
+        first = np.ones(rows.size, dtype=bool)
+        first[1:] = rows[1:] != rows[:-1]
+        self._rows[column].frombytes(rows[first].tobytes())
+        self._values[column].frombytes(values[first].tobytes())
+
+    def _times(self, texts: list[str]) -> NDArray[np.float64]:
+        """Times in Unix seconds, NaN for what is none; most files write all of them in one way."""
+        if all(len(text) == _LENGTH_UTC and text[-1] == "Z" and text[10] == "T" for text in texts):
+            try:
+                whole = np.array([text[:-1] for text in texts], dtype="datetime64[s]")
+                return whole.astype(np.int64).astype(float)
+            except ValueError:
+                pass
+        return np.array([self._time(text) for text in texts], dtype=float)
+
+    def _time(self, text: str) -> float:
+        time = parse_time(text)
+        if time is None:
+            return math.nan
+        if self.utc_offset_s is None:
+            offset = time.utcoffset()
             # "Z" says nothing about the place, so only a written offset counts as local time.
-            self.utc_offset_s = offset.total_seconds()
+            self.utc_offset_s = offset.total_seconds() if offset else None
+        return time.timestamp()
+
+    @property
+    def unix_s(self) -> NDArray[np.float64]:
+        """Time of each point, seconds since 1970-01-01 UTC, NaN where it has none."""
+        return self._spread(_TIME_NAME)
 
     @property
     def timed_count(self) -> int:
-        return sum(1 for value in self.unix_s if not math.isnan(value))
+        return len(self._rows[_TIME_NAME])
 
     def assembled(self) -> Assembled:
-        return assemble(self.unix_s, self._columns)
+        columns = {name: self._spread(name) for name in COLUMNS if self._rows[name]}
+        return assemble(self.unix_s, columns)
+
+    def _spread(self, name: str) -> NDArray[np.float64]:
+        column = np.full(self._count, np.nan)
+        column[np.array(self._rows[name])] = self._values[name]
+        return column
+
+
+def _target(tag: str, gathered: dict[str, _Texts]) -> _Texts | None:
+    """Where the text of an element goes."""
+    name = plain_name(tag)
+    column = _TIME_NAME if name == _TIME_NAME else POINT_NAMES.get(name)
+    return None if column is None else gathered.setdefault(column, _Texts())
+
+
+def _numbers(texts: list[str]) -> NDArray[np.float64]:
+    try:
+        return np.array(array("d", map(float, texts)))
+    except ValueError:
+        return np.array([finite_number(text) for text in texts], dtype=float)
+
+
+def _value_inside(element: Element) -> str | None:
+    return next((child.text for child in element if plain_name(child.tag) == _VALUE_NAME), None)
 
 
 def untimed_warning(tables: Iterable[Assembled]) -> tuple[str, ...]:
@@ -116,9 +196,3 @@ def untimed_warning(tables: Iterable[Assembled]) -> tuple[str, ...]:
         return ()
     points = "1 point" if count == 1 else f"{count:,} points"
     return (f"{points} without a time left out.",)
-
-
-def _text(element: Element) -> str | None:
-    if element.text and element.text.strip():
-        return element.text
-    return next((child.text for child in element if plain_name(child.tag) == _VALUE_NAME), None)

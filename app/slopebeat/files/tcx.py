@@ -9,11 +9,17 @@ from xml.etree.ElementTree import Element
 import numpy as np
 
 from slopebeat.files.assembly import FEWEST_RECORDS, Assembled, laps_from_starts
-from slopebeat.files.points import PointColumns, finite_number, parse_time, untimed_warning
+from slopebeat.files.limits import MOST_LAPS, MOST_TRACKS, too_many
+from slopebeat.files.points import (
+    PointColumns,
+    finite_number,
+    parse_time,
+    untimed_warning,
+)
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
 from slopebeat.files.sports import sport_of
-from slopebeat.files.xml_stream import XmlStream
+from slopebeat.files.xml_parts import DocumentParts, Listener
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.recording import DeviceTotals, Recording
 from slopebeat.model.spans import Spans
@@ -38,7 +44,6 @@ class _Activity:
     points: PointColumns = field(default_factory=PointColumns)
     laps: list[_Lap] = field(default_factory=list)
     device: str = ""
-    note: str = ""
 
 
 def read_tcx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
@@ -49,8 +54,9 @@ def read_tcx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
     UnreadableFile
         When there is no such activity, or the document is refused.
     """
-    stream = XmlStream(source, ticker)
-    activities = _activities(stream)
+    document = _Document()
+    damage = DocumentParts("trackpoint", document).read(source, ticker)
+    activities = document.activities
     tables = [activity.points.assembled() for activity in activities]
     recordings = [
         _recording(activity, table)
@@ -58,53 +64,64 @@ def read_tcx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
         if table.enough
     ]
     if not recordings:
-        count = sum(len(activity.points.unix_s) for activity in activities)
+        count = sum(len(activity.points) for activity in activities)
         sentence = (
             f"{source.name} is a TCX file with {len(activities)} activities and {count} track points; "
             f"a recording needs {FEWEST_RECORDS} points at different times."
         )
-        raise UnreadableFile(f"{sentence} {stream.damage}" if stream.damage else sentence)
-    warnings = (*untimed_warning(tables), *([stream.damage] if stream.damage else []))
+        raise UnreadableFile(f"{sentence} {damage}" if damage else sentence)
+    warnings = (*untimed_warning(tables), *([damage] if damage else []))
     return tuple(replace(recording, warnings=warnings) for recording in recordings)
 
 
-def _activities(stream: XmlStream) -> list[_Activity]:
-    activities: list[_Activity] = []
-    for is_end, name, element in stream:
-        if name == "activity" and not is_end:
-            activities.append(_Activity(element.get("Sport", "")))
-        elif activities and "activity" in stream.path:
-            if is_end:
-                _take_end(activities[-1], stream.parent, name, element)
-            else:
-                _take_start(activities[-1], name, element)
-    return activities
+class _Document(Listener):
+    """What a TCX document holds, as it is read."""
 
+    def __init__(self) -> None:
+        self.activities: list[_Activity] = []
+        self._inside = False
 
-def _take_start(activity: _Activity, name: str, element: Element) -> None:
-    if name == "lap":
-        start = parse_time(element.get("StartTime"))
-        activity.laps.append(_Lap(start.timestamp() if start else math.nan))
-    elif name == "track" and activity.laps:
-        here = len(activity.points.unix_s)
-        activity.laps[-1].tracks.append((here, here))
+    def started(self, name: str, _parent: str, element: Element) -> None:
+        if name == "activity":
+            if len(self.activities) >= MOST_TRACKS:
+                raise too_many("activities", MOST_TRACKS)
+            self.activities.append(_Activity(element.get("Sport", "")))
+            self._inside = True
+        elif self._inside:
+            self._start(self.activities[-1], name, element)
 
+    def _start(self, activity: _Activity, name: str, element: Element) -> None:
+        if name == "lap":
+            if len(activity.laps) >= MOST_LAPS:
+                raise too_many("laps", MOST_LAPS)
+            start = parse_time(element.get("StartTime"))
+            activity.laps.append(_Lap(start.timestamp() if start else math.nan))
+        elif name == "track" and activity.laps:
+            here = len(activity.points)
+            activity.laps[-1].tracks.append((here, here))
 
-def _take_end(activity: _Activity, parent: str, name: str, element: Element) -> None:
-    lap = activity.laps[-1] if activity.laps else None
-    if name == "trackpoint":
-        activity.points.add(element)
-        element.clear()
+    def points_ended(self, points: list[Element]) -> None:
+        if not self._inside:
+            return
+        activity = self.activities[-1]
+        activity.points.add(points)
+        lap = activity.laps[-1] if activity.laps else None
         if lap and lap.tracks:
-            lap.tracks[-1] = (lap.tracks[-1][0], len(activity.points.unix_s))
-    elif name == "track":
-        element.clear()
-    elif parent == "lap" and lap and name == "totaltimeseconds":
-        lap.timer_s = finite_number(element.text)
-    elif parent == "lap" and lap and name == "distancemeters":
-        lap.distance_m = finite_number(element.text)
-    elif parent == "creator" and name == "name":
-        activity.device = (element.text or "").strip()
+            lap.tracks[-1] = (lap.tracks[-1][0], len(activity.points))
+
+    def ended(self, name: str, parent: str, text: str) -> None:
+        if not self._inside:
+            return
+        activity = self.activities[-1]
+        lap = activity.laps[-1] if activity.laps else None
+        if name == "activity":
+            self._inside = False
+        elif parent == "lap" and lap and name == "totaltimeseconds":
+            lap.timer_s = finite_number(text)
+        elif parent == "lap" and lap and name == "distancemeters":
+            lap.distance_m = finite_number(text)
+        elif parent == "creator" and name == "name":
+            activity.device = text
 
 
 def _recording(activity: _Activity, table: Assembled) -> Recording:

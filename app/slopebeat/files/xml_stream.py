@@ -10,12 +10,12 @@ from xml.etree.ElementTree import Element, ParseError
 from defusedxml import DefusedXmlException
 from defusedxml.ElementTree import iterparse
 
-from slopebeat.files.points import plain_name
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
+from slopebeat.files.xml_head import check_depth, leading_space, plain_name
+from slopebeat.files.xml_head import root_name as root_name
 from slopebeat.model.errors import UnreadableFile
 
-_BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 _TICK_EVERY_EVENTS = 256
 
 
@@ -31,7 +31,7 @@ class XmlStream:
     def __init__(self, source: Source, ticker: Ticker) -> None:
         self._source = source
         self._ticker = ticker
-        self._data = _leading_space_removed(source.data)
+        self._data = source.data[leading_space(source.data) :]
         self.path: list[str] = []
         self.damage: str | None = None
 
@@ -55,6 +55,7 @@ class XmlStream:
             name = plain_name(element.tag)
             if kind == "start":
                 self.path.append(name)
+                check_depth(len(self.path))
                 yield False, name, element
             else:
                 yield True, name, element
@@ -81,30 +82,3 @@ class XmlStream:
     def parent(self) -> str:
         """Plain name of the element around the one at hand, "" for the root."""
         return self.path[-2] if len(self.path) > 1 else ""
-
-
-def root_name(source: Source) -> str | None:
-    """Plain name of the root element; None when the bytes are no XML.
-
-    Raises
-    ------
-    UnreadableFile
-        When the document defines entities or refers to other files.
-    """
-    if not _may_be_xml(source.data):
-        return None
-    for _is_end, name, _element in XmlStream(source, Ticker(None)):
-        return name
-    return None
-
-
-def _leading_space_removed(data: bytes) -> bytes:
-    """XML forbids white space before its declaration, careless writers put it there all the same."""
-    plain = data.removeprefix(_BYTE_ORDER_MARK)
-    return plain.lstrip() if plain[:1].isspace() else data
-
-
-def _may_be_xml(data: bytes) -> bool:
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return True
-    return data.removeprefix(_BYTE_ORDER_MARK).lstrip().startswith(b"<")

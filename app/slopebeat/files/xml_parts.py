@@ -1,0 +1,163 @@
+"""Read XML a part at a time: the tree of each part is built, told and dropped before the next."""
+
+from __future__ import annotations
+
+from typing import Protocol
+from xml.etree.ElementTree import Element, ParseError, TreeBuilder, XMLParser
+
+from slopebeat.files.limits import LONGEST_TEXT, MOST_POINT_BYTES
+from slopebeat.files.progress import Ticker
+from slopebeat.files.source import Source
+from slopebeat.files.xml_head import check_depth, leading_space, plain_name
+from slopebeat.model.errors import UnreadableFile
+
+_PART_BYTES = 1 << 14  # small enough that the next part finds the memory of the last in the cache
+_MOST_NAMES = 10_000  # different names remembered; real files have a few dozen
+
+
+class Listener(Protocol):
+    """What is told of a document, in its order; names are plain ones, the root's parent is ""."""
+
+    def started(self, name: str, parent: str, element: Element) -> None:
+        """An element begins, its attributes are there."""
+
+    def ended(self, name: str, parent: str, text: str) -> None:
+        """An element ends; ``text`` is what stands in it before any other element."""
+
+    def points_ended(self, points: list[Element]) -> None:
+        """Points that are whole, one after another."""
+
+
+class PlainNames(dict[str, str]):
+    """Plain names of elements by their full ones, each worked out once."""
+
+    def __missing__(self, tag: str) -> str:
+        if len(self) >= _MOST_NAMES:
+            self.clear()
+        name = self[tag] = plain_name(tag)
+        return name
+
+
+class DocumentParts:
+    """Tells a listener of a document, keeping no more of it in memory than a part and what is open.
+
+    ``root_name`` must have passed the document: the parser here expands entities.
+
+    Parameters
+    ----------
+    point_name : plain name of the elements told in one piece.
+    """
+
+    def __init__(self, point_name: str, listener: Listener) -> None:
+        self._point_name = point_name
+        self._listener = listener
+        self._open: list[Element] = []
+        self._names: list[str] = []
+        self._point_parts = 0
+        self._plain = PlainNames()
+
+    def read(self, source: Source, ticker: Ticker) -> str | None:
+        """Tell all of a document.
+
+        Returns
+        -------
+        A sentence when the document broke off or was malformed, else None.
+
+        Raises
+        ------
+        UnreadableFile
+            When elements are nested too deep, or a point is larger than any can be.
+        """
+        data = source.data
+        builder = TreeBuilder()
+        parser = XMLParser(target=builder)
+        damage = None
+        try:
+            for at in range(leading_space(data), len(data), _PART_BYTES):
+                parser.feed(data[at : at + _PART_BYTES])
+                # Asked early, the builder answers with the tree so far and builds on.
+                self._tell_whole(builder.close())
+                ticker.tick(at / len(data))
+            self._finish(parser.close())
+        except ParseError as error:
+            line, _column = error.position
+            damage = f"The file breaks off or is malformed at line {line:,}; what came before was kept."
+            self._tell_whole(builder.close())
+        except (LookupError, ValueError):
+            # expat's answer to an encoding it does not know or cannot stream
+            damage = "The file's text encoding is not supported; what could be read was kept."
+        return damage
+
+    def _tell_whole(self, root: Element | None) -> None:
+        """Tell and drop every element that is whole: all but the last at each level down to the newest."""
+        if root is None:
+            return
+        if not self._open:
+            self._begin(root)
+        level = 0
+        while True:
+            element = self._open[level]
+            children = list(element)
+            if children:
+                self._tell_children(level, children[:-1])
+                del element[:-1]
+            if not children or self._is_point(children[-1], len(self._open)):
+                return
+            level += 1
+            if level == len(self._open):
+                self._begin(children[-1])
+
+    def _tell_children(self, level: int, children: list[Element]) -> None:
+        """Tell whole children of the open element at ``level``; the first may have begun in a part before."""
+        if not children:
+            return
+        self._point_parts = 0
+        if len(self._open) > level + 1:
+            begun = children[0]
+            self._tell_children(level + 1, list(begun))
+            self._end()
+            children = children[1:]
+        points: list[Element] = []
+        names = self._plain
+        for child in children:
+            if names[child.tag] == self._point_name:
+                points.append(child)
+                continue
+            if points:
+                self._listener.points_ended(points)
+                points = []
+            self._begin(child)
+            self._tell_children(len(self._open) - 1, list(child))
+            self._end()
+        if points:
+            self._listener.points_ended(points)
+
+    def _finish(self, root: Element) -> None:
+        self._tell_whole(root)
+        if self._open:
+            self._tell_children(0, list(root))
+            self._end()
+
+    def _is_point(self, element: Element, depth: int) -> bool:
+        """Whether the newest element is a point, which is waited for until it is whole."""
+        if self._plain[element.tag] != self._point_name:
+            return False
+        self._point_parts += 1
+        if self._point_parts * _PART_BYTES > MOST_POINT_BYTES:
+            raise UnreadableFile(
+                f"The file holds a track point larger than {MOST_POINT_BYTES:,} bytes; it was not read."
+            )
+        return True
+
+    def _begin(self, element: Element) -> None:
+        parent = self._names[-1] if self._names else ""
+        name = self._plain[element.tag]
+        self._open.append(element)
+        self._names.append(name)
+        check_depth(len(self._open))
+        self._listener.started(name, parent, element)
+
+    def _end(self) -> None:
+        element, name = self._open.pop(), self._names.pop()
+        parent = self._names[-1] if self._names else ""
+        self._listener.ended(name, parent, (element.text or "")[:LONGEST_TEXT].strip())
