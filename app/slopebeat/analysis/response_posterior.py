@@ -22,11 +22,15 @@ from slopebeat.analysis.response_noise import Estimate, Noise, estimate, whiten
 TAU_GRID_S = np.geomspace(20.0, 130.0, 12)  # about the spread of Hunt 2015, 57.6 (23.6) s, and a margin
 FIRST_NOISE = Noise(40.0, 600.0, 0.3)  # where the search for the time constant starts [project choice]
 QUICK_S = (15.0, 40.0, 100.0)  # unmodelled kinetics and sensor [project choice]
-SLOW_S = (180.0, 480.0, 1200.0, 3000.0)  # heat, wind, food, ground underfoot [project choice]
+# Heat, wind, food, ground underfoot: remembered for minutes to most of an hour [project choice].
+SLOW_S = (180.0, 480.0, 1200.0, 3000.0)
 SLOW_RATIO = (0.01, 0.1, 0.3, 1.0, 3.0)
 # Inverse prior deviations. Work: 50 bpm per W/kg, far above any heart. Slope: 100 bpm per m/s of climbing or
 # sinking, about 30 % of what climbing costs: the cost curve is hardly worse than that [project choice].
 PRIOR_PRECISION = np.array([0.0, 0.0, *2 * (1 / 50.0, 1 / 100.0, 1 / 100.0)])
+# How far the terrain's share of the change in heart rate may be wrong beyond what the scatter shows (cost
+# curve bent otherwise, rise and fall unlike in speed): chosen so that the intervals of the drift study hold.
+TERRAIN_DOUBT = 0.01
 FIRST_ERROR_BPM = 2.0  # size of the quick errors until they have been seen [project choice]
 MOST_TAU_SPREAD_S = 30.0  # steps of the mixture stay inside the grid [project choice]
 NEGLIGIBLE = 12.0  # log units under the best pair at which one is dropped
@@ -154,12 +158,24 @@ def _mix(bins: Bins, taus: Array, noises: list[Noise], error: float) -> Posterio
     kept = np.flatnonzero(score > score.max() - NEGLIGIBLE)
     weight = np.exp(score[kept] - score.max())
     of_tau = np.array([flat[i][1] for i in kept])
+    beta = np.array([flat[i][0].beta for i in kept])
+    covariance = np.array([flat[i][0].covariance for i in kept])
+    covariance[:, 1, 1] += (TERRAIN_DOUBT * _terrain_trend(bins, taus)[of_tau, :] * beta[:, 2:]).sum(
+        axis=1
+    ) ** 2
     return Posterior(
         weight / weight.sum(),
         taus[of_tau],
-        np.array([flat[i][0].beta for i in kept]),
-        np.array([flat[i][0].covariance for i in kept]),
+        beta,
+        covariance,
         flat[0][0].dof,
         float(bins.t_s.mean()),
         centre[of_tau],
     )
+
+
+def _terrain_trend(bins: Bins, taus: Array) -> Array:
+    """(taus, INPUTS) slope over time of each lagged input: what its coefficient takes from the drift."""
+    elapsed = bins.t_s - bins.t_s.mean()
+    lagged = np.stack([bins.lagged(float(tau)) for tau in taus])
+    return np.asarray(np.einsum("n,kni->ki", elapsed, lagged) / (elapsed @ elapsed))

@@ -39,6 +39,7 @@ class Setting:
     height_noise_m: float = 0.3  # barometer in gusts, forgotten in 20 s
     height_wander_m: float = 2.5  # barometer, weather and temperature
     cost_wander: float = 0.0  # ground underfoot: share of the cost, forgotten in 300 s
+    drag_error: float = 0.15  # SD of this rider's drag area and rolling resistance
     wind_mps: float = 0.0  # head wind nobody recorded, forgotten in 400 s
 
 
@@ -198,13 +199,19 @@ def simulate(setting: Setting, rng: np.random.Generator, drift: float | None = N
     )
 
 
+def _drag(setting: Setting, rng: np.random.Generator) -> tuple[float, float]:
+    """Drag area and rolling resistance of this rider, spread about what the cleaning will assume."""
+    area, rolling = rng.normal(0.0, 1.0, 2)
+    return 0.42 * (1.0 + setting.drag_error * area), 0.012 * (1.0 + setting.drag_error * rolling)
+
+
 def _travel(
     setting: Setting, rng: np.random.Generator, moving: int, slope_factor: float
 ) -> tuple[Array, Array, Array]:
     """Speed, grade and work over ``moving`` seconds, on a path just as long as they last."""
     ground, legs = rng.integers(2**32, size=2)
     length = moving * (5.0 if setting.on_bike else 1.0) * (1.0 if setting.terrain in TERRAINS[3:] else 2.0)
-    bike = Bike(0.42 * rng.normal(1.0, 0.12), 0.012 * rng.normal(1.0, 0.2), slope_factor)
+    bike = Bike(*_drag(setting, rng), slope_factor)
     for _ in range(8):
         path = np.arange(max(length, 2000.0))
         grade_x = grade_along(np.random.default_rng(ground), setting.terrain, path, setting.on_bike)
