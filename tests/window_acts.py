@@ -9,6 +9,16 @@ from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QApplication, QWidget
 
+from slopebeat.review.outing import Review
+from slopebeat.window.main_window import MainWindow
+
+
+def review_of(window: MainWindow) -> Review:
+    """The review on screen."""
+    review = window.session.outing.review
+    assert review is not None
+    return review
+
 
 def drop(widget: QWidget, paths: Sequence[Path]) -> None:
     """Drop files on a widget."""

@@ -13,14 +13,9 @@ from slopebeat.review.outing import Review, review_recording
 from slopebeat.session.view_state import Along, Rate
 from slopebeat.window.main_window import MainWindow
 from slopebeat.window.readout import FIGURES
+from window_acts import review_of
 
 WAIT_MS = 20_000
-
-
-def review_of(window: MainWindow) -> Review:
-    review = window.session.outing.review
-    assert review is not None
-    return review
 
 
 def chart_point(window: MainWindow, x: float) -> QPoint:

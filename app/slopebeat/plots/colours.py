@@ -28,6 +28,7 @@ class Colours:
     below: str
     below_fill: str
     in_band: str
+    fit: str
     band_fill: str
     ground: str
     ground_fill: str
@@ -53,6 +54,7 @@ LIGHT = Colours(
     below="#542788",
     below_fill="#b2abd2",
     in_band="#22262b",
+    fit="#00767a",
     band_fill="#e6e9ea",
     ground="#5b6157",
     ground_fill="#e4e6df",
@@ -77,6 +79,7 @@ DARK = Colours(
     below="#b2abd2",
     below_fill="#4d4170",
     in_band="#f0f1f2",
+    fit="#5fd0cf",
     band_fill="#343a3f",
     ground="#b4bbae",
     ground_fill="#363b36",

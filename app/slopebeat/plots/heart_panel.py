@@ -6,6 +6,7 @@ import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import Qt
 
+from slopebeat.analysis.response import FitStatus
 from slopebeat.analysis.time_account import BandState, band_state
 from slopebeat.model.marks import Channel
 from slopebeat.plots.colours import Colours
@@ -31,6 +32,8 @@ class HeartPanel(Panel):
         self.add(self.doubt)
         self.raw = self.curve()
         self.lines = {state: self.curve() for state in STATES}
+        self.fit = self.curve()
+        self.fit.item.setZValue(6)
         self.apply(colours)
 
     def apply(self, colours: Colours) -> None:
@@ -39,6 +42,7 @@ class HeartPanel(Panel):
         self.words.set_inks(colours.panel, colours.in_band, colours.above, colours.below)
         self.doubt.set_look(SpanLook(colours.doubt, colours.muted, Qt.BrushStyle.BDiagPattern, opacity=0.55))
         self.raw.item.setPen(pg.mkPen(colours.doubt, style=Qt.PenStyle.DotLine))
+        self.fit.item.setPen(pg.mkPen(colours.fit))
         inks = {
             BandState.BELOW: (colours.below, colours.below_fill),
             BandState.ABOVE: (colours.above, colours.above_fill),
@@ -48,8 +52,8 @@ class HeartPanel(Panel):
             self.lines[state].item.setPen(pg.mkPen(ink))
             self.lines[state].item.setFillBrush(pg.mkBrush(fill) if fill else None)
 
-    def show(self, review: Review, scale: XScale) -> None:
-        """Draw this review."""
+    def show(self, review: Review, scale: XScale, fitted: bool = False) -> None:
+        """Draw this review, with the fitted heart rate where it is asked for."""
         track, band = review.track, review.aim.band
         after = break_after(track)
         x = broken_x(scale.to_x(track.t_s), after)
@@ -68,10 +72,21 @@ class HeartPanel(Panel):
         for item in (self.band, self.words):
             item.set_band(None if band is None else (band.lower_bpm, band.upper_bpm))
         self.doubt.set_spans(_doubted(review, scale))
-        none = not np.isfinite(recorded).any()
-        self.caption.set_text("Heart rate, bpm: none in this recording" if none else "Heart rate, bpm")
+        fit = review.response.fitted_hr_bpm if fitted else None
+        self.fit.set_data(x, np.full(x.shape, np.nan) if fit is None else broken(fit, after))
+        self.caption.set_text(_caption(review, np.isfinite(recorded).any(), fit is not None))
         edges = [] if band is None else [np.array([band.lower_bpm - 3.0, band.upper_bpm + 3.0])]
         self.fit_y([track.hr_bpm, *edges], shortest=30.0)
+
+
+def _caption(review: Review, any_heart_rate: bool, fitted: bool) -> str:
+    if not any_heart_rate:
+        return "Heart rate, bpm: none in this recording"
+    if not fitted:
+        return "Heart rate, bpm"
+    response = review.response
+    trust = "" if response.status is FitStatus.USABLE else f" (not to be relied on: {response.status})"
+    return f"Heart rate, bpm  ·  smooth line: expected from work and slope{trust}"
 
 
 def _doubted(review: Review, scale: XScale) -> list[Span]:

@@ -82,7 +82,7 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         along_distance = choice.along is Along.DISTANCE and bool(np.isfinite(track.distance_m).any())
         self._scale = XScale(track.t_s, track.distance_m if along_distance else None)
         idle = idle_spans(track, self._scale)
-        self.heart.show(review, self._scale)
+        self.heart.show(review, self._scale, choice.fitted)
         self.ground.show(review, self._scale)
         self.rate.show(review, self._scale, choice.rate)
         for panel in self.panels:

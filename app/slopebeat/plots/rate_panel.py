@@ -1,4 +1,4 @@
-"""How fast: speed over ground, or vertical speed."""
+"""The lowest chart: speed over ground, vertical speed, or the heart rate the fit does not explain."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import Qt
 
+from slopebeat.model.track import Array
 from slopebeat.model.units import KMH_PER_MPS, SECONDS_PER_HOUR
 from slopebeat.plots.colours import Colours
 from slopebeat.plots.lines import break_after, broken, broken_x
@@ -16,6 +17,7 @@ from slopebeat.session.view_state import Rate
 
 LEAST_SPEED_KMH = 5.0
 LEAST_VERTICAL_MH = 200.0
+LEAST_RESIDUAL_BPM = 20.0
 
 OUTER_SHARE = 0.2
 """Percent of the highest and lowest values that may run out of the panel: single outliers
@@ -23,7 +25,7 @@ would flatten the rest [project choice]."""
 
 
 class RatePanel(Panel):
-    """One line; the zero line is drawn for vertical speed."""
+    """One line; the zero line is drawn for what goes both ways."""
 
     def __init__(self, colours: Colours) -> None:
         super().__init__("", colours)
@@ -41,11 +43,24 @@ class RatePanel(Panel):
         """Draw this review."""
         track = review.track
         after = break_after(track)
-        speed = rate is Rate.SPEED
-        values = track.speed_mps * KMH_PER_MPS if speed else track.vertical_speed_mps * SECONDS_PER_HOUR
+        caption, values, least = _shown(review, rate)
         self.line.set_data(broken_x(scale.to_x(track.t_s), after), broken(values, after))
-        self.caption.set_text("Speed, km/h" if speed else "Vertical speed, m/h")
-        self.zero.setVisible(not speed)
+        self.caption.set_text(caption)
+        from_zero = rate is Rate.SPEED
+        self.zero.setVisible(not from_zero)
         known = values[np.isfinite(values)]
         ends = np.percentile(known, [OUTER_SHARE, 100 - OUTER_SHARE]) if known.size else np.zeros(0)
-        self.fit_y([ends], LEAST_SPEED_KMH if speed else LEAST_VERTICAL_MH, from_zero=speed)
+        self.fit_y([ends], least, from_zero=from_zero)
+
+
+def _shown(review: Review, rate: Rate) -> tuple[str, Array, float]:
+    """Caption, values and least range of the axis."""
+    track = review.track
+    if rate is Rate.SPEED:
+        return "Speed, km/h", track.speed_mps * KMH_PER_MPS, LEAST_SPEED_KMH
+    if rate is Rate.VERTICAL:
+        return "Vertical speed, m/h", track.vertical_speed_mps * SECONDS_PER_HOUR, LEAST_VERTICAL_MH
+    residual = review.response.residual_bpm
+    if residual is None:
+        return f"Residual: no fit ({review.response.status})", np.full(len(track), np.nan), LEAST_RESIDUAL_BPM
+    return "Heart rate less what work and slope explain, bpm", residual, LEAST_RESIDUAL_BPM

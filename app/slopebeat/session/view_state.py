@@ -115,10 +115,11 @@ class Rate(StrEnum):
 
     SPEED = "speed"
     VERTICAL = "vertical speed"
+    RESIDUAL = "residual"
 
 
 class ChartChoice(QObject):
-    """How the charts are drawn: along time or distance, with speed or vertical speed below."""
+    """How the charts are drawn: along time or distance, what is shown below, with the fit or without."""
 
     changed = Signal()
 
@@ -126,6 +127,7 @@ class ChartChoice(QObject):
         super().__init__(parent)
         self.along = Along.TIME
         self.rate = Rate.SPEED
+        self.fitted = False
 
     def set_along(self, along: Along) -> None:
         if along is not self.along:
@@ -135,4 +137,10 @@ class ChartChoice(QObject):
     def set_rate(self, rate: Rate) -> None:
         if rate is not self.rate:
             self.rate = rate
+            self.changed.emit()
+
+    def set_fitted(self, fitted: bool) -> None:
+        """Show the fitted heart rate, or not."""
+        if fitted is not self.fitted:
+            self.fitted = fitted
             self.changed.emit()

@@ -36,7 +36,8 @@ ACTIONS = (
     ActionRow(
         "&View", "&Along time or distance", "Ctrl+T", "switch_along", "Switch what the charts run along"
     ),
-    ActionRow("&View", "&Speed or vertical speed", "Ctrl+R", "switch_rate", "Switch the lowest chart"),
+    ActionRow("&View", "&Speed, vertical speed or residual", "Ctrl+R", "switch_rate", "Next lowest chart"),
+    ActionRow("&View", "&Fitted heart rate", "Ctrl+F", "switch_fitted", "Show or hide the fitted line"),
     ActionRow("&View", "C&lear selection", "Esc", "clear_selection", "Unselect the climb or episode"),
     ActionRow("&Outing", "Choose the &band…", "Ctrl+B", "ask_for_band", "Go to where the band is entered"),
     ActionRow("&Outing", "&Next recording", "Ctrl+PgDown", "next_recording", "The next of those opened"),

@@ -12,9 +12,12 @@ from slopebeat.session.session import Session
 from slopebeat.session.view_state import Along, Rate
 from slopebeat.window.parts import button, label
 
+FITTED_TIP = "Heart rate as expected from work, slope and drift, with its lag (Ctrl+F)"
+RESIDUAL_TIP = "Recorded heart rate less the fitted one: what work, slope and drift do not explain"
+
 
 class ChartBar(QWidget):
-    """Two switches and the zoom buttons."""
+    """Two switches, the fitted line and the zoom buttons."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -33,9 +36,15 @@ class ChartBar(QWidget):
         self.rate = self._switch(
             layout,
             "Lowest chart",
-            ((Rate.SPEED, "Speed"), (Rate.VERTICAL, "Vertical speed")),
+            ((Rate.SPEED, "Speed"), (Rate.VERTICAL, "Vertical speed"), (Rate.RESIDUAL, "Residual")),
             choice.set_rate,
         )
+        layout.addSpacing(18)
+        self.fitted = button("Fitted line", "segment")
+        self.fitted.setCheckable(True)
+        self.fitted.setAccessibleName("Fitted heart rate")
+        self.fitted.toggled.connect(choice.set_fitted)
+        layout.addWidget(self.fitted)
         layout.addStretch(1)
         for text, tip, act in (
             ("−", "Zoom out (Ctrl+-)", partial(visible.zoom, 1 / 0.7)),
@@ -83,3 +92,16 @@ class ChartBar(QWidget):
         self.along[Along.DISTANCE].setToolTip(
             "" if has_distance else "This recording holds neither distance nor position."
         )
+        self._show_fit()
+
+    def _show_fit(self) -> None:
+        """What cannot be drawn is not offered, and says why."""
+        review = self._session.outing.review
+        response = None if review is None else review.response
+        has_fit = response is None or response.fitted_hr_bpm is not None
+        why_not = "" if response is None or has_fit else f"No fit: {response.reason or response.status}"
+        self.fitted.setChecked(self._session.charts.fitted)
+        self.fitted.setEnabled(has_fit)
+        self.fitted.setToolTip(why_not or FITTED_TIP)
+        self.rate[Rate.RESIDUAL].setEnabled(has_fit)
+        self.rate[Rate.RESIDUAL].setToolTip(why_not or RESIDUAL_TIP)

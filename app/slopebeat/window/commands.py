@@ -57,7 +57,11 @@ class Commands(QObject):
 
     def switch_rate(self) -> None:
         charts = self._session.charts
-        charts.set_rate(Rate.VERTICAL if charts.rate is Rate.SPEED else Rate.SPEED)
+        rates = list(Rate)
+        charts.set_rate(rates[(rates.index(charts.rate) + 1) % len(rates)])
+
+    def switch_fitted(self) -> None:
+        self._session.charts.set_fitted(not self._session.charts.fitted)
 
     def clear_selection(self) -> None:
         self._session.selection.clear()
