@@ -116,12 +116,12 @@ class ResultTable:
         Stale ones are among them: an old figure shows until the new one is computed.
         """
         query = (
-            "SELECT outing, summary FROM result JOIN outing ON identity = outing WHERE athlete = ? "
+            "SELECT outing, summary, title FROM result JOIN outing ON identity = outing WHERE athlete = ? "
             "ORDER BY start_us, identity"
         )
         with self._connections.reading() as connection:
             rows = connection.execute(query, (athlete,)).fetchall()
-        return {identity: _summary(text) for identity, text in rows}
+        return {identity: _summary(text, title) for identity, text, title in rows}
 
     def stale(self, version: int, inputs: Inputs, home: tzinfo | None = None) -> tuple[StaleOuting, ...]:
         """Outings of an athlete whose result is missing, of another version, or of another aim or marks."""
@@ -145,5 +145,7 @@ class ResultTable:
         return tuple(found)
 
 
-def _summary(text: str) -> OutingSummary:
-    return OutingSummary.from_values(json.loads(text))
+def _summary(text: str, title: str | None = None) -> OutingSummary:
+    """A summary from its text; ``title`` is the outing's own, which may have been changed since."""
+    values = json.loads(text)
+    return OutingSummary.from_values(values if title is None else values | {"title": title})

@@ -1,0 +1,146 @@
+"""``slopebeat import PATH...``: bring recordings into a library, from the terminal."""
+
+from __future__ import annotations
+
+import argparse
+import signal
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from types import FrameType
+
+from slopebeat.library.people import new_identity
+from slopebeat.library.store import Library, default_path
+from slopebeat.model.errors import Cancelled, UserError
+from slopebeat.model.people import Athlete
+from slopebeat.review.importing import ImportProgress, ImportReport, import_files
+
+EXIT_OK, EXIT_FAULT = 0, 2
+
+_LONGEST_SHOWN_NAME = 60
+
+
+def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command to the argument parser."""
+    parser = commands.add_parser(
+        "import",
+        help="bring recordings into a library",
+        description="Bring recordings (FIT, GPX or TCX), folders of them and ZIP archives into a library. "
+        "What is there already is passed over, so the same command can be given again.",
+    )
+    parser.add_argument("paths", nargs="+", type=Path, metavar="PATH", help="a file, folder or ZIP archive")
+    parser.add_argument(
+        "--library",
+        type=Path,
+        metavar="FILE",
+        help=f"the library, made if missing (default {default_path()})",
+    )
+    parser.add_argument(
+        "--athlete", metavar="NAME", help="whose outings they are; a new name adds an athlete"
+    )
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Carry out ``slopebeat import``; a sentence on standard error and 2 for what the user can mend."""
+    try:
+        for path in options.paths:
+            if not path.exists():
+                raise UserError(f"There is no file or folder {path}.")
+        place = options.library or default_path()
+        if options.athlete is None and not place.exists():
+            raise UserError(f"{place} is a new library; say whose outings these are with --athlete.")
+        with Library.open_or_create(place) as library, _stoppable() as stop:
+            athlete = _athlete(library, options.athlete)
+            report = import_files(library, athlete.identity, options.paths, _told(stop))
+    except UserError as problem:
+        print(problem, file=sys.stderr)
+        return EXIT_FAULT
+    print("\n".join(summary_lines(report)))
+    return _ending(report)
+
+
+def summary_lines(report: ImportReport) -> list[str]:
+    """What an import did, for people: counts first, then each file that gave nothing, and why."""
+    lines = [
+        f"{_count(len(report.imported), 'outing')} imported, "
+        f"{len(report.duplicates)} already there, {_count(len(report.unreadable), 'file')} not read."
+    ]
+    for outing in report.imported:
+        lines.append(f"  imported   {outing.start_utc:%Y-%m-%d %H:%M} UTC  {outing.title} ({outing.sport})")
+    for duplicate in report.duplicates:
+        same = duplicate.outing
+        lines.append(f"  duplicate  {duplicate.name} is {same.title} of {same.start_utc:%Y-%m-%d %H:%M} UTC")
+    for unreadable in report.unreadable:
+        lines.append(f"  not read   {unreadable.name}: {unreadable.sentence}")
+    return lines
+
+
+def _ending(report: ImportReport) -> int:
+    """The exit status, with a sentence where it is not 0."""
+    sentence = report.fault
+    if report.cancelled:
+        sentence = "The import was stopped; give the same command again to go on."
+    elif sentence is None and not report.imported and not report.duplicates:
+        sentence = "Nothing was imported: no recording could be read."
+    if sentence is None:
+        return EXIT_OK
+    print(sentence, file=sys.stderr)
+    return EXIT_FAULT
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}{'' if number == 1 else 's'}"
+
+
+def _athlete(library: Library, name: str | None) -> Athlete:
+    if name is not None:
+        known = library.athletes.named(name)
+        return library.athletes.add(Athlete(new_identity(), name)) if known is None else known
+    athletes = list(library.athletes)
+    if len(athletes) == 1:
+        return athletes[0]
+    if not athletes:
+        raise UserError("The library has no athlete yet; say whose outings these are with --athlete.")
+    names = ", ".join(athlete.name for athlete in athletes)
+    raise UserError(f"The library has several athletes ({names}); choose one with --athlete.")
+
+
+class _Stop:
+    """Whether the user asked to stop."""
+
+    asked = False
+
+
+@contextmanager
+def _stoppable() -> Iterator[_Stop]:
+    """While inside, an interrupt from the keyboard stops between two files instead of in the middle."""
+    stop = _Stop()
+
+    def ask(number: int, frame: FrameType | None) -> None:
+        stop.asked = True
+
+    before = signal.signal(signal.SIGINT, ask)
+    try:
+        yield stop
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
+def _told(stop: _Stop) -> ImportProgress:
+    """Progress on one line of the terminal, if there is one."""
+    shown = sys.stderr.isatty()
+    last = ""
+
+    def progress(done: int, total: int, name: str) -> None:
+        nonlocal last
+        if stop.asked:
+            raise Cancelled
+        line = f"{done} of {total}  {name[-_LONGEST_SHOWN_NAME:]}" if done < total else ""
+        if shown and line != last:
+            last = line
+            sys.stderr.write(f"\r\x1b[K{line}")
+            sys.stderr.flush()
+
+    return progress

@@ -1,0 +1,145 @@
+"""Worker processes for long work on many files: bounded, stoppable, gone when their parent is."""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import signal
+import threading
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures import TimeoutError as NotYet
+from concurrent.futures.process import BrokenProcessPool
+from multiprocessing.connection import wait
+from multiprocessing.synchronize import Event
+from types import TracebackType
+from typing import Any, Generic, TypeVar
+
+from slopebeat.files.progress import Progress
+from slopebeat.model.errors import Cancelled
+
+WORKERS = 2
+"""Worker processes: enough to keep reading and reviewing busy beside a window [project choice]."""
+
+AHEAD_PER_WORKER = 2
+"""Orders handed out per worker, so that none waits and memory stays bounded [project choice]."""
+
+ASK_EVERY_S = 0.1
+"""Time between two questions whether to stop [project choice]."""
+
+Order = TypeVar("Order")
+Outcome = TypeVar("Outcome")
+
+_stop: Event | None = None
+
+
+class WorkerDied(Exception):
+    """A worker process ended in the middle of an order, twice."""
+
+
+class Workers(Generic[Order, Outcome]):
+    """Processes that carry out ``work(order, progress)``; outcomes come in the order of the orders.
+
+    ``work`` is a function of a module, as it is found by name in a fresh process.
+    """
+
+    def __init__(self, work: Callable[[Order, Progress], Outcome], count: int = WORKERS) -> None:
+        self._work = work
+        self._count = count
+        self._context = multiprocessing.get_context("spawn")
+        self._stop = self._context.Event()
+        self._pool: ProcessPoolExecutor | None = None
+
+    def __enter__(self) -> Workers[Order, Outcome]:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        """Stop what runs, and wait until the processes are gone."""
+        self._stop.set()
+        self._shut_down()
+
+    def run(
+        self, orders: Iterable[Order], waiting: Callable[[], None]
+    ) -> Iterator[tuple[Order, Outcome | Exception]]:
+        """Each order with its outcome, or with the exception it ended in.
+
+        ``waiting`` is called again and again while nothing is ready; what it raises ends the work.
+        """
+        todo = iter(orders)
+        given: deque[tuple[Order, Future[Outcome]]] = deque()
+        while True:
+            while len(given) < self._count * AHEAD_PER_WORKER:
+                try:
+                    order = next(todo)
+                except StopIteration:
+                    break
+                given.append((order, self._submit(order)))
+            if not given:
+                return
+            order, future = given.popleft()
+            outcome = self._outcome(future, waiting)
+            if isinstance(outcome, BrokenProcessPool):
+                # All that was given out is lost; alone, this order shows whether it was to blame.
+                self._shut_down()
+                outcome = self._outcome(self._submit(order), waiting)
+                if isinstance(outcome, BrokenProcessPool):
+                    self._shut_down()
+                    outcome = WorkerDied()
+                given = deque((other, self._submit(other)) for other, _ in given)
+            yield order, outcome
+
+    def _submit(self, order: Order) -> Future[Outcome]:
+        if self._pool is None:
+            self._pool = ProcessPoolExecutor(self._count, self._context, _prepare, (self._stop,))
+        try:
+            return self._pool.submit(_carry_out, self._work, order)
+        except BrokenProcessPool as broken:
+            failed: Future[Outcome] = Future()
+            failed.set_exception(broken)
+            return failed
+
+    def _outcome(self, future: Future[Outcome], waiting: Callable[[], None]) -> Outcome | Exception:
+        while True:
+            try:
+                return future.result(timeout=ASK_EVERY_S)
+            except NotYet as problem:
+                if future.done():
+                    return problem
+                waiting()
+            except Exception as problem:
+                return problem
+
+    def _shut_down(self) -> None:
+        if self._pool is not None:
+            self._pool.shutdown(wait=True, cancel_futures=True)
+            self._pool = None
+
+
+def _prepare(stop: Event) -> None:
+    """Set up a worker process."""
+    global _stop
+    _stop = stop
+    # An interrupt from the keyboard reaches every process; the parent decides what it means.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    """A worker whose parent was killed would wait for orders forever."""
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        wait([parent.sentinel])
+        os._exit(1)
+
+
+def _carry_out(work: Callable[[Any, Progress], Any], order: Any) -> Any:
+    return work(order, _ask)
+
+
+def _ask(share: float) -> None:
+    """Progress of a reading inside a worker: stops it when the parent asked to."""
+    if _stop is not None and _stop.is_set():
+        raise Cancelled

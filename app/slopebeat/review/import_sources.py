@@ -1,0 +1,200 @@
+"""Where files to import are found: named, in folders, and in ZIP archives, which are never unpacked to disk.
+
+An archive is somebody else's: names in it are only ever shown, and what it claims of sizes is not believed.
+"""
+
+from __future__ import annotations
+
+import os
+import tempfile
+import zipfile
+import zlib
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import ExitStack
+from dataclasses import dataclass
+from pathlib import Path
+from typing import IO
+
+from slopebeat.files.formats import FORMATS
+from slopebeat.files.progress import Ticker
+from slopebeat.files.source import MAX_BYTES, read_bytes
+from slopebeat.model.errors import UnreadableFile, UserError
+
+MOST_MEMBERS = 50_000
+"""Most entries of one archive; twenty years of daily outings are 7,300 [project choice]."""
+
+MOST_MEMBER_BYTES = MAX_BYTES
+"""Largest recording taken from an archive, unpacked; the same as from a folder [project choice]."""
+
+MOST_INNER_ARCHIVE_BYTES = 2 * 1024**3
+"""Largest archive inside an archive, unpacked [project choice]."""
+
+MOST_ARCHIVE_BYTES = 8 * 1024**3
+"""Most bytes read from one archive in all, unpacked [project choice]."""
+
+DEEPEST_ARCHIVE = 2
+"""An archive in an archive is opened, one inside that is not [project choice]."""
+
+LONGEST_NAME_BYTES = 180
+"""Longest file name taken from an archive, UTF-8; file systems allow 255 [project choice]."""
+
+_CHUNK_BYTES = 1 << 20
+_ZIP_SUFFIX = ".zip"
+_PACKED_SUFFIXES = ("", ".gz", ".gzip")
+_SUFFIXES = tuple(
+    suffix + packed for row in FORMATS for suffix in row.suffixes for packed in _PACKED_SUFFIXES
+)
+_NOT_IN_NAMES = '<>:"|?*'  # not allowed in the names of some file systems
+
+Report = Callable[[str, str], None]
+"""Told the name of what cannot be read, and why in a sentence."""
+
+
+@dataclass(frozen=True)
+class ImportSource:
+    """One file to import.
+
+    Attributes
+    ----------
+    name : as shown, with the archive it lies in. file_name : without any folder.
+    path : where it lies on disk; None inside an archive.
+    read : its bytes; raises UnreadableFile with a sentence.
+    """
+
+    name: str
+    file_name: str
+    path: Path | None
+    read: Callable[[], bytes]
+
+
+def find_sources(paths: Sequence[Path], stack: ExitStack, unreadable: Report) -> list[ImportSource]:
+    """Every file worth reading, in order of names; archives stay open until ``stack`` closes.
+
+    Files named by the user are all tried. In folders and archives only those with a known ending are;
+    hidden ones are passed over.
+    """
+    found: list[ImportSource] = []
+    for path in paths:
+        if path.is_dir():
+            for inner in _files_under(path, unreadable):
+                found += _of_file(inner, inner.relative_to(path).as_posix(), stack, unreadable)
+        else:
+            found += _of_file(path, path.name, stack, unreadable)
+    return found
+
+
+def _files_under(folder: Path, unreadable: Report) -> Iterator[Path]:
+    def tell(error: OSError) -> None:
+        unreadable(str(error.filename), f"The folder could not be opened: {error.strerror}.")
+
+    for root, folders, names in os.walk(folder, onerror=tell):
+        folders[:] = sorted(name for name in folders if not name.startswith("."))
+        yield from (Path(root, name) for name in sorted(names) if _worth_reading(name))
+
+
+def _worth_reading(name: str) -> bool:
+    return not name.startswith(".") and name.lower().endswith((*_SUFFIXES, _ZIP_SUFFIX))
+
+
+def _of_file(path: Path, name: str, stack: ExitStack, unreadable: Report) -> list[ImportSource]:
+    if path.suffix.lower() != _ZIP_SUFFIX:
+        return [ImportSource(name, path.name, path, lambda: read_bytes(path, Ticker(None)))]
+    try:
+        stream = stack.enter_context(path.open("rb"))
+    except OSError as error:
+        unreadable(name, f"The archive could not be opened: {error.strerror}.")
+        return []
+    return _Archive(stack, unreadable).members(stream, name, depth=1)
+
+
+class _Archive:
+    """What one archive, with those inside it, may still give."""
+
+    def __init__(self, stack: ExitStack, unreadable: Report) -> None:
+        self._stack = stack
+        self._unreadable = unreadable
+        self._left_bytes = MOST_ARCHIVE_BYTES
+
+    def members(self, stream: IO[bytes], name: str, depth: int) -> list[ImportSource]:
+        try:
+            archive = self._stack.enter_context(zipfile.ZipFile(stream))
+        except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as error:
+            self._unreadable(name, f"The archive is damaged or is none ({error}).")
+            return []
+        infos = [info for info in archive.infolist() if not info.is_dir()]
+        if len(infos) > MOST_MEMBERS:
+            self._unreadable(name, f"The archive holds more than {MOST_MEMBERS:,} files and was not opened.")
+            return []
+        found: list[ImportSource] = []
+        for info in sorted(infos, key=lambda info: info.filename):
+            parts = safe_parts(info.filename)
+            if _worth_reading(parts[-1]) and "__MACOSX" not in parts:
+                found += self._of_member(archive, info, f"{name}: {'/'.join(parts)}", parts[-1], depth)
+        return found
+
+    def _of_member(
+        self, archive: zipfile.ZipFile, info: zipfile.ZipInfo, name: str, file_name: str, depth: int
+    ) -> list[ImportSource]:
+        if not file_name.lower().endswith(_ZIP_SUFFIX):
+            return [ImportSource(name, file_name, None, lambda: self._bytes(archive, info, file_name))]
+        if depth >= DEEPEST_ARCHIVE:
+            self._unreadable(name, "An archive this deep inside archives is not opened; unpack it first.")
+            return []
+        # A file without a name, gone when it is closed: an inner archive may be too large for memory.
+        inner = self._stack.enter_context(tempfile.TemporaryFile())  # noqa: SIM115
+        try:
+            for chunk in self._chunks(archive, info, file_name, MOST_INNER_ARCHIVE_BYTES):
+                inner.write(chunk)
+        except UserError as problem:
+            self._unreadable(name, str(problem))
+            return []
+        return self.members(inner, name, depth + 1)
+
+    def _bytes(self, archive: zipfile.ZipFile, info: zipfile.ZipInfo, file_name: str) -> bytes:
+        data = b"".join(self._chunks(archive, info, file_name, MOST_MEMBER_BYTES))
+        if not data:
+            raise UnreadableFile(f"{file_name} is empty.")
+        return data
+
+    def _chunks(
+        self, archive: zipfile.ZipFile, info: zipfile.ZipInfo, file_name: str, most_bytes: int
+    ) -> Iterator[bytes]:
+        """The bytes of a member as they come out, counted: the size written in the archive may lie."""
+        if info.flag_bits & 0x1:  # APPNOTE.TXT 4.4.4, bit 0: encrypted
+            raise UnreadableFile(f"{file_name} is locked with a password; unpack the archive first.")
+        left = most_bytes
+        try:
+            with archive.open(info) as member:
+                while chunk := member.read(_CHUNK_BYTES):
+                    left -= len(chunk)
+                    self._left_bytes -= len(chunk)
+                    if left < 0:
+                        raise UnreadableFile(f"{file_name} unpacks to more than {most_bytes >> 20} MB.")
+                    if self._left_bytes < 0:
+                        raise UnreadableFile(
+                            f"The archive unpacks to more than {MOST_ARCHIVE_BYTES >> 30} GB; "
+                            f"{file_name} was left out."
+                        )
+                    yield chunk
+        except (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError, ValueError) as error:
+            raise UnreadableFile(f"{file_name} could not be unpacked ({error}).") from error
+
+
+def safe_parts(name: str) -> tuple[str, ...]:
+    """The parts of a name from an archive, none of which leads anywhere; always at least one."""
+    parts = []
+    for part in name.replace("\\", "/").split("/"):
+        shown = "".join("_" if not char.isprintable() or char in _NOT_IN_NAMES else char for char in part)
+        shown = _shortened(shown.strip())
+        if shown.strip(". "):
+            parts.append(shown)
+    return tuple(parts) or ("recording",)
+
+
+def _shortened(name: str) -> str:
+    """At most the longest name, with the ending kept: it says what the file is."""
+    raw = name.encode("utf-8", "replace")
+    if len(raw) <= LONGEST_NAME_BYTES:
+        return raw.decode("utf-8")
+    head, tail = raw[: LONGEST_NAME_BYTES - 16], raw[-16:]
+    return head.decode("utf-8", "ignore") + tail.decode("utf-8", "ignore")

@@ -1,0 +1,88 @@
+"""One review as the row of numbers the months keep."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from slopebeat.analysis.decoupling import GENTLE_GRADE
+from slopebeat.analysis.response import FitStatus
+from slopebeat.model.summary import OutingSummary
+from slopebeat.model.track import Track
+from slopebeat.review.mid_band import mid_band_speed
+from slopebeat.review.outing import Review
+
+COMPUTATION_VERSION = 1
+"""Raised by one whenever cleaning or analysis give other numbers: kept summaries are then computed again."""
+
+
+def summarise(review: Review) -> OutingSummary:
+    """The numbers of a review that months compare; None for what is unknown.
+
+    Terrain-fair figures are there only where the fit is usable: a row in a trend has no room for doubts.
+    """
+    recording, track, account = review.recording, review.track, review.account
+    band = review.aim.band
+    recorded = float(np.sum(track.recorded_s))
+    fair_percent, fair_low, fair_high, drift = terrain_fair_figures(review)
+    speed, speed_low, speed_high = mid_band_speed_figures(review)
+    return OutingSummary(
+        start_utc=recording.start_utc,
+        utc_offset_s=recording.utc_offset_s,
+        sport=str(recording.sport),
+        on_bike=track.on_bike,
+        title=recording.title or recording.file_name,
+        recorded_s=recorded,
+        moving_s=float(np.sum(track.moving_s)),
+        distance_m=_finite(track.distance_m[-1] - track.distance_m[0]) if len(track) else None,
+        ascent_m=_finite(review.elevation.ascent_m),
+        load_kg=review.aim.load_kg,
+        band_lower_bpm=None if band is None else band.lower_bpm,
+        band_upper_bpm=None if band is None else band.upper_bpm,
+        in_band_s=None if account is None else account.in_band_s,
+        above_s=None if account is None else account.above_s,
+        below_s=None if account is None else account.below_s,
+        no_hr_s=None if account is None else account.no_hr_s,
+        yield_share=account.in_band_s / recorded if account is not None and recorded > 0.0 else None,
+        steep_share=steep_share(track),
+        pace_percent=_finite(review.decoupling.pace.percent),
+        work_percent=_finite(review.decoupling.work.percent),
+        terrain_fair_percent=fair_percent,
+        terrain_fair_low=fair_low,
+        terrain_fair_high=fair_high,
+        drift_bpm_per_h=drift,
+        mid_band_speed_mps=speed,
+        mid_band_speed_low_mps=speed_low,
+        mid_band_speed_high_mps=speed_high,
+    )
+
+
+def steep_share(track: Track) -> float | None:
+    """Share of the moving time of known grade on grades over 3 %, up or down; None without any grade."""
+    known = np.isfinite(track.grade)
+    moving = float(np.sum(track.moving_s[known]))
+    if moving <= 0.0:
+        return None
+    return float(np.sum(track.moving_s[known & (np.abs(track.grade) > GENTLE_GRADE)])) / moving
+
+
+def terrain_fair_figures(review: Review) -> tuple[float | None, float | None, float | None, float | None]:
+    """Terrain-fair decoupling with its interval, %, and the drift, bpm/h; None where the fit is unusable."""
+    fair = review.terrain_fair
+    if fair.status is not FitStatus.USABLE:
+        return None, None, None, None
+    low, high = fair.interval_percent or (None, None)
+    return _finite(fair.percent), _finite(low), _finite(high), _finite(fair.drift_bpm_per_h)
+
+
+def mid_band_speed_figures(review: Review) -> tuple[float | None, float | None, float | None]:
+    """Flat-equivalent speed at the band's middle with its interval, m/s; an open end is None."""
+    level = mid_band_speed(review)
+    if level is None:
+        return None, None, None
+    return _finite(level.speed_mps), _finite(level.low_mps), _finite(level.high_mps)
+
+
+def _finite(value: float | None) -> float | None:
+    return float(value) if value is not None and math.isfinite(value) else None
