@@ -1,0 +1,105 @@
+"""The demo library: two invented people with half a year of outings, imported like anybody's."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from slopebeat.library.people import new_identity
+from slopebeat.library.store import Library
+from slopebeat.model.athlete import DEFAULT_BODY_MASS_KG
+from slopebeat.model.bands import band_from_hr_max
+from slopebeat.model.errors import UserError
+from slopebeat.model.people import Athlete, BandPeriod, Ground
+from slopebeat.review.importing import ImportProgress, ImportReport, import_files
+
+FOLDER_NAME = "demo_library"
+
+HOW = "Demo: 60-70 % of an invented maximal heart rate"
+"""How the band of the demo was found, as kept beside it."""
+
+
+@dataclass(frozen=True)
+class DemoPerson:
+    """One demo athlete, with the archive of outings and the day the band comes into force."""
+
+    athlete: Athlete
+    archive: Path
+    hr_max_bpm: float
+    from_day: date
+
+
+def demo_folder() -> Path | None:
+    """The folder of demo archives, beside the package or at the top of the source tree; None without one."""
+    package = Path(__file__).resolve().parent.parent
+    for samples in (package / "samples", package.parent.parent / "samples"):
+        if (samples / FOLDER_NAME / "people.json").is_file():
+            return samples / FOLDER_NAME
+    return None
+
+
+def demo_people(folder: Path) -> tuple[DemoPerson, ...]:
+    """The demo athletes, each with a new identity.
+
+    Raises
+    ------
+    UserError
+        When the demo is not installed whole.
+    """
+    try:
+        rows = json.loads((folder / "people.json").read_text(encoding="utf-8"))
+        people = tuple(
+            DemoPerson(
+                Athlete(
+                    identity=new_identity(),
+                    name=row["name"],
+                    body_mass_kg=row.get("body_mass_kg", DEFAULT_BODY_MASS_KG),
+                    sessions_per_week=row["sessions_per_week"],
+                    minutes_per_week=row["minutes_per_week"],
+                ),
+                folder / row["archive"],
+                row["hr_max_bpm"],
+                date.fromisoformat(row["from_day"]),
+            )
+            for row in rows
+        )
+    except (OSError, ValueError, KeyError) as problem:
+        raise UserError("The demo outings are not installed whole; install the program again.") from problem
+    if not all(person.archive.is_file() for person in people):
+        raise UserError("The demo outings are not installed whole; install the program again.")
+    return people
+
+
+def fill_with_demo(
+    library: Library,
+    progress: ImportProgress | None = None,
+    folder: Path | None = None,
+) -> tuple[ImportReport, ...]:
+    """Put the demo athletes with their bands and outings into a library; what is there already stays.
+
+    Parameters
+    ----------
+    progress : told files done, of how many, athlete by athlete; raises Cancelled to stop, and the next call
+        goes on from there.
+
+    Raises
+    ------
+    UserError
+        When the demo is not installed.
+    """
+    place = folder or demo_folder()
+    if place is None:
+        raise UserError("The demo outings are not installed with this program.")
+    reports = []
+    for person in demo_people(place):
+        kept = library.athletes.named(person.athlete.name) or library.athletes.add(person.athlete)
+        for ground in Ground:
+            band = band_from_hr_max(person.hr_max_bpm)
+            library.bands.put(BandPeriod(kept.identity, ground, person.from_day, band, HOW))
+        report = import_files(library, kept.identity, [person.archive], progress)
+        reports.append(report)
+        if report.cancelled or report.fault is not None:
+            break
+    return tuple(reports)
