@@ -13,6 +13,8 @@ from slopebeat.review.outing import review_recording
 from slopebeat.session.aim import AimState, Entered
 from slopebeat.session.background import Background
 from slopebeat.session.demo import demo_load
+from slopebeat.session.library import LibrarySession
+from slopebeat.session.library_kept import KeptOuting
 from slopebeat.session.opening import Opening, Reader, ReadFiles
 from slopebeat.session.outing import OpenOuting, Reviewer
 from slopebeat.session.settings import Settings
@@ -41,12 +43,15 @@ class Session(QObject):
         self.cursor = Cursor(self)
         self.selection = Selection(self)
         self.charts = ChartChoice(self)
+        self.library = LibrarySession(self.settings.path.parent, self)
         self._demo_aim: Entered | None = None
+        self._kept: KeptOuting | None = None
         self.opening.read.connect(self._take_files)
         self.outing.chosen.connect(self._load_of_outing)
         self.outing.replaced.connect(self._start_view)
         self.selection.changed.connect(self._zoom_to_selection)
         self.aim.entered_changed.connect(self._remember_aim)
+        self.library.kept.read.connect(self._show_kept)
 
     def open(self, paths: Sequence[Path]) -> None:
         """Open the user's own files."""
@@ -62,8 +67,17 @@ class Session(QObject):
         """Stop background work and wait for it."""
         self.opening.cancel()
         self.background.close()
+        self.library.close()
+
+    def _show_kept(self, kept: KeptOuting) -> None:
+        """Show an outing of the library with the aim of its day; the user's own aim is kept apart."""
+        self.opening.cancel()
+        self._kept = kept
+        self.aim.lend(kept.entered)
+        self.outing.set_recordings((kept.recording,))
 
     def _take_files(self, files: ReadFiles) -> None:
+        self._kept = None
         # The aim first: the review that follows must already be made with it.
         if self._demo_aim is not None:
             self.aim.lend(self._demo_aim)
@@ -79,6 +93,8 @@ class Session(QObject):
         """The load belongs to the outing: a demo brings its own, and where it was set down never stays."""
         entered = self.aim.entered
         if self.aim.lent:
+            if self._kept is not None:
+                return  # It came with its own load.
             load_kg, until_s = demo_load(self.outing.recordings[self.outing.index].file_name)
             rest = replace(entered.rest, load_kg=load_kg, load_until_s=until_s)
         else:

@@ -1,0 +1,152 @@
+"""The library's side of the session, put together: what is open, what is looked at, what is under way."""
+
+from __future__ import annotations
+
+import zipfile
+from collections.abc import Sequence
+from pathlib import Path
+
+import platformdirs
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from slopebeat.library.store import Library
+from slopebeat.model.people import Athlete, BandPeriod
+from slopebeat.review.demo_months import demo_folder, demo_people
+from slopebeat.session.background import Background
+from slopebeat.session.library_filter import ShownOutings
+from slopebeat.session.library_kept import KeptOutings
+from slopebeat.session.library_memory import LibraryMemory
+from slopebeat.session.library_open import OpenLibrary
+from slopebeat.session.library_work import LibraryWork
+
+RELOAD_EVERY_MS = 2500
+"""While outings arrive the list is read again this often [project choice]."""
+
+
+def demo_path() -> Path:
+    """Where the demo library is built; apart from the user's own."""
+    return platformdirs.user_data_path("slopebeat", appauthor=False) / "demo_library.sqlite3"
+
+
+class LibrarySession(QObject):
+    """Owns the library's state objects and the links between them."""
+
+    failed = Signal(str)
+
+    def __init__(self, folder: Path, parent: QObject | None = None) -> None:
+        """``folder`` is where settings are kept."""
+        super().__init__(parent)
+        self.background = Background(self)
+        # Long work has threads of its own, or the list would wait for an import to end.
+        self._long = Background(self)
+        self.memory = LibraryMemory(folder)
+        self.opened = OpenLibrary(self.background, self.memory, self)
+        self.work = LibraryWork(self._long, self)
+        self.outings = ShownOutings(self.background, self.opened, self)
+        self.kept = KeptOutings(self.background, self)
+        self._reload = QTimer(self)
+        self._reload.setInterval(RELOAD_EVERY_MS)
+        self._reload.setSingleShot(True)
+        self._reload.timeout.connect(self._arrived)
+        for part in (self.opened, self.work, self.kept):
+            part.failed.connect(self.failed)
+        self.opened.opened.connect(self._begin)
+        self.work.progressed.connect(self._progressed)
+        self.work.ended.connect(self._arrived)
+
+    @property
+    def idle(self) -> bool:
+        """Whether nothing is under way."""
+        return self.background.idle and not self.work.busy and not self._reload.isActive()
+
+    def open(self, path: Path | None = None) -> None:
+        """Open the user's own library: the one at ``path``, else the last one, else the default one."""
+        self.work.cancel()
+        self.opened.open(path or self.memory.path)
+
+    def open_remembered(self) -> bool:
+        """Open the library of the last time, if it is still there."""
+        path = self.memory.path
+        if path is None or not path.is_file():
+            return False
+        self.opened.open(path)
+        return True
+
+    def open_demo(self) -> None:
+        """Open the demo library, built at the first time."""
+        self.work.cancel()
+        self.opened.open(demo_path(), demo=True)
+
+    def import_paths(
+        self, paths: Sequence[Path], load_kg: float = 0.0, load_until_s: float | None = None
+    ) -> None:
+        """Import files, folders and archives for the athlete looked at."""
+        library, athlete = self.opened.library, self.opened.athlete
+        assert library is not None
+        assert athlete is not None
+        self.work.import_files(library, athlete.identity, paths, load_kg, load_until_s)
+
+    def put_athlete(self, athlete: Athlete) -> None:
+        """Keep an athlete; masses change work rates, so what no longer holds is reviewed again."""
+        self.opened.put_athlete(athlete)
+        self.recompute()
+
+    def put_band(self, period: BandPeriod) -> None:
+        """Keep a band and review again the outings it covers."""
+        self.opened.put_band(period)
+        self.recompute()
+
+    def remove_band(self, period: BandPeriod) -> None:
+        self.opened.remove_band(period)
+        self.recompute()
+
+    def recompute(self) -> None:
+        library = self.opened.library
+        if library is not None:
+            self.work.recompute(library)
+
+    def open_outing(self, identity: str) -> None:
+        if self.opened.library is not None:
+            self.kept.open(self.opened.library, identity)
+
+    def compare(self, first: str, second: str) -> None:
+        if self.opened.library is not None:
+            self.kept.compare(self.opened.library, (first, second))
+
+    def close(self) -> None:
+        """Stop the work, wait for it, and close what was open."""
+        self._reload.stop()
+        self.work.cancel()
+        self._long.close()
+        self.background.close()
+        self.opened.close()
+
+    def _begin(self) -> None:
+        library = self.opened.library
+        assert library is not None
+        if self.opened.is_demo and demo_is_missing(library):
+            self.work.fill_demo(library)
+        else:
+            self.recompute()
+
+    def _progressed(self) -> None:
+        if not self._reload.isActive():
+            self._reload.start()
+
+    def _arrived(self) -> None:
+        self._reload.stop()
+        if self.opened.library is not None:
+            self.opened.reload_people()
+            self.opened.load_rows()
+
+
+def demo_is_missing(library: Library) -> bool:
+    """Whether outings of the demo are still to be imported."""
+    folder = demo_folder()
+    if folder is None:
+        return False
+    wanted = 0
+    for person in demo_people(folder):
+        with zipfile.ZipFile(person.archive) as archive:
+            wanted += len(archive.namelist())
+    return library.outings.count() < wanted

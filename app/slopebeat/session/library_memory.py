@@ -1,0 +1,46 @@
+"""Which library and which athlete were looked at last."""
+
+from __future__ import annotations
+
+import json
+import logging
+import os
+from pathlib import Path
+
+FILE_NAME = "library.json"
+"""Name of the file beside the settings."""
+
+_log = logging.getLogger(__name__)
+
+
+class LibraryMemory:
+    """A small JSON file beside the settings; one that cannot be read counts as nothing remembered."""
+
+    def __init__(self, folder: Path) -> None:
+        self.file = folder / FILE_NAME
+        self.path: Path | None = None
+        self.athlete = ""
+        self._load()
+
+    def remember(self, path: Path, athlete: str) -> None:
+        """Keep the library's place and the athlete's identity."""
+        if (path, athlete) == (self.path, self.athlete):
+            return
+        self.path, self.athlete = path, athlete
+        try:
+            self.file.parent.mkdir(parents=True, exist_ok=True)
+            # Written beside and moved over, so that a full disk cannot leave half a file.
+            fresh = self.file.with_suffix(".new")
+            fresh.write_text(json.dumps({"library": str(path), "athlete": athlete}), encoding="utf-8")
+            os.replace(fresh, self.file)
+        except OSError as error:
+            _log.info("%s not saved: %s", self.file, error)
+
+    def _load(self) -> None:
+        try:
+            content = json.loads(self.file.read_text(encoding="utf-8"))
+            self.path, self.athlete = Path(str(content["library"])), str(content["athlete"])
+        except FileNotFoundError:
+            return
+        except (OSError, ValueError, TypeError, KeyError) as error:
+            _log.info("%s not readable: %s", self.file, error)
