@@ -14,9 +14,10 @@ from slopebeat.library.arrivals import Arrival
 from slopebeat.library.originals import packed
 from slopebeat.library.outings import OutingFacts
 from slopebeat.library.people import new_identity
-from slopebeat.library.results import Result
+from slopebeat.library.results import Result, input_key
 from slopebeat.library.store import Library
-from slopebeat.model.people import Athlete
+from slopebeat.model.people import Athlete, Ground
+from slopebeat.review.summary import COMPUTATION_VERSION
 from summaries import outing
 
 START = datetime(2026, 1, 5, 8, tzinfo=UTC)
@@ -37,7 +38,9 @@ def library(tmp_path: Path) -> Path:
     return path
 
 
-def _keep(kept: Library, athlete: str, week: int, reviewed: bool = True) -> None:
+def _keep(
+    kept: Library, athlete: str, week: int, reviewed: bool = True, version: int = COMPUTATION_VERSION
+) -> None:
     start = START + timedelta(weeks=week)
     fair = 9.0 - 0.6 * week
     summary = outing(
@@ -49,7 +52,8 @@ def _keep(kept: Library, athlete: str, week: int, reviewed: bool = True) -> None
         in_band_s=3600.0 if week % 2 else 1800.0,
     )
     facts = OutingFacts(0, start, 3600.0, "hiking", False, f"week {week}")
-    result = Result(summary, 1, "key") if reviewed else None
+    aim = kept.inputs(athlete).aim(Ground.FOOT, start.date())
+    result = Result(summary, version, input_key(aim, Ground.FOOT)) if reviewed else None
     kept.arrivals.keep(athlete, packed(f"{week}".encode()), f"{week}.fit", [Arrival(facts, result)])
 
 
@@ -64,8 +68,16 @@ def test_weeks_and_trends_come_out_as_json(library: Path, capsys: pytest.Capture
     assert values["outings"] == 11
     assert [week["week"] for week in values["weeks"]] == [f"2026-W{n:02d}" for n in range(2, 14)]
     assert values["weeks"][5] | {"monday": ""} == {
-        "week": "2026-W07", "monday": "", "outings": 0, "in_band_s": 0.0, "recorded_s": 0.0,
-        "unbanded": 0, "sessions": 0, "missing_s": 3600.0, "missing_sessions": 1, "met": False,
+        "week": "2026-W07",
+        "monday": "",
+        "outings": 0,
+        "in_band_s": 0.0,
+        "recorded_s": 0.0,
+        "unbanded": 0,
+        "sessions": 0,
+        "missing_s": 3600.0,
+        "missing_sessions": 1,
+        "met": False,
     }
     assert sum(week["met"] for week in values["weeks"]) == 5
     fair = next(s for s in values["series"] if s["figure"] == "Terrain-fair decoupling")
@@ -99,14 +111,18 @@ def test_only_one_kind_of_ground_when_asked(library: Path, capsys: pytest.Captur
     assert values["sentences"] == ["No outing has been chosen."]
 
 
-def test_outings_not_reviewed_yet_are_counted(library: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_outings_without_a_valid_review_are_counted(
+    library: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     with Library.open(library) as kept:
         patrol = kept.athletes.named("trail patrol")
         assert patrol is not None
         _keep(kept, patrol.identity, 0, reviewed=False)
+        _keep(kept, patrol.identity, 1, version=COMPUTATION_VERSION - 1)
     values = answer_for(capsys, library, "--athlete", "Trail patrol")
-    assert values["outings"] == 0
-    assert values["warnings"][0].startswith("1 outing is not reviewed yet")
+    assert values["outings"] == 1
+    assert [text.split(" reviewed")[0] for text in values["warnings"]] == ["1 outing is not", "1 outing was"]
+    assert answer_for(capsys, library, "--athlete", "Hut warden")["warnings"] == []
 
 
 def test_json_goes_to_a_file(library: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

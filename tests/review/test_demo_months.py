@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import sys
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +17,11 @@ from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.people import Ground
 from slopebeat.review.demo_months import demo_folder, demo_people, fill_with_demo
-from slopebeat.review.months import DECOUPLING, Months, review_months
+from slopebeat.review.months import DECOUPLING, SPEED, Months, review_months
+
+sys.path.insert(0, str(Path(__file__).parents[2] / "samples"))
+
+from generator.cost import WalkingCost
 
 
 @pytest.fixture(scope="module")
@@ -75,6 +81,30 @@ def test_the_known_change_of_the_drift_lies_in_the_interval(name: str, filled: P
     assert found.slope_low is not None
     assert found.slope_high is not None
     assert found.slope_low <= (late - early) / 24.0 <= found.slope_high
+
+
+@pytest.mark.parametrize("name", ["Hut warden", "Trail patrol"])
+def test_the_known_change_of_speed_at_mid_band_lies_in_the_interval(
+    name: str, filled: Path, folder: Path
+) -> None:
+    found = months_of(filled, name).find(SPEED, Ground.FOOT)
+    assert found is not None
+    hikes = {o["start_local"]: o for o in truth_of(folder, name)["outings"].values() if o["mode"] == "hike"}
+    starts = {datetime.fromisoformat(text): outing["heart"] for text, outing in hikes.items()}
+    months = months_of(filled, name)
+    known = [true_speed_mps(starts[months.outings[i].start_utc]) for i in found.outing]
+    assert len(known) >= 0.8 * len(hikes)
+    true_slope = trend(found.week, known).slope
+    assert true_slope is not None
+    assert found.trend.slope_low is not None
+    assert found.trend.slope_high is not None
+    assert found.trend.slope_low <= true_slope <= found.trend.slope_high
+
+
+def true_speed_mps(heart: dict[str, float]) -> float:
+    """Level speed at 121.5 bpm, ten minutes into the outing, by the generator's own response and cost."""
+    adds = 121.5 - heart["hr0_bpm"] - heart["drift_bpm_per_h"] / 6.0
+    return WalkingCost().speed_mps(adds / heart["gain_bpm_per_w_per_kg"], 0.0, 3.0)
 
 
 def test_the_warden_improves_and_the_patrol_stays_within_the_noise(filled: Path) -> None:

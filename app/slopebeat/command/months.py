@@ -18,6 +18,7 @@ from slopebeat.model.people import Athlete, Ground
 from slopebeat.model.units import MISSING
 from slopebeat.review.answer import CAUTIONS
 from slopebeat.review.months import Months, Series, review_months
+from slopebeat.review.summary import COMPUTATION_VERSION
 
 EXIT_OK, EXIT_WRONG = 0, 2
 
@@ -46,10 +47,11 @@ def run(options: argparse.Namespace) -> int:
         with Library.open(options.library or default_path()) as library:
             athlete = _athlete(library, options.athlete)
             summaries = library.results.summaries(athlete.identity).values()
-            kept = len(library.outings.of(athlete.identity))
+            missing = library.outings.count(athlete.identity) - len(summaries)
+            stale = len(library.stale_outings(COMPUTATION_VERSION, athlete.identity)) - missing
         choice = Choice(ground=GROUNDS.get(options.ground))
         months = review_months(summaries, athlete.minutes_per_week, athlete.sessions_per_week, choice)
-        notes = _notes(kept - len(summaries))
+        notes = _notes(missing, stale)
         _write(athlete, months, notes, options.json)
     except UserError as problem:
         print(problem, file=sys.stderr)
@@ -71,11 +73,18 @@ def _athlete(library: Library, name: str | None) -> Athlete:
     return found
 
 
-def _notes(unreviewed: int) -> tuple[str, ...]:
-    if unreviewed <= 0:
-        return ()
-    verb = "outing is" if unreviewed == 1 else "outings are"
-    return (f"{unreviewed} {verb} not reviewed yet and not in these figures; open the library once.",)
+def _notes(missing: int, stale: int) -> tuple[str, ...]:
+    """Sentences on outings whose figures are not there, or are of an earlier band or computation."""
+    notes = []
+    if missing > 0:
+        verb = "outing is" if missing == 1 else "outings are"
+        notes.append(f"{missing} {verb} not reviewed yet and not in these figures.")
+    if stale > 0:
+        verb = "outing was" if stale == 1 else "outings were"
+        notes.append(
+            f"{stale} {verb} reviewed with another band, load or version; open the library to renew."
+        )
+    return tuple(notes)
 
 
 def as_values(athlete: Athlete, months: Months, notes: tuple[str, ...] = ()) -> dict[str, Any]:
