@@ -23,7 +23,7 @@ EXACT_BELOW = 10
 """Fewer points than this get the exact distribution; from here on the normal one is close enough
 (common practice, no source)."""
 
-MOST_POINTS = 300
+MOST_POINTS = 200
 """More points than this are first grouped into periods of equal length, each represented by its medians:
 pairs grow with the square of the points [project choice]."""
 
