@@ -21,6 +21,15 @@ HR_ABSENT_BPM = (0.0, 255.0)
 FEWEST_RECORDS = 2
 """Fewer records than this span no time."""
 
+EARLIEST_UNIX_S, LATEST_UNIX_S = 0.0, 7_258_118_400.0
+"""Times taken for a record's, 1970 to 2199 [project choice]; FIT can write 1989 to 2126."""
+
+LONGEST_SPAN_S = 31 * 24 * 3600.0
+"""Longest time from the first record to the last of one recording [project choice]."""
+
+LONGEST_BREAK_S = 24 * 3600.0
+"""Where a recording is longer than that, it is cut at breaks longer than this [project choice]."""
+
 _UNIX_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _VALUES = tuple(name for name in COLUMNS if name != "t_s")
 
@@ -33,12 +42,14 @@ class Assembled:
     ----------
     samples : as :func:`slopebeat.model.samples.sample_table` makes it.
     start_unix_s : time of the first record, seconds since 1970-01-01 UTC.
-    untimed_count : records left out because they carry no time.
+    untimed_count : records left out because they carry no time that can be meant.
+    far_count : records left out because they lie too far from the others.
     """
 
     samples: pd.DataFrame
     start_unix_s: float
     untimed_count: int
+    far_count: int
 
     @property
     def start_utc(self) -> datetime:
@@ -66,13 +77,16 @@ def assemble(unix_s: ArrayLike, columns: Mapping[str, ArrayLike]) -> Assembled:
         {name: np.asarray(columns[name], dtype=float) for name in _VALUES if name in columns},
         index=range(time.size),
     )
-    timed = np.isfinite(time)
+    timed = (time >= EARLIEST_UNIX_S) & (time <= LATEST_UNIX_S)
     table, time = table[timed], time[timed]
     for name in table.columns:
         values = table[name].to_numpy()
         table[name] = np.where(_possible(name, values), values, np.nan)
     order = np.argsort(time, kind="stable")
     table, time = table.iloc[order], time[order]
+    near = _within_longest_span(time)
+    far_count = time.size - near.size
+    table, time = table.iloc[near], time[near]
     if np.any(np.diff(time) == 0.0):
         # ``last`` takes the last value that is not NaN, so records that complete each other join.
         table = table.groupby(time, sort=True).last()
@@ -81,7 +95,35 @@ def assemble(unix_s: ArrayLike, columns: Mapping[str, ArrayLike]) -> Assembled:
     filled = {name: table[name].to_numpy() for name in table.columns}
     _measure_distance(filled)
     samples = sample_table({"t_s": time - start, **filled})
-    return Assembled(samples, start, int(np.count_nonzero(~timed)))
+    return Assembled(samples, start, int(np.count_nonzero(~timed)), far_count)
+
+
+def _within_longest_span(time_s: NDArray[np.float64]) -> NDArray[np.intp]:
+    """Which of some rising times make one recording: where they span too long, those of the largest part."""
+    rows = np.arange(time_s.size)
+    if time_s.size < 2 or time_s[-1] - time_s[0] <= LONGEST_SPAN_S:
+        return rows
+    part = np.concatenate(([0], np.cumsum(np.diff(time_s) > LONGEST_BREAK_S)))
+    rows = rows[part == np.argmax(np.bincount(part))]
+    return rows[time_s[rows] - time_s[rows[0]] <= LONGEST_SPAN_S]
+
+
+def left_out(tables: Iterable[Assembled], what: str) -> tuple[str, ...]:
+    """Sentences for records that had to be left out; ``what`` is what the format calls a record."""
+    tables = tuple(tables)
+    untimed, far = (sum(getattr(table, name) for table in tables) for name in ("untimed_count", "far_count"))
+    sentences = []
+    if untimed:
+        sentences.append(f"{_counted(untimed, what)} without a time left out.")
+    if far:
+        sentences.append(
+            f"{_counted(far, what)} left out: the times span more than {LONGEST_SPAN_S / 86_400:.0f} days."
+        )
+    return tuple(sentences)
+
+
+def _counted(count: int, what: str) -> str:
+    return f"1 {what}" if count == 1 else f"{count:,} {what}s"
 
 
 def _possible(name: str, values: NDArray[np.float64]) -> NDArray[np.bool_]:

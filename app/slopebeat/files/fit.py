@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.files.assembly import FEWEST_RECORDS, Assembled, assemble, laps_from_starts
+from slopebeat.files.assembly import FEWEST_RECORDS, Assembled, assemble, laps_from_starts, left_out
 from slopebeat.files.fit_clock import timer_pauses, trusted_records
 from slopebeat.files.fit_content import FIT_EPOCH_UNIX_S, FitContent, Value, number, text
 from slopebeat.files.fit_decode import decode
@@ -97,7 +97,8 @@ def _recordings_of(content: FitContent) -> list[Recording]:
         table = _assembled(content, trusted & (owner == index), first=index == 0)
         if not table.enough:
             continue
-        made.append(_recording(content, session, table, pauses, len(sessions), tuple(warnings)))
+        said = (*warnings, *left_out([table], "record"))
+        made.append(_recording(content, session, table, pauses, len(sessions), said))
     return made
 
 

@@ -45,8 +45,10 @@ class RecordColumns:
         NotCovered
             When a field that is kept is stored as a list, as bytes or as text.
         """
-        for layout in self._layouts:
-            self._fill(layout)
+        # Damaged floating point numbers may be anything, signalling NaNs included.
+        with np.errstate(invalid="ignore", over="ignore"):
+            for layout in self._layouts:
+                self._fill(layout)
         for component, parts in self._sums.items():
             self._fill_absent(component.name, *_summed(component, parts))
         return self.columns

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from xml.etree.ElementTree import Element
 
-from slopebeat.files.assembly import FEWEST_RECORDS
+from slopebeat.files.assembly import FEWEST_RECORDS, left_out
 from slopebeat.files.limits import MOST_TRACKS, too_many
-from slopebeat.files.points import PointColumns, untimed_warning
+from slopebeat.files.points import PointColumns
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
 from slopebeat.files.sports import sport_of
@@ -52,7 +52,7 @@ def read_gpx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
             )
     if not recordings:
         raise UnreadableFile(_why_none(source.name, tracks, damage))
-    warnings = (*untimed_warning(tables), *([damage] if damage else []))
+    warnings = (*left_out(tables, "point"), *([damage] if damage else []))
     return tuple(replace(recording, warnings=warnings) for recording in recordings)
 
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
+import re
 from array import array
-from collections.abc import Iterable
 from datetime import UTC, datetime
 from xml.etree.ElementTree import Element
 
@@ -43,7 +43,8 @@ POINT_NAMES: dict[str, str] = {
 _VALUE_NAME = "value"  # TCX wraps a heart rate in <Value>
 _TIME_NAME = "time"
 _POSITIONS = (("lat", "lat_deg"), ("lon", "lon_deg"))  # attributes of a point in GPX
-_LENGTH_UTC = len("2026-07-25T03:00:00Z")
+_UTC_TIMES = re.compile(r"(?:\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ)+", re.ASCII)
+_UTC_LENGTH = len("2026-07-25T03:00:00Z")
 
 
 def finite_number(text: str | None) -> float:
@@ -134,7 +135,7 @@ class PointColumns:
 
     def _times(self, texts: list[str]) -> NDArray[np.float64]:
         """Times in Unix seconds, NaN for what is none; most files write all of them in one way."""
-        if all(len(text) == _LENGTH_UTC and text[-1] == "Z" and text[10] == "T" for text in texts):
+        if _UTC_TIMES.fullmatch("".join(texts)) and all(len(text) == _UTC_LENGTH for text in texts):
             try:
                 whole = np.array([text[:-1] for text in texts], dtype="datetime64[s]")
                 return whole.astype(np.int64).astype(float)
@@ -187,12 +188,3 @@ def _numbers(texts: list[str]) -> NDArray[np.float64]:
 
 def _value_inside(element: Element) -> str | None:
     return next((child.text for child in element if plain_name(child.tag) == _VALUE_NAME), None)
-
-
-def untimed_warning(tables: Iterable[Assembled]) -> tuple[str, ...]:
-    """A sentence when points had to be left out for want of a time."""
-    count = sum(table.untimed_count for table in tables)
-    if not count:
-        return ()
-    points = "1 point" if count == 1 else f"{count:,} points"
-    return (f"{points} without a time left out.",)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from slopebeat.files.formats import FORMATS, format_names, what_it_is
+from slopebeat.files.limits import plain_text
 from slopebeat.files.progress import Progress, Ticker
 from slopebeat.files.source import Source, read_bytes, unpacked
 from slopebeat.files.xml_head import root_name
@@ -19,6 +21,10 @@ LOADED_SHARE = 0.05
 
 UNPACKED_SHARE = 0.10
 """Share of the progress told when they are unpacked [project choice]."""
+
+
+LONGEST_AHEAD = timedelta(days=1)
+"""Dates further ahead than this are called wrong; the computer's clock may be off too [project choice]."""
 
 
 def read_recordings(path: Path, progress: Progress | None = None) -> tuple[Recording, ...]:
@@ -48,9 +54,20 @@ def _finished(source: Source, recordings: tuple[Recording, ...]) -> tuple[Record
     ordered = sorted(recordings, key=lambda recording: recording.start_utc)
     finished = []
     for index, recording in enumerate(ordered):
-        title = recording.title or source.title
-        if len(ordered) > 1 and not recording.title:
+        own_title = plain_text(recording.title)
+        title = own_title or plain_text(source.title)
+        if len(ordered) > 1 and not own_title:
             title = f"{title}, {index + 1} of {len(ordered)}"
-        warnings = (*source.warnings, *recording.warnings)
-        finished.append(replace(recording, title=title, file_name=source.name, warnings=warnings))
+        warnings = (*source.warnings, *recording.warnings, *_date_warning(recording.start_utc))
+        device = plain_text(recording.device)
+        finished.append(
+            replace(recording, title=title, device=device, file_name=source.name, warnings=warnings)
+        )
     return tuple(finished)
+
+
+def _date_warning(start_utc: datetime) -> tuple[str, ...]:
+    """A sentence when the file says a date that has not come yet."""
+    if start_utc <= datetime.now(UTC) + LONGEST_AHEAD:
+        return ()
+    return (f"The file is dated {start_utc:%Y-%m-%d}, in the future: the device's clock was wrong.",)

@@ -8,13 +8,12 @@ from xml.etree.ElementTree import Element
 
 import numpy as np
 
-from slopebeat.files.assembly import FEWEST_RECORDS, Assembled, laps_from_starts
+from slopebeat.files.assembly import FEWEST_RECORDS, Assembled, laps_from_starts, left_out
 from slopebeat.files.limits import MOST_LAPS, MOST_TRACKS, too_many
 from slopebeat.files.points import (
     PointColumns,
     finite_number,
     parse_time,
-    untimed_warning,
 )
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
@@ -70,7 +69,7 @@ def read_tcx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
             f"a recording needs {FEWEST_RECORDS} points at different times."
         )
         raise UnreadableFile(f"{sentence} {damage}" if damage else sentence)
-    warnings = (*untimed_warning(tables), *([damage] if damage else []))
+    warnings = (*left_out(tables, "point"), *([damage] if damage else []))
     return tuple(replace(recording, warnings=warnings) for recording in recordings)
 
 
@@ -126,7 +125,7 @@ class _Document(Listener):
 
 def _recording(activity: _Activity, table: Assembled) -> Recording:
     start_s, span_s = table.start_unix_s, float(table.samples["t_s"].iloc[-1])
-    pairs = [(a - start_s, b - start_s) for a, b in _pauses(activity)]
+    pairs = [(max(a - start_s, 0.0), min(b - start_s, span_s)) for a, b in _pauses(activity)]
     lap_starts_s = [lap.start_unix_s - start_s for lap in activity.laps]
     return Recording(
         samples=table.samples,
