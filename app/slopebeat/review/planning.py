@@ -1,0 +1,208 @@
+"""The next outing planned on its terrain: the join of route, cleaning, earlier outings and simulation."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from slopebeat.analysis.route_evidence import Evidence, evidence_of, grade_bin
+from slopebeat.analysis.route_plan import LapPlan, Plan, StrategyName
+from slopebeat.analysis.route_planner import (
+    Simulated,
+    grade_rows,
+    lap_plan,
+    planned_climbs,
+    references,
+    simulate_both,
+)
+from slopebeat.analysis.route_profile import STEP_M, Ground, ground_of
+from slopebeat.analysis.route_simulation import RUNS, SEED, Conditions
+from slopebeat.analysis.route_summary import strategy_of
+from slopebeat.analysis.route_work import Going
+from slopebeat.cleaning.elevation import smooth_elevation
+from slopebeat.model.athlete import Aim
+from slopebeat.model.errors import UserError
+from slopebeat.model.geodesy import great_circle_m
+from slopebeat.model.recording import Recording
+from slopebeat.model.route import Route
+from slopebeat.review.outing import Review
+from slopebeat.review.planning_words import plan_warnings
+
+NOMINAL_MPS = 1.0
+"""Speed a plan is smoothed at: the noise of its elevation is judged and taken out as if it had been walked
+at this speed [project choice]."""
+
+CLOSED_WITHIN_M = 150.0
+"""A loop whose ends lie further apart on the map is said not to be one [project choice]."""
+
+MILD_DAY = Conditions()
+"""No load, a fresh start, mild air."""
+
+LONGEST_OUT_H, COLDEST_C, HOTTEST_C, HEAVIEST_KG = 24.0, -40.0, 50.0, 60.0
+"""What is taken for a day, an air temperature and a load [project choice]."""
+
+
+@dataclass(frozen=True, eq=False)
+class PlannedGround:
+    """A route prepared: ground on even steps, ascent and descent by hysteresis (None without elevation)."""
+
+    ground: Ground
+    ascent_m: float | None
+    descent_m: float | None
+
+
+def prepare(route: Route) -> PlannedGround:
+    """Smooth a route's elevation for its own noise, and cut it into even steps.
+
+    Raises
+    ------
+    UserError
+        For a route too short to plan on.
+    """
+    forward = np.append(True, np.diff(route.distance_m) > 0.0)
+    distance = route.distance_m[forward]
+    if distance.size < 2 or distance[-1] - distance[0] < STEP_M:
+        raise UserError(f"The route is shorter than {STEP_M:.0f} m; there is nothing to plan on it.")
+    if not route.has_elevation:
+        level = ground_of(distance, np.full(distance.shape, np.nan))
+        assert level is not None
+        return PlannedGround(level, None, None)
+    still = np.zeros(distance.shape)
+    known = smooth_elevation(distance / NOMINAL_MPS, route.elevation_m[forward], distance, still)
+    ground = ground_of(distance, known.smoothed_m)
+    assert ground is not None
+    return PlannedGround(ground, known.ascent_m, known.descent_m)
+
+
+def evidence_from(review: Review) -> Evidence | None:
+    """What a reviewed outing teaches; None where it has no distance or no elevation."""
+    track = review.track
+    return evidence_of(track, review.work_w_per_kg, review.aim.load_at(track.t_s), review.response)
+
+
+def route_of(recording: Recording) -> Route:
+    """The way of a recording, to be gone again.
+
+    Raises
+    ------
+    UserError
+        When the recording has no distance.
+    """
+    samples = recording.samples
+    names = ("distance_m", "elevation_m", "lat_deg", "lon_deg")
+    distance, height, lat, lon = (samples[name].to_numpy(dtype=float) for name in names)
+    known = np.isfinite(distance)
+    if np.count_nonzero(known) < 2:
+        raise UserError("The recording has no distance, so its way is unknown.")
+    along = np.maximum.accumulate(distance[known])
+    along = along - along[0]
+    kept = known.nonzero()[0]
+    return Route(along, height[kept], lat[kept], lon[kept], recording.title, recording.file_name, True)
+
+
+def plan_route(
+    route: Route,
+    outings: Iterable[Review | Evidence],
+    aim: Aim,
+    conditions: Conditions = MILD_DAY,
+    on_bike: bool | None = None,
+    loop_m: tuple[float, float] | None = None,
+    runs: int = RUNS,
+    seed: int = SEED,
+) -> Plan:
+    """Plan an outing on a route.
+
+    Parameters
+    ----------
+    outings : earlier ones of the same athlete, reviewed; those of the other kind are left out. None at
+        all leaves stated defaults, and a warning.
+    aim : band, target and masses; its loads are not used, the day's is in ``conditions``.
+    on_bike : None = as most of the outings.
+    loop_m : start and end along the route of a loop that may be gone again.
+
+    Raises
+    ------
+    UserError
+        Without a band or a target, for a route too short, a loop not on it, or an implausible day.
+    """
+    if aim.band is None:
+        raise UserError("A plan needs a heart-rate band.")
+    _check(conditions)
+    known = [one for each in outings if (one := _evidence(each)) is not None]
+    bike = _mostly_on_bike(known) if on_bike is None else on_bike
+    used = [one for one in known if one.on_bike is bike]
+    prepared = prepare(route)
+    ground = prepared.ground
+    going = Going.at(bike, aim.body_mass_kg, aim.bike_mass_kg, float(ground.elevation_m.mean()))
+    made = simulate_both(ground, going, used, aim.band, aim.target_s, conditions, runs, seed)
+    seen = made.speed.seen[grade_bin(ground.grade)]
+    usual, hold = (
+        strategy_of(name, made.bpm_of(name), made.runs(name), ground, aim.band, aim.target_s, seen)
+        for name in StrategyName
+    )
+    plan = Plan(
+        title=route.title,
+        on_bike=bike,
+        band=aim.band,
+        target_s=aim.target_s,
+        conditions=conditions,
+        ground=ground,
+        ascent_m=prepared.ascent_m,
+        descent_m=prepared.descent_m,
+        outing_count=len(used),
+        response=made.response,
+        speed=made.speed,
+        usual=usual,
+        hold=hold,
+        climbs=planned_climbs(made),
+        laps=_laps(made, loop_m),
+        grades=grade_rows(made),
+        references=() if bike else references(ground, prepared.ascent_m or 0.0, prepared.descent_m or 0.0),
+        unseen_share=float(np.mean(~seen)),
+        warnings=(),
+    )
+    notes = plan_warnings(plan, len(known) - len(used)) + _loop_warnings(route, loop_m)
+    return replace(plan, warnings=route.warnings + notes)
+
+
+def _evidence(outing: Review | Evidence) -> Evidence | None:
+    return outing if isinstance(outing, Evidence) else evidence_from(outing)
+
+
+def _mostly_on_bike(outings: Sequence[Evidence]) -> bool:
+    return sum(one.on_bike for one in outings) > len(outings) / 2
+
+
+def _check(conditions: Conditions) -> None:
+    for name, value, low, high in (
+        ("load", conditions.load_kg, 0.0, HEAVIEST_KG),
+        ("place of setting the load down", conditions.load_until_m, 0.0, np.inf),
+        ("time already out in hours", conditions.hours_out, 0.0, LONGEST_OUT_H),
+        ("temperature", conditions.temperature_c, COLDEST_C, HOTTEST_C),
+    ):
+        if value is not None and not low <= value <= high:
+            raise UserError(f"A {name} of {value:g} is not plausible.")
+
+
+def _laps(made: Simulated, loop_m: tuple[float, float] | None) -> tuple[LapPlan, ...]:
+    if loop_m is None:
+        return ()
+    start, end = loop_m
+    if not (start >= 0.0 and end <= made.ground.length_m + 1.0 and end - start >= 2.0 * STEP_M):
+        raise UserError(
+            f"A loop from {start / 1000:g} to {end / 1000:g} km does not lie on a way of "
+            f"{made.ground.length_m / 1000:.1f} km."
+        )
+    return tuple(lap_plan(made, start, min(end, made.ground.length_m), name) for name in StrategyName)
+
+
+def _loop_warnings(route: Route, loop_m: tuple[float, float] | None) -> tuple[str, ...]:
+    if loop_m is None or not np.isfinite(route.lat_deg).all():
+        return ()
+    lat, lon = (np.interp(loop_m, route.distance_m, x) for x in (route.lat_deg, route.lon_deg))
+    apart = float(great_circle_m(lat[0], lon[0], lat[1], lon[1]))
+    if apart <= CLOSED_WITHIN_M:
+        return ()
+    return (f"The ends of the loop lie {apart:,.0f} m apart on the map; going it again needs a way between.",)
