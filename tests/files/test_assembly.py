@@ -9,11 +9,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slopebeat.files.assembly import assemble, distance_along_m, laps_from_starts
+from slopebeat.files.assembly import (
+    EARLIEST_UNIX_S,
+    LATEST_UNIX_S,
+    LONGEST_SPAN_S,
+    assemble,
+    distance_along_m, laps_from_starts
 from slopebeat.model.geodesy import EARTH_RADIUS_M
 from slopebeat.model.recording import Lap
 
-TIMES = st.floats(0, 4e9) | st.just(math.nan) | st.just(math.inf) | st.integers(0, 20).map(float)
+TIMES = st.floats(0, LONGEST_SPAN_S) | st.just(math.nan) | st.just(math.inf) | st.integers(0, 20).map(float)
 
 
 @given(st.lists(st.tuples(TIMES, st.floats(), st.floats(), st.floats()), max_size=30))
@@ -31,6 +36,16 @@ def test_whatever_comes_in_times_rise_and_values_are_finite_or_absent(
     assert made.untimed_count == len(rows) - finite.size
     if finite.size:
         assert made.start_unix_s == finite.min()
+
+
+@given(st.lists(st.floats(), max_size=30))
+def test_every_record_is_in_the_recording_or_counted_as_left_out(times: list[float]) -> None:
+    made = assemble(times, {})
+    possible = [time for time in times if EARLIEST_UNIX_S <= time <= LATEST_UNIX_S]
+    assert made.untimed_count == len(times) - len(possible)
+    assert len(made.samples) <= len(possible) - made.far_count
+    assert made.far_count == 0 or max(possible) - min(possible) > LONGEST_SPAN_S
+    assert made.samples["t_s"].max() <= LONGEST_SPAN_S or not len(made.samples)
 
 
 def test_of_two_values_at_one_time_the_later_in_the_file_stays() -> None:

@@ -73,29 +73,23 @@ def assemble(unix_s: ArrayLike, columns: Mapping[str, ArrayLike]) -> Assembled:
     columns : any of the sample columns but ``t_s``, each of shape (n,), NaN where absent.
     """
     time = np.asarray(unix_s, dtype=float)
-    table = pd.DataFrame(
-        {name: np.asarray(columns[name], dtype=float) for name in _VALUES if name in columns},
-        index=range(time.size),
-    )
-    timed = (time >= EARLIEST_UNIX_S) & (time <= LATEST_UNIX_S)
-    table, time = table[timed], time[timed]
-    for name in table.columns:
-        values = table[name].to_numpy()
-        table[name] = np.where(_possible(name, values), values, np.nan)
-    order = np.argsort(time, kind="stable")
-    table, time = table.iloc[order], time[order]
-    near = _within_longest_span(time)
-    far_count = time.size - near.size
-    table, time = table.iloc[near], time[near]
+    timed = np.flatnonzero((time >= EARLIEST_UNIX_S) & (time <= LATEST_UNIX_S))
+    rows = timed[np.argsort(time[timed], kind="stable")]
+    rows = rows[_within_longest_span(time[rows])]
+    untimed_count, far_count = time.size - timed.size, timed.size - rows.size
+    time, filled = time[rows], {}
+    for name in (name for name in _VALUES if name in columns):
+        values = np.asarray(columns[name], dtype=float)[rows]
+        filled[name] = np.where(_possible(name, values), values, np.nan)
     if np.any(np.diff(time) == 0.0):
         # ``last`` takes the last value that is not NaN, so records that complete each other join.
-        table = table.groupby(time, sort=True).last()
+        table = pd.DataFrame(filled, index=range(time.size)).groupby(time, sort=True).last()
+        filled = {name: table[name].to_numpy() for name in table.columns}
         time = np.unique(time)
     start = float(time[0]) if time.size else 0.0
-    filled = {name: table[name].to_numpy() for name in table.columns}
     _measure_distance(filled)
     samples = sample_table({"t_s": time - start, **filled})
-    return Assembled(samples, start, int(np.count_nonzero(~timed)), far_count)
+    return Assembled(samples, start, untimed_count, far_count)
 
 
 def _within_longest_span(time_s: NDArray[np.float64]) -> NDArray[np.intp]:

@@ -43,6 +43,7 @@ POINT_NAMES: dict[str, str] = {
 _VALUE_NAME = "value"  # TCX wraps a heart rate in <Value>
 _TIME_NAME = "time"
 _POSITIONS = (("lat", "lat_deg"), ("lon", "lon_deg"))  # attributes of a point in GPX
+_TURN_EVERY_POINTS = 2048
 _UTC_TIMES = re.compile(r"(?:\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ)+", re.ASCII)
 _UTC_LENGTH = len("2026-07-25T03:00:00Z")
 
@@ -73,6 +74,30 @@ class _Texts:
         self.texts: list[str] = []
 
 
+class _Targets(dict[str, _Texts | None]):
+    """Where the text of an element goes, by its full name; None for one that is not read."""
+
+    def __init__(self, pending: _Pending) -> None:
+        self._pending = pending
+
+    def __missing__(self, tag: str) -> _Texts | None:
+        name = plain_name(tag)
+        column = _TIME_NAME if name == _TIME_NAME else POINT_NAMES.get(name)
+        self[tag] = found = None if column is None else self._pending.column(column)
+        return found
+
+
+class _Pending:
+    """What was written in points and is not yet turned into numbers."""
+
+    def __init__(self) -> None:
+        self.columns: dict[str, _Texts] = {}
+        self.targets = _Targets(self)
+
+    def column(self, name: str) -> _Texts:
+        return self.columns.setdefault(name, _Texts())
+
+
 class PointColumns:
     """Points of one recording, growing as they are read.
 
@@ -87,6 +112,8 @@ class PointColumns:
         # Of each column only what is there, and the row it belongs to: most points leave most of them out.
         self._rows = {name: array("I") for name in (_TIME_NAME, *COLUMNS)}
         self._values = {name: array("d") for name in (_TIME_NAME, *COLUMNS)}
+        self._pending = _Pending()
+        self._pending_since = 0
 
     def __len__(self) -> int:
         return self._count
@@ -98,9 +125,8 @@ class PointColumns:
         """
         if self._count + len(points) > MOST_RECORDS:
             raise too_many("track points", MOST_RECORDS)
-        gathered: dict[str, _Texts] = {}
-        targets: dict[str, _Texts | None] = {}
-        positions = [(name, gathered.setdefault(column, _Texts())) for name, column in _POSITIONS]
+        targets = self._pending.targets
+        positions = [(name, self._pending.column(column)) for name, column in _POSITIONS]
         for row, point in enumerate(points, start=self._count):
             for name, target in positions:
                 text = point.get(name)
@@ -108,10 +134,7 @@ class PointColumns:
                     target.rows.append(row)
                     target.texts.append(text)
             for element in point.iter():
-                tag = element.tag
-                if tag not in targets:
-                    targets[tag] = _target(tag, gathered)
-                found = targets[tag]
+                found = targets[element.tag]
                 if found is None:
                     continue
                 text = element.text
@@ -121,8 +144,14 @@ class PointColumns:
                     found.rows.append(row)
                     found.texts.append(text)
         self._count += len(points)
-        for column, texts in gathered.items():
+        if self._count - self._pending_since >= _TURN_EVERY_POINTS:
+            self._turn_pending()
+
+    def _turn_pending(self) -> None:
+        """Turn what was written into numbers, many at once."""
+        for column, texts in self._pending.columns.items():
             self._keep(column, np.array(texts.rows, dtype=np.uint32), texts.texts)
+        self._pending, self._pending_since = _Pending(), self._count
 
     def _keep(self, column: str, rows: NDArray[np.uint32], texts: list[str]) -> None:
         values = self._times(texts) if column == _TIME_NAME else _numbers(texts)
@@ -156,13 +185,16 @@ class PointColumns:
     @property
     def unix_s(self) -> NDArray[np.float64]:
         """Time of each point, seconds since 1970-01-01 UTC, NaN where it has none."""
+        self._turn_pending()
         return self._spread(_TIME_NAME)
 
     @property
     def timed_count(self) -> int:
+        self._turn_pending()
         return len(self._rows[_TIME_NAME])
 
     def assembled(self) -> Assembled:
+        self._turn_pending()
         columns = {name: self._spread(name) for name in COLUMNS if self._rows[name]}
         return assemble(self.unix_s, columns)
 
@@ -172,16 +204,9 @@ class PointColumns:
         return column
 
 
-def _target(tag: str, gathered: dict[str, _Texts]) -> _Texts | None:
-    """Where the text of an element goes."""
-    name = plain_name(tag)
-    column = _TIME_NAME if name == _TIME_NAME else POINT_NAMES.get(name)
-    return None if column is None else gathered.setdefault(column, _Texts())
-
-
 def _numbers(texts: list[str]) -> NDArray[np.float64]:
     try:
-        return np.array(array("d", map(float, texts)))
+        return np.fromiter(map(float, texts), dtype=float, count=len(texts))
     except ValueError:
         return np.array([finite_number(text) for text in texts], dtype=float)
 
