@@ -42,6 +42,18 @@ ACTIONS = (
     ActionRow("&Outing", "Choose the &band…", "Ctrl+B", "ask_for_band", "Go to where the band is entered"),
     ActionRow("&Outing", "&Next recording", "Ctrl+PgDown", "next_recording", "The next of those opened"),
     ActionRow("&Outing", "&Previous recording", "Ctrl+PgUp", "previous_recording", "The one before"),
+    ActionRow("&Library", "&Show the library", "Ctrl+L", "show_library", "The list of outings"),
+    ActionRow("&Library", "Show the &months", "Ctrl+M", "show_months", "Weeks and trends"),
+    ActionRow("&Library", "Show the &outing", "Ctrl+E", "show_outing", "Back to the outing that is open"),
+    ActionRow("&Library", "&Keep this outing", "Ctrl+K", "keep_outing", "Put what is open into the library"),
+    ActionRow("&Library", "&Import files…", "Ctrl+I", "import_files", "Bring recordings or archives in"),
+    ActionRow("&Library", "Import a &folder…", "Ctrl+Shift+I", "import_folder", "With all folders in it"),
+    ActionRow("&Library", "Com&pare two outings", "Ctrl+Shift+C", "compare_outings", "Two selected outings"),
+    ActionRow("&Library", "&Bands…", "Ctrl+Shift+B", "show_bands", "Bands in force over time"),
+    ActionRow("&Library", "&Add an athlete…", "", "add_athlete", "Whose outings are kept"),
+    ActionRow("&Library", "Open or create &another…", "Ctrl+Shift+O", "other_library", "Another library"),
+    ActionRow("&Library", "Open &your own", "", "my_library", "Your library, after a demo"),
+    ActionRow("&Library", "Open the &demo library", "Ctrl+Shift+D", "demo_library", "Half a year, invented"),
     ActionRow("&Help", "&Shortcuts…", "F1", "show_shortcuts", "List of shortcuts"),
     ActionRow("&Help", "&About Slopebeat…", "", "show_about", "What it is, and cautions"),
 )
@@ -66,7 +78,8 @@ def add_actions(window: QMainWindow, commands: object, recent: QMenu) -> None:
         action.setToolTip(row.tip)
         if row.shortcut:
             action.setShortcut(QKeySequence(row.shortcut))
-        owner = commands if hasattr(commands, row.slot) else window
+        owners = (commands, getattr(window, "desk", None), window)
+        owner = next(each for each in owners if hasattr(each, row.slot))
         action.triggered.connect(getattr(owner, row.slot))
         menus[row.menu].addAction(action)
         if row.slot == RECENT_AFTER:

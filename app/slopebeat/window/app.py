@@ -23,6 +23,7 @@ def open_window(paths: Sequence[Path]) -> MainWindow:
     """A window on a session of its own that starts to read these files."""
     window = MainWindow(Session())
     window.show()
+    window.desk.start()
     window.open(paths)
     return window
 

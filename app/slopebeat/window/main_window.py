@@ -26,6 +26,7 @@ from slopebeat.window.answer_card import when
 from slopebeat.window.commands import Commands
 from slopebeat.window.dialogs import AboutDialog, OpenDialog, ShortcutsDialog
 from slopebeat.window.icon import app_icon
+from slopebeat.window.library_desk import LibraryDesk
 from slopebeat.window.notices import Notice, ReadingBar
 from slopebeat.window.outing_page import OutingPage
 from slopebeat.window.style import apply_style, system_colours
@@ -47,6 +48,7 @@ class MainWindow(QMainWindow):
         self.stack = QStackedWidget()
         self.stack.addWidget(self.welcome)
         self.stack.addWidget(self.page)
+        self.desk = LibraryDesk(self, session, self.stack, self.notice, colours)
         self.chooser = QComboBox()
         self.recent = QMenu("Open &recent")
         self._lay_out()
@@ -61,6 +63,7 @@ class MainWindow(QMainWindow):
         assert isinstance(app, QApplication)
         apply_style(app, colours)
         self.page.apply(colours)
+        self.desk.apply(colours)
 
     def _lay_out(self) -> None:
         self.setWindowTitle("Slopebeat")
@@ -86,6 +89,7 @@ class MainWindow(QMainWindow):
         bars.setSpacing(6)
         bars.addWidget(self.notice)
         bars.addWidget(self.reading)
+        bars.addWidget(self.desk.bar)
         column.addLayout(bars)
         column.addWidget(self.stack, 1)
         self.setCentralWidget(central)
@@ -99,6 +103,8 @@ class MainWindow(QMainWindow):
         session.recent_changed.connect(self._fill_recent)
         self.welcome.open_wanted.connect(self.open_dialog)
         self.welcome.demo_wanted.connect(self.open_demo)
+        self.welcome.library_wanted.connect(self.desk.my_library)
+        self.welcome.months_wanted.connect(self.desk.demo_library)
         self.chooser.activated.connect(session.outing.choose)
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._scheme_changed)
 
@@ -120,6 +126,7 @@ class MainWindow(QMainWindow):
             return
         self.notice.say(DEMO_NOTE)
         self.session.open_demo(files, DEMO_AIM)
+        self.desk.add_demo_library()
 
     def ask_for_band(self) -> None:
         self.page.ask_for_band()
@@ -161,7 +168,8 @@ class MainWindow(QMainWindow):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
-        self.open([Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()])
+        paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
+        (self.desk.import_paths if self.desk.takes_drop(paths) else self.open)(paths)
         event.acceptProposedAction()
 
     def closeEvent(self, event: QCloseEvent) -> None:

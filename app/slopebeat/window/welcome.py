@@ -6,6 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.demo_months import demo_folder
 from slopebeat.session.demo import demo_files
 from slopebeat.window.parts import button, card, label, row
 
@@ -20,6 +21,8 @@ class Welcome(QWidget):
 
     open_wanted = Signal()
     demo_wanted = Signal()
+    library_wanted = Signal()
+    months_wanted = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -31,11 +34,20 @@ class Welcome(QWidget):
         self.demo.setVisible(bool(demo_files()))
         self.open.clicked.connect(self.open_wanted)
         self.demo.clicked.connect(self.demo_wanted)
+        self.library = button("Your library", "", "Outings kept over months; made at the first time")
+        self.months = button(
+            "See half a year of demo outings", "", "Two invented people; takes a minute once"
+        )
+        self.months.setVisible(demo_folder() is not None)
+        self.library.clicked.connect(self.library_wanted)
+        self.months.clicked.connect(self.months_wanted)
         layout.addWidget(label("Slopebeat", "title"))
         layout.addWidget(purpose)
         layout.addSpacing(6)
         layout.addLayout(row(self.open, self.demo, spacing=10))
-        layout.addWidget(label("Or drop a FIT, GPX or TCX file anywhere in this window.", "muted"))
+        layout.addLayout(row(self.library, self.months, spacing=10))
+        drop = "Or drop a FIT, GPX or TCX file here; a folder or an archive goes into your library."
+        layout.addWidget(label(drop, "muted"))
         layout.addSpacing(14)
         for caution in CAUTIONS:
             layout.addWidget(label(caution, "caption", wrap=True))

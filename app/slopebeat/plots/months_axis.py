@@ -1,0 +1,64 @@
+"""An axis of days with months and years written under it."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+
+import pyqtgraph as pg
+
+DAYS_PER_WEEK = 7.0
+MONTH_STEPS = (1, 2, 3, 6, 12, 24, 60, 120)
+"""Distances between labels that read well on a calendar, in months."""
+
+ROOM_FOR_LABEL_PX = 62
+"""Least room from one label to the next [project choice]."""
+
+MONTH_NAMES = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def day_x(moment: datetime) -> float:
+    """x of a moment: days since year 1, the time of day as a fraction, in UTC."""
+    utc = moment.astimezone(UTC)
+    return utc.toordinal() + (utc.hour * 3600 + utc.minute * 60 + utc.second) / 86400.0
+
+
+def months_between(start: date, end: date, step: int) -> list[date]:
+    """First days of every ``step``-th month inside, counted from January."""
+    found = []
+    year, month = start.year, 1
+    while (first := date(year, month, 1)) <= end:
+        if first >= start:
+            found.append(first)
+        month += step
+        year, month = year + (month - 1) // 12, (month - 1) % 12 + 1
+    return found
+
+
+class MonthAxis(pg.AxisItem):
+    """Bottom axis whose x is :func:`day_x`; labels are names of months, with the year in January."""
+
+    def __init__(self) -> None:
+        super().__init__("bottom", maxTickLength=-4)
+        self.enableAutoSIPrefix(False)
+
+    def tickValues(self, minVal: float, maxVal: float, size: float) -> list[tuple[float, list[float]]]:
+        lowest, highest = date.min.toordinal(), date.max.toordinal()
+        start, end = (date.fromordinal(int(min(max(v, lowest), highest))) for v in (minVal, maxVal))
+        wanted = (maxVal - minVal) / 30.4 * ROOM_FOR_LABEL_PX / max(size, 1.0)
+        step = next((s for s in MONTH_STEPS if s >= wanted), MONTH_STEPS[-1])
+        firsts = months_between(start, end, step) if step <= 12 else _years(start, end, step // 12)
+        return [(step * 30.4, [float(day.toordinal()) for day in firsts])]
+
+    def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
+        words = []
+        for at, value in enumerate(values):
+            day = date.fromordinal(int(value))
+            named = f"{MONTH_NAMES[day.month - 1]} {day.year}" if at == 0 or day.month == 1 else ""
+            words.append(named or MONTH_NAMES[day.month - 1])
+        return words
+
+
+def _years(start: date, end: date, step: int) -> list[date]:
+    return [
+        date(year, 1, 1) for year in range(start.year, end.year + 1) if year % step == 0 and year > start.year
+    ]

@@ -1,0 +1,206 @@
+"""Figures over months: a point per outing with its interval, and the line through them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import pyqtgraph as pg
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QColor
+from PySide6.QtWidgets import QWidget
+
+from slopebeat.analysis.weeks import Terrain
+from slopebeat.model.people import Ground
+from slopebeat.model.track import Array
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.months_axis import DAYS_PER_WEEK, day_x
+from slopebeat.plots.months_plot import MonthsPlot
+from slopebeat.review.months import Months, Series
+
+POINT_PX = 8
+OUTER_PERCENT = 3.0
+"""Percent of the longest intervals that may run out of the chart [project choice]."""
+
+
+@dataclass(frozen=True)
+class Look:
+    """How a series is drawn: shape and fill say what the place in the key says in words."""
+
+    symbol: str
+    sign: str
+    filled: bool
+    line: Qt.PenStyle
+
+
+LOOKS: dict[tuple[Ground, Terrain | None], Look] = {
+    (Ground.FOOT, None): Look("o", "●", True, Qt.PenStyle.SolidLine),
+    (Ground.BIKE, None): Look("d", "◇", False, Qt.PenStyle.DashLine),
+    (Ground.FOOT, Terrain.GENTLE): Look("o", "●", True, Qt.PenStyle.SolidLine),
+    (Ground.FOOT, Terrain.MIXED): Look("s", "■", True, Qt.PenStyle.DashLine),
+    (Ground.FOOT, Terrain.STEEP): Look("t1", "▲", True, Qt.PenStyle.DotLine),
+    (Ground.BIKE, Terrain.GENTLE): Look("o", "○", False, Qt.PenStyle.SolidLine),
+    (Ground.BIKE, Terrain.MIXED): Look("s", "□", False, Qt.PenStyle.DashLine),
+    (Ground.BIKE, Terrain.STEEP): Look("t1", "△", False, Qt.PenStyle.DotLine),
+}
+"""Shape by terrain, filled on foot, hollow on a bike."""
+
+
+def key_words(series: Sequence[Series]) -> str:
+    """The key: sign and words of each series."""
+    parts = []
+    for each in series:
+        where = str(each.ground) if each.terrain is None else f"{each.terrain.split()[0]} {each.ground}"
+        parts.append(f"{LOOKS[each.ground, each.terrain].sign} {where}")
+    return "  ".join(parts)
+
+
+def line_interval(series: Series, week: Array) -> tuple[Array, Array] | None:
+    """Lowest and highest line at given weeks: slopes at the ends of their interval through the medians."""
+    found = series.trend
+    if found.slope_low is None or found.slope_high is None:
+        return None
+    run, middle = week - float(np.median(series.week)), float(np.median(series.value))
+    ends = np.stack([middle + found.slope_low * run, middle + found.slope_high * run])
+    return ends.min(axis=0), ends.max(axis=0)
+
+
+class SeriesChart(MonthsPlot):
+    """One figure over time; ``picked`` tells the index of the outing whose point was clicked."""
+
+    picked = Signal(int)
+
+    def __init__(
+        self,
+        name: str,
+        with_interval: bool = True,
+        zero_line: bool = False,
+        colours: Colours = LIGHT,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(name, colours, parent)
+        self._name = name
+        self._with_interval = with_interval
+        self._zero_line = zero_line
+        self._drawn: list[pg.GraphicsObject] = []
+        self._shown: tuple[Months, tuple[Series, ...]] | None = None
+        self.points: list[pg.ScatterPlotItem] = []
+        self.apply(colours)
+
+    def apply(self, colours: Colours) -> None:
+        super().apply(colours)
+        if self._shown is not None:
+            self.show_series(*self._shown)
+
+    def show_series(self, months: Months, series: Sequence[Series]) -> None:
+        """Draw these series of the months."""
+        self._shown = months, tuple(series)
+        for item in self._drawn:
+            self.plotItem.removeItem(item)
+        self._drawn, self.points = [], []
+        if self._zero_line and series:
+            self._add(pg.InfiniteLine(0.0, angle=0, pen=pg.mkPen(self.colours.line)))
+        for each in series:
+            self._draw(months, each)
+        none = "" if series else ": no outing has it"
+        self.caption.set_text(f"{self._name}{none}   {key_words(series)}".rstrip())
+        self.fit(months, *_extent(series))
+        told = " ".join(each.verdict.sentence for each in series)
+        self.setAccessibleDescription(told or "No outing has this figure.")
+
+    def _draw(self, months: Months, series: Series) -> None:
+        assert months.origin is not None
+        scale, look = series.figure.scale, LOOKS[series.ground, series.terrain]
+        x = day_x(months.origin) + series.week * DAYS_PER_WEEK
+        ink = QColor(self.colours.accent)
+        if self._with_interval:
+            self._intervals(x, series.low * scale, series.high * scale)
+        self._trend(day_x(months.origin), series, look)
+        paper = QColor(self.colours.panel)
+        points = pg.ScatterPlotItem(
+            x=x,
+            y=series.value * scale,
+            data=series.outing,
+            size=POINT_PX,
+            symbol=look.symbol,
+            pen=pg.mkPen(ink if not look.filled else paper),
+            brush=pg.mkBrush(ink if look.filled else paper),
+            hoverable=True,
+            hoverPen=pg.mkPen(self.colours.ink, width=2),
+            tip=_Tip(months, series),
+        )
+        points.setZValue(10)
+        points.sigClicked.connect(self._clicked)
+        points.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.points.append(points)
+        self._add(points)
+
+    def _intervals(self, x: Array, low: Array, high: Array) -> None:
+        known = np.isfinite(low) & np.isfinite(high)
+        bars = pg.PlotCurveItem(
+            np.repeat(x[known], 2),
+            np.column_stack([low[known], high[known]]).ravel(),
+            connect="pairs",
+            pen=pg.mkPen(self.colours.doubt),
+        )
+        self._add(bars)
+
+    def _trend(self, origin_x: float, series: Series, look: Look) -> None:
+        week = np.array([series.week.min(), series.week.max()])
+        line = series.trend.at(week)
+        interval = line_interval(series, week)
+        if line is None or interval is None:
+            return
+        x, scale = origin_x + week * DAYS_PER_WEEK, series.figure.scale
+        if self._with_interval:
+            fine = np.linspace(week[0], week[1], 41)
+            around = line_interval(series, fine)
+            assert around is not None
+            edges = [
+                pg.PlotDataItem(origin_x + fine * DAYS_PER_WEEK, end * scale, pen=None) for end in around
+            ]
+            fill = QColor(self.colours.ground_fill)
+            fill.setAlphaF(0.75)
+            between = pg.FillBetweenItem(*edges, brush=pg.mkBrush(fill))
+            between.setZValue(-5)
+            self._add(between)
+        pen = pg.mkPen(self.colours.ink, width=1, style=look.line)
+        self._add(pg.PlotCurveItem(x, line * scale, pen=pen))
+
+    def _add(self, item: pg.GraphicsObject) -> None:
+        self._drawn.append(item)
+        self.plotItem.addItem(item, ignoreBounds=True)
+
+    def _clicked(self, item: pg.ScatterPlotItem, points: Sequence[pg.SpotItem], event: object) -> None:
+        if len(points):
+            self.picked.emit(int(points[0].data()))
+
+
+class _Tip:
+    """What a point says under the mouse."""
+
+    def __init__(self, months: Months, series: Series) -> None:
+        self._months, self._unit = months, "%" if series.figure.unit == "points" else series.figure.unit
+        self._digits = series.figure.digits
+
+    def __call__(self, x: float, y: float, data: int) -> str:
+        outing = self._months.outings[int(data)]
+        return (
+            f"{outing.title}, {outing.start_utc:%Y-%m-%d}: {y:.{self._digits}f} {self._unit}; click to open"
+        )
+
+
+def _extent(series: Sequence[Series]) -> tuple[float, float]:
+    """Lowest and highest of the values, and of all but the longest intervals."""
+    if not series:
+        return 0.0, 1.0
+    scaled = [(s.value * s.figure.scale, s.low * s.figure.scale, s.high * s.figure.scale) for s in series]
+    values = np.concatenate([value for value, _, _ in scaled])
+    low = np.concatenate([low[np.isfinite(low)] for _, low, _ in scaled])
+    high = np.concatenate([high[np.isfinite(high)] for _, _, high in scaled])
+    lows = [values.min(), *([np.percentile(low, OUTER_PERCENT)] if low.size else [])]
+    highs = [values.max(), *([np.percentile(high, 100.0 - OUTER_PERCENT)] if high.size else [])]
+    least, most = float(min(lows)), float(max(highs))
+    room = 0.06 * (most - least) or 0.5
+    return least - room, most + room

@@ -1,0 +1,114 @@
+"""Minutes in band per week against the prescription."""
+
+from __future__ import annotations
+
+import math
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen
+from PySide6.QtWidgets import QWidget
+
+from slopebeat.analysis.weeks import Week
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.months_axis import DAYS_PER_WEEK
+from slopebeat.plots.months_plot import MonthsPlot
+from slopebeat.plots.overlay import PixelItem, small_font
+from slopebeat.review.months import Months
+
+BAR_SHARE = 0.78
+"""Share of a week its bar takes [project choice]."""
+
+LEAST_MINUTES = 60.0
+"""The axis reaches at least so far [project choice]."""
+
+
+class WeekBars(PixelItem):
+    """A bar per week: filled where the prescription was met, hatched where not; sessions above it."""
+
+    def __init__(self, colours: Colours) -> None:
+        super().__init__(5)
+        self.weeks: tuple[Week, ...] = ()
+        self.minutes: float | None = None
+        self._colours = colours
+
+    def show_weeks(self, weeks: tuple[Week, ...], minutes: float | None) -> None:
+        self.weeks, self.minutes = weeks, minutes
+        self.update()
+
+    def set_colours(self, colours: Colours) -> None:
+        self._colours = colours
+        self.update()
+
+    def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
+        across, up = frame.width() / view.width(), frame.height() / view.height()
+        ink = QColor(self._colours.accent)
+        width = DAYS_PER_WEEK * across * BAR_SHARE
+        painter.setFont(small_font())
+        metrics = QFontMetricsF(painter.font())
+        for week in self.weeks:
+            middle = frame.left() + (week.monday.toordinal() + DAYS_PER_WEEK / 2 - view.left()) * across
+            height = week.in_band_s / 60.0 * up
+            # The view grows upward, the screen downward.
+            box = QRectF(middle - width / 2, frame.bottom() - height + view.top() * up, width, height)
+            self._bar(painter, box, ink, week.met is False)
+            words = str(week.sessions)
+            if metrics.horizontalAdvance(words) <= width / BAR_SHARE - 1:
+                painter.setPen(QColor(self._colours.muted))
+                place = QRectF(middle - 20, box.top() - metrics.height() - 1, 40, metrics.height())
+                painter.drawText(place, Qt.AlignmentFlag.AlignCenter, words)
+        self._prescription(painter, frame, view, up)
+
+    def _bar(self, painter: QPainter, box: QRectF, ink: QColor, short: bool) -> None:
+        if box.width() < 3:
+            painter.fillRect(box, ink)
+            return
+        if short:
+            painter.fillRect(box, QColor(self._colours.selected))
+            painter.fillRect(box, QBrush(ink, Qt.BrushStyle.BDiagPattern))
+        else:
+            painter.fillRect(box, ink)
+        painter.setPen(QPen(ink, 1))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawRect(box)
+
+    def _prescription(self, painter: QPainter, frame: QRectF, view: QRectF, up: float) -> None:
+        if self.minutes is None:
+            return
+        y = frame.bottom() - (self.minutes - view.top()) * up
+        painter.setPen(QPen(QColor(self._colours.ink), 1, Qt.PenStyle.DashLine))
+        painter.drawLine(QPointF(frame.left(), y), QPointF(frame.right(), y))
+        words = f"prescribed {self.minutes:.0f} min"
+        metrics = QFontMetricsF(painter.font())
+        width = metrics.horizontalAdvance(words) + 8
+        place = QRectF(frame.right() - width - 4, y - metrics.height() - 1, width, metrics.height())
+        paper = QColor(self._colours.panel)
+        paper.setAlphaF(0.85)
+        painter.fillRect(place, paper)
+        painter.drawText(place, Qt.AlignmentFlag.AlignCenter, words)
+
+
+class WeeksChart(MonthsPlot):
+    """The weeks of the chosen outings."""
+
+    def __init__(self, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+        super().__init__("Minutes in band per week", colours, parent)
+        self.bars = WeekBars(colours)
+        self.plotItem.addItem(self.bars, ignoreBounds=True)
+        self.apply(colours)
+
+    def apply(self, colours: Colours) -> None:
+        super().apply(colours)
+        self.bars.set_colours(colours)
+
+    def show_months(self, months: Months, minutes_per_week: float | None) -> None:
+        """Draw these weeks against the prescription."""
+        self.bars.show_weeks(months.weeks, minutes_per_week)
+        judged = minutes_per_week is not None or any(week.met is not None for week in months.weeks)
+        hatch = "  ·  hatched: short of what was prescribed" if judged else ""
+        self.caption.set_text(f"Minutes in band per week, number of sessions above{hatch}")
+        most = max((week.in_band_s / 60.0 for week in months.weeks), default=0.0)
+        top = max(most, minutes_per_week or 0.0, LEAST_MINUTES)
+        self.fit(months, 0.0, math.ceil(top * 1.1))
+        met = sum(week.met is True for week in months.weeks)
+        told = f"; {met} of {len(months.weeks)} weeks met the prescription" if judged else ""
+        self.setAccessibleDescription(f"Bars for {len(months.weeks)} weeks{told}.")

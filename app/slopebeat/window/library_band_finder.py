@@ -1,0 +1,155 @@
+"""Finding a new band: for which ground, from which day, and by which method."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+
+from PySide6.QtCore import QDate
+from PySide6.QtWidgets import (
+    QComboBox,
+    QDateEdit,
+    QDialog,
+    QDialogButtonBox,
+    QFormLayout,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from slopebeat.model.errors import UserError
+from slopebeat.model.people import Athlete, BandPeriod, Ground
+from slopebeat.review.answer import CAUTIONS
+from slopebeat.window.lactate_entry import LactatePage
+from slopebeat.window.library_band_methods import (
+    AgePage,
+    DriftPage,
+    EdgesPage,
+    Found,
+    MaximumPage,
+    MethodPage,
+    ReservePage,
+)
+from slopebeat.window.parts import label
+
+LACTATE = "Lactate step test"
+
+
+class BandFinder(QDialog):
+    """Shows the band the entries give, with its doubts, before it is kept."""
+
+    def __init__(self, parent: QWidget | None, athlete: Athlete, day: date | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(f"New band for {athlete.name}")
+        self._athlete = athlete
+        today = day or date.today()
+        age = None if athlete.birth_year is None else today.year - athlete.birth_year
+        self.ground = QComboBox()
+        self.ground.setAccessibleName("Ground")
+        for ground in Ground:
+            self.ground.addItem(str(ground), ground)
+        self.day = QDateEdit(QDate(today.year, today.month, today.day))
+        self.day.setCalendarPopup(True)
+        self.day.setDisplayFormat("yyyy-MM-dd")
+        self.day.setAccessibleName("In force from")
+        self.day.setToolTip("Outings from this day on are reviewed with it, until the next band begins.")
+        self.method = QComboBox()
+        self.method.setAccessibleName("How the band is found")
+        self.pages = QStackedWidget()
+        for words, page in (
+            ("Share of measured maximum", MaximumPage()),
+            ("By age only", AgePage(age)),
+            ("Heart-rate reserve", ReservePage()),
+            (LACTATE, LactatePage()),
+            ("Drift test", DriftPage()),
+            ("Set by hand", EdgesPage()),
+        ):
+            self.method.addItem(words)
+            self.pages.addWidget(page)
+            page.changed.connect(self._show)
+        self.outcome = label("", "answer")
+        self.doubts = label("", "", wrap=True)
+        self.problem = label("", "problem", wrap=True)
+        self.advice = label("", "caption", wrap=True)
+        self.buttons = QDialogButtonBox(
+            QDialogButtonBox.StandardButton.Save | QDialogButtonBox.StandardButton.Cancel
+        )
+        self.buttons.accepted.connect(self.accept)
+        self.buttons.rejected.connect(self.reject)
+        self.method.currentIndexChanged.connect(self._choose)
+        self._lay_out()
+        self._choose(0)
+
+    @classmethod
+    def ask(cls, parent: QWidget, athlete: Athlete) -> BandPeriod | None:
+        """The new band with its day, None when it was cancelled."""
+        dialog = cls(parent, athlete)
+        return dialog.period() if dialog.exec() == QDialog.DialogCode.Accepted else None
+
+    @property
+    def page(self) -> MethodPage:
+        """The entries of the chosen method."""
+        page = self.pages.currentWidget()
+        assert isinstance(page, MethodPage)
+        return page
+
+    def period(self) -> BandPeriod | None:
+        """What would be kept."""
+        found = self._found()
+        if found is None:
+            return None
+        day = self.day.date()
+        return BandPeriod(
+            self._athlete.identity,
+            Ground(self.ground.currentData()),
+            date(day.year(), day.month(), day.day()),
+            found.band,
+            found.how,
+            json.dumps(found.details),
+        )
+
+    def _lay_out(self) -> None:
+        form = QFormLayout()
+        form.setVerticalSpacing(8)
+        form.addRow(label("For outings"), self.ground)
+        form.addRow(label("In force from"), self.day)
+        form.addRow(label("Found by"), self.method)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(20, 18, 20, 14)
+        layout.setSpacing(10)
+        layout.addLayout(form)
+        layout.addWidget(self.pages, 1)
+        for widget in (self.outcome, self.doubts, self.problem, self.advice):
+            layout.addWidget(widget)
+        layout.addWidget(label(f"{CAUTIONS[0]} {CAUTIONS[2]}", "caption", wrap=True))
+        layout.addWidget(self.buttons)
+        self.setMinimumWidth(680)
+
+    def _choose(self, at: int) -> None:
+        self.pages.setCurrentIndex(at)
+        # A stack is as tall as its tallest page; only the current one should take room.
+        lactate = self.method.currentText() == LACTATE
+        self.pages.setMaximumHeight(16_777_215 if lactate else self.page.sizeHint().height())
+        self.pages.setMinimumHeight(360 if lactate else 0)
+        self.advice.setText(self.page.advice)
+        self._show()
+        if self.isVisible():
+            self.adjustSize()
+
+    def _found(self) -> Found | None:
+        try:
+            return self.page.found()
+        except UserError:
+            return None
+
+    def _show(self) -> None:
+        try:
+            found, problem = self.page.found(), ""
+        except UserError as error:
+            found, problem = None, str(error)
+        self.problem.setText(problem)
+        self.problem.setVisible(bool(problem))
+        self.outcome.setText("No band yet" if found is None else str(found.band))
+        self.doubts.setText("" if found is None else found.doubts)
+        self.doubts.setVisible(bool(self.doubts.text()))
+        self.buttons.button(QDialogButtonBox.StandardButton.Save).setEnabled(found is not None)

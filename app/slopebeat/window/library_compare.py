@@ -1,0 +1,131 @@
+"""Two outings side by side: answers, time accounts, decoupling and heart rate on common scales."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.months_heart import HeartChart, common_scales
+from slopebeat.review.answer import answer, why
+from slopebeat.review.outing import Review
+from slopebeat.window.account_picture import AccountPicture
+from slopebeat.window.answer_card import facts
+from slopebeat.window.decoupling_panel import DecouplingRow, rows_of
+from slopebeat.window.parts import button, label, row
+
+COMPARABLE = (
+    "Only the terrain-fair row may be compared from one terrain to another, and only with its interval; a "
+    "difference under about 4 points is within day-to-day noise."
+)
+
+
+class OutingColumn(QFrame):
+    """One of the two outings."""
+
+    def __init__(self, which: str, colours: Colours, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        self.setAccessibleName(f"{which} outing")
+        self._review: Review | None = None
+        self._colours = colours
+        self.name, self.facts = label("", "heading"), label("", "caption", wrap=True)
+        self.band = label("", "caption")
+        self.answer, self.why = label("", "detail", wrap=True), label("", "muted", wrap=True)
+        self.picture = AccountPicture()
+        self.heart = HeartChart(f"Heart rate of the {which.lower()} outing", colours)
+        self._rows = QWidget()
+        self._layout = QVBoxLayout(self)
+        self._layout.setContentsMargins(14, 10, 14, 10)
+        self._layout.setSpacing(6)
+        for widget in (self.name, self.facts, self.band, self.answer, self.why, self.picture, self._rows):
+            self._layout.addWidget(widget)
+        self._layout.addWidget(self.heart, 1)
+
+    def show_review(self, review: Review, span_s: float, hr_bpm: tuple[float, float]) -> None:
+        """Show a review, its chart on the scales of both."""
+        self._review = review
+        self.name.setText(review.recording.title or review.recording.file_name)
+        self.facts.setText(facts(review))
+        band = review.aim.band
+        self.band.setText("No band was in force." if band is None else f"Band {band}")
+        self.answer.setText(answer(review))
+        self.why.setText(why(review))
+        self.heart.show_review(review, span_s, hr_bpm)
+        at = self._layout.indexOf(self._rows)
+        self._layout.removeWidget(self._rows)
+        self._rows.deleteLater()
+        self._rows = decoupling_grid(rows_of(review))
+        self._layout.insertWidget(at, self._rows)
+        self._picture()
+
+    def apply(self, colours: Colours) -> None:
+        self._colours = colours
+        self.heart.apply(colours)
+        self._picture()
+
+    def _picture(self) -> None:
+        account = None if self._review is None else self._review.account
+        self.picture.setVisible(account is not None)
+        if account is not None:
+            self.picture.show_account(account, self._colours)
+
+
+def decoupling_grid(rows: Sequence[DecouplingRow]) -> QWidget:
+    """The decoupling rows, each with its interval and how far to trust it."""
+    page = QWidget()
+    grid = QGridLayout(page)
+    grid.setContentsMargins(0, 2, 0, 2)
+    grid.setHorizontalSpacing(12)
+    grid.setVerticalSpacing(2)
+    grid.setColumnStretch(3, 1)
+    grid.addWidget(label("Decoupling", "caption"), 0, 0)
+    for at, each in enumerate(rows, start=1):
+        figure, _, interval = each.figure.partition("\n")
+        grid.addWidget(label(each.name, "heading", each.tip), at, 0)
+        grid.addWidget(label(figure, "figure"), at, 1)
+        grid.addWidget(label(interval and f"({interval})", "caption", "95 % interval of the fit."), at, 2)
+        verdict = each.trust.partition(". ")[0]
+        grid.addWidget(label(verdict.rstrip(".") + ".", "muted", each.trust, wrap=True), at, 3)
+    return page
+
+
+class ComparePage(QWidget):
+    """Both outings, the earlier on the left."""
+
+    back_wanted = Signal()
+
+    def __init__(self, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("page")
+        self.columns = (OutingColumn("Earlier", colours), OutingColumn("Later", colours))
+        self.back = button("Back to the library", "", "Show the list of outings again")
+        self.back.clicked.connect(self.back_wanted)
+        both = QWidget()
+        across = QHBoxLayout(both)
+        across.setContentsMargins(0, 0, 0, 0)
+        across.setSpacing(10)
+        for column in self.columns:
+            across.addWidget(column, 1)
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setAccessibleName("Two outings side by side")
+        scroll.setWidget(both)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(12, 10, 12, 12)
+        layout.addLayout(
+            row(self.back, label("Two outings side by side", "heading"), label(COMPARABLE, "caption"))
+        )
+        layout.addWidget(scroll, 1)
+
+    def show_pair(self, first: Review, second: Review) -> None:
+        """Show two reviews."""
+        span_s, hr_bpm = common_scales((first, second))
+        for column, review in zip(self.columns, (first, second), strict=True):
+            column.show_review(review, span_s, hr_bpm)
+
+    def apply(self, colours: Colours) -> None:
+        for column in self.columns:
+            column.apply(colours)

@@ -1,0 +1,97 @@
+"""The list of outings: sort by headers, open by Enter or double click, pick two to compare."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
+
+from slopebeat.session.library_filter import ShownOutings
+from slopebeat.window.library_columns import LIST_COLUMNS, OutingsModel
+
+MEASURED_ROWS = 30
+"""Rows whose words decide the column widths: enough to be right, few enough to be quick [project choice]."""
+
+CELL_ROOM_PX = 18
+ROW_PX = 26
+WIDEST_PX = 320
+
+
+class OutingsTable(QTableView):
+    """Shows the outings that passed the filter; what was picked stays picked when the list is read again."""
+
+    open_wanted = Signal(str)
+    """Identity of an outing to look at."""
+
+    picked_changed = Signal()
+
+    def __init__(self, outings: ShownOutings, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._outings = outings
+        self.rows = OutingsModel()
+        self.setModel(self.rows)
+        self.setAccessibleName("Outings")
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setTabKeyNavigation(False)
+        self.setSortingEnabled(True)
+        self.sortByColumn(0, Qt.SortOrder.DescendingOrder)
+        self.setShowGrid(False)
+        self.setWordWrap(False)
+        self.verticalHeader().hide()
+        self.verticalHeader().setDefaultSectionSize(ROW_PX)
+        self.horizontalHeader().setHighlightSections(False)
+        self.doubleClicked.connect(self._open_index)
+        self.selectionModel().selectionChanged.connect(self._tell_picked)
+        outings.changed.connect(self._show)
+
+    @property
+    def picked(self) -> tuple[str, ...]:
+        """Identities of the selected outings, from top to bottom."""
+        chosen = sorted(index.row() for index in self.selectionModel().selectedRows())
+        return tuple(self.rows.rows[row].outing.identity for row in chosen)
+
+    def pick(self, identities: tuple[str, ...]) -> None:
+        """Select outings by identity; those not shown are passed over."""
+        wanted, chosen = set(identities), QItemSelection()
+        for number, row in enumerate(self.rows.rows):
+            if row.outing.identity in wanted:
+                chosen.select(self.rows.index(number, 0), self.rows.index(number, len(LIST_COLUMNS) - 1))
+        flag = QItemSelectionModel.SelectionFlag.ClearAndSelect
+        self.selectionModel().select(chosen, flag)
+        if chosen.indexes():
+            self.selectionModel().setCurrentIndex(
+                chosen.indexes()[0], QItemSelectionModel.SelectionFlag.NoUpdate
+            )
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.picked:
+            self.open_wanted.emit(self.picked[0])
+            return
+        super().keyPressEvent(event)
+
+    def _show(self) -> None:
+        before, first = self.picked, not self.rows.rows
+        at = self.verticalScrollBar().value()
+        self.rows.set_rows(self._outings.shown.rows)
+        if before:
+            self.pick(before)
+        self.verticalScrollBar().setValue(at)
+        if first:
+            self._fit_columns()
+        self.picked_changed.emit()
+
+    def _fit_columns(self) -> None:
+        cells, heads = self.fontMetrics(), self.horizontalHeader().fontMetrics()
+        for number, column in enumerate(LIST_COLUMNS):
+            # The arrow of the sorted column needs a little room as well.
+            widths = [heads.horizontalAdvance(line) + 6 for line in column.header.split("\n")]
+            widths += [cells.horizontalAdvance(column.text(row)) for row in self.rows.rows[:MEASURED_ROWS]]
+            self.setColumnWidth(number, min(max(widths) + CELL_ROOM_PX, WIDEST_PX))
+
+    def _open_index(self, index: QModelIndex) -> None:
+        self.open_wanted.emit(self.rows.rows[index.row()].outing.identity)
+
+    def _tell_picked(self) -> None:
+        self.picked_changed.emit()

@@ -1,0 +1,145 @@
+"""Progress of long work on the library, and the list of what an import did."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtWidgets import (
+    QDialog,
+    QDialogButtonBox,
+    QFrame,
+    QHBoxLayout,
+    QProgressBar,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from slopebeat.review.importing import ImportReport
+from slopebeat.session.library_work import LibraryWork
+from slopebeat.window.library_columns import local_start
+from slopebeat.window.parts import button, label
+
+SHOW_AFTER_MS = 150
+"""Work done faster than this shows no progress at all [project choice]."""
+
+LONGEST_NAME = 60
+"""Characters of a file's name shown beside the bar [project choice]."""
+
+
+class WorkBar(QFrame):
+    """What is under way, how far it is, and a button to stop it."""
+
+    def __init__(self, work: LibraryWork, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        self._words = ""
+        self.text = label("")
+        self.progress = QProgressBar()
+        self.progress.setTextVisible(False)
+        self.progress.setAccessibleName("Progress of work on the library")
+        self.stop = button("Cancel", "", "Stop; what is done stays, and the same again goes on from there.")
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(14, 6, 14, 6)
+        layout.addWidget(self.text)
+        layout.addWidget(self.progress, 1)
+        layout.addWidget(self.stop)
+        self._late = QTimer(self)
+        self._late.setSingleShot(True)
+        self._late.setInterval(SHOW_AFTER_MS)
+        self._late.timeout.connect(self.show)
+        self.stop.clicked.connect(work.cancel)
+        work.started.connect(self._start)
+        work.progressed.connect(self._progress)
+        work.ended.connect(self._end)
+        self.hide()
+
+    def _start(self, words: str) -> None:
+        self._words = words
+        self.text.setText(f"{words}…")
+        self.progress.setRange(0, 0)
+        self._late.start()
+
+    def _progress(self, done: int, total: int, name: str) -> None:
+        self.progress.setRange(0, max(total, 1))
+        self.progress.setValue(done)
+        file = f"  ·  {name[-LONGEST_NAME:]}" if name and done < total else ""
+        self.text.setText(f"{self._words}: {done} of {total}{file}")
+
+    def _end(self) -> None:
+        self._late.stop()
+        self.hide()
+
+
+def count(number: int, word: str) -> str:
+    return f"{number} {word}{'' if number == 1 else 's'}"
+
+
+def summary(report: ImportReport) -> str:
+    """What an import did, in a sentence or two."""
+    parts = [
+        f"{count(len(report.imported), 'outing')} imported",
+        f"{len(report.duplicates)} already there",
+        f"{count(len(report.unreadable), 'file')} not read",
+    ]
+    words = f"{', '.join(parts)}."
+    if report.cancelled:
+        words += " The import was stopped; the same import goes on from there."
+    return f"{words} {report.fault}" if report.fault else words
+
+
+class ImportDialog(QDialog):
+    """The list of what was imported, what was there already, and what could not be read and why."""
+
+    def __init__(self, report: ImportReport, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle("What the import did")
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.resize(760, 460)
+        self.summary = label(summary(report), "detail", wrap=True)
+        self.list = QTreeWidget()
+        self.list.setAccessibleName("Files of the import")
+        self.list.setHeaderLabels(["File or outing", "What became of it"])
+        self.list.setUniformRowHeights(True)
+        self._group("Not read", [(each.name, each.sentence) for each in report.unreadable])
+        self._group(
+            "Already there",
+            [
+                (each.name, f"is {each.outing.title} of {local_start(each.outing):%Y-%m-%d %H:%M}")
+                for each in report.duplicates
+            ],
+        )
+        self._group(
+            "Imported",
+            [
+                (o.file_name, f"{o.title}, {local_start(o):%Y-%m-%d %H:%M}, {o.sport}")
+                for o in report.imported
+            ],
+        )
+        self.list.setColumnWidth(0, 300)
+        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+        buttons.rejected.connect(self.reject)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(20, 18, 20, 14)
+        layout.setSpacing(12)
+        layout.addWidget(self.summary)
+        layout.addWidget(self.list, 1)
+        layout.addWidget(buttons)
+
+    @classmethod
+    def ask(cls, parent: QWidget, report: ImportReport) -> ImportDialog:
+        """Show the list beside the window: it comes when the import is done, and must not stop other work."""
+        dialog = cls(report, parent)
+        dialog.show()
+        return dialog
+
+    def _group(self, name: str, rows: list[tuple[str, str]]) -> None:
+        if not rows:
+            return
+        top = QTreeWidgetItem([f"{name} ({len(rows)})", ""])
+        for words in rows:
+            item = QTreeWidgetItem(list(words))
+            item.setToolTip(1, words[1])
+            top.addChild(item)
+        self.list.addTopLevelItem(top)
+        top.setExpanded(True)

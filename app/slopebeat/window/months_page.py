@@ -1,0 +1,122 @@
+"""The months: weeks against the prescription, figures over time, and a verdict on each in words."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+
+from slopebeat.analysis.change import Kind
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.months_plot import MonthsPlot
+from slopebeat.plots.months_series import SeriesChart
+from slopebeat.plots.months_weeks import WeeksChart
+from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.months import DECOUPLING, SPEED, YIELD, Months, Series, weeks_sentence
+from slopebeat.session.library import LibrarySession
+from slopebeat.window.fresh import FreshWhenSeen
+from slopebeat.window.parts import card, label
+
+WORDS_PX = 330
+"""Width of the verdicts beside the charts [project choice]."""
+
+KIND_WORDS = {
+    Kind.NOISE: "No change beyond day-to-day noise",
+    Kind.CHANCE: "May be chance",
+    Kind.BETTER: "Better",
+    Kind.WORSE: "Worse",
+    Kind.CHANGED: "Changed",
+    Kind.TOO_FEW: "Too few outings",
+}
+
+
+class MonthsPage(QWidget):
+    """Reads the months of the session; ``open_wanted`` tells the identity of a point that was clicked."""
+
+    open_wanted = Signal(str)
+
+    def __init__(
+        self, session: LibrarySession, colours: Colours = LIGHT, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.weeks = WeeksChart(colours)
+        self.decoupling = SeriesChart("Terrain-fair decoupling, %", zero_line=True, colours=colours)
+        self.speed = SeriesChart("Flat-equivalent speed at mid-band, km/h", colours=colours)
+        self.yields = SeriesChart("Time in band, % of recorded", with_interval=False, colours=colours)
+        self.words = QScrollArea()
+        self.words.setWidgetResizable(True)
+        self.words.setAccessibleName("Verdicts")
+        self.words.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._lay_out()
+        for chart in (self.decoupling, self.speed, self.yields):
+            chart.picked.connect(self._open)
+        self._fresh = FreshWhenSeen(self, session.outings.changed, self._show)
+
+    def apply(self, colours: Colours) -> None:
+        """Hand these colours to the charts."""
+        for chart in self._charts():
+            chart.apply(colours)
+
+    def _charts(self) -> tuple[MonthsPlot, ...]:
+        return self.weeks, self.decoupling, self.speed, self.yields
+
+    def _lay_out(self) -> None:
+        grid = QGridLayout()
+        grid.setSpacing(8)
+        for number, chart in enumerate(self._charts()):
+            frame, inside = card(0, 0)
+            inside.setContentsMargins(1, 1, 1, 1)
+            inside.addWidget(chart)
+            grid.addWidget(frame, number // 2, number % 2)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(8, 8, 8, 8)
+        layout.setSpacing(8)
+        layout.addLayout(grid, 1)
+        self.words.setFixedWidth(WORDS_PX)
+        layout.addWidget(self.words)
+
+    def _show(self) -> None:
+        months = self._session.outings.shown.months
+        athlete = self._session.opened.athlete
+        self.weeks.show_months(months, athlete.minutes_per_week if athlete else None)
+        for chart, figure in ((self.decoupling, DECOUPLING), (self.speed, SPEED), (self.yields, YIELD)):
+            chart.show_series(months, [s for s in months.series if s.figure.name == figure.name])
+        self.words.setWidget(verdicts(months))
+
+    def _open(self, index: int) -> None:
+        self.open_wanted.emit(self._session.outings.outing_of(index))
+
+
+def verdicts(months: Months) -> QWidget:
+    """The weeks in a sentence, then what each series may be called, and why."""
+    page = QWidget()
+    column = QVBoxLayout(page)
+    column.setContentsMargins(12, 4, 12, 8)
+    column.setSpacing(3)
+    column.addWidget(label(weeks_sentence(months.weeks), "detail", wrap=True))
+    judged = [s for s in months.series if s.verdict.kind is not Kind.TOO_FEW]
+    for series in judged:
+        _verdict(column, series)
+    few = [s for s in months.series if s.verdict.kind is Kind.TOO_FEW]
+    if few:
+        column.addSpacing(8)
+        column.addWidget(label("Too few outings for a verdict", "heading"))
+        for series in few:
+            column.addWidget(label(f"{series.title}: {series.trend.n}", "caption", wrap=True))
+    doubts = dict.fromkeys(text for series in months.series for text in series.left_out)
+    if doubts:
+        column.addSpacing(8)
+        column.addWidget(label("Left out", "heading"))
+    for text in doubts:
+        column.addWidget(label(text, "caption", wrap=True))
+    column.addSpacing(8)
+    column.addWidget(label(CAUTIONS[0], "caption", wrap=True))
+    column.addStretch(1)
+    return page
+
+
+def _verdict(column: QVBoxLayout, series: Series) -> None:
+    column.addSpacing(8)
+    column.addWidget(label(series.title, "heading", wrap=True))
+    column.addWidget(label(KIND_WORDS[series.verdict.kind], "figure", wrap=True))
+    column.addWidget(label(series.verdict.sentence, wrap=True))
