@@ -14,6 +14,7 @@ from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.people import Athlete
+from slopebeat.review.import_sources import plain
 from slopebeat.review.importing import ImportProgress, ImportReport, import_files
 
 EXIT_OK, EXIT_FAULT = 0, 2
@@ -97,7 +98,7 @@ def _count(number: int, word: str) -> str:
 def _athlete(library: Library, name: str | None) -> Athlete:
     if name is not None:
         known = library.athletes.named(name)
-        return library.athletes.add(Athlete(new_identity(), name)) if known is None else known
+        return library.athletes.add(Athlete(new_identity(), plain(name))) if known is None else known
     athletes = list(library.athletes)
     if len(athletes) == 1:
         return athletes[0]

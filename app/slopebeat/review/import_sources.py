@@ -98,7 +98,7 @@ def _worth_reading(name: str) -> bool:
 
 def _of_file(path: Path, name: str, stack: ExitStack, unreadable: Report) -> list[ImportSource]:
     if path.suffix.lower() != _ZIP_SUFFIX:
-        return [ImportSource(name, path.name, path, lambda: read_bytes(path, Ticker(None)))]
+        return [ImportSource(plain(name), plain(path.name), path, lambda: read_bytes(path, Ticker(None)))]
     try:
         stream = stack.enter_context(path.open("rb"))
     except OSError as error:
@@ -178,6 +178,11 @@ class _Archive:
                     yield chunk
         except (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError, ValueError) as error:
             raise UnreadableFile(f"{file_name} could not be unpacked ({error}).") from error
+
+
+def plain(text: str) -> str:
+    """Text that can be kept and shown: a file system may hold names that are none."""
+    return text.encode("utf-8", "replace").decode("utf-8")
 
 
 def safe_parts(name: str) -> tuple[str, ...]:

@@ -20,6 +20,7 @@ from slopebeat.library.results import Inputs, Result, StaleOuting, input_key
 from slopebeat.model.errors import UnreadableFile, UserError
 from slopebeat.model.people import Ground
 from slopebeat.model.recording import Recording, Sport
+from slopebeat.review.import_sources import plain
 from slopebeat.review.outing import review_recording
 from slopebeat.review.summary import COMPUTATION_VERSION, summarise
 
@@ -68,7 +69,7 @@ def read_and_review(order: Order, progress: Progress) -> Outcome:
         else:
             recordings = recordings_in(data, order.file_name, progress)
         arrivals = tuple(
-            _arrival(recording, index, order.inputs, order.load_kg)
+            _arrival(_named(recording, order), index, order.inputs, order.load_kg)
             for index, recording in enumerate(recordings)
         )
     except UserError as problem:
@@ -109,6 +110,11 @@ def _as_file(data: bytes, file_name: str) -> Iterator[Path]:
         yield path
 
 
+def _named(recording: Recording, order: Order) -> Recording:
+    title = plain(recording.title or order.file_name)
+    return replace(recording, title=title, file_name=order.file_name)
+
+
 def _arrival(recording: Recording, index: int, inputs: Inputs, load_kg: float) -> Arrival:
     on_bike = _on_bike(recording)
     ground = Ground.BIKE if on_bike else Ground.FOOT
@@ -120,7 +126,7 @@ def _arrival(recording: Recording, index: int, inputs: Inputs, load_kg: float) -
         recording.utc_offset_s,
         str(recording.sport),
         on_bike,
-        recording.title or recording.file_name,
+        recording.title,
     )
     return Arrival(facts, result, load_kg)
 

@@ -14,7 +14,7 @@ from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.review.import_pool import WORKERS, WorkerDied, Workers
-from slopebeat.review.import_sources import ImportSource, find_sources
+from slopebeat.review.import_sources import ImportSource, find_sources, plain
 from slopebeat.review.import_work import Order, Outcome, read_and_review
 
 _log = logging.getLogger(__name__)
@@ -149,7 +149,7 @@ class _Import:
         self._finished()
 
     def unreadable(self, name: str, sentence: str) -> None:
-        self.report.unreadable.append(Unreadable(name, sentence))
+        self.report.unreadable.append(Unreadable(plain(name), plain(sentence)))
 
     def tell(self) -> None:
         """Say how far it is; the listener may raise Cancelled."""

@@ -1,0 +1,94 @@
+"""The import command as a person would give it."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import slopebeat
+from slopebeat.command.main import NAMES, main
+from slopebeat.library.store import Library, default_path
+
+SAMPLES = Path(__file__).resolve().parents[2] / "samples"
+WALK = SAMPLES / "lake_shore_walk.gpx"
+HIKE = SAMPLES / "hut_supply_hike.fit"
+
+
+def test_the_command_is_called_import() -> None:
+    assert "import" in NAMES
+
+
+def test_a_new_name_adds_an_athlete_and_the_only_one_is_taken_after_that(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    place = str(tmp_path / "new folder" / "library.sqlite3")
+    assert main(["import", str(WALK), "--library", place, "--athlete", "hut warden"]) == 0
+    shown = capsys.readouterr()
+    assert shown.out.splitlines()[0] == "1 outing imported, 0 already there, 0 files not read."
+    assert shown.err == "", "no progress where there is no terminal"
+    assert main(["import", str(WALK), str(HIKE), "--library", place]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0] == "1 outing imported, 1 already there, 0 files not read."
+    with Library.open(Path(place)) as library:
+        (athlete,) = library.athletes
+        assert athlete.name == "hut warden"
+        assert [o.file_name for o in library.outings.of(athlete.identity)] == [HIKE.name, WALK.name]
+        library.athletes.remove(athlete.identity)
+
+
+def test_one_bad_file_is_named_and_does_not_spoil_the_rest(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    bad = tmp_path / "bad.fit"
+    bad.write_bytes(b"nothing")
+    assert main(["import", str(bad), str(WALK), "--athlete", "hut warden"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0] == "1 outing imported, 0 already there, 1 file not read."
+    assert lines[-1].startswith("  not read   bad.fit: ")
+    assert default_path().exists()
+
+
+def complaint(capsys: pytest.CaptureFixture[str], *arguments: object) -> str:
+    assert main(["import", *map(str, arguments)]) == 2
+    sentence = capsys.readouterr().err.strip()
+    assert len(sentence.splitlines()) == 1
+    assert sentence.endswith(".")
+    return sentence
+
+
+def test_what_the_user_can_mend_is_said_in_a_sentence(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    place = tmp_path / "library.sqlite3"
+    assert "no file or folder" in complaint(
+        capsys, tmp_path / "none.fit", "--library", place, "--athlete", "a"
+    )
+    assert "--athlete" in complaint(capsys, WALK, "--library", place)
+    assert not place.exists(), "nothing is made for a command that cannot be carried out"
+    other = tmp_path / "other.sqlite3"
+    other.write_text("not a library")
+    assert "not a library" in complaint(capsys, WALK, "--library", other, "--athlete", "a")
+    Library.create(place).close()
+    assert "no athlete yet" in complaint(capsys, WALK, "--library", place)
+    assert "Nothing was imported" in complaint(capsys, other, "--library", place, "--athlete", "a")
+    assert "needs a name" in complaint(capsys, WALK, "--library", place, "--athlete", " ")
+    assert main(["import", str(WALK), "--library", str(place), "--athlete", "b"]) == 0
+    capsys.readouterr()
+    assert "several athletes (a, b)" in complaint(capsys, WALK, "--library", place)
+
+
+def test_the_program_itself_imports_in_fresh_processes(tmp_path: Path) -> None:
+    place = tmp_path / "library.sqlite3"
+    command = ["-m", "slopebeat", "import", WALK, "--library", place, "--athlete", "hut warden"]
+    done = subprocess.run(
+        [sys.executable, *map(str, command)],
+        env={"PYTHONPATH": str(Path(slopebeat.__file__).parents[1])},
+        capture_output=True,
+        timeout=120,
+        check=False,
+    )
+    assert (done.returncode, done.stderr) == (0, b"")
+    assert done.stdout.startswith(b"1 outing imported")

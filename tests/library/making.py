@@ -1,0 +1,49 @@
+"""Small invented things to keep in a library."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, timedelta
+
+from slopebeat.library.arrivals import Arrival, Kept
+from slopebeat.library.originals import packed
+from slopebeat.library.outings import OutingFacts
+from slopebeat.library.people import new_identity
+from slopebeat.library.results import Result, input_key
+from slopebeat.library.store import Library
+from slopebeat.model.bands import Band
+from slopebeat.model.people import Athlete, BandPeriod, Ground
+from summaries import outing as summary
+
+START = datetime(2026, 5, 1, 8, 0, tzinfo=UTC)
+
+
+def facts(
+    days: float = 0.0, activity: int = 0, on_bike: bool = False, offset_s: float | None = 0.0
+) -> OutingFacts:
+    sport = "mountain biking" if on_bike else "hiking"
+    return OutingFacts(activity, START + timedelta(days=days), offset_s, sport, on_bike, "To the upper hut")
+
+
+def warden(name: str = "hut warden") -> Athlete:
+    return Athlete(new_identity(), name)
+
+
+def keep(library: Library, athlete: Athlete, content: bytes, *found: OutingFacts) -> tuple[Kept, ...]:
+    """Keep a file of these activities, unreviewed."""
+    arrivals = [Arrival(each) for each in found]
+    return library.arrivals.keep(athlete.identity, packed(content), "outing.fit", arrivals)
+
+
+def review_all(library: Library, version: int = 1) -> None:
+    """Give every stale outing a result, as if it had been reviewed."""
+    for stale in library.stale_outings(version):
+        key = input_key(stale.aim, stale.outing.ground, stale.marks)
+        assert key == stale.input_key
+        result = Result(summary(start_utc=stale.outing.start_utc), version, key)
+        assert library.results.put(stale.outing.identity, result)
+
+
+def period(
+    athlete: Athlete, from_day: date, lower: int, upper: int, ground: Ground = Ground.FOOT
+) -> BandPeriod:
+    return BandPeriod(athlete.identity, ground, from_day, Band(lower, upper))

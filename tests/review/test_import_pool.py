@@ -1,0 +1,64 @@
+"""Worker processes: order, faults, deaths, stopping."""
+
+from __future__ import annotations
+
+import os
+import time
+from pathlib import Path
+
+import pytest
+
+from review.import_pool_works import die_on_three, double, fail_on_three, work_until_stopped
+from slopebeat.model.errors import Cancelled
+from slopebeat.review.import_pool import WorkerDied, Workers
+
+
+def nothing() -> None:
+    """Nobody asks to stop."""
+
+
+def test_outcomes_come_in_the_order_of_the_orders() -> None:
+    with Workers(double) as pool:
+        assert list(pool.run(range(20), nothing)) == [(n, 2 * n) for n in range(20)]
+
+
+def test_orders_are_taken_only_as_far_ahead_as_there_is_room() -> None:
+    taken: list[int] = []
+
+    def orders():  # type: ignore[no-untyped-def]
+        for n in range(50):
+            taken.append(n)
+            yield n
+
+    with Workers(double, 1) as pool:
+        next(pool.run(orders(), nothing))
+        assert len(taken) <= 4
+
+
+def test_one_order_that_fails_is_one_exception() -> None:
+    with Workers(fail_on_three) as pool:
+        outcomes = dict(pool.run(range(6), nothing))
+    assert isinstance(outcomes.pop(3), ZeroDivisionError)
+    assert outcomes == {n: n for n in (0, 1, 2, 4, 5)}
+
+
+def test_an_order_that_kills_its_worker_costs_only_itself() -> None:
+    with Workers(die_on_three) as pool:
+        outcomes = dict(pool.run(range(7), nothing))
+    assert isinstance(outcomes.pop(3), WorkerDied)
+    assert outcomes == {n: n for n in (0, 1, 2, 4, 5, 6)}
+
+
+def test_stopping_reaches_work_under_way_and_no_process_stays(tmp_path: Path) -> None:
+    def stop_once_both_work() -> None:
+        if len(list(tmp_path.iterdir())) == 2:
+            raise Cancelled
+
+    with pytest.raises(Cancelled), Workers(work_until_stopped) as pool:
+        list(pool.run([str(tmp_path)] * 5, stop_once_both_work))
+    for name in os.listdir(tmp_path):
+        deadline = time.monotonic() + 5.0
+        while Path("/proc", name).exists() and time.monotonic() < deadline:
+            time.sleep(0.05)
+        with pytest.raises(ProcessLookupError):
+            os.kill(int(name), 0)
