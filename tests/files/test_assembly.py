@@ -14,7 +14,9 @@ from slopebeat.files.assembly import (
     LATEST_UNIX_S,
     LONGEST_SPAN_S,
     assemble,
-    distance_along_m, laps_from_starts
+    distance_along_m,
+    laps_from_starts,
+)
 from slopebeat.model.geodesy import EARTH_RADIUS_M
 from slopebeat.model.recording import Lap
 
