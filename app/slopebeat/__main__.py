@@ -8,7 +8,7 @@ from pathlib import Path
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run ``slopebeat COMMAND ...`` without a window, or ``slopebeat [FILE...]`` with one.
+    """Run ``slopebeat COMMAND ...`` without a window, or ``slopebeat [--demo | FILE...]`` with one.
 
     The window is imported only when it is wanted: commands run where no display is.
     """
@@ -16,6 +16,10 @@ def main(argv: Sequence[str] | None = None) -> int:
     from slopebeat.command.main import main as run_command
 
     arguments = list(sys.argv[1:] if argv is None else argv)
+    if arguments == ["--demo"]:
+        from slopebeat.window.app import run as run_window
+
+        return run_window([], demo=True)
     if arguments and (arguments[0] in NAMES or arguments[0].startswith("-")):
         return run_command(arguments)
     from slopebeat.window.app import run

@@ -8,13 +8,21 @@ import pyqtgraph as pg
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
-from slopebeat.analysis.lactate import LactateTest, Threshold, smooth_curve
+from slopebeat.analysis.lactate import LactateTest, Method, Threshold, smooth_curve
 from slopebeat.plots.axes import left_axis
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.overlay import CaptionItem
 
 ROOM = 0.08
 """Share of the range left free around the data [project choice]."""
+
+SHORT = {
+    Method.LOWER_FIXED: "1.0",
+    Method.UPPER_FIXED: "1.9",
+    Method.BASELINE: "baseline + 0.5",
+    Method.LOG_LOG: "log-log",
+}
+"""Names of the methods short enough for the chart."""
 
 
 class LactateChart(pg.PlotWidget):
@@ -60,7 +68,7 @@ class LactateChart(pg.PlotWidget):
         self.stages.setData(test.load, test.lactate)
         self.caption.set_text(f"Lactate, mmol/L, over {test.load_unit}; the curve is for the eye only")
         self._clear_lines()
-        at = 0.93
+        at = 0.84
         for each in found:
             if each.load is None or each.hr_bpm is None:
                 continue
@@ -68,16 +76,16 @@ class LactateChart(pg.PlotWidget):
                 each.load,
                 angle=90,
                 pen=pg.mkPen(self._colours.ink, style=Qt.PenStyle.DashLine),
-                label=f"{each.method}: {each.hr_bpm:.0f} bpm",
+                label=f"{SHORT[each.method]}: {each.hr_bpm:.0f} bpm",
                 labelOpts={
                     "position": at,
                     "color": self._colours.ink,
                     "fill": self._colours.panel,
-                    "anchors": [(1.0, 0.5), (1.0, 0.5)],
+                    "anchors": [(0.0, 0.5), (0.0, 0.5)],
                 },
             )
             # Thresholds lie close together; labels one below the other do not hide each other.
-            at -= 0.13
+            at -= 0.12
             self._lines.append(line)
             self.plotItem.addItem(line, ignoreBounds=True)
         self._fit(min(float(load[0]), float(test.load[0])), float(load[-1]), float(test.lactate.max()))
@@ -85,7 +93,7 @@ class LactateChart(pg.PlotWidget):
     def _fit(self, first: float, last: float, most: float) -> None:
         room = ROOM * (last - first)
         self.plotItem.setXRange(first - room, last + room, padding=0)
-        self.plotItem.setYRange(0.0, most * (1 + 2 * ROOM), padding=0)
+        self.plotItem.setYRange(0.0, most * 1.35, padding=0)
 
     def _clear_lines(self) -> None:
         for line in self._lines:

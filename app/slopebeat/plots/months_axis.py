@@ -47,7 +47,9 @@ class MonthAxis(pg.AxisItem):
         wanted = (maxVal - minVal) / 30.4 * ROOM_FOR_LABEL_PX / max(size, 1.0)
         step = next((s for s in MONTH_STEPS if s >= wanted), MONTH_STEPS[-1])
         firsts = months_between(start, end, step) if step <= 12 else _years(start, end, step // 12)
-        return [(step * 30.4, [float(day.toordinal()) for day in firsts])]
+        # A label centred on the very edge would be cut off, and left out for it.
+        edge = minVal + (maxVal - minVal) * ROOM_FOR_LABEL_PX / 2 / max(size, 1.0)
+        return [(step * 30.4, [float(day.toordinal()) for day in firsts if day.toordinal() >= edge])]
 
     def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
         words = []

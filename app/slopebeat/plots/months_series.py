@@ -49,11 +49,18 @@ LOOKS: dict[tuple[Ground, Terrain | None], Look] = {
 
 def key_words(series: Sequence[Series]) -> str:
     """The key: sign and words of each series."""
-    parts = []
+    parts: dict[str, str] = {}
     for each in series:
-        where = str(each.ground) if each.terrain is None else f"{each.terrain.split()[0]} {each.ground}"
-        parts.append(f"{LOOKS[each.ground, each.terrain].sign} {where}")
-    return "  ".join(parts)
+        look = LOOKS[each.ground, each.terrain]
+        if each.terrain is None:
+            parts[look.sign] = str(each.ground)
+        else:
+            parts[LOOKS[Ground.FOOT, each.terrain].sign] = each.terrain.split()[0]
+            if not look.filled:
+                parts["hollow:"] = str(each.ground)
+    if "hollow:" in parts:
+        parts["hollow:"] = parts.pop("hollow:")
+    return "  ".join(f"{sign} {words}" for sign, words in parts.items())
 
 
 def line_interval(series: Series, week: Array) -> tuple[Array, Array] | None:
@@ -160,8 +167,8 @@ class SeriesChart(MonthsPlot):
             edges = [
                 pg.PlotDataItem(origin_x + fine * DAYS_PER_WEEK, end * scale, pen=None) for end in around
             ]
-            fill = QColor(self.colours.ground_fill)
-            fill.setAlphaF(0.75)
+            fill = QColor(self.colours.climb_fill)
+            fill.setAlphaF(0.6)
             between = pg.FillBetweenItem(*edges, brush=pg.mkBrush(fill))
             between.setZValue(-5)
             self._add(between)

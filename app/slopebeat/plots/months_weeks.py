@@ -77,14 +77,6 @@ class WeekBars(PixelItem):
         y = frame.bottom() - (self.minutes - view.top()) * up
         painter.setPen(QPen(QColor(self._colours.ink), 1, Qt.PenStyle.DashLine))
         painter.drawLine(QPointF(frame.left(), y), QPointF(frame.right(), y))
-        words = f"prescribed {self.minutes:.0f} min"
-        metrics = QFontMetricsF(painter.font())
-        width = metrics.horizontalAdvance(words) + 8
-        place = QRectF(frame.right() - width - 4, y - metrics.height() - 1, width, metrics.height())
-        paper = QColor(self._colours.panel)
-        paper.setAlphaF(0.85)
-        painter.fillRect(place, paper)
-        painter.drawText(place, Qt.AlignmentFlag.AlignCenter, words)
 
 
 class WeeksChart(MonthsPlot):
@@ -104,8 +96,8 @@ class WeeksChart(MonthsPlot):
         """Draw these weeks against the prescription."""
         self.bars.show_weeks(months.weeks, minutes_per_week)
         judged = minutes_per_week is not None or any(week.met is not None for week in months.weeks)
-        hatch = "  ·  hatched: short of what was prescribed" if judged else ""
-        self.caption.set_text(f"Minutes in band per week, number of sessions above{hatch}")
+        key = "; dashed: prescribed; hatched: not met" if judged else ""
+        self.caption.set_text(f"In-band min per week, sessions above{key}")
         most = max((week.in_band_s / 60.0 for week in months.weeks), default=0.0)
         top = max(most, minutes_per_week or 0.0, LEAST_MINUTES)
         self.fit(months, 0.0, math.ceil(top * 1.1))

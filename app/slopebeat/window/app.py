@@ -19,23 +19,27 @@ SWITCH_INTERVAL_S = 0.001
 adds up over the many calls of one repaint [project choice]."""
 
 
-def open_window(paths: Sequence[Path]) -> MainWindow:
-    """A window on a session of its own that starts to read these files."""
+def open_window(paths: Sequence[Path], demo: bool = False) -> MainWindow:
+    """A window on a session of its own that starts to read these files, or the demo."""
     window = MainWindow(Session())
     window.show()
-    window.desk.start()
-    window.open(paths)
+    if demo:
+        window.open_demo()
+        window.desk.add_demo_library()
+    else:
+        window.desk.start()
+        window.open(paths)
     return window
 
 
-def run(paths: Sequence[Path]) -> int:
+def run(paths: Sequence[Path], demo: bool = False) -> int:
     """Open the window, with these files if there are any, and stay until it is closed."""
     sys.setswitchinterval(SWITCH_INTERVAL_S)
     app = QApplication(sys.argv[:1])
     app.setApplicationName("slopebeat")
     app.setApplicationDisplayName("Slopebeat")
     ExceptHook().install()
-    window = open_window(paths)
+    window = open_window(paths, demo)
     # What is loaded by now stays: walking over it again and again would stop the window for 80 ms.
     gc.freeze()
     status = app.exec()

@@ -30,6 +30,8 @@ from slopebeat.window.library_band_methods import Found, MethodPage
 from slopebeat.window.parts import label
 
 ROWS = 12
+"""Stages that can be typed [project choice]."""
+
 UNITS = ("W", "km/h")
 
 
@@ -77,7 +79,7 @@ class LactatePage(MethodPage):
         across.setSpacing(10)
         across.addWidget(self.table)
         across.addWidget(seen, 1)
-        both.setMinimumHeight(300)
+        both.setMinimumHeight(230)
         self.form.addRow(both)
 
     def _name_columns(self) -> None:

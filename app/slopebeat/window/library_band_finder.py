@@ -33,6 +33,11 @@ from slopebeat.window.library_band_methods import (
 from slopebeat.window.parts import label
 
 LACTATE = "Lactate step test"
+LACTATE_PX = 320
+"""Height of the table of stages with its curve [project choice]."""
+
+SIZE_PX = (720, 670)
+"""One size for all methods, so that nothing jumps; fits a screen of 720 lines [project choice]."""
 
 
 class BandFinder(QDialog):
@@ -118,23 +123,21 @@ class BandFinder(QDialog):
         layout.setContentsMargins(20, 18, 20, 14)
         layout.setSpacing(10)
         layout.addLayout(form)
-        layout.addWidget(self.pages, 1)
+        layout.addWidget(self.pages)
         for widget in (self.outcome, self.doubts, self.problem, self.advice):
             layout.addWidget(widget)
+        layout.addStretch(1)
         layout.addWidget(label(f"{CAUTIONS[0]} {CAUTIONS[2]}", "caption", wrap=True))
         layout.addWidget(self.buttons)
-        self.setMinimumWidth(680)
+        self.setFixedSize(*SIZE_PX)
 
     def _choose(self, at: int) -> None:
         self.pages.setCurrentIndex(at)
         # A stack is as tall as its tallest page; only the current one should take room.
         lactate = self.method.currentText() == LACTATE
-        self.pages.setMaximumHeight(16_777_215 if lactate else self.page.sizeHint().height())
-        self.pages.setMinimumHeight(360 if lactate else 0)
+        self.pages.setFixedHeight(LACTATE_PX if lactate else self.page.sizeHint().height())
         self.advice.setText(self.page.advice)
         self._show()
-        if self.isVisible():
-            self.adjustSize()
 
     def _found(self) -> Found | None:
         try:

@@ -6,12 +6,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QFormLayout, QLineEdit, QSpinBox, QWidget
+from PySide6.QtWidgets import QFormLayout, QLineEdit, QSizePolicy, QSpinBox, QWidget
 
 from slopebeat.analysis.hr_max import AGES, hr_max_by_age
 from slopebeat.model.bands import HR_MAX_SHARE, RESERVE_SHARE, Band, band_from_hr_max, band_from_reserve
 from slopebeat.window.band_entry import UNSET, bpm_box, percent_box
 from slopebeat.window.parts import label, row
+
+BOX_PX = 110
 
 
 @dataclass(frozen=True)
@@ -47,13 +49,14 @@ class MethodPage(QWidget):
         holder = QWidget()
         widgets: list[QWidget] = []
         for box in boxes:
-            box.setMinimumWidth(100)
+            box.setMinimumWidth(BOX_PX)
+            box.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
             widgets += [*([label("to")] if widgets else []), box]
             if isinstance(box, QSpinBox):
                 box.valueChanged.connect(self._tell)
             else:
                 box.textChanged.connect(self._tell)
-        holder.setLayout(row(*widgets))
+        holder.setLayout(row(*widgets, stretch_last=isinstance(boxes[0], QLineEdit)))
         self.form.addRow(label(words), holder)
 
     def _tell(self) -> None:

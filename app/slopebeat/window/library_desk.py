@@ -26,6 +26,7 @@ from slopebeat.window.notices import Notice
 IMPORT_FILTER = (
     "Recordings and archives (*.fit *.gpx *.tcx *.zip *.gz *.FIT *.GPX *.TCX *.ZIP);;All files (*)"
 )
+DEMO_READY = "Half a year of demo outings is ready: choose Show the library in the menu Library (Ctrl+L)."
 LIBRARY_FILTER = "Libraries (*.sqlite3);;All files (*)"
 
 
@@ -85,6 +86,7 @@ class LibraryDesk(QObject):
         library.failed.connect(self._notice.say)
         library.opened.opened.connect(self._opened)
         library.work.imported.connect(self._imported)
+        library.work.demo_filled.connect(self._tell_demo)
         library.kept.compared.connect(self._show_pair)
         library.kept.read.connect(self._came_from_library)
         self._session.opening.read.connect(self._came_from_files)
@@ -209,6 +211,10 @@ class LibraryDesk(QObject):
             AthleteDialog.ask(self._window, None, self._library.put_athlete)
         if self._library.opened.athlete is not None:
             self._library.import_paths(wanted, *load)
+
+    def _tell_demo(self) -> None:
+        if self._stack.currentWidget() is not self.page:
+            self._notice.say(DEMO_READY)
 
     def _imported(self, report: ImportReport) -> None:
         alone = len(report.imported) + len(report.duplicates) == 1 and not report.unreadable

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
 from slopebeat.session.library_filter import ShownOutings
 from slopebeat.window.library_columns import LIST_COLUMNS, OutingsModel
@@ -15,6 +15,9 @@ MEASURED_ROWS = 30
 CELL_ROOM_PX = 18
 ROW_PX = 26
 WIDEST_PX = 320
+
+TITLE = [column.header for column in LIST_COLUMNS].index("Title")
+"""This column takes the room that is left."""
 
 
 class OutingsTable(QTableView):
@@ -42,6 +45,7 @@ class OutingsTable(QTableView):
         self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(ROW_PX)
         self.horizontalHeader().setHighlightSections(False)
+        self.horizontalHeader().setSectionResizeMode(TITLE, QHeaderView.ResizeMode.Stretch)
         self.doubleClicked.connect(self._open_index)
         self.selectionModel().selectionChanged.connect(self._tell_picked)
         outings.changed.connect(self._show)

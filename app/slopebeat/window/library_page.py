@@ -116,7 +116,6 @@ class LibraryPage(QWidget):
         self.athlete.setVisible(known)
         for widget in (self.edit, self.bands, self.bring):
             widget.setEnabled(known)
-        self.add.setObjectName("" if known else "primary")
         self.prescription.setText(self._prescribed())
         library = opened.library
         words = "" if library is None else f"Kept in {library.path}"

@@ -126,7 +126,6 @@ class MainWindow(QMainWindow):
             return
         self.notice.say(DEMO_NOTE)
         self.session.open_demo(files, DEMO_AIM)
-        self.desk.add_demo_library()
 
     def ask_for_band(self) -> None:
         self.page.ask_for_band()
