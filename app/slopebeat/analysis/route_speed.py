@@ -33,6 +33,9 @@ DEFAULT_STEP, DEFAULT_OUTING, DEFAULT_REST, DEFAULT_MINUTE = 0.06, 0.04, 0.04, 0
 """Where the search for deviations of the log speed starts: per grade bin, per outing, per outing and grade,
 and of one minute on a grade [project choice]."""
 
+LEAST_SD = 0.003
+"""No spread goes under 0.3 % of speed, less than a distance is known to [project choice]."""
+
 LEAST_SEEN_S = 120.0
 """A grade gone for less than this in all outings counts as never seen [project choice]."""
 
@@ -151,7 +154,7 @@ def _rows(outings: Sequence[Evidence], going: Going, reference: Array) -> _Seen:
 
 def _solve(seen: _Seen, sds: Array) -> tuple[float, Array, Array]:
     """Log marginal likelihood, and mean and covariance of the deviation from the reference by grade."""
-    step, outing, rest, minute = sds
+    step, outing, rest, minute = np.maximum(sds, LEAST_SD)
     n, size = GRADES.size, GRADES.size + seen.outing_count
     prior = np.zeros((size, size))
     walk = np.diff(np.eye(n), axis=0)

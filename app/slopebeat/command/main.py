@@ -6,9 +6,9 @@ import argparse
 from collections.abc import Sequence
 
 from slopebeat import __version__
-from slopebeat.command import import_, months, review
+from slopebeat.command import import_, months, plan, review
 
-COMMANDS = (review, import_, months)
+COMMANDS = (review, import_, months, plan)
 """Modules that each describe and run one command."""
 
 NAMES = frozenset(module.__name__.rsplit(".", 1)[-1].rstrip("_") for module in COMMANDS)

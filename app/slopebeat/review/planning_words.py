@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 
 from slopebeat.analysis.route_evidence import grade_bin
 from slopebeat.analysis.route_plan import INTERVAL_LEVEL, Plan, PlannedClimb, Range, Strategy
 from slopebeat.analysis.route_simulation import HEAT_FROM_C, HEAT_PER_C, HEAT_TO_C
 from slopebeat.model.units import duration, kmh, number, percent
+from slopebeat.review.answer import LONGEST_SENSIBLE_S
 
 FEW_OUTINGS = 3
 """With fewer, the spread between outings is more assumed than seen [project choice]."""
@@ -23,9 +22,10 @@ LONGER_TOLD = 1.15
 
 def span(value: Range) -> str:
     """A duration with its interval: ``2 h 40 min (2 h 25 min to 3 h)``."""
-    high = duration(value.high) if math.isfinite(value.high) else "no end"
-    middle = duration(value.middle) if math.isfinite(value.middle) else "no length is enough"
-    return f"{middle} ({duration(value.low)} to {high})"
+    if value.middle > LONGEST_SENSIBLE_S:
+        return f"over {duration(LONGEST_SENSIBLE_S)}"
+    high = f"over {duration(LONGEST_SENSIBLE_S)}" if value.high > LONGEST_SENSIBLE_S else duration(value.high)
+    return f"{duration(value.middle)} ({duration(value.low)} to {high})"
 
 
 def what_to_expect(plan: Plan) -> str:
@@ -46,8 +46,8 @@ def _extra(plan: Plan, strategy: Strategy) -> str:
     target = duration(plan.target_s)
     if strategy.extra_s.middle <= 0.0:
         return f" That reaches the target of {target} in {percent(strategy.target_probability)} of outings."
-    if not math.isfinite(strategy.extra_s.middle):
-        return f" No length of such an outing reaches the target of {target}."
+    if strategy.extra_s.middle > LONGEST_SENSIBLE_S:
+        return f" No sensible length of such an outing reaches the target of {target}: choose other ground."
     return f" For {target} in band it needs {span(strategy.extra_s)} more of such ground."
 
 

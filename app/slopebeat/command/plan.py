@@ -1,0 +1,227 @@
+"""``slopebeat plan ROUTE``: how long and how fast on a planned way, on the terminal or as JSON."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import math
+import sys
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+
+from slopebeat.analysis.route_evidence import Evidence
+from slopebeat.analysis.route_plan import Plan
+from slopebeat.analysis.route_simulation import Conditions
+from slopebeat.command.plan_text import as_text
+from slopebeat.files.reading import read_recordings
+from slopebeat.files.route import read_routes
+from slopebeat.library.store import Library
+from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, Aim
+from slopebeat.model.bands import Band, band_from_hr_max, parse_band
+from slopebeat.model.errors import UserError
+from slopebeat.model.people import Athlete, Ground
+from slopebeat.model.route import Route
+from slopebeat.review.outing import review_recording
+from slopebeat.review.planning import evidence_from, plan_route
+from slopebeat.review.planning_export import as_values, plan_gpx
+from slopebeat.review.planning_library import LATEST_OUTINGS, learn
+
+EXIT_OK, EXIT_WRONG = 0, 2
+
+GROUNDS = {"foot": Ground.FOOT, "bike": Ground.BIKE}
+
+
+def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command to the argument parser."""
+    parser = commands.add_parser(
+        "plan",
+        help="say how long and how fast on a planned way",
+        description="Plan the next outing on a way (GPX route or track) from an athlete's own outings: time, "
+        "minutes in band, and the speed to hold on each climb.",
+    )
+    parser.add_argument("route", type=Path, help="the planned way, a GPX file")
+    parser.add_argument("--way", type=int, metavar="N", help="which way of a file that holds several")
+    source = parser.add_mutually_exclusive_group()
+    source.add_argument("--library", type=Path, metavar="FILE", help="learn from the outings in a library")
+    source.add_argument(
+        "--from", dest="recordings", type=Path, nargs="+", metavar="FILE", help="learn from these recordings"
+    )
+    parser.add_argument("--athlete", metavar="NAME", help="whose outings; needed when there are several")
+    parser.add_argument(
+        "--latest", type=int, default=LATEST_OUTINGS, metavar="N", help="outings to learn from, the latest"
+    )
+    parser.add_argument("--ground", choices=sorted(GROUNDS), help="on foot or on a bike (default: as learnt)")
+    band = parser.add_mutually_exclusive_group()
+    band.add_argument("--band", metavar="LO-HI", help="heart-rate band in bpm, both ends inside")
+    band.add_argument(
+        "--hr-max", type=float, metavar="N", help="maximal heart rate; the band is 60-70 %% of it"
+    )
+    parser.add_argument("--target", type=float, metavar="MIN", help="prescribed minutes in band")
+    parser.add_argument("--body-mass", type=float, metavar="KG")
+    parser.add_argument("--bike-mass", type=float, metavar="KG")
+    parser.add_argument("--load", type=float, default=0.0, metavar="KG", help="load carried")
+    parser.add_argument("--load-until", type=float, metavar="KM", help="where along the way it is set down")
+    parser.add_argument(
+        "--hours-out", type=float, default=0.0, metavar="H", help="hours out before the start"
+    )
+    parser.add_argument("--temperature", type=float, metavar="C", help="air temperature, degrees C")
+    parser.add_argument("--loop", metavar="KM-KM", help="a loop on the way that may be gone again")
+    parser.add_argument("--json", metavar="PATH", help="write the answer as JSON; - for standard output")
+    parser.add_argument("--gpx", type=Path, metavar="PATH", help="write the way with a waypoint per climb")
+    parser.set_defaults(run=run)
+
+
+@dataclass(frozen=True, eq=False)
+class _Lesson:
+    """What was learnt from, with the aim that goes with it."""
+
+    outings: tuple[Evidence, ...]
+    aim: Aim
+    warnings: tuple[str, ...] = ()
+
+
+def run(options: argparse.Namespace) -> int:
+    """Carry out ``slopebeat plan``; a sentence on standard error and 2 for what the user can mend."""
+    try:
+        if options.athlete is not None and options.library is None:
+            raise UserError("An athlete is looked up in a library: give --library too.")
+        route, notes = _choose(read_routes(options.route), options.way)
+        lesson = _from_library(options) if options.library else _from_files(options)
+        plan = plan_route(
+            route,
+            lesson.outings,
+            _aim(options, lesson.aim),
+            _conditions(options),
+            None if options.ground is None else GROUNDS[options.ground] is Ground.BIKE,
+            _loop(options.loop),
+        )
+        plan = replace(plan, warnings=notes + plan.warnings + lesson.warnings)
+        if options.gpx is not None:
+            _save(options.gpx, plan_gpx(plan, route))
+        _write(plan, options.json)
+    except UserError as problem:
+        print(problem, file=sys.stderr)
+        return EXIT_WRONG
+    return EXIT_OK
+
+
+def _choose(routes: Sequence[Route], number: int | None) -> tuple[Route, tuple[str, ...]]:
+    if number is not None:
+        if not 1 <= number <= len(routes):
+            raise UserError(f"The file holds {len(routes)} ways; there is no number {number}.")
+        return routes[number - 1], ()
+    if len(routes) == 1:
+        return routes[0], ()
+    longest = max(range(len(routes)), key=lambda i: routes[i].length_m)
+    return routes[longest], (
+        f"The file holds {len(routes)} ways; this is number {longest + 1}, the longest. Choose another with "
+        "--way.",
+    )
+
+
+def _from_library(options: argparse.Namespace) -> _Lesson:
+    if options.latest < 1:
+        raise UserError("Learning needs at least one outing; give --latest 1 or more.")
+    with Library.open(options.library) as library:
+        who = _athlete(library, options.athlete)
+        today = date.today()
+        ground = GROUNDS.get(options.ground) or _usual_ground(library, who)
+        taught = learn(library, who.identity, ground, today, options.latest)
+    options.ground = "bike" if ground is Ground.BIKE else "foot"
+    return _Lesson(taught.outings, taught.aim, taught.warnings)
+
+
+def _athlete(library: Library, name: str | None) -> Athlete:
+    everyone = list(library.athletes)
+    if name is None and len(everyone) == 1:
+        return everyone[0]
+    names = ", ".join(athlete.name for athlete in everyone) or "none yet"
+    found = None if name is None else library.athletes.named(name)
+    if found is None:
+        what = "Say whose outings with --athlete" if name is None else f"There is no athlete named {name}"
+        raise UserError(f"{what}; the library holds: {names}.")
+    return found
+
+
+def _usual_ground(library: Library, who: Athlete) -> Ground:
+    grounds = [outing.ground for outing in library.outings.of(who.identity)]
+    return Ground.BIKE if grounds.count(Ground.BIKE) > len(grounds) / 2 else Ground.FOOT
+
+
+def _from_files(options: argparse.Namespace) -> _Lesson:
+    aim = Aim(
+        body_mass_kg=DEFAULT_BODY_MASS_KG if options.body_mass is None else options.body_mass,
+        bike_mass_kg=DEFAULT_BIKE_MASS_KG if options.bike_mass is None else options.bike_mass,
+    )
+    _check_masses(aim)
+    found, lost = [], []
+    for path in options.recordings or ():
+        for recording in read_recordings(path):
+            one = evidence_from(review_recording(recording, aim))
+            if one is None:
+                lost.append(f"{recording.title} has no distance or elevation; it was left out.")
+            else:
+                found.append(one)
+    return _Lesson(tuple(found), aim, tuple(lost))
+
+
+def _aim(options: argparse.Namespace, known: Aim) -> Aim:
+    """The aim learnt with what was said on the command line in its place."""
+    band: Band | None = known.band
+    if options.band is not None:
+        band = parse_band(options.band)
+    elif options.hr_max is not None:
+        band = band_from_hr_max(options.hr_max)
+    if band is None:
+        raise UserError("A plan needs a heart-rate band: give --band LO-HI or --hr-max N.")
+    target = known.target_s if options.target is None else 60.0 * options.target
+    if not (math.isfinite(target) and 0.0 < target <= 86_400.0):
+        raise UserError("A target is a number of minutes, more than none and less than a day.")
+    aim = replace(known, band=band, target_s=target)
+    if options.body_mass is not None:
+        aim = replace(aim, body_mass_kg=options.body_mass)
+    if options.bike_mass is not None:
+        aim = replace(aim, bike_mass_kg=options.bike_mass)
+    _check_masses(aim)
+    return aim
+
+
+def _check_masses(aim: Aim) -> None:
+    for name, value, least in (("body mass", aim.body_mass_kg, 20.0), ("bike mass", aim.bike_mass_kg, 0.0)):
+        if not least <= value <= 300.0:
+            raise UserError(f"A {name} of {value:g} kg is not plausible.")
+
+
+def _conditions(options: argparse.Namespace) -> Conditions:
+    until = None if options.load_until is None else 1000.0 * options.load_until
+    return Conditions(options.load, until, options.hours_out, options.temperature)
+
+
+def _loop(text: str | None) -> tuple[float, float] | None:
+    if text is None:
+        return None
+    try:
+        start, end = (1000.0 * float(part) for part in text.split("-"))
+    except ValueError:
+        raise UserError(f"A loop is written as two kilometres, like 1.2-4.7; {text!r} is not.") from None
+    return start, end
+
+
+def _write(plan: Plan, path: str | None) -> None:
+    if path is None:
+        print(as_text(plan))
+        return
+    text = json.dumps(as_values(plan), indent=2, allow_nan=False) + "\n"
+    if path == "-":
+        sys.stdout.write(text)
+    else:
+        _save(Path(path), text.encode("utf-8"))
+
+
+def _save(path: Path, data: bytes) -> None:
+    try:
+        path.write_bytes(data)
+    except OSError as problem:
+        raise UserError(f"The plan could not be written to {path}: {problem.strerror}.") from problem

@@ -1,0 +1,109 @@
+"""The plan command as a person would run it."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import gpxpy
+import pytest
+
+from slopebeat.command.main import main
+from slopebeat.library.store import Library
+from slopebeat.model.people import Athlete
+from slopebeat.review.importing import import_files
+
+SAMPLES = Path(__file__).resolve().parents[2] / "samples"
+HIKE = SAMPLES / "hut_supply_hike.fit"
+WALK = SAMPLES / "lake_shore_walk.gpx"
+
+
+@pytest.fixture(scope="module")
+def hill(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A drawn way of 4 km: level, 200 m up at 10 %, level."""
+    rows = []
+    for i in range(81):
+        along = 50.0 * i
+        height = 1500.0 + 0.1 * min(max(along - 1000.0, 0.0), 2000.0)
+        rows.append(f'<rtept lat="{46.9 + along / 111_195:.7f}" lon="11.6"><ele>{height}</ele></rtept>')
+    path = tmp_path_factory.mktemp("way") / "hill.gpx"
+    path.write_text(
+        '<?xml version="1.0"?><gpx version="1.1" creator="x" xmlns="http://www.topografix.com/GPX/1/1">'
+        f"<rte><name>Shoulder</name>{''.join(rows)}</rte></gpx>"
+    )
+    return path
+
+
+def values(capsys: pytest.CaptureFixture[str], *arguments: object) -> dict[str, Any]:
+    assert main(["plan", *map(str, arguments), "--json", "-"]) == 0
+    return json.loads(capsys.readouterr().out)  # type: ignore[no-any-return]
+
+
+def test_json_has_every_promised_key(hill: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    found = values(capsys, hill, "--from", HIKE, "--hr-max", 187, "--target", 60, "--load", 5)
+    for name in ("total_s", "in_band_s"):
+        assert found[f"{name}_low"] <= found[name] <= found[f"{name}_high"]
+    assert set(found) >= {"extra_s", "climbs", "references", "warnings", "strategies", "laps", "grades"}
+    assert (found["band_bpm"], found["target_s"], found["load_kg"]) == ([112, 131], 3600.0, 5.0)
+    assert [each["name"] for each in found["strategies"]] == ["as usual", "hold the band"]
+    assert [each["name"] for each in found["references"]] == ["DIN 33466", "Naismith", "Tobler"]
+    (climb,) = found["climbs"]
+    assert climb["gain_m"] == pytest.approx(200.0, abs=3.0)
+    assert climb["hold_speed_mps_low"] < climb["hold_speed_mps"] < climb["hold_speed_mps_high"]
+    course = found["strategies"][0]["course"]
+    assert len({len(column) for column in course.values()}) == 1
+    assert found["outings"] == 1
+    assert any("Learnt from 1 outing" in text for text in found["warnings"])
+
+
+def test_text_and_map_file(hill: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    target = tmp_path / "out.gpx"
+    assert main(["plan", str(hill), "--band", "112-131", "--loop", "0.5-2", "--gpx", str(target)]) == 0
+    text = capsys.readouterr().out
+    for words in (
+        "Shoulder",
+        "as usual",
+        "hold the band",
+        "Climb 1",
+        "DIN 33466",
+        "not medical advice",
+        "Loop",
+    ):
+        assert words in text
+    assert len(gpxpy.parse(target.read_text()).waypoints) == 1
+
+
+def test_a_library_teaches(hill: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    place = tmp_path / "library.sqlite3"
+    with Library.create(place) as library:
+        warden = library.athletes.add(
+            Athlete("0" * 32, "hut warden", body_mass_kg=72.0, sessions_per_week=2, minutes_per_week=100.0)
+        )
+        import_files(library, warden.identity, [HIKE, WALK], workers=1)
+    found = values(capsys, hill, "--library", place, "--athlete", "Hut Warden", "--band", "112-131")
+    assert found["outings"] == 2
+    assert found["target_s"] == 3000.0
+    assert not found["on_bike"]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["none.gpx", "--band", "112-131"], "There is no file"),
+        (["{hill}"], "needs a heart-rate band"),
+        (["{hill}", "--band", "112-131", "--target", "0"], "A target"),
+        (["{hill}", "--band", "112-131", "--way", "4"], "no number 4"),
+        (["{hill}", "--band", "112-131", "--loop", "x"], "two kilometres"),
+        (["{hill}", "--band", "112-131", "--athlete", "warden"], "give --library"),
+        (["{hill}", "--band", "112-131", "--library", "none.sqlite3"], "no library at"),
+        (["{hill}", "--band", "112-131", "--body-mass", "2"], "not plausible"),
+        (["{hill}", "--band", "112-131", "--load", "nan"], "not plausible"),
+        (["{hill}", "--band", "112-131", "--json", "{hill}/x"], "could not be written"),
+    ],
+)
+def test_what_the_user_can_mend_gets_a_sentence(
+    hill: Path, capsys: pytest.CaptureFixture[str], arguments: list[str], words: str
+) -> None:
+    assert main(["plan", *(text.replace("{hill}", str(hill)) for text in arguments)]) == 2
+    assert words in capsys.readouterr().err
