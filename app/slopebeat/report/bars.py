@@ -1,0 +1,143 @@
+"""Where the time went, as bars: the parts of the span, and the causes of what did not count."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from slopebeat.analysis.causes import EXPLANATIONS, Cause, Causes
+from slopebeat.analysis.time_account import BandState, TimeAccount
+from slopebeat.model.units import clock, duration, percent
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.report.shapes import PAGE_WIDTH_PT, Anchor, Hatch, Rect, Scene, Shape, Text, hatch
+from slopebeat.session.display import minutes_seconds, whole_minutes
+
+STOP_SHARE = 0.42
+"""Standing time is drawn this much lower than moving time [project choice], as in the window."""
+
+SMALLEST_SHARE = 0.005
+"""Causes of a smaller share of the lost time are left out of the picture [project choice]."""
+
+ABOVE = (Cause.STEEP_CLIMB, Cause.SURGE, Cause.DRIFT)
+BELOW = (Cause.DESCENT, Cause.STOP, Cause.WARM_UP, Cause.EASY_GROUND)
+
+
+@dataclass(frozen=True)
+class Look:
+    """Fill, ink and hatch, which always go together."""
+
+    fill: str
+    ink: str
+    hatch: Hatch
+
+    def drawn(self, box: Rect) -> list[Shape]:
+        """The box filled and hatched."""
+        filled = Rect(box.x, box.y, box.width, box.height, self.fill)
+        return [filled, *hatch(box, self.hatch, self.ink)]
+
+
+def look(state: BandState | None, colours: Colours) -> Look:
+    """The look of a side of the band; None is time that was not recorded."""
+    return {
+        BandState.IN_BAND: Look(colours.in_band, colours.in_band, Hatch.NONE),
+        BandState.ABOVE: Look(colours.above_fill, colours.above, Hatch.FALLING),
+        BandState.BELOW: Look(colours.below_fill, colours.below, Hatch.RISING),
+        BandState.NO_HEART_RATE: Look(colours.panel, colours.doubt, Hatch.CROSSED),
+        None: Look(colours.idle, colours.doubt, Hatch.NONE),
+    }[state]
+
+
+@dataclass(frozen=True)
+class Part:
+    """One named share of the span."""
+
+    name: str
+    moving_s: float
+    stopped_s: float
+    look: Look
+    recorded: bool = True
+
+    @property
+    def seconds(self) -> float:
+        return self.moving_s + self.stopped_s
+
+
+def parts_of(account: TimeAccount, colours: Colours) -> list[Part]:
+    """The parts in the order of the bar; they sum to the span."""
+    names = {
+        BandState.IN_BAND: "In band",
+        BandState.ABOVE: "Above",
+        BandState.BELOW: "Below",
+        BandState.NO_HEART_RATE: "No heart rate",
+    }
+    parts = [
+        Part(name, account.moving[state], account.stopped[state], look(state, colours))
+        for state, name in names.items()
+    ]
+    parts.append(Part("Pause", account.pause_s, 0.0, look(None, colours), recorded=False))
+    parts.append(Part("Gap", account.gap_s, 0.0, look(None, colours), recorded=False))
+    return parts
+
+
+def account_bar(account: TimeAccount, width: float = PAGE_WIDTH_PT, colours: Colours = LIGHT) -> Scene:
+    """The stacked bar of the whole span with its key; standing time is drawn lower."""
+    bar, height = 15.0, 43.0
+    parts = parts_of(account, colours)
+    shapes: list[Shape] = [Rect(0, 0, width, height, colours.panel)]
+    x, total = 0.0, max(account.span_s, 1e-9)
+    for part in parts:
+        for seconds, share in ((part.moving_s, 1.0), (part.stopped_s, STOP_SHARE)):
+            if seconds > 0.0:
+                length = seconds / total * width
+                shapes += part.look.drawn(Rect(x, bar * (1 - share), length, bar * share))
+                x += length
+    shapes += _key(account, parts, bar + 11.0, width, colours)
+    words = ", ".join(f"{p.name.lower()} {duration(p.seconds)}" for p in parts if p.seconds > 0)
+    return Scene(width, height, tuple(shapes), "Where the time went", f"Time account: {words}.")
+
+
+def _key(account: TimeAccount, parts: list[Part], y: float, width: float, colours: Colours) -> list[Shape]:
+    """Swatch, name, time to the second, and how much of it was standing."""
+    shown = [part for part in parts if part.seconds > 0.0]
+    step = width / max(len(shown), 4)
+    shapes: list[Shape] = []
+    for i, part in enumerate(shown):
+        x = i * step
+        swatch = Rect(x, y - 6.5, 8.0, 8.0)
+        shapes += part.look.drawn(swatch)
+        shapes.append(Rect(swatch.x, swatch.y, 8.0, 8.0, None, colours.doubt, 0.4))
+        share = f", {percent(part.seconds / account.recorded_s)}" if part.recorded else ""
+        shapes.append(Text(x + 11.0, y, part.name, 7.0, colours.ink, bold=True))
+        shapes.append(Text(x + 11.0, y + 8.5, f"{clock(part.seconds)}{share}", 7.0, colours.ink))
+        if part.stopped_s >= 1.0:
+            standing = f"{minutes_seconds(part.stopped_s)} of it standing"
+            shapes.append(Text(x + 11.0, y + 16.0, standing, 6.0, colours.muted))
+    return shapes
+
+
+def cause_bars(causes: Causes, width: float = PAGE_WIDTH_PT, colours: Colours = LIGHT) -> Scene:
+    """One row per cause that took time: name, bar, minutes, share, and what the word means."""
+    line, name_to, bar_to, minutes_to, share_to = 11.0, 62.0, 172.0, 208.0, 236.0
+    total = sum(causes.seconds.values())
+    taken = [(c, s) for c, s in causes.seconds.items() if s >= SMALLEST_SHARE * total and s > 0.0]
+    longest = max((seconds for _, seconds in taken), default=1.0)
+    minutes = whole_minutes([seconds for _, seconds in taken])
+    shapes: list[Shape] = []
+    for row, ((cause, seconds), whole) in enumerate(zip(taken, minutes, strict=True)):
+        y = row * line + 8.0
+        bar = Rect(name_to, y - 6.5, max(0.8, seconds / longest * (bar_to - name_to)), 8.0)
+        shapes.append(Text(0.0, y, cause.value, 7.0, colours.ink))
+        shapes += look(side_of(cause), colours).drawn(bar)
+        shapes.append(Text(minutes_to, y, f"{whole} min", 7.0, colours.ink, Anchor.END))
+        shapes.append(Text(share_to, y, percent(seconds / total), 7.0, colours.muted, Anchor.END))
+        shapes.append(Text(share_to + 10.0, y, EXPLANATIONS[cause], 6.5, colours.muted))
+    height = max(len(taken), 1) * line + 1.0
+    ground = Rect(0, 0, width, height, colours.panel)
+    words = ", ".join(f"{cause.value} {duration(seconds)}" for cause, seconds in taken) or "nothing"
+    return Scene(width, height, (ground, *shapes), "Why time did not count", f"Time out of band: {words}.")
+
+
+def side_of(cause: Cause) -> BandState:
+    """The side of the band a cause leads to."""
+    if cause in ABOVE:
+        return BandState.ABOVE
+    return BandState.BELOW if cause in BELOW else BandState.NO_HEART_RATE

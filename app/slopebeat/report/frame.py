@@ -1,0 +1,103 @@
+"""The frame of a chart: where values lie on the paper, and the ticks beside them."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from slopebeat.plots.colours import Colours
+from slopebeat.report.shapes import Anchor, Path, Rect, Shape, Text
+
+Array = NDArray[np.float64]
+
+TIME_STEPS_S = (60.0, 120.0, 300.0, 600.0, 900.0, 1800.0, 3600.0, 7200.0, 14400.0, 21600.0, 43200.0, 86400.0)
+"""Steps of a time axis a person counts in."""
+
+TICK_SIZE = 6.5
+"""Size of tick labels, points [project choice]."""
+
+
+@dataclass(frozen=True)
+class Frame:
+    """A plot area in points with the ranges it shows: x in seconds, y in the unit of its channel."""
+
+    left: float
+    top: float
+    width: float
+    height: float
+    x_range: tuple[float, float]
+    y_range: tuple[float, float]
+
+    @property
+    def right(self) -> float:
+        return self.left + self.width
+
+    @property
+    def bottom(self) -> float:
+        return self.top + self.height
+
+    def x(self, value: ArrayLike) -> Array:
+        low, high = self.x_range
+        return self.left + (np.asarray(value, dtype=float) - low) / (high - low) * self.width
+
+    def y(self, value: ArrayLike) -> Array:
+        low, high = self.y_range
+        return self.bottom - (np.asarray(value, dtype=float) - low) / (high - low) * self.height
+
+    def box(self, fill: str | None = None, stroke: str | None = None) -> Rect:
+        return Rect(self.left, self.top, self.width, self.height, fill, stroke)
+
+    def span(self, start_s: float, end_s: float, fill: str | None) -> Rect:
+        """A stretch of time over the whole height."""
+        start, end = (float(self.x(min(max(t, self.x_range[0]), self.x_range[1]))) for t in (start_s, end_s))
+        return Rect(start, self.top, end - start, self.height, fill)
+
+
+def nice_step(span: float, most: int) -> float:
+    """The smallest of 1, 2, 5 times a power of ten that makes at most ``most`` steps of a span."""
+    rough = max(span, 1e-9) / most
+    power = 10.0 ** math.floor(math.log10(rough))
+    return next(factor * power for factor in (1.0, 2.0, 5.0, 10.0) if factor * power >= rough * (1 - 1e-9))
+
+
+def ticks(low: float, high: float, step: float) -> list[float]:
+    """Multiples of a step inside a range."""
+    first, last = math.ceil(low / step - 1e-9), math.floor(high / step + 1e-9)
+    return [step * i for i in range(first, last + 1)]
+
+
+def value_axis(frame: Frame, title: str, colours: Colours, most: int = 5) -> list[Shape]:
+    """Grid lines, their numbers to the left, and the title above."""
+    low, high = frame.y_range
+    shapes: list[Shape] = []
+    for value in ticks(low, high, nice_step(high - low, most)):
+        y = float(frame.y(value))
+        line = np.array([[frame.left, y], [frame.right, y]])
+        shapes.append(Path((line,), stroke=colours.grid, width=0.5))
+        place = (frame.left - 4, y + TICK_SIZE * 0.35)
+        shapes.append(Text(*place, f"{value:.0f}", TICK_SIZE, colours.muted, Anchor.END))
+    shapes.append(Text(frame.left, frame.top - 4, title, 7.0, colours.ink, bold=True))
+    return shapes
+
+
+def time_axis(frame: Frame, colours: Colours) -> list[Shape]:
+    """Hours and minutes from the first record, under the frame."""
+    low, high = frame.x_range
+    most = max(2, int(frame.width / 45))
+    step = next((s for s in TIME_STEPS_S if (high - low) / s <= most), 0.0)
+    step = step or math.ceil((high - low) / most / 86400.0) * 86400.0
+    shapes: list[Shape] = []
+    for value in ticks(low, high, step):
+        x = float(frame.x(value))
+        mark = np.array([[x, frame.bottom], [x, frame.bottom + 2.5]])
+        shapes.append(Path((mark,), stroke=colours.muted, width=0.5))
+        minutes = round(value / 60)
+        label = f"{minutes // 60}:{minutes % 60:02d}"
+        shapes.append(Text(x, frame.bottom + 10, label, TICK_SIZE, colours.muted, Anchor.MIDDLE))
+    shapes.append(
+        Text(frame.right, frame.bottom + 19, "h:min from the first record", 6.0, colours.muted, Anchor.END)
+    )
+    return shapes

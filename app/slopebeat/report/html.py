@@ -1,0 +1,159 @@
+"""A page as one HTML file that needs nothing else: no script, no font, no picture from elsewhere."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.report.page import Figure, Line, Page
+from slopebeat.report.shapes import Scene
+from slopebeat.report.svg import FONTS, svg
+from slopebeat.report.tables import Column, Table
+from slopebeat.report.words import markup, tied
+
+POLICY = "default-src 'none'; style-src 'unsafe-inline'"
+"""Content security policy written into the file: a browser then fetches and runs nothing."""
+
+SHEET = """
+@page {{ size: A4; margin: 11mm 12mm; }}
+* {{ box-sizing: border-box; }}
+html {{ background: {window}; }}
+body {{ margin: 0 auto; padding: 2em 2.4em; max-width: 80em; background: {panel}; color: {ink};
+    font: 13px/1.25 {fonts}; -webkit-print-color-adjust: exact; print-color-adjust: exact; }}
+h1 {{ font-size: 1.67em; margin: 0; overflow-wrap: anywhere; }}
+h2 {{ font-size: 1.05em; margin: .85em 0 .35em; border-bottom: 1px solid {line}; }}
+p {{ margin: 0; overflow-wrap: anywhere; }}
+svg {{ display: block; width: 100%; height: auto; }}
+.muted, figcaption, th {{ color: {muted}; }}
+.answer {{ font-size: 1.8em; font-weight: 600; line-height: 1.2; margin-top: .4em; }}
+.detail {{ font-size: 1.12em; }}
+.small {{ font-size: .86em; }}
+.figures {{ display: flex; flex-wrap: wrap; gap: 0 1em; margin: .7em 0 0; }}
+.figures div {{ flex: 1 1 9em; }}
+.figures dt, .figures dd {{ margin: 0; font-size: .84em; color: {muted}; }}
+.figures dd.value {{ font-size: 1.39em; font-weight: 600; color: {ink}; }}
+figure {{ margin: .6em 0 0; }}
+table {{ border-collapse: collapse; table-layout: fixed; width: 100%; font-size: .9em;
+    font-variant-numeric: tabular-nums; }}
+th {{ font-weight: normal; font-size: .89em; vertical-align: bottom; text-align: left; }}
+th, td {{ padding: .1em .5em .1em 0; vertical-align: top; }}
+th {{ vertical-align: bottom; }}
+.right {{ text-align: right; }}
+td, th {{ white-space: pre-line; }}
+.pair {{ display: flex; flex-wrap: wrap; gap: 0 2em; }}
+.pair section {{ flex: 1 1 24em; min-width: 0; overflow-x: auto; }}
+ul {{ margin: 0; padding: 0; list-style: none; overflow-wrap: anywhere; }}
+footer {{ margin-top: .8em; }}
+@media print {{
+    html, body {{ background: none; }}
+    body {{ padding: 0; max-width: none; font-size: 7.1pt; }}
+    .pair {{ flex-wrap: nowrap; }}
+    .pair section {{ overflow: visible; }}
+    h2, tr, figure {{ break-inside: avoid; }}
+}}
+"""
+
+
+def html(page: Page, colours: Colours = LIGHT) -> str:
+    """The whole file as text."""
+    style = SHEET.format(
+        fonts=FONTS,
+        **{name: getattr(colours, name) for name in ("window", "panel", "ink", "line", "muted")},
+    )
+    body = "\n".join((*_top(page), *_pictures(page), *_tables(page), *_remarks(page), *_foot(page)))
+    return (
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f"<title>{markup(page.title)}</title>\n<style>{style}</style>\n</head>\n<body>\n{body}\n"
+        "</body>\n</html>\n"
+    )
+
+
+def _tag(name: str, text: str, css: str = "") -> str:
+    """An element that holds one text; nothing for an empty one."""
+    if not text:
+        return ""
+    inner = markup(tied(text))
+    return f'<{name} class="{css}">{inner}</{name}>' if css else f"<{name}>{inner}</{name}>"
+
+
+def _top(page: Page) -> list[str]:
+    return [
+        _tag("h1", page.title),
+        _tag("p", page.facts, "muted"),
+        _tag("p", page.aim, "muted"),
+        _tag("p", page.headline, "answer"),
+        _tag("p", page.detail, "detail"),
+        _tag("p", page.why, "muted"),
+        _figures(page.figures),
+    ]
+
+
+def _figures(figures: Sequence[Figure]) -> str:
+    cells = "".join(
+        f"<div>{_tag('dt', f.name)}{_tag('dd', f.value, 'value')}{_tag('dd', f.beside)}</div>"
+        for f in figures
+    )
+    return f'<dl class="figures">{cells}</dl>' if cells else ""
+
+
+def _picture(scene: Scene) -> str:
+    return f"<figure>{svg(scene, standalone=False)}</figure>"
+
+
+def _pictures(page: Page) -> list[str]:
+    parts = []
+    if page.account is not None:
+        parts += [_tag("h2", f"Where the time went: {page.sums}"), _picture(page.account)]
+    parts.append(_picture(page.chart))
+    if page.causes is not None:
+        parts += [_tag("h2", page.causes_title), _picture(page.causes)]
+    return parts
+
+
+def _tables(page: Page) -> list[str]:
+    pair = [_table(page.climbs)] + ([] if page.episodes is None else [_table(page.episodes)])
+    return [_table(page.decoupling), f'<div class="pair">{"".join(pair)}</div>']
+
+
+def _table(table: Table) -> str:
+    head = "".join(_cell("th", column.header, column) for column in table.columns)
+    rows = "".join(
+        "<tr>" + "".join(_cell("td", cell, c) for cell, c in zip(row, table.columns, strict=True)) + "</tr>"
+        for row in table.rows
+    )
+    whole = sum(column.share for column in table.columns)
+    widths = "".join(f'<col style="width:{100 * c.share / whole:.2f}%">' for c in table.columns)
+    grid = (
+        f"<table><colgroup>{widths}</colgroup><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+        if rows
+        else ""
+    )
+    return f"<section>{_tag('h2', table.title)}{grid}{_tag('p', table.foot, 'muted small')}</section>"
+
+
+def _cell(name: str, text: str, column: Column) -> str:
+    """A cell; line breaks in its text stay."""
+    inner = "\n".join(markup(tied(line)) for line in text.split("\n"))
+    return f'<{name} class="right">{inner}</{name}>' if column.right else f"<{name}>{inner}</{name}>"
+
+
+def _remarks(page: Page) -> list[str]:
+    parts = []
+    if page.notes:
+        notes = "".join(f"<li>{_note(line)}</li>" for line in page.notes)
+        parts += [_tag("h2", "Notes"), f"<ul>{notes}</ul>", _tag("p", page.notes_left_out, "muted small")]
+    if page.doubts:
+        doubts = "".join(_tag("li", doubt) for doubt in page.doubts)
+        parts += [_tag("h2", "What to know about this recording"), f'<ul class="small">{doubts}</ul>']
+    return parts
+
+
+def _note(line: Line) -> str:
+    return f"<b>{markup(line.lead)}{':' if line.text else ''}</b> {markup(line.text)}"
+
+
+def _foot(page: Page) -> list[str]:
+    texts = _tag("p", " ".join(page.cautions), "muted small") + _tag("p", page.foot, "muted small")
+    return [f"<footer>{texts}</footer>"]

@@ -1,0 +1,223 @@
+"""A page laid out on A4 paper, as one scene."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.report.page import Figure, Line, Page
+from slopebeat.report.shapes import Anchor, Path, Rect, Scene, Shape, Text
+from slopebeat.report.tables import Table
+from slopebeat.report.words import tied
+
+A4_PT = (595.28, 841.89)
+"""ISO 216 A4, 210 x 297 mm, in points."""
+
+MARGIN_PT = 34.0
+INNER_PT = A4_PT[0] - 2 * MARGIN_PT
+BODY, SMALL = 7.2, 6.5
+"""Sizes of text, points [project choice]: what is read at arm's length on paper."""
+
+Measure = Callable[[str, float, bool], float]
+"""Width in points of a text of a size, bold or not."""
+
+
+def moved(shapes: Sequence[Shape], dx: float, dy: float) -> list[Shape]:
+    """Shapes shifted to another place."""
+    found: list[Shape] = []
+    for shape in shapes:
+        if isinstance(shape, Path):
+            found.append(replace(shape, parts=tuple(part + np.array([dx, dy]) for part in shape.parts)))
+        else:
+            found.append(replace(shape, x=shape.x + dx, y=shape.y + dy))
+    return found
+
+
+def wrapped(text: str, width: float, size: float, bold: bool, measure: Measure) -> list[str]:
+    """Lines no wider than ``width``; a word too long for a line is broken."""
+    lines: list[str] = []
+    for paragraph in tied(text).split("\n"):
+        line = ""
+        for word in paragraph.split(" "):
+            longer = f"{line} {word}" if line else word
+            if measure(longer, size, bold) <= width:
+                line = longer
+                continue
+            if line:
+                lines.append(line)
+            while measure(word, size, bold) > width and len(word) > 1:
+                cut = next(
+                    (n for n in range(len(word) - 1, 1, -1) if measure(word[:n], size, bold) <= width), 1
+                )
+                lines.append(word[:cut])
+                word = word[cut:]
+            line = word
+        lines.append(line)
+    return lines
+
+
+@dataclass
+class Sheet:
+    """Paper being filled from the top; ``y`` is where the next thing goes."""
+
+    measure: Measure
+    colours: Colours = LIGHT
+    y: float = MARGIN_PT
+    shapes: list[Shape] = field(default_factory=list)
+
+    def text(
+        self,
+        text: str,
+        size: float = BODY,
+        bold: bool = False,
+        colour: str | None = None,
+        x: float = MARGIN_PT,
+        width: float = INNER_PT,
+    ) -> None:
+        """A paragraph, wrapped; nothing for an empty one."""
+        if not text:
+            return
+        for line in wrapped(text, width, size, bold, self.measure):
+            self.y += size * 1.22
+            self.shapes.append(
+                Text(x, self.y - size * 0.22, line, size, colour or self.colours.ink, bold=bold)
+            )
+
+    def gap(self, height: float) -> None:
+        self.y += height
+
+    def heading(self, title: str, x: float = MARGIN_PT, width: float = INNER_PT) -> None:
+        """A section's title over a thin line."""
+        self.gap(6.0)
+        self.text(title, 7.5, True, x=x, width=width)
+        line = np.array([[x, self.y + 1.0], [x + width, self.y + 1.0]])
+        self.shapes.append(Path((line,), self.colours.line, 0.6))
+        self.gap(3.0)
+
+    def scene(self, scene: Scene) -> None:
+        self.shapes += moved(scene.shapes, MARGIN_PT, self.y)
+        self.y += scene.height
+
+    def table(self, table: Table, x: float = MARGIN_PT, width: float = INNER_PT) -> None:
+        """Headers and rows; cells wrap in their columns."""
+        self.heading(table.title, x, width)
+        if table.rows:
+            scale = width / sum(column.share for column in table.columns)
+            self._row([c.header for c in table.columns], table, x, scale, self.colours.muted, 5.8, foot=True)
+            for row in table.rows:
+                self._row(row, table, x, scale, self.colours.ink, SMALL, foot=False)
+        if table.foot:
+            self.gap(1.0)
+            self.text(table.foot, 6.0, colour=self.colours.muted, x=x, width=width)
+
+    def _row(
+        self, cells: Sequence[str], table: Table, x: float, scale: float, ink: str, size: float, foot: bool
+    ) -> None:
+        """One row; with ``foot`` short cells stand on its lower edge, as headers do."""
+        step, inset = size * 1.25, 5.0
+        columns = [
+            wrapped(cell, column.share * scale - inset, size, False, self.measure)
+            for cell, column in zip(cells, table.columns, strict=True)
+        ]
+        deepest = max(len(lines) for lines in columns)
+        for lines, column in zip(columns, table.columns, strict=True):
+            span = column.share * scale
+            place, anchor = (x + span - inset, Anchor.END) if column.right else (x, Anchor.START)
+            skipped = deepest - len(lines) if foot else 0
+            for i, line in enumerate(lines, start=skipped):
+                baseline = self.y + size + i * step
+                self.shapes.append(Text(place, baseline, line, size, ink, anchor))
+            x += span
+        self.y += deepest * step + 1.2
+
+    def figures(self, figures: Sequence[Figure]) -> None:
+        """Figures side by side, each with its name above and its interval below."""
+        top, step = self.y, INNER_PT / max(len(figures), 1)
+        for i, figure in enumerate(figures):
+            x, width = MARGIN_PT + i * step, step - 8.0
+            self.y = top
+            self.text(figure.name, 6.0, colour=self.colours.muted, x=x, width=width)
+            self.text(figure.value, 10.0, True, x=x, width=width)
+            self.text(figure.beside or " ", 6.0, colour=self.colours.muted, x=x, width=width)
+        self.y = top + 6.0 * 1.22 * 2 + 10.0 * 1.22
+
+    def lines(self, lines: Sequence[Line]) -> None:
+        """A list: what stands before each line in bold, the text after it."""
+        for line in lines:
+            lead = f"{line.lead}:" if line.text else line.lead
+            indent = min(self.measure(lead, BODY, True) + 4.0, INNER_PT / 2)
+            top = self.y
+            self.text(lead, BODY, True, width=indent)
+            lowest, self.y = self.y, top
+            self.text(line.text, BODY, x=MARGIN_PT + indent, width=INNER_PT - indent)
+            self.y = max(self.y, lowest)
+
+
+def lay_out(page: Page, measure: Measure, colours: Colours = LIGHT) -> tuple[Scene, float]:
+    """The page on A4, and the height its content takes with the margins, in points."""
+    sheet = Sheet(measure, colours)
+    sheet.shapes.append(Rect(0, 0, *A4_PT, colours.panel))
+    _top(sheet, page)
+    _pictures(sheet, page)
+    sheet.table(page.decoupling)
+    _stretches(sheet, page)
+    _remarks(sheet, page)
+    sheet.gap(4.0)
+    sheet.text(" ".join(page.cautions), 6.0, colour=colours.muted)
+    sheet.text(page.foot, 6.0, colour=colours.muted)
+    scene = Scene(*A4_PT, tuple(sheet.shapes), page.title, page.headline)
+    return scene, sheet.y + MARGIN_PT
+
+
+def fits_on_a4(page: Page, measure: Measure) -> bool:
+    """Whether nothing of the page reaches into the lower margin."""
+    return lay_out(page, measure)[1] <= A4_PT[1]
+
+
+def _top(sheet: Sheet, page: Page) -> None:
+    muted = sheet.colours.muted
+    sheet.text(page.title, 12.0, True)
+    sheet.text(page.facts, BODY, colour=muted)
+    sheet.text(page.aim, BODY, colour=muted)
+    sheet.gap(6.0)
+    sheet.text(page.headline, 13.0, True)
+    sheet.text(page.detail, 8.0)
+    sheet.text(page.why, BODY, colour=muted)
+    sheet.gap(6.0)
+    sheet.figures(page.figures)
+
+
+def _pictures(sheet: Sheet, page: Page) -> None:
+    if page.account is not None:
+        sheet.heading(f"Where the time went: {page.sums}")
+        sheet.scene(page.account)
+    sheet.gap(6.0)
+    sheet.scene(page.chart)
+    if page.causes is not None:
+        sheet.heading(page.causes_title)
+        sheet.scene(page.causes)
+
+
+def _stretches(sheet: Sheet, page: Page) -> None:
+    """Climbs and episodes side by side."""
+    top, between = sheet.y, 14.0
+    width = (INNER_PT - between) / 2
+    sheet.table(page.climbs, width=INNER_PT if page.episodes is None else width)
+    if page.episodes is not None:
+        lowest, sheet.y = sheet.y, top
+        sheet.table(page.episodes, x=MARGIN_PT + width + between, width=width)
+        sheet.y = max(sheet.y, lowest)
+
+
+def _remarks(sheet: Sheet, page: Page) -> None:
+    if page.notes:
+        sheet.heading("Notes")
+        sheet.lines(page.notes)
+        sheet.text(page.notes_left_out, 6.0, colour=sheet.colours.muted)
+    if page.doubts:
+        sheet.heading("What to know about this recording")
+        for doubt in page.doubts:
+            sheet.text(doubt, SMALL)

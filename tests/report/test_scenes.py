@@ -1,0 +1,144 @@
+"""What the pictures show, read back from their shapes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from slopebeat.analysis.causes import Cause
+from slopebeat.plots.colours import LIGHT
+from slopebeat.report.bars import account_bar, cause_bars, side_of
+from slopebeat.report.frame import Frame, nice_step, ticks
+from slopebeat.report.ground_chart import ground_range
+from slopebeat.report.heart_chart import heart_range
+from slopebeat.report.outing_chart import outing_chart
+from slopebeat.report.shapes import Hatch, Path, Rect, Scene, Text, hatch
+from slopebeat.review.outing import Review, review_recording
+
+lengths = st.floats(0.1, 400.0)
+
+
+@given(lengths, lengths, lengths, lengths, st.sampled_from([Hatch.RISING, Hatch.FALLING, Hatch.CROSSED]))
+def test_hatch_lines_stay_in_their_box_and_lean_as_they_should(
+    x: float, y: float, width: float, height: float, kind: Hatch
+) -> None:
+    for path in hatch(Rect(x, y, width, height), kind, "#000000"):
+        for (x1, y1), (x2, y2) in path.parts:
+            assert x - 1e-6 <= min(x1, x2) <= max(x1, x2) <= x + width + 1e-6
+            assert y - 1e-6 <= min(y1, y2) <= max(y1, y2) <= y + height + 1e-6
+            assert abs(x2 - x1) == pytest.approx(abs(y2 - y1), abs=1e-6)
+            if kind is not Hatch.CROSSED and abs(x2 - x1) > 1e-6:
+                # y points down: a rising line goes up to the right.
+                assert ((y2 - y1) * (x2 - x1) < 0) == (kind is Hatch.RISING)
+
+
+def test_no_hatch_and_no_box_draw_nothing() -> None:
+    assert hatch(Rect(0, 0, 10, 10), Hatch.NONE, "#000000") == ()
+    assert hatch(Rect(0, 0, 0, 10), Hatch.RISING, "#000000") == ()
+
+
+def filled(scene: Scene, colour: str, least_height: float = 0.0) -> list[Rect]:
+    return [s for s in scene.shapes if isinstance(s, Rect) and s.fill == colour and s.height >= least_height]
+
+
+def texts(scene: Scene) -> list[str]:
+    return [shape.text for shape in scene.shapes if isinstance(shape, Text)]
+
+
+def test_the_account_bar_is_as_long_as_the_seconds_it_stands_for(review: Review) -> None:
+    account = review.account
+    assert account is not None
+    scene = account_bar(account, width=1000.0)
+    for colour, seconds in (
+        (LIGHT.in_band, account.in_band_s),
+        (LIGHT.above_fill, account.above_s),
+        (LIGHT.below_fill, account.below_s),
+        (LIGHT.idle, account.pause_s),
+    ):
+        swatch = 8.0
+        drawn = sum(rect.width for rect in filled(scene, colour)) - swatch
+        assert drawn == pytest.approx(1000.0 * seconds / account.span_s, abs=0.01)
+    assert {"In band", "Above", "Below", "Pause"} <= set(texts(scene))
+
+
+def test_cause_bars_are_in_proportion_and_look_like_their_side(review: Review) -> None:
+    causes = review.causes
+    assert causes is not None
+    scene = cause_bars(causes)
+    total = sum(causes.seconds.values())
+    taken = {cause.value for cause, seconds in causes.seconds.items() if seconds > 0.01 * total}
+    assert taken <= set(texts(scene))
+    above = sum(r.width for r in filled(scene, LIGHT.above_fill))
+    below = sum(r.width for r in filled(scene, LIGHT.below_fill))
+    ratio = sum(s for c, s in causes.seconds.items() if side_of(c).name == "ABOVE") / sum(
+        s for c, s in causes.seconds.items() if side_of(c).name == "BELOW"
+    )
+    assert above / below == pytest.approx(ratio, rel=0.02)
+    assert side_of(Cause.SENSOR_DOUBT).name == "NO_HEART_RATE"
+
+
+def test_the_heart_line_shows_every_extreme_of_the_recording(review: Review) -> None:
+    scene = outing_chart(review)
+    low, high = heart_range(review)
+    band_box = next(iter(filled(scene, LIGHT.band_fill)))
+    band = review.aim.band
+    assert band is not None
+    scale = band_box.height / (band.upper_bpm - band.lower_bpm)
+    lines = [s for s in scene.shapes if isinstance(s, Path) and s.stroke in (LIGHT.above, LIGHT.below)]
+    ys = np.concatenate([part[:, 1] for path in lines for part in path.parts])
+    bpm = band.upper_bpm - (ys - band_box.y) / scale
+    assert bpm.max() == pytest.approx(np.nanmax(review.track.hr_bpm))
+    assert bpm.min() == pytest.approx(np.nanmin(review.track.hr_bpm))
+    assert low < bpm.min() < bpm.max() < high
+
+
+def test_lines_break_at_the_pause_and_the_pause_is_shaded(review: Review) -> None:
+    scene = outing_chart(review)
+    shaded = filled(scene, LIGHT.idle)
+    assert len(shaded) == 2, "one in each chart"
+    left, right = shaded[0].x, shaded[0].x + shaded[0].width
+    for path in (
+        s for s in scene.shapes if isinstance(s, Path) and s.stroke == LIGHT.in_band and not s.dashed
+    ):
+        for part in path.parts:
+            crosses = part[:, 0].min() < left + 0.1 and part[:, 0].max() > right - 0.1
+            assert not crosses
+
+
+def test_every_side_and_edge_of_the_band_is_named(review: Review) -> None:
+    assert {"above", "131", "112", "below"} <= set(texts(outing_chart(review)))
+
+
+def test_a_review_without_a_band_has_a_chart_without_one(without_band: Review) -> None:
+    scene = outing_chart(without_band)
+    assert not filled(scene, LIGHT.band_fill)
+    assert "above" not in texts(scene)
+    assert any(isinstance(s, Path) and s.stroke == LIGHT.in_band for s in scene.shapes)
+
+
+def test_without_elevation_the_chart_says_so(review: Review) -> None:
+    one = review.recording
+    flat = replace(one, samples=one.samples.assign(elevation_m=np.nan))
+    blind = review_recording(flat, review.aim)
+    assert "no elevation recorded" in texts(outing_chart(blind))
+    assert ground_range(blind)[1] > ground_range(blind)[0]
+
+
+@given(st.floats(1e-3, 1e6), st.integers(2, 12))
+def test_axis_steps_are_round_and_few(span: float, most: int) -> None:
+    step = nice_step(span, most)
+    assert span / step <= most * (1 + 1e-9)
+    mantissa = step / 10 ** np.floor(np.log10(step * (1 + 1e-12)))
+    assert min(abs(mantissa - m) for m in (1, 2, 5, 10)) < 1e-6
+    assert len(ticks(0.0, span, step)) <= most + 1
+
+
+def test_a_frame_puts_its_ranges_on_its_edges() -> None:
+    frame = Frame(10.0, 20.0, 100.0, 50.0, (0.0, 60.0), (100.0, 150.0))
+    assert (float(frame.x(0)), float(frame.x(60))) == (10.0, 110.0)
+    assert (float(frame.y(100)), float(frame.y(150))) == (70.0, 20.0)
+    assert frame.span(-5.0, 30.0, None).width == 50.0
