@@ -24,6 +24,7 @@ from slopebeat.plots.colours import DARK, LIGHT  # noqa: E402
 from slopebeat.session.demo import demo_files  # noqa: E402
 from slopebeat.session.session import Session  # noqa: E402
 from slopebeat.session.settings import Settings  # noqa: E402
+from slopebeat.session.view_state import Rate  # noqa: E402
 from slopebeat.window.icon import paint_sign  # noqa: E402
 from slopebeat.window.main_window import MainWindow  # noqa: E402
 
@@ -71,16 +72,22 @@ def main() -> None:
     window.session.visible.reset()
     window.commands.switch_along()
     window.commands.switch_rate()
-    window.page.tabs.setCurrentIndex(2)
+    window.page.tabs.setCurrentWidget(window.page.decoupling)
     shoot("hike_distance")
+    window.page.tabs.setCurrentWidget(window.page.ceiling)
+    window.commands.switch_fitted()
+    window.session.charts.set_rate(Rate.RESIDUAL)
+    shoot("hike_fit")
+    window.commands.switch_fitted()
+    window.session.charts.set_rate(Rate.VERTICAL)
     window.commands.switch_along()
-    window.commands.switch_rate()
+    window.session.charts.set_rate(Rate.SPEED)
     window.session.outing.choose(1)
     settle(window)
     window.page.tabs.setCurrentIndex(1)
     window.session.cursor.move(2400.0)
     shoot("bike")
-    window.page.tabs.setCurrentIndex(3)
+    window.page.tabs.setCurrentWidget(window.page.recording)
     window.resize(QSize(1280, 720))
     shoot("bike_1280x720")
     window.resize(QSize(1400, 900))

@@ -5,8 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from slopebeat.plots.ceiling_chart import walked
 from slopebeat.session.view_state import Rate
+from slopebeat.window.ceiling_panel import HoldRow
 from slopebeat.window.main_window import MainWindow
+from synthetic import track
 from window_acts import review_of
 
 
@@ -35,3 +38,57 @@ def test_the_residual_is_recorded_less_fitted_heart_rate(ride: MainWindow) -> No
     assert shown.size == pytest.approx(expected.size, rel=0.01)
     assert np.mean(shown) == pytest.approx(np.mean(expected), abs=0.05)
     assert np.ptp(shown) == pytest.approx(np.ptp(expected), rel=0.2)
+
+
+def test_the_speed_to_hold_is_that_of_the_review_in_km_h(ride: MainWindow) -> None:
+    page = ride.page
+    page.tabs.setCurrentWidget(page.ceiling)
+    found = review_of(ride).ceiling
+    assert found is not None
+    model = page.ceiling.table.rows
+    shown = {
+        model.rows[row].grade: (model.index(row, 1).data(), model.index(row, 2).data())
+        for row in range(model.rowCount())
+    }
+    for grade, speed in zip(found.grade, found.speed_mps, strict=True):
+        if np.isfinite(speed):
+            kmh, climb = shown[float(grade)]
+            assert float(kmh) == pytest.approx(3.6 * speed, abs=0.051)
+            # m/h = km/h times grade in percent times ten, shown to ten metres.
+            assert float(climb.replace("−", "-")) == pytest.approx(36 * speed * 100 * grade, abs=5.1)
+    held = page.ceiling.chart.hold.getData()[1]
+    assert np.array_equal(held[np.isfinite(held)], 3.6 * found.speed_mps[np.isfinite(found.speed_mps)])
+    assert page.ceiling.sentence.text().startswith("Hold under ")
+
+
+def test_without_a_usable_fit_the_reason_stands_in_place_of_a_speed(ride: MainWindow) -> None:
+    from dataclasses import replace
+
+    from slopebeat.analysis.response import FitStatus
+
+    review = review_of(ride)
+    response = replace(review.response, status=FitStatus.TOO_SHORT, reason="Twelve minutes are too few.")
+    ride.session.outing.review = replace(review, response=response, ceiling=None)
+    ride.session.outing.reviewed.emit()
+    ride.page.tabs.setCurrentWidget(ride.page.ceiling)
+    assert ride.page.ceiling.pages.currentWidget() is ride.page.ceiling.nothing
+    assert "Twelve minutes are too few." in ride.page.ceiling.nothing.text()
+
+
+def test_an_open_interval_is_left_open_not_filled_in() -> None:
+    row = HoldRow(0.1, 1.0, np.nan, 1.2, 0.1, 300.0, False, False)
+    assert row.interval == "up to 4.3"
+    assert HoldRow(0.1, 1.0, 0.5, np.nan, 0.1, 300.0, False, False).interval == "from 1.8"
+    assert HoldRow(0.1, np.nan, np.nan, np.nan, np.nan, 300.0, True, False).speed == "any seen"
+
+
+def test_dots_are_means_over_half_minutes_of_moving_time() -> None:
+    t = np.arange(0.0, 131.0)
+    # A minute at 1 m/s on 5 %, then 70 s at 2 m/s on 10 %: four whole half-minutes, and 10 s too few.
+    made = track(t, speed=np.where(t < 60, 1.0, 2.0), grade=np.where(t < 60, 0.05, 0.10))
+    grade, speed = walked(made)
+    assert grade[0] == pytest.approx(0.05)
+    assert speed[0] == pytest.approx(1.0)
+    assert grade[-1] == pytest.approx(0.10)
+    assert speed[-1] == pytest.approx(2.0)
+    assert grade.size == 4

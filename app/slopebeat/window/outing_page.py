@@ -22,6 +22,7 @@ from slopebeat.session.view_state import Picked
 from slopebeat.window.aim_editor import AimEditor
 from slopebeat.window.answer_card import AnswerCard
 from slopebeat.window.causes_panel import CausesPanel
+from slopebeat.window.ceiling_panel import CeilingPanel
 from slopebeat.window.chart_bar import ChartBar
 from slopebeat.window.decoupling_panel import DecouplingPanel
 from slopebeat.window.parts import card, label, row
@@ -54,6 +55,7 @@ class OutingPage(QWidget):
         self.climbs = StretchTable(session, Picked.CLIMB, CLIMB_COLUMNS)
         self.episodes = StretchTable(session, Picked.EPISODE, EPISODE_COLUMNS)
         self.causes = CausesPanel(session, colours)
+        self.ceiling = CeilingPanel(session, colours)
         self.decoupling = DecouplingPanel(session)
         self.recording = RecordingPanel(session)
         self.tabs = QTabWidget()
@@ -62,6 +64,7 @@ class OutingPage(QWidget):
         for view, name in (
             (self.climbs, "Climbs"),
             (self._out_of_band(), "Out of band"),
+            (self.ceiling, "Speed to hold"),
             (self.decoupling, "Decoupling"),
             (self.recording, "Recording"),
         ):
@@ -76,6 +79,7 @@ class OutingPage(QWidget):
         self.charts.apply(colours)
         self.plan.apply(colours)
         self.causes.apply(colours)
+        self.ceiling.apply(colours)
 
     def ask_for_band(self) -> None:
         """Put the keyboard where a band is entered."""

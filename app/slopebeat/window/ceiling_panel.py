@@ -1,0 +1,199 @@
+"""What speed to hold on each grade next time: in a sentence, as a chart, as a table."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+
+from slopebeat.analysis.ceiling import Ceiling
+from slopebeat.analysis.response import FitStatus
+from slopebeat.model.units import MISSING, duration
+from slopebeat.plots.ceiling_chart import CeilingChart
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.review.outing import Review
+from slopebeat.session.display import number, speed_kmh, vertical_mh
+from slopebeat.session.session import Session
+from slopebeat.window.fresh import FreshWhenSeen
+from slopebeat.window.parts import label
+from slopebeat.window.table import Column, RowsTable
+
+CLIMBING_GRADE = 0.04
+"""From this grade on the sentence speaks of a climb [project choice]."""
+
+TABLE_PX = 430
+"""Width of the table beside the chart [project choice]."""
+
+
+@dataclass(frozen=True)
+class HoldRow:
+    """One grade of the ceiling."""
+
+    grade: float
+    speed_mps: float
+    low_mps: float
+    high_mps: float
+    vertical_mps: float
+    seen_s: float
+    fits_any_speed: bool
+    exceeds_at_once: bool
+
+    @property
+    def known(self) -> bool:
+        return bool(np.isfinite(self.speed_mps))
+
+    @property
+    def speed(self) -> str:
+        if self.known:
+            return speed_kmh(self.speed_mps)
+        return "any seen" if self.fits_any_speed else "none" if self.exceeds_at_once else MISSING
+
+    @property
+    def interval(self) -> str:
+        """Both ends in km/h; an open end is left open."""
+        if not self.known:
+            return MISSING
+        low = speed_kmh(self.low_mps) if np.isfinite(self.low_mps) else ""
+        high = speed_kmh(self.high_mps) if np.isfinite(self.high_mps) else ""
+        if low and high:
+            return f"{low} to {high}"
+        return f"from {low}" if low else f"up to {high}" if high else "open"
+
+
+def hold_rows(found: Ceiling) -> list[HoldRow]:
+    """The grades that were seen long enough to say something of."""
+    rows = [
+        HoldRow(
+            float(found.grade[i]),
+            float(found.speed_mps[i]),
+            float(found.low_mps[i]),
+            float(found.high_mps[i]),
+            float(found.vertical_speed_mps[i]),
+            float(found.seen_s[i]),
+            bool(found.fits_any_speed[i]),
+            bool(found.exceeds_at_once[i]),
+        )
+        for i in range(found.grade.size)
+    ]
+    return [row for row in rows if row.known or row.fits_any_speed or row.exceeds_at_once]
+
+
+def hold_sentence(review: Review) -> str:
+    """The one figure to remember, on the grade climbed longest; else why there is none."""
+    if review.aim.band is None:
+        return "Choose a band to see what speed to hold."
+    if review.ceiling is None:
+        response = review.response
+        if response.status is FitStatus.USABLE:
+            return "No speed to hold can be given: no grade is known."
+        return f"No speed to hold can be given: {response.reason or response.status}"
+    rows = hold_rows(review.ceiling)
+    known = [row for row in rows if row.known]
+    climbing = [row for row in known if row.grade > CLIMBING_GRADE - 1e-6]
+    if not known:
+        if rows and all(row.fits_any_speed for row in rows):
+            return "No speed seen on any grade of this outing would settle over the band."
+        return "No speed to hold can be given on the grades of this outing."
+    row = max(climbing or known, key=lambda row: row.seen_s)
+    climb = f" ({vertical_mh(row.vertical_mps)} m/h)" if row.grade > 0 else ""
+    return f"Hold under {row.speed} km/h{climb} on {number(row.grade, 0, 100)} %."
+
+
+def basis(review: Review) -> str:
+    """What the speeds hold for."""
+    found = review.ceiling
+    if found is None:
+        return ""
+    load = f", carrying {review.aim.load_kg:g} kg" if review.aim.load_kg > 0 else ""
+    return (
+        "Steady speed at which the heart rate settles at the upper edge, "
+        f"{duration(found.at_s)} into an outing like this{load}; drift lowers it later. "
+        "Only grades that were seen for a minute or more."
+    )
+
+
+HOLD_COLUMNS: Sequence[Column] = (
+    Column("Grade\n%", "Middle of a step of 2 %.", lambda i, r: r.grade, lambda v: number(v, 0, 100)),
+    Column(
+        "Hold under\nkm/h",
+        "“any seen”: no speed seen on this grade reaches the edge. “none”: even the slowest is over it.",
+        lambda i, r: r.speed,
+        str,
+    ),
+    Column(
+        "Vertical\nm/h",
+        "The same as vertical speed.",
+        lambda i, r: r.vertical_mps if r.known else None,
+        vertical_mh,
+    ),
+    Column("95 % interval\nkm/h", "Of the fit, not of the day.", lambda i, r: r.interval, str),
+    Column(
+        "Seen\nmin",
+        "Moving time on this grade.",
+        lambda i, r: r.seen_s,
+        lambda v: number(v / 60),
+    ),
+)
+
+
+class CeilingPanel(QWidget):
+    """Sentence and chart left, table right; only the reason where there is nothing to hold."""
+
+    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.chart = CeilingChart(colours)
+        self.sentence = label("", "figure", wrap=True)
+        self.sentence.setAccessibleName("Speed to hold")
+        self.basis = label("", "caption", wrap=True)
+        self.table = RowsTable("Speed to hold by grade", HOLD_COLUMNS)
+        # Climbs first: they are where a speed has to be held.
+        self.table.sortByColumn(0, Qt.SortOrder.DescendingOrder)
+        self.nothing = label("", "", wrap=True)
+        self.nothing.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.nothing.setContentsMargins(14, 12, 14, 8)
+        self.pages = QStackedWidget()
+        self.pages.addWidget(self.nothing)
+        self.pages.addWidget(self._found())
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(self.pages)
+        self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show)
+
+    def apply(self, colours: Colours) -> None:
+        self.chart.apply(colours)
+
+    def _found(self) -> QWidget:
+        page = QWidget()
+        both = QHBoxLayout(page)
+        both.setContentsMargins(0, 0, 0, 0)
+        both.setSpacing(0)
+        left = QVBoxLayout()
+        left.setContentsMargins(14, 8, 8, 4)
+        left.setSpacing(3)
+        left.addWidget(self.sentence)
+        left.addWidget(self.basis)
+        self.chart.setMinimumHeight(60)
+        left.addWidget(self.chart, 1)
+        both.addLayout(left, 1)
+        self.table.setFixedWidth(TABLE_PX)
+        both.addWidget(self.table)
+        return page
+
+    def _show(self) -> None:
+        review = self._session.outing.review
+        if review is None:
+            return
+        rows = [] if review.ceiling is None else hold_rows(review.ceiling)
+        if not rows:
+            self.nothing.setText(hold_sentence(review))
+            self.pages.setCurrentIndex(0)
+            return
+        self.sentence.setText(hold_sentence(review))
+        self.basis.setText(basis(review))
+        self.chart.show_review(review)
+        self.table.set_rows(rows)
+        self.pages.setCurrentIndex(1)
