@@ -13,6 +13,9 @@ from slopebeat.plots.axes import left_axis
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.overlay import CaptionItem
 
+HEADROOM = 1.6
+"""The axis reaches this many times the highest lactate: labels lie over the curve [project choice]."""
+
 ROOM = 0.08
 """Share of the range left free around the data [project choice]."""
 
@@ -93,7 +96,7 @@ class LactateChart(pg.PlotWidget):
     def _fit(self, first: float, last: float, most: float) -> None:
         room = ROOM * (last - first)
         self.plotItem.setXRange(first - room, last + room, padding=0)
-        self.plotItem.setYRange(0.0, most * 1.35, padding=0)
+        self.plotItem.setYRange(0.0, most * HEADROOM, padding=0)
 
     def _clear_lines(self) -> None:
         for line in self._lines:

@@ -91,7 +91,7 @@ class SeriesChart(MonthsPlot):
         self._with_interval = with_interval
         self._zero_line = zero_line
         self._drawn: list[pg.GraphicsObject] = []
-        self._shown: tuple[Months, tuple[Series, ...]] | None = None
+        self._shown: tuple[Months, tuple[Series, ...], str] | None = None
         self.points: list[pg.ScatterPlotItem] = []
         self.apply(colours)
 
@@ -100,9 +100,9 @@ class SeriesChart(MonthsPlot):
         if self._shown is not None:
             self.show_series(*self._shown)
 
-    def show_series(self, months: Months, series: Sequence[Series]) -> None:
-        """Draw these series of the months."""
-        self._shown = months, tuple(series)
+    def show_series(self, months: Months, series: Sequence[Series], note: str = "") -> None:
+        """Draw these series of the months, with a note after the key."""
+        self._shown = months, tuple(series), note
         for item in self._drawn:
             self.plotItem.removeItem(item)
         self._drawn, self.points = [], []
@@ -111,7 +111,7 @@ class SeriesChart(MonthsPlot):
         for each in series:
             self._draw(months, each)
         none = "" if series else ": no outing has it"
-        self.caption.set_text(f"{self._name}{none}   {key_words(series)}".rstrip())
+        self.caption.set_text(f"{self._name}{none}   {key_words(series)}{note}".rstrip())
         self.fit(months, *_extent(series))
         told = " ".join(each.verdict.sentence for each in series)
         self.setAccessibleDescription(told or "No outing has this figure.")
@@ -164,9 +164,7 @@ class SeriesChart(MonthsPlot):
             fine = np.linspace(week[0], week[1], 41)
             around = line_interval(series, fine)
             assert around is not None
-            edges = [
-                pg.PlotDataItem(origin_x + fine * DAYS_PER_WEEK, end * scale, pen=None) for end in around
-            ]
+            edges = [pg.PlotCurveItem(origin_x + fine * DAYS_PER_WEEK, end * scale) for end in around]
             fill = QColor(self.colours.climb_fill)
             fill.setAlphaF(0.6)
             between = pg.FillBetweenItem(*edges, brush=pg.mkBrush(fill))

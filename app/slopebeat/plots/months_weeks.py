@@ -96,8 +96,8 @@ class WeeksChart(MonthsPlot):
         """Draw these weeks against the prescription."""
         self.bars.show_weeks(months.weeks, minutes_per_week)
         judged = minutes_per_week is not None or any(week.met is not None for week in months.weeks)
-        key = "; dashed: prescribed; hatched: not met" if judged else ""
-        self.caption.set_text(f"In-band min per week, sessions above{key}")
+        key = "; hatched: not met" if judged else ""
+        self.caption.set_text(f"Minutes in band per week; sessions above{key}")
         most = max((week.in_band_s / 60.0 for week in months.weeks), default=0.0)
         top = max(most, minutes_per_week or 0.0, LEAST_MINUTES)
         self.fit(months, 0.0, math.ceil(top * 1.1))

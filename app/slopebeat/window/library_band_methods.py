@@ -176,13 +176,13 @@ class DriftPage(EdgesPage):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.result = QLineEdit()
-        self.result.setPlaceholderText("Level road, 62 min, heart rate rose by 3 %")
-        self.result.setAccessibleName("Result of the drift test")
-        self.add("Result", self.result)
+        self.outcome_words = QLineEdit()
+        self.outcome_words.setPlaceholderText("Level road, 62 min, heart rate rose by 3 %")
+        self.outcome_words.setAccessibleName("Result of the drift test")
+        self.add("Result", self.outcome_words)
 
     def found(self) -> Found | None:
-        result, edges = self.result.text().strip(), super().found()
+        result, edges = self.outcome_words.text().strip(), super().found()
         if edges is None or not result:
             return None
         return Found(edges.band, f"{self.how}: {result}", {"result": result})

@@ -19,7 +19,7 @@ from slopebeat.session.session import Session
 from slopebeat.window.athlete_dialog import AthleteDialog
 from slopebeat.window.library_bands import BandsDialog
 from slopebeat.window.library_compare import ComparePage
-from slopebeat.window.library_notices import ImportDialog, WorkBar, summary
+from slopebeat.window.library_notices import WorkBar, summary
 from slopebeat.window.library_page import LibraryPage
 from slopebeat.window.notices import Notice
 
@@ -72,7 +72,6 @@ class LibraryDesk(QObject):
         self.page = LibraryPage(session, colours)
         self.compare = ComparePage(colours)
         self.bar = WorkBar(self._library.work)
-        self.report: ImportDialog | None = None
         stack.addWidget(self.page)
         stack.addWidget(self.compare)
         self._connect()
@@ -222,7 +221,8 @@ class LibraryDesk(QObject):
             athlete: Athlete | None = self._library.opened.athlete
             self._notice.say(f"{summary(report)} The outings of {athlete.name if athlete else ''} hold it.")
         else:
-            self.report = ImportDialog.ask(self._window, report)
+            self._notice.say(f"{summary(report)} The tab Last import of the library lists every file.")
+            self.page.tabs.setCurrentWidget(self.page.report)
 
     def _show_pair(self, first: Review, second: Review) -> None:
         self.compare.show_pair(first, second)

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import (
-    QDialog,
-    QDialogButtonBox,
     QFrame,
     QHBoxLayout,
     QProgressBar,
@@ -23,6 +21,7 @@ from slopebeat.window.parts import button, label
 SHOW_AFTER_MS = 150
 """Work done faster than this shows no progress at all [project choice]."""
 
+NAME_PX = 380
 LONGEST_NAME = 60
 """Characters of a file's name shown beside the bar [project choice]."""
 
@@ -88,19 +87,27 @@ def summary(report: ImportReport) -> str:
     return f"{words} {report.fault}" if report.fault else words
 
 
-class ImportDialog(QDialog):
+class ImportView(QWidget):
     """The list of what was imported, what was there already, and what could not be read and why."""
 
-    def __init__(self, report: ImportReport, parent: QWidget | None = None) -> None:
+    def __init__(self, work: LibraryWork, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle("What the import did")
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.resize(760, 460)
-        self.summary = label(summary(report), "detail", wrap=True)
+        self.summary = label("Nothing has been imported since the start.", "detail", wrap=True)
         self.list = QTreeWidget()
         self.list.setAccessibleName("Files of the import")
-        self.list.setHeaderLabels(["File or outing", "What became of it"])
+        self.list.setHeaderLabels(["File", "What became of it"])
         self.list.setUniformRowHeights(True)
+        self.list.setColumnWidth(0, NAME_PX)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(12, 10, 12, 10)
+        layout.addWidget(self.summary)
+        layout.addWidget(self.list, 1)
+        work.imported.connect(self.show_report)
+
+    def show_report(self, report: ImportReport) -> None:
+        """Show what an import did; what failed comes first."""
+        self.summary.setText(summary(report))
+        self.list.clear()
         self._group("Not read", [(each.name, each.sentence) for each in report.unreadable])
         self._group(
             "Already there",
@@ -116,22 +123,6 @@ class ImportDialog(QDialog):
                 for o in report.imported
             ],
         )
-        self.list.setColumnWidth(0, 300)
-        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
-        buttons.rejected.connect(self.reject)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(20, 18, 20, 14)
-        layout.setSpacing(12)
-        layout.addWidget(self.summary)
-        layout.addWidget(self.list, 1)
-        layout.addWidget(buttons)
-
-    @classmethod
-    def ask(cls, parent: QWidget, report: ImportReport) -> ImportDialog:
-        """Show the list beside the window: it comes when the import is done, and must not stop other work."""
-        dialog = cls(report, parent)
-        dialog.show()
-        return dialog
 
     def _group(self, name: str, rows: list[tuple[str, str]]) -> None:
         if not rows:

@@ -10,6 +10,7 @@ from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.session.session import Session
 from slopebeat.window.library_filters import FilterBar
 from slopebeat.window.library_list import OutingsTable
+from slopebeat.window.library_notices import ImportView
 from slopebeat.window.months_page import MonthsPage
 from slopebeat.window.parts import button, label
 
@@ -47,6 +48,7 @@ class LibraryPage(QWidget):
         self.filters = FilterBar(self._library)
         self.list = OutingsTable(self._library.outings)
         self.months = MonthsPage(self._library, colours)
+        self.report = ImportView(self._library.work)
         self.count = label("", "caption")
         self.tabs = QTabWidget()
         self.tabs.setAccessibleName("Outings and months")
@@ -77,6 +79,7 @@ class LibraryPage(QWidget):
         below.addWidget(self.compare)
         self.tabs.addTab(self.list, "Outings")
         self.tabs.addTab(self.months, "Months")
+        self.tabs.addTab(self.report, "Last import")
         layout = QVBoxLayout(self)
         layout.setContentsMargins(12, 10, 12, 10)
         layout.setSpacing(8)

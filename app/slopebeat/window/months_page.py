@@ -42,7 +42,7 @@ class MonthsPage(QWidget):
         self.weeks = WeeksChart(colours)
         self.decoupling = SeriesChart("Terrain-fair decoupling, %", zero_line=True, colours=colours)
         self.speed = SeriesChart("Flat-equivalent speed at mid-band, km/h", colours=colours)
-        self.yields = SeriesChart("Time in band, % of recorded", with_interval=False, colours=colours)
+        self.yields = SeriesChart("Time in band, %", with_interval=False, colours=colours)
         self.words = QScrollArea()
         self.words.setWidgetResizable(True)
         self.words.setAccessibleName("Verdicts")
@@ -79,8 +79,13 @@ class MonthsPage(QWidget):
         months = self._session.outings.shown.months
         athlete = self._session.opened.athlete
         self.weeks.show_months(months, athlete.minutes_per_week if athlete else None)
-        for chart, figure in ((self.decoupling, DECOUPLING), (self.speed, SPEED), (self.yields, YIELD)):
+        for chart, figure in ((self.decoupling, DECOUPLING), (self.yields, YIELD)):
             chart.show_series(months, [s for s in months.series if s.figure.name == figure.name])
+        speeds = [s for s in months.series if s.figure.name == SPEED.name]
+        # A bike is three times as fast: on one axis with it, a walk's change would be a flat line.
+        most = max(speeds, key=lambda s: s.outing.size, default=None)
+        other = "" if len(speeds) < 2 or most is None else "  (the other ground: choose it above)"
+        self.speed.show_series(months, [] if most is None else [most], other)
         self.words.setWidget(verdicts(months))
 
     def _open(self, index: int) -> None:

@@ -1,0 +1,76 @@
+"""Libraries filled through their own interface, for tests of the window."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+from slopebeat.library.arrivals import Arrival
+from slopebeat.library.originals import packed
+from slopebeat.library.outings import OutingFacts
+from slopebeat.library.people import new_identity
+from slopebeat.library.results import Result, input_key
+from slopebeat.library.store import Library
+from slopebeat.model.bands import Band
+from slopebeat.model.people import Athlete, BandPeriod, Ground
+from slopebeat.model.summary import OutingSummary
+from slopebeat.review.summary import COMPUTATION_VERSION
+from summaries import outing
+
+FIRST = datetime(2026, 1, 5, 8, tzinfo=UTC)
+
+
+def keep(library: Library, athlete: str, summaries: Sequence[OutingSummary]) -> None:
+    """Put outings with stated figures in; each from a file of its own that holds no recording."""
+    inputs = library.inputs(athlete)
+    for number, summary in enumerate(summaries):
+        ground = Ground.BIKE if summary.on_bike else Ground.FOOT
+        aim = inputs.aim(ground, summary.start_utc.date(), summary.load_kg)
+        facts = OutingFacts(
+            0, summary.start_utc, summary.utc_offset_s, summary.sport, summary.on_bike, summary.title
+        )
+        result = Result(summary, COMPUTATION_VERSION, input_key(aim, ground))
+        library.arrivals.keep(
+            athlete,
+            packed(f"no recording {number}".encode()),
+            f"{summary.title}.gpx",
+            [Arrival(facts, result, summary.load_kg)],
+        )
+
+
+def warden(library: Library) -> Athlete:
+    """A hut warden with a prescription and a band on foot and on a bike."""
+    athlete = library.athletes.add(
+        Athlete(new_identity(), "Hut warden", 1980, sessions_per_week=2, minutes_per_week=90.0)
+    )
+    for ground in Ground:
+        library.bands.put(BandPeriod(athlete.identity, ground, date(2026, 1, 1), Band(112, 131), "Stated"))
+    return athlete
+
+
+def walks(count: int = 12) -> list[OutingSummary]:
+    """A walk every fourth day, the fifth by bike, with decoupling that falls by half a point each time."""
+    return [
+        outing(
+            start_utc=FIRST + timedelta(days=4 * i),
+            title=f"Ridge {i}",
+            on_bike=i == 4,
+            sport="mountain biking" if i == 4 else "hiking",
+            steep_share=0.1 if i % 2 else 0.8,
+            recorded_s=3000.0 if i == 1 else 7200.0,
+            load_kg=12.0 if i == 2 else 0.0,
+            mid_band_speed_mps=1.5 + 0.001 * i,
+            terrain_fair_percent=9.0 - 0.5 * i,
+            terrain_fair_low=8.0 - 0.5 * i,
+            terrain_fair_high=10.0 - 0.5 * i,
+        )
+        for i in range(count)
+    ]
+
+
+def made(path: Path, summaries: Sequence[OutingSummary] | None = None) -> Library:
+    """A library of a warden and her walks."""
+    library = Library.create(path)
+    keep(library, warden(library).identity, walks() if summaries is None else summaries)
+    return library

@@ -1,0 +1,82 @@
+"""The months in the window: verdicts in words, bars, points that open outings."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtWidgets import QLabel
+from pytestqt.qtbot import QtBot
+
+from library_made import made, walks
+from slopebeat.window.main_window import MainWindow
+
+WAIT_MS = 30_000
+
+
+@pytest.fixture
+def months(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> MainWindow:
+    """The window on the months of eighteen stated outings."""
+    made(tmp_path / "walks.sqlite3", walks(18)).close()
+    library = window.session.library
+    window.desk._go_there = True
+    library.open(tmp_path / "walks.sqlite3")
+    qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
+    window.desk.show_months()
+    return window
+
+
+def words(window: MainWindow) -> list[str]:
+    page = window.desk.page.months.words.widget()
+    return [label.text() for label in page.findChildren(QLabel)]
+
+
+def test_verdicts_are_said_in_words_and_noise_is_called_noise(months: MainWindow) -> None:
+    told = words(months)
+    # 60 minutes in two outings of a week at most, against 90: the weeks with two outings meet it.
+    assert any("weeks met the prescription" in text for text in told)
+    # Decoupling falls by half a point at each of 18 outings: 8.5 points, far over the noise of 4.
+    assert "Better" in told
+    assert any("Terrain-fair decoupling fell by 8.5 points" in text for text in told)
+    # Speed rises by 0.06 km/h in all: 1 %, where 6 % is the noise of the days.
+    assert "No change beyond day-to-day noise" in told
+    assert any("rose by 0.06 km/h" in text and "day-to-day noise" in text for text in told)
+
+
+def test_charts_show_what_the_months_hold(months: MainWindow) -> None:
+    page, shown = months.desk.page.months, months.session.library.outings.shown.months
+    assert page.weeks.bars.weeks == shown.weeks
+    assert page.weeks.bars.minutes == 90.0
+    on_foot, by_bike = (points.getData()[1] for points in page.decoupling.points)
+    assert len(on_foot) == 17
+    assert by_bike.tolist() == [7.0]
+    assert "on foot" in page.decoupling.caption.text
+    assert "fell by" in page.decoupling.accessibleDescription()
+    # Speed is stored in m/s and drawn in km/h.
+    assert page.speed.points[0].getData()[1][0] == pytest.approx(1.5 * 3.6)
+
+
+def test_a_click_on_a_point_asks_for_that_outing(months: MainWindow, qtbot: QtBot) -> None:
+    chart = months.desk.page.months.decoupling
+    points = chart.points[0]
+    x, y = (values[3] for values in points.getData())
+    place = chart.mapFromScene(
+        chart.plotItem.getViewBox().mapViewToScene(points.pos() + type(points.pos())(x, y))
+    )
+    with qtbot.waitSignal(months.desk.page.months.open_wanted, timeout=WAIT_MS) as told:
+        qtbot.mouseClick(chart.viewport(), Qt.MouseButton.LeftButton, pos=QPoint(place.x(), place.y()))
+        months.session.library.kept.failed.disconnect()
+    outing = next(r for r in months.session.library.opened.rows if r.outing.identity == told.args[0])
+    # The fourth outing on foot is Ridge 3.
+    assert outing.outing.title == "Ridge 3"
+
+
+def test_the_filter_of_the_list_holds_for_the_months(months: MainWindow, qtbot: QtBot) -> None:
+    library, filters = months.session.library, months.desk.page.filters
+    filters.ground.setCurrentIndex(2)
+    filters.ground.activated.emit(2)
+    qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
+    assert len(library.outings.shown.months.outings) == 1
+    assert [len(points.getData()[0]) for points in months.desk.page.months.decoupling.points] == [1]
+    assert any("Too few outings" in text for text in words(months))
