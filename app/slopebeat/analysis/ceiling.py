@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import norm
+from scipy.special import ndtri
 
 from slopebeat.analysis.response import Response
 from slopebeat.model.track import Array, Track
@@ -137,7 +137,7 @@ def _crossings(
         return np.nan, np.nan, np.nan, 0.0, 0.0
     speed = speed[known]
     hr, error = steady_heart_rate(response, cost[known], speed * grade, at)
-    reach = norm.ppf(0.975) * error
+    reach = ndtri(0.975) * error
     middle = _first_over(speed, hr, edge)
     low, high = _first_over(speed, hr + reach, edge), _first_over(speed, hr - reach, edge)
     return middle, low, high, float(hr.max() < edge), float(hr[0] > edge)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.signal import lfilter
 
 Array = NDArray[np.float64]
 
@@ -25,6 +24,9 @@ def lag_states(u: Array, dt_s: float, tau_s: float, start: float | Array | None 
     """
     keep = np.exp(-dt_s / tau_s)
     first = u[0] if start is None else np.broadcast_to(np.asarray(start, float), u[0].shape)
+    # scipy.signal takes half of the program's start, so it is only loaded at the first fit.
+    from scipy.signal import lfilter
+
     # y[k+1] = keep y[k] + (1 - keep) u[k]: filtering the input delayed by one step.
     delayed = np.concatenate([np.zeros_like(u[:1]), u[:-1]])
     out, _ = lfilter([1.0 - keep], [1.0, -keep], delayed, axis=0, zi=np.asarray(first)[None] * 1.0)

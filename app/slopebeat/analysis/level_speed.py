@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.stats import norm
+from scipy.special import ndtri
 
 from slopebeat.analysis.ceiling import Work, steady_heart_rate
 from slopebeat.analysis.response import FitStatus, Response
@@ -56,7 +56,7 @@ def level_speed(
     speed = np.linspace(SLOWEST_MPS, FASTEST_MPS[on_bike], STEPS)
     cost = np.asarray(work(speed, np.zeros_like(speed)), float)
     steady, error = steady_heart_rate(response, cost, np.zeros_like(speed), at_s)
-    reach = norm.ppf(0.975) * error
+    reach = ndtri(0.975) * error
     middle = _rises_through(speed, steady, hr_bpm)
     if middle is None:
         return None

@@ -12,8 +12,7 @@ from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
-from scipy.optimize import brentq, minimize_scalar
-from scipy.stats import t as student
+from scipy.special import stdtr
 
 from slopebeat.analysis.lag import Array
 from slopebeat.analysis.response_grid import INPUTS
@@ -86,12 +85,15 @@ def mixture_interval(
     weight: Array, centre: Array, spread: Array, dof: int, level: float
 ) -> tuple[float, float]:
     """Equal-tailed interval of a mixture of Student distributions."""
+    # scipy.optimize is slow to load, so it waits for the first fit, off the window's thread.
+    from scipy.optimize import brentq
+
     spread = np.maximum(spread, 1e-12)
     reach = 60.0 * spread.max()
 
     def quantile(share: float) -> float:
         def excess(x: float) -> float:
-            return float(weight @ student.cdf((x - centre) / spread, dof)) - share
+            return float(weight @ stdtr(dof, (x - centre) / spread)) - share
 
         return float(brentq(excess, centre.min() - reach, centre.max() + reach, xtol=1e-6))
 
@@ -134,6 +136,8 @@ def _solve(bins: Bins, taus: Array, noises: list[Noise], error: float) -> tuple[
 
 def _likely_taus(bins: Bins, error: float) -> Array:
     """Time constants to mix over: the best one and two deviations either way, inside the grid."""
+    # scipy.optimize is slow to load, so it waits for the first fit, off the window's thread.
+    from scipy.optimize import minimize_scalar
 
     def lack(tau: float) -> float:
         return -_solve(bins, np.array([tau]), [FIRST_NOISE], error)[0][0][0].log_evidence

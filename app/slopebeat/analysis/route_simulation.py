@@ -10,7 +10,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.signal import lfilter
 
 from slopebeat.analysis.lag import lag_states
 from slopebeat.analysis.pooled_response import WANDER_TAUS_S, PooledResponse
@@ -33,6 +32,10 @@ TIME_STEP_S = 5.0
 HEAT_PER_C, HEAT_FROM_C, HEAT_TO_C = 0.014, 21.0, 35.0
 """Heart rate at one oxygen uptake rises by 1.4 % per degree of dry bulb between 21 and 35 degrees C
 (Ergonomics 1975;18:539, doi:10.1080/00140137508931489; four men, so rough)."""
+
+LEAST_SHARE = 0.4
+"""Nobody slows down under this share of the usual speed to hold a heart rate: one rests, or goes over it
+[project choice]. Without such an end, slowing down makes one arrive late, and the drift slows one more."""
 
 HOLD_ROUNDS = 2
 """Times arrival and speed are worked out in turn, drift being a matter of when one arrives."""
@@ -162,7 +165,7 @@ def simulate(
             reach = _reach(ground, speed, stops)[0]
             wanted = heart_budget(hold_bpm, draws, conditions, 0.5 * (reach[:, 1:] + reach[:, :-1]))
             most = speed_at_bpm(going, draws.coefficients, wanted, ground.grade, load, extra)
-            speed, held = np.minimum(usual, most), most < usual
+            speed, held = np.clip(most, LEAST_SHARE * usual, usual), most < usual
     reach, leave = _reach(ground, speed, stops)
     work = np.maximum(going.work_w_per_kg(speed, ground.grade, load) + extra, 0.0)
     hr, place, slow = _heart(ground, going, draws, conditions, reach, leave, work, speed * ground.grade, held)
@@ -247,6 +250,9 @@ def _heart(
 
 def _wander(draws: Draws, held: np.ndarray, rng: np.random.Generator) -> Array:
     """Wander of the heart; who holds a heart rate evens out what the ground does not explain."""
+    # scipy.signal is slow to load, so it waits for the first plan.
+    from scipy.signal import lfilter
+
     usual, steered = np.zeros(held.shape), np.zeros(held.shape)
     for tau, free, rest in zip(WANDER_TAUS_S, draws.wander_bpm2, draws.rest_wander_bpm2, strict=True):
         if free <= 0.0 and rest <= 0.0:

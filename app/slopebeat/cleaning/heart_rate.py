@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.signal import detrend
 
 from slopebeat.cleaning.smoothing import smooth
 from slopebeat.model.bands import PLAUSIBLE_BPM
@@ -158,10 +157,14 @@ def _step_locked(t: Array, hr: Array, cadence_rpm: Array) -> Spans:
         here = (t >= start) & (t <= end) & np.isfinite(hr) & np.isfinite(steps)
         if np.count_nonzero(here) < 2:
             continue
-        a, b = detrend(hr[here]), detrend(steps[here])
+        a, b = _without_trend(t[here], hr[here]), _without_trend(t[here], steps[here])
         if a.size > 10 and a.std() > 0 and b.std() > 0 and np.corrcoef(a, b)[0, 1] > LOCKED_CORRELATION:
             kept.append((start, end))
     return Spans.from_pairs(kept)
+
+
+def _without_trend(t: Array, x: Array) -> Array:
+    return np.asarray(x - np.polyval(np.polyfit(t, x, 1), t))
 
 
 def _step_rate(cadence_rpm: Array) -> Array:
