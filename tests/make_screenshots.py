@@ -10,11 +10,14 @@ from __future__ import annotations
 import os
 import sys
 import tempfile
+from collections.abc import Callable
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT / "app"))
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+# The demo library is built afresh, apart from the one of the person who runs this.
+os.environ["XDG_DATA_HOME"] = tempfile.mkdtemp()
 
 from PySide6.QtCore import QSize  # noqa: E402
 from PySide6.QtTest import QTest  # noqa: E402
@@ -41,6 +44,28 @@ def wait_until(done: object) -> None:
 
 def settle(window: MainWindow) -> None:
     wait_until(lambda: not window.session.opening.reading and window.session.background.idle)
+
+
+def shoot_library(window: MainWindow, shoot: Callable[[str], None]) -> None:
+    """The library of the demo: list, months, two outings side by side."""
+    library = window.session.library
+
+    def rest() -> None:
+        wait_until(lambda: library.idle and library.outings.up_to_date and window.session.background.idle)
+
+    window.desk.demo_library()
+    rest()
+    shoot("library")
+    window.desk.show_months()
+    shoot("months")
+    window.resize(QSize(1280, 720))
+    shoot("months_1280x720")
+    window.resize(QSize(1400, 900))
+    window.desk.page.tabs.setCurrentWidget(window.desk.page.list)
+    rows = library.outings.shown.rows
+    library.compare(rows[1].outing.identity, rows[-2].outing.identity)
+    rest()
+    shoot("compare")
 
 
 def main() -> None:
@@ -94,6 +119,8 @@ def main() -> None:
     window.page.tabs.setCurrentIndex(0)
     window.apply(DARK)
     shoot("bike_dark")
+    window.apply(LIGHT)
+    shoot_library(window, shoot)
     icons = ROOT / "resources" / "icons"
     icons.mkdir(parents=True, exist_ok=True)
     for side in (64, 256):
