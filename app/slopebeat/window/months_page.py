@@ -41,7 +41,7 @@ class MonthsPage(QWidget):
         self._session = session
         self.weeks = WeeksChart(colours)
         self.decoupling = SeriesChart("Terrain-fair decoupling, %", zero_line=True, colours=colours)
-        self.speed = SeriesChart("Flat-equivalent speed at mid-band, km/h", colours=colours)
+        self.speed = SeriesChart("Flat-equivalent speed, mid-band, km/h", colours=colours)
         self.yields = SeriesChart("Time in band, %", with_interval=False, colours=colours)
         self.words = QScrollArea()
         self.words.setWidgetResizable(True)
@@ -84,7 +84,7 @@ class MonthsPage(QWidget):
         speeds = [s for s in months.series if s.figure.name == SPEED.name]
         # A bike is three times as fast: on one axis with it, a walk's change would be a flat line.
         most = max(speeds, key=lambda s: s.outing.size, default=None)
-        other = "" if len(speeds) < 2 or most is None else "  (the other ground: choose it above)"
+        other = "" if len(speeds) < 2 or most is None else "  1 of 2 grounds"
         self.speed.show_series(months, [] if most is None else [most], other)
         self.words.setWidget(verdicts(months))
 
