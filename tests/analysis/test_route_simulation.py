@@ -9,7 +9,7 @@ import pytest
 
 from slopebeat.analysis.route_evidence import GRADES
 from slopebeat.analysis.route_profile import Ground
-from slopebeat.analysis.route_simulation import TIME_STEP_S, Conditions, Draws, Runs, simulate
+from slopebeat.analysis.route_simulation import LEAST_SHARE, TIME_STEP_S, Conditions, Draws, Runs, simulate
 from slopebeat.analysis.route_work import STANDING_W_PER_KG, Going
 
 WALKER = Going.at(False, 70.0, 0.0, 1000.0)
@@ -103,6 +103,11 @@ def test_who_stays_under_the_heart_rate_is_not_slowed() -> None:
     hold = simulate(slope(), WALKER, sure(speed_mps=0.3), Conditions(), hold_bpm=140.0)
     assert not hold.held.any()
     assert hold.total_s == pytest.approx(3000.0 / 0.3)
+
+
+def test_nobody_slows_to_a_crawl_for_a_heart_rate_out_of_reach() -> None:
+    hold = simulate(slope(), WALKER, sure(), Conditions(hours_out=12.0), hold_bpm=90.0)
+    assert hold.total_s == pytest.approx(3000.0 / (LEAST_SHARE * 0.8))
 
 
 def test_the_wander_has_the_variance_it_was_given() -> None:

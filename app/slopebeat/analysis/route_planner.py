@@ -29,7 +29,11 @@ from slopebeat.analysis.route_speed import PooledSpeed, pool_speed
 from slopebeat.analysis.route_summary import climb_course, climb_steps, range_of, seconds_by_side
 from slopebeat.analysis.route_work import SLOWEST_MPS, Going
 from slopebeat.model.bands import Band
+from slopebeat.model.errors import UserError
 from slopebeat.model.track import Array
+
+LONGEST_PLAN_S = 24 * 3600.0
+"""A way that takes longer is no single outing: nobody holds a band through a night [project choice]."""
 
 MOST_LAPS = 12
 """More laps than this are no plan [project choice]."""
@@ -70,9 +74,21 @@ def simulate_both(
     runs: int = RUNS,
     seed: int = SEED,
 ) -> Simulated:
-    """Pool the outings, and simulate the way as usual and holding the band."""
+    """Pool the outings, and simulate the way as usual and holding the band.
+
+    Raises
+    ------
+    UserError
+        For a way that takes longer than ``LONGEST_PLAN_S``.
+    """
     response = pool_responses(outings, going.on_bike)
     speed = pool_speed(outings, going)
+    usual_s = float(np.sum(ground.step_m / np.exp(np.interp(ground.grade, GRADES, speed.log_mps))))
+    if usual_s > LONGEST_PLAN_S:
+        raise UserError(
+            f"The way takes about {usual_s / 3600.0:.0f} hours of moving, more than one outing; plan it in "
+            "stages."
+        )
     draws = draw(ground, response, speed, outings, runs, seed)
     margin = min(
         float(np.sqrt(response.rest_wander_bpm2.sum())), MOST_MARGIN * (band.upper_bpm - band.lower_bpm)
