@@ -55,6 +55,11 @@ def test_the_json_answer_carries_causes_intervals_and_the_terrain_fair_row(
     assert row["terrain_fair_low"] < row["terrain_fair_percent"] < row["terrain_fair_high"]
     assert row["drift_low_bpm_per_h"] < row["drift_bpm_per_h"] < row["drift_high_bpm_per_h"]
     assert 20.0 <= row["lag_s"] <= 130.0
+    test = values["drift_test"]
+    assert set(test) == {"outcome", "percent", "threshold_percent", "reasons"}
+    assert test["threshold_percent"] == 5.0
+    assert test["outcome"] == "this outing is no drift test"
+    assert all(reason.endswith(".") for reason in test["reasons"])
     for held in values["ceiling"]:
         assert held["vertical_speed_m_per_h"] == pytest.approx(
             3600 * held["speed_mps"] * held["grade"], rel=1e-6

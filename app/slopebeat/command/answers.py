@@ -67,6 +67,7 @@ def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
         "climbs": [_climb(climb) for climb in review.climbs],
         "episodes": [_episode(episode) for episode in review.episodes],
         "decoupling": _decoupling(review),
+        "drift_test": _drift_test(review),
         "ceiling": _ceiling(review),
         "marks": [
             {"start_s": m.start_s, "end_s": m.end_s, "channel": str(m.channel), "reason": str(m.reason)}
@@ -100,6 +101,14 @@ def _episode(episode: Episode) -> dict[str, Any]:
         "on_climb": episode.climb is not None,
         "climb": episode.climb,
     }
+
+
+def _drift_test(review: Review) -> dict[str, Any] | None:
+    """The outing as a test of the band's upper edge; null without a band."""
+    found = review.drift_test
+    if found is None:
+        return None
+    return {name: getattr(found, name) for name in ("outcome", "percent", "threshold_percent", "reasons")}
 
 
 def _ceiling(review: Review) -> list[dict[str, Any]]:

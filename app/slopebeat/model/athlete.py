@@ -18,6 +18,9 @@ DEFAULT_BIKE_MASS_KG = 14.0
 DEFAULT_TARGET_S = 45 * 60.0
 """Stated default for the prescribed time in band of one session [project choice]."""
 
+DEFAULT_DRIFT_THRESHOLD_PERCENT = 5.0
+"""Decoupling under which the band's upper edge passes a drift test; common practice, not validated."""
+
 
 @dataclass(frozen=True)
 class Aim:
@@ -28,6 +31,7 @@ class Aim:
     band : None until the user has chosen one: it is asked, never silently assumed.
     target_s : prescribed time in band. body_mass_kg, bike_mass_kg : masses moved.
     load_kg : load carried from the start until ``load_until_s``, or throughout where that is None.
+    drift_threshold_percent : decoupling that is still called little, the user's choice.
     """
 
     band: Band | None = None
@@ -36,6 +40,7 @@ class Aim:
     load_kg: float = 0.0
     bike_mass_kg: float = DEFAULT_BIKE_MASS_KG
     load_until_s: float | None = None
+    drift_threshold_percent: float = DEFAULT_DRIFT_THRESHOLD_PERCENT
 
     def load_at(self, t_s: ArrayLike) -> NDArray[np.float64]:
         """Load carried at each time, kg."""

@@ -10,6 +10,7 @@ from slopebeat.analysis.causes import WARM_UP_S, Causes, find_causes
 from slopebeat.analysis.ceiling import Ceiling, ceiling
 from slopebeat.analysis.climbs import Climb, find_climbs, with_heart_rate
 from slopebeat.analysis.decoupling import Decoupling, decoupling
+from slopebeat.analysis.drift_test import DriftTest, drift_test
 from slopebeat.analysis.episodes import Direction, Episode, find_episodes, out_of_band
 from slopebeat.analysis.extension import Extension, extension, with_interval
 from slopebeat.analysis.response import FitStatus, Response, fit_response
@@ -33,6 +34,7 @@ class Review:
     work_w_per_kg : (n,) work rate per kilogram of body mass, NaN where unknown.
     response, terrain_fair : the fitted heart rate and the decoupling row read from it.
     causes : why each recorded second did not count.
+    drift_test : the outing judged as a test of the band's upper edge.
     ceiling : speed on each grade that holds the band's upper edge; None without a usable fit.
     warnings : sentences from the reader, the cleaning and the analysis.
     """
@@ -51,6 +53,7 @@ class Review:
     causes: Causes | None
     episodes: tuple[Episode, ...]
     extension: Extension | None
+    drift_test: DriftTest | None
     ceiling: Ceiling | None
     warnings: tuple[str, ...]
 
@@ -90,6 +93,7 @@ def review_recording(recording: Recording, aim: Aim, marks: tuple[Mark, ...] | N
         causes=causes,
         episodes=episodes,
         extension=longer,
+        drift_test=drift_test(track, work, aim.band, aim.drift_threshold_percent) if aim.band else None,
         ceiling=_ceiling(track, response, aim),
         warnings=recording.warnings + cleaned.warnings + _missing(track),
     )

@@ -11,7 +11,7 @@ from typing import Any
 
 import platformdirs
 
-from slopebeat.model.athlete import Aim
+from slopebeat.model.athlete import DEFAULT_DRIFT_THRESHOLD_PERCENT, Aim
 from slopebeat.model.bands import BandMethod
 from slopebeat.session.aim import BandChoice, Entered
 
@@ -63,6 +63,7 @@ class Settings:
             "body_mass_kg": self.entered.rest.body_mass_kg,
             "load_kg": self.entered.rest.load_kg,
             "bike_mass_kg": self.entered.rest.bike_mass_kg,
+            "drift_threshold_percent": self.entered.rest.drift_threshold_percent,
             "recent": [str(path) for path in self.recent],
         }
         try:
@@ -91,6 +92,10 @@ def _entered_from(content: dict[str, Any]) -> Entered:
         body_mass_kg=float(content["body_mass_kg"]),
         load_kg=float(content["load_kg"]),
         bike_mass_kg=float(content["bike_mass_kg"]),
+        # Settings written by an earlier version do not have it.
+        drift_threshold_percent=float(
+            content.get("drift_threshold_percent", DEFAULT_DRIFT_THRESHOLD_PERCENT)
+        ),
     )
     return Entered(choice, rest)
 

@@ -14,6 +14,7 @@ from slopebeat.model.units import KMH_PER_MPS, clock, duration, known
 from slopebeat.review.outing import Review
 from slopebeat.session.display import number
 from slopebeat.session.session import Session
+from slopebeat.window.drift_test_box import DriftTestBox
 from slopebeat.window.fresh import FreshWhenSeen
 from slopebeat.window.parts import label
 
@@ -101,19 +102,34 @@ def _used(used_s: float, split_s: float | None, excluded_s: Mapping[str, float])
 
 
 class DecouplingPanel(QScrollArea):
-    """A grid of words and figures, made anew for each review."""
+    """A grid of words and figures, made anew for each review, above the drift test."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
         self.setWidgetResizable(True)
         self.setAccessibleName("Decoupling")
+        self.drift_test = DriftTestBox(session)
+        self._grid = QWidget()
+        page = QWidget()
+        self._column = QVBoxLayout(page)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(0)
+        self._column.addWidget(self._grid)
+        self._column.addWidget(self.drift_test)
+        self._column.addStretch(1)
+        self.setWidget(page)
         self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show)
 
     def _show(self) -> None:
         review = self._session.outing.review
-        if review is not None:
-            self.setWidget(_grid(rows_of(review)))
+        if review is None:
+            return
+        fresh = _grid(rows_of(review))
+        self._column.replaceWidget(self._grid, fresh)
+        self._grid.deleteLater()
+        self._grid = fresh
+        self.drift_test.show_test(review.drift_test)
 
 
 def _grid(rows: Sequence[DecouplingRow]) -> QWidget:

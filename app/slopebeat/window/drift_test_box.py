@@ -1,0 +1,74 @@
+"""The outing judged as a drift test of the band's upper edge, with the threshold to edit."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QDoubleSpinBox, QFrame, QVBoxLayout, QWidget
+
+from slopebeat.analysis.drift_test import DriftTest, Outcome
+from slopebeat.session.session import Session
+from slopebeat.window.parts import label, row
+
+NO_BAND = "Choose a band to have the outing judged as a test of its upper edge."
+CONVENTION = (
+    "5 % is common practice; no study found validates it. The test is an hour at steady output on level "
+    "ground with the heart rate at the upper edge."
+)
+
+
+def outcome_words(found: DriftTest | None) -> str:
+    """The outcome, its figure and every reason."""
+    if found is None:
+        return NO_BAND
+    if found.outcome is Outcome.NOT_A_TEST:
+        return "\n".join(["This outing is no drift test:", *(f"•  {reason}" for reason in found.reasons)])
+    return found.sentence
+
+
+class DriftTestBox(QFrame):
+    """One sentence, or the reasons against reading the outing as a test."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._aim = session.aim
+        self.threshold = QDoubleSpinBox()
+        self.threshold.setRange(0.5, 20.0)
+        self.threshold.setSingleStep(0.5)
+        self.threshold.setDecimals(1)
+        self.threshold.setSuffix(" %")
+        self.threshold.setKeyboardTracking(False)
+        self.threshold.setMinimumHeight(26)
+        self.threshold.setAccessibleName("Drift threshold")
+        self.threshold.setToolTip(CONVENTION)
+        self.words = label("", wrap=True)
+        self.words.setAccessibleName("Drift test")
+        self.words.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(14, 2, 14, 8)
+        layout.setSpacing(3)
+        layout.addLayout(
+            row(
+                label("Drift test of the upper edge", "heading"),
+                label("decoupling called little: under", "caption", CONVENTION),
+                self.threshold,
+                label("common practice, not validated", "caption", CONVENTION),
+            )
+        )
+        layout.addWidget(self.words)
+        self._show_threshold()
+        self.threshold.valueChanged.connect(self._edit)
+        self._aim.entered_changed.connect(self._show_threshold)
+
+    def show_test(self, found: DriftTest | None) -> None:
+        self.words.setText(outcome_words(found))
+
+    def _show_threshold(self) -> None:
+        self.threshold.blockSignals(True)
+        self.threshold.setValue(self._aim.entered.rest.drift_threshold_percent)
+        self.threshold.blockSignals(False)
+
+    def _edit(self, percent: float) -> None:
+        entered = self._aim.entered
+        self._aim.enter(replace(entered, rest=replace(entered.rest, drift_threshold_percent=percent)))
