@@ -34,69 +34,16 @@ HOSTILE = (
 texts = st.one_of(
     st.sampled_from(HOSTILE), st.text(max_size=60), st.text("<>&\"'/=;-!\x00 \nab", max_size=40)
 )
-TAGS = frozenset(
-    [
-        "html",
-        "head",
-        "meta",
-        "title",
-        "style",
-        "body",
-        "h1",
-        "h2",
-        "p",
-        "dl",
-        "div",
-        "dt",
-        "dd",
-        "figure",
-        "svg",
-        "desc",
-        "rect",
-        "path",
-        "text",
-        "section",
-        "table",
-        "colgroup",
-        "col",
-        "thead",
-        "tr",
-        "th",
-        "td",
-        "tbody",
-        "ul",
-        "li",
-        "b",
-        "footer",
-    ]
-)
-ATTRIBUTES = frozenset(
-    [
-        "lang",
-        "charset",
-        "http-equiv",
-        "content",
-        "name",
-        "class",
-        "style",
-        "viewbox",
-        "role",
-        "font-family",
-        "x",
-        "y",
-        "width",
-        "height",
-        "fill",
-        "stroke",
-        "d",
-        "stroke-width",
-        "stroke-linejoin",
-        "stroke-dasharray",
-        "font-size",
-        "font-weight",
-        "text-anchor",
-    ]
-)
+TAGS_TEXT = """
+html head meta title style body h1 h2 p dl div dt dd figure svg desc rect path text section
+table colgroup col thead tr th td tbody ul li b footer
+"""
+TAGS = frozenset(TAGS_TEXT.split())
+ATTRIBUTES_TEXT = """
+lang charset http-equiv content name class style viewbox role font-family x y width height fill
+stroke d stroke-width stroke-linejoin stroke-dasharray font-size font-weight text-anchor
+"""
+ATTRIBUTES = frozenset(ATTRIBUTES_TEXT.split())
 
 
 class Reader(HTMLParser):

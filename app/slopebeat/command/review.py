@@ -15,6 +15,7 @@ from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, 
 from slopebeat.model.bands import Band, band_from_hr_max, band_from_reserve, parse_band
 from slopebeat.model.errors import UserError
 from slopebeat.model.recording import Recording
+from slopebeat.review.export_csv import write_csv_folder
 from slopebeat.review.outing import Review, review_recording
 
 EXIT_OK, EXIT_UNREADABLE = 0, 2
@@ -54,6 +55,11 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
         "--activity", type=int, metavar="N", help="which activity of a file that holds several"
     )
     parser.add_argument("--json", metavar="PATH", help="write the answer as JSON; - for standard output")
+    parser.add_argument("--pdf", type=Path, metavar="PATH", help="write a report of one A4 page")
+    parser.add_argument("--html", type=Path, metavar="PATH", help="write the report as one HTML file")
+    parser.add_argument(
+        "--csv", type=Path, metavar="FOLDER", help="write samples, climbs, episodes and notes as tables"
+    )
     parser.set_defaults(run=run)
 
 
@@ -63,7 +69,9 @@ def run(options: argparse.Namespace) -> int:
         aim, aim_warnings = _aim(options)
         recording, choice_warnings = _choose(read_recordings(options.file), options.activity)
         review = review_recording(recording, aim)
-        _write(review, options.json, aim_warnings + choice_warnings)
+        warnings = aim_warnings + choice_warnings
+        if options.json is not None or not _write_files(review, options, warnings):
+            _write(review, options.json, warnings)
     except UserError as problem:
         print(problem, file=sys.stderr)
         return EXIT_UNREADABLE
@@ -119,6 +127,21 @@ def _choose(recordings: Sequence[Recording], number: int | None) -> tuple[Record
         f"The file holds {len(recordings)} activities; this is number {best + 1}, the one with most heart "
         "rate. Choose another with --activity.",
     )
+
+
+def _write_files(review: Review, options: argparse.Namespace, warnings: tuple[str, ...]) -> bool:
+    """Write report and tables where they were asked for; whether any was."""
+    if options.csv is not None:
+        write_csv_folder(review, options.csv)
+    if options.html is not None or options.pdf is not None:
+        # Only a report draws: without one the command starts without Qt.
+        from slopebeat.report.report import write_html, write_pdf
+
+        if options.html is not None:
+            write_html(review, options.html, warnings=warnings)
+        if options.pdf is not None:
+            write_pdf(review, options.pdf, warnings=warnings)
+    return any(path is not None for path in (options.csv, options.html, options.pdf))
 
 
 def _write(review: Review, path: str | None, warnings: tuple[str, ...]) -> None:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 import math
+import re
 import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, fields, replace
 from datetime import UTC, datetime, timedelta
 from enum import IntEnum, StrEnum
 from typing import Any
-from uuid import UUID, uuid4
+from uuid import uuid4
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -19,8 +20,9 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.units import clock, number
 
 LONGEST_TEXT = 4000
-"""Characters of one note; longer than that is a document of its own [project choice]."""
+"""Most characters of one note [project choice]."""
 
+_UUID = re.compile("[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 _TICK = timedelta(microseconds=1)
 _TIMES = ("created_utc", "changed_utc", "deleted_utc")
 
@@ -41,7 +43,7 @@ class TalkTest(IntEnum):
 
     @property
     def wording(self) -> str:
-        return {1: "single words", 2: "phrases", 3: "full sentences"}[self.value]
+        return ("single words", "phrases", "full sentences")[self - 1]
 
 
 class NoteKind(StrEnum):
@@ -103,7 +105,7 @@ class Note:
     UserError
         With a sentence, when it does not hold what its kind needs.
     ValueError
-        For times that are not aware and in UTC.
+        For times not in UTC.
     """
 
     identity: str
@@ -156,7 +158,7 @@ class Note:
     def as_values(self) -> dict[str, Any]:
         """JSON values; kinds and authors by name, because their words may change."""
         times = {name: getattr(self, name) for name in _TIMES}
-        texts = {name: None if time is None else time.isoformat() for name, time in times.items()}
+        texts = {name: time and time.isoformat() for name, time in times.items()}
         return asdict(self) | {"kind": self.kind.name, "author": self.author.name} | texts
 
 
@@ -226,7 +228,7 @@ def load_from_notes(notes: Iterable[Note], t_s: ArrayLike, default_kg: ArrayLike
     holds inside it and before all others; of two that say the same, the one changed later.
     """
     t = np.asarray(t_s, dtype=float)
-    load = np.broadcast_to(np.asarray(default_kg, dtype=float), t.shape).copy()
+    load = np.array(np.broadcast_to(default_kg, t.shape), dtype=float)
     loads = sorted((n for n in notes if n.kind is NoteKind.LOAD and not n.deleted), key=_age)
     moments = [note for note in loads if note.start_s is not None and note.end_s is None]
     for note in (
@@ -249,11 +251,7 @@ def _age(note: Note) -> tuple[datetime, bool, str]:
 
 
 def _check_identity(identity: str) -> None:
-    try:
-        good = str(UUID(identity)) == identity
-    except (ValueError, AttributeError, TypeError):
-        good = False
-    if not good:
+    if not (isinstance(identity, str) and _UUID.fullmatch(identity)):
         raise UserError("A note needs a UUID for its identity.")
 
 
@@ -285,11 +283,8 @@ def _check_value(note: Note) -> None:
     if not rule.has_value:
         raise UserError(f"A note of the kind {note.kind.value} holds words, not a number.")
     if not rule.low <= value <= rule.high:
-        unit = f" {rule.unit}" if rule.unit else ""
-        raise UserError(
-            f"A value of {number(value, 1)}{unit} is not plausible for {note.kind.value}; give one from "
-            f"{rule.low:g} to {rule.high:g}."
-        )
+        plausible = f"give one from {rule.low:g} to {rule.high:g} {rule.unit}".strip()
+        raise UserError(f"{number(value, 1)} is not plausible for {note.kind.value}; {plausible}.")
     if rule.whole_number and value != int(value):
         raise UserError("A talk test is answered with full sentences, phrases or single words.")
 

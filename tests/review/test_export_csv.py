@@ -1,0 +1,114 @@
+"""Tables read back by other readers, and texts that would act in a spreadsheet."""
+
+from __future__ import annotations
+
+import csv
+import io
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from slopebeat.model.athlete import Aim
+from slopebeat.model.bands import Band
+from slopebeat.model.errors import UserError
+from slopebeat.model.notes import Author, NoteKind, new_note
+from slopebeat.review.export_csv import (
+    climbs_csv,
+    csv_text,
+    episodes_csv,
+    harmless,
+    notes_csv,
+    samples_csv,
+    write_csv_folder,
+)
+from slopebeat.review.export_text import summary_text, table_text
+from slopebeat.review.outing import review_recording
+from synthetic import recording
+
+T = np.arange(3600.0)
+REVIEW = review_recording(
+    recording(
+        T,
+        hr=lambda t: np.where(t > 1800, 145.0, 120.0) + t % 2,
+        elevation=lambda t: 500.0 + 0.1 * t,
+    ),
+    Aim(Band(112, 131)),
+)
+
+texts = st.one_of(
+    st.text(max_size=20),
+    st.sampled_from(["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", " =1", "＝1", '"=1', "a,b\n=c"]),
+)
+
+
+@given(st.lists(st.lists(texts, min_size=2, max_size=2), max_size=5))
+def test_no_text_cell_starts_like_a_formula_and_every_cell_comes_back(rows: list[list[str]]) -> None:
+    back = list(csv.reader(io.StringIO(csv_text(["a", "b"], rows), newline="")))[1:]
+    assert len(back) == len(rows)
+    for cells, originals in zip(back, rows, strict=True):
+        for cell, original in zip(cells, originals, strict=True):
+            assert not cell.lstrip(" ").startswith(tuple("=+-@\t\r\n＝＋－＠"))
+            assert cell in (harmless(original), "'" + harmless(original))
+            assert cell.removeprefix("'").replace("?", "") == original.removeprefix("'").replace(
+                "\x00", " "
+            ).replace("?", "")
+
+
+@given(st.floats(allow_nan=False, allow_infinity=False, width=32))
+def test_numbers_stay_numbers(value: float) -> None:
+    table = pd.read_csv(io.StringIO(csv_text(["value"], [[value], [float("nan")], [None], [1]])))
+    assert pd.api.types.is_numeric_dtype(table["value"])
+    assert table["value"][0] == pytest.approx(value, rel=1e-9, abs=1e-300)
+
+
+def test_samples_come_back_through_another_reader() -> None:
+    table = pd.read_csv(io.StringIO(samples_csv(REVIEW)))
+    assert len(table) == T.size
+    assert np.array_equal(table["time (s)"], T)
+    assert np.array_equal(table["heart rate (bpm)"], REVIEW.recording.samples["hr_bpm"])
+    assert table["recorded (s)"].sum() == pytest.approx(T[-1])
+    assert REVIEW.account is not None
+    inside = table.loc[table["band state"] == "in band", "recorded (s)"].sum()
+    assert inside == pytest.approx(REVIEW.account.in_band_s)
+    assert table["latitude (deg)"].isna().all()
+
+
+def test_climbs_and_episodes_come_back_in_the_units_of_their_headers() -> None:
+    climbs = pd.read_csv(io.StringIO(climbs_csv(REVIEW)))
+    assert len(climbs) == len(REVIEW.climbs) >= 1
+    assert climbs["gain (m)"][0] == pytest.approx(REVIEW.climbs[0].gain_m)
+    assert climbs["mean grade (%)"][0] == pytest.approx(100 * climbs["gain (m)"][0] / climbs["length (m)"][0])
+    episodes = pd.read_csv(io.StringIO(episodes_csv(REVIEW)))
+    assert episodes["side"].tolist() == [episode.direction.value for episode in REVIEW.episodes]
+    assert episodes["climb number"][0] == 1
+
+
+def test_notes_come_back_and_those_taken_back_do_not() -> None:
+    note = new_note(NoteKind.EFFORT, Author.ATHLETE, '=HYPERLINK("x"),\nsecond line', value=3.0, start_s=60.0)
+    gone = new_note(NoteKind.REMARK, Author.COACH, "gone")
+    table = pd.read_csv(io.StringIO(notes_csv([note, gone.taken_back(gone.created_utc)])))
+    assert table["value"].tolist() == [3.0]
+    assert table["text"][0] == "'" + note.text
+
+
+def test_a_folder_is_made_and_files_are_whole(tmp_path: Path) -> None:
+    files = write_csv_folder(REVIEW, tmp_path / "new" / "folder")
+    assert sorted(path.name for path in (tmp_path / "new" / "folder").iterdir()) == sorted(
+        path.name for path in files
+    )
+    assert pd.read_csv(files[0]).columns[0] == "time (s)"
+    (tmp_path / "file").write_text("")
+    with pytest.raises(UserError, match="could not be written"):
+        write_csv_folder(REVIEW, tmp_path / "file")
+
+
+def test_the_clipboard_gets_words_and_tables_that_do_not_act() -> None:
+    text = summary_text(REVIEW)
+    assert "in band" in text
+    assert "not medical advice" in text
+    table = table_text(["a", "b"], [["−4.2", "=1+1"], ["5 %", "two\nlines"]])
+    assert table == "a\tb\n-4.2\t'=1+1\n5 %\ttwo lines"
