@@ -41,9 +41,8 @@ def main() -> int:
             library.bands.put(BandPeriod(athlete.identity, Ground.FOOT, date(1990, 1, 1), Band(112, 131)))
             seconds = timed(lambda: fill(library, athlete, count))
             print(f"{count} outings kept in {seconds:.1f} s, {1000 * seconds / count:.2f} ms each")
-        print(
-            f"library: {path.stat().st_size / 2**20:.0f} MB, {path.stat().st_size / count / FILE_BYTES:.3f} of the files"
-        )
+        size = path.stat().st_size
+        print(f"library: {size / 2**20:.0f} MB, {size / count / FILE_BYTES:.3f} of the files' size")
         return measure(path, athlete, count)
 
 

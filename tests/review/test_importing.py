@@ -92,13 +92,13 @@ def test_the_result_is_that_of_the_band_in_force_on_the_day_and_ground(
         (Ground.BIKE, first, Band(105, 125)),
     ):
         library.bands.put(BandPeriod(athlete, ground, day, band))
-    import_files(library, athlete, [folder], load_kg=4.0)
+    import_files(library, athlete, [folder], load_kg=4.0, load_until_s=1800.0)
     assert library.stale_outings(COMPUTATION_VERSION) == ()
     by_file = {o.file_name: library.results.get(o.identity) for o in library.outings.of(athlete)}
     bands = {name: (r.summary.band_lower_bpm, r.summary.load_kg) for name, r in by_file.items() if r}
     assert bands == {THREE[0]: (105, 4.0), THREE[1]: (112, 4.0), THREE[2]: (112, 4.0)}
     (recording,) = read_recordings(SAMPLES / THREE[1])
-    aim = library.inputs(athlete).aim(Ground.FOOT, hike_day, 4.0)
+    aim = library.inputs(athlete).aim(Ground.FOOT, hike_day, 4.0, 1800.0)
     kept = by_file[THREE[1]]
     assert kept is not None
     assert kept.summary == summarise(review_recording(recording, aim))

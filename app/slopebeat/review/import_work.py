@@ -38,6 +38,7 @@ class Order:
     content_hash: str
     inputs: Inputs
     load_kg: float = 0.0
+    load_until_s: float | None = None
 
 
 @dataclass(frozen=True)
@@ -69,8 +70,7 @@ def read_and_review(order: Order, progress: Progress) -> Outcome:
         else:
             recordings = recordings_in(data, order.file_name, progress)
         arrivals = tuple(
-            _arrival(_named(recording, order), index, order.inputs, order.load_kg)
-            for index, recording in enumerate(recordings)
+            _arrival(_named(recording, order), index, order) for index, recording in enumerate(recordings)
         )
     except UserError as problem:
         return Outcome(problem=str(problem))
@@ -115,10 +115,11 @@ def _named(recording: Recording, order: Order) -> Recording:
     return replace(recording, title=title, file_name=order.file_name)
 
 
-def _arrival(recording: Recording, index: int, inputs: Inputs, load_kg: float) -> Arrival:
+def _arrival(recording: Recording, index: int, order: Order) -> Arrival:
     on_bike = _on_bike(recording)
     ground = Ground.BIKE if on_bike else Ground.FOOT
-    aim = inputs.aim(ground, local_day(recording.start_utc, recording.utc_offset_s), load_kg)
+    day = local_day(recording.start_utc, recording.utc_offset_s)
+    aim = order.inputs.aim(ground, day, order.load_kg, order.load_until_s)
     result = Result(summarise(review_recording(recording, aim)), COMPUTATION_VERSION, input_key(aim, ground))
     facts = OutingFacts(
         index,
@@ -128,7 +129,7 @@ def _arrival(recording: Recording, index: int, inputs: Inputs, load_kg: float) -
         on_bike,
         recording.title,
     )
-    return Arrival(facts, result, load_kg)
+    return Arrival(facts, result, order.load_kg, order.load_until_s)
 
 
 def _on_bike(recording: Recording) -> bool:

@@ -66,6 +66,7 @@ def import_files(
     progress: ImportProgress | None = None,
     on_kept: Callable[[Kept], None] | None = None,
     load_kg: float = 0.0,
+    load_until_s: float | None = None,
     workers: int = WORKERS,
 ) -> ImportReport:
     """Import recordings for an athlete; KeyError for an unknown one.
@@ -75,9 +76,9 @@ def import_files(
     paths : files, folders (with all folders in them) and ZIP archives.
     progress : called after each file and several times a second in between.
     on_kept : called with each outing after it is on the disk.
-    load_kg : load carried on all of them, until told otherwise.
+    load_kg, load_until_s : load carried on all of them, until so many seconds from the start or throughout.
     """
-    run = _Import(library, athlete, progress, on_kept, load_kg)
+    run = _Import(library, athlete, progress, on_kept, (load_kg, load_until_s))
     with ExitStack() as stack:
         try:
             sources = find_sources(paths, stack, run.unreadable)
@@ -101,7 +102,7 @@ class _Import:
         athlete: str,
         progress: ImportProgress | None,
         on_kept: Callable[[Kept], None] | None,
-        load_kg: float,
+        load: tuple[float, float | None],
     ) -> None:
         self.report = ImportReport()
         self.total = 0
@@ -110,7 +111,7 @@ class _Import:
         self._inputs = library.inputs(athlete)
         self._progress = progress
         self._on_kept = on_kept
-        self._load_kg = load_kg
+        self._load = load
         self._done = 0
         self._name = ""
 
@@ -132,7 +133,7 @@ class _Import:
                 self._finished()
                 continue
             held = data if source.path is None else None
-            yield Order(source.name, source.file_name, source.path, held, digest, self._inputs, self._load_kg)
+            yield Order(source.name, source.file_name, source.path, held, digest, self._inputs, *self._load)
 
     def take(self, order: Order, outcome: Outcome | Exception) -> None:
         """Keep what came of an order, and only then report it."""
