@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from slopebeat.model.errors import UserError
-from slopebeat.model.units import clock, number
+from slopebeat.model.units import clock
 
 LONGEST_TEXT = 4000
 """Most characters of one note [project choice]."""
@@ -83,8 +83,7 @@ RULES: Mapping[NoteKind, Rule] = {
     NoteKind.WEATHER: Rule("°C", -60.0, 60.0, has_value=True),
     NoteKind.FUEL: Rule(needs_text=True),
 }
-"""Ranges are what is taken for possible rather than a slip of the pen [project choice]; effort is on a
-scale from 0 to 10 (Borg CR10)."""
+"""Ranges are what is taken for possible [project choice]; effort is on a scale of 0 to 10 (Borg CR10)."""
 
 
 @dataclass(frozen=True)
@@ -284,7 +283,7 @@ def _check_value(note: Note) -> None:
         raise UserError(f"A note of the kind {note.kind.value} holds words, not a number.")
     if not rule.low <= value <= rule.high:
         plausible = f"give one from {rule.low:g} to {rule.high:g} {rule.unit}".strip()
-        raise UserError(f"{number(value, 1)} is not plausible for {note.kind.value}; {plausible}.")
+        raise UserError(f"A value of {value:g} is not plausible for {note.kind.value}; {plausible}.")
     if rule.whole_number and value != int(value):
         raise UserError("A talk test is answered with full sentences, phrases or single words.")
 
