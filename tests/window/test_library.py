@@ -11,7 +11,7 @@ import pytest
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
-from library_made import FIRST, made, walks
+from library_made import FIRST, made
 from slopebeat.analysis.lactate import Stage
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.plots.colours import LIGHT
@@ -47,7 +47,7 @@ def shown_titles(window: MainWindow) -> list[str]:
 @pytest.fixture
 def library_window(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> MainWindow:
     """The window on a library of twelve stated outings."""
-    made(tmp_path / "walks.sqlite3").close()
+    made(tmp_path / "walks.sqlite3")
     window.desk._go_there = True
     window.session.library.open(tmp_path / "walks.sqlite3")
     settle(qtbot, window)
@@ -362,7 +362,7 @@ def test_the_demo_library_is_built_in_the_background_and_never_remembered(
 def test_another_library_is_opened_where_the_user_says(
     window: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    made(tmp_path / "other.sqlite3", walks(3)).close()
+    made(tmp_path / "other.sqlite3", 3)
     monkeypatch.setattr(PlaceDialog, "ask_library", lambda parent, start: tmp_path / "other.sqlite3")
     window.desk.other_library()
     settle(qtbot, window)

@@ -9,7 +9,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
-from library_made import made, walks
+from library_made import made
 from slopebeat.window.main_window import MainWindow
 
 WAIT_MS = 30_000
@@ -18,7 +18,7 @@ WAIT_MS = 30_000
 @pytest.fixture
 def months(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> MainWindow:
     """The window on the months of eighteen stated outings."""
-    made(tmp_path / "walks.sqlite3", walks(18)).close()
+    made(tmp_path / "walks.sqlite3", 18)
     library = window.session.library
     window.desk._go_there = True
     library.open(tmp_path / "walks.sqlite3")

@@ -6,10 +6,10 @@ would stop the window for a second.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from operator import itemgetter
 from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
@@ -148,8 +148,9 @@ class OutingsModel(QAbstractTableModel):
         self.endResetModel()
 
     def sort(self, column: int, order: Qt.SortOrder = Qt.SortOrder.AscendingOrder) -> None:
-        self._column, self._order = column, order
-        self.set_rows(self.rows)
+        if (column, order) != (self._column, self._order):
+            self._column, self._order = column, order
+            self.set_rows(self.rows)
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         return 0 if parent.isValid() else len(self.rows)
@@ -183,11 +184,14 @@ class OutingsModel(QAbstractTableModel):
         if not 0 <= self._column < len(LIST_COLUMNS):
             return list(rows)
         key = LIST_COLUMNS[self._column].key
-        keyed = [(key(row), row) for row in rows]
-        known = [(k, row) for k, row in keyed if _known(k)]
-        known.sort(key=lambda pair: pair[0], reverse=self._order is Qt.SortOrder.DescendingOrder)  # type: ignore[arg-type, return-value]
-        return [row for _, row in known] + [row for k, row in keyed if not _known(k)]
-
-
-def _known(key: Key) -> bool:
-    return key is not None and not (isinstance(key, float) and math.isnan(key))
+        known: list[tuple[Any, OutingRow]] = []
+        unknown: list[OutingRow] = []
+        for row in rows:
+            value = key(row)
+            # NaN is the one value that differs from itself.
+            if value is None or value != value:
+                unknown.append(row)
+            else:
+                known.append((value, row))
+        known.sort(key=itemgetter(0), reverse=self._order is Qt.SortOrder.DescendingOrder)
+        return [row for _, row in known] + unknown
