@@ -25,9 +25,10 @@ def test_it_is_drawn_along_time_and_distance(
         window.open([recordings / name])
     for tab in range(window.page.tabs.count()):
         window.page.tabs.setCurrentIndex(tab)
-        window.commands.switch_along()
-        window.commands.switch_rate()
-        qtbot.wait(10)
+        for _ in range(2):  # along distance and back
+            window.commands.switch_along()
+            window.commands.switch_rate()
+            qtbot.wait(10)
     assert window.page.answer.headline.text().endswith(".")
     review = window.session.outing.review
     assert review is not None
