@@ -21,18 +21,19 @@ from slopebeat.review.notes_lactate import lactate_sentences
 from slopebeat.review.outing import Review
 from slopebeat.session.display import kilometres, number
 
-LONGEST_TITLE, LONGEST_NOTE, LONGEST_DOUBT = 90, 240, 240
-"""Longest texts on the page, in characters; whole notes are in the tables of notes [project choice]."""
+LONGEST_TITLE = 90
+"""Longest title on the page, in characters [project choice]."""
 
 
 @dataclass(frozen=True)
 class Limits:
-    """How much of each list goes on the page."""
+    """How much of each list goes on the page, and the longest note and remark in characters."""
 
     climbs: int
     episodes: int
     notes: int
     doubts: int
+    longest: int = 240
 
 
 LADDER = (
@@ -42,10 +43,11 @@ LADDER = (
     Limits(8, 8, 12, 6),
     Limits(7, 7, 10, 5),
     Limits(6, 6, 10, 4),
-    Limits(5, 5, 8, 4),
-    Limits(4, 4, 6, 3),
-    Limits(3, 3, 4, 2),
-    Limits(2, 2, 2, 1),
+    Limits(6, 6, 8, 4, 160),
+    Limits(5, 5, 8, 4, 160),
+    Limits(4, 4, 6, 3, 160),
+    Limits(3, 3, 4, 2, 160),
+    Limits(2, 2, 2, 1, 110),
 )
 """From a roomy page to a full one: the first that fits on A4 is taken."""
 
@@ -104,14 +106,14 @@ def pages_of(
     whole = page_of(review, kept, warnings, colours=colours)
 
     def page(limits: Limits) -> Page:
-        lines, left_out = _notes(review, present(kept), limits.notes)
+        lines, left_out = _notes(review, present(kept), limits)
         return replace(
             whole,
             climbs=climb_table(review, limits.climbs),
             episodes=None if review.account is None else episode_table(review, limits.episodes),
             notes=lines,
             notes_left_out=left_out,
-            doubts=_shortened([*warnings, *review.warnings], limits.doubts),
+            doubts=_shortened([*warnings, *review.warnings], limits),
         )
 
     return page
@@ -128,7 +130,7 @@ def page_of(
     headline, stop, detail = answer(review).partition(". ")
     account, causes = review.account, review.causes
     lost = 0.0 if account is None else account.recorded_s - account.in_band_s
-    lines, left_out = _notes(review, present(notes), limits.notes)
+    lines, left_out = _notes(review, present(notes), limits)
     return Page(
         title=title_of(review.recording),
         facts=_facts(review),
@@ -147,7 +149,7 @@ def page_of(
         episodes=None if account is None else episode_table(review, limits.episodes),
         notes=lines,
         notes_left_out=left_out,
-        doubts=_shortened([*warnings, *review.warnings], limits.doubts),
+        doubts=_shortened([*warnings, *review.warnings], limits),
         cautions=CAUTIONS,
         foot=f"Slopebeat {__version__}, from {plain(review.recording.file_name, 80) or 'a recording'}.",
     )
@@ -242,19 +244,19 @@ def _sums(review: Review) -> str:
     return " + ".join(parts) + (f" = {clock(account.span_s)}" if len(parts) > 1 else "")
 
 
-def _notes(review: Review, notes: Sequence[Note], most: int) -> tuple[tuple[Line, ...], str]:
+def _notes(review: Review, notes: Sequence[Note], limits: Limits) -> tuple[tuple[Line, ...], str]:
     """Notes as lines, what the lactate samples say after them, and how many were left out."""
     lines = [
-        Line(f"{note.place}, {note.author.value}, {note.heading}", plain(note.text, LONGEST_NOTE))
-        for note in notes[:most]
+        Line(f"{note.place}, {note.author.value}, {note.heading}", plain(note.text, limits.longest))
+        for note in notes[: limits.notes]
     ]
     lines += [Line("lactate", sentence) for sentence in lactate_sentences(notes, review.track)]
-    left = len(notes) - most
+    left = len(notes) - limits.notes
     return tuple(lines), f"{left} more notes are not shown." if left > 0 else ""
 
 
-def _shortened(sentences: Sequence[str], most: int) -> tuple[str, ...]:
-    kept = [plain(sentence, LONGEST_DOUBT) for sentence in sentences[:most]]
-    if len(sentences) > most:
-        kept.append(f"{len(sentences) - most} more remarks are not shown.")
+def _shortened(sentences: Sequence[str], limits: Limits) -> tuple[str, ...]:
+    kept = [plain(sentence, limits.longest) for sentence in sentences[: limits.doubts]]
+    if len(sentences) > limits.doubts:
+        kept.append(f"{len(sentences) - limits.doubts} more remarks are not shown.")
     return tuple(kept)

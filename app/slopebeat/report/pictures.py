@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtGui import QImage, QImageWriter, QPainter
 
 from slopebeat.report.paint import paint
 from slopebeat.report.qt import application
@@ -44,4 +44,10 @@ def image(scene: Scene, dpi: float = PNG_DPI) -> QImage:
 def write_png(scene: Scene, path: Path, dpi: float = PNG_DPI) -> None:
     """Write a scene as a PNG file; UserError with a sentence when that fails."""
     made = image(scene, dpi)
-    write_with(path, lambda name: made.save(name, b"PNG"), "making the picture")
+
+    def written(name: str) -> bool:
+        writer = QImageWriter(name)
+        writer.setFormat(QByteArray(b"png"))
+        return writer.write(made)
+
+    write_with(path, written, "making the picture")

@@ -1,0 +1,146 @@
+"""The report is one A4 page whatever is in it, and says what the review says."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from pathlib import Path
+from xml.etree import ElementTree
+
+import numpy as np
+import pytest
+from PySide6.QtGui import QImage
+
+from slopebeat.model.athlete import Aim
+from slopebeat.model.bands import Band
+from slopebeat.model.errors import UserError
+from slopebeat.model.notes import Author, Note, NoteKind, new_note
+from slopebeat.report.page import LADDER, pages_of
+from slopebeat.report.paint import text_width
+from slopebeat.report.pictures import write_png, write_svg
+from slopebeat.report.report import a4_report, html_report, rough_width, write_html, write_pdf
+from slopebeat.report.shapes import Scene, Text
+from slopebeat.report.sheet import A4_PT, MARGIN_PT, fits_on_a4, lay_out, wrapped
+from slopebeat.review.answer import CAUTIONS, answer, why
+from slopebeat.review.outing import Review, review_recording
+from synthetic import recording
+
+T = np.arange(30_000.0)
+BUSY = review_recording(
+    recording(
+        T,
+        hr=lambda t: 120.0 + 25.0 * np.sin(t / 60.0) + t / 3000.0,
+        elevation=lambda t: 900.0 + 60.0 * np.sin(t / 250.0),
+    ),
+    Aim(Band(112, 131), load_kg=20.0, load_until_s=9000.0),
+)
+"""Eight hours with a climb every half an hour and hundreds of episodes."""
+
+CROWDED = replace(
+    BUSY, recording=replace(BUSY.recording, title="W" * 300, device="W" * 90, file_name="W" * 99)
+)
+NOTES: list[Note] = [
+    new_note(NoteKind.REMARK, Author.COACH, "A long remark on everything. " * 40, start_s=60.0 * i)
+    for i in range(40)
+]
+WARNINGS = tuple("A long sentence of warning that goes on and on. " * 10 for _ in range(20))
+
+
+def words(scene: Scene) -> str:
+    return " ".join(shape.text for shape in scene.shapes if isinstance(shape, Text)).replace("\u00a0", " ")
+
+
+@pytest.mark.parametrize("measure", [text_width, rough_width])
+def test_the_fullest_review_still_fits_on_one_page(measure) -> None:  # type: ignore[no-untyped-def]
+    pages = pages_of(CROWDED, NOTES, WARNINGS)
+    assert not fits_on_a4(pages(LADDER[0]), measure)
+    assert fits_on_a4(pages(LADDER[-1]), measure)
+
+
+def test_nothing_on_the_page_lies_outside_its_margins() -> None:
+    scene = a4_report(CROWDED, NOTES, WARNINGS)
+    for shape in scene.shapes:
+        if isinstance(shape, Text):
+            assert MARGIN_PT - 1 <= shape.y <= A4_PT[1] - MARGIN_PT + 1
+            if shape.anchor.value == "start":
+                width = text_width(shape.text, shape.size, shape.bold)
+                assert shape.x + width <= A4_PT[0] - MARGIN_PT + 6, shape.text
+
+
+def test_what_does_not_fit_is_counted() -> None:
+    text = words(a4_report(CROWDED, NOTES, WARNINGS))
+    assert re.search(r"\d+ more notes are not shown", text)
+    assert re.search(r"\d+ smaller episodes not shown", text)
+    assert re.search(r"\d+ more remarks are not shown", text)
+
+
+def test_the_page_and_the_file_say_what_the_review_says(review: Review) -> None:
+    note = new_note(NoteKind.REMARK, Author.COACH, "Hold back on the first climb")
+    page = words(a4_report(review, [note], ("Said from outside.",)))
+    file = html_report(review, [note], ("Said from outside.",)).replace("\u00a0", " ")
+    expected = [answer(review).partition(". ")[0], note.text, "Said from outside.", CAUTIONS[0]]
+    for text in (*expected, "Decoupling", "terrain-fair", "Climbs", "Out of band", "steep climb"):
+        assert text in page, text
+        assert text in file, text
+    assert why(review) in file
+
+
+def test_without_a_band_the_report_asks_for_one(without_band: Review) -> None:
+    text = words(a4_report(without_band))
+    assert "Set a band to see what counted." in text
+    assert "Out of band" not in text
+    assert "Set a band to see what counted." in html_report(without_band)
+
+
+def test_a_recording_without_heart_rate_gets_a_report() -> None:
+    deaf = review_recording(recording(np.arange(1800.0), hr=float("nan")), Aim(Band(112, 131)))
+    assert "Without heart rate" in words(a4_report(deaf))
+    assert "Not known without heart rate." in html_report(deaf)
+
+
+@pytest.mark.parametrize("length", [1, 2, 3])
+def test_the_shortest_recordings_get_a_report(length: int, tmp_path: Path) -> None:
+    short = review_recording(recording(np.arange(float(length))), Aim(Band(112, 131)))
+    write_pdf(short, tmp_path / "short.pdf")
+    assert "<svg" in html_report(short)
+
+
+def test_the_pdf_is_one_a4_page_of_text_and_lines(review: Review, tmp_path: Path) -> None:
+    path = tmp_path / "report.pdf"
+    write_pdf(review, path)
+    data = path.read_bytes()
+    assert data.startswith(b"%PDF-")
+    assert len(re.findall(rb"/Type\s*/Page\b(?!s)", data)) == 1
+    box = re.search(rb"/MediaBox \[([\d. ]+)\]", data)
+    assert box is not None
+    assert [float(n) for n in box[1].split()] == pytest.approx([0, 0, *A4_PT], abs=1.5)
+    assert b"/Subtype /Image" not in data
+    assert b"/FontFile" in data, "letters stay letters"
+
+
+def test_pictures_are_written_in_both_formats(review: Review, tmp_path: Path) -> None:
+    scene = a4_report(review)
+    write_png(scene, tmp_path / "page.png", dpi=100.0)
+    made = QImage(str(tmp_path / "page.png"))
+    assert (made.width(), made.height()) == (round(A4_PT[0] / 0.72), round(A4_PT[1] / 0.72))
+    write_svg(scene, tmp_path / "page.svg")
+    assert ElementTree.parse(tmp_path / "page.svg").getroot().tag.endswith("svg")
+
+
+def test_a_place_that_cannot_be_written_is_a_sentence(review: Review, tmp_path: Path) -> None:
+    for write in (write_pdf, write_html):
+        with pytest.raises(UserError, match=r"could not be written.*\.$"):
+            write(review, tmp_path / "none" / "report")
+        with pytest.raises(UserError, match="folder"):
+            write(review, tmp_path)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_lines_are_wrapped_and_long_words_broken() -> None:
+    def measure(text: str, size: float, bold: bool) -> float:
+        return float(len(text))
+
+    assert wrapped("one two three", 7.0, 1.0, False, measure) == ["one two", "three"]
+    assert wrapped("abcdefghij k", 4.0, 1.0, False, measure) == ["abcd", "efgh", "ij k"]
+    assert wrapped("a\nb", 4.0, 1.0, False, measure) == ["a", "b"]
+    assert lay_out(pages_of(BUSY)(LADDER[-1]), rough_width)[1] > 0
