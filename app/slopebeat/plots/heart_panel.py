@@ -13,6 +13,7 @@ from slopebeat.plots.colours import Colours
 from slopebeat.plots.lines import break_after, broken, broken_x, only
 from slopebeat.plots.overlay import BandItem, BandWords, Span, SpanItem, SpanLook
 from slopebeat.plots.panel import Panel
+from slopebeat.plots.range_box import RangeBox
 from slopebeat.plots.x_scale import XScale
 from slopebeat.review.outing import Review
 
@@ -24,12 +25,15 @@ class HeartPanel(Panel):
     """The line is neutral in band, purple below, ochre above; doubtful stretches are hatched."""
 
     def __init__(self, colours: Colours) -> None:
-        super().__init__("Heart rate, bpm", colours)
+        self.range_box = RangeBox()
+        super().__init__("Heart rate, bpm", colours, self.range_box)
         self.band, self.words = BandItem(), BandWords()
         self.doubt = SpanItem(SpanLook(colours.doubt, colours.muted), -10, label_row=2)
         self.add(self.band)
         self.add(self.words)
+        self.draft = SpanItem(SpanLook(colours.doubt, colours.accent), -9, label_row=2)
         self.add(self.doubt)
+        self.add(self.draft)
         self.raw = self.curve()
         self.lines = {state: self.curve() for state in STATES}
         self.fit = self.curve()
@@ -41,6 +45,9 @@ class HeartPanel(Panel):
         self.band.set_inks(colours.band_fill, colours.in_band)
         self.words.set_inks(colours.panel, colours.in_band, colours.above, colours.below)
         self.doubt.set_look(SpanLook(colours.doubt, colours.muted, Qt.BrushStyle.BDiagPattern, opacity=0.55))
+        self.draft.set_look(
+            SpanLook(colours.doubt, colours.accent, Qt.BrushStyle.FDiagPattern, opacity=0.8, edges=True)
+        )
         self.raw.item.setPen(pg.mkPen(colours.doubt, style=Qt.PenStyle.DotLine))
         self.fit.item.setPen(pg.mkPen(colours.fit))
         inks = {
@@ -51,6 +58,14 @@ class HeartPanel(Panel):
         for state, (ink, fill) in inks.items():
             self.lines[state].item.setPen(pg.mkPen(ink))
             self.lines[state].item.setFillBrush(pg.mkBrush(fill) if fill else None)
+
+    def show_dragged(self, start_x: float, end_x: float) -> None:
+        self.show_draft((start_x, end_x))
+
+    def show_draft(self, ends_x: tuple[float, float] | None) -> None:
+        """A stretch that is being chosen."""
+        spans = [] if ends_x is None else [Span(min(ends_x), max(ends_x), "to be marked")]
+        self.draft.set_spans(spans)
 
     def show(self, review: Review, scale: XScale, fitted: bool = False) -> None:
         """Draw this review, with the fitted heart rate where it is asked for."""

@@ -51,6 +51,9 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         self.apply(colours)
         self.scene().sigMouseMoved.connect(self._mouse_moved)
         self.heart.box.sigXRangeChanged.connect(self._x_moved)
+        self.heart.range_box.dragged.connect(self.heart.show_dragged)
+        self.heart.range_box.chosen.connect(self._mark)
+        session.doubts.draft_changed.connect(self._show_draft)
         session.outing.reviewed.connect(self._show_review)
         session.charts.changed.connect(self._show_review)
         session.visible.changed.connect(self._show_range)
@@ -133,6 +136,27 @@ class OutingCharts(pg.GraphicsLayoutWidget):
             panel.cursor.setVisible(t_s is not None)
             if t_s is not None and self._scale is not None:
                 panel.cursor.setValue(float(self._scale.to_x(t_s)))
+        if self._session.doubts.draft_s is not None:
+            self._show_draft()
+
+    def _show_draft(self) -> None:
+        """A stretch begun at the cursor runs to where the cursor is now."""
+        start_s, scale = self._session.doubts.draft_s, self._scale
+        if start_s is None or scale is None:
+            self.heart.show_draft(None)
+            return
+        now = self._session.cursor.t_s
+        end_s = start_s if now is None else now
+        self.heart.show_draft((float(scale.to_x(start_s)), float(scale.to_x(end_s))))
+
+    def _mark(self, start_x: float, end_x: float) -> None:
+        """A stretch was chosen by mouse."""
+        if self._scale is None:
+            return
+        first, last = min(start_x, end_x), max(start_x, end_x)
+        self._session.doubts.drop_draft()
+        self._session.doubts.add(self._scale.to_seconds(first), self._scale.to_seconds(last, last=True))
+        self._show_draft()
 
     def _show_selection(self) -> None:
         picked, scale = self._session.selection, self._scale

@@ -21,9 +21,9 @@ Y_ROOM = 0.08
 class Panel:
     """A plot with caption, idle spans, highlight and cursor line; subclasses add their curves."""
 
-    def __init__(self, caption: str, colours: Colours) -> None:
+    def __init__(self, caption: str, colours: Colours, box: pg.ViewBox | None = None) -> None:
         self.bottom = RunAxis()
-        self.plot = pg.PlotItem(axisItems={"bottom": self.bottom, "left": left_axis()})
+        self.plot = pg.PlotItem(axisItems={"bottom": self.bottom, "left": left_axis()}, viewBox=box)
         # Before any curve is added: set later on a curve it has no effect. Clipping would build every
         # line anew at each frame; a kept line of 36,000 points is drawn in about a millisecond.
         self.plot.setClipToView(False)

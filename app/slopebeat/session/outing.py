@@ -9,12 +9,13 @@ from PySide6.QtCore import QObject, Signal
 
 from slopebeat.model.athlete import Aim
 from slopebeat.model.errors import UserError
+from slopebeat.model.marks import Mark
 from slopebeat.model.recording import Recording
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.session.aim import AimState
 from slopebeat.session.background import Background, Job
 
-Reviewer = Callable[[Recording, Aim], Review]
+Reviewer = Callable[[Recording, Aim, tuple[Mark, ...] | None], Review]
 
 
 class OpenOuting(QObject):
@@ -43,6 +44,7 @@ class OpenOuting(QObject):
         self._aim = aim
         self._reviewer = reviewer
         self._job: Job | None = None
+        self._decided: dict[int, tuple[Mark, ...]] = {}
         self.recordings: tuple[Recording, ...] = ()
         self.index = -1
         self.review: Review | None = None
@@ -51,6 +53,7 @@ class OpenOuting(QObject):
     def set_recordings(self, recordings: tuple[Recording, ...]) -> None:
         """Replace the recordings at hand and look at the first."""
         self.recordings = recordings
+        self._decided.clear()
         self.index = 0
         self.recordings_changed.emit()
         self.chosen.emit()
@@ -63,15 +66,35 @@ class OpenOuting(QObject):
             self.chosen.emit()
             self.review_again()
 
+    @property
+    def marks(self) -> tuple[Mark, ...] | None:
+        """What was decided on the doubted stretches; None while cleaning's proposals hold."""
+        return self._decided.get(self.index)
+
+    def marks_now(self) -> tuple[Mark, ...] | None:
+        """The marks to decide on next; None until the outing has been reviewed."""
+        if self.marks is not None or self.review is None or self.index < 0:
+            return self.marks
+        same = self.review.recording is self.recordings[self.index]
+        return self.review.marks if same else None
+
+    def set_marks(self, marks: tuple[Mark, ...] | None) -> None:
+        """Take these decisions and review again; None goes back to cleaning's proposals."""
+        if marks is None:
+            self._decided.pop(self.index, None)
+        else:
+            self._decided[self.index] = marks
+        self.review_again()
+
     def review_again(self) -> None:
         """Review the chosen recording with the aim in force, in the background."""
         if self.index < 0:
             return
         if self._job is not None:
             self._job.cancel()
-        recording, aim = self.recordings[self.index], self._aim.aim
+        recording, aim, marks = self.recordings[self.index], self._aim.aim, self.marks
         self._job = self._background.run_in_background(
-            lambda progress: self._reviewer(recording, aim), partial(self._show), self._tell
+            lambda progress: self._reviewer(recording, aim, marks), partial(self._show), self._tell
         )
         self.busy_changed.emit(True)
 

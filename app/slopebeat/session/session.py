@@ -13,12 +13,17 @@ from slopebeat.review.outing import review_recording
 from slopebeat.session.aim import AimState, Entered
 from slopebeat.session.background import Background
 from slopebeat.session.demo import demo_load
+from slopebeat.session.doubts import Doubts
 from slopebeat.session.library import LibrarySession
 from slopebeat.session.library_kept import KeptOuting
 from slopebeat.session.opening import Opening, Reader, ReadFiles
 from slopebeat.session.outing import OpenOuting, Reviewer
 from slopebeat.session.settings import Settings
-from slopebeat.session.view_state import ChartChoice, Cursor, Selection, VisibleRange
+from slopebeat.session.undo import AimAct, History
+from slopebeat.session.view_state import ChartChoice, Cursor, Picked, Selection, VisibleRange
+
+AROUND_MARK_S = 300.0
+"""At least this much is shown of and around a doubted stretch [project choice]."""
 
 
 class Session(QObject):
@@ -39,6 +44,8 @@ class Session(QObject):
         self.aim = AimState(self.settings.entered, self)
         self.opening = Opening(self.background, reader, self)
         self.outing = OpenOuting(self.background, self.aim, reviewer, self)
+        self.history = History(self)
+        self.doubts = Doubts(self.outing, self.history, self)
         self.visible = VisibleRange(self)
         self.cursor = Cursor(self)
         self.selection = Selection(self)
@@ -48,6 +55,8 @@ class Session(QObject):
         self._kept: KeptOuting | None = None
         self.opening.read.connect(self._take_files)
         self.outing.chosen.connect(self._load_of_outing)
+        self.outing.chosen.connect(self.history.clear)
+        self.outing.chosen.connect(self.doubts.drop_draft)
         self.outing.replaced.connect(self._start_view)
         self.selection.changed.connect(self._zoom_to_selection)
         self.aim.entered_changed.connect(self._remember_aim)
@@ -62,6 +71,11 @@ class Session(QObject):
         """Open demo files with the aim of the demo's athlete; the user's own aim is kept apart."""
         self._demo_aim = aim
         self.opening.open(paths)
+
+    def edit_aim(self, entered: Entered) -> None:
+        """Take entries of the user, as an act that can be undone."""
+        if entered != self.aim.entered:
+            self.history.do(AimAct(self.aim, self.aim.entered, entered))
 
     def close(self) -> None:
         """Stop background work and wait for it."""
@@ -110,8 +124,12 @@ class Session(QObject):
         self.visible.set_outing(review.recording.span_s)
 
     def _zoom_to_selection(self) -> None:
-        if self.selection.kind is not None:
-            self.visible.show_around(self.selection.start_s, self.selection.end_s)
+        picked = self.selection
+        if picked.kind is not None:
+            # A doubt can be of seconds; what comes before and after it must be seen to judge it.
+            least = AROUND_MARK_S if picked.kind is Picked.MARK else 0.0
+            more = max(least - (picked.end_s - picked.start_s), 0.0) / 2
+            self.visible.show_around(picked.start_s - more, picked.end_s + more)
 
     def _remember_aim(self) -> None:
         if not self.aim.lent:

@@ -79,10 +79,11 @@ class Picked(StrEnum):
 
     CLIMB = "climb"
     EPISODE = "episode"
+    MARK = "doubted stretch"
 
 
 class Selection(QObject):
-    """At most one climb or episode, with the stretch it covers."""
+    """At most one climb, episode or doubted stretch, with the stretch it covers."""
 
     changed = Signal()
 

@@ -24,6 +24,12 @@ ACTIONS = (
     ActionRow("&File", "See the &demo outings", "Ctrl+D", "open_demo", "Open three invented outings"),
     ActionRow("&File", "&Cancel reading", "Ctrl+.", "cancel_reading", "Stop reading; what is open stays"),
     ActionRow("&File", "&Quit", "Ctrl+Q", "close", "Close the program"),
+    ActionRow("&Edit", "&Undo", "Ctrl+Z", "undo", "Take back the last change of aim or doubts"),
+    ActionRow("&Edit", "&Redo", "Ctrl+Shift+Z", "redo", "Do again what was taken back"),
+    ActionRow(
+        "&Edit", "Doubtful &start here", "Ctrl+Shift+S", "mark_start", "Doubt heart rate from the cursor"
+    ),
+    ActionRow("&Edit", "Doubtful &end here", "Ctrl+Shift+E", "mark_end", "Doubt heart rate up to the cursor"),
     ActionRow("&View", "Zoom &in", "Ctrl++", "zoom_in", "Show less of the outing, larger"),
     ActionRow("&View", "Zoom &out", "Ctrl+-", "zoom_out", "Show more of the outing"),
     ActionRow("&View", "&Whole outing", "Ctrl+0", "whole_outing", "Show the outing from end to end"),
@@ -67,8 +73,12 @@ def plain(words: str) -> str:
     return words.replace("&", "")
 
 
-def add_actions(window: QMainWindow, commands: object, recent: QMenu) -> None:
-    """Fill the menu bar of ``window`` with actions that call methods of ``commands`` or of the window."""
+def add_actions(window: QMainWindow, commands: object, recent: QMenu) -> dict[str, QAction]:
+    """Fill the menu bar of ``window`` with actions that call methods of ``commands`` or of the window.
+
+    Returns the actions by the name of what they call.
+    """
+    made: dict[str, QAction] = {}
     menus: dict[str, QMenu] = {}
     for row in ACTIONS:
         if row.menu not in menus:
@@ -82,5 +92,7 @@ def add_actions(window: QMainWindow, commands: object, recent: QMenu) -> None:
         owner = next(each for each in owners if hasattr(each, row.slot))
         action.triggered.connect(getattr(owner, row.slot))
         menus[row.menu].addAction(action)
+        made[row.slot] = action
         if row.slot == RECENT_AFTER:
             menus[row.menu].addMenu(recent)
+    return made

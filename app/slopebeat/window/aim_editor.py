@@ -11,6 +11,7 @@ from slopebeat.session.aim import BandChoice
 from slopebeat.session.session import Session
 from slopebeat.window.band_entry import BandEntry
 from slopebeat.window.parts import compact, label, row
+from slopebeat.window.undo_keys import UndoKeys
 
 
 def mass_box(name: str, least_kg: float, most_kg: float, tip: str) -> QDoubleSpinBox:
@@ -30,6 +31,7 @@ class AimEditor(QFrame):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("card")
+        self._session = session
         self._aim = session.aim
         self.band = BandEntry()
         self.result = label("", "figure", "The band used, rounded outward to whole beats.")
@@ -54,6 +56,8 @@ class AimEditor(QFrame):
         self.until.setAccessibleName("Load set down after")
         self.until.setToolTip("Minutes from the start until the load was set down; of this outing only.")
         self.caution = label(CAUTIONS[0], "caption", "\n".join(CAUTIONS), wrap=True)
+        self._undo_keys = UndoKeys(self)
+        self._undo_keys.watch(self.target, self.body, self.load, self.bike, self.until, *self.band.boxes())
         self._lay_out()
         self._show()
         self.band.edited.connect(self._edit_band)
@@ -110,7 +114,7 @@ class AimEditor(QFrame):
             box.blockSignals(False)
 
     def _edit_band(self, choice: BandChoice) -> None:
-        self._aim.enter(replace(self._aim.entered, choice=choice))
+        self._session.edit_aim(replace(self._aim.entered, choice=choice))
 
     def _edit_rest(self) -> None:
         rest = replace(
@@ -121,7 +125,7 @@ class AimEditor(QFrame):
             bike_mass_kg=self.bike.value(),
             load_until_s=self._until_s(),
         )
-        self._aim.enter(replace(self._aim.entered, rest=rest))
+        self._session.edit_aim(replace(self._aim.entered, rest=rest))
 
     def _until_s(self) -> float | None:
         """Entered in minutes; seconds that were not entered here are kept while the minutes stay."""

@@ -72,7 +72,7 @@ class BandEntry(QWidget):
         layout.addWidget(self._pages)
         self.show_choice(self._choice)
         self.method.activated.connect(self._edited)
-        for box in self._boxes():
+        for box in self.boxes():
             box.valueChanged.connect(self._edited)
 
     def _build_pages(self) -> None:
@@ -96,7 +96,7 @@ class BandEntry(QWidget):
             grid.setColumnStretch(3, 1)
             self._pages.addWidget(page)
 
-    def _boxes(self) -> tuple[QSpinBox, ...]:
+    def boxes(self) -> tuple[QSpinBox, ...]:
         return (
             self.lower_edge,
             self.upper_edge,
@@ -110,7 +110,7 @@ class BandEntry(QWidget):
     def show_choice(self, choice: BandChoice) -> None:
         """Show these entries without calling them an edit."""
         self._choice = choice
-        boxes = self._boxes()
+        boxes = self.boxes()
         for box in boxes:
             box.blockSignals(True)
         for box, value in zip(

@@ -65,6 +65,21 @@ class Commands(QObject):
 
     def clear_selection(self) -> None:
         self._session.selection.clear()
+        self._session.doubts.drop_draft()
+
+    def undo(self) -> None:
+        self._session.history.undo()
+
+    def redo(self) -> None:
+        self._session.history.redo()
+
+    def mark_start(self) -> None:
+        if self._session.cursor.t_s is not None:
+            self._session.doubts.begin(self._session.cursor.t_s)
+
+    def mark_end(self) -> None:
+        if self._session.cursor.t_s is not None:
+            self._session.doubts.end(self._session.cursor.t_s)
 
     def cancel_reading(self) -> None:
         self._session.opening.cancel()

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QDoubleSpinBox, QFrame, QVBoxLayout, QWidget
 from slopebeat.analysis.drift_test import DriftTest, Outcome
 from slopebeat.session.session import Session
 from slopebeat.window.parts import label, row
+from slopebeat.window.undo_keys import UndoKeys
 
 NO_BAND = "Choose a band to have the outing judged as a test of its upper edge."
 CONVENTION = (
@@ -32,6 +33,7 @@ class DriftTestBox(QFrame):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._session = session
         self._aim = session.aim
         self.threshold = QDoubleSpinBox()
         self.threshold.setRange(0.5, 20.0)
@@ -57,6 +59,8 @@ class DriftTestBox(QFrame):
             )
         )
         layout.addWidget(self.words)
+        self._undo_keys = UndoKeys(self)
+        self._undo_keys.watch(self.threshold)
         self._show_threshold()
         self.threshold.valueChanged.connect(self._edit)
         self._aim.entered_changed.connect(self._show_threshold)
@@ -71,4 +75,4 @@ class DriftTestBox(QFrame):
 
     def _edit(self, percent: float) -> None:
         entered = self._aim.entered
-        self._aim.enter(replace(entered, rest=replace(entered.rest, drift_threshold_percent=percent)))
+        self._session.edit_aim(replace(entered, rest=replace(entered.rest, drift_threshold_percent=percent)))

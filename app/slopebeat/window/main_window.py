@@ -52,10 +52,11 @@ class MainWindow(QMainWindow):
         self.chooser = QComboBox()
         self.recent = QMenu("Open &recent")
         self._lay_out()
-        add_actions(self, self.commands, self.recent)
+        self.actions_by_slot = add_actions(self, self.commands, self.recent)
         self._connect()
         self.apply(colours)
         self._fill_recent()
+        self._offer_undo()
 
     def apply(self, colours: Colours) -> None:
         """One look for window and charts."""
@@ -101,6 +102,7 @@ class MainWindow(QMainWindow):
         session.outing.reviewed.connect(self._show_outing)
         session.outing.recordings_changed.connect(self._fill_chooser)
         session.recent_changed.connect(self._fill_recent)
+        session.history.changed.connect(self._offer_undo)
         self.welcome.open_wanted.connect(self.open_dialog)
         self.welcome.demo_wanted.connect(self.open_demo)
         self.welcome.library_wanted.connect(self.desk.my_library)
@@ -158,6 +160,15 @@ class MainWindow(QMainWindow):
         for path in self.session.settings.recent:
             self.recent.addAction(path.name, partial(self.open, [path])).setToolTip(str(path))
         self.recent.setEnabled(bool(self.session.settings.recent))
+
+    def _offer_undo(self) -> None:
+        history = self.session.history
+        for slot, name, words in (
+            ("undo", "&Undo", history.undo_words),
+            ("redo", "&Redo", history.redo_words),
+        ):
+            self.actions_by_slot[slot].setText(f"{name} {words or ''}".strip())
+            self.actions_by_slot[slot].setEnabled(words is not None)
 
     def _scheme_changed(self) -> None:
         self.apply(system_colours())

@@ -28,7 +28,7 @@ from slopebeat.window.decoupling_panel import DecouplingPanel
 from slopebeat.window.parts import card, label, row
 from slopebeat.window.readout import Readout
 from slopebeat.window.recording_panel import RecordingPanel
-from slopebeat.window.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable
+from slopebeat.window.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable, episode_rows
 
 SIDE_PX = 292
 """Width of the side column [project choice]."""
@@ -52,8 +52,12 @@ class OutingPage(QWidget):
         self.charts = OutingCharts(session, colours)
         self.plan = Plan(session, colours)
         self.aim = AimEditor(session)
-        self.climbs = StretchTable(session, Picked.CLIMB, CLIMB_COLUMNS)
-        self.episodes = StretchTable(session, Picked.EPISODE, EPISODE_COLUMNS)
+        self.climbs = StretchTable(
+            session, Picked.CLIMB, CLIMB_COLUMNS, "Climbs", lambda review: review.climbs
+        )
+        self.episodes = StretchTable(
+            session, Picked.EPISODE, EPISODE_COLUMNS, "Episodes out of band", episode_rows
+        )
         self.causes = CausesPanel(session, colours)
         self.ceiling = CeilingPanel(session, colours)
         self.decoupling = DecouplingPanel(session)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
-from slopebeat.model.units import clock, duration
+from slopebeat.model.units import clock
 from slopebeat.review.outing import Review
 from slopebeat.session.display import kilometres, number
 from slopebeat.session.session import Session
+from slopebeat.window.doubts_panel import DoubtsPanel
 from slopebeat.window.fresh import FreshWhenSeen
 from slopebeat.window.parts import label
 
@@ -31,52 +32,49 @@ def ascent_lines(review: Review) -> list[str]:
     return lines
 
 
-def mark_lines(review: Review) -> list[str]:
-    """One line per doubted stretch."""
-    return [
-        f"{clock(m.start_s)} to {clock(m.end_s)} ({duration(m.end_s - m.start_s)}): "
-        f"{m.channel.value}, {m.reason.value}"
-        for m in review.marks
-        if m.counts
-    ]
-
-
-class RecordingPanel(QScrollArea):
-    """Three columns of plain sentences."""
+class RecordingPanel(QWidget):
+    """Elevation and device totals, the doubted stretches, remarks."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self.setWidgetResizable(True)
-        self.setAccessibleName("Recording and doubts")
+        self.elevation = Sentences("Elevation and device totals")
+        self.doubts = DoubtsPanel(session)
+        self.remarks = Sentences("Remarks on the recording")
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        layout.addWidget(self.elevation, 2)
+        layout.addWidget(self.doubts, 4)
+        layout.addWidget(self.remarks, 2)
         self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show)
 
     def _show(self) -> None:
         review = self._session.outing.review
-        if review is None:
-            return
+        if review is not None:
+            self.elevation.say(ascent_lines(review))
+            self.remarks.say(list(review.warnings) or ["Nothing to remark."])
+
+
+class Sentences(QScrollArea):
+    """A heading and sentences under it."""
+
+    def __init__(self, heading: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._heading = heading
+        self.setWidgetResizable(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setAccessibleName(heading)
+
+    def say(self, lines: list[str]) -> None:
         page = QWidget()
-        layout = QHBoxLayout(page)
-        layout.setContentsMargins(14, 8, 14, 8)
-        layout.setSpacing(24)
-        doubts = mark_lines(review) or ["Nothing was doubted."]
-        notes = list(review.warnings) or ["Nothing to remark."]
-        for heading, lines in (
-            ("Elevation and device totals", ascent_lines(review)),
-            ("Doubted and left out", doubts),
-            ("Remarks on the recording", notes),
-        ):
-            layout.addLayout(_column(heading, lines), 1)
+        column = QVBoxLayout(page)
+        column.setContentsMargins(14, 8, 14, 8)
+        column.setSpacing(4)
+        column.addWidget(label(self._heading, "heading"))
+        for line in lines:
+            text = label(line, wrap=True)
+            text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+            column.addWidget(text)
+        column.addStretch(1)
         self.setWidget(page)
-
-
-def _column(heading: str, lines: list[str]) -> QVBoxLayout:
-    column = QVBoxLayout()
-    column.setSpacing(4)
-    column.addWidget(label(heading, "heading"))
-    for line in lines:
-        text = label(line, wrap=True)
-        text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        column.addWidget(text)
-    column.addStretch(1)
-    return column

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -123,13 +123,19 @@ EPISODE_COLUMNS: Sequence[Column] = (
 
 
 class StretchTable(RowsTable):
-    """Climbs or episodes; picking a row selects that stretch in the session."""
+    """Climbs, episodes or doubts; picking a row selects that stretch in the session."""
 
     def __init__(
-        self, session: Session, kind: Picked, columns: Sequence[Column], parent: QWidget | None = None
+        self,
+        session: Session,
+        kind: Picked,
+        columns: Sequence[Column],
+        name: str,
+        rows_of: Callable[[Review], Sequence[Any]],
+        parent: QWidget | None = None,
     ) -> None:
-        name = "Climbs" if kind is Picked.CLIMB else "Episodes out of band"
         super().__init__(name, columns, parent)
+        self._rows_of = rows_of
         self._session = session
         self._kind = kind
         self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show)
@@ -140,7 +146,7 @@ class StretchTable(RowsTable):
         review = self._session.outing.review
         if review is None:
             return
-        rows = review.climbs if self._kind is Picked.CLIMB else episode_rows(review)
+        rows = self._rows_of(review)
         mine = self._session.selection.kind is self._kind
         same = [(r.start_s, r.end_s) for r in rows] == [(r.start_s, r.end_s) for r in self.rows.rows]
         self.set_rows(rows)

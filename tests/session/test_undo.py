@@ -1,0 +1,161 @@
+"""Whatever is done and taken back ends where it began."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from types import SimpleNamespace
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from slopebeat.model.marks import Channel, Mark, MarkState, Reason
+from slopebeat.model.recording import Recording
+from slopebeat.session.aim import AimState, BandChoice, Entered
+from slopebeat.session.doubts import Doubts
+from slopebeat.session.outing import OpenOuting
+from slopebeat.session.undo import AimAct, History
+from synthetic import recording
+
+PROPOSED = (
+    Mark(10.0, 20.0, Channel.HEART_RATE, Reason.SPIKE),
+    Mark(15.0, 16.0, Channel.POSITION, Reason.POSITION_JUMP),
+    Mark(40.0, 90.0, Channel.HEART_RATE, Reason.FROZEN),
+)
+SPAN_S = 120.0
+
+
+class AtOnce:
+    """Background work done before it returns."""
+
+    def run_in_background(
+        self, work: Callable[..., Any], on_done: Callable[[Any], None], on_error: Callable[..., None]
+    ) -> SimpleNamespace:
+        on_done(work(lambda share: None))
+        return SimpleNamespace(cancel=lambda: None)
+
+
+class Desk:
+    """Aim, outing, history and doubts as the session joins them, without files or threads."""
+
+    def __init__(self) -> None:
+        def review(recording: Recording, aim: object, marks: object) -> SimpleNamespace:
+            return SimpleNamespace(recording=recording, aim=aim, marks=PROPOSED if marks is None else marks)
+
+        self.aim = AimState(Entered(BandChoice(lower_bpm=112, upper_bpm=131)))
+        self.outing = OpenOuting(AtOnce(), self.aim, review)  # type: ignore[arg-type]
+        self.history = History()
+        self.doubts = Doubts(self.outing, self.history)
+        self.outing.set_recordings((recording(np.arange(SPAN_S)),))
+
+    @property
+    def state(self) -> tuple[object, ...]:
+        review = self.outing.review
+        assert review is not None
+        return self.aim.entered, self.outing.marks, review.marks, review.aim
+
+    def act(self, act: tuple[Any, ...]) -> None:
+        name, *values = act
+        marks = self.outing.marks_now()
+        assert marks is not None
+        if name == "edit":
+            field, value = values
+            entered = self.aim.entered
+            after = replace(entered, rest=replace(entered.rest, **{field: value}))
+            if after != entered:
+                self.history.do(AimAct(self.aim, entered, after))
+        elif name == "band":
+            entered = self.aim.entered
+            after = replace(entered, choice=replace(entered.choice, upper_bpm=values[0]))
+            if after != entered:
+                self.history.do(AimAct(self.aim, entered, after))
+        elif name == "add":
+            self.doubts.add(*values)
+        elif marks:
+            getattr(self.doubts, name)(marks[values[0] % len(marks)])
+
+
+SECONDS = st.floats(-10.0, 130.0)
+ACT = st.one_of(
+    st.tuples(st.just("edit"), st.sampled_from(["target_s", "body_mass_kg", "load_kg"]), st.integers(30, 90)),
+    st.tuples(st.just("band"), st.integers(100, 140)),
+    st.tuples(st.just("add"), SECONDS, SECONDS),
+    st.tuples(st.sampled_from(["accept", "reject", "remove"]), st.integers(0, 9)),
+)
+
+
+@given(st.lists(ACT, max_size=25))
+def test_a_walk_of_acts_undone_ends_where_it_began_and_redone_where_it_ended(walk: list) -> None:
+    desk = Desk()
+    states = [desk.state]
+    for act in walk:
+        desk.act(act)
+        if desk.state != states[-1]:
+            states.append(desk.state)
+    for state in reversed(states[:-1]):
+        desk.history.undo()
+        assert desk.state == state
+    assert desk.history.undo_words is None
+    assert desk.outing.marks is None
+    for state in states[1:]:
+        desk.history.redo()
+        assert desk.state == state
+    assert desk.history.redo_words is None
+
+
+@given(st.lists(st.one_of(ACT, st.just(("undo",)), st.just(("redo",))), max_size=40))
+def test_undo_and_redo_between_acts_never_lose_the_beginning(walk: list) -> None:
+    desk = Desk()
+    start = desk.state
+    for act in walk:
+        if act[0] in ("undo", "redo"):
+            getattr(desk.history, act[0])()
+        else:
+            desk.act(act)
+    while desk.history.undo_words is not None:
+        desk.history.undo()
+    assert desk.state == start
+
+
+def test_a_new_act_after_undo_leaves_nothing_to_redo() -> None:
+    desk = Desk()
+    desk.act(("band", 135))
+    desk.history.undo()
+    assert desk.history.redo_words == "change of the band"
+    desk.act(("edit", "load_kg", 12))
+    assert desk.history.redo_words is None
+    assert desk.history.undo_words == "change of the load"
+
+
+def test_a_proposed_mark_can_be_rejected_but_never_removed() -> None:
+    desk = Desk()
+    desk.doubts.remove(PROPOSED[0])
+    assert desk.outing.marks is None
+    desk.doubts.reject(PROPOSED[0])
+    assert desk.outing.marks == (replace(PROPOSED[0], state=MarkState.REJECTED), *PROPOSED[1:])
+
+
+@pytest.mark.parametrize(("one", "other"), [(50.0, 70.0), (70.0, 50.0)])
+def test_a_stretch_begun_and_ended_at_the_cursor_is_marked_whichever_end_comes_first(
+    one: float, other: float
+) -> None:
+    desk = Desk()
+    desk.doubts.end(other)
+    assert desk.outing.marks is None
+    desk.doubts.begin(one)
+    desk.doubts.end(other)
+    assert desk.doubts.draft_s is None
+    (mine,) = [mark for mark in desk.outing.marks or () if mark.reason is Reason.BY_HAND]
+    assert (mine.start_s, mine.end_s, mine.channel) == (50.0, 70.0, Channel.HEART_RATE)
+    desk.doubts.remove(mine)
+    assert desk.outing.marks == PROPOSED
+
+
+def test_another_set_of_recordings_begins_without_decisions() -> None:
+    desk = Desk()
+    desk.act(("add", 30.0, 60.0))
+    desk.outing.set_recordings((recording(np.arange(SPAN_S)),))
+    assert desk.outing.marks is None
