@@ -29,7 +29,7 @@ def _unfit(char: str) -> bool:
     return category in ("Cc", "Cs", "Zl", "Zp") or char in _DIRECTION or ord(char) & 0xFFFE == 0xFFFE
 
 
-_UNIT = re.compile(r"(?<=\d) (?=(?:%|s|min|h|m|km|kg|bpm|W|mmol)\b|%)")
+_UNIT = re.compile(r"(?<=\d) (?=(?:%|s|min|h|m|km|kg|bpm|W|mmol)\b|%)|(?<=\d h) (?=\d+ min\b)")
 
 
 def tied(text: str) -> str:
