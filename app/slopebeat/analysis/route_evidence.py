@@ -79,28 +79,17 @@ def evidence_of(track: Track, work_w_per_kg: Array, load_kg: Array, response: Re
     ground = ground_of(track.distance_m, track.elevation_m)
     if ground is None or not np.isfinite(track.elevation_m).any():
         return None
-    seconds, metres, work, load = (np.zeros(GRADES.size) for _ in range(4))
-    known = np.zeros(GRADES.size)
-    steps = np.diff(track.distance_m, append=track.distance_m[-1])
     cell = np.clip((track.distance_m - track.distance_m[0]) / ground.step_m, 0, ground.grade.size - 1)
-    of_sample = grade_bin(ground.grade[cell.astype(int)])
-    moving = track.moving & (track.recorded_s > 0.0)
-    here, lasts = of_sample[moving], track.recorded_s[moving]
-    np.add.at(seconds, here, lasts)
-    np.add.at(metres, here, steps[moving])
-    np.add.at(load, here, lasts * load_kg[moving])
-    has = moving & np.isfinite(work_w_per_kg)
-    np.add.at(work, of_sample[has], (track.recorded_s * np.nan_to_num(work_w_per_kg))[has])
-    np.add.at(known, of_sample[has], track.recorded_s[has])
-    with np.errstate(divide="ignore", invalid="ignore"):
-        work, load = work / known, load / seconds
+    grade = ground.grade[cell.astype(int)]
+    of_sample = grade_bin(grade)
+    seconds, metres, work, load = _by_grade(track, work_w_per_kg, load_kg, of_sample)
     stops = Spans.from_mask(track.t_s, ~track.moving & (track.recorded_s > 0.0))
     found = Evidence(
         on_bike=track.on_bike,
         seconds=seconds,
         metres=metres,
         work_w_per_kg=work,
-        load_kg=np.nan_to_num(load),
+        load_kg=load,
         moving_s=float(track.moving_s.sum()),
         stops_s=stops.end_s - stops.start_s,
         span_s=float(track.t_s[-1]),
@@ -110,8 +99,23 @@ def evidence_of(track: Track, work_w_per_kg: Array, load_kg: Array, response: Re
     )
     if not found.has_heart:
         return found
-    by_grade, rest = _wanders(track, work_w_per_kg, found, of_sample, ground.grade[cell.astype(int)])
+    by_grade, rest = _wanders(track, work_w_per_kg, found, of_sample, grade)
     return replace(found, wander=by_grade, rest_wander=rest)
+
+
+def _by_grade(track: Track, work: Array, load_kg: Array, of_sample: np.ndarray) -> tuple[Array, ...]:
+    """Moving seconds and metres, mean work (NaN: unknown) and mean load (0: not gone) of each grade bin."""
+    steps = np.diff(track.distance_m, append=track.distance_m[-1])
+    lasts, known = track.moving_s, np.where(np.isfinite(work), track.moving_s, 0.0)
+
+    def total(weights: Array) -> Array:
+        return np.bincount(of_sample, weights, minlength=GRADES.size).astype(np.float64)
+
+    seconds, metres = total(lasts), total(np.where(lasts > 0.0, steps, 0.0))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        mean_work = total(known * np.nan_to_num(work)) / total(known)
+        mean_load = total(lasts * load_kg) / seconds
+    return seconds, metres, mean_work, np.nan_to_num(mean_load)
 
 
 def _wanders(

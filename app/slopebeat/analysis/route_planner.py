@@ -83,12 +83,7 @@ def simulate_both(
     """
     response = pool_responses(outings, going.on_bike)
     speed = pool_speed(outings, going)
-    usual_s = float(np.sum(ground.step_m / np.exp(np.interp(ground.grade, GRADES, speed.log_mps))))
-    if usual_s > LONGEST_PLAN_S:
-        raise UserError(
-            f"The way takes about {usual_s / 3600.0:.0f} hours of moving, more than one outing; plan it in "
-            "stages."
-        )
+    _check_length(ground, speed)
     draws = draw(ground, response, speed, outings, runs, seed)
     margin = min(
         float(np.sqrt(response.rest_wander_bpm2.sum())), MOST_MARGIN * (band.upper_bpm - band.lower_bpm)
@@ -107,6 +102,15 @@ def simulate_both(
         usual=simulate(ground, going, draws, conditions),
         hold=simulate(ground, going, draws, conditions, hold_bpm),
     )
+
+
+def _check_length(ground: Ground, speed: PooledSpeed) -> None:
+    usual_s = float(np.sum(ground.step_m / np.exp(np.interp(ground.grade, GRADES, speed.log_mps))))
+    if usual_s > LONGEST_PLAN_S:
+        raise UserError(
+            f"The way takes about {usual_s / 3600.0:.0f} hours of moving, more than one outing; plan it in "
+            "stages."
+        )
 
 
 def speeds_at(made: Simulated, wanted_bpm: Array, grade: Array, load_kg: Array) -> Array:

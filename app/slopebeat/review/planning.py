@@ -137,34 +137,41 @@ def plan_route(
     ground = prepared.ground
     going = Going.at(bike, aim.body_mass_kg, aim.bike_mass_kg, float(ground.elevation_m.mean()))
     made = simulate_both(ground, going, used, aim.band, aim.target_s, conditions, runs, seed)
+    plan = _plan(route, prepared, made, len(used), _laps(made, loop_m))
+    notes = plan_warnings(plan, len(known) - len(used)) + _loop_warnings(route, loop_m)
+    return replace(plan, warnings=route.warnings + notes)
+
+
+def _plan(
+    route: Route, prepared: PlannedGround, made: Simulated, outing_count: int, laps: tuple[LapPlan, ...]
+) -> Plan:
+    ground, up, down = prepared.ground, prepared.ascent_m, prepared.descent_m
     seen = made.speed.seen[grade_bin(ground.grade)]
     usual, hold = (
-        strategy_of(name, made.bpm_of(name), made.runs(name), ground, aim.band, aim.target_s, seen)
+        strategy_of(name, made.bpm_of(name), made.runs(name), ground, made.band, made.target_s, seen)
         for name in StrategyName
     )
-    plan = Plan(
+    return Plan(
         title=route.title,
-        on_bike=bike,
-        band=aim.band,
-        target_s=aim.target_s,
-        conditions=conditions,
+        on_bike=made.going.on_bike,
+        band=made.band,
+        target_s=made.target_s,
+        conditions=made.conditions,
         ground=ground,
-        ascent_m=prepared.ascent_m,
-        descent_m=prepared.descent_m,
-        outing_count=len(used),
+        ascent_m=up,
+        descent_m=down,
+        outing_count=outing_count,
         response=made.response,
         speed=made.speed,
         usual=usual,
         hold=hold,
         climbs=planned_climbs(made),
-        laps=_laps(made, loop_m),
+        laps=laps,
         grades=grade_rows(made),
-        references=() if bike else references(ground, prepared.ascent_m or 0.0, prepared.descent_m or 0.0),
+        references=() if made.going.on_bike else references(ground, up or 0.0, down or 0.0),
         unseen_share=float(np.mean(~seen)),
         warnings=(),
     )
-    notes = plan_warnings(plan, len(known) - len(used)) + _loop_warnings(route, loop_m)
-    return replace(plan, warnings=route.warnings + notes)
 
 
 def _evidence(outing: Review | Evidence) -> Evidence | None:
