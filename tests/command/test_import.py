@@ -51,6 +51,26 @@ def test_one_bad_file_is_named_and_does_not_spoil_the_rest(
     assert default_path().exists()
 
 
+def test_a_first_band_is_given_with_the_import_and_counts_at_once(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    place = str(tmp_path / "library.sqlite3")
+    assert main(["import", str(WALK), "--library", place, "--athlete", "hut warden", "--hr-max", "187"]) == 0
+    capsys.readouterr()
+    assert main(["months", "--library", place]) == 0
+    assert "an average week held 78 minutes in band in 1.0 sessions" in capsys.readouterr().out
+    assert main(["import", str(HIKE), "--library", place, "--band", "100-120"]) == 2
+    assert "has a band already" in capsys.readouterr().err
+
+
+def test_months_without_a_band_say_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    place = str(tmp_path / "library.sqlite3")
+    assert main(["import", str(WALK), "--library", place, "--athlete", "hut warden"]) == 0
+    capsys.readouterr()
+    assert main(["months", "--library", place]) == 0
+    assert "give the athlete a band" in capsys.readouterr().out
+
+
 def complaint(capsys: pytest.CaptureFixture[str], *arguments: object) -> str:
     assert main(["import", *map(str, arguments)]) == 2
     sentence = capsys.readouterr().err.strip()

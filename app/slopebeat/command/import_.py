@@ -7,17 +7,22 @@ import signal
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import date
 from pathlib import Path
 from types import FrameType
 
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library, default_path
+from slopebeat.model.bands import Band, band_from_hr_max, parse_band
 from slopebeat.model.errors import Cancelled, UserError
-from slopebeat.model.people import Athlete
+from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.import_sources import plain
 from slopebeat.review.importing import ImportProgress, ImportReport, import_files
 
 EXIT_OK, EXIT_FAULT = 0, 2
+
+FIRST_DAY = date(1970, 1, 1)
+"""A band without a known beginning is in force from here on."""
 
 _LONGEST_SHOWN_NAME = 60
 
@@ -40,6 +45,11 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     parser.add_argument(
         "--athlete", metavar="NAME", help="whose outings they are; a new name adds an athlete"
     )
+    band = parser.add_mutually_exclusive_group()
+    band.add_argument("--band", metavar="LO-HI", help="band in bpm for an athlete who has none yet")
+    band.add_argument(
+        "--hr-max", type=float, metavar="N", help="maximal heart rate; the band is 60-70 %% of it"
+    )
     parser.set_defaults(run=run)
 
 
@@ -50,16 +60,36 @@ def run(options: argparse.Namespace) -> int:
             if not path.exists():
                 raise UserError(f"There is no file or folder {path}.")
         place = options.library or default_path()
+        band = _band(options)
         if options.athlete is None and not place.exists():
             raise UserError(f"{place} is a new library; say whose outings these are with --athlete.")
         with Library.open_or_create(place) as library, _stoppable() as stop:
             athlete = _athlete(library, options.athlete)
+            _give_band(library, athlete, band)
             report = import_files(library, athlete.identity, options.paths, _told(stop))
     except UserError as problem:
         print(problem, file=sys.stderr)
         return EXIT_FAULT
     print("\n".join(summary_lines(report)))
     return _ending(report)
+
+
+def _band(options: argparse.Namespace) -> Band | None:
+    if options.band is not None:
+        return parse_band(options.band)
+    return None if options.hr_max is None else band_from_hr_max(options.hr_max)
+
+
+def _give_band(library: Library, athlete: Athlete, band: Band | None) -> None:
+    """Put a first band in force for all days, on foot and on a bike; later ones are the window's to add."""
+    if band is None:
+        return
+    if library.bands.of(athlete.identity):
+        raise UserError(
+            f"{athlete.name} has a band already; change it in the window, with the day it begins."
+        )
+    for ground in Ground:
+        library.bands.put(BandPeriod(athlete.identity, ground, FIRST_DAY, band, str(band.method)))
 
 
 def summary_lines(report: ImportReport) -> list[str]:

@@ -167,12 +167,17 @@ def _week_lines(table: tuple[Week, ...]) -> list[str]:
     if not table:
         return []
     rows = [
-        f"{week.iso:<9}{week.outings:>8}{week.in_band_s / 60:>13.0f}{week.sessions:>9}"
+        f"{week.iso:<9}{week.outings:>8}{_in_band(week):>13}{week.sessions:>9}"
         f"{_minutes(week.missing_s):>12}{_number(week.missing_sessions):>10}"
         for week in table
     ]
     least = f"A session is an outing with at least {LEAST_SESSION_S / 60:.0f} minutes in band."
     return ["Week      outings  in band min  sessions  missing min  sessions", *rows, least]
+
+
+def _in_band(week: Week) -> str:
+    """Minutes in band; unknown when no outing of the week has a band."""
+    return _minutes(None if week.outings and week.unbanded == week.outings else week.in_band_s)
 
 
 def _minutes(seconds: float | None) -> str:

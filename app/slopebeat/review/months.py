@@ -138,6 +138,8 @@ def weeks_sentence(table: tuple[Week, ...]) -> str:
     """How many weeks met the prescription, or what an average week held."""
     if not table:
         return "No outing has been chosen."
+    if all(week.unbanded == week.outings for week in table):
+        return "No outing has a band in force, so no minutes can be counted; give the athlete a band."
     mean = sum(week.in_band_s for week in table) / len(table) / 60.0
     sessions = sum(week.sessions for week in table) / len(table)
     held = f"an average week held {mean:.0f} minutes in band in {sessions:.1f} sessions"
