@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import shiboken6
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
 from slopebeat.session.session import Session
@@ -25,7 +26,9 @@ def open_window(paths: Sequence[Path], demo: bool = False) -> MainWindow:
     window.show()
     if demo:
         window.open_demo()
-        window.desk.add_demo_library()
+        # The library is built once an outing is on screen: both at a time would make that one late.
+        once = Qt.ConnectionType.SingleShotConnection
+        window.session.outing.reviewed.connect(window.desk.add_demo_library, once)
     else:
         window.desk.start()
         window.open(paths)

@@ -76,13 +76,13 @@ class OutingsTable(QTableView):
         super().keyPressEvent(event)
 
     def _show(self) -> None:
-        before, first = self.picked, not self.rows.rows
+        before, few = self.picked, len(self.rows.rows) < MEASURED_ROWS
         at = self.verticalScrollBar().value()
         self.rows.set_rows(self._outings.shown.rows)
         if before:
             self.pick(before)
         self.verticalScrollBar().setValue(at)
-        if first:
+        if few:
             self._fit_columns()
         self.picked_changed.emit()
 
