@@ -69,6 +69,10 @@ def test_months_without_a_band_say_so(tmp_path: Path, capsys: pytest.CaptureFixt
     capsys.readouterr()
     assert main(["months", "--library", place]) == 0
     assert "give the athlete a band" in capsys.readouterr().out
+    assert main(["import", str(HIKE), "--library", place, "--band", "112-131"]) == 0
+    capsys.readouterr()
+    assert main(["months", "--library", place]) == 0
+    assert "give the athlete a band" not in capsys.readouterr().out, "a first band counts what is there"
 
 
 def complaint(capsys: pytest.CaptureFixture[str], *arguments: object) -> str:

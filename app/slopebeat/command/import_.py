@@ -16,6 +16,7 @@ from slopebeat.library.store import Library, default_path
 from slopebeat.model.bands import Band, band_from_hr_max, parse_band
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.people import Athlete, BandPeriod, Ground
+from slopebeat.review.import_recompute import recompute
 from slopebeat.review.import_sources import plain
 from slopebeat.review.importing import ImportProgress, ImportReport, import_files
 
@@ -67,6 +68,8 @@ def run(options: argparse.Namespace) -> int:
             athlete = _athlete(library, options.athlete)
             _give_band(library, athlete, band)
             report = import_files(library, athlete.identity, options.paths, _told(stop))
+            if band is not None:
+                recompute(library, athlete.identity, _told(stop))
     except UserError as problem:
         print(problem, file=sys.stderr)
         return EXIT_FAULT
