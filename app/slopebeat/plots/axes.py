@@ -46,9 +46,16 @@ class RunAxis(pg.AxisItem):
         return [f"{number(value, digits, 0.001)} km" for value in values]
 
 
+class ValueAxis(pg.AxisItem):
+    """Numbers with a true minus sign."""
+
+    def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
+        return [text.replace("-", "−") for text in super().tickStrings(values, scale, spacing)]
+
+
 def left_axis() -> pg.AxisItem:
     """A value axis of the common width."""
-    axis = pg.AxisItem("left", maxTickLength=0)
+    axis = ValueAxis("left", maxTickLength=0)
     axis.setWidth(LEFT_AXIS_PX)
     axis.enableAutoSIPrefix(False)
     return axis

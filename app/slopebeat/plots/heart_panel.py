@@ -9,9 +9,10 @@ from PySide6.QtCore import Qt
 from slopebeat.analysis.response import FitStatus
 from slopebeat.analysis.time_account import BandState, band_state
 from slopebeat.model.marks import Channel
+from slopebeat.plots.band_margin import BandMargin
 from slopebeat.plots.colours import Colours
 from slopebeat.plots.lines import break_after, broken, broken_x, only
-from slopebeat.plots.overlay import BandItem, BandWords, Span, SpanItem, SpanLook
+from slopebeat.plots.overlay import BandItem, Span, SpanItem, SpanLook
 from slopebeat.plots.panel import Panel
 from slopebeat.plots.range_box import RangeBox
 from slopebeat.plots.x_scale import XScale
@@ -25,12 +26,11 @@ class HeartPanel(Panel):
     """The line is neutral in band, purple below, ochre above; doubtful stretches are hatched."""
 
     def __init__(self, colours: Colours) -> None:
-        self.range_box = RangeBox()
-        super().__init__("Heart rate, bpm", colours, self.range_box)
-        self.band, self.words = BandItem(), BandWords()
+        self.range_box, self.words = RangeBox(), BandMargin()
+        super().__init__("Heart rate, bpm", colours, self.range_box, self.words)
+        self.band = BandItem()
         self.doubt = SpanItem(SpanLook(colours.doubt, colours.muted), -10, label_row=2)
         self.add(self.band)
-        self.add(self.words)
         self.draft = SpanItem(SpanLook(colours.doubt, colours.accent), -9, label_row=2)
         self.add(self.doubt)
         self.add(self.draft)
@@ -43,7 +43,7 @@ class HeartPanel(Panel):
     def apply(self, colours: Colours) -> None:
         super().apply(colours)
         self.band.set_inks(colours.band_fill, colours.in_band)
-        self.words.set_inks(colours.panel, colours.in_band, colours.above, colours.below)
+        self.words.set_inks(colours.in_band, colours.above, colours.below)
         self.doubt.set_look(SpanLook(colours.doubt, colours.muted, Qt.BrushStyle.BDiagPattern, opacity=0.55))
         self.draft.set_look(
             SpanLook(colours.doubt, colours.accent, Qt.BrushStyle.FDiagPattern, opacity=0.8, edges=True)
@@ -84,8 +84,9 @@ class HeartPanel(Panel):
             self.lines[BandState.BELOW].item.setFillLevel(band.lower_bpm)
         for wanted, line in self.lines.items():
             line.set_data(x, only(heart, state, wanted))
-        for item in (self.band, self.words):
-            item.set_band(None if band is None else (band.lower_bpm, band.upper_bpm))
+        edges_bpm = None if band is None else (band.lower_bpm, band.upper_bpm)
+        self.band.set_band(edges_bpm)
+        self.words.set_band(edges_bpm)
         self.doubt.set_spans(_doubted(review, scale))
         fit = review.response.fitted_hr_bpm if fitted else None
         self.fit.set_data(x, np.full(x.shape, np.nan) if fit is None else broken(fit, after))

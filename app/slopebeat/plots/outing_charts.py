@@ -19,7 +19,7 @@ from slopebeat.plots.x_scale import XScale
 from slopebeat.session.session import Session
 from slopebeat.session.view_state import Along
 
-HEIGHTS = (5, 3, 3)
+HEIGHTS = (6, 3, 3)
 """Shares of the height: heart rate, elevation, speed [project choice]."""
 
 LEAST_X_M = 20.0

@@ -183,38 +183,6 @@ class BandItem(PixelItem):
         return low, high
 
 
-class BandWords(BandItem):
-    """What lies in and on either side of the band in words, on top of the line."""
-
-    def __init__(self) -> None:
-        super().__init__(25)
-
-    def set_inks(self, *inks: str) -> None:
-        """Paper, in band, above, below."""
-        super().set_inks(*inks)
-
-    def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
-        if self.edges_bpm is None:
-            return
-        paper, inside, above, below = (QColor(ink) for ink in self._inks)
-        paper.setAlphaF(0.85)
-        low, high = self._heights(frame, view)
-        painter.setFont(small_font(bold=True))
-        metrics = QFontMetricsF(painter.font())
-        height = metrics.height()
-        lower, upper = self.edges_bpm
-        for ink, top, text in (
-            (above, high - height - 3, f"above {upper:.0f}"),
-            (inside, (low + high - height) / 2, "in band"),
-            (below, low + 3, f"below {lower:.0f}"),
-        ):
-            width = metrics.horizontalAdvance(text) + 8
-            place = QRectF(frame.right() - width - 4, top, width, height)
-            painter.fillRect(place, paper)
-            painter.setPen(ink)
-            painter.drawText(place, Qt.AlignmentFlag.AlignCenter, text)
-
-
 class CaptionItem(PixelItem):
     """What a panel shows, in its upper left corner."""
 

@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt
 
 from slopebeat.model.track import Array
 from slopebeat.plots.axes import RunAxis, left_axis
+from slopebeat.plots.band_margin import Margin
 from slopebeat.plots.colours import Colours
 from slopebeat.plots.curve import Curve
 from slopebeat.plots.overlay import CaptionItem, Span, SpanItem, SpanLook
@@ -21,9 +22,13 @@ Y_ROOM = 0.08
 class Panel:
     """A plot with caption, idle spans, highlight and cursor line; subclasses add their curves."""
 
-    def __init__(self, caption: str, colours: Colours, box: pg.ViewBox | None = None) -> None:
+    def __init__(
+        self, caption: str, colours: Colours, box: pg.ViewBox | None = None, margin: Margin | None = None
+    ) -> None:
         self.bottom = RunAxis()
-        self.plot = pg.PlotItem(axisItems={"bottom": self.bottom, "left": left_axis()}, viewBox=box)
+        axes = {"bottom": self.bottom, "left": left_axis(), "right": margin or Margin()}
+        self.plot = pg.PlotItem(axisItems=axes, viewBox=box)
+        self.plot.showAxis("right")
         # Before any curve is added: set later on a curve it has no effect. Clipping would build every
         # line anew at each frame; a kept line of 36,000 points is drawn in about a millisecond.
         self.plot.setClipToView(False)

@@ -169,7 +169,7 @@ def _key(account: TimeAccount, parts: list[Part], colours: Colours) -> QWidget:
     grid.setVerticalSpacing(0)
     column = 0
     for part in parts:
-        if part.seconds <= 0:
+        if part.seconds < 0.5:
             continue
         share = (
             f" · {percent(part.seconds / account.recorded_s)}" if part.name not in ("Pause", "Gap") else ""

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from pathlib import PurePath
 
+import numpy as np
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
@@ -24,13 +26,33 @@ def when(recording: Recording) -> str:
     return f"{recording.start_utc + timedelta(seconds=recording.utc_offset_s):%Y-%m-%d %H:%M}"
 
 
+def title_of(recording: Recording) -> str:
+    """The name the file gives the outing; a file's own name is written as words."""
+    title = recording.title or recording.file_name
+    if not recording.file_name.startswith(title) or " " in title:
+        return title
+    stem = title if title != recording.file_name else PurePath(title).stem
+    words = stem.replace("_", " ").strip()
+    return words[:1].upper() + words[1:] if words != stem else stem
+
+
+def sport_words(review: Review) -> str:
+    """What was done, and that it is a guess where the file does not say."""
+    sport, track = review.recording.sport, review.track
+    if sport is not Sport.UNKNOWN:
+        return str(sport.value)
+    if not np.isfinite(track.distance_m).any():
+        return "on foot (assumed)"
+    return "on a bike (by its speed)" if track.on_bike else "on foot (by its speed)"
+
+
 def facts(review: Review) -> str:
     """Date, kind, distance, ascent and device in one line."""
     recording = review.recording
     distance = float(review.track.distance_m[-1]) if len(review.track) else float("nan")
     parts = [when(recording)]
-    if recording.sport not in (Sport.OTHER, Sport.UNKNOWN):
-        parts.append(recording.sport.value)
+    if recording.sport is not Sport.OTHER:
+        parts.append(sport_words(review))
     parts.append(f"{kilometres(distance, 1)} km")
     if review.elevation.ascent_m is not None:
         parts.append(f"{number(review.elevation.ascent_m)} m up, {number(review.elevation.descent_m)} m down")
@@ -95,7 +117,7 @@ class AnswerCard(QFrame):
         if review is None:
             return
         recording = review.recording
-        self.name.setText(recording.title or recording.file_name)
+        self.name.setText(title_of(recording))
         self.facts.setText(facts(review))
         self.choose.setVisible(review.account is None)
         self.why.setText(why(review))

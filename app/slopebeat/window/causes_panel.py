@@ -82,7 +82,8 @@ def _rows(causes: Causes, colours: Colours) -> QWidget:
     grid.setColumnStretch(1, 1)
     outer.addLayout(grid)
     outer.addStretch(1)
-    taken = [(cause, seconds) for cause, seconds in causes.seconds.items() if seconds > 0]
+    # Under half a second a row would read 0:00:00.
+    taken = [(cause, seconds) for cause, seconds in causes.seconds.items() if seconds >= 0.5]
     total = sum(seconds for _, seconds in taken)
     longest = max((seconds for _, seconds in taken), default=1.0)
     outer.insertWidget(0, label(f"Why {clock(total)} did not count", "heading"))

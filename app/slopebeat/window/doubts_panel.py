@@ -17,26 +17,21 @@ from slopebeat.window.parts import button, label, row
 from slopebeat.window.stretches import StretchTable
 from slopebeat.window.table import Column
 
-STATE_WORDS = {
-    MarkState.PROPOSED: "left out, proposed",
-    MarkState.ACCEPTED: "left out, accepted",
-    MarkState.REJECTED: "used, rejected",
-}
-
 MARK_COLUMNS: Sequence[Column] = (
     Column("From", "Where the stretch begins.", lambda i, m: m.start_s, clock),
     Column("Lasts", "How long it is.", lambda i, m: m.end_s - m.start_s, minutes_seconds),
     Column("What", "What is doubted.", lambda i, m: m.channel.value, str, left=True),
     Column("Why", "Why it is doubted.", lambda i, m: m.reason.value, str, left=True),
     Column(
-        "State", "What is left out counts for nothing.", lambda i, m: STATE_WORDS[m.state], str, left=True
+        "State",
+        "Proposed and accepted stretches are left out and count for nothing; rejected ones are used.",
+        lambda i, m: m.state.value,
+        str,
+        left=True,
     ),
 )
 
-HINT = (
-    "Mark more: drag over the heart rate with Shift held, or set its start and end at the cursor with "
-    "Ctrl+Shift+S and Ctrl+Shift+E. Everything is computed again; Ctrl+Z undoes."
-)
+HINT = "To mark more, drag over the heart rate with Shift held, or use Edit at the cursor."
 
 
 class DoubtsPanel(QWidget):

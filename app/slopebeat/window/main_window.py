@@ -22,9 +22,10 @@ from slopebeat.plots.colours import Colours
 from slopebeat.session.demo import DEMO_AIM, DEMO_NOTE, demo_files
 from slopebeat.session.session import Session
 from slopebeat.window.actions import add_actions
-from slopebeat.window.answer_card import when
+from slopebeat.window.answer_card import title_of, when
 from slopebeat.window.commands import Commands
 from slopebeat.window.dialogs import AboutDialog, OpenDialog, ShortcutsDialog
+from slopebeat.window.handing_on import HandingOn
 from slopebeat.window.icon import app_icon
 from slopebeat.window.library_desk import LibraryDesk
 from slopebeat.window.notices import Notice, ReadingBar
@@ -49,6 +50,7 @@ class MainWindow(QMainWindow):
         self.stack.addWidget(self.welcome)
         self.stack.addWidget(self.page)
         self.desk = LibraryDesk(self, session, self.stack, self.notice, colours)
+        self.handing_on = HandingOn(self, session, self.notice)
         self.chooser = QComboBox()
         self.recent = QMenu("Open &recent")
         self._lay_out()
@@ -143,14 +145,13 @@ class MainWindow(QMainWindow):
         self.chooser.setCurrentIndex(self.session.outing.index)
         review = self.session.outing.review
         assert review is not None
-        name = review.recording.title or review.recording.file_name
-        self.setWindowTitle(name or "Slopebeat")
+        self.setWindowTitle(title_of(review.recording) or "Slopebeat")
 
     def _fill_chooser(self) -> None:
         recordings = self.session.outing.recordings
         self.chooser.clear()
         for recording in recordings:
-            self.chooser.addItem(f"{recording.title or recording.file_name}, {when(recording)}")
+            self.chooser.addItem(f"{title_of(recording)}, {when(recording)}")
         self.chooser_corner.setVisible(len(recordings) > 1)
         # The menu bar makes room for its corner only when it is set anew.
         self.menuBar().setCornerWidget(self.chooser_corner)

@@ -8,7 +8,6 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QScrollArea,
     QSizePolicy,
-    QSplitter,
     QTabWidget,
     QVBoxLayout,
     QWidget,
@@ -28,6 +27,7 @@ from slopebeat.window.decoupling_panel import DecouplingPanel
 from slopebeat.window.parts import card, label, row
 from slopebeat.window.readout import Readout
 from slopebeat.window.recording_panel import RecordingPanel
+from slopebeat.window.splitter import Splitter
 from slopebeat.window.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable, episode_rows
 
 SIDE_PX = 292
@@ -36,6 +36,9 @@ SIDE_PX = 292
 
 LOW_PX = 760
 """A page lower than this leaves the charts too little room beside everything else [project choice]."""
+
+TABLES_SHARE, LEAST_TABLES_PX = 0.27, 172
+"""Share of the page's height for the tables, and the least that shows three rows [project choice]."""
 
 CAUSES_PX = 270
 """Width of the causes beside the episodes [project choice]."""
@@ -73,6 +76,8 @@ class OutingPage(QWidget):
             (self.recording, "Recording"),
         ):
             self.tabs.addTab(view, name)
+        self.shares = Splitter(Qt.Orientation.Vertical)
+        self._shared = False
         self._lay_out()
         self.answer.band_wanted.connect(self.ask_for_band)
         session.outing.reviewed.connect(self._count_rows)
@@ -97,23 +102,20 @@ class OutingPage(QWidget):
         charts.addWidget(ChartBar(self._session))
         charts.addWidget(Readout(self._session))
         charts.addWidget(self.charts, 1)
-        lower = QSplitter(Qt.Orientation.Vertical)
+        lower = self.shares
         lower.addWidget(charts_card)
         lower.addWidget(self.tabs)
-        lower.setHandleWidth(10)
-        lower.setStretchFactor(0, 3)
-        lower.setStretchFactor(1, 1)
-        lower.setSizes([450, 210])
+        lower.setStretchFactor(0, 1)
+        lower.splitterMoved.connect(self._keep_shares)
         main = QWidget()
         column = QVBoxLayout(main)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(10)
         column.addWidget(self.answer)
         column.addWidget(lower, 1)
-        across = QSplitter(Qt.Orientation.Horizontal)
+        across = Splitter(Qt.Orientation.Horizontal)
         across.addWidget(main)
         across.addWidget(self._side())
-        across.setHandleWidth(10)
         across.setStretchFactor(0, 1)
         across.setSizes([1100, SIDE_PX])
         outer = QVBoxLayout(self)
@@ -163,6 +165,13 @@ class OutingPage(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self.answer.set_compact(self.height() < LOW_PX)
+        if not self._shared:
+            tables = max(LEAST_TABLES_PX, round(TABLES_SHARE * self.height()))
+            self.shares.setSizes([max(self.shares.height() - tables, 1), tables])
+
+    def _keep_shares(self) -> None:
+        """Once the handle was moved by hand the shares are the user's."""
+        self._shared = True
 
     def _count_rows(self) -> None:
         review = self._session.outing.review

@@ -45,7 +45,7 @@ class RecordingPanel(QWidget):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
         layout.addWidget(self.elevation, 2)
-        layout.addWidget(self.doubts, 4)
+        layout.addWidget(self.doubts, 5)
         layout.addWidget(self.remarks, 2)
         self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show)
 

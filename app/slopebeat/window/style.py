@@ -52,13 +52,11 @@ QTableView {{ background: {panel}; alternate-background-color: {panel}; border: 
 QTableView::item {{ padding: 2px 4px; border-bottom: 1px solid {grid}; }}
 QHeaderView {{ background: {panel}; }}
 QHeaderView::section {{ background: {panel}; color: {muted}; border: none; font-size: 8.5pt;
-    border-bottom: 1px solid {line}; padding: 9px 4px 3px 4px; }}
+    border-bottom: 1px solid {line}; padding: 11px 4px 3px 4px; }}
 QHeaderView::up-arrow, QHeaderView::down-arrow {{ subcontrol-origin: border; subcontrol-position: top center;
-    width: 8px; height: 8px; }}
+    top: 3px; width: 7px; height: 7px; }}
 QScrollArea, QScrollArea > QWidget > QWidget {{ background: transparent; border: none; }}
 QAbstractScrollArea::corner {{ background: transparent; border: none; }}
-QSplitter::handle {{ background: transparent; }}
-QSplitter::handle:hover {{ background: {line}; }}
 QProgressBar {{ background: {grid}; border: none; border-radius: 3px; max-height: 6px; }}
 QProgressBar::chunk {{ background: {accent}; border-radius: 3px; }}
 QScrollBar:vertical {{ background: transparent; width: 10px; margin: 0; }}

@@ -1,0 +1,76 @@
+"""The margin right of the charts, where the heart-rate panel says what lies on either side of the band."""
+
+from __future__ import annotations
+
+import pyqtgraph as pg
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter
+from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
+
+from slopebeat.plots.overlay import small_font
+
+MARGIN_PX = 70
+"""One width for all panels, or their x would not line up."""
+
+
+class Margin(pg.AxisItem):
+    """An axis that only takes room."""
+
+    def __init__(self) -> None:
+        super().__init__("right")
+        self.setWidth(MARGIN_PX)
+        self.setStyle(showValues=False, tickLength=0)
+        self.setAcceptedMouseButtons(Qt.MouseButton.NoButton)
+
+    def paint(
+        self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
+    ) -> None:
+        """Nothing is drawn."""
+
+
+class BandMargin(Margin):
+    """Words beside the band, at its height, clear of every line."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.edges_bpm: tuple[float, float] | None = None
+        self._inks: tuple[str, ...] = ()
+
+    def set_band(self, edges_bpm: tuple[float, float] | None) -> None:
+        self.edges_bpm = edges_bpm
+        self.update()
+
+    def set_inks(self, *inks: str) -> None:
+        """In band, above, below."""
+        self._inks = inks
+        self.update()
+
+    def paint(
+        self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
+    ) -> None:
+        if self.edges_bpm is None:
+            return
+        painter.setFont(small_font(bold=True))
+        line = QFontMetricsF(painter.font()).height()
+        frame = self.boundingRect()
+        for ink, top, words in zip(self._inks, self._tops(frame, line), self.words(), strict=True):
+            place = QRectF(frame.left() + 6, top, frame.width() - 6, line)
+            painter.setPen(QColor(ink))
+            painter.drawText(place, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, words)
+
+    def words(self) -> tuple[str, str, str]:
+        """In band, above, below."""
+        assert self.edges_bpm is not None
+        lower, upper = self.edges_bpm
+        return "in band", f"above {upper:.0f}", f"below {lower:.0f}"
+
+    def _tops(self, frame: QRectF, line: float) -> tuple[float, float, float]:
+        """Where each word starts: outside the edges, yet never on each other."""
+        assert self.edges_bpm is not None
+        first, last = self.range
+        scale = frame.height() / max(last - first, 1e-9)
+        low, high = (frame.bottom() - (bpm - first) * scale for bpm in self.edges_bpm)
+        middle = (low + high - line) / 2
+        above = max(min(high - line - 2, middle - line), frame.top())
+        below = min(max(low + 2, middle + line), frame.bottom() - line)
+        return middle, above, below
