@@ -22,6 +22,9 @@ class ActionRow:
 ACTIONS = (
     ActionRow("&File", "&Open a recording…", "Ctrl+O", "open_dialog", "Open FIT, GPX or TCX files"),
     ActionRow("&File", "See the &demo outings", "Ctrl+D", "open_demo", "Open three invented outings"),
+    ActionRow("&File", "Save &report…", "Ctrl+S", "save_report", "One A4 page as PDF or HTML"),
+    ActionRow("&File", "Save &tables as CSV…", "", "save_tables", "Samples, climbs, episodes and notes"),
+    ActionRow("&File", "Save &picture…", "", "save_picture", "Heart rate and elevation as PNG or SVG"),
     ActionRow("&File", "&Cancel reading", "Ctrl+.", "cancel_reading", "Stop reading; what is open stays"),
     ActionRow("&File", "&Quit", "Ctrl+Q", "close", "Close the program"),
     ActionRow("&Edit", "&Undo", "Ctrl+Z", "undo", "Take back the last change of aim or doubts"),
@@ -48,6 +51,9 @@ ACTIONS = (
     ActionRow("&Outing", "Choose the &band…", "Ctrl+B", "ask_for_band", "Go to where the band is entered"),
     ActionRow("&Outing", "&Next recording", "Ctrl+PgDown", "next_recording", "The next of those opened"),
     ActionRow("&Outing", "&Previous recording", "Ctrl+PgUp", "previous_recording", "The one before"),
+    ActionRow("&Outing", "Copy &summary", "", "copy_summary", "The answer as text"),
+    ActionRow("&Outing", "Copy table of &climbs", "", "copy_climbs", "For a spreadsheet"),
+    ActionRow("&Outing", "Copy table of &episodes", "", "copy_episodes", "For a spreadsheet"),
     ActionRow("&Library", "&Show the library", "Ctrl+L", "show_library", "The list of outings"),
     ActionRow("&Library", "Show the &months", "Ctrl+M", "show_months", "Weeks and trends"),
     ActionRow("&Library", "Show the &outing", "Ctrl+E", "show_outing", "Back to the outing that is open"),
@@ -88,7 +94,7 @@ def add_actions(window: QMainWindow, commands: object, recent: QMenu) -> dict[st
         action.setToolTip(row.tip)
         if row.shortcut:
             action.setShortcut(QKeySequence(row.shortcut))
-        owners = (commands, getattr(window, "desk", None), window)
+        owners = (commands, getattr(window, "desk", None), getattr(window, "handing_on", None), window)
         owner = next(each for each in owners if hasattr(each, row.slot))
         action.triggered.connect(getattr(owner, row.slot))
         menus[row.menu].addAction(action)
