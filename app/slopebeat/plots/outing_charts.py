@@ -22,6 +22,10 @@ from slopebeat.session.view_state import Along
 HEIGHTS = (6, 3, 3)
 """Shares of the height: heart rate, elevation, speed [project choice]."""
 
+LEAST_PX, MANY_PX = 4, 60
+"""Heights per share: the least, and one no screen exceeds by much, so that shares hold when low
+[project choice]."""
+
 LEAST_X_M = 20.0
 """Along distance, zooming stops here [project choice]."""
 
@@ -73,6 +77,9 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         for row, (panel, height) in enumerate(zip(self.panels, HEIGHTS, strict=True)):
             self.addItem(panel.plot, row=row, col=0)
             layout.setRowStretchFactor(row, height)
+            # Without these, low panels would all be of one height, whatever their shares.
+            layout.setRowMinimumHeight(row, LEAST_PX * height)
+            layout.setRowPreferredHeight(row, MANY_PX * height)
             panel.show_bottom_labels(row == len(self.panels) - 1)
             if row:
                 panel.plot.setXLink(self.heart.plot)
