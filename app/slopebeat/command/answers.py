@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from datetime import timedelta
 from typing import Any
 
 import numpy as np
@@ -12,7 +11,6 @@ import numpy as np
 from slopebeat.analysis.climbs import Climb
 from slopebeat.analysis.decoupling import HalfComparison
 from slopebeat.analysis.episodes import Episode
-from slopebeat.model.recording import Recording
 from slopebeat.model.units import KMH_PER_MPS, MISSING, clock, duration, known, number, percent
 from slopebeat.review.answer import CAUTIONS, answer, why
 from slopebeat.review.outing import Review
@@ -191,19 +189,11 @@ def _heading(review: Review) -> str:
     parts = [
         recording.title or recording.file_name or "Outing",
         str(recording.sport),
-        start_text(recording),
+        recording.start_text,
         f"{length / 1000:.1f} km" if length is not None else "distance unknown",
         f"{number(review.elevation.ascent_m)} m up, {number(review.elevation.descent_m)} m down",
     ]
     return "  |  ".join(parts)
-
-
-def start_text(recording: Recording) -> str:
-    """Start in the outing's own local time where the file has it, else in UTC and saying so."""
-    if recording.utc_offset_s is None:
-        return f"{recording.start_utc:%Y-%m-%d %H:%M} UTC"
-    local = recording.start_utc + timedelta(seconds=recording.utc_offset_s)
-    return f"{local:%Y-%m-%d %H:%M}"
 
 
 def _account_lines(review: Review) -> list[str]:

@@ -11,9 +11,10 @@ from datetime import date
 from pathlib import Path
 from types import FrameType
 
+from slopebeat.command.common import add_band_options, band_given
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library, default_path
-from slopebeat.model.bands import Band, band_from_hr_max, parse_band
+from slopebeat.model.bands import Band
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.import_recompute import recompute
@@ -46,11 +47,7 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     parser.add_argument(
         "--athlete", metavar="NAME", help="whose outings they are; a new name adds an athlete"
     )
-    band = parser.add_mutually_exclusive_group()
-    band.add_argument("--band", metavar="LO-HI", help="band in bpm for an athlete who has none yet")
-    band.add_argument(
-        "--hr-max", type=float, metavar="N", help="maximal heart rate; the band is 60-70 %% of it"
-    )
+    add_band_options(parser, "band in bpm for an athlete who has none yet")
     parser.set_defaults(run=run)
 
 
@@ -61,7 +58,7 @@ def run(options: argparse.Namespace) -> int:
             if not path.exists():
                 raise UserError(f"There is no file or folder {path}.")
         place = options.library or default_path()
-        band = _band(options)
+        band = band_given(options)
         if options.athlete is None and not place.exists():
             raise UserError(f"{place} is a new library; say whose outings these are with --athlete.")
         with Library.open_or_create(place) as library, _stoppable() as stop:
@@ -75,12 +72,6 @@ def run(options: argparse.Namespace) -> int:
         return EXIT_FAULT
     print("\n".join(summary_lines(report)))
     return _ending(report)
-
-
-def _band(options: argparse.Namespace) -> Band | None:
-    if options.band is not None:
-        return parse_band(options.band)
-    return None if options.hr_max is None else band_from_hr_max(options.hr_max)
 
 
 def _give_band(library: Library, athlete: Athlete, band: Band | None) -> None:

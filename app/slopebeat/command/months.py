@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import json
 import math
 import sys
 from pathlib import Path
@@ -12,6 +11,7 @@ from typing import Any
 from slopebeat.analysis.change import Figure
 from slopebeat.analysis.trend import Trend
 from slopebeat.analysis.weeks import LEAST_SESSION_S, Choice, Week
+from slopebeat.command.common import give_answer
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.people import Athlete, Ground
@@ -52,7 +52,9 @@ def run(options: argparse.Namespace) -> int:
         choice = Choice(ground=GROUNDS.get(options.ground))
         months = review_months(summaries, athlete.minutes_per_week, athlete.sessions_per_week, choice)
         notes = _notes(missing, stale)
-        _write(athlete, months, notes, options.json)
+        give_answer(
+            options.json, lambda: as_text(athlete, months, notes), lambda: as_values(athlete, months, notes)
+        )
     except UserError as problem:
         print(problem, file=sys.stderr)
         return EXIT_WRONG
@@ -186,17 +188,3 @@ def _minutes(seconds: float | None) -> str:
 
 def _number(value: int | None) -> str:
     return MISSING if value is None else str(value)
-
-
-def _write(athlete: Athlete, months: Months, notes: tuple[str, ...], path: str | None) -> None:
-    if path is None:
-        print(as_text(athlete, months, notes))
-        return
-    text = json.dumps(as_values(athlete, months, notes), indent=2, allow_nan=False) + "\n"
-    if path == "-":
-        sys.stdout.write(text)
-        return
-    try:
-        Path(path).write_text(text, encoding="utf-8")
-    except OSError as problem:
-        raise UserError(f"The answer could not be written to {path}: {problem.strerror}.") from problem

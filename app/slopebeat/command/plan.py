@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import json
 import math
 import sys
 from collections.abc import Sequence
@@ -12,14 +11,13 @@ from datetime import date
 from pathlib import Path
 
 from slopebeat.analysis.route_evidence import Evidence
-from slopebeat.analysis.route_plan import Plan
 from slopebeat.analysis.route_simulation import Conditions
+from slopebeat.command.common import add_band_options, band_given, give_answer, save
 from slopebeat.command.plan_text import as_text
 from slopebeat.files.reading import read_recordings
 from slopebeat.files.route import read_routes
 from slopebeat.library.store import Library
 from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, Aim
-from slopebeat.model.bands import Band, band_from_hr_max, parse_band
 from slopebeat.model.errors import UserError
 from slopebeat.model.people import Athlete, Ground
 from slopebeat.model.route import Route
@@ -53,11 +51,7 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
         "--latest", type=int, default=LATEST_OUTINGS, metavar="N", help="outings to learn from, the latest"
     )
     parser.add_argument("--ground", choices=sorted(GROUNDS), help="on foot or on a bike (default: as learnt)")
-    band = parser.add_mutually_exclusive_group()
-    band.add_argument("--band", metavar="LO-HI", help="heart-rate band in bpm, both ends inside")
-    band.add_argument(
-        "--hr-max", type=float, metavar="N", help="maximal heart rate; the band is 60-70 %% of it"
-    )
+    add_band_options(parser)
     parser.add_argument("--target", type=float, metavar="MIN", help="prescribed minutes in band")
     parser.add_argument("--body-mass", type=float, metavar="KG")
     parser.add_argument("--bike-mass", type=float, metavar="KG")
@@ -99,8 +93,8 @@ def run(options: argparse.Namespace) -> int:
         )
         plan = replace(plan, warnings=notes + plan.warnings + lesson.warnings)
         if options.gpx is not None:
-            _save(options.gpx, plan_gpx(plan, route))
-        _write(plan, options.json)
+            save(options.gpx, plan_gpx(plan, route), "plan")
+        give_answer(options.json, lambda: as_text(plan), lambda: as_values(plan), "plan")
     except UserError as problem:
         print(problem, file=sys.stderr)
         return EXIT_WRONG
@@ -169,11 +163,7 @@ def _from_files(options: argparse.Namespace) -> _Lesson:
 
 def _aim(options: argparse.Namespace, known: Aim) -> Aim:
     """The aim learnt with what was said on the command line in its place."""
-    band: Band | None = known.band
-    if options.band is not None:
-        band = parse_band(options.band)
-    elif options.hr_max is not None:
-        band = band_from_hr_max(options.hr_max)
+    band = band_given(options) or known.band
     if band is None:
         raise UserError("A plan needs a heart-rate band: give --band LO-HI or --hr-max N.")
     target = known.target_s if options.target is None else 60.0 * options.target
@@ -207,21 +197,3 @@ def _loop(text: str | None) -> tuple[float, float] | None:
     except ValueError:
         raise UserError(f"A loop is written as two kilometres, like 1.2-4.7; {text!r} is not.") from None
     return start, end
-
-
-def _write(plan: Plan, path: str | None) -> None:
-    if path is None:
-        print(as_text(plan))
-        return
-    text = json.dumps(as_values(plan), indent=2, allow_nan=False) + "\n"
-    if path == "-":
-        sys.stdout.write(text)
-    else:
-        _save(Path(path), text.encode("utf-8"))
-
-
-def _save(path: Path, data: bytes) -> None:
-    try:
-        path.write_bytes(data)
-    except OSError as problem:
-        raise UserError(f"The plan could not be written to {path}: {problem.strerror}.") from problem

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import argparse
-import json
 import math
 import sys
 from collections.abc import Sequence
 from pathlib import Path
 
 from slopebeat.command.answers import as_text, as_values
+from slopebeat.command.common import add_band_options, give_answer
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, DEFAULT_TARGET_S, Aim
 from slopebeat.model.bands import Band, band_from_hr_max, band_from_reserve, parse_band
@@ -33,11 +33,7 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
         description="Review one recorded outing (FIT, GPX or TCX, also gzipped) without a window.",
     )
     parser.add_argument("file", type=Path, help="the recording")
-    band = parser.add_mutually_exclusive_group()
-    band.add_argument("--band", metavar="LO-HI", help="heart-rate band in bpm, both ends inside")
-    band.add_argument(
-        "--hr-max", type=float, metavar="N", help="maximal heart rate; the band is 60-70 %% of it"
-    )
+    add_band_options(parser)
     parser.add_argument(
         "--hr-rest",
         type=float,
@@ -71,7 +67,7 @@ def run(options: argparse.Namespace) -> int:
         review = review_recording(recording, aim)
         warnings = aim_warnings + choice_warnings
         if options.json is not None or not _write_files(review, options, warnings):
-            _write(review, options.json, warnings)
+            give_answer(options.json, lambda: as_text(review, warnings), lambda: as_values(review, warnings))
     except UserError as problem:
         print(problem, file=sys.stderr)
         return EXIT_UNREADABLE
@@ -142,17 +138,3 @@ def _write_files(review: Review, options: argparse.Namespace, warnings: tuple[st
         if options.pdf is not None:
             write_pdf(review, options.pdf, warnings=warnings)
     return any(path is not None for path in (options.csv, options.html, options.pdf))
-
-
-def _write(review: Review, path: str | None, warnings: tuple[str, ...]) -> None:
-    if path is None:
-        print(as_text(review, warnings))
-        return
-    text = json.dumps(as_values(review, warnings), indent=2, allow_nan=False) + "\n"
-    if path == "-":
-        sys.stdout.write(text)
-        return
-    try:
-        Path(path).write_text(text, encoding="utf-8")
-    except OSError as problem:
-        raise UserError(f"The answer could not be written to {path}: {problem.strerror}.") from problem

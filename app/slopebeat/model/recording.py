@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from enum import StrEnum
 
 import pandas as pd
@@ -73,6 +73,13 @@ class Recording:
     warnings: tuple[str, ...] = ()
     title: str = ""
     file_name: str = ""
+
+    @property
+    def start_text(self) -> str:
+        """Start in the outing's own local time where the file has it, else in UTC and saying so."""
+        if self.utc_offset_s is None:
+            return f"{self.start_utc:%Y-%m-%d %H:%M} UTC"
+        return f"{self.start_utc + timedelta(seconds=self.utc_offset_s):%Y-%m-%d %H:%M}"
 
     @property
     def span_s(self) -> float:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import timedelta
 
 from slopebeat import __version__
 from slopebeat.model.notes import Note, present
@@ -169,16 +168,9 @@ def title_of(recording: Recording) -> str:
     return plain(recording.title or recording.file_name, LONGEST_TITLE) or "Outing"
 
 
-def when(recording: Recording) -> str:
-    """Local date and time where the file knows it, else UTC."""
-    if recording.utc_offset_s is None:
-        return f"{recording.start_utc:%Y-%m-%d %H:%M} UTC"
-    return f"{recording.start_utc + timedelta(seconds=recording.utc_offset_s):%Y-%m-%d %H:%M}"
-
-
 def _facts(review: Review) -> str:
     recording, distance = review.recording, review.track.distance_m
-    parts = [when(recording)]
+    parts = [recording.start_text]
     if recording.sport not in (Sport.OTHER, Sport.UNKNOWN):
         parts.append(recording.sport.value)
     parts.append(f"{kilometres(float(distance[-1]) if len(distance) else None, 1)} km")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
 from pathlib import PurePath
 
 import numpy as np
@@ -17,13 +16,6 @@ from slopebeat.session.display import kilometres, number
 from slopebeat.session.session import Session
 from slopebeat.window.account_picture import AccountPicture, sums
 from slopebeat.window.parts import button, label, row
-
-
-def when(recording: Recording) -> str:
-    """Local date and time where the file knows it, else UTC."""
-    if recording.utc_offset_s is None:
-        return f"{recording.start_utc:%Y-%m-%d %H:%M} UTC"
-    return f"{recording.start_utc + timedelta(seconds=recording.utc_offset_s):%Y-%m-%d %H:%M}"
 
 
 def title_of(recording: Recording) -> str:
@@ -50,7 +42,7 @@ def facts(review: Review) -> str:
     """Date, kind, distance, ascent and device in one line."""
     recording = review.recording
     distance = float(review.track.distance_m[-1]) if len(review.track) else float("nan")
-    parts = [when(recording)]
+    parts = [recording.start_text]
     if recording.sport is not Sport.OTHER:
         parts.append(sport_words(review))
     parts.append(f"{kilometres(distance, 1)} km")

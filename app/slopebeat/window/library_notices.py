@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import (
-    QFrame,
-    QHBoxLayout,
-    QProgressBar,
     QTreeWidget,
     QTreeWidgetItem,
     QVBoxLayout,
@@ -16,42 +12,25 @@ from PySide6.QtWidgets import (
 from slopebeat.review.importing import ImportReport
 from slopebeat.session.library_work import LibraryWork
 from slopebeat.window.library_columns import local_start
-from slopebeat.window.parts import button, label
-
-SHOW_AFTER_MS = 150
-"""Work done faster than this shows no progress at all [project choice]."""
+from slopebeat.window.notices import WaitingBar
+from slopebeat.window.parts import label
 
 NAME_PX = 380
 LONGEST_NAME = 60
 """Characters of a file's name shown beside the bar [project choice]."""
 
 
-class WorkBar(QFrame):
+class WorkBar(WaitingBar):
     """What is under way, how far it is, and a button to stop it."""
 
     def __init__(self, work: LibraryWork, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setObjectName("card")
+        hint = "Stop; what is done stays, and the same again goes on from there."
+        super().__init__("Progress of work on the library", hint, parent)
         self._words = ""
-        self.text = label("")
-        self.progress = QProgressBar()
-        self.progress.setTextVisible(False)
-        self.progress.setAccessibleName("Progress of work on the library")
-        self.stop = button("Cancel", "", "Stop; what is done stays, and the same again goes on from there.")
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(14, 6, 14, 6)
-        layout.addWidget(self.text)
-        layout.addWidget(self.progress, 1)
-        layout.addWidget(self.stop)
-        self._late = QTimer(self)
-        self._late.setSingleShot(True)
-        self._late.setInterval(SHOW_AFTER_MS)
-        self._late.timeout.connect(self.show)
         self.stop.clicked.connect(work.cancel)
         work.started.connect(self._start)
         work.progressed.connect(self._progress)
         work.ended.connect(self._end)
-        self.hide()
 
     def _start(self, words: str) -> None:
         self._words = words
@@ -64,10 +43,6 @@ class WorkBar(QFrame):
         self.progress.setValue(done)
         file = f"  ·  {name[-LONGEST_NAME:]}" if name and done < total else ""
         self.text.setText(f"{self._words}: {done} of {total}{file}")
-
-    def _end(self) -> None:
-        self._late.stop()
-        self.hide()
 
 
 def count(number: int, word: str) -> str:

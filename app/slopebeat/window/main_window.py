@@ -22,7 +22,7 @@ from slopebeat.plots.colours import Colours
 from slopebeat.session.demo import DEMO_AIM, DEMO_NOTE, demo_files
 from slopebeat.session.session import Session
 from slopebeat.window.actions import add_actions
-from slopebeat.window.answer_card import title_of, when
+from slopebeat.window.answer_card import title_of
 from slopebeat.window.commands import Commands
 from slopebeat.window.dialogs import AboutDialog, OpenDialog, ShortcutsDialog
 from slopebeat.window.handing_on import HandingOn
@@ -151,7 +151,7 @@ class MainWindow(QMainWindow):
         recordings = self.session.outing.recordings
         self.chooser.clear()
         for recording in recordings:
-            self.chooser.addItem(f"{title_of(recording)}, {when(recording)}")
+            self.chooser.addItem(f"{title_of(recording)}, {recording.start_text}")
         self.chooser_corner.setVisible(len(recordings) > 1)
         # The menu bar makes room for its corner only when it is set anew.
         self.menuBar().setCornerWidget(self.chooser_corner)

@@ -9,7 +9,7 @@ from slopebeat.session.session import Session
 from slopebeat.window.parts import button, label
 
 SHOW_AFTER_MS = 150
-"""Files read faster than this show no progress at all [project choice]."""
+"""Work done faster than this shows no progress at all [project choice]."""
 
 
 class Notice(QFrame):
@@ -33,17 +33,17 @@ class Notice(QFrame):
         self.show()
 
 
-class ReadingBar(QFrame):
-    """Progress of the file being read, with a button to stop."""
+class WaitingBar(QFrame):
+    """Words, a bar and a button to stop, seen only when work lasts; subclasses say what is under way."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    def __init__(self, name: str, stop_hint: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("card")
         self.text = label("")
         self.progress = QProgressBar()
         self.progress.setTextVisible(False)
-        self.progress.setAccessibleName("Progress of reading")
-        self.stop = button("Cancel", "", "Stop reading; what is open stays open.")
+        self.progress.setAccessibleName(name)
+        self.stop = button("Cancel", "", stop_hint)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(14, 6, 14, 6)
         layout.addWidget(self.text)
@@ -53,13 +53,24 @@ class ReadingBar(QFrame):
         self._late.setSingleShot(True)
         self._late.setInterval(SHOW_AFTER_MS)
         self._late.timeout.connect(self.show)
+        self.hide()
+
+    def _end(self) -> None:
+        self._late.stop()
+        self.hide()
+
+
+class ReadingBar(WaitingBar):
+    """Progress of the file being read, with a button to stop."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__("Progress of reading", "Stop reading; what is open stays open.", parent)
         self.stop.clicked.connect(session.opening.cancel)
         session.opening.started.connect(self._start)
         session.opening.progressed.connect(self._progress)
         session.opening.ended.connect(self._end)
         self._outing = session.outing
         session.outing.busy_changed.connect(self._reviewing)
-        self.hide()
 
     def _start(self, name: str) -> None:
         self.text.setText(f"Reading {name}…")
@@ -80,7 +91,3 @@ class ReadingBar(QFrame):
             self._late.start()
         elif not busy and self.stop.isHidden():
             self._end()
-
-    def _end(self) -> None:
-        self._late.stop()
-        self.hide()
