@@ -1,0 +1,135 @@
+"""Quantities as the user reads them: metric or imperial, with the decimal sign of the place.
+
+Everything inside is SI; a :class:`Measure` turns SI into what is shown and what is typed back into SI.
+Files, JSON and CSV never pass through here: they stay metric with a point.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+
+from slopebeat.model.units import MISSING
+
+FOOT_M = 0.3048
+MILE_M = 1609.344
+POUND_KG = 0.45359237
+"""Exact by the international yard and pound agreement of 1959 (NIST Special Publication 811, appendix B)."""
+
+
+class System(StrEnum):
+    """Which units are shown."""
+
+    METRIC = "metric"
+    IMPERIAL = "imperial"
+
+
+_shown: dict[str, str] = {"system": System.METRIC, "decimal": "."}
+
+
+def use_system(system: System) -> None:
+    """Show these units from now on."""
+    _shown["system"] = system
+
+
+def system() -> System:
+    """The units in force."""
+    return System(_shown["system"])
+
+
+def use_decimal_sign(sign: str) -> None:
+    """Write decimals with a point or a comma.
+
+    Raises
+    ------
+    ValueError
+        For any other sign.
+    """
+    if sign not in (".", ","):
+        raise ValueError(f"{sign!r} is no decimal sign")
+    _shown["decimal"] = sign
+
+
+def decimal_sign() -> str:
+    return _shown["decimal"]
+
+
+def figure(value: float | None, digits: int = 0) -> str:
+    """A number with a true minus sign and the decimal sign in force; a dash when it is not known."""
+    if value is None or not math.isfinite(value):
+        return MISSING
+    text = f"{value:.{digits}f}"
+    text = text.lstrip("-") if float(text) == 0 else text.replace("-", "−")
+    return text.replace(".", _shown["decimal"])
+
+
+@dataclass(frozen=True)
+class Scale:
+    """One unit: ``shown = si * factor + offset``, rounded to ``step`` (0 for no rounding), with ``digits``."""
+
+    unit: str
+    factor: float
+    digits: int
+    offset: float = 0.0
+    step: float = 0.0
+
+
+@dataclass(frozen=True)
+class Measure:
+    """A kind of quantity with its two scales."""
+
+    metric: Scale
+    imperial: Scale
+
+    @property
+    def scale(self) -> Scale:
+        return self.metric if _shown["system"] == System.METRIC else self.imperial
+
+    @property
+    def unit(self) -> str:
+        """The sign of the unit in force."""
+        return self.scale.unit
+
+    def shown(self, si: float) -> float:
+        """The number in the unit in force, from SI."""
+        return si * self.scale.factor + self.scale.offset
+
+    def si(self, shown: float) -> float:
+        """SI from a number in the unit in force."""
+        return (shown - self.scale.offset) / self.scale.factor
+
+    def figure(self, si: float | None, digits: int | None = None) -> str:
+        """The number without its unit."""
+        if si is None or not math.isfinite(si):
+            return MISSING
+        value, scale = self.shown(si), self.scale
+        if scale.step:
+            value = round(value / scale.step) * scale.step
+        return figure(value, scale.digits if digits is None else digits)
+
+    def text(self, si: float | None, digits: int | None = None) -> str:
+        """The number with its unit: ``310 m/h``; a dash alone when it is not known."""
+        figure_text = self.figure(si, digits)
+        return figure_text if figure_text == MISSING else f"{figure_text} {self.unit}"
+
+
+_HOUR_S = 3600.0
+
+HEIGHT = Measure(Scale("m", 1.0, 0), Scale("ft", 1 / FOOT_M, 0))
+"""Elevation, gain and other heights, from m."""
+
+GROUND = Measure(Scale("km", 0.001, 2), Scale("mi", 1 / MILE_M, 2))
+"""Distance along the ground, from m."""
+
+SPEED = Measure(Scale("km/h", 3.6, 1), Scale("mph", _HOUR_S / MILE_M, 1))
+"""From m/s."""
+
+VERTICAL_SPEED = Measure(Scale("m/h", _HOUR_S, 0, step=10.0), Scale("ft/h", _HOUR_S / FOOT_M, 0, step=50.0))
+"""Vertical speed, from m/s; to ten metres or fifty feet, because finer would be noise."""
+
+MASS = Measure(Scale("kg", 1.0, 1), Scale("lb", 1 / POUND_KG, 0))
+"""From kg."""
+
+TEMPERATURE = Measure(Scale("°C", 1.0, 0), Scale("°F", 1.8, 0, offset=32.0))
+"""From degrees Celsius."""
