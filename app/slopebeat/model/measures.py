@@ -66,7 +66,7 @@ def figure(value: float | None, digits: int = 0) -> str:
 
 @dataclass(frozen=True)
 class Scale:
-    """One unit: ``shown = si * factor + offset``, rounded to ``step`` (0 for no rounding), with ``digits``."""
+    """One unit: ``shown = si * factor + offset``, rounded to ``step`` where that is not 0."""
 
     unit: str
     factor: float
