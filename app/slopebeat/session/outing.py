@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject, Signal
 from slopebeat.model.athlete import Aim
 from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Mark
+from slopebeat.model.notes import Note
 from slopebeat.model.recording import Recording
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.session.aim import AimState
@@ -31,6 +32,7 @@ class OpenOuting(QObject):
     reviewed = Signal()
     failed = Signal(str)
     busy_changed = Signal(bool)
+    notes_changed = Signal()
 
     def __init__(
         self,
@@ -45,6 +47,7 @@ class OpenOuting(QObject):
         self._reviewer = reviewer
         self._job: Job | None = None
         self._decided: dict[int, tuple[Mark, ...]] = {}
+        self._notes: dict[int, tuple[Note, ...]] = {}
         self.recordings: tuple[Recording, ...] = ()
         self.index = -1
         self.review: Review | None = None
@@ -54,6 +57,7 @@ class OpenOuting(QObject):
         """Replace the recordings at hand and look at the first."""
         self.recordings = recordings
         self._decided.clear()
+        self._notes.clear()
         self.index = 0
         self.recordings_changed.emit()
         self.chosen.emit()
@@ -70,6 +74,16 @@ class OpenOuting(QObject):
     def marks(self) -> tuple[Mark, ...] | None:
         """What was decided on the doubted stretches; None while cleaning's proposals hold."""
         return self._decided.get(self.index)
+
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        """Every note on the chosen recording, those taken back among them."""
+        return self._notes.get(self.index, ())
+
+    def set_notes(self, notes: tuple[Note, ...]) -> None:
+        """Take these notes for those of the chosen recording."""
+        self._notes[self.index] = notes
+        self.notes_changed.emit()
 
     def marks_now(self) -> tuple[Mark, ...] | None:
         """The marks to decide on next; None until the outing has been reviewed."""

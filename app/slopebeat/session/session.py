@@ -16,8 +16,10 @@ from slopebeat.session.demo import demo_load
 from slopebeat.session.doubts import Doubts
 from slopebeat.session.library import LibrarySession
 from slopebeat.session.library_kept import KeptOuting
+from slopebeat.session.notes import Notes
 from slopebeat.session.opening import Opening, Reader, ReadFiles
 from slopebeat.session.outing import OpenOuting, Reviewer
+from slopebeat.session.preferences import Display
 from slopebeat.session.settings import Settings
 from slopebeat.session.undo import AimAct, History
 from slopebeat.session.view_state import ChartChoice, Cursor, Picked, Selection, VisibleRange
@@ -40,12 +42,14 @@ class Session(QObject):
     ) -> None:
         super().__init__(parent)
         self.settings = settings or Settings()
+        self.display = Display(self.settings, self)
         self.background = Background(self)
         self.aim = AimState(self.settings.entered, self)
         self.opening = Opening(self.background, reader, self)
         self.outing = OpenOuting(self.background, self.aim, reviewer, self)
         self.history = History(self)
         self.doubts = Doubts(self.outing, self.history, self)
+        self.notes = Notes(self.outing, self.history, parent=self)
         self.visible = VisibleRange(self)
         self.cursor = Cursor(self)
         self.selection = Selection(self)
