@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import QEvent, QPointF, Qt
+from PySide6.QtGui import QContextMenuEvent, QHelpEvent, QKeyEvent
 from PySide6.QtWidgets import QWidget
 
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.ground_panel import GroundPanel
 from slopebeat.plots.heart_panel import HeartPanel
 from slopebeat.plots.idle import idle_spans
+from slopebeat.plots.notes_on_charts import NotesOnCharts
 from slopebeat.plots.overlay import Span
 from slopebeat.plots.panel import Panel
 from slopebeat.plots.rate_panel import RatePanel
@@ -55,8 +56,8 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         self.apply(colours)
         self.scene().sigMouseMoved.connect(self._mouse_moved)
         self.heart.box.sigXRangeChanged.connect(self._x_moved)
-        self.heart.range_box.dragged.connect(self.heart.show_dragged)
-        self.heart.range_box.chosen.connect(self._mark)
+        self.notes = NotesOnCharts(self, self.panels, self.heart, session, lambda: self._scale)
+        self.scene().sigMouseClicked.connect(self.notes.clicked)
         session.doubts.draft_changed.connect(self._show_draft)
         session.outing.reviewed.connect(self._show_review)
         session.charts.changed.connect(self._show_review)
@@ -104,6 +105,7 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         self._show_range(visible.start_s, visible.end_s)
         self._show_cursor()
         self._show_selection()
+        self.notes.show()
 
     def _limit_x(self) -> None:
         scale = self._scale
@@ -156,15 +158,6 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         end_s = start_s if now is None else now
         self.heart.show_draft((float(scale.to_x(start_s)), float(scale.to_x(end_s))))
 
-    def _mark(self, start_x: float, end_x: float) -> None:
-        """A stretch was chosen by mouse."""
-        if self._scale is None:
-            return
-        first, last = min(start_x, end_x), max(start_x, end_x)
-        self._session.doubts.drop_draft()
-        self._session.doubts.add(self._scale.to_seconds(first), self._scale.to_seconds(last, last=True))
-        self._show_draft()
-
     def _show_selection(self) -> None:
         picked, scale = self._session.selection, self._scale
         spans = []
@@ -181,6 +174,19 @@ class OutingCharts(pg.GraphicsLayoutWidget):
             if panel.box.sceneBoundingRect().contains(place):
                 self._session.cursor.move(scale.to_seconds(panel.box.mapSceneToView(place).x()))
                 return
+
+    def viewportEvent(self, event: QEvent) -> bool:
+        """Hovering over a note tells its words."""
+        if isinstance(event, QHelpEvent) and event.type() is QEvent.Type.ToolTip:
+            return self.notes.tell(event, self.mapToScene(event.pos()))
+        return bool(super().viewportEvent(event))
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """The menu key asks for what a right click does; the click itself comes by the scene."""
+        t_s = self._session.cursor.t_s
+        if event.reason() is QContextMenuEvent.Reason.Keyboard and t_s is not None:
+            self.notes.menu_wanted.emit(event.globalPos(), t_s)
+        event.accept()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         visible = self._session.visible

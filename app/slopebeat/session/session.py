@@ -131,7 +131,7 @@ class Session(QObject):
         picked = self.selection
         if picked.kind is not None:
             # A doubt can be of seconds; what comes before and after it must be seen to judge it.
-            least = AROUND_MARK_S if picked.kind is Picked.MARK else 0.0
+            least = AROUND_MARK_S if picked.kind in (Picked.MARK, Picked.NOTE) else 0.0
             more = max(least - (picked.end_s - picked.start_s), 0.0) / 2
             self.visible.show_around(picked.start_s - more, picked.end_s + more)
 

@@ -80,10 +80,11 @@ class Picked(StrEnum):
     CLIMB = "climb"
     EPISODE = "episode"
     MARK = "doubted stretch"
+    NOTE = "note"
 
 
 class Selection(QObject):
-    """At most one climb, episode or doubted stretch, with the stretch it covers."""
+    """At most one climb, episode, doubted stretch or note, with the stretch it covers."""
 
     changed = Signal()
 
