@@ -164,7 +164,7 @@ def test_load_warm_air_and_hours_out_slow_or_raise_and_are_said(school: School, 
     assert hard.usual.total_s.middle > plan.usual.total_s.middle
     assert hard.usual.above_s.middle > plan.usual.above_s.middle
     said = " ".join(hard.warnings)
-    for words in ("four men", "Over 35 degrees", "understates", "drifted for 2 h"):
+    for words in ("four men", "Over 35 °C", "understates", "drifted for 2 h"):
         assert words in said
 
 

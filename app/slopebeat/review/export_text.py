@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import decimal_sign, figure
 from slopebeat.model.units import clock, percent
-from slopebeat.review.answer import CAUTIONS, answer, why
+from slopebeat.review.answer import answer, cautions, why
 from slopebeat.review.export_csv import harmless
 from slopebeat.review.outing import Review
 
@@ -14,25 +16,34 @@ def summary_text(review: Review) -> str:
     """The answer in a few lines that can be pasted into a message."""
     recording, account, fair = review.recording, review.account, review.terrain_fair
     lines = [
-        f"{recording.title or recording.file_name or 'Outing'}, {recording.start_utc:%Y-%m-%d %H:%M} UTC"
+        tr("{title}, {start} UTC").format(
+            title=recording.title or recording.file_name or tr("Outing"),
+            start=f"{recording.start_utc:%Y-%m-%d %H:%M}",
+        ),
+        answer(review),
+        why(review),
     ]
-    lines += [answer(review), why(review)]
     if account is not None:
-        parts = (("in band", account.in_band_s), ("above", account.above_s), ("below", account.below_s))
+        parts = (account.in_band_s, account.above_s, account.below_s)
         shares = [
-            f"{name} {clock(seconds)} ({percent(seconds / account.recorded_s)})"
-            for name, seconds in parts
+            tr(template).format(time=clock(seconds), share=percent(seconds / account.recorded_s))
+            for template, seconds in zip(_SHARES, parts, strict=True)
             if account.recorded_s > 0.0
         ]
-        lines.append(f"Band {review.aim.band}: {', '.join(shares) or 'nothing recorded'}.")
+        listed = ", ".join(shares) or tr("nothing recorded")
+        lines.append(tr("Band {band}: {shares}.").format(band=review.aim.band, shares=listed))
     if fair.percent is not None and fair.interval_percent is not None:
-        low, high = fair.interval_percent
+        low, high = (figure(end, 1) for end in fair.interval_percent)
         lines.append(
-            f"Terrain-fair decoupling {fair.percent:.1f} % (95 % interval {low:.1f} to {high:.1f} %), "
-            f"{fair.status}."
+            tr("Terrain-fair decoupling {percent} % (95 % interval {low} to {high} %), {status}.").format(
+                percent=figure(fair.percent, 1), low=low, high=high, status=tr(fair.status)
+            )
         )
-    lines.append(CAUTIONS[0])
+    lines += cautions(0)
     return "\n".join(" ".join(line.split()) for line in lines if line)
+
+
+_SHARES = (mark("in band {time} ({share})"), mark("above {time} ({share})"), mark("below {time} ({share})"))
 
 
 def table_text(header: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
@@ -47,7 +58,7 @@ def _cell(text: str) -> str:
     line = " ".join(text.split())
     plain = line.replace("−", "-")
     try:
-        float(plain)
+        float(plain.replace(decimal_sign(), "."))
     except ValueError:
         return harmless(line)
     return plain

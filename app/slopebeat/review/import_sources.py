@@ -19,6 +19,8 @@ from slopebeat.files.formats import FORMATS
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import MAX_BYTES, read_bytes
 from slopebeat.model.errors import UnreadableFile, UserError
+from slopebeat.model.language import tr
+from slopebeat.model.measures import counted
 
 MOST_MEMBERS = 50_000
 """Most entries of one archive; twenty years of daily outings are 7,300 [project choice]."""
@@ -85,7 +87,9 @@ def find_sources(paths: Sequence[Path], stack: ExitStack, unreadable: Report) ->
 
 def _files_under(folder: Path, unreadable: Report) -> Iterator[Path]:
     def tell(error: OSError) -> None:
-        unreadable(str(error.filename), f"The folder could not be opened: {error.strerror}.")
+        unreadable(
+            str(error.filename), tr("The folder could not be opened: {reason}.").format(reason=error.strerror)
+        )
 
     for root, folders, names in os.walk(folder, onerror=tell):
         folders[:] = sorted(name for name in folders if not name.startswith("."))
@@ -102,7 +106,7 @@ def _of_file(path: Path, name: str, stack: ExitStack, unreadable: Report) -> lis
     try:
         stream = stack.enter_context(path.open("rb"))
     except OSError as error:
-        unreadable(name, f"The archive could not be opened: {error.strerror}.")
+        unreadable(name, tr("The archive could not be opened: {reason}.").format(reason=error.strerror))
         return []
     return _Archive(stack, unreadable).members(stream, name, depth=1)
 
@@ -119,11 +123,12 @@ class _Archive:
         try:
             archive = self._stack.enter_context(zipfile.ZipFile(stream))
         except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as error:
-            self._unreadable(name, f"The archive is damaged or is none ({error}).")
+            self._unreadable(name, tr("The archive is damaged or is none ({reason}).").format(reason=error))
             return []
         infos = [info for info in archive.infolist() if not info.is_dir()]
         if len(infos) > MOST_MEMBERS:
-            self._unreadable(name, f"The archive holds more than {MOST_MEMBERS:,} files and was not opened.")
+            many = tr("The archive holds more than {count} files and was not opened.")
+            self._unreadable(name, many.format(count=counted(MOST_MEMBERS)))
             return []
         found: list[ImportSource] = []
         for info in sorted(infos, key=lambda info: info.filename):
@@ -138,7 +143,8 @@ class _Archive:
         if not file_name.lower().endswith(_ZIP_SUFFIX):
             return [ImportSource(name, file_name, None, lambda: self._bytes(archive, info, file_name))]
         if depth >= DEEPEST_ARCHIVE:
-            self._unreadable(name, "An archive this deep inside archives is not opened; unpack it first.")
+            deep = tr("An archive this deep inside archives is not opened; unpack it first.")
+            self._unreadable(name, deep)
             return []
         # A file without a name, gone when it is closed: an inner archive may be too large for memory.
         inner = self._stack.enter_context(tempfile.TemporaryFile())  # noqa: SIM115
@@ -153,7 +159,7 @@ class _Archive:
     def _bytes(self, archive: zipfile.ZipFile, info: zipfile.ZipInfo, file_name: str) -> bytes:
         data = b"".join(self._chunks(archive, info, file_name, MOST_MEMBER_BYTES))
         if not data:
-            raise UnreadableFile(f"{file_name} is empty.")
+            raise UnreadableFile(tr("{file} is empty.").format(file=file_name))
         return data
 
     def _chunks(
@@ -161,7 +167,8 @@ class _Archive:
     ) -> Iterator[bytes]:
         """The bytes of a member as they come out, counted: the size written in the archive may lie."""
         if info.flag_bits & 0x1:  # APPNOTE.TXT 4.4.4, bit 0: encrypted
-            raise UnreadableFile(f"{file_name} is locked with a password; unpack the archive first.")
+            locked = tr("{file} is locked with a password; unpack the archive first.")
+            raise UnreadableFile(locked.format(file=file_name))
         left = most_bytes
         try:
             with archive.open(info) as member:
@@ -169,15 +176,15 @@ class _Archive:
                     left -= len(chunk)
                     self._left_bytes -= len(chunk)
                     if left < 0:
-                        raise UnreadableFile(f"{file_name} unpacks to more than {most_bytes >> 20} MB.")
+                        large = tr("{file} unpacks to more than {size} MB.")
+                        raise UnreadableFile(large.format(file=file_name, size=most_bytes >> 20))
                     if self._left_bytes < 0:
-                        raise UnreadableFile(
-                            f"The archive unpacks to more than {MOST_ARCHIVE_BYTES >> 30} GB; "
-                            f"{file_name} was left out."
-                        )
+                        large = tr("The archive unpacks to more than {size} GB; {file} was left out.")
+                        raise UnreadableFile(large.format(file=file_name, size=MOST_ARCHIVE_BYTES >> 30))
                     yield chunk
         except (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError, ValueError) as error:
-            raise UnreadableFile(f"{file_name} could not be unpacked ({error}).") from error
+            problem = tr("{file} could not be unpacked ({reason}).").format(file=file_name, reason=error)
+            raise UnreadableFile(problem) from error
 
 
 def plain(text: str) -> str:

@@ -18,9 +18,12 @@ from slopebeat.analysis.change import (
 )
 from slopebeat.analysis.trend import Array, Trend, trend
 from slopebeat.analysis.weeks import Choice, Terrain, Week, ground_of, terrain_of, weeks, weeks_since
+from slopebeat.model.language import mark, tr, trn
+from slopebeat.model.measures import figure as number_text
 from slopebeat.model.people import Ground
 from slopebeat.model.summary import OutingSummary
 from slopebeat.model.units import KMH_PER_MPS
+from slopebeat.review.wording import begun
 
 WIDEST_DECOUPLING_POINTS = 20.0
 """Terrain-fair figures with wider intervals say nothing and enter no trend [project choice]."""
@@ -28,22 +31,22 @@ WIDEST_DECOUPLING_POINTS = 20.0
 EVERYTHING = Choice()
 
 DECOUPLING = Figure(
-    "Terrain-fair decoupling",
-    "points",
+    mark("Terrain-fair decoupling"),
+    mark("points"),
     1,
     rising_is_better=False,
     noise=DECOUPLING_NOISE_POINTS,
-    noise_basis="heart rate at equal work differs by 3.0-3.9 % between days (Lamberts 2004)",
+    noise_basis=mark("heart rate at equal work differs by 3.0-3.9 % between days (Lamberts 2004)"),
 )
 SPEED = Figure(
-    "Flat-equivalent speed at mid-band",
+    mark("Flat-equivalent speed at mid-band"),
     "km/h",
     2,
     scale=KMH_PER_MPS,
     rising_is_better=True,
-    noise_basis="about 6 %, what the day-to-day variation of heart rate makes of speed",
+    noise_basis=mark("about 6 %, what the day-to-day variation of heart rate makes of speed"),
 )
-YIELD = Figure("Share of time in band", "points", 0, scale=100.0, rising_is_better=True)
+YIELD = Figure(mark("Share of time in band"), mark("points"), 0, scale=100.0, rising_is_better=True)
 """No day-to-day noise of it is known; ground and weather decide as much as the athlete."""
 
 
@@ -74,8 +77,20 @@ class Series:
     @property
     def title(self) -> str:
         """What the series is of, in words."""
-        where = str(self.ground) if self.terrain is None else f"{self.ground}, {self.terrain}"
-        return f"{self.figure.name} {where}"
+        names = {"figure": tr(self.figure.name), "ground": tr(self.ground)}
+        if self.terrain is None:
+            return tr("{figure} {ground}").format(**names)
+        return tr("{figure} {ground}, {terrain}").format(terrain=tr(self.terrain), **names)
+
+    @property
+    def sentence(self) -> str:
+        """The verdict after what it is of."""
+        ground = begun(tr(self.ground))
+        if self.terrain is None:
+            return tr("{ground}: {sentence}").format(ground=ground, sentence=self.verdict.sentence)
+        return tr("{ground}, {terrain}: {sentence}").format(
+            ground=ground, terrain=tr(self.terrain), sentence=self.verdict.sentence
+        )
 
 
 @dataclass(frozen=True, eq=False)
@@ -102,11 +117,7 @@ class Months:
     @property
     def sentences(self) -> tuple[str, ...]:
         """The weeks in a sentence, then a verdict per series with enough outings to have one."""
-        judged = tuple(
-            f"{s.ground.capitalize()}{'' if s.terrain is None else f', {s.terrain}'}: {s.verdict.sentence}"
-            for s in self.series
-            if s.verdict.kind is not Kind.TOO_FEW
-        )
+        judged = tuple(s.sentence for s in self.series if s.verdict.kind is not Kind.TOO_FEW)
         return (weeks_sentence(self.weeks), *judged)
 
 
@@ -137,20 +148,27 @@ def review_months(
 def weeks_sentence(table: tuple[Week, ...]) -> str:
     """How many weeks met the prescription, or what an average week held."""
     if not table:
-        return "No outing has been chosen."
+        return tr("No outing has been chosen.")
     if all(week.unbanded == week.outings for week in table):
-        return "No outing has a band in force, so no minutes can be counted; give the athlete a band."
-    mean = sum(week.in_band_s for week in table) / len(table) / 60.0
-    sessions = sum(week.sessions for week in table) / len(table)
-    held = f"an average week held {mean:.0f} minutes in band in {sessions:.1f} sessions"
+        return tr("No outing has a band in force, so no minutes can be counted; give the athlete a band.")
+    names = {
+        "n": len(table),
+        "minutes": number_text(sum(week.in_band_s for week in table) / len(table) / 60.0),
+        "sessions": number_text(sum(week.sessions for week in table) / len(table), 1),
+    }
     if table[0].met is None:
-        return f"In {_count(len(table), 'week')} {held}."
-    met = sum(week.met is True for week in table)
-    return f"{met} of {_count(len(table), 'week')} met the prescription; {held}."
-
-
-def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}{'' if number == 1 else 's'}"
+        return trn(
+            "In {n} week an average week held {minutes} minutes in band in {sessions} sessions.",
+            "In {n} weeks an average week held {minutes} minutes in band in {sessions} sessions.",
+            len(table),
+        ).format(**names)
+    return trn(
+        "{met} of {n} week met the prescription; an average week held {minutes} minutes in band in "
+        "{sessions} sessions.",
+        "{met} of {n} weeks met the prescription; an average week held {minutes} minutes in band in "
+        "{sessions} sessions.",
+        len(table),
+    ).format(met=sum(week.met is True for week in table), **names)
 
 
 def _series_of(outings: tuple[OutingSummary, ...], ground: Ground) -> Iterable[Series]:
@@ -207,11 +225,14 @@ def _decoupling_rows(rows: list[OutingSummary]) -> tuple[np.ndarray, tuple[str, 
     vague = (ends[:, 1] - ends[:, 0]) > WIDEST_DECOUPLING_POINTS
     if not vague.any():
         return ~vague, ()
-    count = _count(int(vague.sum()), "outing")
-    return ~vague, (
-        f"{count} left out: time and terrain could not be told apart there (interval wider than "
-        f"{WIDEST_DECOUPLING_POINTS:.0f} points).",
+    left_out = trn(
+        "{n} outing left out: time and terrain could not be told apart there (interval wider than "
+        "{points} points).",
+        "{n} outings left out: time and terrain could not be told apart there (interval wider than "
+        "{points} points).",
+        int(vague.sum()),
     )
+    return ~vague, (left_out.format(n=int(vague.sum()), points=f"{WIDEST_DECOUPLING_POINTS:.0f}"),)
 
 
 def _same_band(rows: list[OutingSummary]) -> tuple[np.ndarray, tuple[str, ...]]:
@@ -222,6 +243,9 @@ def _same_band(rows: list[OutingSummary]) -> tuple[np.ndarray, tuple[str, ...]]:
     other = sum(None not in band and band != latest for band in bands)
     if latest is None or not other:
         return same, ()
-    return same, (
-        f"{_count(other, 'outing')} with another band left out; the latest is {latest[0]}-{latest[1]} bpm.",
+    left_out = trn(
+        "{n} outing with another band left out; the latest is {low}-{high} bpm.",
+        "{n} outings with another band left out; the latest is {low}-{high} bpm.",
+        other,
     )
+    return same, (left_out.format(n=other, low=latest[0], high=latest[1]),)

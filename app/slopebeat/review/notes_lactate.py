@@ -7,7 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from slopebeat.analysis.lactate import BAND_MMOL_L
+from slopebeat.analysis.lactate import ABOVE_BASELINE_MMOL_L, BAND_MMOL_L
+from slopebeat.model.language import tr
+from slopebeat.model.measures import figure, plain
 from slopebeat.model.notes import Note, NoteKind
 from slopebeat.model.track import Track
 
@@ -75,14 +77,24 @@ def implied_edges(readings: Iterable[LactateReading]) -> tuple[ImpliedEdge, Impl
     return _edge(pairs, lower), _edge(pairs, upper)
 
 
+def baseline_edge(readings: Iterable[LactateReading]) -> ImpliedEdge:
+    """Heart rate 0.5 mmol/L over the lowest sample: the other common reading of the upper edge.
+
+    The lowest sample stands for the baseline; it was taken on the way, so the true one may be lower.
+    """
+    pairs = sorted((r.hr_bpm, r.lactate_mmol_l) for r in readings if r.hr_bpm is not None)
+    lowest = min((lactate for _, lactate in pairs), default=0.0)
+    return _edge(pairs, lowest + ABOVE_BASELINE_MMOL_L)
+
+
 def _edge(pairs: list[tuple[float, float]], wanted: float) -> ImpliedEdge:
     under = [i for i, (_, lactate) in enumerate(pairs) if lactate < wanted]
     if len(pairs) < 2:
-        return ImpliedEdge(wanted, None, None, "it takes two samples with a trusted heart rate")
+        return ImpliedEdge(wanted, None, None, tr("it takes two samples with a trusted heart rate"))
     if not under:
-        return ImpliedEdge(wanted, None, None, "every sample was at or over it")
+        return ImpliedEdge(wanted, None, None, tr("every sample was at or over it"))
     if under[-1] == len(pairs) - 1:
-        return ImpliedEdge(wanted, None, None, "no sample at a higher heart rate was over it")
+        return ImpliedEdge(wanted, None, None, tr("no sample at a higher heart rate was over it"))
     (hr1, lactate1), (hr2, lactate2) = pairs[under[-1]], pairs[under[-1] + 1]
     share = (wanted - lactate1) / (lactate2 - lactate1)
     return ImpliedEdge(wanted, hr1 + share * (hr2 - hr1), (hr1, hr2))
@@ -93,25 +105,35 @@ def lactate_sentences(notes: Iterable[Note], track: Track) -> tuple[str, ...]:
     readings = lactate_readings(notes, track)
     if not readings:
         return ()
-    pairs = [f"{r.lactate_mmol_l:g} mmol/L at {_bpm(r.hr_bpm)}" for r in readings]
+    pairs = [_sample(reading) for reading in readings]
     lower, upper = implied_edges(readings)
-    edges = f"{_worded(lower)}; {_worded(upper)}"
     if lower.hr_bpm is None and lower.reason == upper.reason:
-        edges = f"at 1.0 and 1.9 mmol/L not known ({lower.reason})"
-    return (
-        f"{', '.join(pairs)}. Heart rate {edges}. Samples on the way are no step test: a trained "
-        "person takes them, and a band needs more than these.",
-    )
+        template = tr(
+            "{samples}. Heart rate at {low} and {high} mmol/L not known ({reason}). Samples on the way are "
+            "no step test: a trained person takes them, and a band needs more than these."
+        )
+    else:
+        template = tr(
+            "{samples}. Heart rate {lower}; {upper}. Samples on the way are no step test: a trained person "
+            "takes them, and a band needs more than these."
+        )
+    edges = {"lower": _worded(lower), "upper": _worded(upper), "reason": lower.reason}
+    low, high = (figure(edge, 1) for edge in BAND_MMOL_L)
+    return (template.format(samples=", ".join(pairs), low=low, high=high, **edges),)
 
 
 def _worded(edge: ImpliedEdge) -> str:
+    level = figure(edge.lactate_mmol_l, 1)
     if edge.hr_bpm is None or edge.between_bpm is None:
-        return f"at {edge.lactate_mmol_l:.1f} mmol/L not known ({edge.reason})"
-    low, high = edge.between_bpm
-    return (
-        f"at {edge.lactate_mmol_l:.1f} mmol/L about {edge.hr_bpm:.0f} bpm (between {low:.0f} and {high:.0f})"
+        return tr("at {level} mmol/L not known ({reason})").format(level=level, reason=edge.reason)
+    low, high = (figure(bpm) for bpm in edge.between_bpm)
+    return tr("at {level} mmol/L about {bpm} bpm (between {low} and {high})").format(
+        level=level, bpm=figure(edge.hr_bpm), low=low, high=high
     )
 
 
-def _bpm(hr_bpm: float | None) -> str:
-    return "an unknown heart rate" if hr_bpm is None else f"{hr_bpm:.0f} bpm"
+def _sample(reading: LactateReading) -> str:
+    level = plain(reading.lactate_mmol_l)
+    if reading.hr_bpm is None:
+        return tr("{level} mmol/L at an unknown heart rate").format(level=level)
+    return tr("{level} mmol/L at {bpm} bpm").format(level=level, bpm=figure(reading.hr_bpm))

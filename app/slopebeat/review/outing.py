@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,7 +21,10 @@ from slopebeat.analysis.work_rate import steady_work, work_rate_w_per_kg
 from slopebeat.cleaning.clean import clean
 from slopebeat.cleaning.elevation import Elevation
 from slopebeat.model.athlete import Aim
+from slopebeat.model.conditions import load_from_notes, temperature_from_notes
+from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark
+from slopebeat.model.notes import Note, NoteKind
 from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array, Track
 
@@ -32,6 +36,7 @@ class Review:
     Attributes
     ----------
     work_w_per_kg : (n,) work rate per kilogram of body mass, NaN where unknown.
+    load_kg : the most that was carried at any time.
     response, terrain_fair : the fitted heart rate and the decoupling row read from it.
     causes : why each recorded second did not count.
     drift_test : the outing judged as a test of the band's upper edge.
@@ -45,6 +50,7 @@ class Review:
     elevation: Elevation
     track: Track
     work_w_per_kg: Array
+    load_kg: float
     climbs: tuple[Climb, ...]
     decoupling: Decoupling
     response: Response
@@ -58,14 +64,20 @@ class Review:
     warnings: tuple[str, ...]
 
 
-def review_recording(recording: Recording, aim: Aim, marks: tuple[Mark, ...] | None = None) -> Review:
+def review_recording(
+    recording: Recording, aim: Aim, marks: tuple[Mark, ...] | None = None, notes: Sequence[Note] = ()
+) -> Review:
     """Clean and analyse one recording.
 
-    ``marks`` replaces what cleaning would propose, once a user has accepted, rejected or added some.
+    ``marks`` replaces what cleaning would propose, once a user has accepted, rejected or added some. Of
+    ``notes`` those on load go before the aim's, and those on the air's temperature before the standard one.
     """
     cleaned = clean(recording, marks)
     track = cleaned.track
-    work = work_rate_w_per_kg(track, aim.body_mass_kg, aim.load_at(track.t_s), aim.bike_mass_kg)
+    load = load_from_notes(notes, track.t_s, aim.load_at(track.t_s))
+    air_c = temperature_from_notes(notes, track.t_s)
+    work = work_rate_w_per_kg(track, aim.body_mass_kg, load, aim.bike_mass_kg, air_c)
+    most_kg = most_carried_kg(aim, notes, load)
     response = fit_response(track, work)
     climbs = find_climbs(track)
     account: TimeAccount | None = None
@@ -85,6 +97,7 @@ def review_recording(recording: Recording, aim: Aim, marks: tuple[Mark, ...] | N
         elevation=cleaned.elevation,
         track=track,
         work_w_per_kg=work,
+        load_kg=most_kg,
         climbs=climbs,
         decoupling=decoupling(track, work),
         response=response,
@@ -94,7 +107,7 @@ def review_recording(recording: Recording, aim: Aim, marks: tuple[Mark, ...] | N
         episodes=episodes,
         extension=longer,
         drift_test=drift_test(track, work, aim.band, aim.drift_threshold_percent) if aim.band else None,
-        ceiling=_ceiling(track, response, aim),
+        ceiling=_ceiling(track, response, aim, most_kg),
         warnings=recording.warnings + cleaned.warnings + _missing(track),
     )
 
@@ -110,13 +123,19 @@ def early_heart_rate(track: Track, response: Response) -> Array | None:
     return np.asarray(fitted - drift / 3600.0 * np.maximum(track.t_s - WARM_UP_S, 0.0))
 
 
-def _ceiling(track: Track, response: Response, aim: Aim) -> Ceiling | None:
+def most_carried_kg(aim: Aim, notes: Sequence[Note], load: Array) -> float:
+    """The greatest load of an outing: the aim's, unless notes tell what was carried when."""
+    told = any(note.kind is NoteKind.LOAD and not note.deleted for note in notes)
+    return float(load.max()) if told and load.size else aim.load_kg
+
+
+def _ceiling(track: Track, response: Response, aim: Aim, load_kg: float) -> Ceiling | None:
     """What to hold next time; for the load as carried up."""
     if aim.band is None or response.status is not FitStatus.USABLE:
         return None
     known = track.elevation_m[np.isfinite(track.elevation_m)]
     height = float(known.mean()) if known.size else 0.0
-    work = steady_work(track.on_bike, aim.body_mass_kg, aim.load_kg, aim.bike_mass_kg, height)
+    work = steady_work(track.on_bike, aim.body_mass_kg, load_kg, aim.bike_mass_kg, height)
     return ceiling(response, float(aim.band.upper_bpm), track, work)
 
 
@@ -124,9 +143,9 @@ def _missing(track: Track) -> tuple[str, ...]:
     """Sentences on channels without which an answer is missing."""
     absent = []
     if not np.isfinite(track.hr_bpm).any():
-        absent.append("The recording has no heart rate, so nothing can be counted in band.")
+        absent.append(tr("The recording has no heart rate, so nothing can be counted in band."))
     if not np.isfinite(track.elevation_m).any():
-        absent.append("The recording has no elevation, so climbs and work on grades are unknown.")
+        absent.append(tr("The recording has no elevation, so climbs and work on grades are unknown."))
     if not np.isfinite(track.distance_m).any():
-        absent.append("The recording has neither distance, speed nor position, so work rate is unknown.")
+        absent.append(tr("The recording has neither distance, speed nor position, so work rate is unknown."))
     return tuple(absent)

@@ -25,10 +25,14 @@ from slopebeat.cleaning.elevation import smooth_elevation
 from slopebeat.model.athlete import Aim
 from slopebeat.model.errors import UserError
 from slopebeat.model.geodesy import great_circle_m
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import GROUND as WAY
+from slopebeat.model.measures import HEIGHT, plain
 from slopebeat.model.recording import Recording
 from slopebeat.model.route import Route
 from slopebeat.review.outing import Review
 from slopebeat.review.planning_words import plan_warnings
+from slopebeat.review.wording import on_way
 
 NOMINAL_MPS = 1.0
 """Speed a plan is smoothed at: the noise of its elevation is judged and taken out as if it had been walked
@@ -64,7 +68,8 @@ def prepare(route: Route) -> PlannedGround:
     forward = np.append(True, np.diff(route.distance_m) > 0.0)
     distance = route.distance_m[forward]
     if distance.size < 2 or distance[-1] - distance[0] < STEP_M:
-        raise UserError(f"The route is shorter than {STEP_M:.0f} m; there is nothing to plan on it.")
+        short = tr("The route is shorter than {length}; there is nothing to plan on it.")
+        raise UserError(short.format(length=HEIGHT.text(STEP_M)))
     if not route.has_elevation:
         level = ground_of(distance, np.full(distance.shape, np.nan))
         assert level is not None
@@ -95,7 +100,7 @@ def route_of(recording: Recording) -> Route:
     distance, height, lat, lon = (samples[name].to_numpy(dtype=float) for name in names)
     known = np.isfinite(distance)
     if np.count_nonzero(known) < 2:
-        raise UserError("The recording has no distance, so its way is unknown.")
+        raise UserError(tr("The recording has no distance, so its way is unknown."))
     along = np.maximum.accumulate(distance[known])
     along = along - along[0]
     kept = known.nonzero()[0]
@@ -128,7 +133,7 @@ def plan_route(
         Without a band or a target, for a route too short, a loop not on it, or an implausible day.
     """
     if aim.band is None:
-        raise UserError("A plan needs a heart-rate band.")
+        raise UserError(tr("A plan needs a heart-rate band."))
     _check(conditions)
     known = [one for each in outings if (one := _evidence(each)) is not None]
     bike = _mostly_on_bike(known) if on_bike is None else on_bike
@@ -183,14 +188,29 @@ def _mostly_on_bike(outings: Sequence[Evidence]) -> bool:
 
 
 def _check(conditions: Conditions) -> None:
-    for name, value, low, high in (
-        ("load", conditions.load_kg, 0.0, HEAVIEST_KG),
-        ("place of setting the load down", conditions.load_until_m, 0.0, np.inf),
-        ("time already out in hours", conditions.hours_out, 0.0, LONGEST_OUT_H),
-        ("temperature", conditions.temperature_c, COLDEST_C, HOTTEST_C),
+    for refusal, value, low, high in (
+        (mark("A load of {value} kg is not plausible."), conditions.load_kg, 0.0, HEAVIEST_KG),
+        (
+            mark("A place of setting the load down of {value} m is not plausible."),
+            conditions.load_until_m,
+            0.0,
+            np.inf,
+        ),
+        (
+            mark("A time already out in hours of {value} is not plausible."),
+            conditions.hours_out,
+            0.0,
+            LONGEST_OUT_H,
+        ),
+        (
+            mark("A temperature of {value} °C is not plausible."),
+            conditions.temperature_c,
+            COLDEST_C,
+            HOTTEST_C,
+        ),
     ):
         if value is not None and not low <= value <= high:
-            raise UserError(f"A {name} of {value:g} is not plausible.")
+            raise UserError(tr(refusal).format(value=plain(value)))
 
 
 def _laps(made: Simulated, loop_m: tuple[float, float] | None) -> tuple[LapPlan, ...]:
@@ -198,10 +218,10 @@ def _laps(made: Simulated, loop_m: tuple[float, float] | None) -> tuple[LapPlan,
         return ()
     start, end = loop_m
     if not (start >= 0.0 and end <= made.ground.length_m + 1.0 and end - start >= 2.0 * STEP_M):
-        raise UserError(
-            f"A loop from {start / 1000:g} to {end / 1000:g} km does not lie on a way of "
-            f"{made.ground.length_m / 1000:.1f} km."
-        )
+        refusal = tr("A loop from {start} to {end} {unit} does not lie on a way of {length} {unit}.")
+        ends = {"start": plain(WAY.shown(start)), "end": plain(WAY.shown(end))}
+        length = WAY.figure(made.ground.length_m, 1)
+        raise UserError(refusal.format(length=length, unit=WAY.unit, **ends))
     return tuple(lap_plan(made, start, min(end, made.ground.length_m), name) for name in StrategyName)
 
 
@@ -212,4 +232,5 @@ def _loop_warnings(route: Route, loop_m: tuple[float, float] | None) -> tuple[st
     apart = float(great_circle_m(lat[0], lon[0], lat[1], lon[1]))
     if apart <= CLOSED_WITHIN_M:
         return ()
-    return (f"The ends of the loop lie {apart:,.0f} m apart on the map; going it again needs a way between.",)
+    told = tr("The ends of the loop lie {distance} apart on the map; going it again needs a way between.")
+    return (told.format(distance=on_way(apart)),)

@@ -11,7 +11,10 @@ import numpy as np
 from slopebeat.analysis.route_plan import ClimbCourse, LapPlan, Plan, PlannedClimb, Range, Strategy
 from slopebeat.files.route_export import gpx_bytes
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
+from slopebeat.model.measures import SPEED, VERTICAL_SPEED
 from slopebeat.model.route import Route, Waypoint
+from slopebeat.model.units import SECONDS_PER_HOUR
 from slopebeat.review.planning_words import what_to_hold
 
 MOST_COURSE_POINTS = 600
@@ -28,7 +31,7 @@ def plan_gpx(plan: Plan, route: Route) -> bytes:
     """
     if not (np.isfinite(route.lat_deg).all() and np.isfinite(route.lon_deg).all()):
         raise UserError(
-            "This way is known by its profile only; without positions there is no map file of it."
+            tr("This way is known by its profile only; without positions there is no map file of it.")
         )
     return gpx_bytes(route, waypoints(plan, route))
 
@@ -41,14 +44,20 @@ def waypoints(plan: Plan, route: Route) -> tuple[Waypoint, ...]:
             float(np.interp(climb.start_m, route.distance_m, x)) for x in (route.lat_deg, route.lon_deg)
         )
         height = climb.foot_m if plan.ascent_m is not None else None
-        points.append(Waypoint(lat, lon, height, f"Climb {number}{_short(climb)}", what_to_hold(climb)))
+        points.append(Waypoint(lat, lon, height, _name(number, climb), what_to_hold(climb)))
     return tuple(points)
 
 
-def _short(climb: PlannedClimb) -> str:
-    if climb.hold_speed_mps is None or climb.hold_vertical_m_per_h is None or climb.holdable < 0.5:
-        return ""
-    return f": {climb.hold_speed_mps.middle * 3.6:.1f} km/h, {climb.hold_vertical_m_per_h.middle:.0f} m/h"
+def _name(number: int, climb: PlannedClimb) -> str:
+    """What a map shows beside the point: the climb, and what to hold on it where there is something."""
+    speed, rise = climb.hold_speed_mps, climb.hold_vertical_m_per_h
+    if speed is None or rise is None or climb.holdable < 0.5:
+        return tr("Climb {number}").format(number=number)
+    return tr("Climb {number}: {speed}, {rise}").format(
+        number=number,
+        speed=SPEED.text(speed.middle),
+        rise=VERTICAL_SPEED.text(rise.middle / SECONDS_PER_HOUR),
+    )
 
 
 def as_values(plan: Plan) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
 from slopebeat.model.athlete import DEFAULT_TARGET_S, Aim
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
 from slopebeat.model.people import Ground
 from slopebeat.review.import_work import recordings_in
 from slopebeat.review.outing import review_recording
@@ -61,10 +62,12 @@ def learn(
         try:
             one = _evidence(library, outing, inputs.aim_of(outing))
         except UserError as problem:
-            lost.append(f"{outing.title or outing.file_name} was left out: {problem}")
+            left_out = tr("{outing} was left out: {reason}")
+            lost.append(left_out.format(outing=outing.title or outing.file_name, reason=problem))
             continue
         if one is None:
-            lost.append(f"{outing.title or outing.file_name} has no distance or elevation; it was left out.")
+            without = tr("{outing} has no distance or elevation; it was left out.")
+            lost.append(without.format(outing=outing.title or outing.file_name))
         else:
             found.append(one)
     who = inputs.athlete
@@ -77,6 +80,7 @@ def learn(
 def _evidence(library: Library, outing: StoredOuting, aim: Aim) -> Evidence | None:
     recordings = recordings_in(library.outings.original(outing.identity), outing.file_name)
     if outing.activity >= len(recordings):
-        raise UserError(f"the file holds no activity number {outing.activity + 1} any more.")
+        gone = tr("the file holds no activity number {number} any more.")
+        raise UserError(gone.format(number=outing.activity + 1))
     review = review_recording(recordings[outing.activity], aim, library.outings.marks(outing.identity))
     return evidence_from(review)

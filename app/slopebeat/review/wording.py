@@ -1,0 +1,35 @@
+"""Lists, beginnings of sentences and a few quantities, in the language and the units in force."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from slopebeat.model.language import tr
+from slopebeat.model.measures import GROUND, HEIGHT, MASS, TEMPERATURE, System, plain, system
+
+
+def listed(parts: Sequence[str]) -> str:
+    """Parts as they are listed in a sentence: ``a, b and c``."""
+    if len(parts) < 2:
+        return "".join(parts)
+    return tr("{most} and {last}").format(most=", ".join(parts[:-1]), last=parts[-1])
+
+
+def begun(text: str) -> str:
+    """A phrase as the beginning of a sentence; the letters after the first stay as they are."""
+    return text[:1].upper() + text[1:]
+
+
+def on_way(metres: float) -> str:
+    """A short way along the ground: metres, or miles where those are in force."""
+    return HEIGHT.text(metres) if system() is System.METRIC else GROUND.text(metres)
+
+
+def kilograms(mass_kg: float) -> str:
+    """A mass as short as it goes: ``75 kg``, ``7.5 kg``, ``165 lb``."""
+    return f"{plain(mass_kg)} {MASS.unit}" if system() is System.METRIC else MASS.text(mass_kg)
+
+
+def degrees(celsius: float) -> str:
+    """A temperature as short as it goes: ``22.5 °C``, ``95 °F``."""
+    return f"{plain(round(TEMPERATURE.shown(celsius), 1))} {TEMPERATURE.unit}"
