@@ -7,9 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from slopebeat.analysis.route_draws import Draws
 from slopebeat.analysis.route_evidence import GRADES
 from slopebeat.analysis.route_profile import Ground
-from slopebeat.analysis.route_simulation import LEAST_SHARE, TIME_STEP_S, Conditions, Draws, Runs, simulate
+from slopebeat.analysis.route_simulation import LEAST_SHARE, TIME_STEP_S, Conditions, Runs, simulate
 from slopebeat.analysis.route_work import STANDING_W_PER_KG, Going
 
 WALKER = Going.at(False, 70.0, 0.0, 1000.0)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -21,6 +21,9 @@ GRADES: Array = GRADE_STEP * np.arange(-20.0, 21.0)
 
 LEAST_BIN_S = 20.0
 """A grade gone for less than this says nothing about speed on it [project choice]."""
+
+PART_S, MOST_PARTS = 1800.0, 24
+"""Parts an outing is cut into to see whether it slows down, and the most of them [project choice]."""
 
 WANDER_LAGS_S = (0.0, 30.0, 120.0, 300.0, 900.0)
 """Lags the wander of the heart rate is described at."""
@@ -42,6 +45,8 @@ class Evidence:
     wander : (5,) autocovariance in bpm2, at ``WANDER_LAGS_S``, of the heart rate about what ground and
         time alone explain; NaN without a fit.
     rest_wander : the same about what the recorded work explains.
+    part_seconds, part_metres : (k, n) the same as ``seconds`` and ``metres`` in each ``PART_S`` since the
+        first record; rows past the last part are left out.
     """
 
     on_bike: bool
@@ -55,6 +60,8 @@ class Evidence:
     response: Response
     wander: Array
     rest_wander: Array
+    part_seconds: Array = field(default_factory=lambda: np.zeros((0, GRADES.size)))
+    part_metres: Array = field(default_factory=lambda: np.zeros((0, GRADES.size)))
 
     @property
     def has_heart(self) -> bool:
@@ -96,11 +103,26 @@ def evidence_of(track: Track, work_w_per_kg: Array, load_kg: Array, response: Re
         response=response,
         wander=np.full(len(WANDER_LAGS_S), np.nan),
         rest_wander=np.full(len(WANDER_LAGS_S), np.nan),
+        **_by_part(track, of_sample),
     )
     if not found.has_heart:
         return found
     by_grade, rest = _wanders(track, work_w_per_kg, found, of_sample, grade)
     return replace(found, wander=by_grade, rest_wander=rest)
+
+
+def _by_part(track: Track, of_sample: np.ndarray) -> dict[str, Array]:
+    """Moving seconds and metres of each part of the outing on each grade, (k, n)."""
+    part = np.minimum((track.t_s / PART_S).astype(int), MOST_PARTS - 1)
+    count = int(part[-1]) + 1
+    steps = np.where(track.moving_s > 0.0, np.diff(track.distance_m, append=track.distance_m[-1]), 0.0)
+    cell = part * GRADES.size + of_sample
+
+    def total(weights: Array) -> Array:
+        sums = np.bincount(cell, weights, minlength=count * GRADES.size)
+        return sums.astype(np.float64).reshape(count, GRADES.size)
+
+    return {"part_seconds": total(track.moving_s), "part_metres": total(steps)}
 
 
 def _by_grade(track: Track, work: Array, load_kg: Array, of_sample: np.ndarray) -> tuple[Array, ...]:

@@ -13,6 +13,7 @@ from slopebeat.analysis.route_profile import Ground
 from slopebeat.analysis.route_simulation import Conditions
 from slopebeat.analysis.route_speed import PooledSpeed
 from slopebeat.model.bands import Band
+from slopebeat.model.language import mark
 from slopebeat.model.track import Array
 
 INTERVAL_LEVEL = 0.80
@@ -34,8 +35,8 @@ class Range(NamedTuple):
 class StrategyName(StrEnum):
     """How the outing is gone, as said on screen."""
 
-    USUAL = "as usual"
-    HOLD = "hold the band"
+    USUAL = mark("as usual")
+    HOLD = mark("hold the band")
 
 
 @dataclass(frozen=True, eq=False)
@@ -137,6 +138,7 @@ class Strategy:
     hold_bpm : heart rate the speed is kept under, None as usual.
     total_s : moving and standing with the timer running; pauses are not foreseen. moving_s its part.
     in_band_s, above_s, below_s : parts of total_s. yield_share : in_band_s / total_s.
+    episodes_above, episodes_below : out-of-band episodes on either side; the warm-up is one below.
     missing_s : of the target. extra_s : more time on such ground to reach it.
     target_probability : share of the simulated outings that reach the target.
     """
@@ -149,6 +151,8 @@ class Strategy:
     above_s: Range
     below_s: Range
     yield_share: Range
+    episodes_above: Range
+    episodes_below: Range
     missing_s: Range
     extra_s: Range
     target_probability: float

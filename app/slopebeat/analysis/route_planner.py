@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,26 +10,27 @@ import numpy as np
 from slopebeat.analysis.climbs import Climb
 from slopebeat.analysis.hiking_time import din_33466_s, naismith_s, tobler_s
 from slopebeat.analysis.pooled_response import PooledResponse, pool_responses
+from slopebeat.analysis.route_draws import RUNS, SEED, Draws, draw
 from slopebeat.analysis.route_evidence import GRADES, Evidence, grade_bin
 from slopebeat.analysis.route_holding import speed_at_bpm
 from slopebeat.analysis.route_plan import GradeRow, LapPlan, PlannedClimb, Range, Reference, StrategyName
 from slopebeat.analysis.route_profile import Ground, climbs_of, repeated_stretch
 from slopebeat.analysis.route_simulation import (
     MOST_MARGIN,
-    RUNS,
-    SEED,
     Conditions,
-    Draws,
+    Part,
     Runs,
-    draw,
     heart_budget,
     simulate,
 )
 from slopebeat.analysis.route_speed import PooledSpeed, pool_speed
 from slopebeat.analysis.route_summary import climb_course, climb_steps, range_of, seconds_by_side
+from slopebeat.analysis.route_tiring import pool_tiring
 from slopebeat.analysis.route_work import SLOWEST_MPS, Going
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import figure
 from slopebeat.model.track import Array
 
 LONGEST_PLAN_S = 24 * 3600.0
@@ -73,8 +74,11 @@ def simulate_both(
     conditions: Conditions,
     runs: int = RUNS,
     seed: int = SEED,
+    told: Callable[[float], None] | None = None,
 ) -> Simulated:
     """Pool the outings, and simulate the way as usual and holding the band.
+
+    ``told`` is called with the share done; what it raises stops the work.
 
     Raises
     ------
@@ -84,7 +88,10 @@ def simulate_both(
     response = pool_responses(outings, going.on_bike)
     speed = pool_speed(outings, going)
     _check_length(ground, speed)
-    draws = draw(ground, response, speed, outings, runs, seed)
+    tiring = pool_tiring(outings)
+    draws = draw(ground, response, speed, outings, runs, seed, tiring)
+    tell = told or (lambda share: None)
+    tell(0.1)
     margin = min(
         float(np.sqrt(response.rest_wander_bpm2.sum())), MOST_MARGIN * (band.upper_bpm - band.lower_bpm)
     )
@@ -99,8 +106,8 @@ def simulate_both(
         speed=speed,
         draws=draws,
         hold_bpm=hold_bpm,
-        usual=simulate(ground, going, draws, conditions),
-        hold=simulate(ground, going, draws, conditions, hold_bpm),
+        usual=simulate(ground, going, draws, conditions, told=Part(tell, 0.1, 0.35)),
+        hold=simulate(ground, going, draws, conditions, hold_bpm, Part(tell, 0.35, 1.0)),
     )
 
 
@@ -108,8 +115,9 @@ def _check_length(ground: Ground, speed: PooledSpeed) -> None:
     usual_s = float(np.sum(ground.step_m / np.exp(np.interp(ground.grade, GRADES, speed.log_mps))))
     if usual_s > LONGEST_PLAN_S:
         raise UserError(
-            f"The way takes about {usual_s / 3600.0:.0f} hours of moving, more than one outing; plan it in "
-            "stages."
+            tr(
+                "The way takes about {hours} hours of moving, more than one outing; plan it in stages."
+            ).format(hours=figure(usual_s / 3600.0))
         )
 
 
@@ -209,17 +217,20 @@ def references(ground: Ground, ascent_m: float, descent_m: float) -> tuple[Refer
         Reference(
             "DIN 33466",
             din_33466_s(length, ascent_m, descent_m),
-            "DIN 33466 as quoted by the German and Austrian alpine clubs' trail concept (2009): 4 km/h, "
-            "300 m/h up, 500 m/h down, the larger time and half of the smaller",
+            mark(
+                "DIN 33466 as quoted by the German and Austrian alpine clubs' trail "
+                "concept (2009): 4 km/h, 300 m/h up, 500 m/h down, the larger time and "
+                "half of the smaller"
+            ),
         ),
         Reference(
             "Naismith",
             naismith_s(length, ascent_m),
-            "Naismith 1892 in metric: an hour for 5 km and an hour for 600 m up",
+            mark("Naismith 1892 in metric: an hour for 5 km and an hour for 600 m up"),
         ),
         Reference(
             "Tobler",
             tobler_s(np.full(ground.grade.shape, ground.step_m), ground.grade),
-            "Tobler 1993: 6 exp(-3.5 |grade + 0.05|) km/h",
+            mark("Tobler 1993: 6 exp(-3.5 |grade + 0.05|) km/h"),
         ),
     )

@@ -6,25 +6,19 @@ taught (Monte Carlo, seeded): the spread of the runs is the interval of the plan
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
 from slopebeat.analysis.lag import lag_states
-from slopebeat.analysis.pooled_response import WANDER_TAUS_S, PooledResponse
-from slopebeat.analysis.route_evidence import GRADES, Evidence, grade_bin
+from slopebeat.analysis.pooled_response import WANDER_TAUS_S
+from slopebeat.analysis.route_draws import Draws
+from slopebeat.analysis.route_evidence import GRADES
 from slopebeat.analysis.route_holding import speed_at_bpm
 from slopebeat.analysis.route_profile import Ground
-from slopebeat.analysis.route_speed import PooledSpeed
 from slopebeat.analysis.route_work import FASTEST_MPS, SLOWEST_MPS, Going
 from slopebeat.model.track import Array
-
-RUNS = 400
-"""Simulated outings: an 80 % interval then has a standard error of 2 points [project choice]."""
-
-SEED = 20260711
-"""One plan asked for twice gives one answer."""
 
 TIME_STEP_S = 5.0
 """Step of the heart-rate course, a tenth of the heart's time constant [project choice]."""
@@ -39,6 +33,9 @@ LEAST_SHARE = 0.4
 
 HOLD_ROUNDS = 2
 """Times arrival and speed are worked out in turn, drift being a matter of when one arrives."""
+
+TIRED_ROUNDS = 2
+"""The same for tiredness."""
 
 MOST_MARGIN = 0.25
 """Largest share of the band's width kept clear of its upper edge [project choice]."""
@@ -73,52 +70,6 @@ class Conditions:
 
 
 @dataclass(frozen=True, eq=False)
-class Draws:
-    """What differs from run to run (m runs): the same for both strategies, so that they differ by choice.
-
-    ``stops_per_h`` and ``stop_s`` are those of the earlier outings, drawn from again on each way.
-    """
-
-    coefficients: Array
-    tau_s: Array
-    log_mps: Array
-    extra_w_per_kg: Array
-    stops_per_h: float
-    stop_s: Array
-    wander_bpm2: Array
-    rest_wander_bpm2: Array
-    seed: int
-
-
-def draw(
-    ground: Ground,
-    response: PooledResponse,
-    speed: PooledSpeed,
-    outings: Sequence[Evidence],
-    runs: int = RUNS,
-    seed: int = SEED,
-) -> Draws:
-    """Draw what differs from run to run over a way."""
-    rng = np.random.default_rng(seed)
-    coefficients, tau = response.draw(runs, rng)
-    stop_s = np.concatenate([np.zeros(0), *(one.stops_s for one in outings)])
-    hours = sum(one.moving_s for one in outings) / 3600.0
-    usual = ground.step_m / np.exp(np.interp(ground.grade, GRADES, speed.log_mps))
-    minutes = np.bincount(grade_bin(ground.grade), usual, minlength=GRADES.size) / 60.0
-    return Draws(
-        coefficients=coefficients,
-        tau_s=tau,
-        log_mps=speed.draw(runs, minutes, rng),
-        extra_w_per_kg=speed.extra_work_w_per_kg,
-        stops_per_h=stop_s.size / hours if hours > 0.0 else 0.0,
-        stop_s=stop_s,
-        wander_bpm2=response.wander_bpm2,
-        rest_wander_bpm2=response.rest_wander_bpm2,
-        seed=seed + 1,
-    )
-
-
-@dataclass(frozen=True, eq=False)
 class Runs:
     """m simulated outings over n steps of ground, the heart rate on k even steps of time.
 
@@ -148,30 +99,72 @@ class Runs:
 
 
 def simulate(
-    ground: Ground, going: Going, draws: Draws, conditions: Conditions, hold_bpm: float | None = None
+    ground: Ground,
+    going: Going,
+    draws: Draws,
+    conditions: Conditions,
+    hold_bpm: float | None = None,
+    told: Callable[[float], None] | None = None,
 ) -> Runs:
     """Simulate every run; with ``hold_bpm`` the speed is kept where the heart settles no higher.
 
-    Holding steers by the heart rate of the day: each run keeps to its own response.
+    Holding steers by the heart rate of the day: each run keeps to its own response. ``told`` is called with
+    the share done; what it raises stops the work.
     """
+    tell = told or _nobody
     rng = np.random.default_rng(draws.seed)
     load = conditions.load_at(ground.middle_m)
     extra = np.interp(ground.grade, GRADES, draws.extra_w_per_kg)
     usual = _usual_speed(ground, going, draws, load)
     stops = _stops(ground, usual, draws, rng)
+    usual = _tired(ground, going, draws, conditions, usual, stops)
+    tell(0.1)
     speed, held = usual, np.zeros(usual.shape, dtype=bool)
     if hold_bpm is not None:
-        for _ in range(HOLD_ROUNDS):
+        for done in range(HOLD_ROUNDS):
             reach = _reach(ground, speed, stops)[0]
             wanted = heart_budget(hold_bpm, draws, conditions, 0.5 * (reach[:, 1:] + reach[:, :-1]))
-            most = speed_at_bpm(going, draws.coefficients, wanted, ground.grade, load, extra)
+            part = Part(tell, 0.1 + 0.3 * done, 0.4 + 0.3 * done)
+            most = speed_at_bpm(going, draws.coefficients, wanted, ground.grade, load, extra, part)
             speed, held = np.clip(most, LEAST_SHARE * usual, usual), most < usual
     reach, leave = _reach(ground, speed, stops)
     work = np.maximum(going.work_w_per_kg(speed, ground.grade, load) + extra, 0.0)
     hr, place, slow = _heart(ground, going, draws, conditions, reach, leave, work, speed * ground.grade, held)
+    tell(0.85)
     hr += _wander(draws, slow, rng)
     hr[TIME_STEP_S * np.arange(hr.shape[1]) >= reach[:, -1:]] = np.nan
+    tell(1.0)
     return Runs(reach, leave, speed, held, hr, place)
+
+
+def _nobody(share: float) -> None:
+    """Nobody is told."""
+
+
+@dataclass(frozen=True)
+class Part:
+    """Tells of a part of longer work: its share done is turned into one of the whole."""
+
+    told: Callable[[float], None]
+    first: float
+    last: float
+
+    def __call__(self, share: float) -> None:
+        self.told(self.first + share * (self.last - self.first))
+
+
+def _tired(
+    ground: Ground, going: Going, draws: Draws, conditions: Conditions, speed: Array, stops: Array
+) -> Array:
+    """The speed with the slowing down of each run; time into the outing counts hours already out."""
+    if draws.slowing_per_s is None:
+        return speed
+    tired = speed
+    for _ in range(TIRED_ROUNDS):
+        reach = _reach(ground, tired, stops)[0]
+        at = 0.5 * (reach[:, 1:] + reach[:, :-1]) + 3600.0 * conditions.hours_out
+        tired = speed * draws.tiring.factor(draws.slowing_per_s, at, ground.grade)
+    return np.clip(tired, SLOWEST_MPS[going.on_bike], FASTEST_MPS[going.on_bike])
 
 
 def heart_budget(hold_bpm: float, draws: Draws, conditions: Conditions, at_s: Array) -> Array:

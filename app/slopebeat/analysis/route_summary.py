@@ -66,6 +66,8 @@ def strategy_of(
         above_s=range_of(parts[1]),
         below_s=range_of(parts[-1]),
         yield_share=range_of(share),
+        episodes_above=range_of(_episode_counts(runs, band, 1)),
+        episodes_below=range_of(_episode_counts(runs, band, -1)),
         missing_s=range_of(missing),
         extra_s=range_of(extra),
         target_probability=float(np.mean(missing <= 0.0)),
@@ -129,13 +131,25 @@ def climb_steps(climb: Climb, ground: Ground) -> tuple[int, int]:
     return foot, max(round(climb.end_m / ground.step_m), foot + 1)
 
 
+def _episode_counts(runs: Runs, band: Band, side: int) -> Array:
+    """(m,) number of episodes on one side of the band in each run."""
+    known = np.isfinite(runs.hr_bpm)
+    out = known & (band.side(np.nan_to_num(runs.hr_bpm)) == side)
+    return np.array([float(len(_episodes(row))) for row in out])
+
+
+def _episodes(out: np.ndarray) -> Spans:
+    """Episodes of one run, (k,) out of band or not, by the rules that hold for a recorded outing."""
+    t = TIME_STEP_S * np.arange(out.size + 1)
+    found = Spans.from_mask(t, np.append(out, False))
+    return found.bridged(BRIDGED_BREAK_S).at_least(SHORTEST_EPISODE_S)
+
+
 def _exits(above: np.ndarray, place_m: Array, foot_m: float) -> tuple[Array, Array]:
     """Metres from the foot to the first episode over the band of each run (NaN: none), and how many."""
     first, count = np.full(above.shape[0], np.nan), np.zeros(above.shape[0])
-    t = TIME_STEP_S * np.arange(above.shape[1] + 1)
     for run in np.flatnonzero(above.any(axis=1)):
-        episodes = Spans.from_mask(t, np.append(above[run], False))
-        episodes = episodes.bridged(BRIDGED_BREAK_S).at_least(SHORTEST_EPISODE_S)
+        episodes = _episodes(above[run])
         count[run] = len(episodes)
         if len(episodes):
             first[run] = place_m[run, round(float(episodes.start_s[0]) / TIME_STEP_S)] - foot_m

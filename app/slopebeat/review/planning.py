@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
+from slopebeat.analysis.route_draws import RUNS, SEED
 from slopebeat.analysis.route_evidence import Evidence, evidence_of, grade_bin
 from slopebeat.analysis.route_plan import LapPlan, Plan, StrategyName
 from slopebeat.analysis.route_planner import (
@@ -18,7 +19,7 @@ from slopebeat.analysis.route_planner import (
     simulate_both,
 )
 from slopebeat.analysis.route_profile import STEP_M, Ground, ground_of
-from slopebeat.analysis.route_simulation import RUNS, SEED, Conditions
+from slopebeat.analysis.route_simulation import Conditions, Part
 from slopebeat.analysis.route_summary import strategy_of
 from slopebeat.analysis.route_work import Going
 from slopebeat.cleaning.elevation import smooth_elevation
@@ -116,6 +117,7 @@ def plan_route(
     loop_m: tuple[float, float] | None = None,
     runs: int = RUNS,
     seed: int = SEED,
+    told: Callable[[float], None] | None = None,
 ) -> Plan:
     """Plan an outing on a route.
 
@@ -126,6 +128,7 @@ def plan_route(
     aim : band, target and masses; its loads are not used, the day's is in ``conditions``.
     on_bike : None = as most of the outings.
     loop_m : start and end along the route of a loop that may be gone again.
+    told : called with the share done; what it raises stops the work.
 
     Raises
     ------
@@ -141,8 +144,15 @@ def plan_route(
     prepared = prepare(route)
     ground = prepared.ground
     going = Going.at(bike, aim.body_mass_kg, aim.bike_mass_kg, float(ground.elevation_m.mean()))
-    made = simulate_both(ground, going, used, aim.band, aim.target_s, conditions, runs, seed)
-    plan = _plan(route, prepared, made, len(used), _laps(made, loop_m))
+    tell = told or (lambda share: None)
+    tell(0.0)
+    part = Part(tell, 0.0, 0.7)
+    made = simulate_both(ground, going, used, aim.band, aim.target_s, conditions, runs, seed, part)
+    tell(0.7)
+    laps = _laps(made, loop_m)
+    tell(0.8)
+    plan = _plan(route, prepared, made, len(used), laps)
+    tell(1.0)
     notes = plan_warnings(plan, len(known) - len(used)) + _loop_warnings(route, loop_m)
     return replace(plan, warnings=route.warnings + notes)
 

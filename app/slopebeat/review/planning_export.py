@@ -112,7 +112,8 @@ def _finite(value: float) -> float | None:
 
 
 def _figures(strategy: Strategy) -> dict[str, float | None]:
-    names = ("total_s", "moving_s", "in_band_s", "above_s", "below_s", "yield_share", "missing_s", "extra_s")
+    seconds = ("total_s", "moving_s", "in_band_s", "above_s", "below_s", "missing_s", "extra_s")
+    names = (*seconds, "yield_share", "episodes_above", "episodes_below")
     values: dict[str, float | None] = {}
     for name in names:
         values |= _range(name, getattr(strategy, name))
