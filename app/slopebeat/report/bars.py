@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from slopebeat.analysis.causes import EXPLANATIONS, Cause, Causes
 from slopebeat.analysis.time_account import BandState, TimeAccount
+from slopebeat.model.language import tr
 from slopebeat.model.units import clock, duration, percent
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.shapes import PAGE_WIDTH_PT, Anchor, Hatch, Rect, Scene, Shape, Text, hatch
@@ -64,17 +65,17 @@ class Part:
 def parts_of(account: TimeAccount, colours: Colours) -> list[Part]:
     """The parts in the order of the bar; they sum to the span."""
     names = {
-        BandState.IN_BAND: "In band",
-        BandState.ABOVE: "Above",
-        BandState.BELOW: "Below",
-        BandState.NO_HEART_RATE: "No heart rate",
+        BandState.IN_BAND: tr("In band"),
+        BandState.ABOVE: tr("Above"),
+        BandState.BELOW: tr("Below"),
+        BandState.NO_HEART_RATE: tr("No heart rate"),
     }
     parts = [
         Part(name, account.moving[state], account.stopped[state], look(state, colours))
         for state, name in names.items()
     ]
-    parts.append(Part("Pause", account.pause_s, 0.0, look(None, colours), recorded=False))
-    parts.append(Part("Gap", account.gap_s, 0.0, look(None, colours), recorded=False))
+    parts.append(Part(tr("Pause"), account.pause_s, 0.0, look(None, colours), recorded=False))
+    parts.append(Part(tr("Gap"), account.gap_s, 0.0, look(None, colours), recorded=False))
     return parts
 
 
@@ -91,8 +92,9 @@ def account_bar(account: TimeAccount, width: float = PAGE_WIDTH_PT, colours: Col
                 shapes += part.look.drawn(Rect(x, bar * (1 - share), length, bar * share))
                 x += length
     shapes += _key(account, parts, bar + 11.0, width, colours)
-    words = ", ".join(f"{p.name.lower()} {duration(p.seconds)}" for p in parts if p.seconds > 0)
-    return Scene(width, height, tuple(shapes), "Where the time went", f"Time account: {words}.")
+    words = ", ".join(f"{p.name} {duration(p.seconds)}" for p in parts if p.seconds > 0)
+    described = tr("Time account: {parts}.").format(parts=words)
+    return Scene(width, height, tuple(shapes), tr("Where the time went"), described)
 
 
 def _key(account: TimeAccount, parts: list[Part], y: float, width: float, colours: Colours) -> list[Shape]:
@@ -109,7 +111,7 @@ def _key(account: TimeAccount, parts: list[Part], y: float, width: float, colour
         shapes.append(Text(x + 11.0, y, part.name, 7.0, colours.ink, bold=True))
         shapes.append(Text(x + 11.0, y + 8.5, f"{clock(part.seconds)}{share}", 7.0, colours.ink))
         if part.stopped_s >= 1.0:
-            standing = f"{minutes_seconds(part.stopped_s)} of it standing"
+            standing = tr("{time} of it standing").format(time=minutes_seconds(part.stopped_s))
             shapes.append(Text(x + 11.0, y + 16.0, standing, 6.0, colours.muted))
     return shapes
 
@@ -125,15 +127,16 @@ def cause_bars(causes: Causes, width: float = PAGE_WIDTH_PT, colours: Colours = 
     for row, ((cause, seconds), whole) in enumerate(zip(taken, minutes, strict=True)):
         y = row * line + 8.0
         bar = Rect(name_to, y - 6.5, max(0.8, seconds / longest * (bar_to - name_to)), 8.0)
-        shapes.append(Text(0.0, y, cause.value, 7.0, colours.ink))
+        shapes.append(Text(0.0, y, tr(cause.value), 7.0, colours.ink))
         shapes += look(side_of(cause), colours).drawn(bar)
         shapes.append(Text(minutes_to, y, f"{whole} min", 7.0, colours.ink, Anchor.END))
         shapes.append(Text(share_to, y, percent(seconds / total), 7.0, colours.muted, Anchor.END))
-        shapes.append(Text(share_to + 10.0, y, EXPLANATIONS[cause], 6.5, colours.muted))
+        shapes.append(Text(share_to + 10.0, y, tr(EXPLANATIONS[cause]), 6.5, colours.muted))
     height = max(len(taken), 1) * line + 1.0
     ground = Rect(0, 0, width, height, colours.panel)
-    words = ", ".join(f"{cause.value} {duration(seconds)}" for cause, seconds in taken) or "nothing"
-    return Scene(width, height, (ground, *shapes), "Why time did not count", f"Time out of band: {words}.")
+    words = ", ".join(f"{tr(cause.value)} {duration(seconds)}" for cause, seconds in taken) or tr("nothing")
+    described = tr("Time out of band: {causes}.").format(causes=words)
+    return Scene(width, height, (ground, *shapes), tr("Why time did not count"), described)
 
 
 def side_of(cause: Cause) -> BandState:

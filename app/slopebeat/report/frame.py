@@ -8,6 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from slopebeat.model.language import tr
+from slopebeat.model.measures import figure
 from slopebeat.plots.colours import Colours
 from slopebeat.report.shapes import Anchor, Path, Rect, Shape, Text
 
@@ -78,7 +80,7 @@ def value_axis(frame: Frame, title: str, colours: Colours, most: int = 5) -> lis
         line = np.array([[frame.left, y], [frame.right, y]])
         shapes.append(Path((line,), stroke=colours.grid, width=0.5))
         place = (frame.left - 4, y + TICK_SIZE * 0.35)
-        shapes.append(Text(*place, f"{value:.0f}", TICK_SIZE, colours.muted, Anchor.END))
+        shapes.append(Text(*place, figure(value), TICK_SIZE, colours.muted, Anchor.END))
     shapes.append(Text(frame.left, frame.top - 4, title, 7.0, colours.ink, bold=True))
     return shapes
 
@@ -97,7 +99,6 @@ def time_axis(frame: Frame, colours: Colours) -> list[Shape]:
         minutes = round(value / 60)
         label = f"{minutes // 60}:{minutes % 60:02d}"
         shapes.append(Text(x, frame.bottom + 10, label, TICK_SIZE, colours.muted, Anchor.MIDDLE))
-    shapes.append(
-        Text(frame.right, frame.bottom + 19, "h:min from the first record", 6.0, colours.muted, Anchor.END)
-    )
+    words = tr("h:min from the first record")
+    shapes.append(Text(frame.right, frame.bottom + 19, words, 6.0, colours.muted, Anchor.END))
     return shapes

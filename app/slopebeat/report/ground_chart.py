@@ -5,6 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from slopebeat.model.language import tr
+from slopebeat.model.measures import HEIGHT
 from slopebeat.plots.colours import Colours
 from slopebeat.plots.lines import break_after, broken, broken_x
 from slopebeat.report.decimate import runs
@@ -23,12 +25,12 @@ LABEL_ROOM = 0.22
 
 
 def ground_range(review: Review) -> tuple[float, float]:
-    """What the chart shows, metres."""
+    """What the chart shows, in the unit of heights in force."""
     known = review.track.elevation_m[np.isfinite(review.track.elevation_m)]
     low, high = (float(known.min()), float(known.max())) if known.size else (0.0, LEAST_RANGE_M)
     slack = max(LEAST_RANGE_M - (high - low), 0.0) / 2
     low, high = low - slack, high + slack
-    return low - 0.04 * (high - low), high + LABEL_ROOM * (high - low)
+    return HEIGHT.shown(low - 0.04 * (high - low)), HEIGHT.shown(high + LABEL_ROOM * (high - low))
 
 
 def ground_chart(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
@@ -36,11 +38,11 @@ def ground_chart(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
     track = review.track
     after = break_after(track)
     t_s = broken_x(track.t_s, after)
-    x, y = frame.x(t_s), frame.y(broken(track.elevation_m, after))
-    shapes = value_axis(frame, "Elevation, m; climbs are numbered", colours, most=4)
+    x, y = frame.x(t_s), frame.y(_shown(broken(track.elevation_m, after)))
+    shapes = value_axis(frame, _title(), colours, most=4)
     if not np.isfinite(y).any():
         middle = (frame.left + frame.width / 2, frame.top + frame.height / 2)
-        return [*shapes, Text(*middle, "no elevation recorded", 7.0, colours.muted, Anchor.MIDDLE)]
+        return [*shapes, Text(*middle, tr("no elevation recorded"), 7.0, colours.muted, Anchor.MIDDLE)]
     line = runs(x, y, COLUMN_PT)
     shapes.append(Path(_down_to(frame.bottom, line), fill=colours.ground_fill))
     for climb in review.climbs:
@@ -49,6 +51,14 @@ def ground_chart(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
         shapes.append(Path(_down_to(frame.bottom, part), fill=colours.climb_fill))
     shapes.append(Path(line, colours.ground, 0.8))
     return [*shapes, *_numbers(frame, review, colours)]
+
+
+def _shown(elevation_m: Array) -> Array:
+    return elevation_m * HEIGHT.scale.factor + HEIGHT.scale.offset
+
+
+def _title() -> str:
+    return tr("Elevation, {unit}; climbs are numbered").format(unit=HEIGHT.unit)
 
 
 def _down_to(bottom: float, line: tuple[Array, ...]) -> tuple[Array, ...]:
@@ -65,7 +75,8 @@ def _numbers(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
         x = float(frame.x(middle_s))
         if x - 4.0 < free_from:
             continue
-        y = float(frame.y(np.interp(middle_s, track.t_s[known], track.elevation_m[known]))) - 5.0
+        top_m = float(np.interp(middle_s, track.t_s[known], track.elevation_m[known]))
+        y = float(frame.y(HEIGHT.shown(top_m))) - 5.0
         shapes.append(Text(x, y, str(number), 7.0, colours.ink, Anchor.MIDDLE, bold=True))
         free_from = x + 4.0 * len(str(number))
     return shapes

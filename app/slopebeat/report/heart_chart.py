@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from slopebeat.analysis.time_account import BandState, band_state
 from slopebeat.model.bands import Band
+from slopebeat.model.language import tr
 from slopebeat.model.marks import Channel
 from slopebeat.plots.colours import Colours
 from slopebeat.plots.lines import break_after, broken, broken_x, only
@@ -44,7 +45,7 @@ def heart_chart(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
     x = frame.x(broken_x(track.t_s, after))
     hr = broken(track.hr_bpm, after)
     shapes = [] if band is None else _band(frame, band, colours)
-    shapes += value_axis(frame, "Heart rate, bpm", colours)
+    shapes += value_axis(frame, tr("Heart rate, bpm"), colours)
     shapes += _doubts(frame, review, colours, x, after)
     if band is None:
         return [*shapes, Path(_line(frame, x, hr), colours.in_band)]
@@ -91,11 +92,11 @@ def _words(frame: Frame, band: Band, colours: Colours) -> list[Shape]:
     shapes: list[Shape] = [
         Text(x, top + 2.3, f"{band.upper_bpm}", 6.5, colours.ink, bold=True),
         Text(x, bottom + 2.3, f"{band.lower_bpm}", 6.5, colours.ink, bold=True),
-        Text(x, max(top - 6.0, frame.top + 5), "above", 6.5, colours.above, bold=True),
-        Text(x, min(bottom + 11.0, frame.bottom), "below", 6.5, colours.below, bold=True),
+        Text(x, max(top - 6.0, frame.top + 5), tr("above"), 6.5, colours.above, bold=True),
+        Text(x, min(bottom + 11.0, frame.bottom), tr("below"), 6.5, colours.below, bold=True),
     ]
     if bottom - top > 22.0:
-        shapes.append(Text(x, (top + bottom) / 2 + 2.3, "in band", 6.5, colours.in_band, bold=True))
+        shapes.append(Text(x, (top + bottom) / 2 + 2.3, tr("in band"), 6.5, colours.in_band, bold=True))
     return shapes
 
 

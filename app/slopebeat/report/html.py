@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from slopebeat.model.language import language, tr
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.page import Figure, Line, Page
 from slopebeat.report.shapes import Scene
@@ -62,7 +63,7 @@ def html(page: Page, colours: Colours = LIGHT) -> str:
     )
     body = "\n".join((*_top(page), *_pictures(page), *_tables(page), *_remarks(page), *_foot(page)))
     return (
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        f'<!DOCTYPE html>\n<html lang="{language()}">\n<head>\n<meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         f"<title>{markup(page.title)}</title>\n<style>{style}</style>\n</head>\n<body>\n{body}\n"
@@ -105,7 +106,7 @@ def _picture(scene: Scene) -> str:
 def _pictures(page: Page) -> list[str]:
     parts = []
     if page.account is not None:
-        parts += [_tag("h2", f"Where the time went: {page.sums}"), _picture(page.account)]
+        parts += [_tag("h2", page.account_title), _picture(page.account)]
     parts.append(_picture(page.chart))
     if page.causes is not None:
         parts += [_tag("h2", page.causes_title), _picture(page.causes)]
@@ -143,10 +144,10 @@ def _remarks(page: Page) -> list[str]:
     parts = []
     if page.notes:
         notes = "".join(f"<li>{_note(line)}</li>" for line in page.notes)
-        parts += [_tag("h2", "Notes"), f"<ul>{notes}</ul>", _tag("p", page.notes_left_out, "muted small")]
+        parts += [_tag("h2", tr("Notes")), f"<ul>{notes}</ul>", _tag("p", page.notes_left_out, "muted small")]
     if page.doubts:
         doubts = "".join(_tag("li", doubt) for doubt in page.doubts)
-        parts += [_tag("h2", "What to know about this recording"), f'<ul class="small">{doubts}</ul>']
+        parts += [_tag("h2", tr("What to know about this recording")), f'<ul class="small">{doubts}</ul>']
     return parts
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from slopebeat.model.language import tr, trn
 from slopebeat.model.units import duration
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.lines import break_after
@@ -34,7 +35,7 @@ def outing_chart(
     shapes += [frame.box(stroke=colours.line) for frame in (heart, ground)]
     shapes += time_axis(ground, colours)
     shapes += _key(ground, review, colours)
-    return Scene(width, height, tuple(shapes), "Heart rate and elevation over time", _described(review))
+    return Scene(width, height, tuple(shapes), tr("Heart rate and elevation over time"), _described(review))
 
 
 def _idle(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
@@ -50,7 +51,8 @@ def _idle_names(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
     for i in break_after(track):
         span = frame.span(float(track.t_s[i]), float(track.t_s[i + 1]), None)
         pause, gap = float(track.pause_s[i]), float(track.gap_s[i])
-        name = f"pause {duration(pause)}" if pause >= gap else f"gap {duration(gap)}"
+        name = tr("pause {time}") if pause >= gap else tr("gap {time}")
+        name = name.format(time=duration(max(pause, gap)))
         if span.width > 4.0 * len(name):
             place = (span.x + span.width / 2, frame.top + 9.0)
             shapes.append(Text(*place, name, TICK_SIZE, colours.muted, Anchor.MIDDLE))
@@ -61,16 +63,23 @@ def _key(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
     """What is shaded and hatched, said only where something is."""
     parts = []
     if len(break_after(review.track)):
-        parts.append("shaded: timer off or no records")
+        parts.append(tr("shaded: timer off or no records"))
     if any(mark.counts for mark in review.marks):
-        parts.append("?, hatched at the foot: heart rate in doubt, not counted")
+        parts.append(tr("?, hatched at the foot: heart rate in doubt, not counted"))
     words = "; ".join(parts)
     return [Text(frame.left, frame.bottom + 19, words, 6.0, colours.muted)] if words else []
 
 
 def _described(review: Review) -> str:
-    band = "" if review.aim.band is None else f" against the band {review.aim.band}"
-    return (
-        f"Heart rate{band} and elevation over {duration(review.recording.span_s)}, "
-        f"with {len(review.climbs)} climbs."
-    )
+    names = {"time": duration(review.recording.span_s), "n": len(review.climbs), "band": review.aim.band}
+    if review.aim.band is None:
+        return trn(
+            "Heart rate and elevation over {time}, with {n} climb.",
+            "Heart rate and elevation over {time}, with {n} climbs.",
+            len(review.climbs),
+        ).format(**names)
+    return trn(
+        "Heart rate against the band {band} and elevation over {time}, with {n} climb.",
+        "Heart rate against the band {band} and elevation over {time}, with {n} climbs.",
+        len(review.climbs),
+    ).format(**names)

@@ -6,6 +6,11 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from slopebeat import __version__
+from slopebeat.analysis.extension import Extension
+from slopebeat.analysis.terrain_fair import TerrainFair
+from slopebeat.analysis.time_account import TimeAccount
+from slopebeat.model.language import tr, trn
+from slopebeat.model.measures import GROUND, HEIGHT, figure
 from slopebeat.model.notes import Note, present
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.units import clock, duration, percent
@@ -15,10 +20,10 @@ from slopebeat.report.outing_chart import outing_chart
 from slopebeat.report.shapes import Scene
 from slopebeat.report.tables import Table, climb_table, decoupling_table, episode_table
 from slopebeat.report.words import plain
-from slopebeat.review.answer import CAUTIONS, answer, why
+from slopebeat.review.answer import answer_sentences, cautions, why
 from slopebeat.review.notes_lactate import lactate_sentences
 from slopebeat.review.outing import Review
-from slopebeat.session.display import kilometres, number
+from slopebeat.review.wording import kilograms
 
 LONGEST_TITLE = 90
 """Longest title on the page, in characters [project choice]."""
@@ -80,7 +85,7 @@ class Page:
     why: str
     figures: tuple[Figure, ...]
     account: Scene | None
-    sums: str
+    account_title: str
     chart: Scene
     causes: Scene | None
     causes_title: str
@@ -126,7 +131,7 @@ def page_of(
     colours: Colours = LIGHT,
 ) -> Page:
     """The page of a review. ``warnings`` are sentences from outside the review, shown with its own."""
-    headline, stop, detail = answer(review).partition(". ")
+    headline, *detail = answer_sentences(review)
     account, causes = review.account, review.causes
     lost = 0.0 if account is None else account.recorded_s - account.in_band_s
     lines, left_out = _notes(review, present(notes), limits)
@@ -134,23 +139,23 @@ def page_of(
         title=title_of(review.recording),
         facts=_facts(review),
         aim=_aim(review),
-        headline=headline + stop.strip(),
-        detail=detail,
+        headline=headline,
+        detail=" ".join(detail),
         why=why(review),
         figures=_figures(review),
         account=None if account is None else account_bar(account, colours=colours),
-        sums="" if account is None else _sums(review),
+        account_title="" if account is None else _account_title(account),
         chart=outing_chart(review, colours=colours),
         causes=None if causes is None or lost < 1.0 else cause_bars(causes, colours=colours),
-        causes_title=f"Why {duration(lost)} did not count",
+        causes_title=tr("Why {time} did not count").format(time=duration(lost)),
         decoupling=decoupling_table(review),
         climbs=climb_table(review, limits.climbs),
         episodes=None if account is None else episode_table(review, limits.episodes),
         notes=lines,
         notes_left_out=left_out,
         doubts=_shortened([*warnings, *review.warnings], limits),
-        cautions=CAUTIONS,
-        foot=f"Slopebeat {__version__}, from {plain(review.recording.file_name, 80) or 'a recording'}.",
+        cautions=cautions(),
+        foot=_foot(review.recording),
     )
 
 
@@ -165,17 +170,25 @@ def fitted_page(make: Callable[[Limits], Page], fits: Callable[[Page], bool]) ->
 
 def title_of(recording: Recording) -> str:
     """The name of an outing as shown."""
-    return plain(recording.title or recording.file_name, LONGEST_TITLE) or "Outing"
+    return plain(recording.title or recording.file_name, LONGEST_TITLE) or tr("Outing")
+
+
+def _foot(recording: Recording) -> str:
+    name = plain(recording.file_name, 80)
+    if not name:
+        return tr("Slopebeat {version}, from a recording.").format(version=__version__)
+    return tr("Slopebeat {version}, from {file}.").format(version=__version__, file=name)
 
 
 def _facts(review: Review) -> str:
     recording, distance = review.recording, review.track.distance_m
     parts = [recording.start_text]
     if recording.sport not in (Sport.OTHER, Sport.UNKNOWN):
-        parts.append(recording.sport.value)
-    parts.append(f"{kilometres(float(distance[-1]) if len(distance) else None, 1)} km")
+        parts.append(tr(recording.sport.value))
+    parts.append(GROUND.text(float(distance[-1]) if len(distance) else None, 1))
     if review.elevation.ascent_m is not None:
-        parts.append(f"{number(review.elevation.ascent_m)} m up, {number(review.elevation.descent_m)} m down")
+        up, down = HEIGHT.text(review.elevation.ascent_m), HEIGHT.text(review.elevation.descent_m)
+        parts.append(tr("{up} up, {down} down").format(up=up, down=down))
     parts.append(plain(recording.device, 40))
     return "  ·  ".join(part for part in parts if part)
 
@@ -183,72 +196,101 @@ def _facts(review: Review) -> str:
 def _aim(review: Review) -> str:
     aim = review.aim
     if aim.band is None:
-        return "No heart-rate band was chosen."
-    basis = f" ({plain(aim.band.basis, 80)})" if aim.band.basis else f" ({aim.band.method.value})"
-    parts = [f"Band {aim.band}{basis}", f"target {duration(aim.target_s)}", f"body {aim.body_mass_kg:g} kg"]
-    if aim.load_kg > 0.0:
-        until = "" if aim.load_until_s is None else f" until {clock(aim.load_until_s)}"
-        parts.append(f"load {aim.load_kg:g} kg{until}")
+        return tr("No heart-rate band was chosen.")
+    basis = plain(aim.band.basis_words, 80) or tr(aim.band.method.value)
+    parts = [
+        tr("Band {band} ({basis})").format(band=aim.band, basis=basis),
+        tr("target {time}").format(time=duration(aim.target_s)),
+        tr("body {mass}").format(mass=kilograms(aim.body_mass_kg)),
+    ]
+    if aim.load_kg > 0.0 and aim.load_until_s is None:
+        parts.append(tr("load {mass}").format(mass=kilograms(aim.load_kg)))
+    elif aim.load_kg > 0.0:
+        load = tr("load {mass} until {time}")
+        parts.append(load.format(mass=kilograms(aim.load_kg), time=clock(aim.load_until_s)))
     if review.track.on_bike:
-        parts.append(f"bike {aim.bike_mass_kg:g} kg")
+        parts.append(tr("bike {mass}").format(mass=kilograms(aim.bike_mass_kg)))
     return "  ·  ".join(parts)
 
 
 def _figures(review: Review) -> tuple[Figure, ...]:
     """The figures a coach looks for first, each with its interval."""
-    longer, account, fair = review.extension, review.account, review.terrain_fair
+    longer, account = review.extension, review.account
     found = []
     if longer is not None and account is not None and account.no_hr_s < account.recorded_s:
-        share = "" if longer.yield_low is None else f"95 %: {_from_to(longer.yield_low, longer.yield_high)}"
-        found.append(Figure("In band", duration(account.in_band_s), f"of {duration(account.recorded_s)}"))
-        found.append(Figure("Share in band", percent(longer.yield_share), share))
-        need = f"For {duration(longer.target_s)} in band"
+        share = "" if longer.yield_low is None else _shares(longer.yield_low, longer.yield_high)
+        of_all = tr("of {time}").format(time=duration(account.recorded_s))
+        found.append(Figure(tr("In band"), duration(account.in_band_s), of_all))
+        found.append(Figure(tr("Share in band"), percent(longer.yield_share), share))
+        need = tr("For {time} in band").format(time=duration(longer.target_s))
         found.append(Figure(need, duration(longer.needed_s), _needed_range(longer.needed_low_s, review)))
-        reached = longer.missing_s < 60.0
-        more = "not on ground like this" if longer.more_s is None else f"{duration(longer.more_s)} more here"
-        more = "by this outing" if reached else more
-        missing = "reached" if reached else f"{duration(longer.missing_s)} short"
-        found.append(Figure("Target", missing, more))
-    interval = fair.interval_percent
-    known = fair.percent is not None and interval is not None
-    beside = f"95 %: {number(interval[0], 1)} to {number(interval[1], 1)} %" if known and interval else ""
-    value = f"{number(fair.percent, 1)} %" if fair.percent is not None else "not known"
-    return (*found, Figure("Terrain-fair decoupling", value, beside or fair.status.value))
+        found.append(_target(longer))
+    return (*found, _terrain_fair(review.terrain_fair))
 
 
-def _from_to(low: float | None, high: float | None) -> str:
-    return f"{percent(low)} to {percent(high)}".replace(" % to", " to")
+def _target(longer: Extension) -> Figure:
+    """How far the outing was from what was prescribed."""
+    if longer.missing_s < 60.0:
+        return Figure(tr("Target"), tr("reached"), tr("by this outing"))
+    short = tr("{time} short").format(time=duration(longer.missing_s))
+    if longer.more_s is None:
+        return Figure(tr("Target"), short, tr("not on ground like this"))
+    return Figure(tr("Target"), short, tr("{time} more here").format(time=duration(longer.more_s)))
+
+
+def _terrain_fair(fair: TerrainFair) -> Figure:
+    name = tr("Terrain-fair decoupling")
+    if fair.percent is None:
+        return Figure(name, tr("not known"), tr(fair.status.value))
+    value = f"{figure(fair.percent, 1)} %"
+    if fair.interval_percent is None:
+        return Figure(name, value, tr(fair.status.value))
+    low, high = (figure(end, 1) for end in fair.interval_percent)
+    return Figure(name, value, tr("95 %: {low} to {high} %").format(low=low, high=high))
+
+
+def _shares(low: float, high: float | None) -> str:
+    """An interval of shares; an unknown end is a dash."""
+    begin = figure(100.0 * low)
+    return tr("95 %: {low} to {high}").format(low=begin, high=percent(high))
 
 
 def _needed_range(low: float | None, review: Review) -> str:
     if low is None or review.extension is None:
         return ""
     high = review.extension.needed_high_s
-    return f"95 %: from {duration(low)} up" if high is None else f"95 %: {duration(low)} to {duration(high)}"
+    if high is None:
+        return tr("95 %: from {low} up").format(low=duration(low))
+    return tr("95 %: {low} to {high}").format(low=duration(low), high=duration(high))
 
 
-def _sums(review: Review) -> str:
-    account = review.account
-    if account is None:
-        return ""
-    parts = [f"{clock(account.recorded_s)} recorded"]
-    parts += [f"{clock(s)} {name}" for s, name in ((account.pause_s, "pause"), (account.gap_s, "gap")) if s]
-    return " + ".join(parts) + (f" = {clock(account.span_s)}" if len(parts) > 1 else "")
+def _account_title(account: TimeAccount) -> str:
+    """The heading over the account, with the sum that makes the span."""
+    parts = [tr("{time} recorded").format(time=clock(account.recorded_s))]
+    if account.pause_s:
+        parts.append(tr("{time} pause").format(time=clock(account.pause_s)))
+    if account.gap_s:
+        parts.append(tr("{time} gap").format(time=clock(account.gap_s)))
+    sums = " + ".join(parts) + (f" = {clock(account.span_s)}" if len(parts) > 1 else "")
+    return tr("Where the time went: {sums}").format(sums=sums)
 
 
 def _notes(review: Review, notes: Sequence[Note], limits: Limits) -> tuple[tuple[Line, ...], str]:
     """Notes as lines, what the lactate samples say after them, and how many were left out."""
     lines = [
-        Line(f"{note.place}, {note.author.value}, {note.heading}", plain(note.text, limits.longest))
+        Line(f"{note.place}, {tr(note.author.value)}, {note.heading}", plain(note.text, limits.longest))
         for note in notes[: limits.notes]
     ]
-    lines += [Line("lactate", sentence) for sentence in lactate_sentences(notes, review.track)]
+    lines += [Line(tr("lactate"), sentence) for sentence in lactate_sentences(notes, review.track)]
     left = len(notes) - limits.notes
-    return tuple(lines), f"{left} more notes are not shown." if left > 0 else ""
+    told = trn("{n} more note is not shown.", "{n} more notes are not shown.", left).format(n=left)
+    return tuple(lines), told if left > 0 else ""
 
 
 def _shortened(sentences: Sequence[str], limits: Limits) -> tuple[str, ...]:
     kept = [plain(sentence, limits.longest) for sentence in sentences[: limits.doubts]]
     if len(sentences) > limits.doubts:
-        kept.append(f"{len(sentences) - limits.doubts} more remarks are not shown.")
+        left = len(sentences) - limits.doubts
+        told = trn("{n} more remark is not shown.", "{n} more remarks are not shown.", left)
+        kept.append(told.format(n=left))
     return tuple(kept)

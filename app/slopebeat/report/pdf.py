@@ -8,6 +8,7 @@ from PySide6.QtCore import QMarginsF, QSizeF
 from PySide6.QtGui import QPageLayout, QPageSize, QPainter, QPdfWriter
 
 from slopebeat import __version__
+from slopebeat.model.language import tr
 from slopebeat.report.paint import paint
 from slopebeat.report.qt import application
 from slopebeat.report.shapes import Scene
@@ -27,7 +28,8 @@ def write_pdf(scene: Scene, path: Path) -> None:
         With a sentence, when the file cannot be written.
     """
     application()
-    write_with(path, lambda name: _written(scene, name), "making the PDF")
+    refusal = tr("{path} could not be written: making the PDF failed, perhaps because the disk is full.")
+    write_with(path, lambda name: _written(scene, name), refusal)
 
 
 def _written(scene: Scene, name: str) -> bool:

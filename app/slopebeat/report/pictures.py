@@ -7,6 +7,7 @@ from pathlib import Path
 from PySide6.QtCore import QByteArray, Qt
 from PySide6.QtGui import QImage, QImageWriter, QPainter
 
+from slopebeat.model.language import tr
 from slopebeat.report.paint import paint
 from slopebeat.report.qt import application
 from slopebeat.report.shapes import Scene
@@ -50,4 +51,5 @@ def write_png(scene: Scene, path: Path, dpi: float = PNG_DPI) -> None:
         writer.setFormat(QByteArray(b"png"))
         return writer.write(made)
 
-    write_with(path, written, "making the picture")
+    refusal = tr("{path} could not be written: making the picture failed, perhaps because the disk is full.")
+    write_with(path, written, refusal)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from slopebeat.model.language import tr
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.page import Figure, Line, Page
 from slopebeat.report.shapes import Anchor, Path, Rect, Scene, Shape, Text
@@ -192,7 +193,7 @@ def _top(sheet: Sheet, page: Page) -> None:
 
 def _pictures(sheet: Sheet, page: Page) -> None:
     if page.account is not None:
-        sheet.heading(f"Where the time went: {page.sums}")
+        sheet.heading(page.account_title)
         sheet.scene(page.account)
     sheet.gap(6.0)
     sheet.scene(page.chart)
@@ -214,10 +215,10 @@ def _stretches(sheet: Sheet, page: Page) -> None:
 
 def _remarks(sheet: Sheet, page: Page) -> None:
     if page.notes:
-        sheet.heading("Notes")
+        sheet.heading(tr("Notes"))
         sheet.lines(page.notes)
         sheet.text(page.notes_left_out, 6.0, colour=sheet.colours.muted)
     if page.doubts:
-        sheet.heading("What to know about this recording")
+        sheet.heading(tr("What to know about this recording"))
         for doubt in page.doubts:
             sheet.text(doubt, SMALL)

@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from slopebeat.analysis.decoupling import HalfComparison
 from slopebeat.analysis.terrain_fair import TerrainFair
-from slopebeat.model.units import KMH_PER_MPS, clock, duration, percent
+from slopebeat.model.language import mark, tr, trn
+from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, figure
+from slopebeat.model.units import SECONDS_PER_HOUR, clock, duration, percent
 from slopebeat.review.outing import Review
-from slopebeat.session.display import minutes_seconds, number
+from slopebeat.review.wording import begun, no_climb
+from slopebeat.session.display import minutes_seconds
 
 
 @dataclass(frozen=True)
 class Column:
-    """Header, share of the table's width, and whether figures stand right."""
+    """Header, share of the table's width, and whether figures stand right.
+
+    In the tables of columns below the header waits for its language, and ``{unit}`` for its unit.
+    """
 
     header: str
     share: float
@@ -33,35 +39,41 @@ class Table:
 
 
 CLIMB_COLUMNS = (
-    Column("No.", 0.7),
-    Column("From", 1.3),
-    Column("Gain\nm", 0.9),
-    Column("Length\nkm", 1.1),
-    Column("Grade\n%", 1.0),
-    Column("Up\nm/h", 0.9),
-    Column("HR\ntop", 0.8),
-    Column("Share\nabove", 1.0),
-    Column("Band left\nafter", 1.4),
+    Column(mark("No."), 0.7),
+    Column(mark("From"), 1.3),
+    Column(mark("Gain\n{height}"), 0.9),
+    Column(mark("Length\n{ground}"), 1.1),
+    Column(mark("Grade\n%"), 1.0),
+    Column(mark("Up\n{rise}"), 0.9),
+    Column(mark("HR\ntop"), 0.8),
+    Column(mark("Share\nabove"), 1.0),
+    Column(mark("Band left\nafter"), 1.4),
 )
 
 EPISODE_COLUMNS = (
-    Column("From", 1.2),
-    Column("Lasts", 1.1),
-    Column("Side", 1.15, right=False),
-    Column("Cause", 1.9, right=False),
-    Column("Farthest\nbpm", 1.3),
-    Column("Beyond\nbpm·min", 1.3),
-    Column("Grade\n%", 0.9),
-    Column("Back\nafter", 1.15),
+    Column(mark("From"), 1.2),
+    Column(mark("Lasts"), 1.1),
+    Column(mark("Side"), 1.15, right=False),
+    Column(mark("Cause"), 1.9, right=False),
+    Column(mark("Farthest\nbpm"), 1.3),
+    Column(mark("Beyond\nbpm·min"), 1.3),
+    Column(mark("Grade\n%"), 0.9),
+    Column(mark("Back\nafter"), 1.15),
 )
 
 DECOUPLING_COLUMNS = (
-    Column("Output taken", 1.4, right=False),
-    Column("Decoupling", 1.9, right=False),
-    Column("First half", 2.3, right=False),
-    Column("Second half", 2.3, right=False),
-    Column("How far to trust it", 5.3, right=False),
+    Column(mark("Output taken"), 1.4, right=False),
+    Column(mark("Decoupling"), 1.9, right=False),
+    Column(mark("First half"), 2.3, right=False),
+    Column(mark("Second half"), 2.3, right=False),
+    Column(mark("How far to trust it"), 5.3, right=False),
 )
+
+
+def worded(columns: tuple[Column, ...]) -> tuple[Column, ...]:
+    """The columns with their headers in the language and the units in force."""
+    units = {"height": HEIGHT.unit, "ground": GROUND.unit, "rise": VERTICAL_SPEED.unit}
+    return tuple(replace(column, header=tr(column.header).format(**units)) for column in columns)
 
 
 def climb_table(review: Review, most: int) -> Table:
@@ -74,18 +86,28 @@ def climb_table(review: Review, most: int) -> Table:
             (
                 str(i + 1),
                 clock(climb.start_s),
-                number(climb.gain_m),
-                number(climb.length_m, 2, 0.001),
-                number(climb.grade_mean, 1, 100),
-                number(climb.vertical_speed_m_per_h),
-                number(climb.hr_top_bpm),
+                HEIGHT.figure(climb.gain_m),
+                GROUND.figure(climb.length_m),
+                figure(_hundredfold(climb.grade_mean), 1),
+                VERTICAL_SPEED.figure(_per_second(climb.vertical_speed_m_per_h)),
+                figure(climb.hr_top_bpm),
                 percent(climb.share_above),
                 minutes_seconds(climb.time_to_exit_s),
             )
         )
-    foot = "" if rows else "No climb of 30 m or more at 3 % or more."
+    foot = "" if rows else no_climb()
     left = len(review.climbs) - len(rows)
-    return Table("Climbs", CLIMB_COLUMNS, tuple(rows), _left(left, "smaller climb") or foot)
+    if left > 0:
+        foot = trn("{n} smaller climb not shown.", "{n} smaller climbs not shown.", left).format(n=left)
+    return Table(tr("Climbs"), worded(CLIMB_COLUMNS), tuple(rows), foot)
+
+
+def _hundredfold(share: float | None) -> float | None:
+    return None if share is None else 100.0 * share
+
+
+def _per_second(per_hour: float | None) -> float | None:
+    return None if per_hour is None else per_hour / SECONDS_PER_HOUR
 
 
 def episode_table(review: Review, most: int) -> Table:
@@ -100,72 +122,77 @@ def episode_table(review: Review, most: int) -> Table:
             (
                 clock(episode.start_s),
                 minutes_seconds(episode.end_s - episode.start_s),
-                episode.direction.value,
-                "not known" if cause is None else cause.value,
-                number(episode.peak_bpm),
-                number(episode.bpm_minutes),
-                number(episode.grade, 0, 100),
+                tr(episode.direction.value),
+                tr("not known") if cause is None else tr(cause.value),
+                figure(episode.peak_bpm),
+                figure(episode.bpm_minutes),
+                figure(_hundredfold(episode.grade)),
                 minutes_seconds(episode.return_s),
             )
         )
-    foot = "" if rows else "The band was never left for 10 s or more."
+    foot = "" if rows else tr("The band was never left for 10 s or more.")
     if not np.isfinite(review.track.hr_bpm).any():
-        foot = "Not known without heart rate."
+        foot = tr("Not known without heart rate.")
     left = len(episodes) - len(rows)
-    return Table("Out of band", EPISODE_COLUMNS, tuple(rows), _left(left, "smaller episode") or foot)
-
-
-def _left(count: int, noun: str) -> str:
-    return f"{count} {noun}{'' if count == 1 else 's'} not shown." if count > 0 else ""
+    if left > 0:
+        foot = trn("{n} smaller episode not shown.", "{n} smaller episodes not shown.", left).format(n=left)
+    return Table(tr("Out of band"), worded(EPISODE_COLUMNS), tuple(rows), foot)
 
 
 def decoupling_table(review: Review) -> Table:
     """The plain rows and the terrain-fair one; positive = heart rate rose for the same output."""
     found = review.decoupling
-    work = "recorded power" if "power" in found.work.unit else "work rate"
-    rows = (_plain("speed", found.pace), _plain(work, found.work), _fair(review.terrain_fair))
-    foot = (
+    work = tr("recorded power") if "power" in found.work.unit else tr("work rate")
+    rows = (_plain(tr("speed"), found.pace), _plain(work, found.work), _fair(review.terrain_fair))
+    foot = tr(
         "Positive: the heart rate rose for the same output. Only the terrain-fair row may be compared from "
-        f"one terrain to another. Left out of the first two rows: {_left_out(found.pace.excluded_s)}; "
-        f"of the last: {_left_out(review.terrain_fair.excluded_s)}."
-    )
-    return Table("Decoupling, second half against first", DECOUPLING_COLUMNS, rows, foot)
+        "one terrain to another. Left out of the first two rows: {plain}; of the last: {fair}."
+    ).format(plain=_left_out(found.pace.excluded_s), fair=_left_out(review.terrain_fair.excluded_s))
+    title = tr("Decoupling, second half against first")
+    return Table(title, worded(DECOUPLING_COLUMNS), rows, foot)
 
 
 def _plain(name: str, row: HalfComparison) -> tuple[str, ...]:
-    figure = "not known" if row.percent is None else f"{number(row.percent, 1)} %"
+    share = tr("not known") if row.percent is None else f"{figure(row.percent, 1)} %"
     first = _output(row.first_output, row.first_hr_bpm, row.unit)
     second = _output(row.second_output, row.second_hr_bpm, row.unit)
-    return name, figure, first, second, f"{row.verdict.value.capitalize()}. {row.reason}".strip()
+    return name, share, first, second, f"{begun(tr(row.verdict.value))}. {row.reason}".strip()
 
 
 def _fair(row: TerrainFair) -> tuple[str, ...]:
-    figure = "not known" if row.percent is None else f"{number(row.percent, 1)} %"
+    share = tr("not known") if row.percent is None else f"{figure(row.percent, 1)} %"
     if row.interval_percent is not None:
-        low, high = row.interval_percent
-        figure += f"\n95 %: {number(low, 1)} to {number(high, 1)}"
-    trust = f"{row.status.value.capitalize()}. {row.reason}".strip()
+        share += "\n" + _interval(row.interval_percent)
+    trust = f"{begun(tr(row.status.value))}. {row.reason}".strip()
     if row.drift_bpm_per_h is not None:
-        trust += f" Drift {number(row.drift_bpm_per_h, 1)} bpm/h"
-        if row.drift_interval_bpm_per_h is not None:
-            low, high = row.drift_interval_bpm_per_h
-            trust += f" (95 %: {number(low, 1)} to {number(high, 1)})"
-        trust += "."
+        trust += " " + _drift(row.drift_bpm_per_h, row.drift_interval_bpm_per_h)
     same = [
-        "" if bpm is None else f"same work at {number(bpm)} bpm"
+        "" if bpm is None else tr("same work at {bpm} bpm").format(bpm=figure(bpm))
         for bpm in (row.first_hr_bpm, row.second_hr_bpm)
     ]
-    return "terrain-fair", figure, *same, trust
+    return tr("terrain-fair"), share, *same, trust
+
+
+def _interval(ends: tuple[float, float]) -> str:
+    low, high = (figure(end, 1) for end in ends)
+    return tr("95 %: {low} to {high}").format(low=low, high=high)
+
+
+def _drift(drift: float, interval: tuple[float, float] | None) -> str:
+    if interval is None:
+        return tr("Drift {drift} bpm/h.").format(drift=figure(drift, 1))
+    return tr("Drift {drift} bpm/h ({interval}).").format(
+        drift=figure(drift, 1), interval=_interval(interval)
+    )
 
 
 def _output(value: float | None, hr_bpm: float | None, unit: str) -> str:
     if value is None:
         return ""
-    speed = "speed" in unit
-    shown = f"{number(value, 1, KMH_PER_MPS)} km/h" if speed else f"{number(value, 2)} W/kg"
-    return f"{shown} at {number(hr_bpm)} bpm"
+    shown = SPEED.text(value) if "speed" in unit else f"{figure(value, 2)} W/kg"
+    return tr("{output} at {bpm} bpm").format(output=shown, bpm=figure(hr_bpm))
 
 
 def _left_out(excluded_s: dict[str, float]) -> str:
-    parts = [f"{name} ({duration(s)})" for name, s in excluded_s.items() if s >= 1]
-    return ", ".join(parts) or "nothing"
+    parts = [f"{tr(name)} ({duration(s)})" for name, s in excluded_s.items() if s >= 1]
+    return ", ".join(parts) or tr("nothing")

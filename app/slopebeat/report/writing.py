@@ -9,6 +9,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
 
 
 @contextmanager
@@ -23,7 +24,7 @@ def whole_file(path: Path) -> Iterator[Path]:
     part: Path | None = None
     try:
         if path.is_dir():
-            raise UserError(f"{path} is a folder; give the name of a file.")
+            raise UserError(tr("{path} is a folder; give the name of a file.").format(path=path))
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:40]}.", suffix=path.suffix)
         os.close(handle)
         part = Path(name)
@@ -33,7 +34,8 @@ def whole_file(path: Path) -> Iterator[Path]:
         os.replace(part, path)
     except (OSError, ValueError) as problem:
         reason = getattr(problem, "strerror", None) or str(problem)
-        raise UserError(f"{path} could not be written: {reason}.") from problem
+        refusal = tr("{path} could not be written: {reason}.").format(path=path, reason=reason)
+        raise UserError(refusal) from problem
     finally:
         if part is not None:
             with suppress(OSError):
@@ -52,8 +54,8 @@ def write_text(path: Path, text: str) -> None:
         part.write_text(text, encoding="utf-8", newline="\n")
 
 
-def write_with(path: Path, write: Callable[[str], bool], what: str) -> None:
-    """Let a writer that answers whether it succeeded write a file."""
+def write_with(path: Path, write: Callable[[str], bool], refusal: str) -> None:
+    """Let a writer that answers whether it succeeded write a file; if not, ``refusal`` is said of a path."""
     with whole_file(path) as part:
         if not write(str(part)):
-            raise UserError(f"{path} could not be written: {what} failed, perhaps because the disk is full.")
+            raise UserError(refusal.format(path=path))

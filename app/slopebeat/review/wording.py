@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from slopebeat.analysis.climbs import GENTLEST_GRADE, SMALLEST_GAIN_M
 from slopebeat.model.language import tr
 from slopebeat.model.measures import GROUND, HEIGHT, MASS, TEMPERATURE, System, plain, system
+from slopebeat.model.units import percent
 
 
 def listed(parts: Sequence[str]) -> str:
@@ -33,3 +35,11 @@ def kilograms(mass_kg: float) -> str:
 def degrees(celsius: float) -> str:
     """A temperature as short as it goes: ``22.5 °C``, ``95 °F``."""
     return f"{plain(round(TEMPERATURE.shown(celsius), 1))} {TEMPERATURE.unit}"
+
+
+def no_climb() -> str:
+    """Said where a table of climbs would be empty."""
+    least = HEIGHT.text(SMALLEST_GAIN_M)
+    return tr("No climb of {gain} or more at {grade} or more.").format(
+        gain=least, grade=percent(GENTLEST_GRADE)
+    )
