@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from slopebeat.analysis.lag import lag_at
 from slopebeat.analysis.time_account import BandState, band_state
 from slopebeat.model.bands import Band
+from slopebeat.model.language import mark
 from slopebeat.model.track import Array, Track
 
 CLIMBING_GRADE = 0.03
@@ -32,25 +33,25 @@ STEP_S = 5.0
 class Cause(StrEnum):
     """Why a second was not in band, as said on screen."""
 
-    STEEP_CLIMB = "steep climb"
-    SURGE = "surge"
-    DRIFT = "drift"
-    DESCENT = "descent"
-    STOP = "stop"
-    WARM_UP = "warm-up"
-    EASY_GROUND = "easy ground"
-    SENSOR_DOUBT = "sensor doubt"
+    STEEP_CLIMB = mark("steep climb")
+    SURGE = mark("surge")
+    DRIFT = mark("drift")
+    DESCENT = mark("descent")
+    STOP = mark("stop")
+    WARM_UP = mark("warm-up")
+    EASY_GROUND = mark("easy ground")
+    SENSOR_DOUBT = mark("sensor doubt")
 
 
 EXPLANATIONS: Mapping[Cause, str] = {
-    Cause.STEEP_CLIMB: "above the band after a minute on a grade over 3 %",
-    Cause.SURGE: "above the band after work over the ceiling on gentle ground",
-    Cause.DRIFT: "above the band at a work rate that stayed inside it early on",
-    Cause.DESCENT: "below the band after a minute on a grade under -3 %",
-    Cause.STOP: "below the band while standing with the timer running",
-    Cause.WARM_UP: "below the band in the first ten minutes",
-    Cause.EASY_GROUND: "below the band on gentle ground: the effort was too low for it",
-    Cause.SENSOR_DOUBT: "heart rate absent or marked as doubtful",
+    Cause.STEEP_CLIMB: mark("above the band after a minute on a grade over 3 %"),
+    Cause.SURGE: mark("above the band after work over the ceiling on gentle ground"),
+    Cause.DRIFT: mark("above the band at a work rate that stayed inside it early on"),
+    Cause.DESCENT: mark("below the band after a minute on a grade under -3 %"),
+    Cause.STOP: mark("below the band while standing with the timer running"),
+    Cause.WARM_UP: mark("below the band in the first ten minutes"),
+    Cause.EASY_GROUND: mark("below the band on gentle ground: the effort was too low for it"),
+    Cause.SENSOR_DOUBT: mark("heart rate absent or marked as doubtful"),
 }
 
 ORDER = tuple(Cause)

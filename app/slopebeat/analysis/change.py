@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from slopebeat.analysis.trend import LEAST_POINTS, SIGNIFICANT_P, PMethod, Trend
+from slopebeat.model.language import mark, tr, trn
+from slopebeat.model.measures import Measure, decimal_sign
 
 HR_DAY_CV_PERCENT = (1.1, 1.4)
 """Day-to-day variation of submaximal heart rate (Lamberts 2004, J Strength Cond Res 18:641)."""
@@ -23,12 +25,12 @@ intercept of 52 bpm; by the published cost of level walking (Looney 2019) that i
 class Kind(StrEnum):
     """What a trend may be called."""
 
-    TOO_FEW = "too few outings"
-    NOISE = "day-to-day noise"
-    CHANCE = "may be chance"
-    BETTER = "better"
-    WORSE = "worse"
-    CHANGED = "changed"
+    TOO_FEW = mark("too few outings")
+    NOISE = mark("day-to-day noise")
+    CHANCE = mark("may be chance")
+    BETTER = mark("better")
+    WORSE = mark("worse")
+    CHANGED = mark("changed")
 
 
 @dataclass(frozen=True)
@@ -38,9 +40,11 @@ class Figure:
     Attributes
     ----------
     name : the start of a sentence. unit : after a number. digits : shown. scale : shown per stored unit.
+        Words are marked for :func:`tr`.
     rising_is_better : None when neither direction is good in itself.
     noise : size of a change, in stored units, that days alone make; None when none is known.
     noise_basis : where that size comes from, in words.
+    measure : of a quantity with a unit the user chose; it takes the place of unit and scale.
     """
 
     name: str
@@ -50,9 +54,25 @@ class Figure:
     rising_is_better: bool | None = None
     noise: float | None = None
     noise_basis: str = ""
+    measure: Measure | None = None
 
     def text(self, value: float, sign: str = "") -> str:
-        return f"{value * self.scale:{sign}.{self.digits}f}"
+        return f"{self._shown(value):{sign}.{self.digits}f}".replace(".", decimal_sign())
+
+    @property
+    def shown_unit(self) -> str:
+        """The unit in words, that of :attr:`measure` where there is one."""
+        return tr(self.unit) if self.measure is None else self.measure.unit
+
+    def rounds_to_nothing(self, value: float) -> bool:
+        return round(self._shown(value), self.digits) == 0.0
+
+    def _shown(self, value: float) -> float:
+        return value * self.scale if self.measure is None else self.measure.shown(value)
+
+    def amount(self, value: float) -> str:
+        """A size with its unit."""
+        return f"{self.text(value)} {self.shown_unit}"
 
 
 @dataclass(frozen=True)
@@ -72,32 +92,44 @@ def judge(found: Trend, figure: Figure) -> Verdict:
     change, interval = found.change, found.change_interval
     if found.n < LEAST_POINTS or change is None or interval is None or found.p is None:
         return Verdict(Kind.TOO_FEW, _too_few(found, figure))
-    moved = f"{figure.name} {_moved(change, figure)} in {_weeks(found.span)} ({_evidence(found, figure)})"
+    moved = _moved(change, found, figure)
     if figure.noise is not None and abs(change) < figure.noise:
-        tail = "is within day-to-day noise" if found.p <= SIGNIFICANT_P else "is day-to-day noise"
-        return Verdict(
-            Kind.NOISE,
-            f"{moved}. A change under {figure.text(figure.noise)} {figure.unit} {tail}: "
-            f"{figure.noise_basis}.",
-        )
+        sentence = (
+            tr("{moved}. A change under {noise} is within day-to-day noise: {basis}.")
+            if found.p <= SIGNIFICANT_P
+            else tr("{moved}. A change under {noise} is day-to-day noise: {basis}.")
+        ).format(moved=moved, noise=figure.amount(figure.noise), basis=tr(figure.noise_basis))
+        return Verdict(Kind.NOISE, sentence)
     if found.p > SIGNIFICANT_P or interval[0] <= 0.0 <= interval[1]:
-        return Verdict(Kind.CHANCE, f"{moved}. That may be chance: the outings differ too much to tell.")
+        return Verdict(Kind.CHANCE, _may_be_chance(moved))
     if figure.rising_is_better is None:
         return Verdict(Kind.CHANGED, f"{moved}.")
     better = (change > 0.0) == figure.rising_is_better
-    beyond = "" if figure.noise is None else ", more than days alone make"
-    return Verdict(Kind.BETTER if better else Kind.WORSE, f"{moved}{beyond}.")
+    sentence = f"{moved}."
+    if figure.noise is not None:
+        sentence = tr("{moved}, more than days alone make.").format(moved=moved)
+    return Verdict(Kind.BETTER if better else Kind.WORSE, sentence)
 
 
-def _moved(change: float, figure: Figure) -> str:
-    if float(figure.text(change)) == 0.0:
-        return "did not change"
-    return f"{'rose' if change > 0 else 'fell'} by {figure.text(abs(change))} {figure.unit}"
+def _may_be_chance(moved: str) -> str:
+    return tr("{moved}. That may be chance: the outings differ too much to tell.").format(moved=moved)
 
 
-def _weeks(span: float) -> str:
-    whole = round(span)
-    return f"{whole} week{'' if whole == 1 else 's'}"
+def _moved(change: float, found: Trend, figure: Figure) -> str:
+    """The change with its evidence, a sentence without its full stop."""
+    if figure.rounds_to_nothing(change):
+        sentence = tr("{figure} did not change in {weeks} ({evidence})")
+    elif change > 0.0:
+        sentence = tr("{figure} rose by {amount} in {weeks} ({evidence})")
+    else:
+        sentence = tr("{figure} fell by {amount} in {weeks} ({evidence})")
+    whole = round(found.span)
+    return sentence.format(
+        figure=tr(figure.name),
+        amount=figure.amount(abs(change)),
+        weeks=trn("{n} week", "{n} weeks", whole).format(n=whole),
+        evidence=_evidence(found, figure),
+    )
 
 
 def _evidence(found: Trend, figure: Figure) -> str:
@@ -105,15 +137,25 @@ def _evidence(found: Trend, figure: Figure) -> str:
     assert found.p is not None
     low, high = (figure.text(value, "+") for value in found.change_interval)
     p = "p < 0.001" if found.p < 0.001 else f"p = {found.p:.3f}"
-    how = f", {found.p_method}" if found.p_method in (PMethod.EXACT, PMethod.TIES) else ""
-    return f"95 % interval {low} to {high} {figure.unit}, {p}{how}, {found.grouped_from} outings"
+    p = p.replace(".", decimal_sign())
+    if found.p_method in (PMethod.EXACT, PMethod.TIES):
+        p = f"{p}, {tr(found.p_method)}"
+    return tr("95 % interval {low} to {high} {unit}, {p}, {outings}").format(
+        low=low, high=high, unit=figure.shown_unit, p=p, outings=_outings(found.grouped_from)
+    )
 
 
 def _too_few(found: Trend, figure: Figure) -> str:
     if found.n >= LEAST_POINTS:
-        return (
-            f"{figure.name}: all {found.n} outings have one figure or one time, so there is no trend to test."
-        )
-    count = f"{found.n} outing{'' if found.n == 1 else 's'}"
+        sentence = tr("{figure}: all {n} outings have one figure or one time, so there is no trend to test.")
+        return sentence.format(figure=tr(figure.name), n=found.n)
     more = LEAST_POINTS - found.n
-    return f"{figure.name}: {count} cannot show a trend; {more} more {'is' if more == 1 else 'are'} needed."
+    return trn(
+        "{figure}: {outings} cannot show a trend; {more} more is needed.",
+        "{figure}: {outings} cannot show a trend; {more} more are needed.",
+        more,
+    ).format(figure=tr(figure.name), outings=_outings(found.n), more=more)
+
+
+def _outings(count: int) -> str:
+    return trn("{n} outing", "{n} outings", count).format(n=count)

@@ -12,6 +12,7 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
+from slopebeat.model.language import mark, tr
 from slopebeat.model.track import Array, Track
 from slopebeat.model.units import duration, percent
 
@@ -40,10 +41,10 @@ so a ratio of unequal outputs is off by about half of the difference."""
 class Verdict(StrEnum):
     """Whether a half-against-half figure may be read as a drift of the heart."""
 
-    STEADY = "steady enough"
-    TERRAIN = "terrain decides"
-    TOO_SHORT = "too short"
-    NO_DATA = "no data"
+    STEADY = mark("steady enough")
+    TERRAIN = mark("terrain decides")
+    TOO_SHORT = mark("too short")
+    NO_DATA = mark("no data")
 
 
 @dataclass(frozen=True)
@@ -84,11 +85,11 @@ class Decoupling:
 def decoupling(track: Track, work_w_per_kg: Array) -> Decoupling:
     """Both plain rows for one outing."""
     verdict = _judge(track, work_w_per_kg)
-    work_unit = "work rate (W/kg)"
+    work_unit = mark("work rate (W/kg)")
     if track.on_bike and np.count_nonzero(np.isfinite(track.power_w)) >= len(track) / 2:
-        work_unit = "recorded power (W/kg)"
+        work_unit = mark("recorded power (W/kg)")
     return Decoupling(
-        compare_halves(track, track.speed_mps, "speed (m/s)", verdict),
+        compare_halves(track, track.speed_mps, mark("speed (m/s)"), verdict),
         compare_halves(track, work_w_per_kg, work_unit, verdict),
     )
 
@@ -112,7 +113,7 @@ def compare_halves(
     halves = _halves(track, used)
     used_s = float(np.sum(track.recorded_s[used]))
     if halves is None:
-        reason = "No moving time with heart rate and output is left after the first 10 minutes."
+        reason = tr("No moving time with heart rate and output is left after the first 10 minutes.")
         return HalfComparison(
             None, unit, None, None, None, None, used_s, None, excluded, Verdict.NO_DATA, reason
         )
@@ -131,10 +132,10 @@ def _used(track: Track, output: Array) -> tuple[NDArray[np.bool_], dict[str, flo
     """Samples that enter, and the seconds left out by the first reason that applies."""
     early = track.t_s < WARM_UP_S
     reasons = {
-        "first 10 min": early,
-        "stops": ~track.moving,
-        "no or marked heart rate": np.isnan(track.hr_bpm),
-        "no output": np.isnan(output),
+        mark("first 10 min"): early,
+        mark("stops"): ~track.moving,
+        mark("no or marked heart rate"): np.isnan(track.hr_bpm),
+        mark("no output"): np.isnan(output),
     }
     left = np.ones(len(track), dtype=bool)
     excluded = {}
@@ -165,17 +166,19 @@ def _judge(track: Track, work: Array) -> tuple[Verdict, str]:
     used, _ = _used(track, np.where(np.isnan(work), np.nan, track.speed_mps))
     halves = _halves(track, used)
     if halves is None:
-        return Verdict.TERRAIN, "The work rate is unknown, so nothing says that the halves were alike."
+        return Verdict.TERRAIN, tr("The work rate is unknown, so nothing says that the halves were alike.")
     length = float(np.sum(track.recorded_s[used]))
     if length < 2 * SHORTEST_HALF_S:
         least = duration(2 * SHORTEST_HALF_S)
-        return Verdict.TOO_SHORT, f"Only {duration(length)} enter; a drift needs at least {least}."
+        return Verdict.TOO_SHORT, tr("Only {length} enter; a drift needs at least {least}.").format(
+            length=duration(length), least=least
+        )
     with np.errstate(invalid="ignore"):
         steep = used & (np.abs(track.grade) > GENTLE_GRADE)
     share = float(np.sum(track.recorded_s[steep])) / length
     if share > MOST_TERRAIN_SHARE:
-        where = f"on grades steeper than {percent(GENTLE_GRADE)}, up or down"
-        return Verdict.TERRAIN, f"{percent(share)} of the time was {where}."
+        sentence = tr("{share} of the time was on grades steeper than {grade}, up or down.")
+        return Verdict.TERRAIN, sentence.format(share=percent(share), grade=percent(GENTLE_GRADE))
     return _judge_halves(
         [_mean(track, work, half) for half in halves],
         [_mean(track, track.speed_mps, half) for half in halves],
@@ -185,16 +188,21 @@ def _judge(track: Track, work: Array) -> tuple[Verdict, str]:
 def _judge_halves(work: list[float], speed: list[float]) -> tuple[Verdict, str]:
     """The verdict on gentle ground, from mean work and mean speed of the two halves."""
     if min(*work, *speed) <= 0.0:
-        return Verdict.TERRAIN, "One half had no output to compare with."
+        return Verdict.TERRAIN, tr("One half had no output to compare with.")
     cost = (work[1] / speed[1]) / (work[0] / speed[0]) - 1.0
     if abs(cost) > MOST_COST_CHANGE:
-        how = f"{percent(abs(cost))} {'more' if cost > 0 else 'less'}"
-        return (
-            Verdict.TERRAIN,
-            f"A metre of the second half cost {how} work, by the ground and the speed alone.",
+        sentence = (
+            tr("A metre of the second half cost {share} more work, by the ground and the speed alone.")
+            if cost > 0
+            else tr("A metre of the second half cost {share} less work, by the ground and the speed alone.")
         )
+        return Verdict.TERRAIN, sentence.format(share=percent(abs(cost)))
     change = work[1] / work[0] - 1.0
     if abs(change) > MOST_WORK_CHANGE:
-        how = f"{percent(abs(change))} {'harder' if change > 0 else 'easier'}"
-        return Verdict.TERRAIN, f"The second half was worked {how} than the first."
-    return Verdict.STEADY, "The halves were alike in ground and work, so the change is the heart's."
+        sentence = (
+            tr("The second half was worked {share} harder than the first.")
+            if change > 0
+            else tr("The second half was worked {share} easier than the first.")
+        )
+        return Verdict.TERRAIN, sentence.format(share=percent(abs(change)))
+    return Verdict.STEADY, tr("The halves were alike in ground and work, so the change is the heart's.")

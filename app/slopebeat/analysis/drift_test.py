@@ -14,6 +14,8 @@ import numpy as np
 from slopebeat.analysis.change import DECOUPLING_NOISE_POINTS
 from slopebeat.analysis.decoupling import HalfComparison, Verdict, decoupling
 from slopebeat.model.bands import Band
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import decimal_sign, figure, plain
 from slopebeat.model.track import Array, Track
 from slopebeat.model.units import duration, percent
 
@@ -37,9 +39,9 @@ NEAR_EDGE_BPM = 5.0
 class Outcome(StrEnum):
     """What the test says of the upper edge."""
 
-    UNDER = "the upper edge sits under the drift threshold"
-    OVER = "the upper edge sits over the drift threshold"
-    NOT_A_TEST = "this outing is no drift test"
+    UNDER = mark("the upper edge sits under the drift threshold")
+    OVER = mark("the upper edge sits over the drift threshold")
+    NOT_A_TEST = mark("this outing is no drift test")
 
 
 @dataclass(frozen=True)
@@ -95,27 +97,37 @@ def _mean_bpm(row: HalfComparison) -> float | None:
 def _reasons(track: Track, work: Array, row: HalfComparison, band: Band) -> tuple[str, ...]:
     """Every reason against reading the outing as a test."""
     if row.percent is None or row.first_hr_bpm is None:
-        return (row.reason or "Heart rate or work rate is missing.",)
+        return (row.reason or tr("Heart rate or work rate is missing."),)
     found = []
     if row.used_s < LEAST_USED_S:
         found.append(
-            f"Too short: {duration(row.used_s)} moving after the first 10 minutes; "
-            f"{duration(LEAST_USED_S)} are needed."
+            tr("Too short: {used} moving after the first 10 minutes; {least} are needed.").format(
+                used=duration(row.used_s), least=duration(LEAST_USED_S)
+            )
         )
     if row.verdict is Verdict.TERRAIN:
-        found.append(f"Not level or not even: {row.reason}")
+        found.append(tr("Not level or not even: {reason}").format(reason=row.reason))
     stops = float(np.sum(track.recorded_s[~track.moving])) / float(np.sum(track.recorded_s))
     if stops > MOST_STOP_SHARE:
-        found.append(f"Interrupted: {percent(stops)} of the time was spent standing.")
+        found.append(tr("Interrupted: {share} of the time was spent standing.").format(share=percent(stops)))
     spread = _block_spread(track, work)
     if spread > MOST_BLOCK_SPREAD:
-        found.append(f"Not steady: the work rate of 5-minute stretches differed by {percent(spread)}.")
+        found.append(
+            tr("Not steady: the work rate of 5-minute stretches differed by {spread}.").format(
+                spread=percent(spread)
+            )
+        )
     away = row.first_hr_bpm - band.upper_bpm
     if abs(away) > NEAR_EDGE_BPM:
-        side = "over" if away > 0 else "under"
+        sentence = (
+            tr("Not at the edge: the first half was at {bpm} bpm, {away} over the upper edge of {edge} bpm.")
+            if away > 0
+            else tr(
+                "Not at the edge: the first half was at {bpm} bpm, {away} under the upper edge of {edge} bpm."
+            )
+        )
         found.append(
-            f"Not at the edge: the first half was at {row.first_hr_bpm:.0f} bpm, {abs(away):.0f} {side} "
-            f"the upper edge of {band.upper_bpm} bpm."
+            sentence.format(bpm=figure(row.first_hr_bpm), away=figure(abs(away)), edge=band.upper_bpm)
         )
     return tuple(found)
 
@@ -136,22 +148,30 @@ def _block_spread(track: Track, work: Array) -> float:
 
 def _sentence(
     outcome: Outcome,
-    figure: float | None,
+    drift: float | None,
     threshold: float,
     band: Band,
     near: bool,
     reasons: tuple[str, ...],
 ) -> str:
-    if outcome is Outcome.NOT_A_TEST or figure is None:
-        return "This outing is no drift test. " + " ".join(reasons)
-    side = "under" if outcome is Outcome.UNDER else "not under"
-    text = (
-        f"At {band.upper_bpm} bpm decoupling was {figure:+.1f} %, {side} your threshold of {threshold:g} % "
-        "(a convention without a validated limit)."
-    )
-    if near:
-        text += (
-            f" Days alone differ by about {DECOUPLING_NOISE_POINTS:.0f} points, so repeat the test before "
-            "changing the band."
+    if outcome is Outcome.NOT_A_TEST or drift is None:
+        return " ".join((tr("This outing is no drift test."), *reasons))
+    sentence = (
+        tr(
+            "At {edge} bpm decoupling was {drift} %, under your threshold of {threshold} % (a convention "
+            "without a validated limit)."
         )
-    return text
+        if outcome is Outcome.UNDER
+        else tr(
+            "At {edge} bpm decoupling was {drift} %, not under your threshold of {threshold} % (a convention "
+            "without a validated limit)."
+        )
+    ).format(
+        edge=band.upper_bpm,
+        drift=f"{drift:+.1f}".replace(".", decimal_sign()),
+        threshold=plain(threshold),
+    )
+    if not near:
+        return sentence
+    doubt = tr("Days alone differ by about {points} points, so repeat the test before changing the band.")
+    return f"{sentence} {doubt.format(points=figure(DECOUPLING_NOISE_POINTS))}"

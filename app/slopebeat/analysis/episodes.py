@@ -12,6 +12,7 @@ from slopebeat.analysis.climbs import Climb
 from slopebeat.analysis.time_account import BandState, band_state
 from slopebeat.analysis.windows import window_mean
 from slopebeat.model.bands import Band
+from slopebeat.model.language import mark
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array, Track
 
@@ -25,8 +26,8 @@ BRIDGED_BREAK_S = 15.0
 class Direction(StrEnum):
     """Which edge of the band was left."""
 
-    ABOVE = "above"
-    BELOW = "below"
+    ABOVE = mark("above")
+    BELOW = mark("below")
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import figure, plain
 
 ERROR_BPM = (10.0, 12.0)
 """Standard deviation of single people around such a formula (cited in Gellish 2007)."""
@@ -24,10 +26,12 @@ class AgeFormula:
 
 
 FORMULAS = (
-    AgeFormula("Fox", "220 - age; cited in Gellish 2007", lambda age: 220.0 - age),
-    AgeFormula("Tanaka", "208 - 0.7 age; Tanaka 2001", lambda age: 208.0 - 0.7 * age),
+    AgeFormula("Fox", mark("220 - age; cited in Gellish 2007"), lambda age: 220.0 - age),
+    AgeFormula("Tanaka", mark("208 - 0.7 age; Tanaka 2001"), lambda age: 208.0 - 0.7 * age),
     AgeFormula(
-        "Gellish", "207 - 0.7 age; Gellish 2007, Med Sci Sports Exerc 39:822", lambda age: 207.0 - 0.7 * age
+        "Gellish",
+        mark("207 - 0.7 age; Gellish 2007, Med Sci Sports Exerc 39:822"),
+        lambda age: 207.0 - 0.7 * age,
     ),
 )
 """Formulas on offer, as a table."""
@@ -48,9 +52,15 @@ class HrMaxEstimate:
 
     @property
     def sentence(self) -> str:
-        return (
-            f"{self.formula.name}: {self.hr_max_bpm:.0f} bpm at {self.age_years:.0f} years; single people "
-            f"differ from it by {ERROR_BPM[0]:.0f}-{ERROR_BPM[1]:.0f} bpm, one in three by more."
+        return tr(
+            "{name}: {bpm} bpm at {age} years; single people differ from "
+            "it by {low}-{high} bpm, one in three by more."
+        ).format(
+            name=self.formula.name,
+            bpm=figure(self.hr_max_bpm),
+            age=figure(self.age_years),
+            low=figure(ERROR_BPM[0]),
+            high=figure(ERROR_BPM[1]),
         )
 
 
@@ -64,8 +74,9 @@ def hr_max_by_age(age_years: float) -> tuple[HrMaxEstimate, ...]:
     """
     if not AGES[0] <= age_years <= AGES[1]:
         raise UserError(
-            f"A formula for maximal heart rate needs an age from {AGES[0]:.0f} to {AGES[1]:.0f} years; "
-            f"{age_years:g} is not one."
+            tr(
+                "A formula for maximal heart rate needs an age from {low} to {high} years; {age} is not one."
+            ).format(low=figure(AGES[0]), high=figure(AGES[1]), age=plain(age_years))
         )
     estimates = []
     for formula in FORMULAS:

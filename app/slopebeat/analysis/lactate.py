@@ -15,22 +15,17 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.model.bands import PLAUSIBLE_BPM, Band
+from slopebeat.analysis.step_test import CAUTIONS as CAUTIONS
+from slopebeat.analysis.step_test import LEAST_STAGES as LEAST_STAGES
+from slopebeat.analysis.step_test import PLAUSIBLE_MMOL_L as PLAUSIBLE_MMOL_L
+from slopebeat.analysis.step_test import LactateTest as LactateTest
+from slopebeat.analysis.step_test import Stage as Stage
+from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import plain
 
 Array = NDArray[np.float64]
-
-LEAST_STAGES = 4
-"""Two lines need two points each [project choice]."""
-
-PLAUSIBLE_MMOL_L = (0.3, 25.0)
-"""Blood lactate outside this range is taken for a slip of the pen [project choice]."""
-
-MOST_FALL_MMOL_L = 0.6
-"""Lactate often falls a little over the first easy stages; a larger fall is doubtful [project choice]."""
-
-MOST_HR_FALL_BPM = 5.0
-"""Heart rate does not fall by more than this from one stage to a harder one [project choice]."""
 
 BAND_MMOL_L = (1.0, 1.9)
 """Lactate at the lower and upper edge of low-intensity work; common practice, no source."""
@@ -38,113 +33,14 @@ BAND_MMOL_L = (1.0, 1.9)
 ABOVE_BASELINE_MMOL_L = 0.5
 """Rise over the baseline that marks the first threshold."""
 
-CAUTIONS = (
-    "A lactate test is near-maximal work and takes blood: only with medical clearance, by a trained person, "
-    "with clean single-use lancets.",
-    "Chest pain, fainting or unusual breathlessness: stop and seek care.",
-    "This is not medical advice; a licensed professional and local rules come first.",
-)
-"""Shown wherever a test is entered or its result is given."""
-
 
 class Method(StrEnum):
     """How a threshold is defined."""
 
-    LOWER_FIXED = "1.0 mmol/L"
-    UPPER_FIXED = "1.9 mmol/L"
-    BASELINE = "baseline + 0.5 mmol/L"
-    LOG_LOG = "break of the log-log lines"
-
-
-@dataclass(frozen=True)
-class Stage:
-    """One stage: load (W, or km/h on a treadmill), lactate at its end, heart rate at its end."""
-
-    load: float
-    lactate_mmol_l: float
-    hr_bpm: float
-
-
-@dataclass(frozen=True)
-class LactateTest:
-    """A checked step test, stages in order of load.
-
-    Attributes
-    ----------
-    resting_mmol_l : lactate before the test; without it the lowest stage stands for the baseline.
-
-    Raises
-    ------
-    UserError
-        With a sentence, when the values cannot be those of a step test.
-    """
-
-    stages: tuple[Stage, ...]
-    load_unit: str = "W"
-    resting_mmol_l: float | None = None
-
-    def __post_init__(self) -> None:
-        if len(self.stages) < LEAST_STAGES:
-            raise UserError(
-                f"A step test needs at least {LEAST_STAGES} stages; there are {len(self.stages)}."
-            )
-        for number, stage in enumerate(self.stages, start=1):
-            _check_stage(number, stage, self.load_unit)
-        for number, (one, next_) in enumerate(zip(self.stages, self.stages[1:], strict=False), start=2):
-            _check_step(number, one, next_)
-        if self.resting_mmol_l is not None:
-            _check_range("The resting lactate", self.resting_mmol_l, PLAUSIBLE_MMOL_L, "mmol/L")
-
-    @property
-    def load(self) -> Array:
-        return np.array([stage.load for stage in self.stages])
-
-    @property
-    def lactate(self) -> Array:
-        return np.array([stage.lactate_mmol_l for stage in self.stages])
-
-    @property
-    def hr_bpm(self) -> Array:
-        return np.array([stage.hr_bpm for stage in self.stages])
-
-    @property
-    def baseline_mmol_l(self) -> float:
-        return float(self.lactate.min()) if self.resting_mmol_l is None else self.resting_mmol_l
-
-    def hr_at(self, load: float) -> float:
-        """Heart rate at a load, straight between the measured stages."""
-        return float(np.interp(load, self.load, self.hr_bpm))
-
-    def hr_on_line(self, load: float) -> float:
-        """Heart rate at a load on the straight line through all stages."""
-        return float(np.polyval(np.polyfit(self.load, self.hr_bpm, 1), load))
-
-
-def _check_range(what: str, value: float, limits: tuple[float, float], unit: str) -> None:
-    if not limits[0] <= value <= limits[1]:
-        raise UserError(
-            f"{what} of {value:g} {unit} is not plausible; give one from {limits[0]:g} to {limits[1]:g}."
-        )
-
-
-def _check_stage(number: int, stage: Stage, unit: str) -> None:
-    if not (math.isfinite(stage.load) and stage.load > 0.0):
-        raise UserError(f"Stage {number} needs a load above 0 {unit}; rest is entered apart.")
-    _check_range(f"In stage {number} a lactate", stage.lactate_mmol_l, PLAUSIBLE_MMOL_L, "mmol/L")
-    _check_range(f"In stage {number} a heart rate", stage.hr_bpm, PLAUSIBLE_BPM, "bpm")
-
-
-def _check_step(number: int, one: Stage, next_: Stage) -> None:
-    if next_.load <= one.load:
-        raise UserError(
-            f"The load has to rise from stage to stage; stage {number} is no harder than the last."
-        )
-    if next_.lactate_mmol_l < one.lactate_mmol_l - MOST_FALL_MMOL_L:
-        fall = one.lactate_mmol_l - next_.lactate_mmol_l
-        raise UserError(f"Lactate falls by {fall:.1f} mmol/L to stage {number}; check the two readings.")
-    if next_.hr_bpm < one.hr_bpm - MOST_HR_FALL_BPM:
-        fall = one.hr_bpm - next_.hr_bpm
-        raise UserError(f"Heart rate falls by {fall:.0f} bpm to stage {number}; check the two readings.")
+    LOWER_FIXED = mark("1.0 mmol/L")
+    UPPER_FIXED = mark("1.9 mmol/L")
+    BASELINE = mark("baseline + 0.5 mmol/L")
+    LOG_LOG = mark("break of the log-log lines")
 
 
 @dataclass(frozen=True)
@@ -171,20 +67,29 @@ def thresholds(test: LactateTest) -> tuple[Threshold, ...]:
         at_lactate(test, BAND_MMOL_L[0], Method.LOWER_FIXED),
         at_lactate(test, test.baseline_mmol_l + ABOVE_BASELINE_MMOL_L, Method.BASELINE),
         at_lactate(test, BAND_MMOL_L[1], Method.UPPER_FIXED),
-        _answer(test, Method.LOG_LOG, log_log_break(test.load, test.lactate), "No upward break was found."),
+        _answer(
+            test, Method.LOG_LOG, log_log_break(test.load, test.lactate), tr("No upward break was found.")
+        ),
     )
 
 
 def at_lactate(test: LactateTest, lactate_mmol_l: float, method: Method) -> Threshold:
     """Where lactate rises through a value for the last time, straight between measured stages."""
     lactate, load = test.lactate, test.load
-    value = f"{lactate_mmol_l:.2g} mmol/L"
+    value = f"{plain(float(f'{lactate_mmol_l:.2g}'))} mmol/L"
     if lactate[-1] < lactate_mmol_l:
-        return _answer(test, method, None, f"The test ended before lactate reached {value}.")
+        return _answer(
+            test, method, None, tr("The test ended before lactate reached {value}.").format(value=value)
+        )
     under = np.flatnonzero(lactate < lactate_mmol_l)
     if under.size == 0:
         exact = float(load[0]) if lactate[0] == lactate_mmol_l else None
-        return _answer(test, method, exact, f"Lactate was over {value} in every stage: start easier.")
+        return _answer(
+            test,
+            method,
+            exact,
+            tr("Lactate was over {value} in every stage: start easier.").format(value=value),
+        )
     i = int(under[-1])
     share = (lactate_mmol_l - lactate[i]) / (lactate[i + 1] - lactate[i])
     return _answer(test, method, float(load[i] + share * (load[i + 1] - load[i])), "")
@@ -257,22 +162,25 @@ def propose_band(test: LactateTest) -> BandProposal:
     upper, lower = found[Method.UPPER_FIXED], found[Method.LOWER_FIXED]
     if upper.hr_bpm is None:
         raise UserError(upper.reason)
-    how = "Heart rate at 1.0 and 1.9 mmol/L of the step test (common practice)."
+    how = mark("Heart rate at 1.0 and 1.9 mmol/L of the step test (common practice).")
     if lower.hr_bpm is None:
         easiest = test.stages[0]
         lower = Threshold(lower.method, easiest.load, None, easiest.hr_bpm, test.hr_on_line(easiest.load))
-        how = "Heart rate of the easiest stage, where lactate was over 1.0 mmol/L already, and at 1.9 mmol/L."
+        how = mark(
+            "Heart rate of the easiest stage, where lactate was over 1.0 mmol/L already, and at 1.9 mmol/L."
+        )
     lows = _readings(lower)
     highs = [
         bpm for m in (Method.BASELINE, Method.UPPER_FIXED, Method.LOG_LOG) for bpm in _readings(found[m])
     ]
     assert lower.hr_bpm is not None
     low_range, high_range = _outer(lows), _outer(highs)
-    why = (
-        f"Methods disagree: they put the upper edge from {high_range[0]} to {high_range[1]} bpm. "
-        "Longer stages, food and the day change lactate too; begin at the lower figure if in doubt."
-    )
-    basis = f"lactate step test: {how}"
+    why = tr(
+        "Methods disagree: they put the upper edge from {low} to {high} bpm. "
+        "Longer stages, food and the day change lactate too; begin at the lower figure "
+        "if in doubt."
+    ).format(low=high_range[0], high=high_range[1])
+    basis = f"lactate step test: {how}"  # kept with the band, so in one language
     return BandProposal(
         Band(math.floor(lower.hr_bpm), math.ceil(upper.hr_bpm), basis=basis), low_range, high_range, how, why
     )

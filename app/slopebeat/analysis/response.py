@@ -17,6 +17,8 @@ from scipy.ndimage import median_filter
 from slopebeat.analysis.lag import Array, lag_at
 from slopebeat.analysis.response_grid import NO_HEART_RATE, STEP_S, SURPRISES, Grid, make_grid
 from slopebeat.analysis.response_posterior import Bins, Posterior, find_posterior, first_residuals
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import figure
 from slopebeat.model.track import Track
 
 LEAST_BINS = 20  # half-minutes under which five coefficients are not fitted at all [project choice]
@@ -28,12 +30,12 @@ SURPRISE_SDS, SURPRISE_BPM = 4.5, 6.0  # half-minutes further out than both are 
 class FitStatus(StrEnum):
     """Whether the fit may be read as a drift of the heart."""
 
-    USABLE = "usable"
-    TOO_SHORT = "too short"
-    LITTLE_HEART_RATE = "too little heart rate"
-    TERRAIN_IS_TIME = "time and terrain cannot be told apart"
-    NO_RESPONSE = "heart rate did not follow work"
-    NO_DATA = "no data"
+    USABLE = mark("usable")
+    TOO_SHORT = mark("too short")
+    LITTLE_HEART_RATE = mark("too little heart rate")
+    TERRAIN_IS_TIME = mark("time and terrain cannot be told apart")
+    NO_RESPONSE = mark("heart rate did not follow work")
+    NO_DATA = mark("no data")
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,7 +90,7 @@ def fit_response(track: Track, work_w_per_kg: Array) -> Response:
     Response; its numbers are given whenever they can be computed, whatever its status.
     """
     if len(track) < 2:
-        return Response(FitStatus.NO_DATA, "The recording holds no samples to fit.", 0.0, {})
+        return Response(FitStatus.NO_DATA, tr("The recording holds no samples to fit."), 0.0, {})
     grid = make_grid(track, work_w_per_kg)
     used_s = float(grid.fit_s.sum())
     if grid.kept_bins.size < LEAST_BINS:
@@ -176,25 +178,33 @@ def _verdict(grid: Grid, mean: Array, inflation: float) -> tuple[FitStatus, str]
     used = float(grid.fit_s.sum())
     silent = grid.excluded_s[NO_HEART_RATE]
     if used < LEAST_FIT_S and silent > used:
-        return FitStatus.LITTLE_HEART_RATE, _minutes(
-            used, "of trusted heart rate are too few to tell a drift"
+        return FitStatus.LITTLE_HEART_RATE, _too_few(
+            tr("{used} minutes of trusted heart rate are too few to tell a drift; {least} are needed."), used
         )
     if used < LEAST_FIT_S:
-        return FitStatus.TOO_SHORT, _minutes(used, "of moving after the first 10 are too few to tell a drift")
+        return FitStatus.TOO_SHORT, _too_few(
+            tr(
+                "{used} minutes of moving after the first 10 are too few to tell a drift; {least} are needed."
+            ),
+            used,
+        )
     if inflation > MOST_INFLATION:
         return FitStatus.TERRAIN_IS_TIME, (
-            f"Work and slope changed so steadily with time that the drift is {np.sqrt(inflation):.0f} times "
-            "less certain than on mixed ground: what is drift and what is terrain cannot be told apart."
+            tr(
+                "Work and slope changed so steadily with time that the drift is "
+                "{times} times less certain than on mixed ground: what is drift and "
+                "what is terrain cannot be told apart."
+            ).format(times=figure(np.sqrt(inflation)))
         )
     if mean[2] <= 0.0:
         return FitStatus.NO_RESPONSE, (
-            "Heart rate did not rise with the work rate: the heart rate or the work rate cannot be right."
+            tr("Heart rate did not rise with the work rate: the heart rate or the work rate cannot be right.")
         )
-    return FitStatus.USABLE, f"{used / 60.0:.0f} minutes of moving entered the fit."
+    return FitStatus.USABLE, tr("{used} minutes of moving entered the fit.").format(used=figure(used / 60.0))
 
 
-def _minutes(used: float, words: str) -> str:
-    return f"{used / 60.0:.0f} minutes {words}; {LEAST_FIT_S / 60.0:.0f} are needed."
+def _too_few(sentence: str, used: float) -> str:
+    return sentence.format(used=figure(used / 60.0), least=figure(LEAST_FIT_S / 60.0))
 
 
 def _nothing_to_fit(grid: Grid) -> tuple[FitStatus, str]:
@@ -203,8 +213,12 @@ def _nothing_to_fit(grid: Grid) -> tuple[FitStatus, str]:
     if used == 0.0 and silent == 0.0:
         return (
             FitStatus.NO_DATA,
-            "No recorded minute is left after the first 10, stops and unknown work rate.",
+            tr("No recorded minute is left after the first 10, stops and unknown work rate."),
         )
     if silent > used:
-        return FitStatus.LITTLE_HEART_RATE, f"Only {used / 60.0:.0f} minutes of trusted heart rate are left."
-    return FitStatus.TOO_SHORT, f"Only {used / 60.0:.0f} minutes of moving are left after the first 10."
+        return FitStatus.LITTLE_HEART_RATE, tr("Only {used} minutes of trusted heart rate are left.").format(
+            used=figure(used / 60.0)
+        )
+    return FitStatus.TOO_SHORT, tr("Only {used} minutes of moving are left after the first 10.").format(
+        used=figure(used / 60.0)
+    )

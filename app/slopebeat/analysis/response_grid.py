@@ -9,6 +9,7 @@ import numpy as np
 from scipy.ndimage import gaussian_filter1d
 
 from slopebeat.analysis.lag import Array, held_integral, lag_means
+from slopebeat.model.language import mark
 from slopebeat.model.track import Track
 
 STEP_S = 5.0  # grid the lag runs on [project choice]
@@ -23,8 +24,8 @@ BURN_IN_S = (
 INPUTS = 6
 STANDING_W_PER_KG = {False: 1.44, True: 0.0}  # by on_bike: standing (Looney 2019) or not pedalling
 
-WARMING_UP, STOPS, NO_HEART_RATE = "first 10 minutes", "stops", "no heart rate"
-NO_WORK, RESTART, SURPRISES = "no work rate", "after a pause or gap", "out of all pattern"
+WARMING_UP, STOPS, NO_HEART_RATE = mark("first 10 minutes"), mark("stops"), mark("no heart rate")
+NO_WORK, RESTART, SURPRISES = mark("no work rate"), mark("after a pause or gap"), mark("out of all pattern")
 
 
 @dataclass(frozen=True, eq=False)

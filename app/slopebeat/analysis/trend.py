@@ -14,6 +14,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from scipy.special import ndtr, ndtri
 
+from slopebeat.model.language import mark
+
 Array = NDArray[np.float64]
 
 LEAST_POINTS = 5
@@ -34,10 +36,10 @@ SIGNIFICANT_P = 0.05
 class PMethod(StrEnum):
     """How p was found."""
 
-    EXACT = "exact"
-    NORMAL = "normal approximation"
-    TIES = "normal approximation, because equal values have no exact table"
-    NONE = "too few points"
+    EXACT = mark("exact")
+    NORMAL = mark("normal approximation")
+    TIES = mark("normal approximation, because equal values have no exact table")
+    NONE = mark("too few points")
 
 
 @dataclass(frozen=True)

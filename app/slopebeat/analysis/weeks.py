@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta, timezone, tzinfo
 from enum import StrEnum
 
+from slopebeat.model.language import mark
 from slopebeat.model.people import Ground
 from slopebeat.model.summary import OutingSummary
 
@@ -22,9 +23,9 @@ MIXED_FROM, STEEP_FROM = 0.20, 0.60
 class Terrain(StrEnum):
     """How much of an outing was on grades over 3 %, up or down."""
 
-    GENTLE = "gentle ground"
-    MIXED = "mixed ground"
-    STEEP = "steep ground"
+    GENTLE = mark("gentle ground")
+    MIXED = mark("mixed ground")
+    STEEP = mark("steep ground")
 
 
 def terrain_of(outing: OutingSummary) -> Terrain | None:

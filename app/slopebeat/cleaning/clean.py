@@ -11,6 +11,7 @@ from slopebeat.cleaning.elevation import WIDEST_SIGMA_S, Elevation, smooth_eleva
 from slopebeat.cleaning.marks import find_marks
 from slopebeat.cleaning.movement import Movement, movement
 from slopebeat.cleaning.smoothing import smooth
+from slopebeat.model.language import mark, tr
 from slopebeat.model.marks import Channel, Mark
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.samples import CountedTime, counted_time
@@ -21,9 +22,10 @@ BIKE_MEDIAN_SPEED_MPS = 3.6
 """A recording that does not name its sport and moves faster than this (13 km/h) in the middle is taken
 for a ride [project choice]."""
 
-_NOT_MODELLED = (
-    "The file names a sport that is neither on foot nor on a bike. Work rate and climbing speed are modelled "
-    "only for those two, so figures on work do not apply to this outing."
+_NOT_MODELLED = mark(
+    "The file names a sport that is neither on foot nor on a bike. Work rate and "
+    "climbing speed are modelled only for those two, so figures on work do not apply "
+    "to this outing."
 )
 
 
@@ -103,7 +105,7 @@ def _grade(speed_mps: Array, climb_rate_mps: Array, moving: NDArray[np.bool_]) -
 
 def _on_bike(recording: Recording, counted: CountedTime) -> tuple[bool, tuple[str, ...]]:
     if recording.sport is Sport.OTHER:
-        return False, (_NOT_MODELLED,)
+        return False, (tr(_NOT_MODELLED),)
     if recording.sport is not Sport.UNKNOWN:
         return recording.sport.on_bike, ()
     distance = recording.samples["distance_m"].to_numpy()
@@ -112,7 +114,8 @@ def _on_bike(recording: Recording, counted: CountedTime) -> tuple[bool, tuple[st
         speed = np.diff(distance) / recorded
     moving = speed[np.isfinite(speed) & (speed > 0.3)]
     if moving.size == 0:
-        return False, ("The file does not say what was done; it is read as an outing on foot.",)
+        return False, (tr("The file does not say what was done; it is read as an outing on foot."),)
     ride = float(np.median(moving)) > BIKE_MEDIAN_SPEED_MPS
-    kind = "a ride" if ride else "an outing on foot"
-    return ride, (f"The file does not say what was done; by its speed it is read as {kind}.",)
+    if ride:
+        return True, (tr("The file does not say what was done; by its speed it is read as a ride."),)
+    return False, (tr("The file does not say what was done; by its speed it is read as an outing on foot."),)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from itertools import pairwise
@@ -12,6 +12,8 @@ import pandas as pd
 from numpy.typing import ArrayLike, NDArray
 
 from slopebeat.model.geodesy import great_circle_m
+from slopebeat.model.language import tr, trn
+from slopebeat.model.measures import counted, figure
 from slopebeat.model.recording import Lap
 from slopebeat.model.samples import COLUMNS, sample_table
 
@@ -102,22 +104,32 @@ def _within_longest_span(time_s: NDArray[np.float64]) -> NDArray[np.intp]:
     return rows[time_s[rows] - time_s[rows[0]] <= LONGEST_SPAN_S]
 
 
-def left_out(tables: Iterable[Assembled], what: str) -> tuple[str, ...]:
-    """Sentences for records that had to be left out; ``what`` is what the format calls a record."""
+def records_in_words(count: int) -> str:
+    """``3 records``."""
+    return trn("{count} record", "{count} records", count).format(count=counted(count))
+
+
+def points_in_words(count: int) -> str:
+    """``3 points``."""
+    return trn("{count} point", "{count} points", count).format(count=counted(count))
+
+
+def left_out(
+    tables: Iterable[Assembled], in_words: Callable[[int], str] = points_in_words
+) -> tuple[str, ...]:
+    """Sentences for records that had to be left out; ``in_words`` counts them as the format names them."""
     tables = tuple(tables)
     untimed, far = (sum(getattr(table, name) for table in tables) for name in ("untimed_count", "far_count"))
     sentences = []
     if untimed:
-        sentences.append(f"{_counted(untimed, what)} without a time left out.")
+        sentences.append(tr("{records} without a time left out.").format(records=in_words(untimed)))
     if far:
         sentences.append(
-            f"{_counted(far, what)} left out: the times span more than {LONGEST_SPAN_S / 86_400:.0f} days."
+            tr("{records} left out: the times span more than {days} days.").format(
+                records=in_words(far), days=figure(LONGEST_SPAN_S / 86_400)
+            )
         )
     return tuple(sentences)
-
-
-def _counted(count: int, what: str) -> str:
-    return f"1 {what}" if count == 1 else f"{count:,} {what}s"
 
 
 def _possible(name: str, values: NDArray[np.float64]) -> NDArray[np.bool_]:

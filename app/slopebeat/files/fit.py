@@ -7,7 +7,14 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.files.assembly import FEWEST_RECORDS, Assembled, assemble, laps_from_starts, left_out
+from slopebeat.files.assembly import (
+    FEWEST_RECORDS,
+    Assembled,
+    assemble,
+    laps_from_starts,
+    left_out,
+    records_in_words,
+)
 from slopebeat.files.fit_clock import timer_pauses, trusted_records
 from slopebeat.files.fit_content import FIT_EPOCH_UNIX_S, FitContent, Value, number, text
 from slopebeat.files.fit_decode import decode
@@ -16,6 +23,8 @@ from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
 from slopebeat.files.sports import sport_of
 from slopebeat.model.errors import UnreadableFile
+from slopebeat.model.language import tr
+from slopebeat.model.measures import counted
 from slopebeat.model.recording import DeviceTotals, Lap, Recording, Sport
 from slopebeat.model.spans import Spans
 
@@ -50,7 +59,11 @@ def read_fit(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
     recordings: list[Recording] = []
     spare: list[str] = []
     if trailing_bytes:
-        spare.append(f"{trailing_bytes:,} bytes behind the end of the recording are no FIT data; left out.")
+        spare.append(
+            tr("{count} bytes behind the end of the recording are no FIT data; left out.").format(
+                count=counted(trailing_bytes)
+            )
+        )
     for frame in found:
         content = decode(source.data, frame, ticker.within(frame.start / total, frame.data_end / total))
         contents.append(content)
@@ -70,13 +83,15 @@ def _why_none(name: str, contents: list[FitContent]) -> str:
     damage = " ".join(warning for content in contents for warning in content.warnings)
     count = sum(content.record_count for content in contents)
     if "course" in kinds:
-        return f"{name} is a FIT file with a planned course, not a recorded activity."
+        return tr("{name} is a FIT file with a planned course, not a recorded activity.").format(name=name)
     if count == 0 and not damage:
         kind = ", ".join(sorted(kinds)).replace("_", " ") or "unknown"
-        return f"{name} is a FIT file of type {kind} and holds no records of an activity."
-    sentence = (
-        f"{name} is a FIT file with {_records(count)}; an activity needs {FEWEST_RECORDS} at different times."
-    )
+        return tr("{name} is a FIT file of type {kind} and holds no records of an activity.").format(
+            name=name, kind=kind
+        )
+    sentence = tr(
+        "{name} is a FIT file with {records}; an activity needs {fewest} at different times."
+    ).format(name=name, records=records_in_words(count), fewest=FEWEST_RECORDS)
     return f"{sentence} {damage}".strip()
 
 
@@ -97,7 +112,7 @@ def _recordings_of(content: FitContent) -> list[Recording]:
         table = _assembled(content, trusted & (owner == index), first=index == 0)
         if not table.enough:
             continue
-        said = (*warnings, *left_out([table], "record"))
+        said = (*warnings, *left_out([table], records_in_words))
         made.append(_recording(content, session, table, pauses, len(sessions), said))
     return made
 
@@ -107,18 +122,16 @@ def _record_warnings(time_s: NDArray[np.float64], trusted: NDArray[np.bool_]) ->
     untimed = int(np.count_nonzero(~np.isfinite(time_s)))
     dropped = time_s.size - untimed - int(np.count_nonzero(trusted))
     if untimed:
-        warnings.append(f"{_records(untimed)} without a time left out.")
+        warnings.append(tr("{records} without a time left out.").format(records=records_in_words(untimed)))
     if dropped:
         warnings.append(
-            f"The device's clock jumped: {_records(dropped)} with times that do not fit the others left out."
+            tr("The device's clock jumped: {records} with times that do not fit the others left out.").format(
+                records=records_in_words(dropped)
+            )
         )
     if np.any(time_s[trusted] < FIRST_ABSOLUTE_TIME_S):
-        warnings.append("The device's clock was not set, so the date shown is not that of the outing.")
+        warnings.append(tr("The device's clock was not set, so the date shown is not that of the outing."))
     return warnings
-
-
-def _records(count: int) -> str:
-    return "1 record" if count == 1 else f"{count:,} records"
 
 
 def _sessions(content: FitContent) -> tuple[NDArray[np.float64], list[Fields]]:

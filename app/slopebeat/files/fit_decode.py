@@ -14,9 +14,13 @@ from slopebeat.files.fit_time import ShortTimes, short_times
 from slopebeat.files.fit_walk import Walk, walk
 from slopebeat.files.limits import MOST_KEPT_MESSAGES, MOST_RECORDS, too_many
 from slopebeat.files.progress import Ticker
+from slopebeat.model.language import mark
 
 WALKED_SHARE = 0.5
 """Share of the progress told while the messages are found; the records come all at once [project choice]."""
+
+RECORDS, OTHER_MESSAGES = mark("records"), mark("events, laps and device notes")
+"""What is counted against a limit, as said when there is too much of it."""
 
 _RECORDS_SHARE = 0.5
 _TICK_EVERY_MESSAGES = 64
@@ -67,13 +71,13 @@ def _by_name(walked: Walk) -> dict[str, list[Layout]]:
     """
     names = message_names()
     layouts: dict[str, list[Layout]] = {}
-    counts = {"records": 0, "events, laps and device notes": 0}
-    most = {"records": MOST_RECORDS, "events, laps and device notes": MOST_KEPT_MESSAGES}
+    counts = {RECORDS: 0, OTHER_MESSAGES: 0}
+    most = {RECORDS: MOST_RECORDS, OTHER_MESSAGES: MOST_KEPT_MESSAGES}
     for layout in walked.layouts:
         name = names.get(layout.message)
         if name is not None and layout.starts:
             layouts.setdefault(name, []).append(layout)
-            kind = "records" if name == "record" else "events, laps and device notes"
+            kind = RECORDS if name == "record" else OTHER_MESSAGES
             counts[kind] += len(layout.starts)
     for kind, count in counts.items():
         if count > most[kind]:

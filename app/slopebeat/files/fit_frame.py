@@ -8,6 +8,9 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
+from slopebeat.model.language import tr
+from slopebeat.model.measures import counted
+
 SIGNATURE = b".FIT"
 """Bytes 8 to 11 of every FIT header (FIT protocol, "File Header")."""
 
@@ -66,10 +69,19 @@ def damage(frame: FitFrame, good_bytes: int, record_count: int, *, failed: bool)
     if not failed and not frame.missing_bytes:
         return None
     unread = frame.promised_bytes - good_bytes
-    what = "The file ends early" if frame.missing_bytes else "The file is damaged"
-    return (
-        f"{what}: {unread:,} of {frame.promised_bytes:,} bytes could not be read; "
-        f"{record_count:,} records before that were kept."
+    sentence = (
+        tr(
+            "The file ends early: {unread} of {total} bytes could not be read; {kept} records before that "
+            "were kept."
+        )
+        if frame.missing_bytes
+        else tr(
+            "The file is damaged: {unread} of {total} bytes could not be read; {kept} records before "
+            "that were kept."
+        )
+    )
+    return sentence.format(
+        unread=counted(unread), total=counted(frame.promised_bytes), kept=counted(record_count)
     )
 
 
@@ -77,9 +89,9 @@ def check_sum_problem(data: bytes, frame: FitFrame) -> str | None:
     """A sentence when the check sum of a complete frame is absent or does not match, else None."""
     stored = data[frame.data_end : frame.data_end + CHECK_SUM_BYTES]
     if len(stored) < CHECK_SUM_BYTES:
-        return "The file ends without its check sum, so its values could not be checked against damage."
+        return tr("The file ends without its check sum, so its values could not be checked against damage.")
     if check_sum(data[frame.start : frame.data_end]) != int.from_bytes(stored, "little"):
-        return "The check sum does not match the content: some values may be damaged."
+        return tr("The check sum does not match the content: some values may be damaged.")
     return None
 
 

@@ -11,6 +11,7 @@ from slopebeat.files.gpx import read_gpx
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
 from slopebeat.files.tcx import read_tcx
+from slopebeat.model.language import mark, tr
 from slopebeat.model.recording import Recording
 
 
@@ -39,14 +40,14 @@ FORMATS: tuple[FileFormat, ...] = (
 )
 
 _SIGNATURES: tuple[tuple[bytes, str], ...] = (
-    (b"PK\x03\x04", "a ZIP archive; unpack it and open the recording in it"),
-    (b"\x89PNG", "a PNG picture"),
-    (b"\xff\xd8\xff", "a JPEG picture"),
-    (b"%PDF", "a PDF document"),
-    (b"SQLite format 3", "a database"),
-    (b"BZh", "a bzip2 archive; unpack it and open the recording in it"),
-    (b"\xfd7zXZ", "an XZ archive; unpack it and open the recording in it"),
-    (b"7z\xbc\xaf", "a 7z archive; unpack it and open the recording in it"),
+    (b"PK\x03\x04", mark("a ZIP archive; unpack it and open the recording in it")),
+    (b"\x89PNG", mark("a PNG picture")),
+    (b"\xff\xd8\xff", mark("a JPEG picture")),
+    (b"%PDF", mark("a PDF document")),
+    (b"SQLite format 3", mark("a database")),
+    (b"BZh", mark("a bzip2 archive; unpack it and open the recording in it")),
+    (b"\xfd7zXZ", mark("an XZ archive; unpack it and open the recording in it")),
+    (b"7z\xbc\xaf", mark("a 7z archive; unpack it and open the recording in it")),
 )
 """First bytes of files that are picked by mistake, for a sentence that helps."""
 
@@ -56,23 +57,23 @@ _TEXT_PROBE_BYTES = 512
 def format_names() -> str:
     """The names of the formats as a list in words."""
     names = [row.name for row in FORMATS]
-    return f"{', '.join(names[:-1])} or {names[-1]}"
+    return tr("{names} or {last}").format(names=", ".join(names[:-1]), last=names[-1])
 
 
 def what_it_is(data: bytes, root: str | None) -> str:
     """A few words for content no reader takes."""
     if root is not None:
-        return f"an XML document with the root element {root}"
+        return tr("an XML document with the root element {root}").format(root=root)
     for signature, words in _SIGNATURES:
         if data.startswith(signature):
-            return words
+            return tr(words)
     head = data[:_TEXT_PROBE_BYTES]
     if head.lstrip().startswith(b"<"):
-        return "a damaged XML document"
+        return tr("a damaged XML document")
     try:
         head.decode("utf-8")
     except UnicodeDecodeError as error:
         # A character cut at the end of the probe is no sign of binary data.
         if error.start < len(head) - 4:
-            return "binary data of an unknown kind"
-    return "binary data of an unknown kind" if b"\x00" in head else "plain text"
+            return tr("binary data of an unknown kind")
+    return tr("binary data of an unknown kind") if b"\x00" in head else tr("plain text")

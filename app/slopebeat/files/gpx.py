@@ -13,6 +13,8 @@ from slopebeat.files.source import Source
 from slopebeat.files.sports import sport_of
 from slopebeat.files.xml_parts import DocumentParts, Listener
 from slopebeat.model.errors import UnreadableFile
+from slopebeat.model.language import tr
+from slopebeat.model.measures import counted
 from slopebeat.model.recording import Recording
 
 
@@ -52,7 +54,7 @@ def read_gpx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
             )
     if not recordings:
         raise UnreadableFile(_why_none(source.name, tracks, damage))
-    warnings = (*left_out(tables, "point"), *([damage] if damage else []))
+    warnings = (*left_out(tables), *([damage] if damage else []))
     return tuple(replace(recording, warnings=warnings) for recording in recordings)
 
 
@@ -88,11 +90,15 @@ def _why_none(name: str, tracks: list[_Track], damage: str | None) -> str:
     count = sum(len(track.points) for track in tracks)
     timed = sum(track.points.timed_count for track in tracks)
     if count == 0:
-        sentence = f"{name} is a GPX file without track points, so there is no recording in it."
-    elif timed < FEWEST_RECORDS:
-        sentence = (
-            f"{name} holds {count:,} track points of which {timed} carry a time: a route, not a recording."
+        sentence = tr("{name} is a GPX file without track points, so there is no recording in it.").format(
+            name=name
         )
+    elif timed < FEWEST_RECORDS:
+        sentence = tr(
+            "{name} holds {count} track points of which {timed} carry a time: a route, not a recording."
+        ).format(name=name, count=counted(count), timed=timed)
     else:
-        sentence = f"{name} holds no track with {FEWEST_RECORDS} points at different times."
+        sentence = tr("{name} holds no track with {fewest} points at different times.").format(
+            name=name, fewest=FEWEST_RECORDS
+        )
     return f"{sentence} {damage}" if damage else sentence

@@ -12,6 +12,7 @@ from slopebeat.files.progress import Progress, Ticker
 from slopebeat.files.source import Source, read_bytes, unpacked
 from slopebeat.files.xml_head import root_name
 from slopebeat.model.errors import UnreadableFile
+from slopebeat.model.language import tr
 from slopebeat.model.recording import Recording
 
 __all__ = ["Progress", "read_recordings"]
@@ -45,7 +46,9 @@ def read_recordings(path: Path, progress: Progress | None = None) -> tuple[Recor
         if row.matches(source.data, root):
             return _finished(source, row.read(source, ticker.within(UNPACKED_SHARE, 1.0)))
     raise UnreadableFile(
-        f"{path.name} is not a {format_names()} recording: it is {what_it_is(source.data, root)}."
+        tr("{name} is not a {formats} recording: it is {what}.").format(
+            name=path.name, formats=format_names(), what=what_it_is(source.data, root)
+        )
     )
 
 
@@ -70,4 +73,8 @@ def _date_warning(start_utc: datetime) -> tuple[str, ...]:
     """A sentence when the file says a date that has not come yet."""
     if start_utc <= datetime.now(UTC) + LONGEST_AHEAD:
         return ()
-    return (f"The file is dated {start_utc:%Y-%m-%d}, in the future: the device's clock was wrong.",)
+    return (
+        tr("The file is dated {date}, in the future: the device's clock was wrong.").format(
+            date=f"{start_utc:%Y-%m-%d}"
+        ),
+    )

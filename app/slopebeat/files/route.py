@@ -16,6 +16,8 @@ from slopebeat.files.source import Source, read_bytes, unpacked
 from slopebeat.files.xml_stream import XmlStream, root_name
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.geodesy import great_circle_m
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import counted, figure
 from slopebeat.model.route import Route
 
 LONGEST_ROUTE_M = 500_000.0
@@ -61,15 +63,24 @@ def routes_of(source: Source, ticker: Ticker) -> tuple[Route, ...]:
     """The same from bytes already loaded."""
     root = root_name(source)
     if root != "gpx":
-        what = "no GPX file" if root is None else f"an XML document with the root element {root[:60]}"
-        raise UnreadableFile(f"A planned route is read from GPX; {source.name} is {what}.")
+        what = (
+            tr("no GPX file")
+            if root is None
+            else tr("an XML document with the root element {root}").format(root=root[:60])
+        )
+        raise UnreadableFile(
+            tr("A planned route is read from GPX; {name} is {what}.").format(name=source.name, what=what)
+        )
     stream = XmlStream(source, ticker)
     ways = _ways(stream)
     found = tuple(r for way in ways if (r := _route(way, source, stream.damage)) is not None)
     if not found:
         points = sum(len(way.lat_deg) for way in ways)
-        sentence = f"{source.name} holds no way to plan on: "
-        sentence += "all its points lie in one place." if points else "it has no route and no track points."
+        sentence = (
+            tr("{name} holds no way to plan on: all its points lie in one place.")
+            if points
+            else tr("{name} holds no way to plan on: it has no route and no track points.")
+        ).format(name=source.name)
         raise UnreadableFile(f"{sentence} {stream.damage}" if stream.damage else sentence)
     return found
 
@@ -85,7 +96,7 @@ def _ways(stream: XmlStream) -> list[_Way]:
         if name in _POINT_NAMES and ways:
             count += 1
             if count > MOST_RECORDS:
-                raise too_many("route points", MOST_RECORDS)
+                raise too_many(mark("route points"), MOST_RECORDS)
             _add(ways[-1], element)
             element.clear()
         elif name == "name" and stream.parent in _WAY_NAMES and ways:
@@ -124,8 +135,14 @@ def _route(way: _Way, source: Source, damage: str | None) -> Route | None:
         return None
     if distance[-1] > LONGEST_ROUTE_M:
         raise UnreadableFile(
-            f"A way in {source.name} is {distance[-1] / 1000:,.0f} km long, more than the "
-            f"{LONGEST_ROUTE_M / 1000:.0f} km taken for one outing; it was not read."
+            tr(
+                "A way in {name} is {distance} km long, more than the {most} km "
+                "taken for one outing; it was not read."
+            ).format(
+                name=source.name,
+                distance=counted(round(distance[-1] / 1000)),
+                most=figure(LONGEST_ROUTE_M / 1000),
+            )
         )
     route = Route(
         distance,
@@ -144,20 +161,34 @@ def _findings(route: Route, way: _Way, longest_m: float) -> list[str]:
     known = int(np.count_nonzero(np.isfinite(route.elevation_m)))
     found = []
     if way.misplaced:
-        found.append(f"{way.misplaced:,} points without a place on Earth were left out.")
+        found.append(
+            tr("{misplaced} points without a place on Earth were left out.").format(
+                misplaced=counted(way.misplaced)
+            )
+        )
     if not route.has_elevation:
         found.append(
-            f"Only {known:,} of {len(route):,} points carry an elevation, so the way is taken as level: "
-            "climbs, times and heart rates on hills are not in the plan."
+            tr(
+                "Only {known} of {total} points carry an elevation, so the way is taken as "
+                "level: climbs, times and heart rates on hills are not in the plan."
+            ).format(known=counted(known), total=counted(len(route)))
             if known
-            else "The file carries no elevation, so the way is taken as level: climbs, times and heart rates "
-            "on hills are not in the plan."
+            else tr(
+                "The file carries no elevation, so the way is taken as level: climbs, "
+                "times and heart rates on hills are not in the plan."
+            )
         )
     elif known < len(route):
-        found.append(f"{len(route) - known:,} points carry no elevation; it is drawn straight across them.")
+        found.append(
+            tr("{known} points carry no elevation; it is drawn straight across them.").format(
+                known=counted(len(route) - known)
+            )
+        )
     if longest_m > LONGEST_STEP_M:
         found.append(
-            f"Two neighbouring points lie {longest_m / 1000:.1f} km apart; the way is drawn straight between "
-            "them, and its real length and climbs there are unknown."
+            tr(
+                "Two neighbouring points lie {length} km apart; the way is drawn "
+                "straight between them, and its real length and climbs there are unknown."
+            ).format(length=figure(longest_m / 1000, 1))
         )
     return found

@@ -8,6 +8,8 @@ from pathlib import Path
 
 from slopebeat.files.progress import Ticker
 from slopebeat.model.errors import UnreadableFile
+from slopebeat.model.language import tr
+from slopebeat.model.measures import counted
 
 MAX_BYTES = 256 * 1024 * 1024
 """Largest recording read, packed or unpacked [project choice].
@@ -55,24 +57,32 @@ def read_bytes(path: Path, ticker: Ticker) -> bytes:
         When it cannot be opened, is a folder, is empty or is larger than :data:`MAX_BYTES`.
     """
     if path.is_dir():
-        raise UnreadableFile(f"{path.name} is a folder; choose a recording in it.")
+        raise UnreadableFile(tr("{name} is a folder; choose a recording in it.").format(name=path.name))
     try:
         size = path.stat().st_size
         if size > MAX_BYTES:
-            raise UnreadableFile(f"{path.name} is larger than {_mb(MAX_BYTES)}, too large for a recording.")
+            raise UnreadableFile(
+                tr("{name} is larger than {most}, too large for a recording.").format(
+                    name=path.name, most=_mb(MAX_BYTES)
+                )
+            )
         chunks = bytearray()
         with path.open("rb") as stream:
             while chunk := stream.read(_CHUNK_BYTES):
                 chunks += chunk
                 ticker.tick(len(chunks) / max(size, 1))
     except FileNotFoundError:
-        raise UnreadableFile(f"There is no file {path}.") from None
+        raise UnreadableFile(tr("There is no file {path}.").format(path=path)) from None
     except PermissionError:
-        raise UnreadableFile(f"{path.name} may not be read: permission was denied.") from None
+        raise UnreadableFile(
+            tr("{name} may not be read: permission was denied.").format(name=path.name)
+        ) from None
     except OSError as error:
-        raise UnreadableFile(f"{path.name} could not be read: {error.strerror or error}.") from None
+        raise UnreadableFile(
+            tr("{name} could not be read: {reason}.").format(name=path.name, reason=error.strerror or error)
+        ) from None
     if not chunks:
-        raise UnreadableFile(f"{path.name} is empty.")
+        raise UnreadableFile(tr("{name} is empty.").format(name=path.name))
     return bytes(chunks)
 
 
@@ -94,11 +104,19 @@ def unpacked(name: str, data: bytes, ticker: Ticker) -> Source:
         while rest.startswith(GZIP_MAGIC):
             rest = _unpack_member(name, rest, out, ticker, len(data))
     except (zlib.error, EOFError):
-        warnings = (f"The packed file is damaged; {len(out):,} bytes could be unpacked.",)
+        warnings = (
+            tr("The packed file is damaged; {count} bytes could be unpacked.").format(
+                count=counted(len(out))
+            ),
+        )
     if not out:
-        raise UnreadableFile(f"{name} is a gzip archive, but nothing in it could be unpacked.")
+        raise UnreadableFile(
+            tr("{name} is a gzip archive, but nothing in it could be unpacked.").format(name=name)
+        )
     if out.startswith(GZIP_MAGIC):
-        raise UnreadableFile(f"{name} is packed twice; unpack it once and open it again.")
+        raise UnreadableFile(
+            tr("{name} is packed twice; unpack it once and open it again.").format(name=name)
+        )
     return Source(name, bytes(out), warnings)
 
 
@@ -112,7 +130,11 @@ def _unpack_member(name: str, data: bytes, out: bytearray, ticker: Ticker, total
         out += unpacker.decompress(pending, _CHUNK_BYTES)
         pending = unpacker.unconsumed_tail
         if len(out) > MAX_BYTES:
-            raise UnreadableFile(f"{name} unpacks to more than {_mb(MAX_BYTES)}, too large for a recording.")
+            raise UnreadableFile(
+                tr("{name} unpacks to more than {most}, too large for a recording.").format(
+                    name=name, most=_mb(MAX_BYTES)
+                )
+            )
         ticker.tick(1.0 - len(pending) / total)
     return unpacker.unused_data
 

@@ -20,6 +20,7 @@ from slopebeat.files.source import Source
 from slopebeat.files.sports import sport_of
 from slopebeat.files.xml_parts import DocumentParts, Listener
 from slopebeat.model.errors import UnreadableFile
+from slopebeat.model.language import tr
 from slopebeat.model.recording import DeviceTotals, Recording
 from slopebeat.model.spans import Spans
 
@@ -64,12 +65,12 @@ def read_tcx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
     ]
     if not recordings:
         count = sum(len(activity.points) for activity in activities)
-        sentence = (
-            f"{source.name} is a TCX file with {len(activities)} activities and {count} track points; "
-            f"a recording needs {FEWEST_RECORDS} points at different times."
-        )
+        sentence = tr(
+            "{name} is a TCX file with {activities} activities and {count} track "
+            "points; a recording needs {fewest} points at different times."
+        ).format(name=source.name, activities=len(activities), count=count, fewest=FEWEST_RECORDS)
         raise UnreadableFile(f"{sentence} {damage}" if damage else sentence)
-    warnings = (*left_out(tables, "point"), *([damage] if damage else []))
+    warnings = (*left_out(tables), *([damage] if damage else []))
     return tuple(replace(recording, warnings=warnings) for recording in recordings)
 
 

@@ -8,6 +8,7 @@ from xml.parsers import expat
 from slopebeat.files.limits import DEEPEST_XML
 from slopebeat.files.source import Source
 from slopebeat.model.errors import UnreadableFile
+from slopebeat.model.language import tr
 
 _BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 _HEAD_BYTES = 1 << 20  # a root element that begins later than this is not looked for
@@ -56,8 +57,10 @@ def _guarded_parser(name: str) -> expat.XMLParserType:
 
     def refuse(*_args: object) -> None:
         raise UnreadableFile(
-            f"{name} defines XML entities or refers to other files, which no recording "
-            "needs and which can do harm; it was not read."
+            tr(
+                "{name} defines XML entities or refers to other files, which no recording "
+                "needs and which can do harm; it was not read."
+            ).format(name=name)
         )
 
     parser = expat.ParserCreate()
@@ -71,7 +74,9 @@ def _guarded_parser(name: str) -> expat.XMLParserType:
 def check_depth(depth: int) -> None:
     """Refuse what is nested deeper than any recording."""
     if depth > DEEPEST_XML:
-        raise UnreadableFile(f"The file nests XML elements more than {DEEPEST_XML} deep; it was not read.")
+        raise UnreadableFile(
+            tr("The file nests XML elements more than {most} deep; it was not read.").format(most=DEEPEST_XML)
+        )
 
 
 def leading_space(data: bytes) -> int:

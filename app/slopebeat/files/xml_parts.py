@@ -10,6 +10,8 @@ from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
 from slopebeat.files.xml_head import check_depth, leading_space, plain_name
 from slopebeat.model.errors import UnreadableFile
+from slopebeat.model.language import tr
+from slopebeat.model.measures import counted
 
 _PART_BYTES = 1 << 14  # small enough that the next part finds the memory of the last in the cache
 _MOST_NAMES = 10_000  # different names remembered; real files have a few dozen
@@ -81,11 +83,13 @@ class DocumentParts:
             self._finish(parser.close())
         except ParseError as error:
             line, _column = error.position
-            damage = f"The file breaks off or is malformed at line {line:,}; what came before was kept."
+            damage = tr(
+                "The file breaks off or is malformed at line {line}; what came before was kept."
+            ).format(line=counted(line))
             self._tell_whole(builder.close())
         except (LookupError, ValueError):
             # expat's answer to an encoding it does not know or cannot stream
-            damage = "The file's text encoding is not supported; what could be read was kept."
+            damage = tr("The file's text encoding is not supported; what could be read was kept.")
         return damage
 
     def _tell_whole(self, root: Element | None) -> None:
@@ -145,7 +149,9 @@ class DocumentParts:
         self._point_parts += 1
         if self._point_parts * _PART_BYTES > MOST_POINT_BYTES:
             raise UnreadableFile(
-                f"The file holds a track point larger than {MOST_POINT_BYTES:,} bytes; it was not read."
+                tr("The file holds a track point larger than {most} bytes; it was not read.").format(
+                    most=counted(MOST_POINT_BYTES)
+                )
             )
         return True
 

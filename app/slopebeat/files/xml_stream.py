@@ -15,6 +15,8 @@ from slopebeat.files.source import Source
 from slopebeat.files.xml_head import check_depth, leading_space, plain_name
 from slopebeat.files.xml_head import root_name as root_name
 from slopebeat.model.errors import UnreadableFile
+from slopebeat.model.language import tr
+from slopebeat.model.measures import counted
 
 _TICK_EVERY_EVENTS = 256
 
@@ -67,15 +69,19 @@ class XmlStream:
             return next(events, None)
         except DefusedXmlException:
             raise UnreadableFile(
-                f"{self._source.name} defines XML entities or refers to other files, which no recording "
-                "needs and which can do harm; it was not read."
+                tr(
+                    "{name} defines XML entities or refers to other files, which no "
+                    "recording needs and which can do harm; it was not read."
+                ).format(name=self._source.name)
             ) from None
         except ParseError as error:
             line, _column = error.position
-            self.damage = f"The file breaks off or is malformed at line {line:,}; what came before was kept."
+            self.damage = tr(
+                "The file breaks off or is malformed at line {line}; what came before was kept."
+            ).format(line=counted(line))
         except (LookupError, ValueError):
             # expat's answer to an encoding it does not know or cannot stream
-            self.damage = "The file's text encoding is not supported; what could be read was kept."
+            self.damage = tr("The file's text encoding is not supported; what could be read was kept.")
         return None
 
     @property

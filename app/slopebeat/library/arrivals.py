@@ -62,6 +62,18 @@ class Arrivals:
         whole = bool(rows) and len({row[-1] for row in rows}) >= rows[0][-2]
         return tuple(outing_of(row) for row in rows) if whole else ()
 
+    def holding(self, content_hash: str, activity: int) -> tuple[StoredOuting, ...]:
+        """The outings of all athletes an activity of a file is kept as, the first kept first."""
+        columns = ", ".join(f"outing.{name}" for name in COLUMNS.split(", "))
+        query = (
+            f"SELECT {columns} FROM outing WHERE content_hash = ?1 AND activity = ?2 "
+            f"UNION ALL SELECT {columns} FROM duplicate JOIN outing ON outing.identity = duplicate.outing "
+            "WHERE duplicate.content_hash = ?1 AND duplicate.activity = ?2"
+        )
+        with self._connections.reading() as connection:
+            rows = connection.execute(query, (content_hash, activity)).fetchall()
+        return tuple(sorted(map(outing_of, rows), key=lambda outing: (outing.added_utc, outing.identity)))
+
     def keep(
         self, athlete: str, original: Original, file_name: str, arrivals: Sequence[Arrival]
     ) -> tuple[Kept, ...]:

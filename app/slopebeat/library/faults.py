@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import mark, tr
 
 
 class LibraryFault(UserError):
@@ -15,19 +16,24 @@ class LibraryFault(UserError):
 
 
 _SENTENCES = {
-    sqlite3.SQLITE_FULL: "The disk is full: {path} was left as it was. Make room and try again.",
-    sqlite3.SQLITE_READONLY: "{path} may not be written to. Copy it to a folder of your own "
-    "and open it there.",
-    sqlite3.SQLITE_PERM: "{path} may not be opened: permission was denied.",
-    sqlite3.SQLITE_CANTOPEN: "{path} cannot be opened: its folder is missing or may not be written to.",
-    sqlite3.SQLITE_BUSY: "{path} is being written to by another program. Wait until that "
-    "is done and try again.",
-    sqlite3.SQLITE_LOCKED: "{path} is being written to elsewhere. Wait until that is done and try again.",
-    sqlite3.SQLITE_IOERR: "{path} could not be read or written: the disk reported a fault. "
-    "It was left as it was.",
-    sqlite3.SQLITE_CORRUPT: "{path} is damaged. Restore it from a backup.",
-    sqlite3.SQLITE_NOTADB: "{path} is not a library of this program.",
-    sqlite3.SQLITE_TOOBIG: "The file is too large to be kept in {path}.",
+    sqlite3.SQLITE_FULL: mark("The disk is full: {path} was left as it was. Make room and try again."),
+    sqlite3.SQLITE_READONLY: mark(
+        "{path} may not be written to. Copy it to a folder of your own and open it there."
+    ),
+    sqlite3.SQLITE_PERM: mark("{path} may not be opened: permission was denied."),
+    sqlite3.SQLITE_CANTOPEN: mark("{path} cannot be opened: its folder is missing or may not be written to."),
+    sqlite3.SQLITE_BUSY: mark(
+        "{path} is being written to by another program. Wait until that is done and try again."
+    ),
+    sqlite3.SQLITE_LOCKED: mark(
+        "{path} is being written to elsewhere. Wait until that is done and try again."
+    ),
+    sqlite3.SQLITE_IOERR: mark(
+        "{path} could not be read or written: the disk reported a fault. It was left as it was."
+    ),
+    sqlite3.SQLITE_CORRUPT: mark("{path} is damaged. Restore it from a backup."),
+    sqlite3.SQLITE_NOTADB: mark("{path} is not a library of this program."),
+    sqlite3.SQLITE_TOOBIG: mark("The file is too large to be kept in {path}."),
 }
 """By primary result code (https://www.sqlite.org/rescode.html); other codes are faults of this program."""
 
@@ -48,7 +54,9 @@ def told(path: Path) -> Iterator[None]:
         sentence = None if code is None else _SENTENCES.get(code & 0xFF)
         if sentence is None:
             raise
-        raise LibraryFault(sentence.format(path=path)) from problem
+        raise LibraryFault(tr(sentence).format(path=path)) from problem
     except OSError as problem:
         reason = problem.strerror or type(problem).__name__
-        raise LibraryFault(f"{problem.filename or path} cannot be used: {reason}.") from problem
+        raise LibraryFault(
+            tr("{path} cannot be used: {reason}.").format(path=problem.filename or path, reason=reason)
+        ) from problem

@@ -10,6 +10,7 @@ from slopebeat.library.connections import transaction
 from slopebeat.library.copies import keep_copy
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.schema import APPLICATION_ID, MIGRATIONS, Migration
+from slopebeat.model.language import tr
 
 
 def version_of(connection: sqlite3.Connection) -> int:
@@ -24,12 +25,15 @@ def check_is_library(connection: sqlite3.Connection, path: Path, newest: int = l
     LibraryFault
     """
     if connection.execute("PRAGMA application_id").fetchone()[0] != APPLICATION_ID:
-        raise LibraryFault(f"{path} is not a library of this program.")
+        raise LibraryFault(tr("{path} is not a library of this program.").format(path=path))
     version = version_of(connection)
     if version > newest:
         raise LibraryFault(
-            f"{path} was written by a later version of this program (its layout is {version}, this version "
-            f"knows up to {newest}). Update the program to open it; nothing was changed."
+            tr(
+                "{path} was written by a later version of this program (its layout is "
+                "{version}, this version knows up to {newest}). Update the program to open "
+                "it; nothing was changed."
+            ).format(path=path, version=version, newest=newest)
         )
 
 

@@ -7,6 +7,7 @@ import zlib
 from dataclasses import dataclass
 
 from slopebeat.library.faults import LibraryFault
+from slopebeat.model.language import tr
 
 _LEVEL = 6  # of zlib: a level more costs twice the time for a few per cent [project choice]
 
@@ -43,5 +44,7 @@ def unpacked(original: Original) -> bytes:
     except zlib.error:
         data = b""
     if len(data) != original.size_bytes or content_hash(data) != original.content_hash:
-        raise LibraryFault("An original file in the library is damaged; restore the library from a backup.")
+        raise LibraryFault(
+            tr("An original file in the library is damaged; restore the library from a backup.")
+        )
     return data

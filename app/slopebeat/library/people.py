@@ -10,6 +10,7 @@ from uuid import uuid4
 from slopebeat.library.connections import Connections
 from slopebeat.library.faults import LibraryFault
 from slopebeat.model.bands import Band, BandMethod
+from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 
 _COLUMNS = "identity, name, birth_year, body_mass_kg, bike_mass_kg, sessions_per_week, minutes_per_week"
@@ -80,7 +81,7 @@ class AthleteTable:
     def _put(self, athlete: Athlete, statement: str) -> Athlete:
         name = _tidy(athlete.name)
         if not name:
-            raise LibraryFault("An athlete needs a name.")
+            raise LibraryFault(tr("An athlete needs a name."))
         kept = Athlete(
             athlete.identity,
             name,
@@ -93,7 +94,7 @@ class AthleteTable:
         with self._connections.writing() as connection:
             other = self.named(name)
             if other is not None and other.identity != athlete.identity:
-                raise LibraryFault(f"There is already an athlete named {other.name}.")
+                raise LibraryFault(tr("There is already an athlete named {name}.").format(name=other.name))
             connection.execute(statement, _values(kept))
         return kept
 
@@ -147,8 +148,10 @@ def _period(row: sqlite3.Row) -> BandPeriod:
         method = BandMethod[row["method"]]
     except KeyError:
         raise LibraryFault(
-            f"The library holds a band found in a way this version does not know ({row['method']}); "
-            "update the program."
+            tr(
+                "The library holds a band found in a way this version does not know "
+                "({method}); update the program."
+            ).format(method=row["method"])
         ) from None
     band = Band(row["lower_bpm"], row["upper_bpm"], method, row["basis"])
     return BandPeriod(

@@ -22,6 +22,7 @@ from slopebeat.library.outings import OutingTable
 from slopebeat.library.people import AthleteTable, BandTable
 from slopebeat.library.results import Inputs, ResultTable, StaleOuting
 from slopebeat.library.schema import APPLICATION_ID
+from slopebeat.model.language import tr
 
 FILE_NAME = "library.sqlite3"
 """Name of the library at its default place."""
@@ -133,10 +134,16 @@ class Library:
         try:
             with self._connections.reading() as connection:
                 found = [row[0] for row in connection.execute("PRAGMA integrity_check(20)")]
-                problems = [] if found == ["ok"] else [f"The library is damaged: {text}." for text in found]
+                problems = (
+                    []
+                    if found == ["ok"]
+                    else [tr("The library is damaged: {text}.").format(text=text) for text in found]
+                )
                 broken = connection.execute("PRAGMA foreign_key_check").fetchall()
                 if broken:
-                    problems.append(f"{len(broken)} rows belong to something that is gone.")
+                    problems.append(
+                        tr("{count} rows belong to something that is gone.").format(count=len(broken))
+                    )
                 if files:
                     problems += _damaged_files(connection)
         except LibraryFault as fault:
@@ -148,7 +155,7 @@ class Library:
         if target.absolute() == self.path.absolute() or (
             target.exists() and self.path.exists() and target.samefile(self.path)
         ):
-            raise LibraryFault("A backup needs another file than the library itself.")
+            raise LibraryFault(tr("A backup needs another file than the library itself."))
         with told(target):
             copy_to(self._connections.current(), target)
 
@@ -180,7 +187,7 @@ def restore(backup: Path, target: Path) -> Path | None:
     with told(backup), closing(connect(backup, read_only=True)) as source:
         check_is_library(source, backup)
         if [row[0] for row in source.execute("PRAGMA integrity_check(1)")] != ["ok"]:
-            raise LibraryFault(f"{backup} is damaged; nothing was restored.")
+            raise LibraryFault(tr("{backup} is damaged; nothing was restored.").format(backup=backup))
         with told(target):
             target.parent.mkdir(parents=True, exist_ok=True)
             if target.exists() and _opens(target):
@@ -200,11 +207,13 @@ def _check_file(path: Path) -> None:
         with path.open("rb") as stream:
             head = stream.read(len(_MAGIC))
     except FileNotFoundError:
-        raise LibraryFault(f"There is no library at {path}.") from None
+        raise LibraryFault(tr("There is no library at {path}.").format(path=path)) from None
     except OSError as problem:
-        raise LibraryFault(f"{path} cannot be opened: {problem.strerror}.") from problem
+        raise LibraryFault(
+            tr("{path} cannot be opened: {reason}.").format(path=path, reason=problem.strerror)
+        ) from problem
     if head != _MAGIC:
-        raise LibraryFault(f"{path} is not a library of this program.")
+        raise LibraryFault(tr("{path} is not a library of this program.").format(path=path))
 
 
 def _publish(part: Path, path: Path) -> None:
@@ -212,11 +221,15 @@ def _publish(part: Path, path: Path) -> None:
     try:
         os.link(part, path)
     except FileExistsError:
-        raise LibraryFault(f"{path} is already there; a new library needs a name of its own.") from None
+        raise LibraryFault(
+            tr("{path} is already there; a new library needs a name of its own.").format(path=path)
+        ) from None
     except OSError:
         # A file system without hard links.
         if path.exists():
-            raise LibraryFault(f"{path} is already there; a new library needs a name of its own.") from None
+            raise LibraryFault(
+                tr("{path} is already there; a new library needs a name of its own.").format(path=path)
+            ) from None
         os.rename(part, path)
 
 
@@ -246,5 +259,7 @@ def _damaged_files(connection: sqlite3.Connection) -> list[str]:
             unpacked(Original(*row))
         except LibraryFault:
             names = connection.execute("SELECT file_name FROM outing WHERE content_hash = ?", (row[0],))
-            problems.append(f"The original file of {', '.join(n[0] for n in names)} is damaged.")
+            problems.append(
+                tr("The original file of {names} is damaged.").format(names=", ".join(n[0] for n in names))
+            )
     return problems

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -10,6 +11,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import decimal_sign, figure, plain
 
 HR_MAX_SHARE = (0.60, 0.70)
 """Share of maximal heart rate for low-intensity aerobic work; common practice, no source."""
@@ -24,9 +27,19 @@ PLAUSIBLE_BPM = (30.0, 230.0)
 class BandMethod(StrEnum):
     """How a band was found."""
 
-    HR_MAX = "% of maximal heart rate"
-    RESERVE = "% of heart-rate reserve"
-    MANUAL = "set by hand"
+    HR_MAX = mark("% of maximal heart rate")
+    RESERVE = mark("% of heart-rate reserve")
+    MANUAL = mark("set by hand")
+
+
+_BASES = tuple(
+    (re.compile(re.sub(r"\\{(\w+)\\}", r"(?P<\1>[0-9.-]+)", re.escape(words))), words)
+    for words in (
+        mark("{shares} % of {hr_max} bpm"),
+        mark("{shares} % of the reserve from {hr_rest} to {hr_max} bpm"),
+    )
+)
+"""How a kept basis is worded, to say it in another language: what a library holds depends on none."""
 
 
 @dataclass(frozen=True)
@@ -42,8 +55,12 @@ class Band:
         low, high = PLAUSIBLE_BPM
         if not low <= self.lower_bpm < self.upper_bpm <= high:
             raise UserError(
-                f"A band needs a lower edge under its upper edge, both from {low:.0f} to {high:.0f} bpm; "
-                f"{self.lower_bpm}-{self.upper_bpm} is not one."
+                tr(
+                    "A band needs a lower edge under its upper edge, both from {low} to "
+                    "{high} bpm; {lower_bpm}-{upper_bpm} is not one."
+                ).format(
+                    low=figure(low), high=figure(high), lower_bpm=self.lower_bpm, upper_bpm=self.upper_bpm
+                )
             )
 
     @property
@@ -54,6 +71,16 @@ class Band:
         """-1 below, 0 in band, +1 above for each heart rate; NaN gives 0, so mask it first."""
         hr = np.asarray(hr_bpm, dtype=float)
         return (hr > self.upper_bpm).astype(np.int8) - (hr < self.lower_bpm).astype(np.int8)
+
+    @property
+    def basis_words(self) -> str:
+        """How it was found, in the language in force; :attr:`basis` stays in the one it is kept in."""
+        for pattern, words in _BASES:
+            found = pattern.fullmatch(self.basis)
+            if found is not None:
+                shown = {name: text.replace(".", decimal_sign()) for name, text in found.groupdict().items()}
+                return tr(words).format(**shown)
+        return tr(self.basis)
 
     def __str__(self) -> str:
         return f"{self.lower_bpm}-{self.upper_bpm} bpm"
@@ -69,7 +96,7 @@ def band_from_hr_max(hr_max_bpm: float, shares: tuple[float, float] = HR_MAX_SHA
 
     187 bpm at 60-70 % is 112.2-130.9, so 112-131.
     """
-    _check_bpm("maximal heart rate", hr_max_bpm)
+    _check_bpm(tr("maximal heart rate"), hr_max_bpm)
     lower, upper = _outward(shares[0] * hr_max_bpm, shares[1] * hr_max_bpm)
     return Band(lower, upper, BandMethod.HR_MAX, f"{_percent(shares)} of {hr_max_bpm:g} bpm")
 
@@ -78,11 +105,11 @@ def band_from_reserve(
     hr_max_bpm: float, hr_rest_bpm: float, shares: tuple[float, float] = RESERVE_SHARE
 ) -> Band:
     """Band as shares of heart-rate reserve, ``HRrest + f (HRmax - HRrest)`` (Karvonen), rounded outward."""
-    _check_bpm("maximal heart rate", hr_max_bpm)
-    _check_bpm("resting heart rate", hr_rest_bpm)
+    _check_bpm(tr("maximal heart rate"), hr_max_bpm)
+    _check_bpm(tr("resting heart rate"), hr_rest_bpm)
     reserve = hr_max_bpm - hr_rest_bpm
     if reserve <= 0:
-        raise UserError("The resting heart rate must be lower than the maximal heart rate.")
+        raise UserError(tr("The resting heart rate must be lower than the maximal heart rate."))
     lower, upper = _outward(hr_rest_bpm + shares[0] * reserve, hr_rest_bpm + shares[1] * reserve)
     basis = f"{_percent(shares)} of the reserve from {hr_rest_bpm:g} to {hr_max_bpm:g} bpm"
     return Band(lower, upper, BandMethod.RESERVE, basis)
@@ -94,7 +121,9 @@ def parse_band(text: str) -> Band:
     try:
         lower, upper = (int(part) for part in parts)
     except ValueError:
-        raise UserError(f"A band is written as two whole numbers, like 112-131; {text!r} is not.") from None
+        raise UserError(
+            tr("A band is written as two whole numbers, like 112-131; {text} is not.").format(text=repr(text))
+        ) from None
     return Band(lower, upper)
 
 
@@ -105,4 +134,8 @@ def _percent(shares: tuple[float, float]) -> str:
 def _check_bpm(name: str, value: float) -> None:
     low, high = PLAUSIBLE_BPM
     if not low <= value <= high:
-        raise UserError(f"A {name} of {value:g} bpm is not plausible; give one from {low:.0f} to {high:.0f}.")
+        raise UserError(
+            tr("A {name} of {value} bpm is not plausible; give one from {low} to {high}.").format(
+                name=name, value=plain(value), low=figure(low), high=figure(high)
+            )
+        )

@@ -5,35 +5,37 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from slopebeat.model.language import mark
+
 
 class Channel(StrEnum):
     """What a mark doubts."""
 
-    HEART_RATE = "heart rate"
-    ELEVATION = "elevation"
-    POSITION = "position"
+    HEART_RATE = mark("heart rate")
+    ELEVATION = mark("elevation")
+    POSITION = mark("position")
 
 
 class Reason(StrEnum):
     """Why a range is doubted, as said on screen."""
 
-    SPIKE = "changes faster than a heart can"
-    IMPLAUSIBLE = "outside what a heart does"
-    FROZEN = "frozen while the work changed"
-    DROP_OUT = "no heart rate"
-    STEP_LOCKED = "follows the step rate"
-    AFTER_RESTART = "first record after a restart"
-    POSITION_JUMP = "position jumps"
-    ELEVATION_STEP = "elevation steps"
-    BY_HAND = "marked by hand"
+    SPIKE = mark("changes faster than a heart can")
+    IMPLAUSIBLE = mark("outside what a heart does")
+    FROZEN = mark("frozen while the work changed")
+    DROP_OUT = mark("no heart rate")
+    STEP_LOCKED = mark("follows the step rate")
+    AFTER_RESTART = mark("first record after a restart")
+    POSITION_JUMP = mark("position jumps")
+    ELEVATION_STEP = mark("elevation steps")
+    BY_HAND = mark("marked by hand")
 
 
 class MarkState(StrEnum):
     """A proposed mark counts until it is rejected."""
 
-    PROPOSED = "proposed"
-    ACCEPTED = "accepted"
-    REJECTED = "rejected"
+    PROPOSED = mark("proposed")
+    ACCEPTED = mark("accepted")
+    REJECTED = mark("rejected")
 
 
 @dataclass(frozen=True)

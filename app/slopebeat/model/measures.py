@@ -10,7 +10,8 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from slopebeat.model.units import MISSING
+MISSING = "–"
+"""Shown where a quantity is unknown."""
 
 FOOT_M = 0.3048
 MILE_M = 1609.344
@@ -62,6 +63,17 @@ def figure(value: float | None, digits: int = 0) -> str:
     text = f"{value:.{digits}f}"
     text = text.lstrip("-") if float(text) == 0 else text.replace("-", "−")
     return text.replace(".", _shown["decimal"])
+
+
+def plain(value: float) -> str:
+    """A number as short as it goes, with the decimal sign in force: 5 as ``5``, 2.5 as ``2.5``."""
+    return f"{value:g}".replace(".", _shown["decimal"])
+
+
+def counted(count: int) -> str:
+    """A whole number with its thousands set apart: by commas, or by points where decimals have a comma."""
+    text = f"{count:,}"
+    return text if _shown["decimal"] == "." else text.replace(",", ".")
 
 
 @dataclass(frozen=True)

@@ -9,14 +9,17 @@ import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, fields, replace
 from datetime import UTC, datetime, timedelta
-from enum import IntEnum, StrEnum
 from typing import Any
 from uuid import uuid4
 
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
-
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
+from slopebeat.model.measures import MASS, TEMPERATURE, plain
+from slopebeat.model.note_kinds import RULES as RULES
+from slopebeat.model.note_kinds import Author as Author
+from slopebeat.model.note_kinds import NoteKind as NoteKind
+from slopebeat.model.note_kinds import Rule as Rule
+from slopebeat.model.note_kinds import TalkTest as TalkTest
 from slopebeat.model.units import clock
 
 LONGEST_TEXT = 4000
@@ -25,65 +28,6 @@ LONGEST_TEXT = 4000
 _UUID = re.compile("[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 _TICK = timedelta(microseconds=1)
 _TIMES = ("created_utc", "changed_utc", "deleted_utc")
-
-
-class Author(StrEnum):
-    """Who wrote a note, by role."""
-
-    COACH = "coach"
-    ATHLETE = "athlete"
-
-
-class TalkTest(IntEnum):
-    """What could be said while moving; full sentences go with low intensity (common practice, no source)."""
-
-    WORDS = 1
-    PHRASES = 2
-    FULL_SENTENCES = 3
-
-    @property
-    def wording(self) -> str:
-        return ("single words", "phrases", "full sentences")[self - 1]
-
-
-class NoteKind(StrEnum):
-    """What a note holds, as said on screen."""
-
-    REMARK = "remark"
-    EFFORT = "perceived effort"
-    TALK_TEST = "talk test"
-    LACTATE = "lactate sample"
-    LOAD = "load carried"
-    SURFACE = "surface"
-    WEATHER = "weather"
-    FUEL = "fuel and drink"
-
-
-@dataclass(frozen=True)
-class Rule:
-    """What a kind of note may hold: a number in ``unit`` from ``low`` to ``high``, a text, a moment."""
-
-    unit: str = ""
-    low: float = 0.0
-    high: float = 0.0
-    has_value: bool = False
-    needs_value: bool = False
-    needs_text: bool = False
-    at_moment: bool = False
-    whole_number: bool = False
-
-
-RULES: Mapping[NoteKind, Rule] = {
-    NoteKind.REMARK: Rule(needs_text=True),
-    NoteKind.EFFORT: Rule("of 10", 0.0, 10.0, has_value=True, needs_value=True),
-    NoteKind.TALK_TEST: Rule("", 1.0, 3.0, has_value=True, needs_value=True, whole_number=True),
-    NoteKind.LACTATE: Rule("mmol/L", 0.3, 25.0, has_value=True, needs_value=True, at_moment=True),
-    NoteKind.LOAD: Rule("kg", 0.0, 150.0, has_value=True, needs_value=True),
-    NoteKind.SURFACE: Rule(needs_text=True),
-    NoteKind.WEATHER: Rule("°C", -60.0, 60.0, has_value=True),
-    NoteKind.FUEL: Rule(needs_text=True),
-}
-"""Ranges are what is taken for possible [project choice]; effort is on a scale of 0 to 10 (Borg CR10)."""
 
 
 @dataclass(frozen=True)
@@ -133,16 +77,24 @@ class Note:
     def heading(self) -> str:
         """Its kind with its number in words: ``perceived effort 3 of 10``."""
         if self.value is None:
-            return self.kind.value
+            return tr(self.kind)
         if self.kind is NoteKind.TALK_TEST:
-            return f"{self.kind.value}: {TalkTest(int(self.value)).wording}"
-        return f"{self.kind.value} {self.value:g} {RULES[self.kind].unit}"
+            return f"{tr(self.kind)}: {TalkTest(int(self.value)).wording}"
+        return f"{tr(self.kind)} {self._value_text(self.value)}"
+
+    def _value_text(self, value: float) -> str:
+        """Its number in the unit shown."""
+        if self.kind is NoteKind.LOAD:
+            return MASS.text(value)
+        if self.kind is NoteKind.WEATHER:
+            return TEMPERATURE.text(value)
+        return f"{plain(value)} {tr(RULES[self.kind].unit)}"
 
     @property
     def place(self) -> str:
         """What it is about, in words: ``0:42:10``, ``0:40:00-1:02:30``, ``whole outing``."""
         if self.start_s is None:
-            return "whole outing"
+            return tr("whole outing")
         return clock(self.start_s) if self.end_s is None else f"{clock(self.start_s)}-{clock(self.end_s)}"
 
     def edited(self, when: datetime, **changes: Any) -> Note:
@@ -197,7 +149,9 @@ def note_from_values(values: Mapping[str, Any]) -> Note:
     except UserError:
         raise
     except (KeyError, ValueError, TypeError, OverflowError) as problem:
-        raise UserError(f"Something that should be a note is none: {problem!r}.") from problem
+        raise UserError(
+            tr("Something that should be a note is none: {problem}.").format(problem=repr(problem))
+        ) from problem
 
 
 def merge_notes(*sets: Iterable[Note]) -> tuple[Note, ...]:
@@ -220,27 +174,6 @@ def present(notes: Iterable[Note]) -> tuple[Note, ...]:
     return tuple(sorted((note for note in notes if not note.deleted), key=_order))
 
 
-def load_from_notes(notes: Iterable[Note], t_s: ArrayLike, default_kg: ArrayLike) -> NDArray[np.float64]:
-    """Load carried at each time, (n,) kg, from the notes on load and a default where none says.
-
-    A note on the whole outing replaces the default, one at a moment holds from there on, one on a range
-    holds inside it and before all others; of two that say the same, the one changed later.
-    """
-    t = np.asarray(t_s, dtype=float)
-    load = np.array(np.broadcast_to(default_kg, t.shape), dtype=float)
-    loads = sorted((n for n in notes if n.kind is NoteKind.LOAD and not n.deleted), key=_age)
-    moments = [note for note in loads if note.start_s is not None and note.end_s is None]
-    for note in (
-        *(note for note in loads if note.start_s is None),
-        *sorted(moments, key=lambda note: note.start_s or 0.0),
-        *(note for note in loads if note.end_s is not None),
-    ):
-        start = -np.inf if note.start_s is None else note.start_s
-        end = np.inf if note.end_s is None else note.end_s
-        load[(t >= start) & (t < end)] = note.value
-    return load
-
-
 def _order(note: Note) -> tuple[float, datetime, str]:
     return (-1.0 if note.start_s is None else note.start_s, note.created_utc, note.identity)
 
@@ -251,7 +184,7 @@ def _age(note: Note) -> tuple[datetime, bool, str]:
 
 def _check_identity(identity: str) -> None:
     if not (isinstance(identity, str) and _UUID.fullmatch(identity)):
-        raise UserError("A note needs a UUID for its identity.")
+        raise UserError(tr("A note needs a UUID for its identity."))
 
 
 def _check_times(note: Note) -> None:
@@ -264,37 +197,49 @@ def _check_times(note: Note) -> None:
 def _check_text(note: Note) -> None:
     text, rule = note.text, RULES[note.kind]
     if len(text) > LONGEST_TEXT:
-        raise UserError(f"A note holds up to {LONGEST_TEXT} characters; this one has {len(text)}.")
+        raise UserError(
+            tr("A note holds up to {most} characters; this one has {count}.").format(
+                most=LONGEST_TEXT, count=len(text)
+            )
+        )
     if any(unicodedata.category(c) in ("Cc", "Cs") and c not in "\n\t" for c in text):
-        raise UserError("The text of the note holds characters that cannot be shown; write it again by hand.")
+        raise UserError(
+            tr("The text of the note holds characters that cannot be shown; write it again by hand.")
+        )
     if rule.needs_text and not text.strip():
-        raise UserError(f"A note of the kind {note.kind.value} needs some words.")
+        raise UserError(tr("A note of the kind {kind} needs some words.").format(kind=tr(note.kind)))
     if note.kind is NoteKind.WEATHER and not text.strip() and note.value is None:
-        raise UserError("A note on the weather needs some words or a temperature.")
+        raise UserError(tr("A note on the weather needs some words or a temperature."))
 
 
 def _check_value(note: Note) -> None:
     rule, value = RULES[note.kind], note.value
     if value is None:
         if rule.needs_value:
-            raise UserError(f"A note of the kind {note.kind.value} needs its number.")
+            raise UserError(tr("A note of the kind {kind} needs its number.").format(kind=tr(note.kind)))
         return
     if not rule.has_value:
-        raise UserError(f"A note of the kind {note.kind.value} holds words, not a number.")
+        raise UserError(tr("A note of the kind {kind} holds words, not a number.").format(kind=tr(note.kind)))
     if not rule.low <= value <= rule.high:
-        plausible = f"give one from {rule.low:g} to {rule.high:g} {rule.unit}".strip()
-        raise UserError(f"A value of {value:g} is not plausible for {note.kind.value}; {plausible}.")
+        raise UserError(
+            tr("A value of {value} is not plausible for {kind}; give one from {low} to {high}.").format(
+                value=plain(value),
+                kind=tr(note.kind),
+                low=plain(rule.low),
+                high=f"{plain(rule.high)} {tr(rule.unit)}".strip(),
+            )
+        )
     if rule.whole_number and value != int(value):
-        raise UserError("A talk test is answered with full sentences, phrases or single words.")
+        raise UserError(tr("A talk test is answered with full sentences, phrases or single words."))
 
 
 def _check_place(note: Note) -> None:
     start, end = note.start_s, note.end_s
     if end is not None and start is None:
-        raise UserError("A range needs a start as well as an end.")
+        raise UserError(tr("A range needs a start as well as an end."))
     if start is not None and not (math.isfinite(start) and start >= 0.0):
-        raise UserError("A note is about a time at or after the first record.")
+        raise UserError(tr("A note is about a time at or after the first record."))
     if start is not None and end is not None and not (math.isfinite(end) and end > start):
-        raise UserError("The end of a range comes after its start.")
+        raise UserError(tr("The end of a range comes after its start."))
     if RULES[note.kind].at_moment and (start is None or end is not None):
-        raise UserError(f"A {note.kind.value} is taken at one moment; say when.")
+        raise UserError(tr("A {kind} is taken at one moment; say when.").format(kind=tr(note.kind)))

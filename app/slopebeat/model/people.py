@@ -8,13 +8,14 @@ from enum import StrEnum
 
 from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG
 from slopebeat.model.bands import Band
+from slopebeat.model.language import mark
 
 
 class Ground(StrEnum):
     """What a band or a comparison is for: hearts answer differently on foot and on a bike."""
 
-    FOOT = "on foot"
-    BIKE = "on a bike"
+    FOOT = mark("on foot")
+    BIKE = mark("on a bike")
 
 
 @dataclass(frozen=True)

@@ -8,20 +8,21 @@ from enum import StrEnum
 
 import pandas as pd
 
+from slopebeat.model.language import mark
 from slopebeat.model.spans import Spans
 
 
 class Sport(StrEnum):
     """What the file says was done; the value is the word used in files written and on screen."""
 
-    WALKING = "walking"
-    HIKING = "hiking"
-    RUNNING = "running"
-    CYCLING = "cycling"
-    MOUNTAIN_BIKING = "mountain biking"
-    OTHER = "other"
+    WALKING = mark("walking")
+    HIKING = mark("hiking")
+    RUNNING = mark("running")
+    CYCLING = mark("cycling")
+    MOUNTAIN_BIKING = mark("mountain biking")
+    OTHER = mark("other")
     """A named sport that is neither on foot nor on a bike."""
-    UNKNOWN = "unknown"
+    UNKNOWN = mark("unknown")
     """The file does not say."""
 
     @property

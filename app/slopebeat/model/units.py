@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
-MISSING = "–"
-"""Shown where a quantity is unknown."""
+from slopebeat.model.measures import MISSING as MISSING
+from slopebeat.model.measures import decimal_sign
 
 KMH_PER_MPS = 3.6
 SECONDS_PER_HOUR = 3600.0
@@ -42,14 +42,14 @@ def percent(share: float | None, digits: int = 0) -> str:
     """A share as a percentage: 0.283 is ``28 %``."""
     if share is None or not math.isfinite(share):
         return MISSING
-    return f"{100.0 * share:.{digits}f} %"
+    return number(100.0 * share, digits) + " %"
 
 
 def number(value: float | None, digits: int = 0) -> str:
     """A plain number, or the sign for missing."""
     if value is None or not math.isfinite(value):
         return MISSING
-    return f"{value:.{digits}f}"
+    return f"{value:.{digits}f}".replace(".", decimal_sign())
 
 
 def kmh(speed_mps: float | None) -> float | None:

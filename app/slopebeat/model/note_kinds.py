@@ -1,0 +1,68 @@
+"""The kinds of notes and what each may hold."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import IntEnum, StrEnum
+
+from slopebeat.model.language import mark, tr
+
+
+class Author(StrEnum):
+    """Who wrote a note, by role."""
+
+    COACH = mark("coach")
+    ATHLETE = mark("athlete")
+
+
+class TalkTest(IntEnum):
+    """What could be said while moving; full sentences go with low intensity (common practice, no source)."""
+
+    WORDS = 1
+    PHRASES = 2
+    FULL_SENTENCES = 3
+
+    @property
+    def wording(self) -> str:
+        return (tr("single words"), tr("phrases"), tr("full sentences"))[self - 1]
+
+
+class NoteKind(StrEnum):
+    """What a note holds, as said on screen."""
+
+    REMARK = mark("remark")
+    EFFORT = mark("perceived effort")
+    TALK_TEST = mark("talk test")
+    LACTATE = mark("lactate sample")
+    LOAD = mark("load carried")
+    SURFACE = mark("surface")
+    WEATHER = mark("weather")
+    FUEL = mark("fuel and drink")
+
+
+@dataclass(frozen=True)
+class Rule:
+    """What a kind of note may hold: a number in ``unit`` from ``low`` to ``high``, a text, a moment."""
+
+    unit: str = ""
+    low: float = 0.0
+    high: float = 0.0
+    has_value: bool = False
+    needs_value: bool = False
+    needs_text: bool = False
+    at_moment: bool = False
+    whole_number: bool = False
+
+
+RULES: Mapping[NoteKind, Rule] = {
+    NoteKind.REMARK: Rule(needs_text=True),
+    NoteKind.EFFORT: Rule(mark("of 10"), 0.0, 10.0, has_value=True, needs_value=True),
+    NoteKind.TALK_TEST: Rule("", 1.0, 3.0, has_value=True, needs_value=True, whole_number=True),
+    NoteKind.LACTATE: Rule("mmol/L", 0.3, 25.0, has_value=True, needs_value=True, at_moment=True),
+    NoteKind.LOAD: Rule("kg", 0.0, 150.0, has_value=True, needs_value=True),
+    NoteKind.SURFACE: Rule(needs_text=True),
+    NoteKind.WEATHER: Rule("°C", -60.0, 60.0, has_value=True),
+    NoteKind.FUEL: Rule(needs_text=True),
+}
+"""Ranges are what is taken for possible [project choice]; effort is on a scale of 0 to 10 (Borg CR10)."""
