@@ -3,16 +3,26 @@
 from __future__ import annotations
 
 import math
+import re
+from collections import defaultdict
 from collections.abc import Callable
+from datetime import datetime
 from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 import gpxpy
 import gpxpy.geo
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from files.gpx_making import gpx, point
+from slopebeat.files.gpx import GpxDocument
+from slopebeat.files.progress import Ticker
+from slopebeat.files.source import Source
+from slopebeat.files.xml_parts import DocumentParts
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.geodesy import EARTH_RADIUS_M
 from slopebeat.model.recording import Recording, Sport
@@ -180,3 +190,51 @@ def test_an_independent_reader_finds_the_same_points(
     )
     ratio = EARTH_RADIUS_M / gpxpy.geo.EARTH_RADIUS
     assert samples["distance_m"].iloc[-1] == pytest.approx(along * ratio, rel=1e-6)
+
+
+VALUE = st.one_of(st.none(), st.sampled_from(("", " ", "\n")), st.integers(-40, 260), st.floats(-500, 9000))
+MADE_POINT = st.fixed_dictionaries(
+    {
+        "lat": st.floats(-90, 90),
+        "ele": VALUE,
+        "time": st.one_of(st.none(), st.datetimes(datetime(1990, 1, 1), datetime(2030, 1, 1))),
+        "form": st.sampled_from(("%Y-%m-%dT%H:%M:%SZ", "%Y-%m-%dT%H:%M:%S.%fZ", "%Y-%m-%dT%H:%M:%S+02:00")),
+        "hr": VALUE,
+    }
+)
+
+
+def written(made: dict[str, Any]) -> str:
+    """A track point of these values; what is None has no element."""
+    ele = "" if made["ele"] is None else f"<ele>{made['ele']}</ele>"
+    when = "" if made["time"] is None else f"<time>{made['time'].strftime(made['form'])}</time>"
+    extensions = "" if made["hr"] is None else f"<extensions><x:hr>{made['hr']}</x:hr></extensions>"
+    return f'<trkpt lat="{made["lat"]}" lon="7.25">{ele}{when}{extensions}</trkpt>'
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.lists(MADE_POINT, min_size=1, max_size=6), st.integers(1, 40))
+def test_an_independent_reader_finds_bit_for_bit_the_same_in_points_of_any_make(
+    made: list[dict[str, Any]], repeats: int
+) -> None:
+    """Alike or not, with values, blanks and elements missing: what each point holds is what gpxpy finds."""
+    document = gpx(*(written(point) for point in made * repeats))
+    # The other reader refuses an element without a number.
+    plain = re.sub(r"<ele>\s*</ele>", "", document)
+    expected = gpxpy.parse(plain).tracks[0].segments[0].points
+    listener = GpxDocument()
+    assert DocumentParts("trkpt", listener).read(Source("made.gpx", document.encode()), Ticker(None)) is None
+    points = listener.tracks[0].points
+    assert len(points) == len(expected)
+    columns = defaultdict(lambda: np.full(len(points), np.nan), points.columns())
+    for name, value in (("lat_deg", "latitude"), ("lon_deg", "longitude"), ("elevation_m", "elevation")):
+        theirs = [getattr(each, value) for each in expected]
+        np.testing.assert_array_equal(
+            columns[name], [math.nan if each is None else each for each in theirs], err_msg=name
+        )
+    times = [math.nan if each.time is None else each.time.timestamp() for each in expected]
+    np.testing.assert_array_equal(points.unix_s, times)
+    heart = [each.extensions[0].text if each.extensions else None for each in expected]
+    np.testing.assert_array_equal(
+        columns["hr_bpm"], [float(text) if text and text.strip() else math.nan for text in heart]
+    )

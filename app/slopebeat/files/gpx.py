@@ -35,7 +35,7 @@ def read_gpx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
     UnreadableFile
         When there is no such track, or the document is refused.
     """
-    document = _Document()
+    document = GpxDocument()
     damage = DocumentParts("trkpt", document).read(source, ticker)
     tracks = document.tracks
     tables = [track.points.assembled() for track in tracks]
@@ -58,8 +58,13 @@ def read_gpx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
     return tuple(replace(recording, warnings=warnings) for recording in recordings)
 
 
-class _Document(Listener):
-    """What a GPX document holds, as it is read."""
+class GpxDocument(Listener):
+    """What a GPX document holds, as it is read.
+
+    Attributes
+    ----------
+    tracks : in the order of the file, each with its points.
+    """
 
     def __init__(self) -> None:
         self.creator = ""

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import math
-import re
 from array import array
+from collections import defaultdict
+from collections.abc import Sequence
 from datetime import UTC, datetime
+from itertools import chain
+from operator import attrgetter
 from xml.etree.ElementTree import Element
 
 import numpy as np
@@ -14,6 +17,7 @@ from numpy.typing import NDArray
 from slopebeat.files.assembly import Assembled, assemble
 from slopebeat.files.limits import MOST_RECORDS, too_many
 from slopebeat.files.xml_head import plain_name as plain_name
+from slopebeat.model.language import mark
 from slopebeat.model.samples import COLUMNS
 
 POINT_NAMES: dict[str, str] = {
@@ -44,8 +48,9 @@ _VALUE_NAME = "value"  # TCX wraps a heart rate in <Value>
 _TIME_NAME = "time"
 _POSITIONS = (("lat", "lat_deg"), ("lon", "lon_deg"))  # attributes of a point in GPX
 _TURN_EVERY_POINTS = 2048
-_UTC_TIMES = re.compile(r"(?:\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ)+", re.ASCII)
-_UTC_LENGTH = len("2026-07-25T03:00:00Z")
+_UTC_FORM = np.frombuffer(b"0000-00-00T00:00:00Z", dtype=np.uint8)
+_UTC_DIGITS = ord("0") == _UTC_FORM
+_TAG, _TEXT = attrgetter("tag"), attrgetter("text")
 
 
 def finite_number(text: str | None) -> float:
@@ -73,29 +78,39 @@ class _Texts:
         self.rows: list[int] = []
         self.texts: list[str] = []
 
+    def take(self, row: int, texts: Sequence[str | None]) -> None:
+        """Take what was written in the points from ``row`` on, None where there is nothing."""
+        if None in texts:
+            there = [(row + i, text) for i, text in enumerate(texts) if text is not None]
+            self.rows += [at for at, _ in there]
+            self.texts += [text for _, text in there]
+        else:
+            self.rows += range(row, row + len(texts))
+            self.texts += texts  # type: ignore[arg-type]
+
 
 class _Targets(dict[str, _Texts | None]):
     """Where the text of an element goes, by its full name; None for one that is not read."""
 
-    def __init__(self, pending: _Pending) -> None:
-        self._pending = pending
+    def __init__(self, columns: defaultdict[str, _Texts]) -> None:
+        self._columns = columns
 
     def __missing__(self, tag: str) -> _Texts | None:
         name = plain_name(tag)
         column = _TIME_NAME if name == _TIME_NAME else POINT_NAMES.get(name)
-        self[tag] = found = None if column is None else self._pending.column(column)
+        self[tag] = found = None if column is None else self._columns[column]
         return found
 
 
 class _Pending:
-    """What was written in points and is not yet turned into numbers."""
+    """What was written in points and is not yet turned into numbers.
+
+    Nothing here refers back to it, so that its memory is free again as soon as it is dropped.
+    """
 
     def __init__(self) -> None:
-        self.columns: dict[str, _Texts] = {}
-        self.targets = _Targets(self)
-
-    def column(self, name: str) -> _Texts:
-        return self.columns.setdefault(name, _Texts())
+        self.columns: defaultdict[str, _Texts] = defaultdict(_Texts)
+        self.targets = _Targets(self.columns)
 
 
 class PointColumns:
@@ -124,28 +139,34 @@ class PointColumns:
         Written for speed: an outing has hundreds of thousands of elements, and each passes here.
         """
         if self._count + len(points) > MOST_RECORDS:
-            raise too_many("track points", MOST_RECORDS)
-        targets = self._pending.targets
-        positions = [(name, self._pending.column(column)) for name, column in _POSITIONS]
-        for row, point in enumerate(points, start=self._count):
-            for name, target in positions:
-                text = point.get(name)
-                if text is not None:
-                    target.rows.append(row)
-                    target.texts.append(text)
-            for element in point.iter():
-                found = targets[element.tag]
-                if found is None:
-                    continue
-                text = element.text
-                if text is None or text.isspace():
-                    text = _value_inside(element)
-                if text is not None:
-                    found.rows.append(row)
-                    found.texts.append(text)
+            raise too_many(mark("track points"), MOST_RECORDS)
+        for name, column in _POSITIONS:
+            self._pending.columns[column].take(self._count, [point.get(name) for point in points])
+        first = list(map(_TAG, points[0].iter()))
+        elements = list(chain.from_iterable(map(Element.iter, points)))
+        if list(map(_TAG, elements)) == first * len(points):
+            self._take_alike(first, elements)
+        else:
+            for row, point in enumerate(points, start=self._count):
+                for element in point.iter():
+                    target = self._pending.targets[element.tag]
+                    if target is not None:
+                        target.take(row, [_text(element)])
         self._count += len(points)
         if self._count - self._pending_since >= _TURN_EVERY_POINTS:
             self._turn_pending()
+
+    def _take_alike(self, tags: list[str], elements: list[Element]) -> None:
+        """Take the values of points that all hold the same elements, a column at a time."""
+        for place, tag in enumerate(tags):
+            target = self._pending.targets[tag]
+            if target is None:
+                continue
+            column = elements[place :: len(tags)]
+            texts: list[str | None] = list(map(_TEXT, column))
+            if None in texts or any(map(str.isspace, texts)):  # type: ignore[arg-type]
+                texts = list(map(_text, column))
+            target.take(self._count, texts)
 
     def _turn_pending(self) -> None:
         """Turn what was written into numbers, many at once."""
@@ -155,7 +176,9 @@ class PointColumns:
 
     def _keep(self, column: str, rows: NDArray[np.uint32], texts: list[str]) -> None:
         values = self._times(texts) if column == _TIME_NAME else _numbers(texts)
-        good = np.isfinite(values)
+        good = np.flatnonzero(np.isfinite(values))
+        # Points taken a column at a time are out of order where two elements fill one column.
+        good = good[np.argsort(rows[good], kind="stable")]
         rows, values = rows[good], values[good]
         first = np.ones(rows.size, dtype=bool)
         first[1:] = rows[1:] != rows[:-1]
@@ -164,12 +187,9 @@ class PointColumns:
 
     def _times(self, texts: list[str]) -> NDArray[np.float64]:
         """Times in Unix seconds, NaN for what is none; most files write all of them in one way."""
-        if _UTC_TIMES.fullmatch("".join(texts)) and all(len(text) == _UTC_LENGTH for text in texts):
-            try:
-                whole = np.array([text[:-1] for text in texts], dtype="datetime64[s]")
-                return whole.astype(np.int64).astype(float)
-            except ValueError:
-                pass
+        found = _utc_times(texts)
+        if found is not None:
+            return found
         return np.array([self._time(text) for text in texts], dtype=float)
 
     def _time(self, text: str) -> float:
@@ -193,10 +213,13 @@ class PointColumns:
         self._turn_pending()
         return len(self._rows[_TIME_NAME])
 
-    def assembled(self) -> Assembled:
+    def columns(self) -> dict[str, NDArray[np.float64]]:
+        """Every column some point fills, by its name, a value a point, NaN where absent."""
         self._turn_pending()
-        columns = {name: self._spread(name) for name in COLUMNS if self._rows[name]}
-        return assemble(self.unix_s, columns)
+        return {name: self._spread(name) for name in COLUMNS if self._rows[name]}
+
+    def assembled(self) -> Assembled:
+        return assemble(self.unix_s, self.columns())
 
     def _spread(self, name: str) -> NDArray[np.float64]:
         column = np.full(self._count, np.nan)
@@ -211,5 +234,24 @@ def _numbers(texts: list[str]) -> NDArray[np.float64]:
         return np.array([finite_number(text) for text in texts], dtype=float)
 
 
-def _value_inside(element: Element) -> str | None:
-    return next((child.text for child in element if plain_name(child.tag) == _VALUE_NAME), None)
+def _utc_times(texts: list[str]) -> NDArray[np.float64] | None:
+    """Unix seconds of times that are all written ``2026-07-25T03:00:00Z``; None when one is not."""
+    written = "".join(texts).encode()
+    if set(map(len, texts)) != {_UTC_FORM.size} or len(written) != len(texts) * _UTC_FORM.size:
+        return None
+    chars = np.frombuffer(written, dtype=np.uint8).reshape(-1, _UTC_FORM.size)
+    if (chars != _UTC_FORM)[:, ~_UTC_DIGITS].any() or (chars[:, _UTC_DIGITS] - ord("0") > 9).any():
+        return None
+    without_zone = np.ascontiguousarray(chars[:, :-1]).view(f"S{_UTC_FORM.size - 1}").ravel()
+    try:
+        return without_zone.astype("datetime64[s]").astype(np.int64).astype(float)
+    except ValueError:
+        return None
+
+
+def _text(element: Element) -> str | None:
+    """What is written in an element, or in the value inside it."""
+    text = element.text
+    if text is None or text.isspace():
+        return next((child.text for child in element if plain_name(child.tag) == _VALUE_NAME), None)
+    return text

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import zlib
 from dataclasses import dataclass
 from pathlib import Path
@@ -66,11 +67,11 @@ def read_bytes(path: Path, ticker: Ticker) -> bytes:
                     name=path.name, most=_mb(MAX_BYTES)
                 )
             )
-        chunks = bytearray()
+        chunks = io.BytesIO()
         with path.open("rb") as stream:
             while chunk := stream.read(_CHUNK_BYTES):
-                chunks += chunk
-                ticker.tick(len(chunks) / max(size, 1))
+                chunks.write(chunk)
+                ticker.tick(chunks.tell() / max(size, 1))
     except FileNotFoundError:
         raise UnreadableFile(tr("There is no file {path}.").format(path=path)) from None
     except PermissionError:
@@ -81,9 +82,11 @@ def read_bytes(path: Path, ticker: Ticker) -> bytes:
         raise UnreadableFile(
             tr("{name} could not be read: {reason}.").format(name=path.name, reason=error.strerror or error)
         ) from None
-    if not chunks:
+    # What was written is handed over, not copied: a second copy would double the memory of the reading.
+    data = chunks.getvalue()
+    if not data:
         raise UnreadableFile(tr("{name} is empty.").format(name=path.name))
-    return bytes(chunks)
+    return data
 
 
 def unpacked(name: str, data: bytes, ticker: Ticker) -> Source:
