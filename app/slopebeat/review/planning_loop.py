@@ -55,12 +55,7 @@ def snapped_loop(route: Route, start_m: float, end_m: float) -> Loop:
         For a stretch shorter than ``SHORTEST_LOOP_M``.
     """
     low, high = sorted(min(max(at, 0.0), route.length_m) for at in (start_m, end_m))
-    if high - low < SHORTEST_LOOP_M:
-        raise UserError(
-            tr("A loop is at least {length} long; mark a longer stretch.").format(
-                length=on_way(SHORTEST_LOOP_M)
-            )
-        )
+    _check(low, high)
     if not np.isfinite(route.lat_deg).all():
         return Loop(_rounded(low), min(_rounded(high), route.length_m), None)
     reach = min(max(SNAP_SHARE * route.length_m, LEAST_SNAP_M), MOST_SNAP_M, (high - low) / 3.0)
@@ -71,11 +66,25 @@ def snapped_loop(route: Route, start_m: float, end_m: float) -> Loop:
     return Loop(float(starts[first]), float(ends[last]), float(apart[first, last]))
 
 
-def loop_apart(route: Route, start_m: float, end_m: float) -> Loop:
-    """A loop with its ends exactly there."""
+def loop_at(route: Route, start_m: float, end_m: float) -> Loop:
+    """A loop with its ends exactly there.
+
+    Raises
+    ------
+    UserError
+        For a stretch that does not lie on the way or is shorter than ``SHORTEST_LOOP_M``.
+    """
+    start_m, end_m = max(start_m, 0.0), min(end_m, route.length_m)
+    _check(start_m, end_m)
     if not np.isfinite(route.lat_deg).all():
         return Loop(start_m, end_m, None)
     return Loop(start_m, end_m, float(_apart(route, np.array([start_m]), np.array([end_m]))[0, 0]))
+
+
+def _check(start_m: float, end_m: float) -> None:
+    if end_m - start_m < SHORTEST_LOOP_M:
+        told = tr("A loop is at least {length} long; mark a longer stretch.")
+        raise UserError(told.format(length=on_way(SHORTEST_LOOP_M)))
 
 
 def _rounded(at_m: float) -> float:

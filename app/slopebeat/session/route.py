@@ -17,6 +17,7 @@ from slopebeat.model.language import tr
 from slopebeat.model.people import Ground
 from slopebeat.model.route import Route
 from slopebeat.review.planning import plan_route
+from slopebeat.review.planning_loop import Loop, loop_at, snapped_loop
 from slopebeat.session.aim import AimState
 from slopebeat.session.background import Background, Job
 from slopebeat.session.library import LibrarySession
@@ -69,7 +70,7 @@ class RoutePlanning(QObject):
         self.lesson = RouteLesson(library, self)
         self.routes: tuple[Route, ...] = ()
         self.index = -1
-        self.wanted = Wanted()
+        self.wanted = self._of = Wanted()
         self.plan: Plan | None = None
         self.lesson.changed.connect(self._later)
         self.lesson.replaced.connect(self._begin)
@@ -87,6 +88,11 @@ class RoutePlanning(QObject):
     def idle(self) -> bool:
         """Whether nothing is under way or waits."""
         return not self.busy and not self._wait.isActive() and self._background.idle
+
+    @property
+    def stale(self) -> bool:
+        """Whether the plan was made of other entries than those of now."""
+        return self.plan is not None and replace(self.wanted, pace=self._of.pace) != self._of
 
     def open(self, path: Path) -> None:
         """Read a GPX file and plan on the longest way in it."""
@@ -108,6 +114,25 @@ class RoutePlanning(QObject):
         self.wanted_changed.emit()
         if replace(wanted, pace=before.pace) != before:
             self._later()
+
+    def mark_loop(self, start_m: float, end_m: float, snap: bool = True) -> None:
+        """A loop that may be gone again; drawn by hand its ends move to where they meet, typed they stay."""
+        if self.route is None:
+            return
+        try:
+            found = snapped_loop(self.route, start_m, end_m) if snap else loop_at(self.route, start_m, end_m)
+        except UserError as problem:
+            self.failed.emit(str(problem))
+            self.wanted_changed.emit()
+            return
+        self.set_wanted(replace(self.wanted, loop_m=(found.start_m, found.end_m)))
+
+    @property
+    def loop(self) -> Loop | None:
+        """The marked loop, with how far apart its ends lie."""
+        if self.route is None or self.wanted.loop_m is None:
+            return None
+        return loop_at(self.route, *self.wanted.loop_m)
 
     def cancel(self) -> None:
         """Stop what is under way; the plan that is shown stays."""
@@ -131,7 +156,12 @@ class RoutePlanning(QObject):
             self.cancel()
             self.failed.emit(tr("A plan needs a heart-rate band: enter its two edges."))
             return
-        self._start(lambda progress: _plan(route, wanted, lesson, self._teller(progress)), self._take_plan)
+
+        def take(plan: Plan) -> None:
+            self.plan, self._of = plan, wanted
+            self.planned.emit()
+
+        self._start(lambda progress: _plan(route, wanted, lesson, self._teller(progress)), take)
 
     def _teller(self, progress: Callable[[float], None]) -> Callable[[float, str], None]:
         def tell(share: float, words: str) -> None:
@@ -180,10 +210,6 @@ class RoutePlanning(QObject):
         self.wanted = replace(self.wanted, loop_m=None)
         self.route_changed.emit()
         self.wanted_changed.emit()
-
-    def _take_plan(self, plan: Plan) -> None:
-        self.plan = plan
-        self.planned.emit()
 
     def _later(self) -> None:
         if self.route is not None:

@@ -1,0 +1,148 @@
+"""The climbs of a planned way: what to hold on each, and what it costs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from slopebeat.analysis.route_plan import ClimbCourse, Plan, PlannedClimb, Range
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, Measure, figure
+from slopebeat.model.units import clock, percent
+from slopebeat.window.table import Column
+
+HOLDABLE = 0.5
+"""From this share of the simulated outings on a climb is said to be holdable [project choice]."""
+
+
+@dataclass(frozen=True)
+class ClimbRow:
+    """One climb with its number, and its course at the pace that is shown."""
+
+    number: int
+    climb: PlannedClimb
+    course: ClimbCourse
+
+    @property
+    def hold_mps(self) -> Range | None:
+        return self.climb.hold_speed_mps if self.climb.holdable >= HOLDABLE else None
+
+
+def climb_rows(plan: Plan, held: bool) -> list[ClimbRow]:
+    """The climbs in order, at one of the two paces."""
+    return [
+        ClimbRow(number, climb, climb.held if held else climb.usual)
+        for number, climb in enumerate(plan.climbs, start=1)
+    ]
+
+
+def between(measure: Measure, low: float, high: float) -> str:
+    """Both ends of an interval; an open end is left open."""
+    if high == float("inf"):
+        return tr("from {low}").format(low=measure.figure(low))
+    return tr("{low} to {high}").format(low=measure.figure(low), high=measure.figure(high))
+
+
+def _hold(row: ClimbRow) -> str:
+    if row.climb.holdable < HOLDABLE:
+        return tr("none stays in band")
+    if row.hold_mps is None:
+        return tr("any")
+    return SPEED.figure(row.hold_mps.middle)
+
+
+def _hold_between(row: ClimbRow) -> str:
+    return "" if row.hold_mps is None else between(SPEED, row.hold_mps.low, row.hold_mps.high)
+
+
+def _vertical(row: ClimbRow) -> str:
+    rise = row.climb.hold_vertical_m_per_h
+    if rise is None or row.hold_mps is None:
+        return ""
+    return VERTICAL_SPEED.figure(rise.middle / 3600.0)
+
+
+def _cost(row: ClimbRow) -> str:
+    cost = row.climb.hold_cost_s
+    ends = {"low": figure(cost.low / 60.0), "high": figure(cost.high / 60.0)}
+    return tr("{middle} ({low} to {high})").format(middle=figure(cost.middle / 60.0), **ends)
+
+
+def _beats(value: Range) -> str:
+    return tr("{middle} ({low} to {high})").format(
+        middle=figure(value.middle), low=figure(value.low), high=figure(value.high)
+    )
+
+
+def _flag(row: ClimbRow) -> str:
+    return "" if row.climb.seen else tr("not gone before")
+
+
+CLIMBS: Sequence[Column] = (
+    Column(mark("No."), mark("Number on the profile."), lambda i, r: r.number, lambda v: str(v)),
+    Column(
+        mark("From"),
+        mark("Where its foot lies along the way."),
+        lambda i, r: r.climb.start_m,
+        GROUND.figure,
+        unit=GROUND,
+    ),
+    Column(
+        mark("At"),
+        mark("When its foot is reached, stops included."),
+        lambda i, r: r.course.reach_s.middle,
+        clock,
+    ),
+    Column(mark("Grade"), mark("Gain over length."), lambda i, r: r.climb.grade_mean, percent),
+    Column(
+        mark("Gain"),
+        mark("Elevation from foot to top."),
+        lambda i, r: r.climb.gain_m,
+        HEIGHT.figure,
+        unit=HEIGHT,
+    ),
+    Column(
+        mark("Hold under"),
+        mark("Speed at which the heart settles under the band's upper edge, with a margin."),
+        lambda i, r: _hold(r),
+        str,
+        unit=SPEED,
+    ),
+    Column(
+        mark("with the day"),
+        mark("Four days of five lie inside."),
+        lambda i, r: _hold_between(r),
+        str,
+        unit=SPEED,
+    ),
+    Column(
+        mark("Vertical"),
+        mark("The same speed as height an hour."),
+        lambda i, r: _vertical(r),
+        str,
+        unit=VERTICAL_SPEED,
+    ),
+    Column(
+        mark("Holding costs"),
+        mark("More time than going as usual on this climb."),
+        lambda i, r: _cost(r),
+        str,
+        unit="min",
+    ),
+    Column(
+        mark("HR at the top"),
+        mark("Expected at the pace shown; four outings of five lie inside."),
+        lambda i, r: _beats(r.course.hr_top_bpm),
+        str,
+        unit="bpm",
+    ),
+    Column(
+        mark("Leaves\nthe band"),
+        mark("Share of the simulated outings that go over the band on this climb."),
+        lambda i, r: r.course.exit_probability,
+        percent,
+    ),
+    Column(
+        mark("Grade seen"), mark("Whether such a grade was gone before."), lambda i, r: _flag(r), str, True
+    ),
+)
