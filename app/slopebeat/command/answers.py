@@ -1,4 +1,4 @@
-"""A review as JSON values and as text for the terminal."""
+"""A review as JSON values."""
 
 from __future__ import annotations
 
@@ -9,10 +9,7 @@ from typing import Any
 import numpy as np
 
 from slopebeat.analysis.climbs import Climb
-from slopebeat.analysis.decoupling import HalfComparison
 from slopebeat.analysis.episodes import Episode
-from slopebeat.model.units import KMH_PER_MPS, MISSING, clock, duration, known, number, percent
-from slopebeat.review.answer import CAUTIONS, answer, why
 from slopebeat.review.outing import Review
 
 
@@ -66,7 +63,7 @@ def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
         "episodes": [_episode(episode) for episode in review.episodes],
         "decoupling": _decoupling(review),
         "drift_test": _drift_test(review),
-        "ceiling": _ceiling(review),
+        "ceiling": ceiling_rows(review),
         "marks": [
             {"start_s": m.start_s, "end_s": m.end_s, "channel": str(m.channel), "reason": str(m.reason)}
             for m in review.marks
@@ -109,7 +106,7 @@ def _drift_test(review: Review) -> dict[str, Any] | None:
     return {name: getattr(found, name) for name in ("outcome", "percent", "threshold_percent", "reasons")}
 
 
-def _ceiling(review: Review) -> list[dict[str, Any]]:
+def ceiling_rows(review: Review) -> list[dict[str, Any]]:
     """Grades seen whose ceiling lies within the speeds searched."""
     found = review.ceiling
     if found is None:
@@ -170,98 +167,3 @@ def _plain(value: Any) -> Any:
         return value
     number = float(value)
     return number if math.isfinite(number) else None
-
-
-def as_text(review: Review, warnings: tuple[str, ...] = ()) -> str:
-    """The answer as a page of text for the terminal."""
-    lines = [_heading(review), "", answer(review), why(review), ""]
-    lines += _account_lines(review)
-    lines += ["", *_climb_lines(review.climbs), *_ceiling_lines(review), "", *_decoupling_lines(review)]
-    doubts = [*warnings, *review.warnings]
-    if doubts:
-        lines += ["", "What to know about this recording", *(f"  {text}" for text in doubts)]
-    return "\n".join([*lines, "", *CAUTIONS[:1], CAUTIONS[2]])
-
-
-def _heading(review: Review) -> str:
-    recording, track = review.recording, review.track
-    length = float(track.distance_m[-1]) if len(track) and known(track.distance_m[-1]) else None
-    parts = [
-        recording.title or recording.file_name or "Outing",
-        str(recording.sport),
-        recording.start_text,
-        f"{length / 1000:.1f} km" if length is not None else "distance unknown",
-        f"{number(review.elevation.ascent_m)} m up, {number(review.elevation.descent_m)} m down",
-    ]
-    return "  |  ".join(parts)
-
-
-def _account_lines(review: Review) -> list[str]:
-    account = review.account
-    if account is None:
-        return []
-    rows = (
-        (f"in band {review.aim.band}", account.in_band_s),
-        ("above", account.above_s),
-        ("below", account.below_s),
-        ("no trusted heart rate", account.no_hr_s),
-        ("pause (timer off)", account.pause_s),
-        ("gap (no records)", account.gap_s),
-        ("first to last record", account.span_s),
-    )
-    table = [f"  {name:<28}{clock(seconds):>10}" for name, seconds in rows]
-    standing = f"  of the recorded time moving {clock(account.moving_s)}, standing {clock(account.stop_s)}"
-    return ["Where the time went", *table, standing]
-
-
-def _climb_lines(climbs: Sequence[Climb]) -> list[str]:
-    if not climbs:
-        return ["No climb of 30 m or more at 3 % or more."]
-    head = "Climb    from     gain   length  grade   m/h  foot>top bpm  above  left band after  back after"
-    rows = [head]
-    for index, climb in enumerate(climbs, start=1):
-        beats = f"{number(climb.hr_foot_bpm)}>{number(climb.hr_top_bpm)}"
-        rows.append(
-            f"{index:>5} {clock(climb.start_s):>8} {climb.gain_m:>5.0f} m {climb.length_m:>6.0f} m "
-            f"{percent(climb.grade_mean):>6} {number(climb.vertical_speed_m_per_h):>5} {beats:>13} "
-            f"{percent(climb.share_above):>6} {clock(climb.time_to_exit_s):>16} {clock(climb.return_s):>11}"
-        )
-    return rows
-
-
-def _ceiling_lines(review: Review) -> list[str]:
-    """What to hold next time on the climbing grades."""
-    rows = [row for row in _ceiling(review) if row["grade"] >= 0.04]
-    if not rows:
-        return []
-    held = [
-        f"{percent(row['grade'])}: {KMH_PER_MPS * row['speed_mps']:.1f} km/h "
-        f"({row['vertical_speed_m_per_h']:.0f} m/h)"
-        for row in rows
-    ]
-    lines = [held[i : i + 4] for i in range(0, len(held), 4)]
-    return ["", "To stay in band on a climb, hold under", *("  " + "   ".join(line) for line in lines)]
-
-
-def _decoupling_lines(review: Review) -> list[str]:
-    rows = ["Decoupling, second half against first (positive: heart rate rose for the same output)"]
-    for name, row in (("speed", review.decoupling.pace), ("work rate", review.decoupling.work)):
-        figure = MISSING if row.percent is None else f"{row.percent:+.1f} %"
-        rows.append(f"  {name:<10}{figure:>9}   {row.verdict}: {row.reason}")
-    return [*rows, _fair_line(review), f"  left out: {_left_out(review.decoupling.pace)}"]
-
-
-def _fair_line(review: Review) -> str:
-    fair = review.terrain_fair
-    if fair.percent is None or fair.interval_percent is None:
-        return f"  terrain-fair {MISSING:>6}   {fair.status}: {fair.reason}"
-    low, high = fair.interval_percent
-    return (
-        f"  terrain-fair{fair.percent:>+5.1f} %   95 % interval {low:+.1f} to {high:+.1f} %, "
-        f"{number(fair.drift_bpm_per_h, 1)} bpm/h; {fair.status}: {fair.reason}"
-    )
-
-
-def _left_out(row: HalfComparison) -> str:
-    parts = [f"{reason} ({duration(seconds)})" for reason, seconds in row.excluded_s.items() if seconds > 0]
-    return ", ".join(parts) or "nothing"

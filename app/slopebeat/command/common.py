@@ -9,18 +9,29 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from slopebeat.command.speech import literally
 from slopebeat.model.bands import Band, band_from_hr_max, parse_band
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
 
 
-def add_band_options(
-    parser: argparse.ArgumentParser, help_text: str = "heart-rate band in bpm, both ends inside"
-) -> None:
+def add_band_options(parser: argparse.ArgumentParser, help_text: str | None = None) -> None:
     """Let a band be given by its edges or by a maximal heart rate."""
     band = parser.add_mutually_exclusive_group()
-    band.add_argument("--band", metavar="LO-HI", help=help_text)
+    said = tr("heart-rate band in bpm, both ends inside") if help_text is None else help_text
+    band.add_argument("--band", metavar=tr("LO-HI"), help=said)
     band.add_argument(
-        "--hr-max", type=float, metavar="N", help="maximal heart rate; the band is 60-70 %% of it"
+        "--hr-max",
+        type=float,
+        metavar="N",
+        help=literally(tr("maximal heart rate; the band is 60-70 % of it")),
+    )
+
+
+def add_json_option(parser: argparse.ArgumentParser) -> None:
+    """Let the answer be written as JSON."""
+    parser.add_argument(
+        "--json", metavar=tr("PATH"), help=tr("write the answer as JSON; - for standard output")
     )
 
 
@@ -31,9 +42,7 @@ def band_given(options: argparse.Namespace) -> Band | None:
     return None if options.hr_max is None else band_from_hr_max(options.hr_max)
 
 
-def give_answer(
-    path: str | None, text: Callable[[], str], values: Callable[[], dict[str, Any]], what: str = "answer"
-) -> None:
+def give_answer(path: str | None, text: Callable[[], str], values: Callable[[], dict[str, Any]]) -> None:
     """Print the text, or write the values as JSON to a path, ``-`` for standard output."""
     if path is None:
         print(text())
@@ -42,12 +51,13 @@ def give_answer(
     if path == "-":
         sys.stdout.write(content)
     else:
-        save(Path(path), content.encode("utf-8"), what)
+        save(Path(path), content.encode("utf-8"))
 
 
-def save(path: Path, data: bytes, what: str) -> None:
+def save(path: Path, data: bytes) -> None:
     """Write a file, or say in a sentence why it cannot be."""
     try:
         path.write_bytes(data)
     except OSError as problem:
-        raise UserError(f"The {what} could not be written to {path}: {problem.strerror}.") from problem
+        refusal = tr("The answer could not be written to {path}: {reason}.")
+        raise UserError(refusal.format(path=path, reason=problem.strerror)) from problem

@@ -12,10 +12,12 @@ from pathlib import Path
 from types import FrameType
 
 from slopebeat.command.common import add_band_options, band_given
+from slopebeat.command.speech import add_speech_options, literally
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import Cancelled, UserError
+from slopebeat.model.language import tr, trn
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.import_recompute import recompute
 from slopebeat.review.import_sources import plain
@@ -33,21 +35,22 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     """Describe the command to the argument parser."""
     parser = commands.add_parser(
         "import",
-        help="bring recordings into a library",
-        description="Bring recordings (FIT, GPX or TCX), folders of them and ZIP archives into a library. "
-        "What is there already is passed over, so the same command can be given again.",
-    )
-    parser.add_argument("paths", nargs="+", type=Path, metavar="PATH", help="a file, folder or ZIP archive")
-    parser.add_argument(
-        "--library",
-        type=Path,
-        metavar="FILE",
-        help=f"the library, made if missing (default {default_path()})",
+        help=tr("bring recordings into a library"),
+        description=tr(
+            "Bring recordings (FIT, GPX or TCX), folders of them and ZIP archives into a library. "
+            "What is there already is passed over, so the same command can be given again."
+        ),
     )
     parser.add_argument(
-        "--athlete", metavar="NAME", help="whose outings they are; a new name adds an athlete"
+        "paths", nargs="+", type=Path, metavar=tr("PATH"), help=tr("a file, folder or ZIP archive")
     )
-    add_band_options(parser, "band in bpm for an athlete who has none yet")
+    library = tr("the library, made if missing (default {path})").format(path=default_path())
+    parser.add_argument("--library", type=Path, metavar=tr("FILE"), help=literally(library))
+    parser.add_argument(
+        "--athlete", metavar=tr("NAME"), help=tr("whose outings they are; a new name adds an athlete")
+    )
+    add_band_options(parser, tr("band in bpm for an athlete who has none yet"))
+    add_speech_options(parser)
     parser.set_defaults(run=run)
 
 
@@ -56,11 +59,12 @@ def run(options: argparse.Namespace) -> int:
     try:
         for path in options.paths:
             if not path.exists():
-                raise UserError(f"There is no file or folder {path}.")
+                raise UserError(tr("There is no file or folder {path}.").format(path=path))
         place = options.library or default_path()
         band = band_given(options)
         if options.athlete is None and not place.exists():
-            raise UserError(f"{place} is a new library; say whose outings these are with --athlete.")
+            refusal = tr("{path} is a new library; say whose outings these are with --athlete.")
+            raise UserError(refusal.format(path=place))
         with Library.open_or_create(place) as library, _stoppable() as stop:
             athlete = _athlete(library, options.athlete)
             _give_band(library, athlete, band)
@@ -79,26 +83,37 @@ def _give_band(library: Library, athlete: Athlete, band: Band | None) -> None:
     if band is None:
         return
     if library.bands.of(athlete.identity):
-        raise UserError(
-            f"{athlete.name} has a band already; change it in the window, with the day it begins."
-        )
+        refusal = tr("{athlete} has a band already; change it in the window, with the day it begins.")
+        raise UserError(refusal.format(athlete=athlete.name))
     for ground in Ground:
         library.bands.put(BandPeriod(athlete.identity, ground, FIRST_DAY, band, str(band.method)))
 
 
 def summary_lines(report: ImportReport) -> list[str]:
     """What an import did, for people: counts first, then each file that gave nothing, and why."""
+    counts = (report.imported, report.duplicates, report.unreadable)
+    imported, known, unread = map(len, counts)
     lines = [
-        f"{_count(len(report.imported), 'outing')} imported, "
-        f"{len(report.duplicates)} already there, {_count(len(report.unreadable), 'file')} not read."
+        tr("{imported}, {known}, {unread}.").format(
+            imported=trn("{n} outing imported", "{n} outings imported", imported).format(n=imported),
+            known=trn("{n} already there", "{n} already there", known).format(n=known),
+            unread=trn("{n} file not read", "{n} files not read", unread).format(n=unread),
+        )
     ]
+    names = (tr("imported"), tr("duplicate"), tr("not read"))
+    width = max(map(len, names))
+    first, second, third = (name.ljust(width) for name in names)
     for outing in report.imported:
-        lines.append(f"  imported   {outing.start_utc:%Y-%m-%d %H:%M} UTC  {outing.title} ({outing.sport})")
+        start = f"{outing.start_utc:%Y-%m-%d %H:%M} UTC"
+        lines.append(f"  {first}  {start}  {outing.title} ({tr(outing.sport)})")
     for duplicate in report.duplicates:
         same = duplicate.outing
-        lines.append(f"  duplicate  {duplicate.name} is {same.title} of {same.start_utc:%Y-%m-%d %H:%M} UTC")
+        told = tr("{file} is {title} of {start} UTC").format(
+            file=duplicate.name, title=same.title, start=f"{same.start_utc:%Y-%m-%d %H:%M}"
+        )
+        lines.append(f"  {second}  {told}")
     for unreadable in report.unreadable:
-        lines.append(f"  not read   {unreadable.name}: {unreadable.sentence}")
+        lines.append(f"  {third}  {unreadable.name}: {unreadable.sentence}")
     return lines
 
 
@@ -106,17 +121,13 @@ def _ending(report: ImportReport) -> int:
     """The exit status, with a sentence where it is not 0."""
     sentence = report.fault
     if report.cancelled:
-        sentence = "The import was stopped; give the same command again to go on."
+        sentence = tr("The import was stopped; give the same command again to go on.")
     elif sentence is None and not report.imported and not report.duplicates:
-        sentence = "Nothing was imported: no recording could be read."
+        sentence = tr("Nothing was imported: no recording could be read.")
     if sentence is None:
         return EXIT_OK
     print(sentence, file=sys.stderr)
     return EXIT_FAULT
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}{'' if number == 1 else 's'}"
 
 
 def _athlete(library: Library, name: str | None) -> Athlete:
@@ -127,9 +138,10 @@ def _athlete(library: Library, name: str | None) -> Athlete:
     if len(athletes) == 1:
         return athletes[0]
     if not athletes:
-        raise UserError("The library has no athlete yet; say whose outings these are with --athlete.")
+        raise UserError(tr("The library has no athlete yet; say whose outings these are with --athlete."))
     names = ", ".join(athlete.name for athlete in athletes)
-    raise UserError(f"The library has several athletes ({names}); choose one with --athlete.")
+    refusal = tr("The library has several athletes ({names}); choose one with --athlete.")
+    raise UserError(refusal.format(names=names))
 
 
 class _Stop:
@@ -162,7 +174,10 @@ def _told(stop: _Stop) -> ImportProgress:
         nonlocal last
         if stop.asked:
             raise Cancelled
-        line = f"{done} of {total}  {name[-_LONGEST_SHOWN_NAME:]}" if done < total else ""
+        line = ""
+        if done < total:
+            count = tr("{done} of {total}").format(done=done, total=total)
+            line = f"{count}  {name[-_LONGEST_SHOWN_NAME:]}"
         if shown and line != last:
             last = line
             sys.stderr.write(f"\r\x1b[K{line}")

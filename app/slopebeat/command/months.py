@@ -11,12 +11,15 @@ from typing import Any
 from slopebeat.analysis.change import Figure
 from slopebeat.analysis.trend import Trend
 from slopebeat.analysis.weeks import LEAST_SESSION_S, Choice, Week
-from slopebeat.command.common import give_answer
+from slopebeat.command.common import add_json_option, give_answer
+from slopebeat.command.layout import table
+from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr, trn
+from slopebeat.model.measures import figure as number_text
 from slopebeat.model.people import Athlete, Ground
-from slopebeat.model.units import MISSING
-from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.answer import cautions
 from slopebeat.review.months import Months, Series, review_months
 from slopebeat.review.summary import COMPUTATION_VERSION
 
@@ -29,36 +32,48 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     """Describe the command to the argument parser."""
     parser = commands.add_parser(
         "months",
-        help="say what months of outings add up to",
-        description="Weeks against the prescription and trends of an athlete's outings, without a window.",
+        help=tr("say what months of outings add up to"),
+        description=tr(
+            "Weeks against the prescription and trends of an athlete's outings, without a window."
+        ),
     )
-    parser.add_argument("--library", type=Path, metavar="FILE", help="the library (default: your own)")
     parser.add_argument(
-        "--athlete", metavar="NAME", help="whose outings; may be left out when there is only one athlete"
+        "--library", type=Path, metavar=tr("FILE"), help=tr("the library (default: your own)")
     )
-    parser.add_argument("--ground", choices=sorted(GROUNDS), help="only outings on foot, or on a bike")
-    parser.add_argument("--json", metavar="PATH", help="write the answer as JSON; - for standard output")
+    parser.add_argument(
+        "--athlete",
+        metavar=tr("NAME"),
+        help=tr("whose outings; may be left out when there is only one athlete"),
+    )
+    parser.add_argument("--ground", choices=sorted(GROUNDS), help=tr("only outings on foot, or on a bike"))
+    add_json_option(parser)
+    add_speech_options(parser)
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:
     """Carry out ``slopebeat months``; a sentence on standard error and 2 for what the user can mend."""
     try:
-        with Library.open(options.library or default_path()) as library:
-            athlete = _athlete(library, options.athlete)
-            summaries = library.results.summaries(athlete.identity).values()
-            missing = library.outings.count(athlete.identity) - len(summaries)
-            stale = len(library.stale_outings(COMPUTATION_VERSION, athlete.identity)) - missing
-        choice = Choice(ground=GROUNDS.get(options.ground))
-        months = review_months(summaries, athlete.minutes_per_week, athlete.sessions_per_week, choice)
-        notes = _notes(missing, stale)
-        give_answer(
-            options.json, lambda: as_text(athlete, months, notes), lambda: as_values(athlete, months, notes)
-        )
+        with answering(options.json):
+            _answer(options)
     except UserError as problem:
         print(problem, file=sys.stderr)
         return EXIT_WRONG
     return EXIT_OK
+
+
+def _answer(options: argparse.Namespace) -> None:
+    with Library.open(options.library or default_path()) as library:
+        athlete = _athlete(library, options.athlete)
+        summaries = library.results.summaries(athlete.identity).values()
+        missing = library.outings.count(athlete.identity) - len(summaries)
+        stale = len(library.stale_outings(COMPUTATION_VERSION, athlete.identity)) - missing
+    choice = Choice(ground=GROUNDS.get(options.ground))
+    months = review_months(summaries, athlete.minutes_per_week, athlete.sessions_per_week, choice)
+    notes = _notes(missing, stale)
+    give_answer(
+        options.json, lambda: as_text(athlete, months, notes), lambda: as_values(athlete, months, notes)
+    )
 
 
 def _athlete(library: Library, name: str | None) -> Athlete:
@@ -66,12 +81,14 @@ def _athlete(library: Library, name: str | None) -> Athlete:
     everyone = list(library.athletes)
     if name is None and len(everyone) == 1:
         return everyone[0]
-    names = ", ".join(athlete.name for athlete in everyone) or "none yet"
+    names = ", ".join(athlete.name for athlete in everyone) or tr("none yet")
     if name is None:
-        raise UserError(f"Say whose outings with --athlete; the library holds: {names}.")
+        refusal = tr("Say whose outings with --athlete; the library holds: {names}.")
+        raise UserError(refusal.format(names=names))
     found = library.athletes.named(name)
     if found is None:
-        raise UserError(f"The library holds no athlete named {name}; it holds: {names}.")
+        refusal = tr("The library holds no athlete named {name}; it holds: {names}.")
+        raise UserError(refusal.format(name=name, names=names))
     return found
 
 
@@ -79,13 +96,19 @@ def _notes(missing: int, stale: int) -> tuple[str, ...]:
     """Sentences on outings whose figures are not there, or are of an earlier band or computation."""
     notes = []
     if missing > 0:
-        verb = "outing is" if missing == 1 else "outings are"
-        notes.append(f"{missing} {verb} not reviewed yet and not in these figures.")
-    if stale > 0:
-        verb = "outing was" if stale == 1 else "outings were"
-        notes.append(
-            f"{stale} {verb} reviewed with another band, load or version; open the library to renew."
+        told = trn(
+            "{n} outing is not reviewed yet and not in these figures.",
+            "{n} outings are not reviewed yet and not in these figures.",
+            missing,
         )
+        notes.append(told.format(n=missing))
+    if stale > 0:
+        told = trn(
+            "{n} outing was reviewed with another band, load or version; open the library to renew.",
+            "{n} outings were reviewed with another band, load or version; open the library to renew.",
+            stale,
+        )
+        notes.append(told.format(n=stale))
     return tuple(notes)
 
 
@@ -157,24 +180,32 @@ def _finite(value: float) -> float | None:
 
 def as_text(athlete: Athlete, months: Months, notes: tuple[str, ...] = ()) -> str:
     """The months as a page of text for the terminal."""
-    head = f"{athlete.name}  |  {len(months.outings)} outings in {len(months.weeks)} weeks"
+    outings = trn("{n} outing", "{n} outings", len(months.outings)).format(n=len(months.outings))
+    span = trn("{outings} in {n} week", "{outings} in {n} weeks", len(months.weeks))
+    head = f"{athlete.name}  |  {span.format(outings=outings, n=len(months.weeks))}"
     lines = [head, "", *months.sentences, "", *_week_lines(months.weeks)]
     doubts = [*notes, *dict.fromkeys(text for series in months.series for text in series.left_out)]
     if doubts:
-        lines += ["", "What to know about these figures", *(f"  {text}" for text in doubts)]
-    return "\n".join([*lines, "", CAUTIONS[0], CAUTIONS[2]])
+        lines += ["", tr("What to know about these figures"), *(f"  {text}" for text in doubts)]
+    return "\n".join([*lines, "", *cautions(0, 2)])
 
 
-def _week_lines(table: tuple[Week, ...]) -> list[str]:
-    if not table:
+def _week_lines(weeks: tuple[Week, ...]) -> list[str]:
+    if not weeks:
         return []
+    heads = (
+        *(tr("Week"), tr("outings"), tr("in band min"), tr("sessions")),
+        *(tr("missing min"), tr("missing sessions")),
+    )
     rows = [
-        f"{week.iso:<9}{week.outings:>8}{_in_band(week):>13}{week.sessions:>9}"
-        f"{_minutes(week.missing_s):>12}{_number(week.missing_sessions):>10}"
-        for week in table
+        (
+            *(week.iso, str(week.outings), _in_band(week), str(week.sessions)),
+            *(_minutes(week.missing_s), number_text(week.missing_sessions)),
+        )
+        for week in weeks
     ]
-    least = f"A session is an outing with at least {LEAST_SESSION_S / 60:.0f} minutes in band."
-    return ["Week      outings  in band min  sessions  missing min  sessions", *rows, least]
+    least = tr("A session is an outing with at least {minutes} minutes in band.")
+    return [*table((heads, *rows)), least.format(minutes=f"{LEAST_SESSION_S / 60:.0f}")]
 
 
 def _in_band(week: Week) -> str:
@@ -183,8 +214,4 @@ def _in_band(week: Week) -> str:
 
 
 def _minutes(seconds: float | None) -> str:
-    return MISSING if seconds is None else f"{seconds / 60:.0f}"
-
-
-def _number(value: int | None) -> str:
-    return MISSING if value is None else str(value)
+    return number_text(None if seconds is None else seconds / 60)

@@ -11,14 +11,18 @@ from datetime import date
 from pathlib import Path
 
 from slopebeat.analysis.route_evidence import Evidence
+from slopebeat.analysis.route_plan import Plan
 from slopebeat.analysis.route_simulation import Conditions
-from slopebeat.command.common import add_band_options, band_given, give_answer, save
+from slopebeat.command.common import add_band_options, add_json_option, band_given, give_answer, save
 from slopebeat.command.plan_text import as_text
+from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.files.reading import read_recordings
 from slopebeat.files.route import read_routes
 from slopebeat.library.store import Library
 from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, Aim
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import mark, tr, trn
+from slopebeat.model.measures import plain
 from slopebeat.model.people import Athlete, Ground
 from slopebeat.model.route import Route
 from slopebeat.review.outing import review_recording
@@ -35,36 +39,63 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     """Describe the command to the argument parser."""
     parser = commands.add_parser(
         "plan",
-        help="say how long and how fast on a planned way",
-        description="Plan the next outing on a way (GPX route or track) from an athlete's own outings: time, "
-        "minutes in band, and the speed to hold on each climb.",
+        help=tr("say how long and how fast on a planned way"),
+        description=tr(
+            "Plan the next outing on a way (GPX route or track) from an athlete's own outings: time, "
+            "minutes in band, and the speed to hold on each climb."
+        ),
     )
-    parser.add_argument("route", type=Path, help="the planned way, a GPX file")
-    parser.add_argument("--way", type=int, metavar="N", help="which way of a file that holds several")
-    source = parser.add_mutually_exclusive_group()
-    source.add_argument("--library", type=Path, metavar="FILE", help="learn from the outings in a library")
-    source.add_argument(
-        "--from", dest="recordings", type=Path, nargs="+", metavar="FILE", help="learn from these recordings"
-    )
-    parser.add_argument("--athlete", metavar="NAME", help="whose outings; needed when there are several")
-    parser.add_argument(
-        "--latest", type=int, default=LATEST_OUTINGS, metavar="N", help="outings to learn from, the latest"
-    )
-    parser.add_argument("--ground", choices=sorted(GROUNDS), help="on foot or on a bike (default: as learnt)")
+    parser.add_argument("route", type=Path, metavar=tr("route"), help=tr("the planned way, a GPX file"))
+    parser.add_argument("--way", type=int, metavar="N", help=tr("which way of a file that holds several"))
+    _add_sources(parser)
     add_band_options(parser)
-    parser.add_argument("--target", type=float, metavar="MIN", help="prescribed minutes in band")
+    parser.add_argument("--target", type=float, metavar="MIN", help=tr("prescribed minutes in band"))
     parser.add_argument("--body-mass", type=float, metavar="KG")
     parser.add_argument("--bike-mass", type=float, metavar="KG")
-    parser.add_argument("--load", type=float, default=0.0, metavar="KG", help="load carried")
-    parser.add_argument("--load-until", type=float, metavar="KM", help="where along the way it is set down")
+    parser.add_argument("--load", type=float, default=0.0, metavar="KG", help=tr("load carried"))
     parser.add_argument(
-        "--hours-out", type=float, default=0.0, metavar="H", help="hours out before the start"
+        "--load-until", type=float, metavar="KM", help=tr("where along the way it is set down")
     )
-    parser.add_argument("--temperature", type=float, metavar="C", help="air temperature, degrees C")
-    parser.add_argument("--loop", metavar="KM-KM", help="a loop on the way that may be gone again")
-    parser.add_argument("--json", metavar="PATH", help="write the answer as JSON; - for standard output")
-    parser.add_argument("--gpx", type=Path, metavar="PATH", help="write the way with a waypoint per climb")
+    parser.add_argument(
+        "--hours-out", type=float, default=0.0, metavar="H", help=tr("hours out before the start")
+    )
+    parser.add_argument("--temperature", type=float, metavar="C", help=tr("air temperature, degrees C"))
+    parser.add_argument("--loop", metavar="KM-KM", help=tr("a loop on the way that may be gone again"))
+    add_json_option(parser)
+    parser.add_argument(
+        "--gpx", type=Path, metavar=tr("PATH"), help=tr("write the way with a waypoint per climb")
+    )
+    add_speech_options(parser)
     parser.set_defaults(run=run)
+
+
+def _add_sources(parser: argparse.ArgumentParser) -> None:
+    """What to learn from."""
+    source = parser.add_mutually_exclusive_group()
+    source.add_argument(
+        "--library", type=Path, metavar=tr("FILE"), help=tr("learn from the outings in a library")
+    )
+    source.add_argument(
+        "--from",
+        dest="recordings",
+        type=Path,
+        nargs="+",
+        metavar=tr("FILE"),
+        help=tr("learn from these recordings"),
+    )
+    parser.add_argument(
+        "--athlete", metavar=tr("NAME"), help=tr("whose outings; needed when there are several")
+    )
+    parser.add_argument(
+        "--latest",
+        type=int,
+        default=LATEST_OUTINGS,
+        metavar="N",
+        help=tr("outings to learn from, the latest"),
+    )
+    parser.add_argument(
+        "--ground", choices=sorted(GROUNDS), help=tr("on foot or on a bike (default: as learnt)")
+    )
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,45 +110,53 @@ class _Lesson:
 def run(options: argparse.Namespace) -> int:
     """Carry out ``slopebeat plan``; a sentence on standard error and 2 for what the user can mend."""
     try:
-        if options.athlete is not None and options.library is None:
-            raise UserError("An athlete is looked up in a library: give --library too.")
-        route, notes = _choose(read_routes(options.route), options.way)
-        lesson = _from_library(options) if options.library else _from_files(options)
-        plan = plan_route(
-            route,
-            lesson.outings,
-            _aim(options, lesson.aim),
-            _conditions(options),
-            None if options.ground is None else GROUNDS[options.ground] is Ground.BIKE,
-            _loop(options.loop),
-        )
-        plan = replace(plan, warnings=notes + plan.warnings + lesson.warnings)
+        with answering(options.json):
+            plan, route = _planned(options)
+            give_answer(options.json, lambda: as_text(plan), lambda: as_values(plan))
         if options.gpx is not None:
-            save(options.gpx, plan_gpx(plan, route), "plan")
-        give_answer(options.json, lambda: as_text(plan), lambda: as_values(plan), "plan")
+            save(options.gpx, plan_gpx(plan, route))
     except UserError as problem:
         print(problem, file=sys.stderr)
         return EXIT_WRONG
     return EXIT_OK
 
 
+def _planned(options: argparse.Namespace) -> tuple[Plan, Route]:
+    if options.athlete is not None and options.library is None:
+        raise UserError(tr("An athlete is looked up in a library: give --library too."))
+    route, notes = _choose(read_routes(options.route), options.way)
+    lesson = _from_library(options) if options.library else _from_files(options)
+    plan = plan_route(
+        route,
+        lesson.outings,
+        _aim(options, lesson.aim),
+        _conditions(options),
+        None if options.ground is None else GROUNDS[options.ground] is Ground.BIKE,
+        _loop(options.loop),
+    )
+    return replace(plan, warnings=notes + plan.warnings + lesson.warnings), route
+
+
 def _choose(routes: Sequence[Route], number: int | None) -> tuple[Route, tuple[str, ...]]:
     if number is not None:
         if not 1 <= number <= len(routes):
-            raise UserError(f"The file holds {len(routes)} ways; there is no number {number}.")
+            refusal = trn(
+                "The file holds {n} way; there is no number {number}.",
+                "The file holds {n} ways; there is no number {number}.",
+                len(routes),
+            )
+            raise UserError(refusal.format(n=len(routes), number=number))
         return routes[number - 1], ()
     if len(routes) == 1:
         return routes[0], ()
     longest = max(range(len(routes)), key=lambda i: routes[i].length_m)
-    return routes[longest], (
-        f"The file holds {len(routes)} ways; this is number {longest + 1}, the longest. Choose another with "
-        "--way.",
-    )
+    told = tr("The file holds {n} ways; this is number {number}, the longest. Choose another with --way.")
+    return routes[longest], (told.format(n=len(routes), number=longest + 1),)
 
 
 def _from_library(options: argparse.Namespace) -> _Lesson:
     if options.latest < 1:
-        raise UserError("Learning needs at least one outing; give --latest 1 or more.")
+        raise UserError(tr("Learning needs at least one outing; give --latest 1 or more."))
     with Library.open(options.library) as library:
         who = _athlete(library, options.athlete)
         today = date.today()
@@ -131,11 +170,15 @@ def _athlete(library: Library, name: str | None) -> Athlete:
     everyone = list(library.athletes)
     if name is None and len(everyone) == 1:
         return everyone[0]
-    names = ", ".join(athlete.name for athlete in everyone) or "none yet"
+    names = ", ".join(athlete.name for athlete in everyone) or tr("none yet")
     found = None if name is None else library.athletes.named(name)
     if found is None:
-        what = "Say whose outings with --athlete" if name is None else f"There is no athlete named {name}"
-        raise UserError(f"{what}; the library holds: {names}.")
+        refusal = (
+            tr("Say whose outings with --athlete; the library holds: {names}.")
+            if name is None
+            else tr("There is no athlete named {name}; the library holds: {names}.")
+        )
+        raise UserError(refusal.format(name=name, names=names))
     return found
 
 
@@ -155,7 +198,8 @@ def _from_files(options: argparse.Namespace) -> _Lesson:
         for recording in read_recordings(path):
             one = evidence_from(review_recording(recording, aim))
             if one is None:
-                lost.append(f"{recording.title} has no distance or elevation; it was left out.")
+                without = tr("{outing} has no distance or elevation; it was left out.")
+                lost.append(without.format(outing=recording.title))
             else:
                 found.append(one)
     return _Lesson(tuple(found), aim, tuple(lost))
@@ -165,10 +209,10 @@ def _aim(options: argparse.Namespace, known: Aim) -> Aim:
     """The aim learnt with what was said on the command line in its place."""
     band = band_given(options) or known.band
     if band is None:
-        raise UserError("A plan needs a heart-rate band: give --band LO-HI or --hr-max N.")
+        raise UserError(tr("A plan needs a heart-rate band: give --band LO-HI or --hr-max N."))
     target = known.target_s if options.target is None else 60.0 * options.target
     if not (math.isfinite(target) and 0.0 < target <= 86_400.0):
-        raise UserError("A target is a number of minutes, more than none and less than a day.")
+        raise UserError(tr("A target is a number of minutes, more than none and less than a day."))
     aim = replace(known, band=band, target_s=target)
     if options.body_mass is not None:
         aim = replace(aim, body_mass_kg=options.body_mass)
@@ -179,9 +223,12 @@ def _aim(options: argparse.Namespace, known: Aim) -> Aim:
 
 
 def _check_masses(aim: Aim) -> None:
-    for name, value, least in (("body mass", aim.body_mass_kg, 20.0), ("bike mass", aim.bike_mass_kg, 0.0)):
+    for refusal, value, least in (
+        (mark("A body mass of {value} kg is not plausible."), aim.body_mass_kg, 20.0),
+        (mark("A bike mass of {value} kg is not plausible."), aim.bike_mass_kg, 0.0),
+    ):
         if not least <= value <= 300.0:
-            raise UserError(f"A {name} of {value:g} kg is not plausible.")
+            raise UserError(tr(refusal).format(value=plain(value)))
 
 
 def _conditions(options: argparse.Namespace) -> Conditions:
@@ -195,5 +242,6 @@ def _loop(text: str | None) -> tuple[float, float] | None:
     try:
         start, end = (1000.0 * float(part) for part in text.split("-"))
     except ValueError:
-        raise UserError(f"A loop is written as two kilometres, like 1.2-4.7; {text!r} is not.") from None
+        refusal = tr("A loop is written as two kilometres, like 1.2-4.7; {text} is not.")
+        raise UserError(refusal.format(text=repr(text))) from None
     return start, end

@@ -2,67 +2,93 @@
 
 from __future__ import annotations
 
-from slopebeat.analysis.route_plan import LapPlan, Plan, PlannedClimb, Strategy
-from slopebeat.model.units import clock, duration, kmh, number, percent
-from slopebeat.review.answer import CAUTIONS
+from slopebeat.analysis.route_plan import LapPlan, Plan, PlannedClimb
+from slopebeat.command.layout import table
+from slopebeat.model.language import tr, trn
+from slopebeat.model.measures import GROUND, HEIGHT, SPEED, figure
+from slopebeat.model.units import clock, duration, percent
+from slopebeat.review.answer import cautions
 from slopebeat.review.planning_words import span, what_to_expect, what_to_hold
+from slopebeat.review.wording import no_climb
 
 
 def as_text(plan: Plan) -> str:
     """The plan as a page of text."""
-    how = "on a bike" if plan.on_bike else "on foot"
-    head = (
-        f"{plan.title or 'Route'}  |  {how}  |  {plan.ground.length_m / 1000:.1f} km  |  "
-        f"{number(plan.ascent_m)} m up, {number(plan.descent_m)} m down"
-    )
-    lines = [head, "", what_to_expect(plan), "", *_strategies(plan), "", *_climbs(plan.climbs)]
+    lines = [_heading(plan), "", what_to_expect(plan), "", *_strategies(plan), "", *_climbs(plan.climbs)]
     if plan.laps:
         lines += ["", *(_laps(each) for each in plan.laps)]
     if plan.references:
-        lines += ["", "Published walking times for this way, without stops"]
-        lines += [f"  {each.name:<12}{clock(each.seconds):>9}   {each.source}" for each in plan.references]
+        times = [(each.name, clock(each.seconds), tr(each.source)) for each in plan.references]
+        lines += ["", tr("Published walking times for this way, without stops")]
+        lines += table(times, left=(0, 2), indent="  ")
     if plan.warnings:
-        lines += ["", "What to know about this plan", *(f"  {text}" for text in plan.warnings)]
-    return "\n".join([*lines, "", CAUTIONS[0], CAUTIONS[2]])
+        lines += ["", tr("What to know about this plan"), *(f"  {text}" for text in plan.warnings)]
+    return "\n".join([*lines, "", *cautions(0, 2)])
+
+
+def _heading(plan: Plan) -> str:
+    parts = (
+        plan.title or tr("Route"),
+        tr("on a bike") if plan.on_bike else tr("on foot"),
+        GROUND.text(plan.ground.length_m, 1),
+        tr("{up} up, {down} down").format(up=HEIGHT.text(plan.ascent_m), down=HEIGHT.text(plan.descent_m)),
+    )
+    return "  |  ".join(parts)
 
 
 def _strategies(plan: Plan) -> list[str]:
-    rows: list[tuple[str, str]] = [("time", "total_s"), ("in band", "in_band_s"), ("above", "above_s")]
-    rows += [("below", "below_s"), ("more to the target", "extra_s")]
-    lines = [f"{'':<20}" + "".join(f"{each.name!s:<38}" for each in plan.strategies)]
-    for label, name in rows:
-        lines.append(f"{label:<20}" + "".join(f"{_cell(each, name):<38}" for each in plan.strategies))
-    return [line.rstrip() for line in lines]
-
-
-def _cell(strategy: Strategy, name: str) -> str:
-    return span(getattr(strategy, name))
+    rows = (
+        ("", *(tr(each.name) for each in plan.strategies)),
+        (tr("time"), *(span(each.total_s) for each in plan.strategies)),
+        (tr("in band"), *(span(each.in_band_s) for each in plan.strategies)),
+        (tr("above"), *(span(each.above_s) for each in plan.strategies)),
+        (tr("below"), *(span(each.below_s) for each in plan.strategies)),
+        (tr("more to the target"), *(span(each.extra_s) for each in plan.strategies)),
+    )
+    return table(rows, left=range(len(rows[0])))
 
 
 def _climbs(climbs: tuple[PlannedClimb, ...]) -> list[str]:
     if not climbs:
-        return ["No climb of 30 m or more at 3 % or more."]
-    lines = []
-    for index, climb in enumerate(climbs, start=1):
-        usual, held = climb.usual, climb.held
-        speed, top = number(kmh(usual.speed_mps.middle), 1), number(usual.hr_top_bpm.middle)
-        lines.append(f"Climb {index} at {climb.start_m / 1000:.1f} km, {what_to_hold(climb)}")
-        lines.append(
-            f"  as usual {speed} km/h: {top} bpm at the top, {duration(usual.above_s.middle)} above; leaves "
-            f"the band in {percent(usual.exit_probability)} of outings"
-        )
-        lines.append(
-            f"  holding: {duration(held.above_s.middle)} above, costs {span(climb.hold_cost_s)}"
-            + ("" if climb.seen else "; a grade not seen in earlier outings")
-        )
-    return lines
+        return [no_climb()]
+    return [line for number, climb in enumerate(climbs, start=1) for line in _climb(number, climb)]
+
+
+def _climb(number: int, climb: PlannedClimb) -> tuple[str, ...]:
+    usual, held = climb.usual, climb.held
+    head = tr("Climb {number} at {place}, {hold}").format(
+        number=number, place=GROUND.text(climb.start_m, 1), hold=what_to_hold(climb)
+    )
+    as_usual = tr(
+        "as usual {speed}: {top} bpm at the top, {above} above; leaves the band in {share} of outings"
+    ).format(
+        speed=SPEED.text(usual.speed_mps.middle),
+        top=figure(usual.hr_top_bpm.middle),
+        above=duration(usual.above_s.middle),
+        share=percent(usual.exit_probability),
+    )
+    holding = (
+        tr("holding: {above} above, costs {cost}")
+        if climb.seen
+        else tr("holding: {above} above, costs {cost}; a grade not seen in earlier outings")
+    ).format(above=duration(held.above_s.middle), cost=span(climb.hold_cost_s))
+    return head, f"  {as_usual}", f"  {holding}"
 
 
 def _laps(laps: LapPlan) -> str:
-    where = f"{laps.start_m / 1000:.1f}-{laps.end_m / 1000:.1f} km"
+    names = {
+        "start": GROUND.figure(laps.start_m, 1),
+        "end": GROUND.text(laps.end_m, 1),
+        "strategy": tr(laps.strategy),
+    }
     if laps.laps is None:
-        return f"Loop {where}, {laps.strategy}: no sensible number of laps reaches the target."
+        return tr("Loop {start}-{end}, {strategy}: no sensible number of laps reaches the target.").format(
+            **names
+        )
     if laps.laps == 0:
-        return f"Loop {where}, {laps.strategy}: no extra lap is needed."
-    word = "lap" if laps.laps == 1 else "laps"
-    return f"Loop {where}, {laps.strategy}: {laps.laps} more {word}, {span(laps.total_s)} in all."
+        return tr("Loop {start}-{end}, {strategy}: no extra lap is needed.").format(**names)
+    return trn(
+        "Loop {start}-{end}, {strategy}: {n} more lap, {total} in all.",
+        "Loop {start}-{end}, {strategy}: {n} more laps, {total} in all.",
+        laps.laps,
+    ).format(n=laps.laps, total=span(laps.total_s), **names)

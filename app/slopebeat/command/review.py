@@ -8,12 +8,16 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from slopebeat.command.answers import as_text, as_values
-from slopebeat.command.common import add_band_options, give_answer
+from slopebeat.command.answers import as_values
+from slopebeat.command.common import add_band_options, add_json_option, give_answer
+from slopebeat.command.review_text import as_text
+from slopebeat.command.speech import add_speech_options, answering, literally
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, DEFAULT_TARGET_S, Aim
 from slopebeat.model.bands import Band, band_from_hr_max, band_from_reserve, parse_band
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import mark, tr, trn
+from slopebeat.model.measures import plain
 from slopebeat.model.recording import Recording
 from slopebeat.review.export_csv import write_csv_folder
 from slopebeat.review.outing import Review, review_recording
@@ -29,65 +33,88 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     """Describe the command to the argument parser."""
     parser = commands.add_parser(
         "review",
-        help="say what one recorded outing was worth",
-        description="Review one recorded outing (FIT, GPX or TCX, also gzipped) without a window.",
+        help=tr("say what one recorded outing was worth"),
+        description=tr("Review one recorded outing (FIT, GPX or TCX, also gzipped) without a window."),
     )
-    parser.add_argument("file", type=Path, help="the recording")
+    parser.add_argument("file", type=Path, metavar=tr("file"), help=tr("the recording"))
     add_band_options(parser)
     parser.add_argument(
         "--hr-rest",
         type=float,
         metavar="N",
-        help="resting heart rate; with --hr-max, 40-59 %% of the reserve",
+        help=literally(tr("resting heart rate; with --hr-max, 40-59 % of the reserve")),
     )
-    parser.add_argument("--target", type=float, metavar="MIN", help="prescribed minutes in band (default 45)")
-    parser.add_argument("--body-mass", type=float, default=DEFAULT_BODY_MASS_KG, metavar="KG")
-    parser.add_argument("--load", type=float, default=0.0, metavar="KG", help="load carried")
     parser.add_argument(
-        "--load-until", type=float, metavar="MIN", help="minutes from the start until the load was set down"
+        "--target", type=float, metavar="MIN", help=tr("prescribed minutes in band (default 45)")
+    )
+    parser.add_argument("--body-mass", type=float, default=DEFAULT_BODY_MASS_KG, metavar="KG")
+    parser.add_argument("--load", type=float, default=0.0, metavar="KG", help=tr("load carried"))
+    parser.add_argument(
+        "--load-until",
+        type=float,
+        metavar="MIN",
+        help=tr("minutes from the start until the load was set down"),
     )
     parser.add_argument("--bike-mass", type=float, default=DEFAULT_BIKE_MASS_KG, metavar="KG")
     parser.add_argument(
-        "--activity", type=int, metavar="N", help="which activity of a file that holds several"
+        "--activity", type=int, metavar="N", help=tr("which activity of a file that holds several")
     )
-    parser.add_argument("--json", metavar="PATH", help="write the answer as JSON; - for standard output")
-    parser.add_argument("--pdf", type=Path, metavar="PATH", help="write a report of one A4 page")
-    parser.add_argument("--html", type=Path, metavar="PATH", help="write the report as one HTML file")
+    add_json_option(parser)
+    parser.add_argument("--pdf", type=Path, metavar=tr("PATH"), help=tr("write a report of one A4 page"))
+    parser.add_argument("--html", type=Path, metavar=tr("PATH"), help=tr("write the report as one HTML file"))
     parser.add_argument(
-        "--csv", type=Path, metavar="FOLDER", help="write samples, climbs, episodes and notes as tables"
+        "--csv",
+        type=Path,
+        metavar=tr("FOLDER"),
+        help=tr("write samples, climbs, episodes and notes as tables"),
     )
+    add_speech_options(parser)
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:
     """Carry out ``slopebeat review``; a sentence on standard error and 2 for what the user can mend."""
     try:
-        aim, aim_warnings = _aim(options)
-        recording, choice_warnings = _choose(read_recordings(options.file), options.activity)
-        review = review_recording(recording, aim)
-        warnings = aim_warnings + choice_warnings
-        if options.json is not None or not _write_files(review, options, warnings):
-            give_answer(options.json, lambda: as_text(review, warnings), lambda: as_values(review, warnings))
+        if options.json is not None:
+            with answering(options.json):
+                _answer(options)
+        if _files_wanted(options):
+            review, warnings = _reviewed(options)
+            _write_files(review, options, warnings)
+        elif options.json is None:
+            _answer(options)
     except UserError as problem:
         print(problem, file=sys.stderr)
         return EXIT_UNREADABLE
     return EXIT_OK
 
 
+def _answer(options: argparse.Namespace) -> None:
+    review, warnings = _reviewed(options)
+    give_answer(options.json, lambda: as_text(review, warnings), lambda: as_values(review, warnings))
+
+
+def _reviewed(options: argparse.Namespace) -> tuple[Review, tuple[str, ...]]:
+    """The review, with sentences that are in the language in force."""
+    aim, aim_warnings = _aim(options)
+    recording, choice_warnings = _choose(read_recordings(options.file), options.activity)
+    return review_recording(recording, aim), aim_warnings + choice_warnings
+
+
 def _aim(options: argparse.Namespace) -> tuple[Aim, tuple[str, ...]]:
     band, warnings = _band(options)
     minutes = DEFAULT_TARGET_S / 60 if options.target is None else options.target
-    for name, value, least in (
-        ("target", minutes, 0.0),
-        ("body mass", options.body_mass, 20.0),
-        ("load", options.load, 0.0),
-        ("time of setting it down", options.load_until or 0.0, 0.0),
-        ("bike mass", options.bike_mass, 0.0),
+    for refusal, value, least in (
+        (mark("A target of {value} is not plausible."), minutes, 0.0),
+        (mark("A body mass of {value} is not plausible."), options.body_mass, 20.0),
+        (mark("A load of {value} is not plausible."), options.load, 0.0),
+        (mark("A time of setting it down of {value} is not plausible."), options.load_until or 0.0, 0.0),
+        (mark("A bike mass of {value} is not plausible."), options.bike_mass, 0.0),
     ):
         if not (math.isfinite(value) and least <= value <= 10_000.0):
-            raise UserError(f"A {name} of {value:g} is not plausible.")
+            raise UserError(tr(refusal).format(value=plain(value)))
     if minutes == 0.0:
-        raise UserError("A target of 0 minutes asks for nothing; give the minutes prescribed in band.")
+        raise UserError(tr("A target of 0 minutes asks for nothing; give the minutes prescribed in band."))
     until = None if options.load_until is None else options.load_until * 60
     return Aim(band, minutes * 60, options.body_mass, options.load, options.bike_mass, until), warnings
 
@@ -95,16 +122,17 @@ def _aim(options: argparse.Namespace) -> tuple[Aim, tuple[str, ...]]:
 def _band(options: argparse.Namespace) -> tuple[Band, tuple[str, ...]]:
     if options.band is not None:
         if options.hr_rest is not None:
-            raise UserError("A resting heart rate goes with --hr-max, not with --band.")
+            raise UserError(tr("A resting heart rate goes with --hr-max, not with --band."))
         return parse_band(options.band), ()
     if options.hr_max is None and options.hr_rest is not None:
-        raise UserError("A resting heart rate needs --hr-max beside it.")
+        raise UserError(tr("A resting heart rate needs --hr-max beside it."))
     if options.hr_max is None:
         band = band_from_hr_max(STAND_IN_HR_MAX_BPM)
-        return band, (
-            f"No band was given, so {band} stands in: 60-70 % of {STAND_IN_HR_MAX_BPM:.0f} bpm, the mean "
-            "maximum at 40 years, from which single people differ by 10-12 bpm. Give --band or --hr-max.",
+        told = tr(
+            "No band was given, so {band} stands in: 60-70 % of {hr_max} bpm, the mean maximum at 40 years, "
+            "from which single people differ by 10-12 bpm. Give --band or --hr-max."
         )
+        return band, (told.format(band=band, hr_max=f"{STAND_IN_HR_MAX_BPM:.0f}"),)
     if options.hr_rest is None:
         return band_from_hr_max(options.hr_max), ()
     return band_from_reserve(options.hr_max, options.hr_rest), ()
@@ -114,19 +142,29 @@ def _choose(recordings: Sequence[Recording], number: int | None) -> tuple[Record
     """The recording asked for, else the longest one with heart rate, saying so."""
     if number is not None:
         if not 1 <= number <= len(recordings):
-            raise UserError(f"The file holds {len(recordings)} activities; there is no number {number}.")
+            refusal = trn(
+                "The file holds {n} activity; there is no number {number}.",
+                "The file holds {n} activities; there is no number {number}.",
+                len(recordings),
+            )
+            raise UserError(refusal.format(n=len(recordings), number=number))
         return recordings[number - 1], ()
     if len(recordings) == 1:
         return recordings[0], ()
     best = max(range(len(recordings)), key=lambda i: int(recordings[i].samples["hr_bpm"].notna().sum()))
-    return recordings[best], (
-        f"The file holds {len(recordings)} activities; this is number {best + 1}, the one with most heart "
-        "rate. Choose another with --activity.",
+    told = tr(
+        "The file holds {n} activities; this is number {number}, the one with most heart rate. Choose "
+        "another with --activity."
     )
+    return recordings[best], (told.format(n=len(recordings), number=best + 1),)
 
 
-def _write_files(review: Review, options: argparse.Namespace, warnings: tuple[str, ...]) -> bool:
-    """Write report and tables where they were asked for; whether any was."""
+def _files_wanted(options: argparse.Namespace) -> bool:
+    return any(path is not None for path in (options.csv, options.html, options.pdf))
+
+
+def _write_files(review: Review, options: argparse.Namespace, warnings: tuple[str, ...]) -> None:
+    """Write report and tables where they were asked for."""
     if options.csv is not None:
         write_csv_folder(review, options.csv)
     if options.html is not None or options.pdf is not None:
@@ -137,4 +175,3 @@ def _write_files(review: Review, options: argparse.Namespace, warnings: tuple[st
             write_html(review, options.html, warnings=warnings)
         if options.pdf is not None:
             write_pdf(review, options.pdf, warnings=warnings)
-    return any(path is not None for path in (options.csv, options.html, options.pdf))

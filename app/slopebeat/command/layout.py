@@ -1,0 +1,18 @@
+"""Tables of a terminal: columns as wide as what stands in them, whatever the language."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+
+def table(rows: Sequence[Sequence[str]], left: Sequence[int] = (0,), indent: str = "") -> list[str]:
+    """Rows as lines; the columns numbered in ``left`` start alike, all others end alike."""
+    widths = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
+    lines = []
+    for row in rows:
+        cells = [
+            cell.ljust(width) if number in left else cell.rjust(width)
+            for number, (cell, width) in enumerate(zip(row, widths, strict=True))
+        ]
+        lines.append((indent + "  ".join(cells)).rstrip())
+    return lines

@@ -1,0 +1,153 @@
+"""A review as a page of text for the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from slopebeat.analysis.climbs import Climb
+from slopebeat.analysis.decoupling import HalfComparison
+from slopebeat.command.answers import ceiling_rows
+from slopebeat.command.layout import table
+from slopebeat.model.language import tr
+from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, figure
+from slopebeat.model.units import MISSING, SECONDS_PER_HOUR, clock, duration, known, percent
+from slopebeat.review.answer import answer, cautions, why
+from slopebeat.review.outing import Review
+from slopebeat.review.wording import no_climb, on_way
+
+LEAST_CEILING_GRADE = 0.04
+"""Gentler grades are no climbs and are left out of what to hold [project choice]."""
+
+
+def as_text(review: Review, warnings: tuple[str, ...] = ()) -> str:
+    """The answer as a page of text for the terminal."""
+    lines = [_heading(review), "", answer(review), why(review), ""]
+    lines += _account_lines(review)
+    lines += ["", *_climb_lines(review.climbs), *_ceiling_lines(review), "", *_decoupling_lines(review)]
+    doubts = [*warnings, *review.warnings]
+    if doubts:
+        lines += ["", tr("What to know about this recording"), *(f"  {text}" for text in doubts)]
+    return "\n".join([*lines, "", *cautions(0, 2)])
+
+
+def _heading(review: Review) -> str:
+    recording, track, height = review.recording, review.track, review.elevation
+    length = float(track.distance_m[-1]) if len(track) and known(track.distance_m[-1]) else None
+    parts = [
+        recording.title or recording.file_name or tr("Outing"),
+        tr(recording.sport.value),
+        recording.start_text,
+        GROUND.text(length, 1) if length is not None else tr("distance unknown"),
+        tr("{up} up, {down} down").format(
+            up=HEIGHT.text(height.ascent_m), down=HEIGHT.text(height.descent_m)
+        ),
+    ]
+    return "  |  ".join(parts)
+
+
+def _account_lines(review: Review) -> list[str]:
+    account = review.account
+    if account is None:
+        return []
+    rows = (
+        (tr("in band {band}").format(band=review.aim.band), clock(account.in_band_s)),
+        (tr("above"), clock(account.above_s)),
+        (tr("below"), clock(account.below_s)),
+        (tr("no trusted heart rate"), clock(account.no_hr_s)),
+        (tr("pause (timer off)"), clock(account.pause_s)),
+        (tr("gap (no records)"), clock(account.gap_s)),
+        (tr("first to last record"), clock(account.span_s)),
+    )
+    standing = tr("of the recorded time moving {moving}, standing {standing}").format(
+        moving=clock(account.moving_s), standing=clock(account.stop_s)
+    )
+    return [tr("Where the time went"), *table(rows, indent="  "), f"  {standing}"]
+
+
+def _climb_lines(climbs: Sequence[Climb]) -> list[str]:
+    if not climbs:
+        return [no_climb()]
+    heads = (
+        *(tr("Climb"), tr("from"), tr("gain"), tr("length"), tr("grade"), VERTICAL_SPEED.unit),
+        *(tr("foot>top bpm"), tr("above"), tr("left band after"), tr("back after")),
+    )
+    rows = [_climb_row(number, climb) for number, climb in enumerate(climbs, start=1)]
+    return table((heads, *rows), left=())
+
+
+def _climb_row(number: int, climb: Climb) -> tuple[str, ...]:
+    rise = climb.vertical_speed_m_per_h
+    return (
+        str(number),
+        clock(climb.start_s),
+        HEIGHT.text(climb.gain_m),
+        on_way(climb.length_m),
+        percent(climb.grade_mean),
+        VERTICAL_SPEED.figure(None if rise is None else rise / SECONDS_PER_HOUR),
+        f"{figure(climb.hr_foot_bpm)}>{figure(climb.hr_top_bpm)}",
+        percent(climb.share_above),
+        clock(climb.time_to_exit_s),
+        clock(climb.return_s),
+    )
+
+
+def _ceiling_lines(review: Review) -> list[str]:
+    """What to hold next time on the climbing grades."""
+    held = [
+        tr("{grade}: {speed} ({rise})").format(
+            grade=percent(row["grade"]),
+            speed=SPEED.text(row["speed_mps"]),
+            rise=VERTICAL_SPEED.text(row["vertical_speed_m_per_h"] / SECONDS_PER_HOUR),
+        )
+        for row in ceiling_rows(review)
+        if row["grade"] >= LEAST_CEILING_GRADE
+    ]
+    if not held:
+        return []
+    lines = [held[i : i + 4] for i in range(0, len(held), 4)]
+    return ["", tr("To stay in band on a climb, hold under"), *("  " + "   ".join(line) for line in lines)]
+
+
+def _decoupling_lines(review: Review) -> list[str]:
+    pace, work, fair = review.decoupling.pace, review.decoupling.work, review.terrain_fair
+    rows = (
+        (tr("speed"), _signed(pace.percent), _judged(pace.verdict, pace.reason)),
+        (tr("work rate"), _signed(work.percent), _judged(work.verdict, work.reason)),
+        (tr("terrain-fair"), _signed(fair.percent), _fair_words(review)),
+    )
+    title = tr("Decoupling, second half against first (positive: heart rate rose for the same output)")
+    left_out = tr("left out: {parts}").format(parts=_left_out(pace))
+    return [title, *table(rows, left=(0, 2), indent="  "), f"  {left_out}"]
+
+
+def _judged(verdict: str, reason: str) -> str:
+    return f"{tr(verdict)}: {reason}"
+
+
+def _signed(share_percent: float | None) -> str:
+    """Percent with its sign, which says whether the heart rate rose."""
+    if share_percent is None:
+        return MISSING
+    sign = "+" if share_percent >= 0.0 else ""
+    return f"{sign}{figure(share_percent, 1)} %"
+
+
+def _fair_words(review: Review) -> str:
+    fair = review.terrain_fair
+    judged = _judged(fair.status, fair.reason)
+    if fair.percent is None or fair.interval_percent is None:
+        return judged
+    low, high = fair.interval_percent
+    return tr("95 % interval {low} to {high}, {drift} bpm/h; {judged}").format(
+        low=_signed(low).removesuffix(" %"),
+        high=_signed(high),
+        drift=figure(fair.drift_bpm_per_h, 1),
+        judged=judged,
+    )
+
+
+def _left_out(row: HalfComparison) -> str:
+    parts = [
+        f"{tr(reason)} ({duration(seconds)})" for reason, seconds in row.excluded_s.items() if seconds > 0
+    ]
+    return ", ".join(parts) or tr("nothing")
