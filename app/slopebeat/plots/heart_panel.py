@@ -8,13 +8,14 @@ from PySide6.QtCore import Qt
 
 from slopebeat.analysis.response import FitStatus
 from slopebeat.analysis.time_account import BandState, band_state
+from slopebeat.model.language import tr
 from slopebeat.model.marks import Channel
 from slopebeat.plots.band_margin import BandMargin
 from slopebeat.plots.colours import Colours
 from slopebeat.plots.lines import break_after, broken, broken_x, only
+from slopebeat.plots.notes_lane import MomentLines, NotesLane
 from slopebeat.plots.overlay import BandItem, Span, SpanItem, SpanLook
 from slopebeat.plots.panel import Panel
-from slopebeat.plots.range_box import RangeBox
 from slopebeat.plots.x_scale import XScale
 from slopebeat.review.outing import Review
 
@@ -26,14 +27,17 @@ class HeartPanel(Panel):
     """The line is neutral in band, purple below, ochre above; doubtful stretches are hatched."""
 
     def __init__(self, colours: Colours) -> None:
-        self.range_box, self.words = RangeBox(), BandMargin()
-        super().__init__("Heart rate, bpm", colours, self.range_box, self.words)
+        self.words, self.lane = BandMargin(), NotesLane()
+        super().__init__(tr("Heart rate, bpm"), colours, self.words, self.lane)
+        self.plot.showAxis("top")
         self.band = BandItem()
         self.doubt = SpanItem(SpanLook(colours.doubt, colours.muted), -10, label_row=2)
         self.add(self.band)
         self.draft = SpanItem(SpanLook(colours.doubt, colours.accent), -9, label_row=2)
         self.add(self.doubt)
         self.add(self.draft)
+        self.moments = MomentLines()
+        self.add(self.moments)
         self.raw = self.curve()
         self.lines = {state: self.curve() for state in STATES}
         self.fit = self.curve()
@@ -42,6 +46,8 @@ class HeartPanel(Panel):
 
     def apply(self, colours: Colours) -> None:
         super().apply(colours)
+        self.lane.apply(colours)
+        self.moments.set_inks(colours.accent)
         self.band.set_inks(colours.band_fill, colours.in_band)
         self.words.set_inks(colours.in_band, colours.above, colours.below)
         self.doubt.set_look(SpanLook(colours.doubt, colours.muted, Qt.BrushStyle.BDiagPattern, opacity=0.55))
@@ -59,12 +65,9 @@ class HeartPanel(Panel):
             self.lines[state].item.setPen(pg.mkPen(ink))
             self.lines[state].item.setFillBrush(pg.mkBrush(fill) if fill else None)
 
-    def show_dragged(self, start_x: float, end_x: float) -> None:
-        self.show_draft((start_x, end_x))
-
     def show_draft(self, ends_x: tuple[float, float] | None) -> None:
         """A stretch that is being chosen."""
-        spans = [] if ends_x is None else [Span(min(ends_x), max(ends_x), "to be marked")]
+        spans = [] if ends_x is None else [Span(min(ends_x), max(ends_x), tr("to be marked"))]
         self.draft.set_spans(spans)
 
     def show(self, review: Review, scale: XScale, fitted: bool = False) -> None:
@@ -97,18 +100,21 @@ class HeartPanel(Panel):
 
 def _caption(review: Review, any_heart_rate: bool, fitted: bool) -> str:
     if not any_heart_rate:
-        return "Heart rate, bpm: none in this recording"
+        return tr("Heart rate, bpm: none in this recording")
     if not fitted:
-        return "Heart rate, bpm"
-    response = review.response
-    trust = "" if response.status is FitStatus.USABLE else f" (not to be relied on: {response.status})"
-    return f"Heart rate, bpm  ·  smooth line: expected from work and slope{trust}"
+        return tr("Heart rate, bpm")
+    status = review.response.status
+    if status is FitStatus.USABLE:
+        return tr("Heart rate, bpm  ·  smooth line: expected from work and slope")
+    return tr(
+        "Heart rate, bpm  ·  smooth line: expected from work and slope (not to be relied on: {why})"
+    ).format(why=tr(status))
 
 
 def _doubted(review: Review, scale: XScale) -> list[Span]:
     """One span per counting mark on the heart rate."""
     return [
-        Span(float(scale.to_x(m.start_s)), float(scale.to_x(m.end_s)), str(m.reason.value), "?")
+        Span(float(scale.to_x(m.start_s)), float(scale.to_x(m.end_s)), tr(m.reason), "?")
         for m in review.marks
         if m.counts and m.channel is Channel.HEART_RATE
     ]

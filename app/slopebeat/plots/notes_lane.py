@@ -16,10 +16,10 @@ from slopebeat.plots.notes_signs import SIGN_PX, sign_pixmap
 from slopebeat.plots.overlay import PixelItem
 from slopebeat.plots.x_scale import XScale
 
-MOST_LANES = 4
-"""More lanes would leave the charts too little room [project choice]."""
+MOST_LANES, LANES_SHARE = 4, 0.18
+"""Lanes take no more than this, and no more of the height of all charts [project choice]."""
 
-LANE_PX = SIGN_PX + 6
+LANE_PX = SIGN_PX + 5
 FLAG_PX = SIGN_PX + 5
 """Height of a lane and width of a flag: the sign and a rim [project choice]."""
 
@@ -71,6 +71,7 @@ class NotesLane(pg.AxisItem):
         self.placed: tuple[Placed, ...] = ()
         self.selected: str | None = None
         self._full_x = (0.0, 1.0)
+        self._most = MOST_LANES
         self._colours: Colours | None = None
         self.setHeight(0)
 
@@ -89,6 +90,13 @@ class NotesLane(pg.AxisItem):
             found.append(Placed(note, start, start if note.end_s is None else float(scale.to_x(note.end_s))))
         self.placed = tuple(sorted(found, key=lambda each: each.start_x))
         self._deal()
+
+    def fit(self, charts_px: int) -> None:
+        """Take a fair share of the height of all charts, one lane at least."""
+        most = min(max(int(LANES_SHARE * charts_px / LANE_PX), 1), MOST_LANES)
+        if most != self._most:
+            self._most = most
+            self._deal()
 
     def select(self, identity: str | None) -> None:
         self.selected = identity
@@ -142,7 +150,9 @@ class NotesLane(pg.AxisItem):
         if not in_full:
             painter.drawLine(box.topLeft(), box.bottomLeft())
             return
-        painter.setBrush(QColor(colours.accent if chosen else colours.panel if each.is_moment else colours.selected))
+        painter.setBrush(
+            QColor(colours.accent if chosen else colours.panel if each.is_moment else colours.selected)
+        )
         painter.drawRect(box)
         if each.is_moment:
             painter.drawLine(box.topLeft(), QPointF(box.left(), self._frame().bottom()))
@@ -158,13 +168,13 @@ class NotesLane(pg.AxisItem):
         scale = self.size().width() / max(last - first, 1e-9)
         left = (each.start_x - first) * scale
         width = max((each.end_x - each.start_x) * scale, FLAG_PX)
-        return QRectF(left, 1.0 + each.lane * LANE_PX, width, LANE_PX - 3.0)
+        return QRectF(left, 1.0 + each.lane * LANE_PX, width, LANE_PX - 2.0)
 
     def _deal(self) -> None:
         """Give every note its lane."""
         first, last = self._full_x
         flag = FLAG_PX * (last - first) / max(self.size().width(), 1.0)
-        lanes = lanes_of([(p.start_x, max(p.end_x, p.start_x + flag)) for p in self.placed])
+        lanes = lanes_of([(p.start_x, max(p.end_x, p.start_x + flag)) for p in self.placed], self._most)
         self.placed = tuple(
             Placed(p.note, p.start_x, p.end_x, lane) for p, lane in zip(self.placed, lanes, strict=True)
         )

@@ -5,10 +5,10 @@ from __future__ import annotations
 import html
 from collections.abc import Callable, Iterable, Sequence
 
+from pyqtgraph.GraphicsScene.mouseEvents import MouseClickEvent
 from PySide6.QtCore import QObject, QPoint, QPointF, Qt, Signal
 from PySide6.QtGui import QHelpEvent
 from PySide6.QtWidgets import QToolTip, QWidget
-from pyqtgraph.GraphicsScene.mouseEvents import MouseClickEvent
 
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
@@ -64,13 +64,15 @@ class NotesOnCharts(QObject):
         self._view, self._panels, self._heart = view, panels, heart
         self._session, self._scale = session, scale
         self.hand = HandChoice(self)
+        self._growing = False
         for panel in panels:
             panel.range_box.hand = self.hand.of
             panel.range_box.dragged.connect(self._dragged)
             panel.range_box.chosen.connect(self._chosen)
         self.hand.changed.connect(self._show_hand)
         session.notes.changed.connect(self.show)
-        session.notes.draft_changed.connect(self.show_draft)
+        session.notes.draft_changed.connect(self._place_draft)
+        session.cursor.changed.connect(self._grow)
         session.selection.changed.connect(self._show_selection)
 
     def show(self) -> None:
@@ -90,8 +92,16 @@ class NotesOnCharts(QObject):
             self._shade(())
             return
         start_s, end_s = draft
+        if self._growing:
+            end_s = self._session.cursor.t_s
         start = float(scale.to_x(start_s))
-        self._shade([Span(start, start if end_s is None else float(scale.to_x(end_s)), tr("new note"))])
+        end = start if end_s is None else float(scale.to_x(end_s))
+        self._shade([Span(min(start, end), max(start, end), tr("new note"))])
+
+    def begin(self) -> None:
+        """The draft reaches to the cursor until its end is given."""
+        self._growing = True
+        self.show_draft()
 
     def tell(self, event: QHelpEvent, place: QPointF) -> bool:
         """Show the words of the notes under the mouse; whether there were any."""
@@ -131,6 +141,14 @@ class NotesOnCharts(QObject):
             if scale is not None and panel.box.sceneBoundingRect().contains(place):
                 return scale.to_seconds(panel.box.mapSceneToView(place).x())
         return None
+
+    def _place_draft(self) -> None:
+        self._growing = False
+        self.show_draft()
+
+    def _grow(self) -> None:
+        if self._growing:
+            self.show_draft()
 
     def _dragged(self, start_x: float, end_x: float, hand: Hand) -> None:
         if hand is Hand.DOUBT:

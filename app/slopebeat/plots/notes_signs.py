@@ -59,7 +59,12 @@ def _stones() -> QPainterPath:
 
 def _sun() -> QPainterPath:
     path = _round(5, 5, 2.4)
-    for x, y, width, height in ((4.4, 0, 1.2, 1.7), (4.4, 8.3, 1.2, 1.7), (0, 4.4, 1.7, 1.2), (8.3, 4.4, 1.7, 1.2)):
+    for x, y, width, height in (
+        (4.4, 0, 1.2, 1.7),
+        (4.4, 8.3, 1.2, 1.7),
+        (0, 4.4, 1.7, 1.2),
+        (8.3, 4.4, 1.7, 1.2),
+    ):
         path = path.united(_box(x, y, width, height))
     return path
 

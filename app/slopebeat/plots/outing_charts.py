@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QEvent, QPointF, Qt
-from PySide6.QtGui import QContextMenuEvent, QHelpEvent, QKeyEvent
+from PySide6.QtGui import QContextMenuEvent, QHelpEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from slopebeat.plots.colours import LIGHT, Colours
@@ -174,6 +174,12 @@ class OutingCharts(pg.GraphicsLayoutWidget):
             if panel.box.sceneBoundingRect().contains(place):
                 self._session.cursor.move(scale.to_seconds(panel.box.mapSceneToView(place).x()))
                 return
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        super().resizeEvent(event)
+        # The first call comes from within the making of the view.
+        if hasattr(self, "heart"):
+            self.heart.lane.fit(self.height())
 
     def viewportEvent(self, event: QEvent) -> bool:
         """Hovering over a note tells its words."""

@@ -14,6 +14,8 @@ from slopebeat.plots.band_margin import Margin
 from slopebeat.plots.colours import Colours
 from slopebeat.plots.curve import Curve
 from slopebeat.plots.overlay import CaptionItem, Span, SpanItem, SpanLook
+from slopebeat.plots.range_box import RangeBox
+from slopebeat.plots.text_size import text_share
 
 Y_ROOM = 0.08
 """Share of the value range left free above and below [project choice]."""
@@ -23,11 +25,15 @@ class Panel:
     """A plot with caption, idle spans, highlight and cursor line; subclasses add their curves."""
 
     def __init__(
-        self, caption: str, colours: Colours, box: pg.ViewBox | None = None, margin: Margin | None = None
+        self, caption: str, colours: Colours, margin: Margin | None = None, top: pg.AxisItem | None = None
     ) -> None:
+        self.range_box = RangeBox()
         self.bottom = RunAxis()
-        axes = {"bottom": self.bottom, "left": left_axis(), "right": margin or Margin()}
-        self.plot = pg.PlotItem(axisItems=axes, viewBox=box)
+        self.left, self.margin = left_axis(), margin or Margin()
+        axes = {"bottom": self.bottom, "left": self.left, "right": self.margin} | (
+            {} if top is None else {"top": top}
+        )
+        self.plot = pg.PlotItem(axisItems=axes, viewBox=self.range_box)
         self.plot.showAxis("right")
         # Before any curve is added: set later on a curve it has no effect. Clipping would build every
         # line anew at each frame; a kept line of 36,000 points is drawn in about a millisecond.
@@ -36,14 +42,16 @@ class Panel:
         self.plot.setMenuEnabled(False)
         self.plot.hideButtons()
         self.plot.setMouseEnabled(x=True, y=False)
+        self._labelled = True
         self.curves: list[Curve] = []
         self.box = self.plot.getViewBox()
         self.box.disableAutoRange()
         self.caption = CaptionItem(caption, colours.muted, colours.panel)
         self.idle = SpanItem(SpanLook(colours.idle, colours.muted), -15, label_row=1)
         self.highlight = SpanItem(SpanLook(colours.selected, colours.doubt, edges=True), -30)
+        self.noting = SpanItem(SpanLook(colours.selected, colours.accent, edges=True), -8)
         self.cursor = pg.InfiniteLine(angle=90, movable=False)
-        for item in (self.caption, self.idle, self.highlight, self.cursor):
+        for item in (self.caption, self.idle, self.highlight, self.noting, self.cursor):
             self.add(item)
         self.cursor.setZValue(20)
         self.cursor.hide()
@@ -65,6 +73,9 @@ class Panel:
 
     def apply(self, colours: Colours) -> None:
         """Take these colours."""
+        self.left.fit_text()
+        self.margin.fit_text()
+        self.show_bottom_labels(self._labelled)
         axis_pen, text_pen = pg.mkPen(colours.line), pg.mkPen(colours.muted)
         for name in ("bottom", "left"):
             axis = self.plot.getAxis(name)
@@ -73,11 +84,13 @@ class Panel:
         self.caption.set_inks(colours.muted, colours.panel)
         self.idle.set_look(SpanLook(colours.idle, colours.muted))
         self.highlight.set_look(SpanLook(colours.selected, colours.doubt, edges=True))
+        self.noting.set_look(SpanLook(colours.accent, colours.accent, opacity=0.18, edges=True))
         self.cursor.setPen(pg.mkPen(colours.accent, style=Qt.PenStyle.SolidLine))
 
     def show_bottom_labels(self, shown: bool) -> None:
+        self._labelled = shown
         self.bottom.setStyle(showValues=shown)
-        self.bottom.setHeight(22 if shown else 4)
+        self.bottom.setHeight(round(22 * text_share()) if shown else 4)
 
     def set_idle(self, spans: Sequence[Span]) -> None:
         self.idle.set_spans(spans)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import tempfile
+from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from itertools import count
@@ -16,6 +17,13 @@ from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.people import Athlete
 from slopebeat.review.export_archive import Archive, ArchivedOuting, OpenArchive, open_archive, put_archive
+
+Progress = Callable[[int, int, str], None]
+"""Takes files done, of how many, and the name of the one under way; may raise to stop."""
+
+
+def no_progress(_done: int, _total: int, _name: str) -> None:
+    """Tells nobody."""
 
 
 @dataclass
@@ -50,7 +58,7 @@ def archive_of(library: Library, athlete: str) -> Archive:
     return Archive(library.athletes.get(athlete), library.bands.of(athlete), outings)
 
 
-def write_archive(library: Library, athlete: str, path: Path) -> Archive:
+def write_archive(library: Library, athlete: str, path: Path, progress: Progress = no_progress) -> Archive:
     """Write everything of an athlete into one file, which is whole or not there.
 
     Raises
@@ -59,11 +67,18 @@ def write_archive(library: Library, athlete: str, path: Path) -> Archive:
         With a sentence, when it cannot be written or an original is damaged.
     """
     archive = archive_of(library, athlete)
+    total = len({each.outing.content_hash for each in archive.outings})
+    done = count()
+
+    def original(outing: StoredOuting) -> bytes:
+        progress(next(done), total, outing.file_name)
+        return library.outings.original(outing.identity)
+
     try:
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=".part-", suffix=".zip")
         try:
             with os.fdopen(handle, "wb") as stream:
-                put_archive(archive, lambda outing: library.outings.original(outing.identity), stream)
+                put_archive(archive, original, stream)
             os.replace(name, path)
         finally:
             with suppress(OSError):
@@ -74,7 +89,9 @@ def write_archive(library: Library, athlete: str, path: Path) -> Archive:
     return archive
 
 
-def merge_archive(library: Library, path: Path, into: str | None = None) -> ArchiveMerge:
+def merge_archive(
+    library: Library, path: Path, into: str | None = None, progress: Progress = no_progress
+) -> ArchiveMerge:
     """Bring an archive into a library; doing so again changes nothing.
 
     Outings meet by the bytes of their file or their start, notes by identity and latest change. ``into`` is
@@ -102,7 +119,8 @@ def merge_archive(library: Library, path: Path, into: str | None = None) -> Arch
         files: dict[str, list[ArchivedOuting]] = {}
         for each in opened.archive.outings:
             files.setdefault(each.outing.content_hash, []).append(each)
-        for digest, outings in files.items():
+        for done, (digest, outings) in enumerate(files.items()):
+            progress(done, len(files), outings[0].outing.file_name)
             _bring_in(library, opened, digest, outings, report)
     return report
 

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
-from slopebeat.model.language import mark, tr
+from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import decimal_sign, figure
+from slopebeat.model.notes import Note, present
 from slopebeat.model.units import clock, percent
 from slopebeat.review.answer import answer, cautions, why
 from slopebeat.review.export_csv import harmless
 from slopebeat.review.outing import Review
 
+MOST_NOTES = 20
+"""Notes in a summary; more would make it no summary [project choice]."""
 
-def summary_text(review: Review) -> str:
-    """The answer in a few lines that can be pasted into a message."""
+
+def summary_text(review: Review, notes: Iterable[Note] = ()) -> str:
+    """The answer and the notes in a few lines that can be pasted into a message."""
     recording, account, fair = review.recording, review.account, review.terrain_fair
     lines = [
         tr("{title}, {start} UTC").format(
@@ -39,11 +43,25 @@ def summary_text(review: Review) -> str:
                 percent=figure(fair.percent, 1), low=low, high=high, status=tr(fair.status)
             )
         )
+    lines += _note_lines(present(notes))
     lines += cautions(0)
     return "\n".join(" ".join(line.split()) for line in lines if line)
 
 
 _SHARES = (mark("in band {time} ({share})"), mark("above {time} ({share})"), mark("below {time} ({share})"))
+
+
+def _note_lines(notes: Sequence[Note]) -> list[str]:
+    """One line per note, and how many there are more."""
+    lines = []
+    for note in notes[:MOST_NOTES]:
+        told = {"place": note.place, "author": tr(note.author), "heading": note.heading, "text": note.text}
+        worded = tr("Note, {place}, {author}: {heading}: {text}") if note.text.strip() else None
+        lines.append((worded or tr("Note, {place}, {author}: {heading}")).format(**told))
+    left = len(notes) - MOST_NOTES
+    if left > 0:
+        lines.append(trn("{count} more note.", "{count} more notes.", left).format(count=left))
+    return lines
 
 
 def table_text(header: Sequence[str], rows: Sequence[Sequence[str]]) -> str:

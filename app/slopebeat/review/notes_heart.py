@@ -47,7 +47,7 @@ class HeartThere:
         side = tr(SIDES[self.state])
         if self.share > 0.995:
             return tr("{bpm}, {side}").format(bpm=bpm, side=side)
-        return tr("{bpm}, {side} {share} of it").format(bpm=bpm, side=side, share=percent(self.share))
+        return tr("{bpm}, {side} {share}").format(bpm=bpm, side=side, share=percent(self.share))
 
 
 def heart_there(note: Note, track: Track, band: Band | None) -> HeartThere | None:

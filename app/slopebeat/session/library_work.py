@@ -14,6 +14,7 @@ from PySide6.QtCore import QObject, Signal
 
 from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
+from slopebeat.model.language import tr
 from slopebeat.review.demo_months import fill_with_demo
 from slopebeat.review.import_recompute import RecomputeReport, recompute
 from slopebeat.review.importing import ImportProgress, ImportReport, import_files
@@ -72,11 +73,17 @@ class LibraryWork(QObject):
                     library.outings.set_load(outing.identity, load_kg, load_until_s)
             return report
 
-        self._add(Task("Importing", run, self.imported.emit))
+        self._add(Task(tr("Importing"), run, self.imported.emit))
+
+    def run(
+        self, words: str, work: Callable[[ImportProgress], Any], done: Callable[[Any], None]
+    ) -> None:
+        """Any other piece of work on a library, in its turn."""
+        self._add(Task(words, work, done))
 
     def recompute(self, library: Library, athlete: str | None = None) -> None:
         """Review again what no longer holds."""
-        words = "Reviewing outings again"
+        words = tr("Reviewing outings again")
         self._add(Task(words, lambda progress: recompute(library, athlete, progress), self._recomputed))
 
     def fill_demo(self, library: Library, folder: Path | None = None) -> None:
@@ -85,7 +92,7 @@ class LibraryWork(QObject):
         def run(progress: ImportProgress) -> None:
             fill_with_demo(library, progress, folder)
 
-        self._add(Task("Building the demo library, this once", run, lambda _: self.demo_filled.emit()))
+        self._add(Task(tr("Building the demo library, this once"), run, lambda _: self.demo_filled.emit()))
 
     def cancel(self) -> None:
         """Stop what runs at the next sign of progress and forget what waits; what is done stays."""

@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QMainWindow, QMenu
 
+from slopebeat.model.language import mark, tr
+
 
 @dataclass(frozen=True)
 class ActionRow:
-    """One action: menu, words, shortcut, name of the method it calls, explanation."""
+    """One action: menu, words, shortcut, name of the method it calls, explanation; texts are marked ones."""
 
     menu: str
     words: str
@@ -19,55 +21,139 @@ class ActionRow:
     tip: str
 
 
+FILE = mark("&File")
+EDIT = mark("&Edit")
+VIEW = mark("&View")
+OUTING = mark("&Outing")
+NOTES = mark("&Notes")
+LIBRARY = mark("&Library")
+HELP = mark("&Help")
+
 ACTIONS = (
-    ActionRow("&File", "&Open a recording…", "Ctrl+O", "open_dialog", "Open FIT, GPX or TCX files"),
-    ActionRow("&File", "See the &demo outings", "Ctrl+D", "open_demo", "Open three invented outings"),
-    ActionRow("&File", "Save &report…", "Ctrl+S", "save_report", "One A4 page as PDF or HTML"),
-    ActionRow("&File", "Save &tables as CSV…", "", "save_tables", "Samples, climbs, episodes and notes"),
-    ActionRow("&File", "Save &picture…", "", "save_picture", "Heart rate and elevation as PNG or SVG"),
-    ActionRow("&File", "&Cancel reading", "Ctrl+.", "cancel_reading", "Stop reading; what is open stays"),
-    ActionRow("&File", "&Quit", "Ctrl+Q", "close", "Close the program"),
-    ActionRow("&Edit", "&Undo", "Ctrl+Z", "undo", "Take back the last change of aim or doubts"),
-    ActionRow("&Edit", "&Redo", "Ctrl+Shift+Z", "redo", "Do again what was taken back"),
+    ActionRow(FILE, mark("&Open a recording…"), "Ctrl+O", "open_dialog", mark("Open FIT, GPX or TCX files")),
     ActionRow(
-        "&Edit", "Doubtful &start here", "Ctrl+Shift+S", "mark_start", "Doubt heart rate from the cursor"
+        FILE, mark("See the &demo outings"), "Ctrl+D", "open_demo", mark("Open three invented outings")
     ),
-    ActionRow("&Edit", "Doubtful &end here", "Ctrl+Shift+E", "mark_end", "Doubt heart rate up to the cursor"),
-    ActionRow("&View", "Zoom &in", "Ctrl++", "zoom_in", "Show less of the outing, larger"),
-    ActionRow("&View", "Zoom &out", "Ctrl+-", "zoom_out", "Show more of the outing"),
-    ActionRow("&View", "&Whole outing", "Ctrl+0", "whole_outing", "Show the outing from end to end"),
-    ActionRow("&View", "Pan &left", "Alt+Left", "pan_left", "Move to earlier"),
-    ActionRow("&View", "Pan &right", "Alt+Right", "pan_right", "Move to later"),
-    ActionRow("&View", "Cursor to &earlier", "Ctrl+Left", "cursor_back", "Cursor back by a record"),
-    ActionRow("&View", "Cursor to la&ter", "Ctrl+Right", "cursor_on", "Cursor on by a record"),
-    ActionRow("&View", "Cursor back a &minute", "Ctrl+Shift+Left", "cursor_back_far", "Cursor back by 60 s"),
-    ActionRow("&View", "Cursor on a m&inute", "Ctrl+Shift+Right", "cursor_on_far", "Cursor on by 60 s"),
+    ActionRow(FILE, mark("Save &report…"), "Ctrl+S", "save_report", mark("One A4 page as PDF or HTML")),
     ActionRow(
-        "&View", "&Along time or distance", "Ctrl+T", "switch_along", "Switch what the charts run along"
+        FILE, mark("Save &tables as CSV…"), "", "save_tables", mark("Samples, climbs, episodes and notes")
     ),
-    ActionRow("&View", "&Speed, vertical speed or residual", "Ctrl+R", "switch_rate", "Next lowest chart"),
-    ActionRow("&View", "&Fitted heart rate", "Ctrl+F", "switch_fitted", "Show or hide the fitted line"),
-    ActionRow("&View", "C&lear selection", "Esc", "clear_selection", "Unselect the climb or episode"),
-    ActionRow("&Outing", "Choose the &band…", "Ctrl+B", "ask_for_band", "Go to where the band is entered"),
-    ActionRow("&Outing", "&Next recording", "Ctrl+PgDown", "next_recording", "The next of those opened"),
-    ActionRow("&Outing", "&Previous recording", "Ctrl+PgUp", "previous_recording", "The one before"),
-    ActionRow("&Outing", "Copy &summary", "", "copy_summary", "The answer as text"),
-    ActionRow("&Outing", "Copy table of &climbs", "", "copy_climbs", "For a spreadsheet"),
-    ActionRow("&Outing", "Copy table of &episodes", "", "copy_episodes", "For a spreadsheet"),
-    ActionRow("&Library", "&Show the library", "Ctrl+L", "show_library", "The list of outings"),
-    ActionRow("&Library", "Show the &months", "Ctrl+M", "show_months", "Weeks and trends"),
-    ActionRow("&Library", "Show the &outing", "Ctrl+E", "show_outing", "Back to the outing that is open"),
-    ActionRow("&Library", "&Keep this outing", "Ctrl+K", "keep_outing", "Put what is open into the library"),
-    ActionRow("&Library", "&Import files…", "Ctrl+I", "import_files", "Bring recordings or archives in"),
-    ActionRow("&Library", "Import a &folder…", "Ctrl+Shift+I", "import_folder", "With all folders in it"),
-    ActionRow("&Library", "Com&pare two outings", "Ctrl+Shift+C", "compare_outings", "Two selected outings"),
-    ActionRow("&Library", "&Bands…", "Ctrl+Shift+B", "show_bands", "Bands in force over time"),
-    ActionRow("&Library", "&Add an athlete…", "", "add_athlete", "Whose outings are kept"),
-    ActionRow("&Library", "Open or create &another…", "Ctrl+Shift+O", "other_library", "Another library"),
-    ActionRow("&Library", "Open &your own", "", "my_library", "Your library, after a demo"),
-    ActionRow("&Library", "Open the &demo library", "Ctrl+Shift+D", "demo_library", "Half a year, invented"),
-    ActionRow("&Help", "&Shortcuts…", "F1", "show_shortcuts", "List of shortcuts"),
-    ActionRow("&Help", "&About Slopebeat…", "", "show_about", "What it is, and cautions"),
+    ActionRow(
+        FILE, mark("Save &picture…"), "", "save_picture", mark("Heart rate and elevation as PNG or SVG")
+    ),
+    ActionRow(
+        FILE, mark("&Cancel reading"), "Ctrl+.", "cancel_reading", mark("Stop reading; what is open stays")
+    ),
+    ActionRow(FILE, mark("&Quit"), "Ctrl+Q", "close", mark("Close the program")),
+    ActionRow(EDIT, mark("&Undo"), "Ctrl+Z", "undo", mark("Take back the last change of aim or doubts")),
+    ActionRow(EDIT, mark("&Redo"), "Ctrl+Shift+Z", "redo", mark("Do again what was taken back")),
+    ActionRow(
+        EDIT,
+        mark("Doubtful &start here"),
+        "Ctrl+Shift+S",
+        "mark_start",
+        mark("Doubt heart rate from the cursor"),
+    ),
+    ActionRow(
+        EDIT,
+        mark("Doubtful &end here"),
+        "Ctrl+Shift+E",
+        "mark_end",
+        mark("Doubt heart rate up to the cursor"),
+    ),
+    ActionRow(
+        EDIT, mark("&Preferences…"), "Ctrl+,", "show_preferences", mark("Units, look, text size, language")
+    ),
+    ActionRow(VIEW, mark("Zoom &in"), "Ctrl++", "zoom_in", mark("Show less of the outing, larger")),
+    ActionRow(VIEW, mark("Zoom &out"), "Ctrl+-", "zoom_out", mark("Show more of the outing")),
+    ActionRow(VIEW, mark("&Whole outing"), "Ctrl+0", "whole_outing", mark("Show the outing from end to end")),
+    ActionRow(VIEW, mark("Pan &left"), "Alt+Left", "pan_left", mark("Move to earlier")),
+    ActionRow(VIEW, mark("Pan &right"), "Alt+Right", "pan_right", mark("Move to later")),
+    ActionRow(VIEW, mark("Cursor to &earlier"), "Ctrl+Left", "cursor_back", mark("Cursor back by a record")),
+    ActionRow(VIEW, mark("Cursor to la&ter"), "Ctrl+Right", "cursor_on", mark("Cursor on by a record")),
+    ActionRow(
+        VIEW, mark("Cursor back a &minute"), "Ctrl+Shift+Left", "cursor_back_far", mark("Cursor back by 60 s")
+    ),
+    ActionRow(
+        VIEW, mark("Cursor on a m&inute"), "Ctrl+Shift+Right", "cursor_on_far", mark("Cursor on by 60 s")
+    ),
+    ActionRow(
+        VIEW,
+        mark("&Along time or distance"),
+        "Ctrl+T",
+        "switch_along",
+        mark("Switch what the charts run along"),
+    ),
+    ActionRow(
+        VIEW, mark("&Speed, vertical speed or residual"), "Ctrl+R", "switch_rate", mark("Next lowest chart")
+    ),
+    ActionRow(
+        VIEW, mark("&Fitted heart rate"), "Ctrl+F", "switch_fitted", mark("Show or hide the fitted line")
+    ),
+    ActionRow(
+        VIEW, mark("C&lear selection"), "Esc", "clear_selection", mark("Unselect the climb or episode")
+    ),
+    ActionRow(
+        OUTING, mark("Choose the &band…"), "Ctrl+B", "ask_for_band", mark("Go to where the band is entered")
+    ),
+    ActionRow(
+        OUTING, mark("&Next recording"), "Ctrl+PgDown", "next_recording", mark("The next of those opened")
+    ),
+    ActionRow(OUTING, mark("&Previous recording"), "Ctrl+PgUp", "previous_recording", mark("The one before")),
+    ActionRow(OUTING, mark("Copy &summary"), "", "copy_summary", mark("The answer as text")),
+    ActionRow(OUTING, mark("Copy table of &climbs"), "", "copy_climbs", mark("For a spreadsheet")),
+    ActionRow(OUTING, mark("Copy table of &episodes"), "", "copy_episodes", mark("For a spreadsheet")),
+    ActionRow(NOTES, mark("&Note here"), "Ctrl+N", "note_here", mark("Write a note at the cursor")),
+    ActionRow(NOTES, mark("Note &from here"), "Ctrl+Shift+N", "note_from_here", mark("Begin a stretch")),
+    ActionRow(NOTES, mark("Note up &to here"), "Ctrl+Shift+U", "note_to_here", mark("End the stretch")),
+    ActionRow(
+        NOTES,
+        mark("Note on the &selection"),
+        "Ctrl+Shift+L",
+        "note_on_selection",
+        mark("On what is selected"),
+    ),
+    ActionRow(
+        NOTES, mark("Note on the &view"), "Ctrl+Shift+V", "note_on_view", mark("On the visible stretch")
+    ),
+    ActionRow(NOTES, mark("Note on the &outing"), "Ctrl+Shift+W", "note_on_outing", mark("On all of it")),
+    ActionRow(LIBRARY, mark("&Show the library"), "Ctrl+L", "show_library", mark("The list of outings")),
+    ActionRow(LIBRARY, mark("Show the &months"), "Ctrl+M", "show_months", mark("Weeks and trends")),
+    ActionRow(
+        LIBRARY, mark("Show the &outing"), "Ctrl+E", "show_outing", mark("Back to the outing that is open")
+    ),
+    ActionRow(
+        LIBRARY, mark("&Keep this outing"), "Ctrl+K", "keep_outing", mark("Put what is open into the library")
+    ),
+    ActionRow(
+        LIBRARY, mark("&Import files…"), "Ctrl+I", "import_files", mark("Bring recordings or archives in")
+    ),
+    ActionRow(
+        LIBRARY, mark("Import a &folder…"), "Ctrl+Shift+I", "import_folder", mark("With all folders in it")
+    ),
+    ActionRow(
+        LIBRARY, mark("Com&pare two outings"), "Ctrl+Shift+C", "compare_outings", mark("Two selected outings")
+    ),
+    ActionRow(LIBRARY, mark("&Bands…"), "Ctrl+Shift+B", "show_bands", mark("Bands in force over time")),
+    ActionRow(LIBRARY, mark("&Add an athlete…"), "", "add_athlete", mark("Whose outings are kept")),
+    ActionRow(
+        LIBRARY, mark("Open or create &another…"), "Ctrl+Shift+O", "other_library", mark("Another library")
+    ),
+    ActionRow(LIBRARY, mark("Open &your own"), "", "my_library", mark("Your library, after a demo")),
+    ActionRow(
+        LIBRARY, mark("Open the &demo library"), "Ctrl+Shift+D", "demo_library", mark("Half a year, invented")
+    ),
+    ActionRow(LIBRARY, mark("Sa&ve an archive…"), "", "save_archive", mark("Everything of one athlete")),
+    ActionRow(LIBRARY, mark("&Take in an archive…"), "", "take_in_archive", mark("Of another person")),
+    ActionRow(HELP, mark("&User guide"), "Ctrl+F1", "show_guide", mark("How to work with the program")),
+    ActionRow(
+        HELP, mark("Explain the &figures"), "", "explain_figures", mark("What every figure on screen is")
+    ),
+    ActionRow(
+        HELP, mark("&Explain this figure"), "Shift+F1", "explain_this", mark("With the focus or the mouse")
+    ),
+    ActionRow(HELP, mark("&Shortcuts…"), "F1", "show_shortcuts", mark("List of shortcuts")),
+    ActionRow(HELP, mark("&About Slopebeat…"), "", "show_about", mark("What it is, and cautions")),
 )
 
 RECENT_AFTER = "open_demo"
@@ -88,13 +174,16 @@ def add_actions(window: QMainWindow, commands: object, recent: QMenu) -> dict[st
     menus: dict[str, QMenu] = {}
     for row in ACTIONS:
         if row.menu not in menus:
-            menus[row.menu] = window.menuBar().addMenu(row.menu)
-        action = QAction(row.words, window)
-        action.setStatusTip(row.tip)
-        action.setToolTip(row.tip)
+            menus[row.menu] = window.menuBar().addMenu(tr(row.menu))
+        action = QAction(tr(row.words), window)
+        action.setStatusTip(tr(row.tip))
+        action.setToolTip(tr(row.tip))
         if row.shortcut:
             action.setShortcut(QKeySequence(row.shortcut))
-        owners = (commands, getattr(window, "desk", None), getattr(window, "handing_on", None), window)
+        noting = getattr(getattr(window, "page", None), "noting", None)
+        desk, handing_on = getattr(window, "desk", None), getattr(window, "handing_on", None)
+        helping = getattr(window, "help", None)
+        owners = (commands, noting, desk, handing_on, helping, window)
         owner = next(each for each in owners if hasattr(each, row.slot))
         action.triggered.connect(getattr(owner, row.slot))
         menus[row.menu].addAction(action)

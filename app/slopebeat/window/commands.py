@@ -66,6 +66,7 @@ class Commands(QObject):
     def clear_selection(self) -> None:
         self._session.selection.clear()
         self._session.doubts.drop_draft()
+        self._session.notes.drop_draft()
 
     def undo(self) -> None:
         self._session.history.undo()

@@ -14,6 +14,9 @@ class Noting(QObject):
     wanted = Signal(object)
     """A place was chosen, as first and last second or None; the words are to be written."""
 
+    begun = Signal()
+    """A stretch begins at the cursor; its end is to come."""
+
     told = Signal(str)
     """Why nothing happened."""
 
@@ -32,7 +35,7 @@ class Noting(QObject):
         t_s = self._cursor()
         if t_s is not None:
             self._session.notes.begin(t_s)
-            self.told.emit(tr("The stretch begins here; move the cursor and choose Note up to here."))
+            self.begun.emit()
 
     def note_to_here(self) -> None:
         """The stretch ends at the cursor."""

@@ -18,7 +18,7 @@ from slopebeat.session.session import Session
 from slopebeat.window.notes_form import NoteForm, Written
 from slopebeat.window.parts import button, label
 
-CARD_PX = 330
+CARD_PX = 310
 """Width of the card beside the table [project choice]."""
 
 SAVE_KEYS = ("Ctrl+Return", "Ctrl+Enter")

@@ -12,17 +12,17 @@ from PySide6.QtWidgets import QComboBox, QLineEdit, QStyledItemDelegate, QStyleO
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.notes import RULES, Author, Note
-from slopebeat.model.units import clock
 from slopebeat.plots.colours import LIGHT
 from slopebeat.plots.notes_on_charts import hover_text
 from slopebeat.plots.notes_signs import sign_icon
 from slopebeat.review.notes_heart import HeartThere, disagreement, heart_words
-from slopebeat.window.notes_value import NoteValue, value_text
+from slopebeat.window.notes_value import NoteValue
 from slopebeat.window.table import SORT_ROLE, Column, Index, RowsModel
 
 NOTE_ROLE = Qt.ItemDataRole.UserRole + 1
-KIND, VALUE, WHO, HEART, WORDS = 2, 3, 4, 5, 6
+WHAT, HEART, WORDS, WHO = 1, 2, 3, 4
 """Columns by number."""
+
 
 @dataclass(frozen=True)
 class NoteRow:
@@ -38,28 +38,20 @@ class NoteRow:
         return tr("{heart}  ·  at odds").format(heart=words) if at_odds else words
 
 
-def _from(value: float) -> str:
-    return tr("whole outing") if value < 0.0 else clock(value)
-
-
 NOTE_COLUMNS: Sequence[Column] = (
     Column(
-        mark("From"),
-        mark("The moment, or where the stretch begins."),
-        lambda i, r: -1.0 if r.note.start_s is None else r.note.start_s,
-        _from,
-    ),
-    Column(mark("To"), mark("Where the stretch ends."), lambda i, r: r.note.end_s, clock),
-    Column(mark("Kind"), mark("What the note holds."), lambda i, r: tr(r.note.kind), str, left=True),
-    Column(
-        mark("Value"),
-        mark("Its number or answer; double click to change it."),
-        lambda i, r: value_text(r.note),
+        mark("Where"),
+        mark("A moment, a stretch, or the whole outing."),
+        lambda i, r: r.note.place,
         str,
         left=True,
     ),
     Column(
-        mark("Who"), mark("The role of who wrote it."), lambda i, r: tr(r.note.author), str, left=True
+        mark("What"),
+        mark("The kind with its number or answer; double click to change that."),
+        lambda i, r: r.note.heading,
+        str,
+        left=True,
     ),
     Column(
         mark("Heart rate there"),
@@ -78,6 +70,7 @@ NOTE_COLUMNS: Sequence[Column] = (
         str,
         left=True,
     ),
+    Column(mark("Who"), mark("The role of who wrote it."), lambda i, r: tr(r.note.author), str, left=True),
 )
 
 
@@ -90,13 +83,13 @@ class NotesModel(RowsModel):
         row: NoteRow = self.rows[index.row()]
         if role == NOTE_ROLE:
             return row.note
-        if role == Qt.ItemDataRole.DecorationRole and index.column() == KIND:
+        if role == Qt.ItemDataRole.DecorationRole and index.column() == WHAT:
             return sign_icon(row.note.kind, self.ink)
         if role == Qt.ItemDataRole.ToolTipRole:
             at_odds = disagreement(row.note, row.heart) if index.column() == HEART else ""
             return f"<qt>{html.escape(at_odds)}</qt>" if at_odds else hover_text([row.note])
-        if role == SORT_ROLE and index.column() == VALUE:
-            return -1e9 if row.note.value is None else row.note.value
+        if role == SORT_ROLE and index.column() == 0:
+            return -1.0 if row.note.start_s is None else row.note.start_s
         if role == SORT_ROLE and index.column() == HEART:
             return -1e9 if row.heart is None else row.heart.mean_bpm
         return super().data(index, role)
@@ -105,7 +98,7 @@ class NotesModel(RowsModel):
         flags = super().flags(index)
         note: Note = self.rows[index.row()].note
         editable = {
-            VALUE: RULES[note.kind].has_value,
+            WHAT: RULES[note.kind].has_value,
             WHO: True,
             # A cell holds one line; more of them are changed in the card.
             WORDS: "\n" not in note.text,
@@ -121,7 +114,7 @@ class NoteDelegate(QStyledItemDelegate):
 
     def createEditor(self, parent: QWidget, option: QStyleOptionViewItem, index: Index) -> QWidget:
         note: Note = index.data(NOTE_ROLE)
-        if index.column() == VALUE:
+        if index.column() == WHAT:
             value = NoteValue(parent)
             value.set_kind(note.kind)
             value.setAutoFillBackground(True)

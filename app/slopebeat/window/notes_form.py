@@ -110,7 +110,9 @@ class NoteForm(QWidget):
         self.kind.setAccessibleName(tr("Kind of note"))
         self.author.setAccessibleName(tr("Role of who writes"))
         self.place.setAccessibleName(tr("What the note is about"))
-        self.place.setToolTip(tr("A time, two times with a dash between them, or one of the places on offer."))
+        self.place.setToolTip(
+            tr("A time, two times with a dash between them, or one of the places on offer.")
+        )
         self.words.setAccessibleName(tr("Words of the note"))
         self.words.setPlaceholderText(tr("What was said, felt, measured or met with"))
         self.words.setTabChangesFocus(True)
@@ -130,7 +132,7 @@ class NoteForm(QWidget):
         for widget in (self.kind, self.place, self.author):
             widget.setMinimumWidth(60)
         compact(self.value.box)
-        self.value.setMaximumHeight(30)
+        self.value.setFixedHeight(28)
         outer.addLayout(grid)
-        self.words.setMinimumHeight(34)
+        self.words.setMinimumHeight(26)
         outer.addWidget(self.words, 1)

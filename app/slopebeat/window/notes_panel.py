@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
@@ -27,7 +27,7 @@ class NotesPanel(QWidget):
         self.hint = label("", "caption")
         self.change = button(tr("Change"), "", tr("Change the selected note in the card (double click)"))
         self.remove = button(tr("Delete"), "", tr("Take the selected note back (Delete)"))
-        self.to_lactate = button(tr("Lactate"))
+        self.to_lactate = button(tr("Lactate"), "segment")
         self.to_lactate.setCheckable(True)
         self.stack = QStackedWidget()
         self.stack.addWidget(self.table)
@@ -88,8 +88,8 @@ class NotesPanel(QWidget):
         )
         if not enough:
             self.to_lactate.setChecked(False)
-        some = tr("Drag over the charts with Ctrl held, or press Ctrl+N at the cursor, to write another.")
-        none = tr("No notes yet. Drag over the charts with Ctrl held, or press Ctrl+N at the cursor.")
+        some = tr("Drag on the charts with Ctrl held, or Ctrl+N.")
+        none = tr("No notes yet: drag on the charts with Ctrl held, or Ctrl+N.")
         self.hint.setText(some if self._session.notes.all else none)
 
     def _lay_out(self) -> None:
@@ -97,7 +97,9 @@ class NotesPanel(QWidget):
         column = QVBoxLayout(left)
         column.setContentsMargins(12, 6, 0, 4)
         column.setSpacing(4)
-        bar = row(self.hint, spacing=6)
+        self.hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        bar = row(self.hint, spacing=6, stretch_last=True)
+        bar.setStretch(0, 1)
         for widget in (self.change, self.remove, self.to_lactate):
             bar.addWidget(widget)
         column.addLayout(bar)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from PySide6.QtCore import QItemSelectionModel, QModelIndex, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QWidget
 
 from slopebeat.model.errors import UserError
@@ -17,9 +17,9 @@ from slopebeat.session.session import Session
 from slopebeat.session.view_state import Picked
 from slopebeat.window.fresh import FreshWhenSeen
 from slopebeat.window.notes_cells import (
-    KIND,
     NOTE_COLUMNS,
     NOTE_ROLE,
+    WHAT,
     WORDS,
     NoteDelegate,
     NoteRow,
@@ -27,8 +27,8 @@ from slopebeat.window.notes_cells import (
 )
 from slopebeat.window.table import RowsTable
 
-WIDEST_WORDS_PX = 420
-"""Longer words are read by hovering or in the card [project choice]."""
+LEAST_WORDS_PX, SIGN_ROOM_PX = 80, 22
+"""Least width of the words, which are read in full by hovering; room for a sign [project choice]."""
 
 
 class NotesTable(RowsTable):
@@ -51,7 +51,6 @@ class NotesTable(RowsTable):
         self.setItemDelegate(self._delegate)
         triggers = QAbstractItemView.EditTrigger
         self.setEditTriggers(triggers.DoubleClicked | triggers.EditKeyPressed)
-        self.horizontalHeader().setStretchLastSection(True)
         # Queued: the table is filled anew by the change, which must not happen inside the editor's end.
         self._delegate.entered.connect(self._take, Qt.ConnectionType.QueuedConnection)
         self._delegate.closeEditor.connect(self._catch_up, Qt.ConnectionType.QueuedConnection)
@@ -123,10 +122,19 @@ class NotesTable(RowsTable):
         band = None if review is None else review.aim.band
         rows = [NoteRow(n, None if review is None else heart_there(n, review.track, band)) for n in notes]
         self.set_rows(rows)
-        self.setColumnWidth(WORDS, min(self.columnWidth(WORDS), WIDEST_WORDS_PX))
-        self.setColumnWidth(KIND, self.columnWidth(KIND) + 22)
+        self.setColumnWidth(WHAT, self.columnWidth(WHAT) + SIGN_ROOM_PX)
+        self._fit_words()
         if mine is not None:
             self._keep(mine.identity)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit_words()
+
+    def _fit_words(self) -> None:
+        """The words take what the other columns leave."""
+        others = sum(self.columnWidth(c) for c in range(self.rows.columnCount()) if c != WORDS)
+        self.setColumnWidth(WORDS, max(self.viewport().width() - others, LEAST_WORDS_PX))
 
     def _keep(self, identity: str) -> None:
         """The note that was selected may have another number now, or be gone."""

@@ -6,8 +6,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QStackedWidget, QWidget
 
 from slopebeat.model.language import tr
-from slopebeat.model.measures import MASS, TEMPERATURE, Measure, figure
-from slopebeat.model.notes import RULES, Note, NoteKind, TalkTest
+from slopebeat.model.measures import MASS, TEMPERATURE, Measure
+from slopebeat.model.notes import RULES, NoteKind, TalkTest
 from slopebeat.window.number_box import DecimalBox
 from slopebeat.window.parts import label
 
@@ -22,19 +22,6 @@ def unit_of(kind: NoteKind) -> str:
     """The unit of a kind's number as it is shown."""
     measure = MEASURES.get(kind)
     return measure.unit if measure is not None else tr(RULES[kind].unit)
-
-
-def value_text(note: Note) -> str:
-    """The number of a note with its unit in words; nothing without one."""
-    if note.value is None:
-        return ""
-    if note.kind is NoteKind.TALK_TEST:
-        return TalkTest(int(note.value)).wording
-    measure = MEASURES.get(note.kind)
-    if measure is not None:
-        return measure.text(note.value)
-    digits = 0 if note.value == int(note.value) and note.kind is not NoteKind.LACTATE else 1
-    return f"{figure(note.value, digits)} {unit_of(note.kind)}"
 
 
 class NoteValue(QStackedWidget):
@@ -68,7 +55,9 @@ class NoteValue(QStackedWidget):
             self.setCurrentWidget(self.answer)
         elif rule.has_value:
             step = STEPS.get(kind, 1.0)
-            low, high = (rule.low, rule.high) if measure is None else map(measure.shown, (rule.low, rule.high))
+            low, high = (
+                (rule.low, rule.high) if measure is None else map(measure.shown, (rule.low, rule.high))
+            )
             self.box.blockSignals(True)
             self.box.setDecimals(1 if measure is None else measure.scale.digits)
             self.box.setSingleStep(step)

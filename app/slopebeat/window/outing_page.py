@@ -13,9 +13,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from slopebeat.model.language import tr
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.outing_charts import OutingCharts
 from slopebeat.plots.plan import Plan
+from slopebeat.review.notes_place import WHOLE, Place
 from slopebeat.session.session import Session
 from slopebeat.session.view_state import Picked
 from slopebeat.window.aim_editor import AimEditor
@@ -24,6 +26,10 @@ from slopebeat.window.causes_panel import CausesPanel
 from slopebeat.window.ceiling_panel import CeilingPanel
 from slopebeat.window.chart_bar import ChartBar
 from slopebeat.window.decoupling_panel import DecouplingPanel
+from slopebeat.window.notes_acts import Noting
+from slopebeat.window.notes_menu import ChartMenu
+from slopebeat.window.notes_mode import HandSwitch
+from slopebeat.window.notes_panel import NotesPanel
 from slopebeat.window.parts import card, label, row
 from slopebeat.window.readout import Readout
 from slopebeat.window.recording_panel import RecordingPanel
@@ -36,6 +42,9 @@ SIDE_PX = 292
 
 LOW_PX = 760
 """A page lower than this leaves the charts too little room beside everything else [project choice]."""
+
+NARROW_PX = 1360
+"""A page narrower than this has no room for every word above the charts [project choice]."""
 
 TABLES_SHARE, LEAST_TABLES_PX = 0.27, 172
 """Share of the page's height for the tables, and the least that shows three rows [project choice]."""
@@ -56,31 +65,44 @@ class OutingPage(QWidget):
         self.plan = Plan(session, colours)
         self.aim = AimEditor(session)
         self.climbs = StretchTable(
-            session, Picked.CLIMB, CLIMB_COLUMNS, "Climbs", lambda review: review.climbs
+            session, Picked.CLIMB, CLIMB_COLUMNS, tr("Climbs"), lambda review: review.climbs
         )
         self.episodes = StretchTable(
-            session, Picked.EPISODE, EPISODE_COLUMNS, "Episodes out of band", episode_rows
+            session, Picked.EPISODE, EPISODE_COLUMNS, tr("Episodes out of band"), episode_rows
         )
         self.causes = CausesPanel(session, colours)
         self.ceiling = CeilingPanel(session, colours)
         self.decoupling = DecouplingPanel(session)
         self.recording = RecordingPanel(session)
+        self.notes = NotesPanel(session, colours)
+        self.hand = HandSwitch(self.charts.notes.hand, colours)
+        self.noting = Noting(session, self)
+        self.menu = ChartMenu(self.charts, self.charts.notes, session, self.noting)
         self.tabs = QTabWidget()
-        self.tabs.setAccessibleName("Tables")
+        self.tabs.setAccessibleName(tr("Tables"))
         self.tabs.setDocumentMode(False)
         for view, name in (
-            (self.climbs, "Climbs"),
-            (self._out_of_band(), "Out of band"),
-            (self.ceiling, "Speed to hold"),
-            (self.decoupling, "Decoupling"),
-            (self.recording, "Recording"),
+            (self.climbs, tr("Climbs")),
+            (self._out_of_band(), tr("Out of band")),
+            (self.ceiling, tr("Speed to hold")),
+            (self.decoupling, tr("Decoupling")),
+            (self.notes, tr("Notes")),
+            (self.recording, tr("Recording")),
         ):
             self.tabs.addTab(view, name)
         self.shares = Splitter(Qt.Orientation.Vertical)
         self._shared = False
         self._lay_out()
         self.answer.band_wanted.connect(self.ask_for_band)
+        self.noting.wanted.connect(self._write_note)
+        self.noting.begun.connect(self.charts.notes.begin)
+        self.charts.notes.wanted.connect(self._write_at_draft)
+        self.charts.notes.picked.connect(self.notes.pick)
+        self.charts.notes.picked.connect(self._show_notes)
+        self.charts.notes.opened.connect(self._show_notes)
+        self.charts.notes.opened.connect(self.notes.open)
         session.outing.reviewed.connect(self._count_rows)
+        session.notes.changed.connect(self._count_rows)
 
     def apply(self, colours: Colours) -> None:
         """Hand these colours to everything that paints by itself."""
@@ -89,6 +111,8 @@ class OutingPage(QWidget):
         self.plan.apply(colours)
         self.causes.apply(colours)
         self.ceiling.apply(colours)
+        self.notes.apply(colours)
+        self.hand.apply(colours)
 
     def ask_for_band(self) -> None:
         """Put the keyboard where a band is entered."""
@@ -99,7 +123,11 @@ class OutingPage(QWidget):
     def _lay_out(self) -> None:
         charts_card, charts = card(0, 0)
         charts.setContentsMargins(1, 1, 1, 6)
-        charts.addWidget(ChartBar(self._session))
+        bar = QHBoxLayout()
+        bar.setSpacing(0)
+        bar.addWidget(ChartBar(self._session), 1)
+        bar.addWidget(self.hand)
+        charts.addLayout(bar)
         charts.addWidget(Readout(self._session))
         charts.addWidget(self.charts, 1)
         lower = self.shares
@@ -143,7 +171,7 @@ class OutingPage(QWidget):
         column.setSpacing(10)
         column.addWidget(self.aim)
         plan_card, plan = card(1, 2)
-        heading = label("Plan  ·  click to move the cursor", "heading")
+        heading = label(tr("Plan  ·  click to move the cursor"), "heading")
         heading.setContentsMargins(11, 8, 11, 0)
         plan.addWidget(heading)
         plan.addWidget(self.plan, 1)
@@ -156,7 +184,11 @@ class OutingPage(QWidget):
 
     def _plan_key(self) -> QWidget:
         key = QWidget()
-        words = (("above", "wide: above"), ("inside", "thin: in band"), ("below", "dotted: below"))
+        words = (
+            ("above", tr("wide: above")),
+            ("inside", tr("thin: in band")),
+            ("below", tr("dotted: below")),
+        )
         layout = row(*(label(text, name) for name, text in words), spacing=10)
         layout.setContentsMargins(11, 0, 11, 6)
         key.setLayout(layout)
@@ -165,6 +197,7 @@ class OutingPage(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self.answer.set_compact(self.height() < LOW_PX)
+        self.hand.set_compact(self.width() < NARROW_PX)
         if not self._shared:
             tables = max(LEAST_TABLES_PX, round(TABLES_SHARE * self.height()))
             self.shares.setSizes([max(self.shares.height() - tables, 1), tables])
@@ -173,8 +206,22 @@ class OutingPage(QWidget):
         """Once the handle was moved by hand the shares are the user's."""
         self._shared = True
 
+    def _show_notes(self, _identity: str = "") -> None:
+        self.tabs.setCurrentWidget(self.notes)
+
+    def _write_at_draft(self) -> None:
+        self._write_note(self._session.notes.draft or WHOLE)
+
+    def _write_note(self, place: Place) -> None:
+        """A place was chosen: put the keyboard where its words are written."""
+        self._show_notes()
+        self.notes.card.write_at(place)
+
     def _count_rows(self) -> None:
         review = self._session.outing.review
         if review is not None:
-            self.tabs.setTabText(0, f"Climbs ({len(review.climbs)})")
-            self.tabs.setTabText(1, f"Out of band ({len(review.episodes)})")
+            self.tabs.setTabText(0, tr("Climbs ({count})").format(count=len(review.climbs)))
+            self.tabs.setTabText(1, tr("Out of band ({count})").format(count=len(review.episodes)))
+        notes = len(self._session.notes.all)
+        at = self.tabs.indexOf(self.notes)
+        self.tabs.setTabText(at, tr("Notes ({count})").format(count=notes) if notes else tr("Notes"))
