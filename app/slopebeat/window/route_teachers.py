@@ -93,8 +93,8 @@ def learnt_from(plan: Plan, name: str) -> str:
     """How many outings a plan learnt from and which grades they saw."""
     if plan.outing_count == 0:
         return tr(
-            "Nothing was learnt from: speed and heart rate are those of an average athlete, stated defaults of "
-            "this program. Open a library with outings of the athlete to plan from them."
+            "Nothing was learnt from: speed and heart rate are those of an average athlete, stated defaults "
+            "of this program. Open a library with outings of the athlete to plan from them."
         )
     count = trn("{n} outing", "{n} outings", plan.outing_count).format(n=plan.outing_count)
     seen = [row.grade for row in plan.grades if row.seen]
