@@ -169,6 +169,14 @@ def test_a_file_that_breaks_off_gives_what_came_before(read: Read) -> None:
     assert [text for text in recording.warnings if "breaks off" in text]
 
 
+@pytest.mark.parametrize("end", ["<", "<trkpt", '<trkpt lat="1', "</trk>", "</trkseg></trk></gpx>more"])
+def test_a_last_point_that_is_whole_is_kept_at_damage_behind_it(read: Read, end: str) -> None:
+    whole = gpx(*(point(s) for s in range(5)))
+    (recording,) = read(whole[: whole.index("</trkseg>")] + end)
+    assert recording.samples["t_s"].tolist() == [0.0, 1.0, 2.0, 3.0, 4.0]
+    assert [text for text in recording.warnings if "breaks off" in text]
+
+
 def test_an_independent_reader_finds_the_same_points(
     opened: Callable[[Path], tuple[Recording, ...]], recordings_folder: Path
 ) -> None:
@@ -223,7 +231,8 @@ def test_an_independent_reader_finds_bit_for_bit_the_same_in_points_of_any_make(
     plain = re.sub(r"<ele>\s*</ele>", "", document)
     expected = gpxpy.parse(plain).tracks[0].segments[0].points
     listener = GpxDocument()
-    assert DocumentParts("trkpt", listener).read(Source("made.gpx", document.encode()), Ticker(None)) is None
+    source = Source("made.gpx", document.encode())
+    assert DocumentParts(("trkpt",), listener).read(source, Ticker(None)) is None
     points = listener.tracks[0].points
     assert len(points) == len(expected)
     columns = defaultdict(lambda: np.full(len(points), np.nan), points.columns())

@@ -36,7 +36,7 @@ def read_gpx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
         When there is no such track, or the document is refused.
     """
     document = GpxDocument()
-    damage = DocumentParts("trkpt", document).read(source, ticker)
+    damage = DocumentParts(("trkpt",), document).read(source, ticker)
     tracks = document.tracks
     tables = [track.points.assembled() for track in tracks]
     recordings = []

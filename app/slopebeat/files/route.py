@@ -9,11 +9,12 @@ from xml.etree.ElementTree import Element
 
 import numpy as np
 
-from slopebeat.files.limits import MOST_RECORDS, plain_text, too_many
+from slopebeat.files.limits import MOST_RECORDS, MOST_TRACKS, plain_text, too_many
 from slopebeat.files.points import finite_number, plain_name
 from slopebeat.files.progress import Progress, Ticker
 from slopebeat.files.source import Source, read_bytes, unpacked
-from slopebeat.files.xml_stream import XmlStream, root_name
+from slopebeat.files.xml_head import root_name
+from slopebeat.files.xml_parts import DocumentParts, Listener
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.geodesy import great_circle_m
 from slopebeat.model.language import mark, tr
@@ -71,9 +72,10 @@ def routes_of(source: Source, ticker: Ticker) -> tuple[Route, ...]:
         raise UnreadableFile(
             tr("A planned route is read from GPX; {name} is {what}.").format(name=source.name, what=what)
         )
-    stream = XmlStream(source, ticker)
-    ways = _ways(stream)
-    found = tuple(r for way in ways if (r := _route(way, source, stream.damage)) is not None)
+    document = _Document()
+    damage = DocumentParts(_POINT_NAMES, document).read(source, ticker)
+    ways = document.ways
+    found = tuple(r for way in ways if (r := _route(way, source, damage)) is not None)
     if not found:
         points = sum(len(way.lat_deg) for way in ways)
         sentence = (
@@ -81,29 +83,35 @@ def routes_of(source: Source, ticker: Ticker) -> tuple[Route, ...]:
             if points
             else tr("{name} holds no way to plan on: it has no route and no track points.")
         ).format(name=source.name)
-        raise UnreadableFile(f"{sentence} {stream.damage}" if stream.damage else sentence)
+        raise UnreadableFile(f"{sentence} {damage}" if damage else sentence)
     return found
 
 
-def _ways(stream: XmlStream) -> list[_Way]:
-    ways: list[_Way] = []
-    count = 0
-    for is_end, name, element in stream:
-        if not is_end:
-            if name in _WAY_NAMES:
-                ways.append(_Way())
-            continue
-        if name in _POINT_NAMES and ways:
-            count += 1
-            if count > MOST_RECORDS:
-                raise too_many(mark("route points"), MOST_RECORDS)
-            _add(ways[-1], element)
-            element.clear()
-        elif name == "name" and stream.parent in _WAY_NAMES and ways:
-            ways[-1].name = plain_text(element.text or "")
-        elif name in ("trkseg", "wpt"):
-            element.clear()
-    return ways
+class _Document(Listener):
+    """The ways a GPX document holds, as it is read."""
+
+    def __init__(self) -> None:
+        self.ways: list[_Way] = []
+        self._count = 0
+
+    def started(self, name: str, _parent: str, _element: Element) -> None:
+        if name in _WAY_NAMES:
+            if len(self.ways) >= MOST_TRACKS:
+                raise too_many(mark("tracks"), MOST_TRACKS)
+            self.ways.append(_Way())
+
+    def points_ended(self, points: list[Element]) -> None:
+        if not self.ways:
+            return
+        self._count += len(points)
+        if self._count > MOST_RECORDS:
+            raise too_many(mark("route points"), MOST_RECORDS)
+        for point in points:
+            _add(self.ways[-1], point)
+
+    def ended(self, name: str, parent: str, text: str) -> None:
+        if name == "name" and parent in _WAY_NAMES and self.ways:
+            self.ways[-1].name = plain_text(text)
 
 
 def _add(way: _Way, point: Element) -> None:

@@ -55,7 +55,7 @@ def read_tcx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
         When there is no such activity, or the document is refused.
     """
     document = _Document()
-    damage = DocumentParts("trackpoint", document).read(source, ticker)
+    damage = DocumentParts(("trackpoint",), document).read(source, ticker)
     activities = document.activities
     tables = [activity.points.assembled() for activity in activities]
     recordings = [

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Protocol
 from xml.etree.ElementTree import Element, ParseError, TreeBuilder, XMLParser
 
@@ -47,11 +48,11 @@ class DocumentParts:
 
     Parameters
     ----------
-    point_name : plain name of the elements told in one piece.
+    point_names : plain names of the elements told in one piece.
     """
 
-    def __init__(self, point_name: str, listener: Listener) -> None:
-        self._point_name = point_name
+    def __init__(self, point_names: Collection[str], listener: Listener) -> None:
+        self._point_names = frozenset(point_names)
         self._listener = listener
         self._open: list[Element] = []
         self._names: list[str] = []
@@ -86,11 +87,24 @@ class DocumentParts:
             damage = tr(
                 "The file breaks off or is malformed at line {line}; what came before was kept."
             ).format(line=counted(line))
-            self._tell_whole(builder.close())
+            self._tell_before_damage(builder)
         except (LookupError, ValueError):
             # expat's answer to an encoding it does not know or cannot stream
             damage = tr("The file's text encoding is not supported; what could be read was kept.")
         return damage
+
+    def _tell_before_damage(self, builder: TreeBuilder) -> None:
+        """Tell what was whole when the document broke off, its last point too where that was whole."""
+        try:
+            innermost = builder.end("")
+        except IndexError:  # No element is open: the document had ended, or never began.
+            root = builder.close()
+            if root is not None:
+                self._finish(root)
+            return
+        # With a point begun behind it, the last element of those that are told is whole for certain.
+        innermost.append(Element(next(iter(self._point_names))))
+        self._tell_whole(builder.close())
 
     def _tell_whole(self, root: Element | None) -> None:
         """Tell and drop every element that is whole: all but the last at each level down to the newest."""
@@ -124,7 +138,7 @@ class DocumentParts:
         points: list[Element] = []
         names = self._plain
         for child in children:
-            if names[child.tag] == self._point_name:
+            if names[child.tag] in self._point_names:
                 points.append(child)
                 continue
             if points:
@@ -144,7 +158,7 @@ class DocumentParts:
 
     def _is_point(self, element: Element, depth: int) -> bool:
         """Whether the newest element is a point, which is waited for until it is whole."""
-        if self._plain[element.tag] != self._point_name:
+        if self._plain[element.tag] not in self._point_names:
             return False
         self._point_parts += 1
         if self._point_parts * _PART_BYTES > MOST_POINT_BYTES:
