@@ -60,6 +60,11 @@ def use_language(code: str) -> None:
     _state["catalogue"], _code["language"] = catalogue, code
 
 
+def use_catalogue(catalogue: gettext.NullTranslations) -> None:
+    """Look texts up in this catalogue from now on, whatever language it is: for trying one out."""
+    _state["catalogue"] = catalogue
+
+
 def fitting(wanted: str) -> str:
     """The language for a locale name such as ``de_AT.UTF-8``; English where there is none."""
     code = wanted.replace("-", "_").split("_")[0].split(".")[0].lower()

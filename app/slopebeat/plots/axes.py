@@ -1,4 +1,4 @@
-"""Chart axes: time as h:mm:ss, distance in kilometres."""
+"""Chart axes: time as h:mm:ss, distance and heights in the unit in force, round in that unit."""
 
 from __future__ import annotations
 
@@ -6,8 +6,9 @@ import math
 
 import pyqtgraph as pg
 
+from slopebeat.model.measures import GROUND, Measure, decimal_sign, figure
 from slopebeat.model.units import clock
-from slopebeat.session.display import number
+from slopebeat.plots.text_size import text_share
 
 STEPS_S = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 14400, 21600, 43200)
 """Distances between labels that read well on a clock."""
@@ -20,7 +21,7 @@ LEFT_AXIS_PX = 46
 
 
 class RunAxis(pg.AxisItem):
-    """Bottom axis in seconds shown as ``h:mm:ss``, or in metres shown as kilometres."""
+    """Bottom axis in seconds shown as ``h:mm:ss``, or in metres shown as distance."""
 
     def __init__(self) -> None:
         super().__init__("bottom")
@@ -29,6 +30,8 @@ class RunAxis(pg.AxisItem):
 
     def set_along_distance(self, along_distance: bool) -> None:
         self.along_distance = along_distance
+        # Ticks are chosen on the scaled axis, so they are round in the unit that is shown.
+        self.setScale(GROUND.scale.factor if along_distance else 1.0)
         self.picture = None
         self.update()
 
@@ -42,20 +45,29 @@ class RunAxis(pg.AxisItem):
     def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
         if not self.along_distance:
             return [clock(value) for value in values]
-        digits = max(0, math.ceil(-math.log10(max(spacing, 1e-6) / 1000) - 1e-9))
-        return [f"{number(value, digits, 0.001)} km" for value in values]
+        digits = max(0, math.ceil(-math.log10(max(spacing, 1e-9)) - 1e-9))
+        return [f"{figure(value * scale, digits)} {GROUND.unit}" for value in values]
 
 
 class ValueAxis(pg.AxisItem):
-    """Numbers with a true minus sign."""
+    """Numbers with a true minus sign and the decimal sign in force."""
+
+    def show_unit(self, measure: Measure) -> None:
+        """Write values that are held in SI in the unit in force, at round figures of it."""
+        self.setScale(measure.scale.factor)
+
+    def fit_text(self) -> None:
+        """As wide as the text size needs."""
+        self.setWidth(round(LEFT_AXIS_PX * text_share()))
 
     def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
-        return [text.replace("-", "−") for text in super().tickStrings(values, scale, spacing)]
+        words = super().tickStrings(values, scale, spacing)
+        return [text.replace("-", "−").replace(".", decimal_sign()) for text in words]
 
 
-def left_axis() -> pg.AxisItem:
+def left_axis() -> ValueAxis:
     """A value axis of the common width."""
     axis = ValueAxis("left", maxTickLength=0)
-    axis.setWidth(LEFT_AXIS_PX)
+    axis.fit_text()
     axis.enableAutoSIPrefix(False)
     return axis

@@ -7,7 +7,10 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
+from slopebeat.model.language import tr
+from slopebeat.model.measures import figure
 from slopebeat.plots.overlay import small_font
+from slopebeat.plots.text_size import text_share
 
 MARGIN_PX = 70
 """One width for all panels, or their x would not line up."""
@@ -18,9 +21,13 @@ class Margin(pg.AxisItem):
 
     def __init__(self) -> None:
         super().__init__("right")
-        self.setWidth(MARGIN_PX)
+        self.fit_text()
         self.setStyle(showValues=False, tickLength=0)
         self.setAcceptedMouseButtons(Qt.MouseButton.NoButton)
+
+    def fit_text(self) -> None:
+        """As wide as the text size needs."""
+        self.setWidth(round(MARGIN_PX * text_share()))
 
     def paint(
         self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
@@ -62,7 +69,11 @@ class BandMargin(Margin):
         """In band, above, below."""
         assert self.edges_bpm is not None
         lower, upper = self.edges_bpm
-        return "in band", f"above {upper:.0f}", f"below {lower:.0f}"
+        return (
+            tr("in band"),
+            tr("above {bpm}").format(bpm=figure(upper)),
+            tr("below {bpm}").format(bpm=figure(lower)),
+        )
 
     def _tops(self, frame: QRectF, line: float) -> tuple[float, float, float]:
         """Where each word starts: outside the edges, yet never on each other."""

@@ -9,13 +9,13 @@ from PySide6.QtGui import QPainterPath, QPolygonF
 from PySide6.QtWidgets import QGraphicsPathItem, QWidget
 
 from slopebeat.analysis.ceiling import Ceiling
+from slopebeat.model.language import tr
+from slopebeat.model.measures import SPEED, figure
 from slopebeat.model.track import Array, Track
-from slopebeat.model.units import KMH_PER_MPS
 from slopebeat.plots.axes import left_axis
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.overlay import CaptionItem
 from slopebeat.review.outing import Review
-from slopebeat.session.display import number
 
 DOT_S = 30.0
 """Each dot is the mean of this much moving time [project choice]."""
@@ -49,7 +49,7 @@ class GradeAxis(pg.AxisItem):
 
     def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
         digits = 0 if spacing >= 0.01 else 1
-        return [f"{number(value, digits, 100)} %" for value in values]
+        return [f"{figure(100 * value, digits)} %" for value in values]
 
 
 class CeilingChart(pg.PlotWidget):
@@ -57,7 +57,7 @@ class CeilingChart(pg.PlotWidget):
 
     def __init__(self, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
         super().__init__(parent, axisItems={"bottom": GradeAxis(), "left": left_axis()})
-        self.setAccessibleName("Speed to hold by grade")
+        self.setAccessibleName(tr("Speed to hold by grade"))
         self.setMenuEnabled(False)
         self.hideButtons()
         self.setMouseEnabled(x=False, y=False)
@@ -65,9 +65,7 @@ class CeilingChart(pg.PlotWidget):
         self.dots = pg.ScatterPlotItem(size=3, pen=None)
         self.interval = QGraphicsPathItem()
         self.hold = pg.PlotCurveItem(connect="finite")
-        self.caption = CaptionItem(
-            "km/h  ·  line: hold under  ·  shade: its 95 % interval  ·  dots: as gone, 30 s each", "", ""
-        )
+        self.caption = CaptionItem("", "", "")
         for item in (self.dots, self.interval, self.hold, self.caption):
             self.addItem(item, ignoreBounds=True)
         for depth, item in enumerate((self.dots, self.interval, self.hold)):
@@ -94,14 +92,19 @@ class CeilingChart(pg.PlotWidget):
         found = review.ceiling
         assert found is not None
         grade, speed = walked(review.track)
-        kmh = speed * KMH_PER_MPS
-        held = found.speed_mps * KMH_PER_MPS
+        self.caption.set_text(
+            tr(
+                "{unit}  ·  line: hold under  ·  shade: its 95 % interval  ·  dots: as gone, 30 s each"
+            ).format(unit=SPEED.unit)
+        )
+        gone = speed * SPEED.scale.factor
+        held = found.speed_mps * SPEED.scale.factor
         known = held[np.isfinite(held)]
         fastest = [1.0, *known]
-        if kmh.size:
-            fastest.append(float(np.percentile(kmh, OUTER_PERCENT)))
+        if gone.size:
+            fastest.append(float(np.percentile(gone, OUTER_PERCENT)))
         top = ROOM * max(fastest)
-        self.dots.setData(grade, kmh)
+        self.dots.setData(grade, gone)
         self.hold.setData(found.grade, held)
         self.interval.setPath(shade_path(found, top))
         grades = np.concatenate([grade, found.grade[np.isfinite(held)]])
@@ -111,11 +114,11 @@ class CeilingChart(pg.PlotWidget):
         self.setYRange(0.0, top, padding=0)
 
 
-def shade_path(found: Ceiling, top_kmh: float) -> QPainterPath:
-    """The area between both ends of the interval; an open end runs to the edge of the chart."""
+def shade_path(found: Ceiling, top: float) -> QPainterPath:
+    """The area between both ends of the interval, in the unit in force; an open end runs to the edge."""
     known = np.isfinite(found.speed_mps)
-    low = np.where(np.isfinite(found.low_mps), found.low_mps * KMH_PER_MPS, 0.0)
-    high = np.where(np.isfinite(found.high_mps), found.high_mps * KMH_PER_MPS, top_kmh)
+    low = np.where(np.isfinite(found.low_mps), found.low_mps * SPEED.scale.factor, 0.0)
+    high = np.where(np.isfinite(found.high_mps), found.high_mps * SPEED.scale.factor, top)
     path = QPainterPath()
     for run in np.split(np.arange(known.size), np.flatnonzero(np.diff(known.astype(int))) + 1):
         if not known[run[:1]].any():

@@ -6,6 +6,8 @@ import numpy as np
 import pyqtgraph as pg
 
 from slopebeat.analysis.climbs import Climb
+from slopebeat.model.language import tr
+from slopebeat.model.measures import HEIGHT
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array
 from slopebeat.plots.colours import Colours
@@ -23,7 +25,7 @@ class GroundPanel(Panel):
     """Elevation as a line over filled ground, climbs in a darker fill with their numbers."""
 
     def __init__(self, colours: Colours) -> None:
-        super().__init__("Elevation, m", colours)
+        super().__init__("", colours)
         self.climbs = SpanItem(SpanLook(colours.panel, colours.ground), -12)
         self.add(self.climbs)
         self.ground = self.curve()
@@ -43,6 +45,8 @@ class GroundPanel(Panel):
     def show(self, review: Review, scale: XScale) -> None:
         """Draw this review."""
         track = review.track
+        self.left.show_unit(HEIGHT)
+        self.caption.set_text(tr("Elevation, {unit}").format(unit=HEIGHT.unit))
         after = break_after(track)
         x = broken_x(scale.to_x(track.t_s), after)
         elevation = broken(track.elevation_m, after)

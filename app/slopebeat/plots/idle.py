@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from slopebeat.model.language import tr
 from slopebeat.model.track import Track
 from slopebeat.model.units import duration
 from slopebeat.plots.lines import break_after
@@ -15,6 +16,8 @@ def idle_spans(track: Track, scale: XScale) -> list[Span]:
     for i in break_after(track):
         start, end = (float(scale.to_x(t)) for t in (track.t_s[i], track.t_s[i + 1]))
         pause, gap = float(track.pause_s[i]), float(track.gap_s[i])
-        name, length = ("pause", pause) if pause >= gap else ("gap", gap)
-        spans.append(Span(start, end, f"{name} {duration(length)}", name))
+        if pause >= gap:
+            spans.append(Span(start, end, tr("pause {time}").format(time=duration(pause)), tr("pause")))
+        else:
+            spans.append(Span(start, end, tr("gap {time}").format(time=duration(gap)), tr("gap")))
     return spans

@@ -9,6 +9,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
 from slopebeat.analysis.lactate import LactateTest, Method, Threshold, smooth_curve
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import figure
 from slopebeat.plots.axes import left_axis
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.overlay import CaptionItem
@@ -22,8 +24,8 @@ ROOM = 0.08
 SHORT = {
     Method.LOWER_FIXED: "1.0",
     Method.UPPER_FIXED: "1.9",
-    Method.BASELINE: "baseline + 0.5",
-    Method.LOG_LOG: "log-log",
+    Method.BASELINE: mark("baseline + 0.5"),
+    Method.LOG_LOG: mark("log-log"),
 }
 """Names of the methods short enough for the chart."""
 
@@ -33,14 +35,14 @@ class LactateChart(pg.PlotWidget):
 
     def __init__(self, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
         super().__init__(parent, axisItems={"left": left_axis()})
-        self.setAccessibleName("Lactate curve")
+        self.setAccessibleName(tr("Lactate curve"))
         self._colours = colours
         self.setMenuEnabled(False)
         self.setMouseEnabled(x=False, y=False)
         self.hideButtons()
         self.plotItem.getViewBox().disableAutoRange()
         self.plotItem.setContentsMargins(2, 2, 8, 2)
-        self.caption = CaptionItem("Lactate, mmol/L", colours.muted, colours.panel)
+        self.caption = CaptionItem(tr("Lactate, mmol/L"), colours.muted, colours.panel)
         self.plotItem.addItem(self.caption, ignoreBounds=True)
         self.curve = self.plotItem.plot([], [], pen=pg.mkPen(colours.muted))
         self.stages = pg.ScatterPlotItem(
@@ -62,14 +64,15 @@ class LactateChart(pg.PlotWidget):
         self.curve.setData([], [])
         self.stages.setData([], [])
         self._clear_lines()
-        self.caption.set_text("Lactate, mmol/L: enter at least four stages")
+        self.caption.set_text(tr("Lactate, mmol/L: enter at least four stages"))
 
     def show_test(self, test: LactateTest, found: Sequence[Threshold]) -> None:
         """Draw a test and where the methods put their thresholds."""
         load, lactate = smooth_curve(test)
         self.curve.setData(load, lactate)
         self.stages.setData(test.load, test.lactate)
-        self.caption.set_text(f"Lactate, mmol/L, over {test.load_unit}; the curve is for the eye only")
+        said = tr("Lactate, mmol/L, over {unit}; the curve is for the eye only")
+        self.caption.set_text(said.format(unit=test.load_unit))
         self._clear_lines()
         at = 0.84
         for each in found:
@@ -79,7 +82,7 @@ class LactateChart(pg.PlotWidget):
                 each.load,
                 angle=90,
                 pen=pg.mkPen(self._colours.ink, style=Qt.PenStyle.DashLine),
-                label=f"{SHORT[each.method]}: {each.hr_bpm:.0f} bpm",
+                label=f"{tr(SHORT[each.method])}: {figure(each.hr_bpm)} bpm",
                 labelOpts={
                     "position": at,
                     "color": self._colours.ink,

@@ -6,6 +6,8 @@ from datetime import UTC, date, datetime
 
 import pyqtgraph as pg
 
+from slopebeat.model.language import mark, tr
+
 DAYS_PER_WEEK = 7.0
 MONTH_STEPS = (1, 2, 3, 6, 12, 24, 60, 120)
 """Distances between labels that read well on a calendar, in months."""
@@ -13,7 +15,20 @@ MONTH_STEPS = (1, 2, 3, 6, 12, 24, 60, 120)
 ROOM_FOR_LABEL_PX = 62
 """Least room from one label to the next [project choice]."""
 
-MONTH_NAMES = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+MONTH_NAMES = (
+    mark("Jan"),
+    mark("Feb"),
+    mark("Mar"),
+    mark("Apr"),
+    mark("May"),
+    mark("Jun"),
+    mark("Jul"),
+    mark("Aug"),
+    mark("Sep"),
+    mark("Oct"),
+    mark("Nov"),
+    mark("Dec"),
+)
 
 
 def day_x(moment: datetime) -> float:
@@ -55,8 +70,8 @@ class MonthAxis(pg.AxisItem):
         words = []
         for at, value in enumerate(values):
             day = date.fromordinal(int(value))
-            named = f"{MONTH_NAMES[day.month - 1]} {day.year}" if at == 0 or day.month == 1 else ""
-            words.append(named or MONTH_NAMES[day.month - 1])
+            name = tr(MONTH_NAMES[day.month - 1])
+            words.append(f"{name} {day.year}" if at == 0 or day.month == 1 else name)
         return words
 
 

@@ -14,6 +14,8 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
+from slopebeat.plots.text_size import text_share
+
 SMALL_POINT = 8.0
 """Point size of the labels inside charts [project choice]."""
 
@@ -46,7 +48,7 @@ class SpanLook:
 
 def small_font(bold: bool = False) -> QFont:
     font = QFont()
-    font.setPointSizeF(SMALL_POINT)
+    font.setPointSizeF(SMALL_POINT * text_share())
     font.setBold(bold)
     return font
 

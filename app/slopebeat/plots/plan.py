@@ -13,6 +13,8 @@ from PySide6.QtWidgets import QWidget
 
 from slopebeat.analysis.time_account import BandState, band_state
 from slopebeat.model.geodesy import EARTH_RADIUS_M
+from slopebeat.model.language import tr
+from slopebeat.model.measures import GROUND, HEIGHT, figure
 from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array
 from slopebeat.plots.colours import LIGHT, Colours
@@ -71,6 +73,15 @@ def _extent_m(east: Array, north: Array) -> float:
     return max(1.0, float(np.ptp(east[known])), float(np.ptp(north[known])))
 
 
+def round_length(room_m: float) -> tuple[float, str]:
+    """The longest round length that has room, in m, and its words in the unit in force."""
+    long = GROUND if GROUND.shown(room_m) >= 1.0 else HEIGHT
+    room = long.shown(room_m)
+    power = 10.0 ** math.floor(math.log10(room))
+    length = max(f * power for f in (1, 2, 5) if f * power <= room)
+    return long.si(length), f"{figure(length, 0 if length >= 1 else 1)} {long.unit}"
+
+
 class ScaleBar(PixelItem):
     """A bar of a round length, lower left."""
 
@@ -83,9 +94,7 @@ class ScaleBar(PixelItem):
         self.update()
 
     def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
-        room_m = view.width() * 0.35
-        power = 10.0 ** math.floor(math.log10(room_m))
-        length_m = max(f * power for f in (1, 2, 5) if f * power <= room_m)
+        length_m, text = round_length(view.width() * 0.35)
         width = length_m / view.width() * frame.width()
         left, bottom = frame.left() + 10, frame.bottom() - 10
         painter.setPen(QPen(QColor(self._ink), 1))
@@ -93,7 +102,6 @@ class ScaleBar(PixelItem):
         for one, other in ((start, end), (start, start + up), (end, end + up)):
             painter.drawLine(one, other)
         painter.setFont(small_font())
-        text = f"{length_m / 1000:g} km" if length_m >= 1000 else f"{length_m:g} m"
         painter.drawText(QPointF(left + 4, bottom - 5), text)
 
 
@@ -107,7 +115,7 @@ class Plan(pg.PlotWidget):
         self._t_s: Array = np.zeros(0)
         self._east: Array = np.zeros(0)
         self._north: Array = np.zeros(0)
-        self.setAccessibleName("Plan of the track")
+        self.setAccessibleName(tr("Plan of the track"))
         self.setAspectLocked(True)
         self.setMenuEnabled(False)
         self.hideButtons()
@@ -115,9 +123,9 @@ class Plan(pg.PlotWidget):
         self.hideAxis("bottom")
         self.picked = self._line(-1)
         self.lines = {state: self._line(DEPTHS[state]) for state in BandState}
-        self.start = pg.TextItem("start", anchor=(0.5, 1.2))
+        self.start = pg.TextItem(tr("start"), anchor=(0.5, 1.2))
         self.bar = ScaleBar()
-        self.nothing = pg.TextItem("This recording holds no positions.", anchor=(0.5, 0.5))
+        self.nothing = pg.TextItem(tr("This recording holds no positions."), anchor=(0.5, 0.5))
         self.dot = pg.ScatterPlotItem(size=11, symbol="o")
         for item in (self.start, self.bar, self.nothing, self.dot):
             self.addItem(item, ignoreBounds=True)
@@ -126,6 +134,7 @@ class Plan(pg.PlotWidget):
         self.apply(colours)
         self.scene().sigMouseClicked.connect(self._clicked)
         session.outing.reviewed.connect(self._show_review)
+        session.display.changed.connect(self.bar.update)
         session.cursor.changed.connect(self._show_cursor)
         session.selection.changed.connect(self._show_selection)
 
@@ -145,6 +154,7 @@ class Plan(pg.PlotWidget):
         self.start.setColor(colours.muted)
         self.nothing.setColor(colours.muted)
         self.bar.set_ink(colours.muted)
+        self.start.setFont(small_font(bold=True))
         self.dot.setBrush(pg.mkBrush(colours.accent))
         self.dot.setPen(pg.mkPen(colours.panel, width=2))
 

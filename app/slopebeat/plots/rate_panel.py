@@ -6,8 +6,9 @@ import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import Qt
 
+from slopebeat.model.language import tr
+from slopebeat.model.measures import SPEED, VERTICAL_SPEED, Measure
 from slopebeat.model.track import Array
-from slopebeat.model.units import KMH_PER_MPS, SECONDS_PER_HOUR
 from slopebeat.plots.colours import Colours
 from slopebeat.plots.lines import break_after, broken, broken_x
 from slopebeat.plots.panel import Panel
@@ -15,8 +16,8 @@ from slopebeat.plots.x_scale import XScale
 from slopebeat.review.outing import Review
 from slopebeat.session.view_state import Rate
 
-LEAST_SPEED_KMH = 5.0
-LEAST_VERTICAL_MH = 200.0
+LEAST_SPEED_MPS = 5.0 / 3.6
+LEAST_VERTICAL_MPS = 200.0 / 3600.0
 LEAST_RESIDUAL_BPM = 20.0
 
 OUTER_SHARE = 0.2
@@ -57,10 +58,17 @@ def _shown(review: Review, rate: Rate) -> tuple[str, Array, float]:
     """Caption, values and least range of the axis."""
     track = review.track
     if rate is Rate.SPEED:
-        return "Speed, km/h", track.speed_mps * KMH_PER_MPS, LEAST_SPEED_KMH
+        return _in_unit(tr("Speed, {unit}"), SPEED, track.speed_mps, LEAST_SPEED_MPS)
     if rate is Rate.VERTICAL:
-        return "Vertical speed, m/h", track.vertical_speed_mps * SECONDS_PER_HOUR, LEAST_VERTICAL_MH
+        caption = tr("Vertical speed, {unit}")
+        return _in_unit(caption, VERTICAL_SPEED, track.vertical_speed_mps, LEAST_VERTICAL_MPS)
     residual = review.response.residual_bpm
     if residual is None:
-        return f"Residual: no fit ({review.response.status})", np.full(len(track), np.nan), LEAST_RESIDUAL_BPM
-    return "Heart rate less what work and slope explain, bpm", residual, LEAST_RESIDUAL_BPM
+        why = tr("Residual: no fit ({why})").format(why=tr(review.response.status))
+        return why, np.full(len(track), np.nan), LEAST_RESIDUAL_BPM
+    return tr("Heart rate less what work and slope explain, bpm"), residual, LEAST_RESIDUAL_BPM
+
+
+def _in_unit(caption: str, measure: Measure, si: Array, least_si: float) -> tuple[str, Array, float]:
+    factor = measure.scale.factor
+    return caption.format(unit=measure.unit), si * factor, least_si * factor

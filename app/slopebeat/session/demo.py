@@ -7,6 +7,7 @@ from pathlib import Path
 
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import BandMethod
+from slopebeat.model.language import mark
 from slopebeat.session.aim import BandChoice, Entered
 
 DEMO_AIM = Entered(
@@ -14,10 +15,11 @@ DEMO_AIM = Entered(
 )
 """The invented athlete of the demo outings."""
 
-DEMO_NOTE = (
+DEMO_NOTE = mark(
     "Demo outings of an invented hut warden and trail patrol. Their band is 60-70 % of a maximal heart rate "
     "of 187 bpm; yours is kept apart and comes back with your own recording."
 )
+"""Goes through the language when it is shown."""
 
 NAMES = ("hut_supply_hike.fit", "forest_road_patrol.tcx", "lake_shore_walk.gpx")
 

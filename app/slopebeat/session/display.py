@@ -5,15 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from slopebeat.model import measures
 from slopebeat.model.units import MISSING, clock
 
 
 def number(value: float | None, digits: int = 0, factor: float = 1.0) -> str:
-    """A plain number in another unit, with a true minus sign; a dash when it is not known."""
-    if value is None or not math.isfinite(value):
-        return MISSING
-    text = f"{value * factor:.{digits}f}"
-    return text.lstrip("-") if float(text) == 0 else text.replace("-", "−")
+    """A plain number times a factor, as :func:`slopebeat.model.measures.figure` writes it."""
+    return MISSING if value is None else measures.figure(value * factor, digits)
 
 
 def minutes_seconds(seconds: float | None) -> str:

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from PySide6.QtCore import QObject, Signal
 
+from slopebeat.model.language import tr
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.session.outing import OpenOuting
 from slopebeat.session.undo import History, MarksAct
@@ -57,21 +58,21 @@ class Doubts(QObject):
 
     def accept(self, mark: Mark) -> None:
         """Leave the stretch out for good."""
-        self._decide(mark, MarkState.ACCEPTED, "acceptance of a doubt")
+        self._decide(mark, MarkState.ACCEPTED, tr("acceptance of a doubt"))
 
     def reject(self, mark: Mark) -> None:
         """Use the stretch after all."""
-        self._decide(mark, MarkState.REJECTED, "rejection of a doubt")
+        self._decide(mark, MarkState.REJECTED, tr("rejection of a doubt"))
 
     def remove(self, mark: Mark) -> None:
         """Take back a stretch that was marked by hand."""
-        self._change(lambda marks: removed(marks, mark), "removal of a mark")
+        self._change(lambda marks: removed(marks, mark), tr("removal of a mark"))
 
     def add(self, start_s: float, end_s: float) -> None:
         """Doubt the heart rate of a stretch, whichever end is named first."""
         first, last = max(min(start_s, end_s), 0.0), max(start_s, end_s)
         if last - first >= SHORTEST_S:
-            self._change(lambda marks: added(marks, first, last), "mark by hand")
+            self._change(lambda marks: added(marks, first, last), tr("mark by hand"))
 
     def begin(self, t_s: float) -> None:
         """A doubtful stretch begins here."""

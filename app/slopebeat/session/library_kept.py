@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from PySide6.QtCore import QObject, Signal
 
+from slopebeat.library.notebooks import ContentKey, Notebooks
 from slopebeat.library.store import Library
 from slopebeat.model.athlete import DEFAULT_TARGET_S, Aim
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
 from slopebeat.model.recording import Recording
 from slopebeat.review.import_work import recordings_in
+from slopebeat.review.keeping import LibraryStore, book_of, hand_over
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.session.aim import BandChoice, Entered
 from slopebeat.session.background import Background, Job
+from slopebeat.session.held import Held
 
 Progress = Callable[[float], None]
 
@@ -28,6 +32,7 @@ class KeptOuting:
     identity: str
     recording: Recording
     aim: Aim
+    held: Held = field(default_factory=Held)
 
     @property
     def entered(self) -> Entered:
@@ -55,12 +60,23 @@ def read_kept(library: Library, identity: str, progress: Progress) -> KeptOuting
         With a sentence, when that file is damaged.
     """
     outing = library.outings.get(identity)
+    try:
+        _, problem = hand_over(library, outing, Notebooks(), ContentKey(outing.content_hash, outing.activity))
+    except UserError as error:
+        problem = str(error)
+    outing = library.outings.get(identity)
     inputs = library.inputs(outing.athlete)
     recordings = recordings_in(library.outings.original(identity), outing.file_name, progress)
     if outing.activity >= len(recordings):
-        raise UserError(f"{outing.file_name} holds no activity number {outing.activity + 1} any more.")
+        raise UserError(
+            tr("{file} holds no activity number {number} any more.").format(
+                file=outing.file_name, number=outing.activity + 1
+            )
+        )
     aim = replace(inputs.aim_of(outing), target_s=target_s(inputs.athlete))
-    return KeptOuting(identity, replace(recordings[outing.activity], title=outing.title), aim)
+    book = book_of(library, outing)
+    recording = replace(recordings[outing.activity], title=outing.title)
+    return KeptOuting(identity, recording, aim, Held(LibraryStore(library, outing, book), book, problem))
 
 
 class KeptOutings(QObject):
@@ -95,7 +111,8 @@ class KeptOutings(QObject):
             reviews = []
             for number, identity in enumerate(identities):
                 kept = read_kept(library, identity, lambda share, n=number: progress((n + share) / 2))  # type: ignore[misc]
-                reviews.append(review_recording(kept.recording, kept.aim, library.outings.marks(identity)))
+                book = kept.held.book
+                reviews.append(review_recording(kept.recording, kept.aim, book.marks, book.notes))
             return sorted(reviews, key=lambda review: review.recording.start_utc)
 
         self._start(work, lambda pair: self.compared.emit(*pair))
@@ -116,7 +133,7 @@ class KeptOutings(QObject):
         self._job = None
         self.busy_changed.emit(False)
         if isinstance(error, KeyError):
-            self.failed.emit("This outing is no longer in the library.")
+            self.failed.emit(tr("This outing is no longer in the library."))
         elif isinstance(error, UserError):
             self.failed.emit(str(error))
         else:

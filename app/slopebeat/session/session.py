@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
@@ -12,8 +13,9 @@ from slopebeat.files.reading import read_recordings
 from slopebeat.review.outing import review_recording
 from slopebeat.session.aim import AimState, Entered
 from slopebeat.session.background import Background
-from slopebeat.session.demo import demo_load
 from slopebeat.session.doubts import Doubts
+from slopebeat.session.held import Held, held_of_file
+from slopebeat.session.keeping import Keeping
 from slopebeat.session.library import LibrarySession
 from slopebeat.session.library_kept import KeptOuting
 from slopebeat.session.notes import Notes
@@ -23,6 +25,9 @@ from slopebeat.session.preferences import Display
 from slopebeat.session.settings import Settings
 from slopebeat.session.undo import AimAct, History
 from slopebeat.session.view_state import ChartChoice, Cursor, Picked, Selection, VisibleRange
+
+if TYPE_CHECKING:
+    from slopebeat.session.route import RoutePlanning
 
 AROUND_MARK_S = 300.0
 """At least this much is shown of and around a doubted stretch [project choice]."""
@@ -45,8 +50,9 @@ class Session(QObject):
         self.display = Display(self.settings, self)
         self.background = Background(self)
         self.aim = AimState(self.settings.entered, self)
-        self.opening = Opening(self.background, reader, self)
+        self.opening = Opening(self.background, reader, self._held, self)
         self.outing = OpenOuting(self.background, self.aim, reviewer, self)
+        self.keeping = Keeping(self.outing, self.aim, self)
         self.history = History(self)
         self.doubts = Doubts(self.outing, self.history, self)
         self.notes = Notes(self.outing, self.history, parent=self)
@@ -55,16 +61,28 @@ class Session(QObject):
         self.selection = Selection(self)
         self.charts = ChartChoice(self)
         self.library = LibrarySession(self.settings.path.parent, self)
+        self._route: RoutePlanning | None = None
         self._demo_aim: Entered | None = None
-        self._kept: KeptOuting | None = None
         self.opening.read.connect(self._take_files)
-        self.outing.chosen.connect(self._load_of_outing)
         self.outing.chosen.connect(self.history.clear)
         self.outing.chosen.connect(self.doubts.drop_draft)
         self.outing.replaced.connect(self._start_view)
         self.selection.changed.connect(self._zoom_to_selection)
         self.aim.entered_changed.connect(self._remember_aim)
         self.library.kept.read.connect(self._show_kept)
+        self.keeping.failed.connect(self.notes.failed)
+        self.keeping.library_changed.connect(self.library.outing_changed)
+        self.library.opened.opened.connect(self._look_for_library)
+        self.library.work.imported.connect(self._look_for_library)
+
+    @property
+    def route(self) -> RoutePlanning:
+        """The route being planned; made at the first call, as most starts plan none."""
+        if self._route is None:
+            from slopebeat.session.route import RoutePlanning
+
+            self._route = RoutePlanning(self.library, self.aim, self)
+        return self._route
 
     def open(self, paths: Sequence[Path]) -> None:
         """Open the user's own files."""
@@ -85,17 +103,20 @@ class Session(QObject):
         """Stop background work and wait for it."""
         self.opening.cancel()
         self.background.close()
+        self.keeping.close()
         self.library.close()
 
     def _show_kept(self, kept: KeptOuting) -> None:
         """Show an outing of the library with the aim of its day; the user's own aim is kept apart."""
         self.opening.cancel()
-        self._kept = kept
+        self.keeping.show((kept.held,))
         self.aim.lend(kept.entered)
-        self.outing.set_recordings((kept.recording,))
+        self.outing.set_recordings((kept.recording,), (kept.held.book,))
+        if kept.held.problem:
+            self.notes.failed.emit(kept.held.problem)
 
     def _take_files(self, files: ReadFiles) -> None:
-        self._kept = None
+        self.keeping.show(files.held)
         # The aim first: the review that follows must already be made with it.
         if self._demo_aim is not None:
             self.aim.lend(self._demo_aim)
@@ -105,20 +126,17 @@ class Session(QObject):
             for path in reversed(files.paths):
                 self.settings.remember_file(path)
             self.recent_changed.emit()
-        self.outing.set_recordings(files.recordings)
+        self.outing.set_recordings(files.recordings, [held.book for held in files.held])
 
-    def _load_of_outing(self) -> None:
-        """The load belongs to the outing: a demo brings its own, and where it was set down never stays."""
-        entered = self.aim.entered
-        if self.aim.lent:
-            if self._kept is not None:
-                return  # It came with its own load.
-            load_kg, until_s = demo_load(self.outing.recordings[self.outing.index].file_name)
-            rest = replace(entered.rest, load_kg=load_kg, load_until_s=until_s)
-        else:
-            rest = replace(entered.rest, load_until_s=None)
-        if rest != entered.rest:
-            self.aim.enter(replace(entered, rest=rest))
+    def _held(self, path: Path, count: int) -> tuple[Held, ...]:
+        """What is kept of a file's recordings; called in the background."""
+        opened = self.library.opened
+        return held_of_file(path, count, opened.library, opened.athlete.identity if opened.athlete else None)
+
+    def _look_for_library(self) -> None:
+        opened = self.library.opened
+        if opened.library is not None:
+            self.keeping.look_for_library(opened.library, opened.athlete.identity if opened.athlete else None)
 
     def _start_view(self) -> None:
         review = self.outing.review
@@ -137,4 +155,6 @@ class Session(QObject):
 
     def _remember_aim(self) -> None:
         if not self.aim.lent:
-            self.settings.remember_aim(self.aim.own)
+            own = self.aim.own
+            rest = replace(own.rest, load_kg=self.keeping.usual_load_kg, load_until_s=None)
+            self.settings.remember_aim(replace(own, rest=rest))

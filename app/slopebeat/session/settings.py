@@ -1,19 +1,20 @@
-"""What is remembered between two runs: the entered aim and the recently opened files."""
+"""What is remembered between two runs: the entered aim, recent files, preferences and the window's layout."""
 
 from __future__ import annotations
 
 import json
 import logging
 import os
+import shutil
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 import platformdirs
 
-from slopebeat.model.athlete import DEFAULT_DRIFT_THRESHOLD_PERCENT, Aim
-from slopebeat.model.bands import BandMethod
-from slopebeat.session.aim import BandChoice, Entered
+from slopebeat.session.aim import Entered
+from slopebeat.session.preferences import Preferences
+from slopebeat.session.settings_reading import Layout, Reader
 
 MOST_RECENT = 8
 """How many files the list of recent ones holds [project choice]."""
@@ -26,12 +27,14 @@ def default_path() -> Path:
 
 
 class Settings:
-    """A small JSON file. A file that cannot be read is left alone and the defaults are used."""
+    """A small JSON file. What is damaged in it falls back to its default, and the file is set aside."""
 
     def __init__(self, path: Path | None = None) -> None:
         self.path = path or default_path()
         self.entered = Entered()
         self.recent: tuple[Path, ...] = ()
+        self.preferences = Preferences()
+        self.layout = Layout()
         self._load()
 
     def remember_aim(self, entered: Entered) -> None:
@@ -45,65 +48,70 @@ class Settings:
         self.recent = (full, *others)[:MOST_RECENT]
         self._save()
 
+    def remember_preferences(self, preferences: Preferences) -> None:
+        if preferences != self.preferences:
+            self.preferences = preferences
+            self._save()
+
+    def remember_layout(self, layout: Layout) -> None:
+        if layout != self.layout:
+            self.layout = layout
+            self._save()
+
     def _load(self) -> None:
         try:
-            content = json.loads(self.path.read_text(encoding="utf-8"))
-            self.entered = _entered_from(content)
-            self.recent = tuple(Path(str(name)) for name in content.get("recent", []))
+            reader = Reader(self.path.read_text(encoding="utf-8"))
         except FileNotFoundError:
             return
-        except (OSError, ValueError, TypeError, KeyError, AttributeError) as error:
-            _log.info("settings in %s not readable, defaults used: %s", self.path, error)
+        except (OSError, UnicodeDecodeError) as error:
+            self._repair(f"all of it ({error})")
+            return
+        self.entered, self.preferences = reader.entered(), reader.preferences()
+        self.layout, self.recent = reader.layout(), reader.recent(MOST_RECENT)
+        if reader.damaged:
+            self._repair(", ".join(reader.damaged))
 
-    def _save(self) -> None:
-        content = {
+    def _repair(self, damaged: str) -> None:
+        """Set the damaged file aside and write a sound one, with one line in the log."""
+        aside = self._aside()
+        try:
+            shutil.copyfile(self.path, aside)
+        except OSError as error:
+            _log.warning(
+                "settings in %s are damaged (%s) and cannot be set aside: %s", self.path, damaged, error
+            )
+            return
+        self._save()
+        _log.warning("settings: damaged in %s; the rest is kept, the damaged file is now %s", damaged, aside)
+
+    def _aside(self) -> Path:
+        """A name beside the settings that nothing has yet: no damaged file is ever written over."""
+        number = 1
+        while (name := self.path.with_name(f"{self.path.stem}.damaged-{number}.json")).exists():
+            number += 1
+        return name
+
+    def _content(self) -> dict[str, Any]:
+        rest = self.entered.rest
+        return {
             "version": 1,
             "band": asdict(self.entered.choice),
-            "target_s": self.entered.rest.target_s,
-            "body_mass_kg": self.entered.rest.body_mass_kg,
-            "load_kg": self.entered.rest.load_kg,
-            "bike_mass_kg": self.entered.rest.bike_mass_kg,
-            "drift_threshold_percent": self.entered.rest.drift_threshold_percent,
+            "target_s": rest.target_s,
+            "body_mass_kg": rest.body_mass_kg,
+            "load_kg": rest.load_kg,
+            "bike_mass_kg": rest.bike_mass_kg,
+            "drift_threshold_percent": rest.drift_threshold_percent,
             "recent": [str(path) for path in self.recent],
+            "preferences": asdict(self.preferences),
+            "layout": asdict(self.layout),
         }
+
+    def _save(self) -> None:
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)
             # Written beside and moved over, so that a full disk cannot leave half a file.
             fresh = self.path.with_suffix(".new")
-            fresh.write_text(json.dumps(content, indent=1), encoding="utf-8")
+            fresh.write_text(json.dumps(self._content(), indent=1), encoding="utf-8")
             os.replace(fresh, self.path)
         except OSError as error:
             _log.info("settings not saved to %s: %s", self.path, error)
-
-
-def _entered_from(content: dict[str, Any]) -> Entered:
-    band = content["band"]
-    choice = BandChoice(
-        method=BandMethod(band["method"]),
-        lower_bpm=_whole(band["lower_bpm"]),
-        upper_bpm=_whole(band["upper_bpm"]),
-        hr_max_bpm=_whole(band["hr_max_bpm"]),
-        hr_rest_bpm=_whole(band["hr_rest_bpm"]),
-        max_shares=_pair(band["max_shares"]),
-        reserve_shares=_pair(band["reserve_shares"]),
-    )
-    rest = Aim(
-        target_s=float(content["target_s"]),
-        body_mass_kg=float(content["body_mass_kg"]),
-        load_kg=float(content["load_kg"]),
-        bike_mass_kg=float(content["bike_mass_kg"]),
-        # Settings written by an earlier version do not have it.
-        drift_threshold_percent=float(
-            content.get("drift_threshold_percent", DEFAULT_DRIFT_THRESHOLD_PERCENT)
-        ),
-    )
-    return Entered(choice, rest)
-
-
-def _whole(value: Any) -> int | None:
-    return None if value is None else int(value)
-
-
-def _pair(value: Any) -> tuple[float, float]:
-    low, high = (float(part) for part in value)
-    return low, high

@@ -7,6 +7,7 @@ from typing import Protocol
 
 from PySide6.QtCore import QObject, Signal
 
+from slopebeat.model.language import mark, tr
 from slopebeat.model.marks import Mark
 from slopebeat.session.aim import AimState, Entered
 from slopebeat.session.outing import OpenOuting
@@ -75,12 +76,12 @@ class History(QObject):
 
 
 AIM_WORDS = {
-    "target_s": "target",
-    "body_mass_kg": "body mass",
-    "load_kg": "load",
-    "bike_mass_kg": "bike mass",
-    "load_until_s": "time the load was set down",
-    "drift_threshold_percent": "drift threshold",
+    "target_s": mark("change of the target"),
+    "body_mass_kg": mark("change of the body mass"),
+    "load_kg": mark("change of the load"),
+    "bike_mass_kg": mark("change of the bike mass"),
+    "load_until_s": mark("change of the time the load was set down"),
+    "drift_threshold_percent": mark("change of the drift threshold"),
 }
 
 
@@ -95,11 +96,11 @@ class AimAct:
     @property
     def words(self) -> str:
         if self.before.choice != self.after.choice:
-            return "change of the band"
+            return tr("change of the band")
         for field in fields(self.after.rest):
             if getattr(self.before.rest, field.name) != getattr(self.after.rest, field.name):
-                return f"change of the {AIM_WORDS.get(field.name, 'aim')}"
-        return "change of the aim"
+                return tr(AIM_WORDS.get(field.name, "change of the aim"))
+        return tr("change of the aim")
 
     def do(self) -> None:
         self.aim.enter(self.after)

@@ -9,6 +9,7 @@ from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from slopebeat.analysis.time_account import BandState, TimeAccount
+from slopebeat.model.language import mark, tr
 from slopebeat.model.units import clock, percent
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.session.display import minutes_seconds
@@ -30,6 +31,7 @@ class Part:
     pattern: Qt.BrushStyle
     ink: str
     tip: str
+    recorded: bool = True
 
     @property
     def seconds(self) -> float:
@@ -45,10 +47,24 @@ SOLID, RISING, FALLING, DOTS, GRID = (
 )
 
 STATES = (
-    (BandState.IN_BAND, "In band", "in_band", SOLID, "in_band", "Heart rate inside the band: counts."),
-    (BandState.ABOVE, "Above", "above_fill", FALLING, "above", "Heart rate over the upper edge."),
-    (BandState.BELOW, "Below", "below_fill", RISING, "below", "Heart rate under the lower edge."),
-    (BandState.NO_HEART_RATE, "No heart rate", "panel", DOTS, "doubt", "No heart rate that can be used."),
+    (
+        BandState.IN_BAND,
+        mark("In band"),
+        "in_band",
+        SOLID,
+        "in_band",
+        mark("Heart rate inside the band: counts."),
+    ),
+    (BandState.ABOVE, mark("Above"), "above_fill", FALLING, "above", mark("Heart rate over the upper edge.")),
+    (BandState.BELOW, mark("Below"), "below_fill", RISING, "below", mark("Heart rate under the lower edge.")),
+    (
+        BandState.NO_HEART_RATE,
+        mark("No heart rate"),
+        "panel",
+        DOTS,
+        "doubt",
+        mark("No heart rate that can be used."),
+    ),
 )
 """State, name, colour of the fill, hatch, colour of the hatch, explanation."""
 
@@ -57,21 +73,21 @@ def parts_of(account: TimeAccount, colours: Colours) -> list[Part]:
     """The parts in the order of the bar; they sum to the span."""
     parts = [
         Part(
-            name,
+            tr(name),
             account.moving[state],
             account.stopped[state],
             getattr(colours, fill),
             pattern,
             getattr(colours, ink),
-            tip,
+            tr(tip),
         )
         for state, name, fill, pattern, ink, tip in STATES
     ]
     for name, seconds, pattern, tip in (
-        ("Pause", account.pause_s, SOLID, "Timer off."),
-        ("Gap", account.gap_s, GRID, "No records."),
+        (tr("Pause"), account.pause_s, SOLID, tr("Timer off.")),
+        (tr("Gap"), account.gap_s, GRID, tr("No records.")),
     ):
-        parts.append(Part(name, seconds, 0.0, colours.idle, pattern, colours.doubt, tip))
+        parts.append(Part(name, seconds, 0.0, colours.idle, pattern, colours.doubt, tip, recorded=False))
     return parts
 
 
@@ -98,8 +114,8 @@ class AccountBar(QWidget):
     def show_parts(self, parts: list[Part], colours: Colours) -> None:
         self._parts, self._colours = parts, colours
         words = ", ".join(f"{p.name.lower()} {minutes_seconds(p.seconds)}" for p in parts if p.seconds > 0)
-        self.setAccessibleName(f"Time account: {words}")
-        self.setToolTip("Full height: moving. Lower: standing with the timer running.")
+        self.setAccessibleName(tr("Time account: {parts}").format(parts=words))
+        self.setToolTip(tr("Full height: moving. Lower: standing with the timer running."))
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -171,15 +187,14 @@ def _key(account: TimeAccount, parts: list[Part], colours: Colours) -> QWidget:
     for part in parts:
         if part.seconds < 0.5:
             continue
-        share = (
-            f" · {percent(part.seconds / account.recorded_s)}" if part.name not in ("Pause", "Gap") else ""
-        )
+        share = f" · {percent(part.seconds / account.recorded_s)}" if part.recorded else ""
         grid.addWidget(Swatch(part, colours), 0, column)
-        tip = f"{part.tip} Moving {clock(part.moving_s)}, standing {clock(part.stopped_s)}."
+        split = tr("Moving {moving}, standing {standing}.")
+        tip = f"{part.tip} {split.format(moving=clock(part.moving_s), standing=clock(part.stopped_s))}"
         grid.addWidget(label(f"{part.name} {clock(part.seconds)}{share}", "", tip), 0, column + 1)
         if part.stopped_s >= 1:
-            split = f"of it standing {minutes_seconds(part.stopped_s)}"
-            grid.addWidget(label(split, "caption", tip), 1, column + 1)
+            of_it = tr("of it standing {time}").format(time=minutes_seconds(part.stopped_s))
+            grid.addWidget(label(of_it, "caption", tip), 1, column + 1)
         grid.setColumnMinimumWidth(column + 2, 4)
         column += 3
     grid.setColumnStretch(column, 1)
@@ -188,8 +203,8 @@ def _key(account: TimeAccount, parts: list[Part], colours: Colours) -> QWidget:
 
 def sums(account: TimeAccount) -> str:
     """How the parts add up to the span."""
-    parts = [f"{clock(account.recorded_s)} recorded"]
-    for name, seconds in (("pause", account.pause_s), ("gap", account.gap_s)):
+    parts = [tr("{time} recorded").format(time=clock(account.recorded_s))]
+    for words, seconds in ((tr("{time} pause"), account.pause_s), (tr("{time} gap"), account.gap_s)):
         if seconds:
-            parts.append(f"{clock(seconds)} {name}")
+            parts.append(words.format(time=clock(seconds)))
     return " + ".join(parts) + (f" = {clock(account.span_s)}" if len(parts) > 1 else "")

@@ -132,6 +132,16 @@ ACTIONS = (
         LIBRARY, mark("Import a &folder…"), "Ctrl+Shift+I", "import_folder", mark("With all folders in it")
     ),
     ActionRow(
+        LIBRARY,
+        mark("P&lan a route…"),
+        "Ctrl+Shift+P",
+        "plan_route",
+        mark("Time, heart rate and speeds on a GPX route"),
+    ),
+    ActionRow(
+        LIBRARY, mark("Show the planned &way"), "Ctrl+Shift+R", "show_route", mark("Back to the route")
+    ),
+    ActionRow(
         LIBRARY, mark("Com&pare two outings"), "Ctrl+Shift+C", "compare_outings", mark("Two selected outings")
     ),
     ActionRow(LIBRARY, mark("&Bands…"), "Ctrl+Shift+B", "show_bands", mark("Bands in force over time")),
@@ -182,8 +192,8 @@ def add_actions(window: QMainWindow, commands: object, recent: QMenu) -> dict[st
             action.setShortcut(QKeySequence(row.shortcut))
         noting = getattr(getattr(window, "page", None), "noting", None)
         desk, handing_on = getattr(window, "desk", None), getattr(window, "handing_on", None)
-        helping = getattr(window, "help", None)
-        owners = (commands, noting, desk, handing_on, helping, window)
+        helping, routes = getattr(window, "help", None), getattr(window, "routes", None)
+        owners = (commands, noting, desk, handing_on, helping, routes, window)
         owner = next(each for each in owners if hasattr(each, row.slot))
         action.triggered.connect(getattr(owner, row.slot))
         menus[row.menu].addAction(action)

@@ -8,11 +8,12 @@ import numpy as np
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
+from slopebeat.model.language import tr
+from slopebeat.model.measures import GROUND, HEIGHT, MISSING
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.review.answer import CAUTIONS, answer, why
 from slopebeat.review.outing import Review
-from slopebeat.session.display import kilometres, number
 from slopebeat.session.session import Session
 from slopebeat.window.account_picture import AccountPicture, sums
 from slopebeat.window.parts import button, label, row
@@ -32,10 +33,10 @@ def sport_words(review: Review) -> str:
     """What was done, and that it is a guess where the file does not say."""
     sport, track = review.recording.sport, review.track
     if sport is not Sport.UNKNOWN:
-        return str(sport.value)
+        return tr(sport)
     if not np.isfinite(track.distance_m).any():
-        return "on foot (assumed)"
-    return "on a bike (by its speed)" if track.on_bike else "on foot (by its speed)"
+        return tr("on foot (assumed)")
+    return tr("on a bike (by its speed)") if track.on_bike else tr("on foot (by its speed)")
 
 
 def facts(review: Review) -> str:
@@ -45,9 +46,10 @@ def facts(review: Review) -> str:
     parts = [recording.start_text]
     if recording.sport is not Sport.OTHER:
         parts.append(sport_words(review))
-    parts.append(f"{kilometres(distance, 1)} km")
+    parts.append(GROUND.text(distance, 1) if np.isfinite(distance) else f"{MISSING} {GROUND.unit}")
     if review.elevation.ascent_m is not None:
-        parts.append(f"{number(review.elevation.ascent_m)} m up, {number(review.elevation.descent_m)} m down")
+        up, down = HEIGHT.text(review.elevation.ascent_m), HEIGHT.text(review.elevation.descent_m)
+        parts.append(tr("{up} up, {down} down").format(up=up, down=down))
     if recording.device:
         parts.append(recording.device)
     return "  ·  ".join(parts)
@@ -67,15 +69,15 @@ class AnswerCard(QFrame):
         self.name = label("", "heading")
         self.facts = label("", "caption")
         self.sums = label(
-            "", "caption", "From the first record to the last; every second is in exactly one part."
+            "", "caption", tr("From the first record to the last; every second is in exactly one part.")
         )
         self.busy = label("", "caption")
         self.headline = label("", "answer", wrap=True)
         self.detail = label("", "detail", wrap=True)
         self.why = label("", "muted", wrap=True)
-        self.headline.setAccessibleName("Answer")
+        self.headline.setAccessibleName(tr("Answer"))
         self.picture = AccountPicture()
-        self.choose = button("Choose a band", "primary")
+        self.choose = button(tr("Choose a band"), "primary")
         self.choose.clicked.connect(self.band_wanted)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(14, 10, 14, 10)
@@ -90,10 +92,11 @@ class AnswerCard(QFrame):
         layout.addWidget(self.picture)
         layout.addLayout(row(self.choose))
         session.outing.reviewed.connect(self._show)
+        session.display.changed.connect(self._show)
         session.outing.busy_changed.connect(self._say_busy)
 
     def _say_busy(self, busy: bool) -> None:
-        self.busy.setText("computing…" if busy else "")
+        self.busy.setText(tr("computing…") if busy else "")
 
     def set_compact(self, compact: bool) -> None:
         """On a low screen the causes in words give way to the charts; the causes table has them all."""
@@ -117,8 +120,8 @@ class AnswerCard(QFrame):
         self.picture.setVisible(review.account is not None)
         if review.account is None:
             self.sums.clear()
-            self.headline.setText("Choose a heart-rate band to see what counted.")
-            self.detail.setText(" ".join(CAUTIONS))
+            self.headline.setText(tr("Choose a heart-rate band to see what counted."))
+            self.detail.setText(" ".join(tr(caution) for caution in CAUTIONS))
             self.detail.show()
             return
         headline, stop, detail = answer(review).partition(". ")

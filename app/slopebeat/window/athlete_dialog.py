@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from PySide6.QtWidgets import (
     QDialog,
-    QDialogButtonBox,
     QDoubleSpinBox,
     QFormLayout,
     QLineEdit,
@@ -18,20 +17,21 @@ from PySide6.QtWidgets import (
 
 from slopebeat.library.people import new_identity
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
 from slopebeat.review.answer import CAUTIONS
+from slopebeat.session.settings_reading import BIKE_KG, BODY_KG
 from slopebeat.window.aim_editor import mass_box
-from slopebeat.window.parts import label
+from slopebeat.window.parts import label, save_or_cancel
 
 OLDEST_YEAR, LATEST_YEAR = 1900, 2100
-NOT_SET = "not set"
 
 
 def _whole(name: str, low: int, high: int, suffix: str, tip: str) -> QSpinBox:
     """A whole number; one under its least value shows that nothing is set."""
     box = QSpinBox()
     box.setRange(low - 1, high)
-    box.setSpecialValueText(NOT_SET)
+    box.setSpecialValueText(tr("not set"))
     box.setSuffix(suffix)
     box.setValue(low - 1)
     box.setMinimumWidth(150)
@@ -51,21 +51,23 @@ class AthleteDialog(QDialog):
         self, parent: QWidget | None, athlete: Athlete | None, keep: Callable[[Athlete], None]
     ) -> None:
         super().__init__(parent)
-        self.setWindowTitle("Add an athlete" if athlete is None else "Edit the athlete")
+        self.setWindowTitle(tr("Add an athlete") if athlete is None else tr("Edit the athlete"))
         self._athlete = athlete or Athlete(new_identity(), "")
         self._keep = keep
         self.name = QLineEdit(self._athlete.name)
-        self.name.setAccessibleName("Name")
-        self.name.setPlaceholderText("A name or a role")
-        self.year = _whole("Year of birth", OLDEST_YEAR, LATEST_YEAR, "", "Only for bands found by age.")
-        self.sessions = _whole("Sessions a week", 1, 21, " a week", "As prescribed.")
-        self.minutes = _whole("Minutes a week", 1, 5000, " min a week", "Minutes in band, as prescribed.")
-        self.body = mass_box("Body mass", 25, 250, "Work rates are per kilogram of body mass.")
-        self.bike = mass_box("Bike mass", 0, 60, "Used for outings on a bike only.")
-        self.problem = label("", "problem", wrap=True)
-        self.buttons = QDialogButtonBox(
-            QDialogButtonBox.StandardButton.Save | QDialogButtonBox.StandardButton.Cancel
+        self.name.setAccessibleName(tr("Name"))
+        self.name.setPlaceholderText(tr("A name or a role"))
+        self.year = _whole(
+            tr("Year of birth"), OLDEST_YEAR, LATEST_YEAR, "", tr("Only for bands found by age.")
         )
+        self.sessions = _whole(tr("Sessions a week"), 1, 21, f" {tr('a week')}", tr("As prescribed."))
+        self.minutes = _whole(
+            tr("Minutes a week"), 1, 5000, f" {tr('min a week')}", tr("Minutes in band, as prescribed.")
+        )
+        self.body = mass_box(tr("Body mass"), BODY_KG, tr("Work rates are per kilogram of body mass."))
+        self.bike = mass_box(tr("Bike mass"), BIKE_KG, tr("Used for outings on a bike only."))
+        self.problem = label("", "problem", wrap=True)
+        self.buttons = save_or_cancel()
         self.buttons.accepted.connect(self._save)
         self.buttons.rejected.connect(self.reject)
         self._lay_out()
@@ -80,12 +82,12 @@ class AthleteDialog(QDialog):
         form = QFormLayout()
         form.setVerticalSpacing(8)
         rows: tuple[tuple[str, QLineEdit | QSpinBox | QDoubleSpinBox], ...] = (
-            ("Name", self.name),
-            ("Year of birth", self.year),
-            ("Sessions prescribed", self.sessions),
-            ("Minutes in band prescribed", self.minutes),
-            ("Body mass", self.body),
-            ("Bike mass", self.bike),
+            (tr("Name"), self.name),
+            (tr("Year of birth"), self.year),
+            (tr("Sessions prescribed"), self.sessions),
+            (tr("Minutes in band prescribed"), self.minutes),
+            (tr("Body mass"), self.body),
+            (tr("Bike mass"), self.bike),
         )
         for words, box in rows:
             form.addRow(label(words), box)
@@ -94,7 +96,7 @@ class AthleteDialog(QDialog):
         layout.setSpacing(12)
         layout.addLayout(form)
         layout.addWidget(self.problem)
-        layout.addWidget(label(CAUTIONS[0], "caption", wrap=True))
+        layout.addWidget(label(tr(CAUTIONS[0]), "caption", wrap=True))
         layout.addWidget(self.buttons)
         self.setMinimumWidth(430)
 
@@ -106,8 +108,8 @@ class AthleteDialog(QDialog):
             (self.minutes, athlete.minutes_per_week),
         ):
             box.setValue(box.minimum() if value is None else round(value))
-        self.body.setValue(athlete.body_mass_kg)
-        self.bike.setValue(athlete.bike_mass_kg)
+        self.body.set_kg(athlete.body_mass_kg)
+        self.bike.set_kg(athlete.bike_mass_kg)
 
     def _save(self) -> None:
         minutes = _value(self.minutes)
@@ -115,8 +117,8 @@ class AthleteDialog(QDialog):
             self._athlete,
             name=self.name.text(),
             birth_year=_value(self.year),
-            body_mass_kg=self.body.value(),
-            bike_mass_kg=self.bike.value(),
+            body_mass_kg=self.body.kg(),
+            bike_mass_kg=self.bike.kg(),
             sessions_per_week=_value(self.sessions),
             minutes_per_week=None if minutes is None else float(minutes),
         )

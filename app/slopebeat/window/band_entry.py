@@ -8,13 +8,14 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QGridLayout, QSpinBox, QStackedWidget, QVBoxLayout, QWidget
 
 from slopebeat.model.bands import PLAUSIBLE_BPM, BandMethod
+from slopebeat.model.language import mark, tr
 from slopebeat.session.aim import BandChoice
 from slopebeat.window.parts import compact, label
 
 METHODS = (
-    (BandMethod.MANUAL, "Set by hand"),
-    (BandMethod.HR_MAX, "From maximal heart rate"),
-    (BandMethod.RESERVE, "From heart-rate reserve"),
+    (BandMethod.MANUAL, mark("Set by hand")),
+    (BandMethod.HR_MAX, mark("From maximal heart rate")),
+    (BandMethod.RESERVE, mark("From heart-rate reserve")),
 )
 
 UNSET = int(PLAUSIBLE_BPM[0]) - 1
@@ -53,16 +54,24 @@ class BandEntry(QWidget):
         super().__init__(parent)
         self._choice = BandChoice()
         self.method = QComboBox()
-        self.method.setAccessibleName("How the band is found")
+        self.method.setAccessibleName(tr("How the band is found"))
         for _, words in METHODS:
-            self.method.addItem(words)
-        self.lower_edge = bpm_box("Lower edge of the band", "Lower edge; it counts as in band.")
-        self.upper_edge = bpm_box("Upper edge of the band", "Upper edge; it counts as in band.")
-        self.hr_max = bpm_box("Maximal heart rate", "As measured. A maximal test needs medical clearance.")
-        self.reserve_max = bpm_box("Maximal heart rate for the reserve", self.hr_max.toolTip())
-        self.hr_rest = bpm_box("Resting heart rate", "Measured lying down, after waking.")
-        self.max_shares = (percent_box("Lower share of maximum"), percent_box("Upper share of maximum"))
-        self.reserve_shares = (percent_box("Lower share of reserve"), percent_box("Upper share of reserve"))
+            self.method.addItem(tr(words))
+        self.lower_edge = bpm_box(tr("Lower edge of the band"), tr("Lower edge; it counts as in band."))
+        self.upper_edge = bpm_box(tr("Upper edge of the band"), tr("Upper edge; it counts as in band."))
+        self.hr_max = bpm_box(
+            tr("Maximal heart rate"), tr("As measured. A maximal test needs medical clearance.")
+        )
+        self.reserve_max = bpm_box(tr("Maximal heart rate for the reserve"), self.hr_max.toolTip())
+        self.hr_rest = bpm_box(tr("Resting heart rate"), tr("Measured lying down, after waking."))
+        self.max_shares = (
+            percent_box(tr("Lower share of maximum")),
+            percent_box(tr("Upper share of maximum")),
+        )
+        self.reserve_shares = (
+            percent_box(tr("Lower share of reserve")),
+            percent_box(tr("Upper share of reserve")),
+        )
         self._pages = QStackedWidget()
         self._build_pages()
         layout = QVBoxLayout(self)
@@ -77,9 +86,13 @@ class BandEntry(QWidget):
 
     def _build_pages(self) -> None:
         pages: tuple[tuple[tuple[str, tuple[QSpinBox, ...]], ...], ...] = (
-            (("From", (self.lower_edge, self.upper_edge)),),
-            (("Maximum", (self.hr_max,)), ("Share", self.max_shares)),
-            (("Maximum", (self.reserve_max,)), ("At rest", (self.hr_rest,)), ("Share", self.reserve_shares)),
+            ((tr("From"), (self.lower_edge, self.upper_edge)),),
+            ((tr("Maximum"), (self.hr_max,)), (tr("Share"), self.max_shares)),
+            (
+                (tr("Maximum"), (self.reserve_max,)),
+                (tr("At rest"), (self.hr_rest,)),
+                (tr("Share"), self.reserve_shares),
+            ),
         )
         for entries in pages:
             page = QWidget()
@@ -90,7 +103,7 @@ class BandEntry(QWidget):
                 grid.addWidget(label(words, "", boxes[0].toolTip()), at, 0)
                 grid.addWidget(boxes[0], at, 1)
                 if len(boxes) > 1:
-                    grid.addWidget(label("to"), at, 2)
+                    grid.addWidget(label(tr("to")), at, 2)
                     grid.addWidget(boxes[1], at, 3)
             grid.setColumnStretch(1, 1)
             grid.setColumnStretch(3, 1)

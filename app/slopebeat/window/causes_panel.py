@@ -7,8 +7,10 @@ from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
 from slopebeat.analysis.causes import EXPLANATIONS, Cause, Causes
+from slopebeat.model.language import tr
 from slopebeat.model.units import clock, percent
 from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.review.wording import begun
 from slopebeat.session.session import Session
 from slopebeat.window.fresh import FreshWhenSeen
 from slopebeat.window.parts import label
@@ -52,7 +54,7 @@ class CausesPanel(QScrollArea):
         self._colours = colours
         self.setWidgetResizable(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setAccessibleName("Time out of band by cause")
+        self.setAccessibleName(tr("Time out of band by cause"))
         self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show)
 
     def apply(self, colours: Colours) -> None:
@@ -64,7 +66,7 @@ class CausesPanel(QScrollArea):
         if review is None:
             return
         if review.causes is None:
-            empty = label("Choose a band to see why time did not count.", "caption", wrap=True)
+            empty = label(tr("Choose a band to see why time did not count."), "caption", wrap=True)
             empty.setContentsMargins(12, 8, 12, 8)
             empty.setAlignment(Qt.AlignmentFlag.AlignTop)
             self.setWidget(empty)
@@ -86,15 +88,15 @@ def _rows(causes: Causes, colours: Colours) -> QWidget:
     taken = [(cause, seconds) for cause, seconds in causes.seconds.items() if seconds >= 0.5]
     total = sum(seconds for _, seconds in taken)
     longest = max((seconds for _, seconds in taken), default=1.0)
-    outer.insertWidget(0, label(f"Why {clock(total)} did not count", "heading"))
+    outer.insertWidget(0, label(tr("Why {time} did not count").format(time=clock(total)), "heading"))
     for row, (cause, seconds) in enumerate(taken):
-        tip = f"{EXPLANATIONS[cause].capitalize()}."
-        grid.addWidget(label(cause.value, "", tip), row, 0)
+        tip = f"{begun(tr(EXPLANATIONS[cause]))}."
+        grid.addWidget(label(tr(cause), "", tip), row, 0)
         grid.addWidget(ShareBar(cause, seconds / longest, colours), row, 1)
         amount = label(clock(seconds), "", tip)
         amount.setAlignment(Qt.AlignmentFlag.AlignRight)
         grid.addWidget(amount, row, 2)
-        share = label(percent(seconds / total), "caption", "Share of the time that did not count.")
+        share = label(percent(seconds / total), "caption", tr("Share of the time that did not count."))
         share.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         grid.addWidget(share, row, 3)
     return page

@@ -11,11 +11,13 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from slopebeat.analysis.ceiling import Ceiling
 from slopebeat.analysis.response import FitStatus
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import MASS, SPEED, VERTICAL_SPEED
 from slopebeat.model.units import MISSING, duration
 from slopebeat.plots.ceiling_chart import CeilingChart
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.review.outing import Review
-from slopebeat.session.display import number, speed_kmh, vertical_mh
+from slopebeat.session.display import number
 from slopebeat.session.session import Session
 from slopebeat.window.fresh import FreshWhenSeen
 from slopebeat.window.parts import label
@@ -48,19 +50,23 @@ class HoldRow:
     @property
     def speed(self) -> str:
         if self.known:
-            return speed_kmh(self.speed_mps)
-        return "any seen" if self.fits_any_speed else "none" if self.exceeds_at_once else MISSING
+            return SPEED.figure(self.speed_mps)
+        if self.fits_any_speed:
+            return tr("any seen")
+        return tr("none") if self.exceeds_at_once else MISSING
 
     @property
     def interval(self) -> str:
-        """Both ends in km/h; an open end is left open."""
+        """Both ends in the unit in force; an open end is left open."""
         if not self.known:
             return MISSING
-        low = speed_kmh(self.low_mps) if np.isfinite(self.low_mps) else ""
-        high = speed_kmh(self.high_mps) if np.isfinite(self.high_mps) else ""
+        low = SPEED.figure(self.low_mps) if np.isfinite(self.low_mps) else ""
+        high = SPEED.figure(self.high_mps) if np.isfinite(self.high_mps) else ""
         if low and high:
-            return f"{low} to {high}"
-        return f"from {low}" if low else f"up to {high}" if high else "open"
+            return tr("{low} to {high}").format(low=low, high=high)
+        if low:
+            return tr("from {low}").format(low=low)
+        return tr("up to {high}").format(high=high) if high else tr("open")
 
 
 def hold_rows(found: Ceiling) -> list[HoldRow]:
@@ -84,22 +90,27 @@ def hold_rows(found: Ceiling) -> list[HoldRow]:
 def hold_sentence(review: Review) -> str:
     """The one figure to remember, on the grade climbed longest; else why there is none."""
     if review.aim.band is None:
-        return "Choose a band to see what speed to hold."
+        return tr("Choose a band to see what speed to hold.")
     if review.ceiling is None:
         response = review.response
         if response.status is FitStatus.USABLE:
-            return "No speed to hold can be given: no grade is known."
-        return f"No speed to hold can be given: {response.reason or response.status}"
+            return tr("No speed to hold can be given: no grade is known.")
+        why = response.reason or tr(response.status)
+        return tr("No speed to hold can be given: {why}").format(why=why)
     rows = hold_rows(review.ceiling)
     known = [row for row in rows if row.known]
     climbing = [row for row in known if row.grade > CLIMBING_GRADE - 1e-6]
     if not known:
         if rows and all(row.fits_any_speed for row in rows):
-            return "No speed seen on any grade of this outing would settle over the band."
-        return "No speed to hold can be given on the grades of this outing."
+            return tr("No speed seen on any grade of this outing would settle over the band.")
+        return tr("No speed to hold can be given on the grades of this outing.")
     row = max(climbing or known, key=lambda row: row.seen_s)
-    climb = f" ({vertical_mh(row.vertical_mps)} m/h)" if row.grade > 0 else ""
-    return f"Hold under {row.speed} km/h{climb} on {number(row.grade, 0, 100)} %."
+    speed, grade = f"{row.speed} {SPEED.unit}", f"{number(row.grade, 0, 100)} %"
+    if row.grade > 0:
+        vertical = VERTICAL_SPEED.text(row.vertical_mps)
+        said = tr("Hold under {speed} ({vertical}) on {grade}.")
+        return said.format(speed=speed, vertical=vertical, grade=grade)
+    return tr("Hold under {speed} on {grade}.").format(speed=speed, grade=grade)
 
 
 def basis(review: Review) -> str:
@@ -107,34 +118,51 @@ def basis(review: Review) -> str:
     found = review.ceiling
     if found is None:
         return ""
-    load = f", carrying {review.aim.load_kg:g} kg" if review.aim.load_kg > 0 else ""
-    return (
-        "Steady speed at which the heart rate settles at the upper edge, "
-        f"{duration(found.at_s)} into an outing like this{load}; drift lowers it later. "
-        "Only grades that were seen for a minute or more."
-    )
+    time = duration(found.at_s)
+    if review.aim.load_kg > 0:
+        return tr(
+            "Steady speed at which the heart rate settles at the upper edge, {time} into an outing like "
+            "this, carrying {load}; drift lowers it later. Only grades that were seen for a minute or more."
+        ).format(time=time, load=MASS.text(review.aim.load_kg, 0 if review.aim.load_kg % 1 == 0 else None))
+    return tr(
+        "Steady speed at which the heart rate settles at the upper edge, {time} into an outing like this; "
+        "drift lowers it later. Only grades that were seen for a minute or more."
+    ).format(time=time)
 
 
 HOLD_COLUMNS: Sequence[Column] = (
-    Column("Grade\n%", "Middle of a step of 2 %.", lambda i, r: r.grade, lambda v: number(v, 0, 100)),
     Column(
-        "Hold under\nkm/h",
-        "“any seen”: no speed seen on this grade reaches the edge. “none”: even the slowest is over it.",
+        mark("Grade"),
+        mark("Middle of a step of 2 %."),
+        lambda i, r: r.grade,
+        lambda v: number(v, 0, 100),
+        unit="%",
+    ),
+    Column(
+        mark("Hold under"),
+        mark(
+            "“any seen”: no speed seen on this grade reaches the edge. “none”: even the slowest is over it."
+        ),
         lambda i, r: r.speed,
         str,
+        unit=SPEED,
     ),
     Column(
-        "Vertical\nm/h",
-        "The same as vertical speed.",
+        mark("Vertical"),
+        mark("The same as vertical speed."),
         lambda i, r: r.vertical_mps if r.known else None,
-        vertical_mh,
+        VERTICAL_SPEED.figure,
+        unit=VERTICAL_SPEED,
     ),
-    Column("95 % interval\nkm/h", "Of the fit, not of the day.", lambda i, r: r.interval, str),
     Column(
-        "Seen\nmin",
-        "Moving time on this grade.",
+        mark("95 % interval"), mark("Of the fit, not of the day."), lambda i, r: r.interval, str, unit=SPEED
+    ),
+    Column(
+        mark("Seen"),
+        mark("Moving time on this grade."),
         lambda i, r: r.seen_s,
         lambda v: number(v / 60),
+        unit="min",
     ),
 )
 
@@ -147,9 +175,9 @@ class CeilingPanel(QWidget):
         self._session = session
         self.chart = CeilingChart(colours)
         self.sentence = label("", "figure", wrap=True)
-        self.sentence.setAccessibleName("Speed to hold")
+        self.sentence.setAccessibleName(tr("Speed to hold"))
         self.basis = label("", "caption", wrap=True)
-        self.table = RowsTable("Speed to hold by grade", HOLD_COLUMNS)
+        self.table = RowsTable(tr("Speed to hold by grade"), HOLD_COLUMNS)
         # Climbs first: they are where a speed has to be held.
         self.table.sortByColumn(0, Qt.SortOrder.DescendingOrder)
         self.nothing = label("", "", wrap=True)
@@ -161,7 +189,7 @@ class CeilingPanel(QWidget):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self.pages)
-        self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show)
+        self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show, session.display.changed)
 
     def apply(self, colours: Colours) -> None:
         self.chart.apply(colours)

@@ -8,12 +8,13 @@ from functools import partial
 import numpy as np
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QWidget
 
+from slopebeat.model.language import mark, tr
 from slopebeat.session.session import Session
 from slopebeat.session.view_state import Along, Rate
 from slopebeat.window.parts import button, label
 
-FITTED_TIP = "Heart rate as expected from work, slope and drift, with its lag (Ctrl+F)"
-RESIDUAL_TIP = "Recorded heart rate less the fitted one: what work, slope and drift do not explain"
+FITTED_TIP = mark("Heart rate as expected from work, slope and drift, with its lag (Ctrl+F)")
+RESIDUAL_TIP = mark("Recorded heart rate less the fitted one: what work, slope and drift do not explain")
 
 
 class ChartBar(QWidget):
@@ -28,28 +29,32 @@ class ChartBar(QWidget):
         layout.setSpacing(0)
         self.along = self._switch(
             layout,
-            "Along",
-            ((Along.TIME, "Time"), (Along.DISTANCE, "Distance")),
+            tr("Along"),
+            ((Along.TIME, tr("Time")), (Along.DISTANCE, tr("Distance"))),
             choice.set_along,
         )
         layout.addSpacing(18)
         self.rate = self._switch(
             layout,
-            "Lowest chart",
-            ((Rate.SPEED, "Speed"), (Rate.VERTICAL, "Vertical speed"), (Rate.RESIDUAL, "Residual")),
+            tr("Lowest chart"),
+            (
+                (Rate.SPEED, tr("Speed")),
+                (Rate.VERTICAL, tr("Vertical speed")),
+                (Rate.RESIDUAL, tr("Residual")),
+            ),
             choice.set_rate,
         )
         layout.addSpacing(18)
-        self.fitted = button("Fitted line", "segment")
+        self.fitted = button(tr("Fitted line"), "segment")
         self.fitted.setCheckable(True)
-        self.fitted.setAccessibleName("Fitted heart rate")
+        self.fitted.setAccessibleName(tr("Fitted heart rate"))
         self.fitted.toggled.connect(choice.set_fitted)
         layout.addWidget(self.fitted)
         layout.addStretch(1)
         for text, tip, act in (
-            ("−", "Zoom out (Ctrl+-)", partial(visible.zoom, 1 / 0.7)),
-            ("+", "Zoom in (Ctrl++)", partial(visible.zoom, 0.7)),
-            ("Whole outing", "Show all of it (Ctrl+0)", visible.reset),
+            ("−", tr("Zoom out (Ctrl+-)"), partial(visible.zoom, 1 / 0.7)),
+            ("+", tr("Zoom in (Ctrl++)"), partial(visible.zoom, 0.7)),
+            (tr("Whole outing"), tr("Show all of it (Ctrl+0)"), visible.reset),
         ):
             made = button(text, "", tip)
             made.setAccessibleName(tip.split(" (")[0])
@@ -90,7 +95,7 @@ class ChartBar(QWidget):
         has_distance = review is None or bool(np.isfinite(review.track.distance_m).any())
         self.along[Along.DISTANCE].setEnabled(has_distance)
         self.along[Along.DISTANCE].setToolTip(
-            "" if has_distance else "This recording holds neither distance nor position."
+            "" if has_distance else tr("This recording holds neither distance nor position.")
         )
         self._show_fit()
 
@@ -99,9 +104,11 @@ class ChartBar(QWidget):
         review = self._session.outing.review
         response = None if review is None else review.response
         has_fit = response is None or response.fitted_hr_bpm is not None
-        why_not = "" if response is None or has_fit else f"No fit: {response.reason or response.status}"
+        why_not = ""
+        if response is not None and not has_fit:
+            why_not = tr("No fit: {why}").format(why=response.reason or tr(response.status))
         self.fitted.setChecked(self._session.charts.fitted)
         self.fitted.setEnabled(has_fit)
-        self.fitted.setToolTip(why_not or FITTED_TIP)
+        self.fitted.setToolTip(why_not or tr(FITTED_TIP))
         self.rate[Rate.RESIDUAL].setEnabled(has_fit)
-        self.rate[Rate.RESIDUAL].setToolTip(why_not or RESIDUAL_TIP)
+        self.rate[Rate.RESIDUAL].setToolTip(why_not or tr(RESIDUAL_TIP))

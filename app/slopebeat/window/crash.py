@@ -13,6 +13,7 @@ import platformdirs
 from PySide6.QtWidgets import QMessageBox
 
 from slopebeat import __version__
+from slopebeat.model.language import tr
 
 
 def save_log(text: str) -> Path | None:
@@ -32,9 +33,12 @@ class CrashDialog:
 
     @staticmethod
     def ask(summary: str, details: str, log: Path | None) -> None:
-        box = QMessageBox(QMessageBox.Icon.Warning, "Slopebeat", "Something went wrong in Slopebeat itself.")
-        where = f"A log was saved as {log}." if log else "No log could be saved."
-        box.setInformativeText(f"{summary}\n\n{where} What you see may be incomplete; restarting is safe.")
+        box = QMessageBox(
+            QMessageBox.Icon.Warning, "Slopebeat", tr("Something went wrong in Slopebeat itself.")
+        )
+        where = tr("A log was saved as {file}.").format(file=log) if log else tr("No log could be saved.")
+        advice = tr("What you see may be incomplete; restarting is safe.")
+        box.setInformativeText(f"{summary}\n\n{where} {advice}")
         box.setDetailedText(details)
         box.exec()
 

@@ -10,8 +10,11 @@ from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
 from slopebeat.analysis.decoupling import HalfComparison
 from slopebeat.analysis.terrain_fair import TerrainFair
-from slopebeat.model.units import KMH_PER_MPS, clock, duration, known
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import SPEED
+from slopebeat.model.units import clock, duration, known
 from slopebeat.review.outing import Review
+from slopebeat.review.wording import begun
 from slopebeat.session.display import number
 from slopebeat.session.session import Session
 from slopebeat.window.drift_test_box import DriftTestBox
@@ -19,12 +22,12 @@ from slopebeat.window.fresh import FreshWhenSeen
 from slopebeat.window.parts import label
 
 HEADERS = (
-    ("Output taken", "What the heart rate is compared with."),
-    ("Decoupling", "Positive: the heart rate rose for the same output in the second half."),
-    ("First half", "Mean output and mean heart rate of the first half."),
-    ("Second half", "Mean output and mean heart rate of the second half."),
-    ("Used and left out", "Time that entered, where the halves meet, and what did not enter."),
-    ("How far to trust it", "Whether the figure can be read as a drift of the heart."),
+    (mark("Output taken"), mark("What the heart rate is compared with.")),
+    (mark("Decoupling"), mark("Positive: the heart rate rose for the same output in the second half.")),
+    (mark("First half"), mark("Mean output and mean heart rate of the first half.")),
+    (mark("Second half"), mark("Mean output and mean heart rate of the second half.")),
+    (mark("Used and left out"), mark("Time that entered, where the halves meet, and what did not enter.")),
+    (mark("How far to trust it"), mark("Whether the figure can be read as a drift of the heart.")),
 )
 
 
@@ -44,16 +47,16 @@ class DecouplingRow:
 def rows_of(review: Review) -> list[DecouplingRow]:
     """The two plain rows and the terrain-fair one."""
     found = review.decoupling
-    work = "On recorded power" if "power" in found.work.unit else "On work rate"
+    work = tr("On recorded power") if "power" in found.work.unit else tr("On work rate")
     return [
-        _plain("On speed", "Mean speed per heart beat, as convention has it.", found.pace),
-        _plain(work, "Mean work rate per heart beat; it counts the slope.", found.work),
+        _plain(tr("On speed"), tr("Mean speed per heart beat, as convention has it."), found.pace),
+        _plain(work, tr("Mean work rate per heart beat; it counts the slope."), found.work),
         _terrain_fair(review.terrain_fair),
     ]
 
 
 def _plain(name: str, tip: str, row: HalfComparison) -> DecouplingRow:
-    trust = f"{row.verdict.value.capitalize()}. {row.reason}"
+    trust = f"{begun(tr(row.verdict))}. {row.reason}"
     used = _used(row.used_s, row.split_s, row.excluded_s)
     first = _output(row.first_output, row.first_hr_bpm, row.unit)
     second = _output(row.second_output, row.second_hr_bpm, row.unit)
@@ -62,43 +65,51 @@ def _plain(name: str, tip: str, row: HalfComparison) -> DecouplingRow:
 
 def _terrain_fair(row: TerrainFair) -> DecouplingRow:
     """Fitted heart rate for one and the same work, early and late."""
-    figure, trust = _percent(row.percent), f"{row.status.value.capitalize()}. {row.reason}".strip()
+    figure, trust = _percent(row.percent), f"{begun(tr(row.status))}. {row.reason}".strip()
     if row.interval_percent is not None:
         low, high = row.interval_percent
-        figure += f"\n{number(low, 1)} to {number(high, 1)}"
+        figure += "\n" + tr("{low} to {high}").format(low=number(low, 1), high=number(high, 1))
     if row.drift_bpm_per_h is not None:
-        trust += f" Drift {number(row.drift_bpm_per_h, 1)} bpm/h{_interval(row.drift_interval_bpm_per_h)}."
+        trust += f" {_drift(row.drift_bpm_per_h, row.drift_interval_bpm_per_h)}"
     return DecouplingRow(
-        "Terrain-fair",
-        "A fit of the heart rate to work and slope with its lag: what the same work cost early and late. "
-        "Only this row may be compared from one terrain to another. Below it the 95 % interval.",
+        tr("Terrain-fair"),
+        tr(
+            "A fit of the heart rate to work and slope with its lag: what the same work cost early and late. "
+            "Only this row may be compared from one terrain to another. Below it the 95 % interval."
+        ),
         figure,
-        f"the same work\nat {number(row.first_hr_bpm)} bpm",
-        f"the same work\nat {number(row.second_hr_bpm)} bpm",
+        tr("the same work\nat {bpm} bpm").format(bpm=number(row.first_hr_bpm)),
+        tr("the same work\nat {bpm} bpm").format(bpm=number(row.second_hr_bpm)),
         _used(row.used_s, None, row.excluded_s),
         trust,
     )
 
 
-def _interval(interval: tuple[float, float] | None) -> str:
-    return "" if interval is None else f" (95 %: {number(interval[0], 1)} to {number(interval[1], 1)})"
+def _drift(drift_bpm_per_h: float, interval: tuple[float, float] | None) -> str:
+    drift = number(drift_bpm_per_h, 1)
+    if interval is None:
+        return tr("Drift {drift} bpm/h.").format(drift=drift)
+    low, high = (number(end, 1) for end in interval)
+    return tr("Drift {drift} bpm/h (95 %: {low} to {high}).").format(drift=drift, low=low, high=high)
 
 
 def _percent(value: float | None) -> str:
-    return f"{number(value, 1)} %" if known(value) else "not known"
+    return f"{number(value, 1)} %" if known(value) else tr("not known")
 
 
 def _output(value: float | None, hr_bpm: float | None, unit: str) -> str:
-    factor, shown = (KMH_PER_MPS, "km/h") if "m/s" in unit else (1.0, "W/kg")
-    return f"{number(value, 2, factor)} {shown}\nat {number(hr_bpm)} bpm"
+    shown = f"{SPEED.figure(value, 2)} {SPEED.unit}" if "m/s" in unit else f"{number(value, 2)} W/kg"
+    return tr("{output}\nat {bpm} bpm").format(output=shown, bpm=number(hr_bpm))
 
 
 def _used(used_s: float, split_s: float | None, excluded_s: Mapping[str, float]) -> str:
-    used = f"{duration(used_s)} used"
+    used = tr("{time} used").format(time=duration(used_s))
     if split_s is not None:
-        used += f", halves meet at {clock(split_s)}"
-    out = [f"{reason}: {duration(seconds)}" for reason, seconds in excluded_s.items() if seconds >= 1]
-    return used + (f"\nleft out: {', '.join(out)}" if out else "\nnothing left out")
+        used = tr("{time} used, halves meet at {split}").format(time=duration(used_s), split=clock(split_s))
+    out = [f"{tr(reason)}: {duration(seconds)}" for reason, seconds in excluded_s.items() if seconds >= 1]
+    if not out:
+        return f"{used}\n{tr('nothing left out')}"
+    return f"{used}\n{tr('left out: {parts}').format(parts=', '.join(out))}"
 
 
 class DecouplingPanel(QScrollArea):
@@ -108,7 +119,7 @@ class DecouplingPanel(QScrollArea):
         super().__init__(parent)
         self._session = session
         self.setWidgetResizable(True)
-        self.setAccessibleName("Decoupling")
+        self.setAccessibleName(tr("Decoupling"))
         self.drift_test = DriftTestBox(session)
         self._grid = QWidget()
         page = QWidget()
@@ -119,7 +130,7 @@ class DecouplingPanel(QScrollArea):
         self._column.addWidget(self.drift_test)
         self._column.addStretch(1)
         self.setWidget(page)
-        self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show)
+        self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show, session.display.changed)
 
     def _show(self) -> None:
         review = self._session.outing.review
@@ -142,7 +153,7 @@ def _grid(rows: Sequence[DecouplingRow]) -> QWidget:
     outer.addLayout(grid)
     outer.addStretch(1)
     for column, (header, tip) in enumerate(HEADERS):
-        grid.addWidget(label(header, "caption", tip), 0, column)
+        grid.addWidget(label(tr(header), "caption", tr(tip)), 0, column)
     grid.setColumnStretch(4, 3)
     grid.setColumnStretch(5, 3)
     for at, row in enumerate(rows, start=1):
@@ -166,7 +177,7 @@ def _figure(text: str) -> QWidget:
     layout.setContentsMargins(0, 0, 0, 0)
     layout.setSpacing(0)
     figure, _, interval = text.partition("\n")
-    layout.addWidget(label(figure, "figure", HEADERS[1][1]))
+    layout.addWidget(label(figure, "figure", tr(HEADERS[1][1])))
     if interval:
-        layout.addWidget(label(interval, "caption", "95 % interval of the fit."))
+        layout.addWidget(label(interval, "caption", tr("95 % interval of the fit.")))
     return cell

@@ -5,15 +5,17 @@ from __future__ import annotations
 from dataclasses import replace
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QDoubleSpinBox, QFrame, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from slopebeat.analysis.drift_test import DriftTest, Outcome
+from slopebeat.model.language import mark, tr
 from slopebeat.session.session import Session
+from slopebeat.window.number_box import DecimalBox
 from slopebeat.window.parts import label, row
 from slopebeat.window.undo_keys import UndoKeys
 
-NO_BAND = "Choose a band to have the outing judged as a test of its upper edge."
-CONVENTION = (
+NO_BAND = mark("Choose a band to have the outing judged as a test of its upper edge.")
+CONVENTION = mark(
     "5 % is common practice; no study found validates it. The test is an hour at steady output on level "
     "ground with the heart rate at the upper edge."
 )
@@ -22,9 +24,9 @@ CONVENTION = (
 def outcome_words(found: DriftTest | None) -> str:
     """The outcome, its figure and every reason."""
     if found is None:
-        return NO_BAND
+        return tr(NO_BAND)
     if found.outcome is Outcome.NOT_A_TEST:
-        return "\n".join(["This outing is no drift test:", *(f"•  {reason}" for reason in found.reasons)])
+        return "\n".join([tr("This outing is no drift test:"), *(f"•  {reason}" for reason in found.reasons)])
     return found.sentence
 
 
@@ -35,27 +37,27 @@ class DriftTestBox(QFrame):
         super().__init__(parent)
         self._session = session
         self._aim = session.aim
-        self.threshold = QDoubleSpinBox()
+        self.threshold = DecimalBox()
         self.threshold.setRange(0.5, 20.0)
         self.threshold.setSingleStep(0.5)
         self.threshold.setDecimals(1)
         self.threshold.setSuffix(" %")
         self.threshold.setKeyboardTracking(False)
         self.threshold.setMinimumHeight(26)
-        self.threshold.setAccessibleName("Drift threshold")
-        self.threshold.setToolTip(CONVENTION)
+        self.threshold.setAccessibleName(tr("Drift threshold"))
+        self.threshold.setToolTip(tr(CONVENTION))
         self.words = label("", wrap=True)
-        self.words.setAccessibleName("Drift test")
+        self.words.setAccessibleName(tr("Drift test"))
         self.words.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(14, 2, 14, 8)
         layout.setSpacing(3)
         layout.addLayout(
             row(
-                label("Drift test of the upper edge", "heading"),
-                label("decoupling called little: under", "caption", CONVENTION),
+                label(tr("Drift test of the upper edge"), "heading"),
+                label(tr("decoupling called little: under"), "caption", tr(CONVENTION)),
                 self.threshold,
-                label("common practice, not validated", "caption", CONVENTION),
+                label(tr("common practice, not validated"), "caption", tr(CONVENTION)),
             )
         )
         layout.addWidget(self.words)

@@ -9,14 +9,21 @@ from PySide6.QtWidgets import QWidget
 
 
 class FreshWhenSeen(QObject):
-    """Calls ``refresh`` at each signal while the widget is visible, else once when it is shown."""
+    """Calls ``refresh`` at each of the signals while the widget is visible, else once when it is shown."""
 
-    def __init__(self, widget: QWidget, signal: SignalInstance, refresh: Callable[[], None]) -> None:
+    def __init__(
+        self,
+        widget: QWidget,
+        signal: SignalInstance,
+        refresh: Callable[[], None],
+        *more: SignalInstance,
+    ) -> None:
         super().__init__(widget)
         self._widget = widget
         self._refresh = refresh
         self.stale = False
-        signal.connect(self._changed)
+        for each in (signal, *more):
+            each.connect(self._changed)
         widget.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:

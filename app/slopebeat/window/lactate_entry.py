@@ -7,7 +7,6 @@ from dataclasses import asdict
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QComboBox,
-    QDoubleSpinBox,
     QHBoxLayout,
     QTableWidget,
     QTableWidgetItem,
@@ -25,8 +24,11 @@ from slopebeat.analysis.lactate import (
     thresholds,
 )
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
+from slopebeat.model.measures import figure, plain
 from slopebeat.plots.lactate_chart import LactateChart
 from slopebeat.window.library_band_methods import Found, MethodPage
+from slopebeat.window.number_box import DecimalBox
 from slopebeat.window.parts import label
 
 ROWS = 12
@@ -38,22 +40,22 @@ UNITS = ("W", "km/h")
 class LactatePage(MethodPage):
     """Stages as typed; a test once they make one."""
 
-    advice = " ".join(CAUTIONS[:1])
+    advice = CAUTIONS[0]
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.unit = QComboBox()
         self.unit.addItems(UNITS)
-        self.unit.setAccessibleName("Unit of the load")
-        self.rest = QDoubleSpinBox()
+        self.unit.setAccessibleName(tr("Unit of the load"))
+        self.rest = DecimalBox()
         self.rest.setRange(0.0, PLAUSIBLE_MMOL_L[1])
         self.rest.setDecimals(1)
         self.rest.setSingleStep(0.1)
-        self.rest.setSpecialValueText("not measured")
+        self.rest.setSpecialValueText(tr("not measured"))
         self.rest.setSuffix(" mmol/L")
-        self.rest.setAccessibleName("Lactate at rest")
+        self.rest.setAccessibleName(tr("Lactate at rest"))
         self.table = QTableWidget(ROWS, 3)
-        self.table.setAccessibleName("Stages of the test")
+        self.table.setAccessibleName(tr("Stages of the test"))
         self.table.setMinimumWidth(250)
         self.table.verticalHeader().setDefaultSectionSize(24)
         self.chart = LactateChart()
@@ -66,8 +68,8 @@ class LactatePage(MethodPage):
         self.rest.valueChanged.connect(self._edited)
 
     def _lay_out(self) -> None:
-        self.form.addRow(label("Unit of the load"), self.unit)
-        self.form.addRow(label("Lactate at rest"), self.rest)
+        self.form.addRow(label(tr("Unit of the load")), self.unit)
+        self.form.addRow(label(tr("Lactate at rest")), self.rest)
         seen = QWidget()
         column = QVBoxLayout(seen)
         column.setContentsMargins(0, 0, 0, 0)
@@ -83,7 +85,11 @@ class LactatePage(MethodPage):
         self.form.addRow(both)
 
     def _name_columns(self) -> None:
-        names = (f"Load\n{self.unit.currentText()}", "Lactate\nmmol/L", "Heart rate\nbpm")
+        names = (
+            f"{tr('Load')}\n{self.unit.currentText()}",
+            f"{tr('Lactate')}\nmmol/L",
+            f"{tr('Heart rate')}\nbpm",
+        )
         self.table.setHorizontalHeaderLabels(names)
         for column in range(3):
             self.table.setColumnWidth(column, 72)
@@ -92,7 +98,7 @@ class LactatePage(MethodPage):
         """Fill the table, as typing would."""
         for at, stage in enumerate(stages):
             for column, value in enumerate((stage.load, stage.lactate_mmol_l, stage.hr_bpm)):
-                self.table.setItem(at, column, QTableWidgetItem(f"{value:g}"))
+                self.table.setItem(at, column, QTableWidgetItem(plain(value)))
 
     def stages(self) -> tuple[Stage, ...]:
         """The stages typed so far; rows left empty count for nothing.
@@ -109,11 +115,13 @@ class LactatePage(MethodPage):
             if not any(words):
                 continue
             if not all(words):
-                raise UserError(f"Stage {at + 1} needs a load, a lactate and a heart rate.")
+                said = tr("Stage {number} needs a load, a lactate and a heart rate.")
+                raise UserError(said.format(number=at + 1))
             try:
                 load, lactate, hr = (float(word.replace(",", ".")) for word in words)
             except ValueError:
-                raise UserError(f"Stage {at + 1} holds something that is no number.") from None
+                said = tr("Stage {number} holds something that is no number.")
+                raise UserError(said.format(number=at + 1)) from None
             found.append(Stage(load, lactate, hr))
         return tuple(found)
 
@@ -136,11 +144,11 @@ class LactatePage(MethodPage):
             "resting_mmol_l": test.resting_mmol_l,
         }
         low, high = proposal.lower_range_bpm, proposal.upper_range_bpm
-        doubts = (
-            f"The lower edge lies from {low[0]} to {low[1]} bpm, the upper from {high[0]} to {high[1]}. "
-            f"{proposal.why_a_range}"
-        )
-        return Found(proposal.band, f"Lactate step test. {proposal.how}", details, doubts)
+        edges = tr(
+            "The lower edge lies from {low} to {low_end} bpm, the upper from {high} to {high_end}."
+        ).format(low=low[0], low_end=low[1], high=high[0], high_end=high[1])
+        how = f"{tr('Lactate step test.')} {tr(proposal.how)}"
+        return Found(proposal.band, how, details, f"{edges} {proposal.why_a_range}")
 
     def _edited(self) -> None:
         self._name_columns()
@@ -157,9 +165,14 @@ class LactatePage(MethodPage):
             self.chart.show_test(test, found)
             self.readings.setText(
                 "\n".join(
-                    f"{each.method}: {each.reason}"
-                    if each.hr_bpm is None
-                    else f"{each.method}: {each.hr_bpm:.0f} bpm at {each.load:.3g} {test.load_unit}"
+                    f"{tr(each.method)}: {each.reason}"
+                    if each.hr_bpm is None or each.load is None
+                    else tr("{method}: {bpm} bpm at {load} {unit}").format(
+                        method=tr(each.method),
+                        bpm=figure(each.hr_bpm),
+                        load=plain(float(f"{each.load:.3g}")),
+                        unit=test.load_unit,
+                    )
                     for each in found
                 )
             )

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import mark, tr
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.answer import CAUTIONS
 from slopebeat.window.lactate_entry import LactatePage
@@ -30,9 +31,9 @@ from slopebeat.window.library_band_methods import (
     MethodPage,
     ReservePage,
 )
-from slopebeat.window.parts import label
+from slopebeat.window.parts import label, save_or_cancel
 
-LACTATE = "Lactate step test"
+LACTATE = mark("Lactate step test")
 LACTATE_PX = 320
 """Height of the table of stages with its curve [project choice]."""
 
@@ -45,29 +46,29 @@ class BandFinder(QDialog):
 
     def __init__(self, parent: QWidget | None, athlete: Athlete, day: date | None = None) -> None:
         super().__init__(parent)
-        self.setWindowTitle(f"New band for {athlete.name}")
+        self.setWindowTitle(tr("New band for {name}").format(name=athlete.name))
         self._athlete = athlete
         today = day or date.today()
         age = None if athlete.birth_year is None else today.year - athlete.birth_year
         self.ground = QComboBox()
-        self.ground.setAccessibleName("Ground")
+        self.ground.setAccessibleName(tr("Ground"))
         for ground in Ground:
-            self.ground.addItem(str(ground), ground)
+            self.ground.addItem(tr(ground), ground)
         self.day = QDateEdit(QDate(today.year, today.month, today.day))
         self.day.setCalendarPopup(True)
         self.day.setDisplayFormat("yyyy-MM-dd")
-        self.day.setAccessibleName("In force from")
-        self.day.setToolTip("Outings from this day on are reviewed with it, until the next band begins.")
+        self.day.setAccessibleName(tr("In force from"))
+        self.day.setToolTip(tr("Outings from this day on are reviewed with it, until the next band begins."))
         self.method = QComboBox()
-        self.method.setAccessibleName("How the band is found")
+        self.method.setAccessibleName(tr("How the band is found"))
         self.pages = QStackedWidget()
         for words, page in (
-            ("Share of measured maximum", MaximumPage()),
-            ("By age only", AgePage(age)),
-            ("Heart-rate reserve", ReservePage()),
-            (LACTATE, LactatePage()),
-            ("Drift test", DriftPage()),
-            ("Set by hand", EdgesPage()),
+            (tr("Share of measured maximum"), MaximumPage()),
+            (tr("By age only"), AgePage(age)),
+            (tr("Heart-rate reserve"), ReservePage()),
+            (tr(LACTATE), LactatePage()),
+            (tr("Drift test"), DriftPage()),
+            (tr("Set by hand"), EdgesPage()),
         ):
             self.method.addItem(words)
             self.pages.addWidget(page)
@@ -76,9 +77,7 @@ class BandFinder(QDialog):
         self.doubts = label("", "", wrap=True)
         self.problem = label("", "problem", wrap=True)
         self.advice = label("", "caption", wrap=True)
-        self.buttons = QDialogButtonBox(
-            QDialogButtonBox.StandardButton.Save | QDialogButtonBox.StandardButton.Cancel
-        )
+        self.buttons = save_or_cancel()
         self.buttons.accepted.connect(self.accept)
         self.buttons.rejected.connect(self.reject)
         self.method.currentIndexChanged.connect(self._choose)
@@ -116,9 +115,9 @@ class BandFinder(QDialog):
     def _lay_out(self) -> None:
         form = QFormLayout()
         form.setVerticalSpacing(8)
-        form.addRow(label("For outings"), self.ground)
-        form.addRow(label("In force from"), self.day)
-        form.addRow(label("Found by"), self.method)
+        form.addRow(label(tr("For outings")), self.ground)
+        form.addRow(label(tr("In force from")), self.day)
+        form.addRow(label(tr("Found by")), self.method)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(20, 18, 20, 14)
         layout.setSpacing(10)
@@ -127,16 +126,16 @@ class BandFinder(QDialog):
         for widget in (self.outcome, self.doubts, self.problem, self.advice):
             layout.addWidget(widget)
         layout.addStretch(1)
-        layout.addWidget(label(f"{CAUTIONS[0]} {CAUTIONS[2]}", "caption", wrap=True))
+        layout.addWidget(label(f"{tr(CAUTIONS[0])} {tr(CAUTIONS[2])}", "caption", wrap=True))
         layout.addWidget(self.buttons)
         self.setFixedSize(*SIZE_PX)
 
     def _choose(self, at: int) -> None:
         self.pages.setCurrentIndex(at)
         # A stack is as tall as its tallest page; only the current one should take room.
-        lactate = self.method.currentText() == LACTATE
+        lactate = isinstance(self.page, LactatePage)
         self.pages.setFixedHeight(LACTATE_PX if lactate else self.page.sizeHint().height())
-        self.advice.setText(self.page.advice)
+        self.advice.setText(tr(self.page.advice))
         self._show()
 
     def _found(self) -> Found | None:
@@ -152,7 +151,7 @@ class BandFinder(QDialog):
             found, problem = None, str(error)
         self.problem.setText(problem)
         self.problem.setVisible(bool(problem))
-        self.outcome.setText("No band yet" if found is None else str(found.band))
+        self.outcome.setText(tr("No band yet") if found is None else str(found.band))
         self.doubts.setText("" if found is None else found.doubts)
         self.doubts.setVisible(bool(self.doubts.text()))
         self.buttons.button(QDialogButtonBox.StandardButton.Save).setEnabled(found is not None)

@@ -10,6 +10,8 @@ from PySide6.QtWidgets import QFormLayout, QLineEdit, QSizePolicy, QSpinBox, QWi
 
 from slopebeat.analysis.hr_max import AGES, hr_max_by_age
 from slopebeat.model.bands import HR_MAX_SHARE, RESERVE_SHARE, Band, band_from_hr_max, band_from_reserve
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import figure
 from slopebeat.window.band_entry import UNSET, bpm_box, percent_box
 from slopebeat.window.parts import label, row
 
@@ -51,7 +53,7 @@ class MethodPage(QWidget):
         for box in boxes:
             box.setMinimumWidth(BOX_PX)
             box.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-            widgets += [*([label("to")] if widgets else []), box]
+            widgets += [*([label(tr("to"))] if widgets else []), box]
             if isinstance(box, QSpinBox):
                 box.valueChanged.connect(self._tell)
             else:
@@ -67,8 +69,9 @@ def _shares(lower: QSpinBox, upper: QSpinBox) -> tuple[float, float]:
     return lower.value() / 100, upper.value() / 100
 
 
-def share_boxes(shares: tuple[float, float], of: str) -> tuple[QSpinBox, QSpinBox]:
-    boxes = percent_box(f"Lower share of {of}"), percent_box(f"Upper share of {of}")
+def share_boxes(shares: tuple[float, float], lower: str, upper: str) -> tuple[QSpinBox, QSpinBox]:
+    """Two boxes by their names."""
+    boxes = percent_box(lower), percent_box(upper)
     for box, share in zip(boxes, shares, strict=True):
         box.setValue(round(share * 100))
     return boxes
@@ -77,38 +80,48 @@ def share_boxes(shares: tuple[float, float], of: str) -> tuple[QSpinBox, QSpinBo
 class MaximumPage(MethodPage):
     """Shares of a measured maximal heart rate."""
 
-    advice = "60-70 % of a measured maximum is common practice. A maximal test needs medical clearance."
+    advice = mark("60-70 % of a measured maximum is common practice. A maximal test needs medical clearance.")
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.hr_max = bpm_box("Measured maximal heart rate", "The highest of a maximal test.")
-        self.shares = share_boxes(HR_MAX_SHARE, "measured maximum")
-        self.add("Measured maximum", self.hr_max)
-        self.add("Share", *self.shares)
+        self.hr_max = bpm_box(tr("Measured maximal heart rate"), tr("The highest of a maximal test."))
+        self.shares = share_boxes(
+            HR_MAX_SHARE, tr("Lower share of measured maximum"), tr("Upper share of measured maximum")
+        )
+        self.add(tr("Measured maximum"), self.hr_max)
+        self.add(tr("Share"), *self.shares)
 
     def found(self) -> Found | None:
         if self.hr_max.value() == UNSET:
             return None
         band = band_from_hr_max(self.hr_max.value(), _shares(*self.shares))
-        return Found(band, f"Measured maximum: {band.basis}", {"hr_max_bpm": self.hr_max.value()})
+        return Found(
+            band,
+            tr("Measured maximum: {basis}").format(basis=band.basis),
+            {"hr_max_bpm": self.hr_max.value()},
+        )
 
 
 class AgePage(MethodPage):
     """A formula by age, never without its error."""
 
-    advice = "A formula gives the mean of many people. Measure the maximum, or use another way, if you can."
+    advice = mark(
+        "A formula gives the mean of many people. Measure the maximum, or use another way, if you can."
+    )
 
     def __init__(self, age_years: int | None = None, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.age = QSpinBox()
         self.age.setRange(int(AGES[0]) - 1, int(AGES[1]))
         self.age.setSpecialValueText("–")
-        self.age.setSuffix(" years")
-        self.age.setAccessibleName("Age")
+        self.age.setSuffix(f" {tr('years')}")
+        self.age.setAccessibleName(tr("Age"))
         self.age.setValue(self.age.minimum() if age_years is None else age_years)
-        self.shares = share_boxes(HR_MAX_SHARE, "estimated maximum")
-        self.add("Age", self.age)
-        self.add("Share", *self.shares)
+        self.shares = share_boxes(
+            HR_MAX_SHARE, tr("Lower share of estimated maximum"), tr("Upper share of estimated maximum")
+        )
+        self.add(tr("Age"), self.age)
+        self.add(tr("Share"), *self.shares)
 
     def found(self) -> Found | None:
         if self.age.value() == self.age.minimum():
@@ -116,11 +129,12 @@ class AgePage(MethodPage):
         estimates, shares = hr_max_by_age(self.age.value()), _shares(*self.shares)
         used = estimates[1]
         lowest, highest = band_from_hr_max(used.low_bpm, shares), band_from_hr_max(used.high_bpm, shares)
-        doubts = (
-            f"{' '.join(each.sentence for each in estimates)} With that error the band may as well be "
-            f"{lowest} or {highest}."
+        error = tr("With that error the band may as well be {lowest} or {highest}.")
+        said = [each.sentence for each in estimates]
+        doubts = " ".join([*said, error.format(lowest=lowest, highest=highest)])
+        how = tr("By age only ({formula}, {age} years, ±10-12 bpm)").format(
+            formula=used.formula.name, age=figure(used.age_years)
         )
-        how = f"By age only ({used.formula.name}, {used.age_years:.0f} years, ±10-12 bpm)"
         details = {"age_years": used.age_years, "hr_max_bpm": used.hr_max_bpm, "source": used.formula.source}
         return Found(band_from_hr_max(used.hr_max_bpm, shares), how, details, doubts)
 
@@ -128,61 +142,64 @@ class AgePage(MethodPage):
 class ReservePage(MethodPage):
     """Shares of the heart-rate reserve."""
 
-    advice = "The reserve is the maximum less the heart rate at rest (Karvonen)."
+    advice = mark("The reserve is the maximum less the heart rate at rest (Karvonen).")
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.hr_max = bpm_box("Maximum for the reserve", "Measured. A maximal test needs medical clearance.")
-        self.hr_rest = bpm_box("Heart rate at rest", "Measured lying down, after waking.")
-        self.shares = share_boxes(RESERVE_SHARE, "reserve")
-        self.add("Measured maximum", self.hr_max)
-        self.add("At rest", self.hr_rest)
-        self.add("Share", *self.shares)
+        self.hr_max = bpm_box(
+            tr("Maximum for the reserve"), tr("Measured. A maximal test needs medical clearance.")
+        )
+        self.hr_rest = bpm_box(tr("Heart rate at rest"), tr("Measured lying down, after waking."))
+        self.shares = share_boxes(RESERVE_SHARE, tr("Lower share of reserve"), tr("Upper share of reserve"))
+        self.add(tr("Measured maximum"), self.hr_max)
+        self.add(tr("At rest"), self.hr_rest)
+        self.add(tr("Share"), *self.shares)
 
     def found(self) -> Found | None:
         if UNSET in (self.hr_max.value(), self.hr_rest.value()):
             return None
         band = band_from_reserve(self.hr_max.value(), self.hr_rest.value(), _shares(*self.shares))
         details = {"hr_max_bpm": self.hr_max.value(), "hr_rest_bpm": self.hr_rest.value()}
-        return Found(band, f"Heart-rate reserve: {band.basis}", details)
+        return Found(band, tr("Heart-rate reserve: {basis}").format(basis=band.basis), details)
 
 
 class EdgesPage(MethodPage):
     """Both edges by hand."""
 
-    advice = "For a band given by a coach, a physician or a laboratory."
-    how = "Set by hand"
+    advice = mark("For a band given by a coach, a physician or a laboratory.")
+    how = mark("Set by hand")
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.lower_edge = bpm_box(f"Lower edge, {self.how.lower()}", "It counts as in band.")
-        self.upper_edge = bpm_box(f"Upper edge, {self.how.lower()}", "It counts as in band.")
-        self.add("From", self.lower_edge, self.upper_edge)
+        how, tip = tr(self.how), tr("It counts as in band.")
+        self.lower_edge = bpm_box(tr("Lower edge: {how}").format(how=how), tip)
+        self.upper_edge = bpm_box(tr("Upper edge: {how}").format(how=how), tip)
+        self.add(tr("From"), self.lower_edge, self.upper_edge)
 
     def found(self) -> Found | None:
         if UNSET in (self.lower_edge.value(), self.upper_edge.value()):
             return None
-        return Found(Band(self.lower_edge.value(), self.upper_edge.value()), self.how, {})
+        return Found(Band(self.lower_edge.value(), self.upper_edge.value()), tr(self.how), {})
 
 
 class DriftPage(EdgesPage):
     """Edges checked by an hour at the upper edge, with the result in words."""
 
-    advice = (
+    advice = mark(
         "An hour at steady output on level ground at the upper edge: little drift, under 5 % by common "
         "practice that nobody has validated, says the edge is low enough."
     )
-    how = "Drift test"
+    how = mark("Drift test")
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.outcome_words = QLineEdit()
-        self.outcome_words.setPlaceholderText("Level road, 62 min, heart rate rose by 3 %")
-        self.outcome_words.setAccessibleName("Result of the drift test")
-        self.add("Result", self.outcome_words)
+        self.outcome_words.setPlaceholderText(tr("Level road, 62 min, heart rate rose by 3 %"))
+        self.outcome_words.setAccessibleName(tr("Result of the drift test"))
+        self.add(tr("Result"), self.outcome_words)
 
     def found(self) -> Found | None:
         result, edges = self.outcome_words.text().strip(), super().found()
         if edges is None or not result:
             return None
-        return Found(edges.band, f"{self.how}: {result}", {"result": result})
+        return Found(edges.band, f"{tr(self.how)}: {result}", {"result": result})

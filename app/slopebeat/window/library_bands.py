@@ -5,26 +5,28 @@ from __future__ import annotations
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QDialog,
-    QDialogButtonBox,
     QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
     QWidget,
 )
 
+from slopebeat.model.language import mark, tr
 from slopebeat.model.people import BandPeriod, Ground
 from slopebeat.session.library import LibrarySession
 from slopebeat.window.library_band_finder import BandFinder
-from slopebeat.window.parts import button, label, row
+from slopebeat.window.parts import button, close_only, label, row
 
-HEADERS = ("For outings", "In force", "Band", "How it was found")
+HEADERS = (mark("For outings"), mark("In force"), mark("Band"), mark("How it was found"))
 WIDTHS_PX = (90, 190, 110, 420)
 
 
 def in_force(period: BandPeriod, periods: tuple[BandPeriod, ...]) -> str:
     """From which day to which; the next period of the same ground ends one."""
     later = [p.from_day for p in periods if p.ground is period.ground and p.from_day > period.from_day]
-    return f"{period.from_day} to before {min(later)}" if later else f"from {period.from_day} on"
+    if later:
+        return tr("{first} to before {last}").format(first=period.from_day, last=min(later))
+    return tr("from {first} on").format(first=period.from_day)
 
 
 class BandsDialog(QDialog):
@@ -33,22 +35,22 @@ class BandsDialog(QDialog):
     def __init__(self, parent: QWidget | None, session: LibrarySession) -> None:
         super().__init__(parent)
         self._session = session
-        self.setWindowTitle("Bands in force")
+        self.setWindowTitle(tr("Bands in force"))
         self.table = QTableWidget(0, len(HEADERS))
-        self.table.setAccessibleName("Bands in force over time")
-        self.table.setHorizontalHeaderLabels(HEADERS)
+        self.table.setAccessibleName(tr("Bands in force over time"))
+        self.table.setHorizontalHeaderLabels([tr(header) for header in HEADERS])
         self.table.verticalHeader().hide()
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         for column, width in enumerate(WIDTHS_PX):
             self.table.setColumnWidth(column, width)
-        self.add = button("Add a band…", "primary")
-        self.remove = button("Remove", "", "The band before it stays in force instead")
+        self.add = button(tr("Add a band…"), "primary")
+        self.remove = button(tr("Remove"), "", tr("The band before it stays in force instead"))
         self.note = label(
-            "A change reviews the outings it covers again, in the background.", "caption", wrap=True
+            tr("A change reviews the outings it covers again, in the background."), "caption", wrap=True
         )
-        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+        buttons = close_only()
         buttons.rejected.connect(self.reject)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(20, 18, 20, 14)
@@ -76,8 +78,8 @@ class BandsDialog(QDialog):
         periods = self._periods()
         self.table.setRowCount(len(periods))
         for at, period in enumerate(periods):
-            how = period.how or period.band.basis or str(period.band.method)
-            words = (str(period.ground), in_force(period, periods), str(period.band), how)
+            how = period.how or period.band.basis or tr(period.band.method)
+            words = (tr(period.ground), in_force(period, periods), str(period.band), how)
             for column, text in enumerate(words):
                 item = QTableWidgetItem(text)
                 item.setToolTip(text)

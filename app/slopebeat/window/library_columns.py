@@ -16,6 +16,8 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelInd
 
 from slopebeat.analysis.weeks import terrain_of
 from slopebeat.library.outings import StoredOuting
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import HEIGHT, MASS, Measure
 from slopebeat.model.summary import OutingSummary
 from slopebeat.model.units import MISSING, clock, percent
 from slopebeat.session.display import number
@@ -27,13 +29,20 @@ Key = float | str | None
 
 @dataclass(frozen=True)
 class ListColumn:
-    """A column: header, explanation, what to sort by (None goes last), and the text of a cell."""
+    """A column: name and explanation as marked texts, what to sort by (None goes last), a cell's text."""
 
-    header: str
+    name: str
     tip: str
     key: Callable[[OutingRow], Key]
     text: Callable[[OutingRow], str]
     left: bool = False
+    unit: str | Measure = ""
+
+    @property
+    def header(self) -> str:
+        """The name in the language in force, with its unit under it."""
+        unit = self.unit.unit if isinstance(self.unit, Measure) else self.unit
+        return f"{tr(self.name)}\n{unit}" if unit else tr(self.name)
 
     @property
     def alignment(self) -> int:
@@ -55,7 +64,13 @@ def terrain_fair_words(summary: OutingSummary) -> str:
     figure = number(summary.terrain_fair_percent, 1)
     if summary.terrain_fair_low is None or summary.terrain_fair_high is None:
         return figure
-    return f"{figure}  ({number(summary.terrain_fair_low, 1)} to {number(summary.terrain_fair_high, 1)})"
+    low, high = number(summary.terrain_fair_low, 1), number(summary.terrain_fair_high, 1)
+    return f"{figure}  ({tr('{low} to {high}').format(low=low, high=high)})"
+
+
+def terrain_words(summary: OutingSummary) -> str:
+    terrain = terrain_of(summary)
+    return MISSING if terrain is None else tr(terrain)
 
 
 def _of(value: Callable[[OutingSummary], Any]) -> Callable[[OutingRow], Any]:
@@ -68,66 +83,76 @@ def _words(text: Callable[[OutingSummary], str]) -> Callable[[OutingRow], str]:
 
 LIST_COLUMNS: tuple[ListColumn, ...] = (
     ListColumn(
-        "Date",
-        "Local date and time of the start, where the outing was.",
+        mark("Date"),
+        mark("Local date and time of the start, where the outing was."),
         lambda row: row.outing.start_utc.timestamp(),
         lambda row: f"{local_start(row.outing):%Y-%m-%d  %H:%M}",
         left=True,
     ),
     ListColumn(
-        "Title",
-        "The name the file gives the outing.",
+        mark("Title"),
+        mark("The name the file gives the outing."),
         lambda row: row.outing.title.casefold(),
         lambda row: row.outing.title,
         left=True,
     ),
-    ListColumn("Sport", "As the file says.", lambda r: r.outing.sport, lambda r: r.outing.sport, left=True),
     ListColumn(
-        "Recorded",
-        "Without pauses and gaps, h:mm:ss.",
+        mark("Sport"),
+        mark("As the file says."),
+        lambda row: tr(row.outing.sport),
+        lambda row: tr(row.outing.sport),
+        left=True,
+    ),
+    ListColumn(
+        mark("Recorded"),
+        mark("Without pauses and gaps, h:mm:ss."),
         _of(lambda s: s.recorded_s),
         _words(lambda s: clock(s.recorded_s)),
     ),
     ListColumn(
-        "In band\nmin",
-        "Minutes inside the band that was in force on the day.",
+        mark("In band"),
+        mark("Minutes inside the band that was in force on the day."),
         _of(lambda s: s.in_band_s),
         _words(lambda s: number(s.in_band_s, 0, 1 / 60)),
+        unit="min",
     ),
     ListColumn(
-        "Yield",
-        "Share of recorded time in band.",
+        mark("Yield"),
+        mark("Share of recorded time in band."),
         _of(lambda s: s.yield_share),
         _words(lambda s: percent(s.yield_share)),
     ),
     ListColumn(
-        "Band\nbpm",
-        "The band it was reviewed with.",
+        mark("Band"),
+        mark("The band it was reviewed with."),
         _of(lambda s: s.band_lower_bpm),
         _words(lambda s: MISSING if s.band_lower_bpm is None else f"{s.band_lower_bpm}–{s.band_upper_bpm}"),
+        unit="bpm",
     ),
     ListColumn(
-        "Terrain",
-        "By the share of moving time on grades over 3 %: gentle under 20 %, steep from 60 %.",
+        mark("Terrain"),
+        mark("By the share of moving time on grades over 3 %: gentle under 20 %, steep from 60 %."),
         _of(lambda s: s.steep_share),
-        _words(lambda s: str(terrain_of(s) or MISSING)),
+        _words(lambda s: terrain_words(s)),
         left=True,
     ),
     ListColumn(
-        "Ascent\nm",
-        "Smoothed, counted in steps of 2 m.",
+        mark("Ascent"),
+        mark("Smoothed, counted in steps of 2 m."),
         _of(lambda s: s.ascent_m),
-        _words(lambda s: number(s.ascent_m)),
+        _words(lambda s: HEIGHT.figure(s.ascent_m)),
+        unit=HEIGHT,
     ),
     ListColumn(
-        "Load\nkg",
-        "Load carried at the start.",
+        mark("Load"),
+        mark("Load carried at the start."),
         lambda row: row.outing.load_kg,
-        lambda row: number(row.outing.load_kg, 1) if row.outing.load_kg else MISSING,
+        lambda row: MASS.figure(row.outing.load_kg) if row.outing.load_kg else MISSING,
+        unit=MASS,
     ),
     ListColumn(
-        "Terrain-fair\ndecoupling, %",
-        "With its 95 % interval. The one decoupling row that may be compared across terrain.",
+        mark("Terrain-fair\ndecoupling, %"),
+        mark("With its 95 % interval. The one decoupling row that may be compared across terrain."),
         _of(lambda s: s.terrain_fair_percent),
         _words(terrain_fair_words),
     ),
@@ -175,7 +200,7 @@ class OutingsModel(QAbstractTableModel):
         values = {
             Qt.ItemDataRole.DisplayRole: column.header,
             Qt.ItemDataRole.TextAlignmentRole: column.alignment,
-            Qt.ItemDataRole.ToolTipRole: column.tip,
+            Qt.ItemDataRole.ToolTipRole: tr(column.tip),
         }
         return values.get(Qt.ItemDataRole(role))
 

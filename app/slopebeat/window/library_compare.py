@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
+from slopebeat.model.language import mark, tr
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.months_heart import HeartChart, common_scales
 from slopebeat.review.answer import answer, why
@@ -16,7 +17,7 @@ from slopebeat.window.answer_card import facts
 from slopebeat.window.decoupling_panel import DecouplingRow, rows_of
 from slopebeat.window.parts import button, label, row
 
-COMPARABLE = (
+COMPARABLE = mark(
     "Only the terrain-fair row may be compared from one terrain to another, and only with its interval; a "
     "difference under about 4 points is within day-to-day noise."
 )
@@ -25,17 +26,18 @@ COMPARABLE = (
 class OutingColumn(QFrame):
     """One of the two outings."""
 
-    def __init__(self, which: str, colours: Colours, parent: QWidget | None = None) -> None:
+    def __init__(self, name: str, chart: str, colours: Colours, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("card")
-        self.setAccessibleName(f"{which} outing")
+        self.setAccessibleName(name)
         self._review: Review | None = None
+        self._scales = (1.0, (60.0, 180.0))
         self._colours = colours
         self.name, self.facts = label("", "heading"), label("", "caption", wrap=True)
         self.band = label("", "caption")
         self.answer, self.why = label("", "detail", wrap=True), label("", "muted", wrap=True)
         self.picture = AccountPicture()
-        self.heart = HeartChart(f"Heart rate of the {which.lower()} outing", colours)
+        self.heart = HeartChart(chart, colours)
         self._rows = QWidget()
         self._layout = QVBoxLayout(self)
         self._layout.setContentsMargins(14, 10, 14, 10)
@@ -47,10 +49,13 @@ class OutingColumn(QFrame):
     def show_review(self, review: Review, span_s: float, hr_bpm: tuple[float, float]) -> None:
         """Show a review, its chart on the scales of both."""
         self._review = review
+        self._scales = span_s, hr_bpm
         self.name.setText(review.recording.title or review.recording.file_name)
         self.facts.setText(facts(review))
         band = review.aim.band
-        self.band.setText("No band was in force." if band is None else f"Band {band}")
+        self.band.setText(
+            tr("No band was in force.") if band is None else tr("Band {band}").format(band=band)
+        )
         self.answer.setText(answer(review))
         self.why.setText(why(review))
         self.heart.show_review(review, span_s, hr_bpm)
@@ -60,6 +65,11 @@ class OutingColumn(QFrame):
         self._rows = decoupling_grid(rows_of(review))
         self._layout.insertWidget(at, self._rows)
         self._picture()
+
+    def show_again(self) -> None:
+        """In the units in force."""
+        if self._review is not None:
+            self.show_review(self._review, *self._scales)
 
     def apply(self, colours: Colours) -> None:
         self._colours = colours
@@ -81,12 +91,12 @@ def decoupling_grid(rows: Sequence[DecouplingRow]) -> QWidget:
     grid.setHorizontalSpacing(12)
     grid.setVerticalSpacing(2)
     grid.setColumnStretch(3, 1)
-    grid.addWidget(label("Decoupling", "caption"), 0, 0)
+    grid.addWidget(label(tr("Decoupling"), "caption"), 0, 0)
     for at, each in enumerate(rows, start=1):
         figure, _, interval = each.figure.partition("\n")
         grid.addWidget(label(each.name, "heading", each.tip), at, 0)
         grid.addWidget(label(figure, "figure"), at, 1)
-        grid.addWidget(label(interval and f"({interval})", "caption", "95 % interval of the fit."), at, 2)
+        grid.addWidget(label(interval and f"({interval})", "caption", tr("95 % interval of the fit.")), at, 2)
         verdict = each.trust.partition(". ")[0]
         grid.addWidget(label(verdict.rstrip(".") + ".", "muted", each.trust, wrap=True), at, 3)
     return page
@@ -100,8 +110,11 @@ class ComparePage(QWidget):
     def __init__(self, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("page")
-        self.columns = (OutingColumn("Earlier", colours), OutingColumn("Later", colours))
-        self.back = button("Back to the library", "", "Show the list of outings again")
+        self.columns = (
+            OutingColumn(tr("Earlier outing"), tr("Heart rate of the earlier outing"), colours),
+            OutingColumn(tr("Later outing"), tr("Heart rate of the later outing"), colours),
+        )
+        self.back = button(tr("Back to the library"), "", tr("Show the list of outings again"))
         self.back.clicked.connect(self.back_wanted)
         both = QWidget()
         across = QHBoxLayout(both)
@@ -111,12 +124,12 @@ class ComparePage(QWidget):
             across.addWidget(column, 1)
         scroll = QScrollArea()
         scroll.setWidgetResizable(True)
-        scroll.setAccessibleName("Two outings side by side")
+        scroll.setAccessibleName(tr("Two outings side by side"))
         scroll.setWidget(both)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(12, 10, 12, 12)
         layout.addLayout(
-            row(self.back, label("Two outings side by side", "heading"), label(COMPARABLE, "caption"))
+            row(self.back, label(tr("Two outings side by side"), "heading"), label(tr(COMPARABLE), "caption"))
         )
         layout.addWidget(scroll, 1)
 
@@ -125,6 +138,11 @@ class ComparePage(QWidget):
         span_s, hr_bpm = common_scales((first, second))
         for column, review in zip(self.columns, (first, second), strict=True):
             column.show_review(review, span_s, hr_bpm)
+
+    def show_again(self) -> None:
+        """In the units in force."""
+        for column in self.columns:
+            column.show_again()
 
     def apply(self, colours: Colours) -> None:
         for column in self.columns:

@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QFileDialog, QStackedWidget, QWidget
 
 from slopebeat.library.store import default_path
+from slopebeat.model.language import mark, tr
 from slopebeat.model.people import Athlete
 from slopebeat.plots.colours import Colours
 from slopebeat.review.importing import ImportReport
@@ -23,11 +24,11 @@ from slopebeat.window.library_notices import WorkBar, summary
 from slopebeat.window.library_page import LibraryPage
 from slopebeat.window.notices import Notice
 
-IMPORT_FILTER = (
-    "Recordings and archives (*.fit *.gpx *.tcx *.zip *.gz *.FIT *.GPX *.TCX *.ZIP);;All files (*)"
+IMPORT_PATTERNS = "(*.fit *.gpx *.tcx *.zip *.gz *.FIT *.GPX *.TCX *.ZIP)"
+DEMO_READY = mark(
+    "Half a year of demo outings is ready: choose Show the library in the menu Library (Ctrl+L)."
 )
-DEMO_READY = "Half a year of demo outings is ready: choose Show the library in the menu Library (Ctrl+L)."
-LIBRARY_FILTER = "Libraries (*.sqlite3);;All files (*)"
+LIBRARY_PATTERN = "(*.sqlite3)"
 
 
 class PlaceDialog:
@@ -35,12 +36,17 @@ class PlaceDialog:
 
     @staticmethod
     def ask_files(parent: QWidget) -> list[Path]:
-        names, _ = QFileDialog.getOpenFileNames(parent, "Import recordings", "", IMPORT_FILTER)
+        names, _ = QFileDialog.getOpenFileNames(
+            parent,
+            tr("Import recordings"),
+            "",
+            f"{tr('Recordings and archives')} {IMPORT_PATTERNS};;{tr('All files')} (*)",
+        )
         return [Path(name) for name in names]
 
     @staticmethod
     def ask_folder(parent: QWidget) -> list[Path]:
-        name = QFileDialog.getExistingDirectory(parent, "Import a folder, with all folders in it")
+        name = QFileDialog.getExistingDirectory(parent, tr("Import a folder, with all folders in it"))
         return [Path(name)] if name else []
 
     @staticmethod
@@ -48,9 +54,9 @@ class PlaceDialog:
         """A library that is there, or the place and name of a new one."""
         name, _ = QFileDialog.getSaveFileName(
             parent,
-            "Open a library, or name a new one",
+            tr("Open a library, or name a new one"),
             str(start),
-            LIBRARY_FILTER,
+            f"{tr('Libraries')} {LIBRARY_PATTERN};;{tr('All files')} (*)",
             options=QFileDialog.Option.DontConfirmOverwrite,
         )
         return Path(name) if name else None
@@ -97,6 +103,7 @@ class LibraryDesk(QObject):
         page.compare_wanted.connect(self.compare_outings)
         page.outing_wanted.connect(self.show_outing)
         self.compare.back_wanted.connect(self.show_library)
+        self._session.display.changed.connect(self.compare.show_again)
 
     def start(self) -> None:
         """Open the library of the last time and go there unless an outing is opened first."""
@@ -148,7 +155,7 @@ class LibraryDesk(QObject):
 
     def show_bands(self) -> None:
         if self._library.opened.athlete is None:
-            self._notice.say("Bands belong to an athlete of a library; add one first.")
+            self._notice.say(tr("Bands belong to an athlete of a library; add one first."))
             return
         BandsDialog.ask(self._window, self._library)
 
@@ -175,11 +182,11 @@ class LibraryDesk(QObject):
         """Put the recording that is open into the library, with the load it was reviewed with."""
         outing = self._session.outing
         if outing.index < 0:
-            self._notice.say("Open a recording first; then it can be kept.")
+            self._notice.say(tr("Open a recording first; then it can be kept."))
             return
         path = self._paths.get(outing.recordings[outing.index].file_name)
         if path is None:
-            self._notice.say("This outing came out of the library and is kept there already.")
+            self._notice.say(tr("This outing came out of the library and is kept there already."))
             return
         rest = self._session.aim.aim
         self.import_paths([path], rest.load_kg, rest.load_until_s)
@@ -189,7 +196,7 @@ class LibraryDesk(QObject):
         if len(picked) == 2:
             self._library.compare(picked[0], picked[1])
         else:
-            self._notice.say("Select two outings in the list, then compare them.")
+            self._notice.say(tr("Select two outings in the list, then compare them."))
 
     def takes_drop(self, paths: Sequence[Path]) -> bool:
         """Whether dropped things are imported rather than opened: folders, archives, and all in the list."""
@@ -213,15 +220,17 @@ class LibraryDesk(QObject):
 
     def _tell_demo(self) -> None:
         if self._stack.currentWidget() is not self.page:
-            self._notice.say(DEMO_READY)
+            self._notice.say(tr(DEMO_READY))
 
     def _imported(self, report: ImportReport) -> None:
         alone = len(report.imported) + len(report.duplicates) == 1 and not report.unreadable
         if alone and report.fault is None:
             athlete: Athlete | None = self._library.opened.athlete
-            self._notice.say(f"{summary(report)} The outings of {athlete.name if athlete else ''} hold it.")
+            holds = tr("The outings of {name} hold it.").format(name=athlete.name if athlete else "")
+            self._notice.say(f"{summary(report)} {holds}")
         else:
-            self._notice.say(f"{summary(report)} The tab Last import of the library lists every file.")
+            listed = tr("The tab Last import of the library lists every file.")
+            self._notice.say(f"{summary(report)} {listed}")
             self.page.tabs.setCurrentWidget(self.page.report)
 
     def _show_pair(self, first: Review, second: Review) -> None:

@@ -9,18 +9,25 @@ from typing import Any
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QWidget
 
 from slopebeat.analysis.weeks import Choice, Terrain
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import MASS
 from slopebeat.model.people import Ground
+from slopebeat.review.wording import begun
 from slopebeat.session.library import LibrarySession
 from slopebeat.session.library_filter import Filter
 from slopebeat.window.parts import button
 
+HEAVY_KG = 10.0
 HAIR = 1e-3
 """Keeps an outing of just two hours, or ten kilograms, in one class only."""
 
 
 @dataclass(frozen=True)
 class Selector:
-    """A selector: its name, and its choices as words and what they set; the first one lets all pass."""
+    """A selector: its name, and its choices as words and what they set; the first one lets all pass.
+
+    Texts are marked ones; ``{load}`` stands for ten kilograms in the unit in force.
+    """
 
     name: str
     tip: str
@@ -39,40 +46,39 @@ def _kilograms(low: float | None, high: float | None) -> dict[str, Any]:
 
 
 GROUND = Selector(
-    "Ground",
-    "On foot or on a bike",
-    (("Foot and bike", {"ground": None}), *((str(g).capitalize(), {"ground": g}) for g in Ground)),
+    mark("Ground"),
+    mark("On foot or on a bike"),
+    ((mark("Foot and bike"), {"ground": None}), *((g.value, {"ground": g}) for g in Ground)),
 )
 DURATION = Selector(
-    "Duration",
-    "Recorded time",
+    mark("Duration"),
+    mark("Recorded time"),
     (
-        ("Any duration", _hours(None, None)),
-        ("Under 1 h", _hours(None, 1)),
-        ("1 to 2 h", _hours(1, 2)),
-        ("2 to 4 h", _hours(2, 4)),
-        ("4 h and more", _hours(4, None)),
+        (mark("Any duration"), _hours(None, None)),
+        (mark("Under 1 h"), _hours(None, 1)),
+        (mark("1 to 2 h"), _hours(1, 2)),
+        (mark("2 to 4 h"), _hours(2, 4)),
+        (mark("4 h and more"), _hours(4, None)),
     ),
 )
 TERRAIN = Selector(
-    "Terrain",
-    "By the share of moving time on grades over 3 %",
+    mark("Terrain"),
+    mark("By the share of moving time on grades over 3 %"),
     (
-        ("Any terrain", {"terrains": frozenset()}),
-        *((str(t).capitalize(), {"terrains": frozenset({t})}) for t in Terrain),
+        (mark("Any terrain"), {"terrains": frozenset()}),
+        *((t.value, {"terrains": frozenset({t})}) for t in Terrain),
     ),
 )
 LOAD = Selector(
-    "Load",
-    "Load carried at the start",
+    mark("Load"),
+    mark("Load carried at the start"),
     (
-        ("Any load", _kilograms(None, None)),
-        ("No load", _kilograms(None, 0.0)),
-        ("Up to 10 kg", _kilograms(HAIR, 10.0)),
-        ("Over 10 kg", _kilograms(10.0 + HAIR, None)),
+        (mark("Any load"), _kilograms(None, None)),
+        (mark("No load"), _kilograms(None, 0.0)),
+        (mark("Up to {load}"), _kilograms(HAIR, HEAVY_KG)),
+        (mark("Over {load}"), _kilograms(HEAVY_KG + HAIR, None)),
     ),
 )
-ALL_SPORTS = "All sports"
 
 
 class FilterBar(QWidget):
@@ -82,17 +88,17 @@ class FilterBar(QWidget):
         super().__init__(parent)
         self._session = session
         self.words = QLineEdit()
-        self.words.setPlaceholderText("Find in titles")
+        self.words.setPlaceholderText(tr("Find in titles"))
         self.words.setClearButtonEnabled(True)
-        self.words.setAccessibleName("Find in titles")
+        self.words.setAccessibleName(tr("Find in titles"))
         self.words.setMaximumWidth(240)
         self.ground, self.duration = self._box(GROUND), self._box(DURATION)
         self.terrain, self.load = self._box(TERRAIN), self._box(LOAD)
         self.sport = QComboBox()
-        self.sport.setAccessibleName("Sport")
-        self.sport.setToolTip("As the file says")
-        self.sport.addItem(ALL_SPORTS)
-        self.everything = button("Show all", "flat", "Clear the find box and all selectors")
+        self.sport.setAccessibleName(tr("Sport"))
+        self.sport.setToolTip(tr("As the file says"))
+        self.sport.addItem(tr("All sports"))
+        self.everything = button(tr("Show all"), "flat", tr("Clear the find box and all selectors"))
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(8)
@@ -121,10 +127,10 @@ class FilterBar(QWidget):
 
     def _box(self, selector: Selector) -> QComboBox:
         box = QComboBox()
-        box.setAccessibleName(selector.name)
-        box.setToolTip(selector.tip)
+        box.setAccessibleName(tr(selector.name))
+        box.setToolTip(tr(selector.tip))
         for words, _ in selector.choices:
-            box.addItem(words)
+            box.addItem(_shown(words))
         return box
 
     def _tell(self) -> None:
@@ -137,9 +143,14 @@ class FilterBar(QWidget):
         ):
             wanted |= selector.choices[box.currentIndex()][1]
         if self.sport.currentIndex() > 0:
-            wanted["sports"] = frozenset({self.sport.currentText()})
+            wanted["sports"] = frozenset({self.sport.currentData()})
         self._session.outings.set_filter(Filter(replace(Choice(), **wanted), self.words.text().strip()))
         self._show_clear()
+
+    def use_units(self) -> None:
+        """Name the loads in the unit in force."""
+        for at, (words, _) in enumerate(LOAD.choices):
+            self.load.setItemText(at, _shown(words))
 
     def _show_clear(self) -> None:
         self.everything.setVisible(self._session.outings.filter != Filter())
@@ -147,10 +158,16 @@ class FilterBar(QWidget):
     def _fill_sports(self) -> None:
         """Offer the sports there are; the one chosen stays chosen while it is among them."""
         sports = sorted({row.outing.sport for row in self._session.opened.rows})
-        chosen = self.sport.currentText()
-        if [self.sport.itemText(at) for at in range(1, self.sport.count())] == sports:
+        chosen = self.sport.currentData()
+        if [self.sport.itemData(at) for at in range(1, self.sport.count())] == sports:
             return
         self.sport.clear()
-        self.sport.addItems([ALL_SPORTS, *sports])
-        self.sport.setCurrentIndex(max(0, self.sport.findText(chosen)))
+        self.sport.addItem(tr("All sports"))
+        for sport in sports:
+            self.sport.addItem(tr(sport), sport)
+        self.sport.setCurrentIndex(max(0, self.sport.findData(chosen)))
         self._tell()
+
+
+def _shown(words: str) -> str:
+    return begun(tr(words).format(load=MASS.text(HEAVY_KG, 0)))

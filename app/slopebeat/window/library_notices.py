@@ -9,6 +9,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from slopebeat.library.outings import StoredOuting
+from slopebeat.model.language import tr, trn
 from slopebeat.review.importing import ImportReport
 from slopebeat.session.library_work import LibraryWork
 from slopebeat.window.library_columns import local_start
@@ -24,8 +26,8 @@ class WorkBar(WaitingBar):
     """What is under way, how far it is, and a button to stop it."""
 
     def __init__(self, work: LibraryWork, parent: QWidget | None = None) -> None:
-        hint = "Stop; what is done stays, and the same again goes on from there."
-        super().__init__("Progress of work on the library", hint, parent)
+        hint = tr("Stop; what is done stays, and the same again goes on from there.")
+        super().__init__(tr("Progress of work on the library"), hint, parent)
         self._words = ""
         self.stop.clicked.connect(work.cancel)
         work.started.connect(self._start)
@@ -42,23 +44,21 @@ class WorkBar(WaitingBar):
         self.progress.setRange(0, max(total, 1))
         self.progress.setValue(done)
         file = f"  ·  {name[-LONGEST_NAME:]}" if name and done < total else ""
-        self.text.setText(f"{self._words}: {done} of {total}{file}")
-
-
-def count(number: int, word: str) -> str:
-    return f"{number} {word}{'' if number == 1 else 's'}"
+        so_far = tr("{work}: {done} of {total}").format(work=self._words, done=done, total=total)
+        self.text.setText(f"{so_far}{file}")
 
 
 def summary(report: ImportReport) -> str:
     """What an import did, in a sentence or two."""
+    fresh, known, bad = len(report.imported), len(report.duplicates), len(report.unreadable)
     parts = [
-        f"{count(len(report.imported), 'outing')} imported",
-        f"{len(report.duplicates)} already there",
-        f"{count(len(report.unreadable), 'file')} not read",
+        trn("{n} outing imported", "{n} outings imported", fresh).format(n=fresh),
+        trn("{n} already there", "{n} already there", known).format(n=known),
+        trn("{n} file not read", "{n} files not read", bad).format(n=bad),
     ]
     words = f"{', '.join(parts)}."
     if report.cancelled:
-        words += " The import was stopped; the same import goes on from there."
+        words += f" {tr('The import was stopped; the same import goes on from there.')}"
     return f"{words} {report.fault}" if report.fault else words
 
 
@@ -67,10 +67,10 @@ class ImportView(QWidget):
 
     def __init__(self, work: LibraryWork, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.summary = label("Nothing has been imported since the start.", "detail", wrap=True)
+        self.summary = label(tr("Nothing has been imported since the start."), "detail", wrap=True)
         self.list = QTreeWidget()
-        self.list.setAccessibleName("Files of the import")
-        self.list.setHeaderLabels(["File", "What became of it"])
+        self.list.setAccessibleName(tr("Files of the import"))
+        self.list.setHeaderLabels([tr("File"), tr("What became of it")])
         self.list.setUniformRowHeights(True)
         self.list.setColumnWidth(0, NAME_PX)
         layout = QVBoxLayout(self)
@@ -83,18 +83,15 @@ class ImportView(QWidget):
         """Show what an import did; what failed comes first."""
         self.summary.setText(summary(report))
         self.list.clear()
-        self._group("Not read", [(each.name, each.sentence) for each in report.unreadable])
+        self._group(tr("Not read"), [(each.name, each.sentence) for each in report.unreadable])
         self._group(
-            "Already there",
-            [
-                (each.name, f"is {each.outing.title} of {local_start(each.outing):%Y-%m-%d %H:%M}")
-                for each in report.duplicates
-            ],
+            tr("Already there"),
+            [(each.name, _known(each.outing)) for each in report.duplicates],
         )
         self._group(
-            "Imported",
+            tr("Imported"),
             [
-                (o.file_name, f"{o.title}, {local_start(o):%Y-%m-%d %H:%M}, {o.sport}")
+                (o.file_name, f"{o.title}, {local_start(o):%Y-%m-%d %H:%M}, {tr(o.sport)}")
                 for o in report.imported
             ],
         )
@@ -109,3 +106,8 @@ class ImportView(QWidget):
             top.addChild(item)
         self.list.addTopLevelItem(top)
         top.setExpanded(True)
+
+
+def _known(outing: StoredOuting) -> str:
+    start = f"{local_start(outing):%Y-%m-%d %H:%M}"
+    return tr("is {title} of {start}").format(title=outing.title, start=start)

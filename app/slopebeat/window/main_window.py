@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from slopebeat.model.language import tr
 from slopebeat.plots.colours import Colours
 from slopebeat.session.demo import DEMO_AIM, DEMO_NOTE, demo_files
 from slopebeat.session.session import Session
@@ -26,11 +27,14 @@ from slopebeat.window.answer_card import title_of
 from slopebeat.window.commands import Commands
 from slopebeat.window.dialogs import AboutDialog, OpenDialog, ShortcutsDialog
 from slopebeat.window.handing_on import HandingOn
+from slopebeat.window.help_desk import HelpDesk
 from slopebeat.window.icon import app_icon
 from slopebeat.window.library_desk import LibraryDesk
 from slopebeat.window.notices import Notice, ReadingBar
 from slopebeat.window.outing_page import OutingPage
-from slopebeat.window.style import apply_style, system_colours
+from slopebeat.window.preferences_page import PreferencesPage
+from slopebeat.window.route_door import RouteDoor
+from slopebeat.window.style import apply_style, colours_for
 from slopebeat.window.welcome import Welcome
 
 
@@ -40,19 +44,24 @@ class MainWindow(QMainWindow):
     def __init__(self, session: Session, colours: Colours | None = None) -> None:
         super().__init__()
         self.session = session
-        colours = colours or system_colours()
+        colours = colours or colours_for(session.display.preferences.look)
         self.commands = Commands(session, self)
         self.notice = Notice()
         self.reading = ReadingBar(session)
-        self.welcome = Welcome()
+        self.welcome = Welcome(session)
         self.page = OutingPage(session, colours)
         self.stack = QStackedWidget()
         self.stack.addWidget(self.welcome)
         self.stack.addWidget(self.page)
+        self.preferences = PreferencesPage(session.display)
+        self._before_preferences: QWidget = self.welcome
         self.desk = LibraryDesk(self, session, self.stack, self.notice, colours)
+        self.stack.addWidget(self.preferences)
+        self.routes = RouteDoor(self, session, self.stack, self.notice, colours)
         self.handing_on = HandingOn(self, session, self.notice)
+        self.help = HelpDesk(self, self.stack)
         self.chooser = QComboBox()
-        self.recent = QMenu("Open &recent")
+        self.recent = QMenu(tr("Open &recent"))
         self._lay_out()
         self.actions_by_slot = add_actions(self, self.commands, self.recent)
         self._connect()
@@ -64,9 +73,10 @@ class MainWindow(QMainWindow):
         """One look for window and charts."""
         app = QApplication.instance()
         assert isinstance(app, QApplication)
-        apply_style(app, colours)
+        apply_style(app, colours, self.session.display.preferences.text_percent)
         self.page.apply(colours)
         self.desk.apply(colours)
+        self.routes.apply(colours)
 
     def _lay_out(self) -> None:
         self.setWindowTitle("Slopebeat")
@@ -74,8 +84,8 @@ class MainWindow(QMainWindow):
         self.resize(1400, 900)
         self.setMinimumSize(960, 620)
         self.setAcceptDrops(True)
-        self.chooser.setAccessibleName("Recordings that are open")
-        self.chooser.setToolTip("Which of the recordings that are open is shown")
+        self.chooser.setAccessibleName(tr("Recordings that are open"))
+        self.chooser.setToolTip(tr("Which of the recordings that are open is shown"))
         self.chooser_corner = QWidget()
         corner = QHBoxLayout(self.chooser_corner)
         corner.setContentsMargins(0, 3, 12, 1)
@@ -105,12 +115,16 @@ class MainWindow(QMainWindow):
         session.outing.recordings_changed.connect(self._fill_chooser)
         session.recent_changed.connect(self._fill_recent)
         session.history.changed.connect(self._offer_undo)
+        self.page.noting.told.connect(self.notice.say)
+        session.notes.failed.connect(self.notice.say)
         self.welcome.open_wanted.connect(self.open_dialog)
         self.welcome.demo_wanted.connect(self.open_demo)
         self.welcome.library_wanted.connect(self.desk.my_library)
         self.welcome.months_wanted.connect(self.desk.demo_library)
         self.chooser.activated.connect(session.outing.choose)
-        QGuiApplication.styleHints().colorSchemeChanged.connect(self._scheme_changed)
+        QGuiApplication.styleHints().colorSchemeChanged.connect(self._look_changed)
+        session.display.look_changed.connect(self._look_changed)
+        self.preferences.done.connect(self._leave_preferences)
 
     def open(self, paths: Sequence[Path]) -> None:
         """Open files in the background."""
@@ -126,13 +140,28 @@ class MainWindow(QMainWindow):
     def open_demo(self) -> None:
         files = demo_files()
         if not files:
-            self.notice.say("The demo outings are not installed with this copy of the program.")
+            self.notice.say(tr("The demo outings are not installed with this copy of the program."))
             return
-        self.notice.say(DEMO_NOTE)
+        self.notice.say(tr(DEMO_NOTE))
         self.session.open_demo(files, DEMO_AIM)
 
     def ask_for_band(self) -> None:
-        self.page.ask_for_band()
+        """Go to where the band is entered: beside the outing, or on the first screen."""
+        if self.session.outing.review is None:
+            self.stack.setCurrentWidget(self.welcome)
+            self.welcome.ask_for_band()
+        else:
+            self.stack.setCurrentWidget(self.page)
+            self.page.ask_for_band()
+
+    def show_preferences(self) -> None:
+        now = self.stack.currentWidget()
+        if now is not None and now is not self.preferences:
+            self._before_preferences = now
+        self.stack.setCurrentWidget(self.preferences)
+
+    def _leave_preferences(self) -> None:
+        self.stack.setCurrentWidget(self._before_preferences)
 
     def show_shortcuts(self) -> None:
         ShortcutsDialog.ask(self)
@@ -164,15 +193,16 @@ class MainWindow(QMainWindow):
 
     def _offer_undo(self) -> None:
         history = self.session.history
-        for slot, name, words in (
-            ("undo", "&Undo", history.undo_words),
-            ("redo", "&Redo", history.redo_words),
+        for slot, alone, named, words in (
+            ("undo", tr("&Undo"), tr("&Undo {act}"), history.undo_words),
+            ("redo", tr("&Redo"), tr("&Redo {act}"), history.redo_words),
         ):
-            self.actions_by_slot[slot].setText(f"{name} {words or ''}".strip())
+            self.actions_by_slot[slot].setText(alone if words is None else named.format(act=words))
             self.actions_by_slot[slot].setEnabled(words is not None)
 
-    def _scheme_changed(self) -> None:
-        self.apply(system_colours())
+    def _look_changed(self) -> None:
+        """The system's colours, the look or the text size differ."""
+        self.apply(colours_for(self.session.display.preferences.look))
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         if any(url.isLocalFile() for url in event.mimeData().urls()):
@@ -180,7 +210,10 @@ class MainWindow(QMainWindow):
 
     def dropEvent(self, event: QDropEvent) -> None:
         paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
-        (self.desk.import_paths if self.desk.takes_drop(paths) else self.open)(paths)
+        if self.routes.takes_drop(paths):
+            self.routes.open_paths(paths)
+        else:
+            (self.desk.import_paths if self.desk.takes_drop(paths) else self.open)(paths)
         event.acceptProposedAction()
 
     def closeEvent(self, event: QCloseEvent) -> None:

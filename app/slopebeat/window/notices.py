@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QProgressBar, QWidget
 
+from slopebeat.model.language import tr
 from slopebeat.session.session import Session
 from slopebeat.window.parts import button, label
 
@@ -19,8 +20,8 @@ class Notice(QFrame):
         super().__init__(parent)
         self.setObjectName("notice")
         self.text = label("", wrap=True)
-        self.text.setAccessibleName("Message")
-        self.dismiss = button("Close", "flat", "Close this message")
+        self.text.setAccessibleName(tr("Message"))
+        self.dismiss = button(tr("Close"), "flat", tr("Close this message"))
         self.dismiss.clicked.connect(self.hide)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(14, 8, 14, 8)
@@ -43,7 +44,7 @@ class WaitingBar(QFrame):
         self.progress = QProgressBar()
         self.progress.setTextVisible(False)
         self.progress.setAccessibleName(name)
-        self.stop = button("Cancel", "", stop_hint)
+        self.stop = button(tr("Cancel"), "", stop_hint)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(14, 6, 14, 6)
         layout.addWidget(self.text)
@@ -64,7 +65,7 @@ class ReadingBar(WaitingBar):
     """Progress of the file being read, with a button to stop."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__("Progress of reading", "Stop reading; what is open stays open.", parent)
+        super().__init__(tr("Progress of reading"), tr("Stop reading; what is open stays open."), parent)
         self.stop.clicked.connect(session.opening.cancel)
         session.opening.started.connect(self._start)
         session.opening.progressed.connect(self._progress)
@@ -73,7 +74,7 @@ class ReadingBar(WaitingBar):
         session.outing.busy_changed.connect(self._reviewing)
 
     def _start(self, name: str) -> None:
-        self.text.setText(f"Reading {name}…")
+        self.text.setText(tr("Reading {name}…").format(name=name))
         self.progress.setRange(0, 100)
         self.progress.setValue(0)
         self.stop.show()
@@ -85,7 +86,7 @@ class ReadingBar(WaitingBar):
     def _reviewing(self, busy: bool) -> None:
         """The first review has no page yet that could say it is under way."""
         if busy and self._outing.review is None:
-            self.text.setText("Computing the review…")
+            self.text.setText(tr("Computing the review…"))
             self.progress.setRange(0, 0)
             self.stop.hide()
             self._late.start()

@@ -7,6 +7,7 @@ from typing import TypeVar
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QAbstractSpinBox,
+    QDialogButtonBox,
     QFrame,
     QHBoxLayout,
     QLabel,
@@ -15,6 +16,8 @@ from PySide6.QtWidgets import (
     QVBoxLayout,
     QWidget,
 )
+
+from slopebeat.model.language import tr
 
 
 def label(text: str, name: str = "", tip: str = "", wrap: bool = False) -> QLabel:
@@ -43,6 +46,22 @@ def compact(box: SpinBox) -> SpinBox:
     box.setMinimumWidth(64)
     box.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
     box.setMinimumHeight(26)
+    return box
+
+
+def save_or_cancel() -> QDialogButtonBox:
+    """The two buttons under a dialog that keeps something."""
+    kinds = QDialogButtonBox.StandardButton
+    box = QDialogButtonBox(kinds.Save | kinds.Cancel)
+    box.button(kinds.Save).setText(tr("Save"))
+    box.button(kinds.Cancel).setText(tr("Cancel"))
+    return box
+
+
+def close_only() -> QDialogButtonBox:
+    """The button under a dialog that only says something."""
+    box = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+    box.button(QDialogButtonBox.StandardButton.Close).setText(tr("Close"))
     return box
 
 

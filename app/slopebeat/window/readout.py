@@ -9,33 +9,49 @@ import numpy as np
 from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QWidget
 
 from slopebeat.analysis.time_account import BandState, band_state
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, Measure
 from slopebeat.model.units import MISSING, clock
 from slopebeat.review.outing import Review
-from slopebeat.session.display import kilometres, number, speed_kmh, vertical_mh
+from slopebeat.session.display import number
 from slopebeat.session.session import Session
 from slopebeat.window.parts import label
 
 STATE_WORDS = {
-    BandState.BELOW: "below",
-    BandState.IN_BAND: "in band",
-    BandState.ABOVE: "above",
-    BandState.NO_HEART_RATE: "not known",
+    BandState.BELOW: mark("below"),
+    BandState.IN_BAND: mark("in band"),
+    BandState.ABOVE: mark("above"),
+    BandState.NO_HEART_RATE: mark("not known"),
 }
 
 
 @dataclass(frozen=True)
 class Figure:
-    """One figure of the read-out: its caption, its explanation, and how to read it at a sample."""
+    """One figure of the read-out: name and explanation as marked texts, how to read it, and its unit."""
 
-    caption: str
+    name: str
     tip: str
     text: Callable[[Review, int], str]
+    unit: str | Measure = ""
+
+    @property
+    def caption(self) -> str:
+        """Name and unit as shown."""
+        unit = self.unit.unit if isinstance(self.unit, Measure) else self.unit
+        return f"{tr(self.name)} {unit}".rstrip()
+
+    @property
+    def key(self) -> str:
+        """The same in English and metric, whatever is shown."""
+        unit = self.unit.metric.unit if isinstance(self.unit, Measure) else self.unit
+        return f"{self.name} {unit}".rstrip()
 
 
 def _state(review: Review, i: int) -> str:
     if review.aim.band is None:
         return MISSING
-    return STATE_WORDS[BandState(int(band_state(review.track.hr_bpm[i : i + 1], review.aim.band)[0]))]
+    state = BandState(int(band_state(review.track.hr_bpm[i : i + 1], review.aim.band)[0]))
+    return tr(STATE_WORDS[state])
 
 
 def _heart_rate(review: Review, i: int) -> str:
@@ -46,31 +62,54 @@ def _heart_rate(review: Review, i: int) -> str:
 
 
 FIGURES = (
-    Figure("Time", "Time since the first record, h:mm:ss.", lambda r, i: clock(float(r.track.t_s[i]))),
     Figure(
-        "Distance km", "Distance along the ground.", lambda r, i: kilometres(float(r.track.distance_m[i]))
+        mark("Time"), mark("Time since the first record, h:mm:ss."), lambda r, i: clock(float(r.track.t_s[i]))
     ),
     Figure(
-        "Heart rate bpm", "Recorded heart rate; in brackets where it is doubted and not used.", _heart_rate
+        mark("Distance"),
+        mark("Distance along the ground."),
+        lambda r, i: GROUND.figure(float(r.track.distance_m[i])),
+        GROUND,
     ),
-    Figure("Band", "Where the heart rate lies; both edges of the band count as in band.", _state),
-    Figure("Elevation m", "Smoothed elevation.", lambda r, i: number(float(r.track.elevation_m[i]))),
     Figure(
-        "Grade %",
-        "Rise over run of the smoothed track; none while standing.",
+        mark("Heart rate"),
+        mark("Recorded heart rate; in brackets where it is doubted and not used."),
+        _heart_rate,
+        "bpm",
+    ),
+    Figure(mark("Band"), mark("Where the heart rate lies; both edges of the band count as in band."), _state),
+    Figure(
+        mark("Elevation"),
+        mark("Smoothed elevation."),
+        lambda r, i: HEIGHT.figure(float(r.track.elevation_m[i])),
+        HEIGHT,
+    ),
+    Figure(
+        mark("Grade"),
+        mark("Rise over run of the smoothed track; none while standing."),
         lambda r, i: number(float(r.track.grade[i]), 0, 100),
-    ),
-    Figure("Speed km/h", "Smoothed speed over ground.", lambda r, i: speed_kmh(float(r.track.speed_mps[i]))),
-    Figure(
-        "Vertical m/h",
-        "Vertical speed, from the smoothed elevation.",
-        lambda r, i: vertical_mh(float(r.track.vertical_speed_mps[i])),
+        "%",
     ),
     Figure(
-        "Work W/kg",
-        "Estimated work rate per kilogram of body mass, from grade and speed (on a bike: recorded power "
-        "where there is any).",
+        mark("Speed"),
+        mark("Smoothed speed over ground."),
+        lambda r, i: SPEED.figure(float(r.track.speed_mps[i])),
+        SPEED,
+    ),
+    Figure(
+        mark("Vertical"),
+        mark("Vertical speed, from the smoothed elevation."),
+        lambda r, i: VERTICAL_SPEED.figure(float(r.track.vertical_speed_mps[i])),
+        VERTICAL_SPEED,
+    ),
+    Figure(
+        mark("Work"),
+        mark(
+            "Estimated work rate per kilogram of body mass, from grade and speed (on a bike: recorded power "
+            "where there is any)."
+        ),
         lambda r, i: number(float(r.work_w_per_kg[i]), 1),
+        "W/kg",
     ),
 )
 
@@ -86,15 +125,25 @@ class Readout(QFrame):
         grid.setHorizontalSpacing(6)
         grid.setVerticalSpacing(0)
         self.values: dict[str, QLabel] = {}
+        self._captions: dict[str, QLabel] = {}
         for column, figure in enumerate(FIGURES):
-            grid.addWidget(label(figure.caption, "caption", figure.tip), 0, column)
-            value = label(MISSING, "figure", figure.tip)
-            value.setAccessibleName(f"{figure.caption} at the cursor")
+            caption = label("", "caption", tr(figure.tip))
+            grid.addWidget(caption, 0, column)
+            value = label(MISSING, "figure", tr(figure.tip))
             grid.addWidget(value, 1, column)
             grid.setColumnStretch(column, 1)
-            self.values[figure.caption] = value
+            self.values[figure.key], self._captions[figure.key] = value, caption
         session.cursor.changed.connect(self._show)
         session.outing.reviewed.connect(self._show)
+        session.display.changed.connect(self._name)
+        session.display.changed.connect(self._show)
+        self._name()
+
+    def _name(self) -> None:
+        for figure in FIGURES:
+            self._captions[figure.key].setText(figure.caption)
+            said = tr("{figure} at the cursor").format(figure=figure.caption)
+            self.values[figure.key].setAccessibleName(said)
 
     def _show(self) -> None:
         review, t_s = self._session.outing.review, self._session.cursor.t_s
@@ -105,4 +154,4 @@ class Readout(QFrame):
         t = review.track.t_s
         i = int(np.clip(np.searchsorted(t, t_s, side="right") - 1, 0, t.size - 1))
         for figure in FIGURES:
-            self.values[figure.caption].setText(figure.text(review, i))
+            self.values[figure.key].setText(figure.text(review, i))

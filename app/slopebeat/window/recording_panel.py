@@ -5,9 +5,10 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
+from slopebeat.model.language import tr
+from slopebeat.model.measures import GROUND, HEIGHT, plain
 from slopebeat.model.units import clock
 from slopebeat.review.outing import Review
-from slopebeat.session.display import kilometres, number
 from slopebeat.session.session import Session
 from slopebeat.window.doubts_panel import DoubtsPanel
 from slopebeat.window.fresh import FreshWhenSeen
@@ -18,18 +19,28 @@ def ascent_lines(review: Review) -> list[str]:
     """Ascent and its dependence on the threshold, beside what the device itself summed up."""
     elevation, totals = review.elevation, review.recording.totals
     if elevation.ascent_m is None:
-        return ["The recording holds no elevation."]
+        return [tr("The recording holds no elevation.")]
     by = elevation.ascent_by_threshold_m
-    lines = [f"Ascent {number(elevation.ascent_m)} m, descent {number(elevation.descent_m)} m"]
-    steps = ", ".join(f"{number(by[key])} m at {key:g} m" for key in sorted(by))
-    lines.append(f"By the least rise that counts: {steps}")
+    both = tr("Ascent {ascent}, descent {descent}")
+    lines = [both.format(ascent=HEIGHT.text(elevation.ascent_m), descent=HEIGHT.text(elevation.descent_m))]
+    at = tr("{ascent} at {least}")
+    steps = [at.format(ascent=HEIGHT.text(by[key]), least=_rise(key)) for key in sorted(by)]
+    lines.append(tr("By the least rise that counts: {steps}").format(steps=", ".join(steps)))
     if totals.ascent_m is not None:
-        lines.append(f"The device says: ascent {number(totals.ascent_m)} m")
+        lines.append(tr("The device says: ascent {ascent}").format(ascent=HEIGHT.text(totals.ascent_m)))
     if totals.distance_m is not None:
-        lines.append(f"The device says: distance {kilometres(totals.distance_m)} km")
+        said = tr("The device says: distance {distance}")
+        lines.append(said.format(distance=GROUND.text(totals.distance_m)))
     if totals.timer_s is not None:
-        lines.append(f"The device says: {clock(totals.timer_s)} with the timer running")
+        said = tr("The device says: {time} with the timer running")
+        lines.append(said.format(time=clock(totals.timer_s)))
     return lines
+
+
+def _rise(least_m: float) -> str:
+    """A small height, exact in metres and to a tenth of a foot."""
+    shown = HEIGHT.shown(least_m)
+    return f"{plain(round(shown, 1))} {HEIGHT.unit}"
 
 
 class RecordingPanel(QWidget):
@@ -38,22 +49,22 @@ class RecordingPanel(QWidget):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self.elevation = Sentences("Elevation and device totals")
+        self.elevation = Sentences(tr("Elevation and device totals"))
         self.doubts = DoubtsPanel(session)
-        self.remarks = Sentences("Remarks on the recording")
+        self.remarks = Sentences(tr("Remarks on the recording"))
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
         layout.addWidget(self.elevation, 2)
         layout.addWidget(self.doubts, 5)
         layout.addWidget(self.remarks, 2)
-        self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show)
+        self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show, session.display.changed)
 
     def _show(self) -> None:
         review = self._session.outing.review
         if review is not None:
             self.elevation.say(ascent_lines(review))
-            self.remarks.say(list(review.warnings) or ["Nothing to remark."])
+            self.remarks.say(list(review.warnings) or [tr("Nothing to remark.")])
 
 
 class Sentences(QScrollArea):

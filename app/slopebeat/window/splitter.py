@@ -6,6 +6,8 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPalette
 from PySide6.QtWidgets import QSplitter, QSplitterHandle, QWidget
 
+from slopebeat.model.language import tr
+
 HANDLE_PX = 10
 GRIP_PX = (36, 3)
 
@@ -38,5 +40,6 @@ class Splitter(QSplitter):
 
     def createHandle(self) -> QSplitterHandle:
         handle = Handle(self.orientation(), self)
-        handle.setToolTip("Drag to share the room otherwise")
+        handle.setToolTip(tr("Drag to share the room otherwise"))
+        handle.setAccessibleName(tr("Drag to share the room otherwise"))
         return handle

@@ -10,6 +10,8 @@ from PySide6.QtWidgets import QWidget
 
 from slopebeat.analysis.causes import Cause
 from slopebeat.analysis.episodes import Episode
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED
 from slopebeat.model.units import clock, percent
 from slopebeat.review.outing import Review
 from slopebeat.session.display import minutes_seconds, number
@@ -23,31 +25,68 @@ def _number(digits: int = 0, factor: float = 1.0) -> Any:
     return lambda value: number(value, digits, factor)
 
 
+def _per_hour(value: float | None) -> str:
+    """A vertical speed held in metres an hour."""
+    return VERTICAL_SPEED.figure(None if value is None else value / 3600.0)
+
+
 CLIMB_COLUMNS: Sequence[Column] = (
-    Column("No.", "Number on the elevation chart.", lambda i, c: i + 1, lambda v: str(v)),
-    Column("From", "Time at the foot.", lambda i, c: c.start_s, clock),
-    Column("Lasts", "Time from foot to top.", lambda i, c: c.end_s - c.start_s, minutes_seconds),
-    Column("Gain\nm", "Elevation gained from foot to top.", lambda i, c: c.gain_m, _number()),
-    Column("Length\nkm", "Distance along the ground.", lambda i, c: c.length_m, _number(2, 0.001)),
-    Column("Grade\n%", "Gain over length.", lambda i, c: c.grade_mean, _number(1, 100)),
-    Column("Steepest\n%", "Steepest 100 m.", lambda i, c: c.grade_steepest, _number(0, 100)),
-    Column("Vertical\nm/h", "Gain over recorded time.", lambda i, c: c.vertical_speed_m_per_h, _number()),
-    Column("HR\nfoot", "Heart rate at the foot, bpm.", lambda i, c: c.hr_foot_bpm, _number()),
-    Column("HR\ntop", "Heart rate at the top, bpm.", lambda i, c: c.hr_top_bpm, _number()),
-    Column("Share\nabove", "Share of the climb over the band.", lambda i, c: c.share_above, percent),
+    Column(mark("No."), mark("Number on the elevation chart."), lambda i, c: i + 1, lambda v: str(v)),
+    Column(mark("From"), mark("Time at the foot."), lambda i, c: c.start_s, clock),
+    Column(mark("Lasts"), mark("Time from foot to top."), lambda i, c: c.end_s - c.start_s, minutes_seconds),
     Column(
-        "Band left\nafter",
-        "Time from the foot until the heart rate left the band upward.",
+        mark("Gain"),
+        mark("Elevation gained from foot to top."),
+        lambda i, c: c.gain_m,
+        HEIGHT.figure,
+        unit=HEIGHT,
+    ),
+    Column(
+        mark("Length"),
+        mark("Distance along the ground."),
+        lambda i, c: c.length_m,
+        GROUND.figure,
+        unit=GROUND,
+    ),
+    Column(mark("Grade"), mark("Gain over length."), lambda i, c: c.grade_mean, _number(1, 100), unit="%"),
+    Column(
+        mark("Steepest"), mark("Steepest 100 m."), lambda i, c: c.grade_steepest, _number(0, 100), unit="%"
+    ),
+    Column(
+        mark("Vertical"),
+        mark("Gain over recorded time."),
+        lambda i, c: c.vertical_speed_m_per_h,
+        _per_hour,
+        unit=VERTICAL_SPEED,
+    ),
+    Column(mark("HR\nfoot"), mark("Heart rate at the foot, bpm."), lambda i, c: c.hr_foot_bpm, _number()),
+    Column(mark("HR\ntop"), mark("Heart rate at the top, bpm."), lambda i, c: c.hr_top_bpm, _number()),
+    Column(
+        mark("Share\nabove"), mark("Share of the climb over the band."), lambda i, c: c.share_above, percent
+    ),
+    Column(
+        mark("Band left\nafter"),
+        mark("Time from the foot until the heart rate left the band upward."),
         lambda i, c: c.time_to_exit_s,
         minutes_seconds,
     ),
-    Column("at grade\n%", "Grade where the band was left.", lambda i, c: c.exit_grade, _number(0, 100)),
     Column(
-        "at speed\nkm/h", "Speed where the band was left.", lambda i, c: c.exit_speed_mps, _number(1, 3.6)
+        mark("at grade"),
+        mark("Grade where the band was left."),
+        lambda i, c: c.exit_grade,
+        _number(0, 100),
+        unit="%",
     ),
     Column(
-        "Back in band\nafter",
-        "From the top until the heart rate is back in band.",
+        mark("at speed"),
+        mark("Speed where the band was left."),
+        lambda i, c: c.exit_speed_mps,
+        SPEED.figure,
+        unit=SPEED,
+    ),
+    Column(
+        mark("Back in band\nafter"),
+        mark("From the top until the heart rate is back in band."),
         lambda i, c: c.return_s,
         minutes_seconds,
     ),
@@ -78,44 +117,70 @@ def episode_rows(review: Review) -> list[OutOfBand]:
 
 
 EPISODE_COLUMNS: Sequence[Column] = (
-    Column("No.", "In order of time.", lambda i, e: i + 1, lambda v: str(v)),
-    Column("From", "Time the band was left.", lambda i, e: e.start_s, clock),
-    Column("Lasts", "Time out of band.", lambda i, e: e.end_s - e.start_s, minutes_seconds),
-    Column("Side", "Above or below the band.", lambda i, e: e.episode.direction.value, str, left=True),
+    Column(mark("No."), mark("In order of time."), lambda i, e: i + 1, lambda v: str(v)),
+    Column(mark("From"), mark("Time the band was left."), lambda i, e: e.start_s, clock),
+    Column(mark("Lasts"), mark("Time out of band."), lambda i, e: e.end_s - e.start_s, minutes_seconds),
     Column(
-        "Cause",
-        "What caused most of it.",
-        lambda i, e: "not known" if e.cause is None else e.cause.value,
+        mark("Side"), mark("Above or below the band."), lambda i, e: tr(e.episode.direction), str, left=True
+    ),
+    Column(
+        mark("Cause"),
+        mark("What caused most of it."),
+        lambda i, e: tr("not known") if e.cause is None else tr(e.cause),
         str,
         left=True,
     ),
     Column(
-        "Farthest\nbpm", "Highest heart rate above, lowest below.", lambda i, e: e.episode.peak_bpm, _number()
+        mark("Farthest"),
+        mark("Highest heart rate above, lowest below."),
+        lambda i, e: e.episode.peak_bpm,
+        _number(),
+        unit="bpm",
     ),
     Column(
-        "Beyond\nbpm·min",
-        "Beats beyond the edge, summed over minutes.",
+        mark("Beyond"),
+        mark("Beats beyond the edge, summed over minutes."),
         lambda i, e: e.episode.bpm_minutes,
         _number(),
+        unit="bpm·min",
     ),
-    Column("Grade\n%", "Mean grade in the minute before.", lambda i, e: e.episode.grade, _number(0, 100)),
-    Column("Speed\nkm/h", "Mean speed just before.", lambda i, e: e.episode.speed_mps, _number(1, 3.6)),
     Column(
-        "Vertical\nm/h",
-        "Mean vertical speed just before.",
+        mark("Grade"),
+        mark("Mean grade in the minute before."),
+        lambda i, e: e.episode.grade,
+        _number(0, 100),
+        unit="%",
+    ),
+    Column(
+        mark("Speed"),
+        mark("Mean speed just before."),
+        lambda i, e: e.episode.speed_mps,
+        SPEED.figure,
+        unit=SPEED,
+    ),
+    Column(
+        mark("Vertical"),
+        mark("Mean vertical speed just before."),
         lambda i, e: e.episode.vertical_speed_m_per_h,
-        _number(),
+        _per_hour,
+        unit=VERTICAL_SPEED,
     ),
-    Column("Work\nW/kg", "Mean work rate just before.", lambda i, e: e.episode.work_w_per_kg, _number(1)),
     Column(
-        "On\nclimb",
-        "Number of the climb it belongs to.",
+        mark("Work"),
+        mark("Mean work rate just before."),
+        lambda i, e: e.episode.work_w_per_kg,
+        _number(1),
+        unit="W/kg",
+    ),
+    Column(
+        mark("On\nclimb"),
+        mark("Number of the climb it belongs to."),
         lambda i, e: None if e.episode.climb is None else e.episode.climb + 1,
         _number(),
     ),
     Column(
-        "Back in band\nafter",
-        "From the farthest point until back in band.",
+        mark("Back in band\nafter"),
+        mark("From the farthest point until back in band."),
         lambda i, e: e.episode.return_s,
         minutes_seconds,
     ),
@@ -138,7 +203,7 @@ class StretchTable(RowsTable):
         self._rows_of = rows_of
         self._session = session
         self._kind = kind
-        self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show)
+        self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show, session.display.changed)
         session.selection.changed.connect(self._follow)
         self.selectionModel().selectionChanged.connect(self._picked)
 

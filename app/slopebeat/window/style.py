@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import re
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QGuiApplication, QPalette
 from PySide6.QtWidgets import QApplication
 
 from slopebeat.plots.colours import DARK, LIGHT, Colours
+from slopebeat.plots.text_size import set_text_share, text_share
+from slopebeat.session.preferences import Look
 
 SHEET = """
 QMainWindow, QDialog, QWidget#page {{ background: {window}; }}
@@ -88,9 +92,14 @@ def palette(colours: Colours) -> QPalette:
     return made
 
 
-def sheet(colours: Colours) -> str:
+def sheet(colours: Colours, text_percent: int = 100) -> str:
+    """The sheet in these colours, its texts as large as asked for."""
     names = {name: value for name, value in vars(colours).items() if isinstance(value, str)}
-    return SHEET.format(**names)
+    return re.sub(
+        r"font-size: ([\d.]+)pt",
+        lambda found: f"font-size: {float(found[1]) * text_percent / 100:.2f}pt",
+        SHEET.format(**names),
+    )
 
 
 def system_colours() -> Colours:
@@ -99,8 +108,17 @@ def system_colours() -> Colours:
     return DARK if scheme is Qt.ColorScheme.Dark else LIGHT
 
 
-def apply_style(app: QApplication, colours: Colours) -> None:
+def colours_for(look: Look) -> Colours:
+    """The palette of a look that was asked for."""
+    return {Look.LIGHT: LIGHT, Look.DARK: DARK}.get(look) or system_colours()
+
+
+def apply_style(app: QApplication, colours: Colours, text_percent: int = 100) -> None:
     """Give the whole program this look."""
     app.setStyle("Fusion")
+    font = app.font()
+    font.setPointSizeF(font.pointSizeF() / text_share() * text_percent / 100)
+    set_text_share(text_percent / 100)
+    app.setFont(font)
     app.setPalette(palette(colours))
-    app.setStyleSheet(sheet(colours))
+    app.setStyleSheet(sheet(colours, text_percent))

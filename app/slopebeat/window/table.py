@@ -9,6 +9,9 @@ from typing import Any
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, QSortFilterProxyModel, Qt
 from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
 
+from slopebeat.model.language import tr
+from slopebeat.model.measures import Measure
+
 Index = QModelIndex | QPersistentModelIndex
 CELL_ROOM_PX = 15
 """Room beside the words of a cell [project choice]."""
@@ -16,23 +19,41 @@ CELL_ROOM_PX = 15
 MEASURED_ROWS = 30
 """Rows whose words decide the column widths: enough to be right, few enough to be quick [project choice]."""
 
+LEAST_ROW_PX, ROW_ROOM_PX = 26, 10
+
 SORT_ROLE = Qt.ItemDataRole.UserRole
 
 
 @dataclass(frozen=True)
 class Column:
-    """A column: header, explanation, the value to sort by, its text, and whether it is words."""
+    """A column: name, explanation, the value to sort by, its text, whether it is words, and its unit.
 
-    header: str
+    Name and explanation are marked texts; they are looked up when they are shown. The unit is one for
+    all, or a measure, whose unit can change while the table is there.
+    """
+
+    name: str
     tip: str
     value: Callable[[int, Any], float | str | None]
     text: Callable[[Any], str]
     left: bool = False
+    unit: str | Measure = ""
+
+    @property
+    def header(self) -> str:
+        """The name in the language in force, with its unit under it."""
+        unit = self.unit.unit if isinstance(self.unit, Measure) else self.unit
+        return f"{tr(self.name)}\n{unit}" if unit else tr(self.name)
 
     @property
     def alignment(self) -> int:
         side = Qt.AlignmentFlag.AlignLeft if self.left else Qt.AlignmentFlag.AlignRight
         return int(side | Qt.AlignmentFlag.AlignVCenter)
+
+
+def row_height(view: QWidget) -> int:
+    """Height of a row that goes with the text size."""
+    return max(LEAST_ROW_PX, view.fontMetrics().height() + ROW_ROOM_PX)
 
 
 class RowsModel(QAbstractTableModel):
@@ -75,7 +96,7 @@ class RowsModel(QAbstractTableModel):
             return self._columns[section].header
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return self._columns[section].alignment
-        return self._columns[section].tip if role == Qt.ItemDataRole.ToolTipRole else None
+        return tr(self._columns[section].tip) if role == Qt.ItemDataRole.ToolTipRole else None
 
 
 class RowsTable(QTableView):
@@ -96,7 +117,7 @@ class RowsTable(QTableView):
         self.setShowGrid(False)
         self.setWordWrap(False)
         self.verticalHeader().hide()
-        self.verticalHeader().setDefaultSectionSize(26)
+        self.verticalHeader().setDefaultSectionSize(row_height(self))
         header = self.horizontalHeader()
         header.setStretchLastSection(False)
         header.setHighlightSections(False)
@@ -105,6 +126,7 @@ class RowsTable(QTableView):
     def set_rows(self, rows: Sequence[Any]) -> None:
         """Show these rows, columns as wide as their words need."""
         self.rows.set_rows(rows)
+        self.verticalHeader().setDefaultSectionSize(row_height(self))
         measured = min(len(rows), MEASURED_ROWS)
         cells, heads = self.fontMetrics(), self.horizontalHeader().fontMetrics()
         for column in range(self.rows.columnCount()):

@@ -1,0 +1,78 @@
+"""Boxes for numbers with decimals: the sign in force is shown, point and comma are both understood."""
+
+from __future__ import annotations
+
+from PySide6.QtGui import QValidator
+from PySide6.QtWidgets import QDoubleSpinBox, QWidget
+
+from slopebeat.model import measures
+from slopebeat.model.measures import MASS
+
+Checked = tuple[QValidator.State, str, int]
+
+
+class DecimalBox(QDoubleSpinBox):
+    """A number typed with a point or a comma: a comma taken for a thousands sign would make 72,5 into 725."""
+
+    def textFromValue(self, value: float) -> str:
+        return f"{value:.{self.decimals()}f}".replace(".", measures.decimal_sign())
+
+    def valueFromText(self, text: str) -> float:
+        typed = self._figure(text).replace(",", ".")
+        try:
+            return float(typed)
+        except ValueError:
+            return self.minimum()
+
+    def validate(self, text: str, position: int) -> Checked:
+        """Typing is never refused on the way to a number; what is no number cannot become the value."""
+        typed = self._figure(text).replace(",", ".")
+        if self.specialValueText() and text == self.specialValueText():
+            return QValidator.State.Acceptable, text, position
+        if typed in ("", "-", ".", "-."):
+            return QValidator.State.Intermediate, text, position
+        whole, _, part = typed.partition(".")
+        digits = whole.removeprefix("-")
+        if not (digits + part).isdigit() or len(part) > self.decimals():
+            return QValidator.State.Invalid, text, position
+        value = float(typed)
+        inside = self.minimum() <= value <= self.maximum()
+        return QValidator.State.Acceptable if inside else QValidator.State.Intermediate, text, position
+
+    def _figure(self, text: str) -> str:
+        return text.removeprefix(self.prefix()).removesuffix(self.suffix()).strip()
+
+
+class MassBox(DecimalBox):
+    """A mass in the unit in force; a value that was set and not edited stays exact to the gram."""
+
+    def __init__(self, least_kg: float, most_kg: float, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._ends_kg = (least_kg, most_kg)
+        self._kg = least_kg
+        self.use_unit()
+
+    def kg(self) -> float:
+        """What was set, or what was typed since."""
+        if self.value() == self._shown(self._kg):
+            return self._kg
+        low, high = self._ends_kg
+        return min(max(MASS.si(self.value()), low), high)
+
+    def set_kg(self, kg: float) -> None:
+        self._kg = kg
+        self.setValue(self._shown(kg))
+
+    def use_unit(self) -> None:
+        """Take the unit in force and keep the mass."""
+        kg, scale = self.kg(), MASS.scale
+        quiet = self.blockSignals(True)
+        self.setDecimals(scale.digits)
+        self.setSuffix(f" {scale.unit}")
+        low, high = self._ends_kg
+        self.setRange(self._shown(low), self._shown(high))
+        self.set_kg(kg)
+        self.blockSignals(quiet)
+
+    def _shown(self, kg: float) -> float:
+        return round(MASS.shown(kg), MASS.scale.digits)
