@@ -91,8 +91,7 @@ def _give_band(library: Library, athlete: Athlete, band: Band | None) -> None:
 
 def summary_lines(report: ImportReport) -> list[str]:
     """What an import did, for people: counts first, then each file that gave nothing, and why."""
-    counts = (report.imported, report.duplicates, report.unreadable)
-    imported, known, unread = map(len, counts)
+    imported, known, unread = len(report.imported), len(report.duplicates), len(report.unreadable)
     lines = [
         tr("{imported}, {known}, {unread}.").format(
             imported=trn("{n} outing imported", "{n} outings imported", imported).format(n=imported),

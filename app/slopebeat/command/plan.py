@@ -112,9 +112,10 @@ def run(options: argparse.Namespace) -> int:
     try:
         with answering(options.json):
             plan, route = _planned(options)
-            give_answer(options.json, lambda: as_text(plan), lambda: as_values(plan))
         if options.gpx is not None:
             save(options.gpx, plan_gpx(plan, route))
+        with answering(options.json):
+            give_answer(options.json, lambda: as_text(plan), lambda: as_values(plan))
     except UserError as problem:
         print(problem, file=sys.stderr)
         return EXIT_WRONG

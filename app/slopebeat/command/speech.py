@@ -5,8 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager, nullcontext
-from typing import ContextManager
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import (
@@ -106,7 +105,7 @@ def _use(code: str, units: System, sign: str) -> None:
     use_decimal_sign(sign)
 
 
-def answering(json_path: str | None) -> ContextManager[None]:
+def answering(json_path: str | None) -> AbstractContextManager[None]:
     """English and metric where the answer is for programs, so that it is the same everywhere."""
     return nullcontext() if json_path is None else speaking(SOURCE_LANGUAGE, System.METRIC)
 

@@ -12,12 +12,13 @@ from slopebeat.library.store import Library
 from slopebeat.model.athlete import DEFAULT_BODY_MASS_KG
 from slopebeat.model.bands import band_from_hr_max
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import mark, tr
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.importing import ImportProgress, ImportReport, import_files
 
 FOLDER_NAME = "demo_library"
 
-HOW = "Demo: 60-70 % of an invented maximal heart rate"
+HOW = mark("Demo: 60-70 % of an invented maximal heart rate")
 """How the band of the demo was found, as kept beside it."""
 
 
@@ -66,9 +67,11 @@ def demo_people(folder: Path) -> tuple[DemoPerson, ...]:
             for row in rows
         )
     except (OSError, ValueError, KeyError) as problem:
-        raise UserError("The demo outings are not installed whole; install the program again.") from problem
+        raise UserError(
+            tr("The demo outings are not installed whole; install the program again.")
+        ) from problem
     if not all(person.archive.is_file() for person in people):
-        raise UserError("The demo outings are not installed whole; install the program again.")
+        raise UserError(tr("The demo outings are not installed whole; install the program again."))
     return people
 
 
@@ -91,7 +94,7 @@ def fill_with_demo(
     """
     place = folder or demo_folder()
     if place is None:
-        raise UserError("The demo outings are not installed with this program.")
+        raise UserError(tr("The demo outings are not installed with this program."))
     reports = []
     for person in demo_people(place):
         kept = library.athletes.named(person.athlete.name) or library.athletes.add(person.athlete)

@@ -25,7 +25,9 @@ from slopebeat.library.originals import content_hash
 from slopebeat.library.outings import StoredOuting
 from slopebeat.model.bands import Band, BandMethod
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import mark, tr
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
+from slopebeat.model.measures import counted
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.export_fields import DamagedArchive, Fields
 
@@ -102,13 +104,15 @@ class OpenArchive:
         self.archive = _archive(self._json())
         for each in self.archive.outings:
             if f"originals/{each.outing.content_hash}" not in self._members:
-                raise DamagedArchive("The archive is damaged: a recording it lists is not in it.")
+                raise DamagedArchive(tr("The archive is damaged: a recording it lists is not in it."))
 
     def original(self, digest: str) -> bytes:
         """The bytes of a recording, exactly as they went in."""
         data = self._read(f"originals/{digest}", MAX_BYTES)
         if content_hash(data) != digest:
-            raise DamagedArchive("The archive is damaged: a recording in it is not the one that was put in.")
+            raise DamagedArchive(
+                tr("The archive is damaged: a recording in it is not the one that was put in.")
+            )
         return data
 
     def _read(self, name: str, most: int) -> bytes:
@@ -118,9 +122,12 @@ class OpenArchive:
             with self._packed.open(self._members[name]) as stream:
                 data = stream.read(most + 1)
         except _UNPACKING as problem:
-            raise DamagedArchive(f"The archive is damaged or locked: {problem}.") from problem
+            told = tr("The archive is damaged or locked: {reason}.").format(reason=problem)
+            raise DamagedArchive(told) from problem
         if len(data) > most:
-            raise DamagedArchive("The archive unpacks to far more than recordings hold, and was not opened.")
+            raise DamagedArchive(
+                tr("The archive unpacks to far more than recordings hold, and was not opened.")
+            )
         self._left -= len(data)
         return data
 
@@ -128,7 +135,7 @@ class OpenArchive:
         try:
             return json.loads(self._read(_LIST, MOST_LIST_BYTES))
         except (ValueError, RecursionError) as problem:
-            raise DamagedArchive("The archive is damaged: its list cannot be read.") from problem
+            raise DamagedArchive(tr("The archive is damaged: its list cannot be read.")) from problem
 
 
 @contextmanager
@@ -143,9 +150,11 @@ def open_archive(path: Path) -> Iterator[OpenArchive]:
     try:
         packed = zipfile.ZipFile(path)
     except (zipfile.BadZipFile, ValueError, NotImplementedError) as problem:
-        raise UserError(f"{path.name} is not an archive of this program.") from problem
+        told = tr("{file} is not an archive of this program.").format(file=path.name)
+        raise UserError(told) from problem
     except OSError as problem:
-        raise UserError(f"{path.name} could not be opened: {problem.strerror or problem}.") from problem
+        told = tr("{file} could not be opened: {reason}.")
+        raise UserError(told.format(file=path.name, reason=problem.strerror or problem)) from problem
     with packed:
         yield OpenArchive(packed)
 
@@ -156,38 +165,44 @@ def _members(infos: Iterable[zipfile.ZipInfo]) -> dict[str, zipfile.ZipInfo]:
     for info in infos:
         name = info.orig_filename
         if len(found) >= MOST_MEMBERS:
-            raise DamagedArchive(f"The archive holds more than {MOST_MEMBERS:,} files and was not opened.")
+            told = tr("The archive holds more than {count} files and was not opened.")
+            raise DamagedArchive(told.format(count=counted(MOST_MEMBERS)))
         if name in found or (name != _LIST and not _ORIGINAL.fullmatch(name)):
             shown = "".join(char if char.isprintable() else "?" for char in name[:60])
-            raise DamagedArchive(f"This is not an archive of this program: it holds {shown!r}.")
+            told = tr("This is not an archive of this program: it holds {name}.")
+            raise DamagedArchive(told.format(name=repr(shown)))
         found[name] = info
     if _LIST not in found:
-        raise DamagedArchive(f"This is not an archive of this program: it holds no {_LIST}.")
+        told = tr("This is not an archive of this program: it holds no {name}.")
+        raise DamagedArchive(told.format(name=_LIST))
     return found
 
 
 def _archive(values: Any) -> Archive:
-    top = Fields(values, "the archive")
+    top = Fields(values, mark("the archive"))
     if top.text("format") != FORMAT:
-        raise DamagedArchive("This is not an archive of this program.")
+        raise DamagedArchive(tr("This is not an archive of this program."))
     version = top.whole("version", 1, 10**6)
     if version > VERSION:
-        raise DamagedArchive(
-            f"The archive is of version {version}, later than this program knows ({VERSION}); update the "
+        told = tr(
+            "The archive is of version {version}, later than this program knows ({known}); update the "
             "program."
         )
-    athlete = _athlete(top.inner("athlete", "the athlete"))
-    bands = tuple(_band(Fields(item, "a band"), athlete.identity) for item in top.items("bands"))
-    outings = tuple(_archived(Fields(item, "an outing"), athlete.identity) for item in top.items("outings"))
+        raise DamagedArchive(told.format(version=version, known=VERSION))
+    athlete = _athlete(top.inner("athlete", mark("the athlete")))
+    bands = tuple(_band(Fields(item, mark("a band")), athlete.identity) for item in top.items("bands"))
+    outings = tuple(
+        _archived(Fields(item, mark("an outing")), athlete.identity) for item in top.items("outings")
+    )
     if len({each.outing.identity for each in outings}) != len(outings):
-        raise DamagedArchive("The archive is damaged: it holds an outing twice.")
+        raise DamagedArchive(tr("The archive is damaged: it holds an outing twice."))
     return Archive(athlete, bands, outings)
 
 
 def _identity(fields: Fields, name: str = "identity") -> str:
     text = fields.text(name)
     if not _UUID.fullmatch(text):
-        raise DamagedArchive("The archive is damaged: an identity in it is none.")
+        raise DamagedArchive(tr("The archive is damaged: an identity in it is none."))
     return text
 
 
@@ -204,7 +219,7 @@ def _athlete(at: Fields) -> Athlete:
 
 
 def _band(at: Fields, athlete: str) -> BandPeriod:
-    inner = at.inner("band", "a band")
+    inner = at.inner("band", mark("a band"))
     edges = (inner.whole("lower_bpm", 1, 300), inner.whole("upper_bpm", 1, 300))
     band = Band(*edges, inner.word("method", BandMethod), inner.text("basis"))
     ground = at.word("ground", Ground)
@@ -212,18 +227,18 @@ def _band(at: Fields, athlete: str) -> BandPeriod:
 
 
 def _archived(at: Fields, athlete: str) -> ArchivedOuting:
-    outing = _outing(at.inner("outing", "an outing"), athlete)
+    outing = _outing(at.inner("outing", mark("an outing")), athlete)
     marks = None
     if not at.absent("marks"):
-        marks = tuple(_mark(Fields(item, "a mark")) for item in at.items("marks"))
-    notes = tuple(_note(Fields(item, "a note"), outing.identity) for item in at.items("notes"))
+        marks = tuple(_mark(Fields(item, mark("a mark"))) for item in at.items("marks"))
+    notes = tuple(_note(Fields(item, mark("a note")), outing.identity) for item in at.items("notes"))
     return ArchivedOuting(outing, marks, notes)
 
 
 def _outing(at: Fields, athlete: str) -> StoredOuting:
     digest = at.text("content_hash")
     if not _ORIGINAL.fullmatch(f"originals/{digest}"):
-        raise DamagedArchive("The archive is damaged: it names a recording in a way it does not.")
+        raise DamagedArchive(tr("The archive is damaged: it names a recording in a way it does not."))
     return StoredOuting(
         at.whole("activity", 0, 10_000),
         at.time("start_utc"),

@@ -15,8 +15,10 @@ from slopebeat.library.originals import packed
 from slopebeat.library.outings import OutingFacts, StoredOuting
 from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
 from slopebeat.review.export_archive import Archive, ArchivedOuting, OpenArchive, open_archive, put_archive
+from slopebeat.review.wording import kilograms
 
 Progress = Callable[[int, int, str], None]
 """Takes files done, of how many, and the name of the one under way; may raise to stop."""
@@ -85,7 +87,8 @@ def write_archive(library: Library, athlete: str, path: Path, progress: Progress
                 os.unlink(name)
     except (OSError, ValueError) as problem:
         reason = getattr(problem, "strerror", None) or str(problem)
-        raise UserError(f"{path} could not be written: {reason}.") from problem
+        told = tr("{path} could not be written: {reason}.").format(path=path, reason=reason)
+        raise UserError(told) from problem
     return archive
 
 
@@ -112,10 +115,12 @@ def merge_archive(
                 library.bands.put(replace(period, athlete=report.athlete))
                 report.bands_added += 1
             elif known[key] != period.band:
-                report.differences.append(
-                    f"The band from {period.from_day} {period.ground} is {known[key]} here and {period.band} "
-                    "in the archive; the one here was kept."
+                told = tr(
+                    "The band from {day} {ground} is {here} here and {there} in the archive; the one here "
+                    "was kept."
                 )
+                names = {"day": period.from_day, "ground": tr(period.ground)}
+                report.differences.append(told.format(here=known[key], there=period.band, **names))
         files: dict[str, list[ArchivedOuting]] = {}
         for each in opened.archive.outings:
             files.setdefault(each.outing.content_hash, []).append(each)
@@ -170,12 +175,12 @@ def _reconcile(library: Library, theirs: ArchivedOuting, here: StoredOuting, rep
     if marks is None and theirs.marks is not None:
         library.outings.set_marks(here.identity, theirs.marks)
     elif theirs.marks is not None and theirs.marks != marks:
-        report.differences.append(f"Marks of {name} differ from the archive's; those here were kept.")
+        told = tr("Marks of {outing} differ from the archive's; those here were kept.")
+        report.differences.append(told.format(outing=name))
     load, other = (here.load_kg, here.load_until_s), (theirs.outing.load_kg, theirs.outing.load_until_s)
     if load == (0.0, None) and other != load:
         library.outings.set_load(here.identity, *other)
     elif other not in (load, (0.0, None)):
-        report.differences.append(
-            f"The load on {name} is {load[0]:g} kg here and {other[0]:g} kg in the archive; the one here was "
-            "kept."
-        )
+        told = tr("The load on {outing} is {here} here and {there} in the archive; the one here was kept.")
+        loads = {"here": kilograms(load[0]), "there": kilograms(other[0])}
+        report.differences.append(told.format(outing=name, **loads))

@@ -17,7 +17,8 @@ import numpy as np
 from slopebeat.analysis.causes import NOT_OUT, ORDER
 from slopebeat.analysis.time_account import BandState, band_state
 from slopebeat.model.errors import UserError
-from slopebeat.model.notes import RULES, Note, present
+from slopebeat.model.language import tr
+from slopebeat.model.notes import RULES, Note, NoteKind, present
 from slopebeat.review.outing import Review
 
 Cell = str | float | int | None
@@ -163,12 +164,24 @@ def notes_csv(notes: Iterable[Note]) -> str:
     header += ["created (UTC)", "changed (UTC)"]
     rows = [
         [
-            *(note.start_s, note.end_s, note.kind.value, note.value, RULES[note.kind].unit, note.heading),
+            *(note.start_s, note.end_s, note.kind.value, note.value, RULES[note.kind].unit, _in_words(note)),
             *(note.author.value, note.text, note.created_utc.isoformat(), note.changed_utc.isoformat()),
         ]
         for note in present(notes)
     ]
     return csv_text(header, rows)
+
+
+def _in_words(note: Note) -> str:
+    """The heading of a note as files have it: in English and SI, whatever is on screen."""
+    if note.value is None:
+        return note.kind.value
+    if note.kind is NoteKind.TALK_TEST:
+        return f"{note.kind.value}: {_TALK[int(note.value)]}"
+    return f"{note.kind.value} {note.value:g} {RULES[note.kind].unit}"
+
+
+_TALK = {1: "single words", 2: "phrases", 3: "full sentences"}
 
 
 def write_csv_folder(review: Review, folder: Path, notes: Iterable[Note] = ()) -> tuple[Path, ...]:
@@ -190,7 +203,8 @@ def write_csv_folder(review: Review, folder: Path, notes: Iterable[Note] = ()) -
         return tuple(_write(folder / name, text) for name, text in tables.items())
     except (OSError, ValueError) as problem:
         reason = getattr(problem, "strerror", None) or str(problem)
-        raise UserError(f"The tables could not be written to {folder}: {reason}.") from problem
+        told = tr("The tables could not be written to {folder}: {reason}.")
+        raise UserError(told.format(folder=folder, reason=reason)) from problem
 
 
 def _write(path: Path, text: str) -> Path:

@@ -9,6 +9,7 @@ from enum import Enum
 from typing import Any, TypeVar
 
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
 
 LONGEST_TEXT = 100_000
 """Longest text of one value, in characters [project choice]."""
@@ -28,12 +29,13 @@ class Fields:
 
     def __init__(self, values: object, what: str) -> None:
         if not isinstance(values, Mapping):
-            raise DamagedArchive(f"The archive is damaged: {what} is not there.")
+            raise DamagedArchive(tr("The archive is damaged: {what} is not there.").format(what=tr(what)))
         self._values: Mapping[str, Any] = values
         self._what = what
 
     def _wrong(self, name: str) -> DamagedArchive:
-        return DamagedArchive(f"The archive is damaged: {name} of {self._what} is not what it should be.")
+        told = tr("The archive is damaged: {name} of {what} is not what it should be.")
+        return DamagedArchive(told.format(name=name, what=tr(self._what)))
 
     def _get(self, name: str) -> Any:
         if name not in self._values:
@@ -109,10 +111,10 @@ class Fields:
         try:
             return words[text]
         except KeyError:
-            raise DamagedArchive(
-                f"The archive holds {name} {text[:40]!r}, which this version does not know; update the "
-                "program."
-            ) from None
+            told = tr(
+                "The archive holds {name} {text}, which this version does not know; update the program."
+            )
+            raise DamagedArchive(told.format(name=name, text=repr(text[:40]))) from None
 
     def inner(self, name: str, what: str) -> Fields:
         """The values of an object inside this one."""

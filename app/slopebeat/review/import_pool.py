@@ -18,6 +18,8 @@ from typing import Any, Generic, TypeVar
 
 from slopebeat.files.progress import Progress
 from slopebeat.model.errors import Cancelled
+from slopebeat.model.language import language, use_language
+from slopebeat.model.measures import System, decimal_sign, system, use_decimal_sign, use_system
 
 WORKERS = 2
 """Worker processes: enough to keep reading and reviewing busy beside a window [project choice]."""
@@ -93,7 +95,8 @@ class Workers(Generic[Order, Outcome]):
 
     def _submit(self, order: Order) -> Future[Outcome]:
         if self._pool is None:
-            self._pool = ProcessPoolExecutor(self._count, self._context, _prepare, (self._stop,))
+            spoken = language(), system(), decimal_sign()
+            self._pool = ProcessPoolExecutor(self._count, self._context, _prepare, (self._stop, *spoken))
         try:
             return self._pool.submit(_carry_out, self._work, order)
         except BrokenProcessPool as broken:
@@ -118,10 +121,13 @@ class Workers(Generic[Order, Outcome]):
             self._pool = None
 
 
-def _prepare(stop: Event) -> None:
-    """Set up a worker process."""
+def _prepare(stop: Event, code: str, units: System, sign: str) -> None:
+    """Set up a worker process; it says what goes wrong in the language and units of its parent."""
     global _stop
     _stop = stop
+    use_language(code)
+    use_system(units)
+    use_decimal_sign(sign)
     # An interrupt from the keyboard reaches every process; the parent decides what it means.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_end_with_parent, daemon=True).start()

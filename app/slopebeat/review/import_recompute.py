@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from slopebeat.library.results import Result, StaleOuting
 from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
+from slopebeat.model.language import tr
 from slopebeat.review.import_pool import WORKERS, WorkerDied, Workers
 from slopebeat.review.import_work import Again, review_again
 from slopebeat.review.importing import ImportProgress, Unreadable
@@ -84,5 +85,8 @@ def _take(library: Library, report: RecomputeReport, again: Again, outcome: Resu
         report.failed.append(Unreadable(outing.file_name, outcome))
     else:
         _log.error("The review failed on %s", outing.file_name, exc_info=outcome)
-        what = "stopped twice" if isinstance(outcome, WorkerDied) else f"failed ({type(outcome).__name__})"
-        report.failed.append(Unreadable(outing.file_name, f"The review of {outing.file_name} {what}."))
+        told = tr("The review of {file} failed ({reason}).")
+        if isinstance(outcome, WorkerDied):
+            told = tr("The review of {file} stopped twice.")
+        names = {"file": outing.file_name, "reason": type(outcome).__name__}
+        report.failed.append(Unreadable(outing.file_name, told.format(**names)))

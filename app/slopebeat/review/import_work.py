@@ -18,9 +18,11 @@ from slopebeat.library.originals import Original, packed
 from slopebeat.library.outings import OutingFacts
 from slopebeat.library.results import Inputs, Result, StaleOuting, input_key
 from slopebeat.model.errors import UnreadableFile, UserError
+from slopebeat.model.language import tr
 from slopebeat.model.people import Ground
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.review.import_sources import plain
+from slopebeat.review.notes_library import notes_of
 from slopebeat.review.outing import review_recording
 from slopebeat.review.summary import COMPUTATION_VERSION, summarise
 
@@ -64,7 +66,8 @@ def read_and_review(order: Order, progress: Progress) -> Outcome:
         data = order.path.read_bytes() if order.path is not None else order.data or b""
         original = packed(data)
         if original.content_hash != order.content_hash:
-            raise UnreadableFile(f"{order.file_name} changed while it was read; import it again.")
+            told = tr("{file} changed while it was read; import it again.")
+            raise UnreadableFile(told.format(file=order.file_name))
         if order.path is not None:
             recordings = read_recordings(order.path, progress)
         else:
@@ -75,9 +78,10 @@ def read_and_review(order: Order, progress: Progress) -> Outcome:
     except UserError as problem:
         return Outcome(problem=str(problem))
     except OSError as problem:
-        return Outcome(problem=f"{order.file_name} could not be read: {problem.strerror or problem}.")
+        told = tr("{file} could not be read: {reason}.")
+        return Outcome(problem=told.format(file=order.file_name, reason=problem.strerror or problem))
     if not arrivals:
-        return Outcome(problem=f"{order.file_name} holds no activity.")
+        return Outcome(problem=tr("{file} holds no activity.").format(file=order.file_name))
     return Outcome(original, arrivals)
 
 
@@ -87,8 +91,10 @@ def review_again(again: Again, progress: Progress) -> Result | str:
     try:
         recordings = recordings_in(again.data, outing.file_name, progress)
         if outing.activity >= len(recordings):
-            return f"{outing.file_name} holds no activity number {outing.activity + 1} any more."
-        review = review_recording(recordings[outing.activity], again.stale.aim, again.stale.marks)
+            told = tr("{file} holds no activity number {number} any more.")
+            return told.format(file=outing.file_name, number=outing.activity + 1)
+        notes, _ = notes_of(again.stale.notes)
+        review = review_recording(recordings[outing.activity], again.stale.aim, again.stale.marks, notes)
     except UserError as problem:
         return str(problem)
     return Result(summarise(review), COMPUTATION_VERSION, again.stale.input_key)

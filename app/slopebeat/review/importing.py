@@ -13,6 +13,7 @@ from slopebeat.library.originals import content_hash
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
+from slopebeat.model.language import tr
 from slopebeat.review.import_pool import WORKERS, WorkerDied, Workers
 from slopebeat.review.import_sources import ImportSource, find_sources, plain
 from slopebeat.review.import_work import Order, Outcome, read_and_review
@@ -140,7 +141,7 @@ class _Import:
         if isinstance(outcome, Exception):
             outcome = Outcome(problem=_fault_of_ours(order, outcome))
         if outcome.original is None:
-            self.unreadable(order.name, outcome.problem or "It gave nothing.")
+            self.unreadable(order.name, outcome.problem or tr("It gave nothing."))
         else:
             kept = self._library.arrivals.keep(
                 self._athlete, outcome.original, order.file_name, outcome.arrivals
@@ -176,5 +177,7 @@ def _fault_of_ours(order: Order, problem: Exception) -> str:
         raise problem
     _log.error("The import failed on %s", order.name, exc_info=problem)
     if isinstance(problem, WorkerDied):
-        return f"{order.file_name} brought the reader to a stop twice; it was left out."
-    return f"{order.file_name} met a fault of this program ({type(problem).__name__}); it was left out."
+        told = tr("{file} brought the reader to a stop twice; it was left out.")
+        return told.format(file=order.file_name)
+    told = tr("{file} met a fault of this program ({reason}); it was left out.")
+    return told.format(file=order.file_name, reason=type(problem).__name__)

@@ -8,6 +8,7 @@ from datetime import timedelta
 from slopebeat.library.notes import Note as StoredNote
 from slopebeat.library.outings import StoredOuting
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
 from slopebeat.model.notes import Author, Note, NoteKind
 
 
@@ -40,9 +41,8 @@ def note_of(stored: StoredNote) -> Note:
     try:
         kind, author = NoteKind[stored.kind], Author[stored.author_role]
     except KeyError as unknown:
-        raise UserError(
-            f"A note is of a kind this version does not know ({unknown}); update the program."
-        ) from None
+        told = tr("A note is of a kind this version does not know ({kind}); update the program.")
+        raise UserError(told.format(kind=unknown)) from None
     return Note(
         identity=stored.identity,
         kind=kind,
