@@ -17,7 +17,8 @@ from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band, band_from_hr_max
 from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
-from slopebeat.model.recording import Recording
+from slopebeat.model.notes import Author, NoteKind, new_note
+from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.samples import counted_time
 from slopebeat.review.answer import answer, why
 from slopebeat.review.outing import review_recording
@@ -76,6 +77,39 @@ def test_a_load_set_down_on_the_way_lowers_the_work_from_then_on() -> None:
     plain = review_recording(recording(t), Aim()).work_w_per_kg
     assert np.allclose(laden[:3600], plain[:3600] * 90.0 / 75.0)
     assert np.allclose(laden[3600:], plain[3600:])
+
+
+def test_a_load_note_on_a_range_changes_the_work_there_and_nowhere_else() -> None:
+    """Against the printed walking equation (Looney et al. 2019) at 1 m/s on the level: 3.62 W per kg."""
+    t = np.arange(7200.0)
+    walk = recording(t, speed=1.0)
+    note = new_note(NoteKind.LOAD, Author.COACH, value=15.0, start_s=1800.0, end_s=3600.0)
+    laden = review_recording(walk, Aim(load_kg=3.0), notes=(note,))
+    plain = review_recording(walk, Aim(load_kg=3.0))
+    inside = (t >= 1800.0) & (t < 3600.0)
+    steady = plain.track.moving & (np.abs(plain.track.speed_mps - 1.0) < 1e-6)
+    assert np.count_nonzero(steady & inside) > 1500
+    assert laden.work_w_per_kg[steady & inside] == pytest.approx(3.62 * 90.0 / 75.0, rel=1e-3)
+    assert plain.work_w_per_kg[steady & inside] == pytest.approx(3.62 * 78.0 / 75.0, rel=1e-3)
+    assert np.array_equal(laden.work_w_per_kg[~inside], plain.work_w_per_kg[~inside], equal_nan=True)
+    assert (laden.load_kg, plain.load_kg) == (15.0, 3.0)
+    gone = review_recording(walk, Aim(load_kg=3.0), notes=(note.taken_back(note.created_utc),))
+    assert np.array_equal(gone.work_w_per_kg, plain.work_w_per_kg, equal_nan=True)
+
+
+def test_cold_air_noted_makes_a_ride_harder_by_its_density() -> None:
+    """Air resistance is in proportion to density (Martin et al. 1998), density to one over temperature."""
+    ride = recording(np.arange(3600.0), elevation=0.0, speed=8.0, sport=Sport.CYCLING)
+
+    def work_w(*temperature_c: float) -> float:
+        notes = [new_note(NoteKind.WEATHER, Author.COACH, value=each) for each in temperature_c]
+        return float(review_recording(ride, Aim(), notes=notes).work_w_per_kg[1000]) * 75.0
+
+    # Half of density, drag area and speed cubed over the drive's efficiency; 15 degC is the standard air.
+    air_w = 0.5 * 1.225 * (0.45 + 0.0044) * 8.0**3 / 0.976
+    assert work_w(-20.0) - work_w() == pytest.approx(air_w * (288.15 / 253.15 - 1.0), rel=1e-3)
+    assert work_w(35.0) - work_w() == pytest.approx(air_w * (288.15 / 308.15 - 1.0), rel=1e-3)
+    assert work_w(15.0) == pytest.approx(work_w(), rel=1e-9)
 
 
 def test_the_ceiling_is_the_speed_whose_fitted_heart_rate_settles_at_the_upper_edge() -> None:

@@ -42,7 +42,7 @@ class Desk:
     """Aim, outing, history and doubts as the session joins them, without files or threads."""
 
     def __init__(self) -> None:
-        def review(recording: Recording, aim: object, marks: object) -> SimpleNamespace:
+        def review(recording: Recording, aim: object, marks: object, notes: object) -> SimpleNamespace:
             return SimpleNamespace(recording=recording, aim=aim, marks=PROPOSED if marks is None else marks)
 
         self.aim = AimState(Entered(BandChoice(lower_bpm=112, upper_bpm=131)))

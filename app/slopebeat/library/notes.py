@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -68,6 +68,21 @@ class NoteTable:
         with self._connections.reading() as connection:
             notes = [_note(row) for row in connection.execute(query, (outing,)).fetchall()]
         return tuple(note for note in notes if deleted or note.deleted_utc is None)
+
+    def by_outing(self, athlete: str, kinds: Sequence[str]) -> dict[str, tuple[Note, ...]]:
+        """Notes of some kinds on all outings of an athlete, without those taken back."""
+        columns = ", ".join(f"note.{name}" for name in _COLUMNS.split(", "))
+        query = (
+            f"SELECT {columns} FROM note JOIN outing ON outing.identity = note.outing WHERE athlete = ? "
+            f"AND deleted_us IS NULL AND kind IN ({', '.join('?' * len(kinds))}) "
+            "ORDER BY note.created_us, note.identity"
+        )
+        found: dict[str, list[Note]] = {}
+        with self._connections.reading() as connection:
+            for row in connection.execute(query, (athlete, *kinds)).fetchall():
+                note = _note(row)
+                found.setdefault(note.outing, []).append(note)
+        return {outing: tuple(notes) for outing, notes in found.items()}
 
     def put(self, note: Note) -> None:
         """Keep a note; one of the same identity is replaced."""

@@ -5,15 +5,21 @@ from __future__ import annotations
 import hashlib
 import json
 import sqlite3
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date, tzinfo
 
 from slopebeat.library.connections import Connections
+from slopebeat.library.notes import Note, NoteTable
 from slopebeat.library.outings import COLUMNS, StoredOuting, marks_of, marks_text, outing_of
 from slopebeat.model.athlete import Aim
 from slopebeat.model.marks import Mark
+from slopebeat.model.notes import NoteKind
 from slopebeat.model.people import Athlete, BandPeriod, Ground, band_in_force
 from slopebeat.model.summary import OutingSummary
+
+CONDITIONS = (NoteKind.LOAD.name, NoteKind.WEATHER.name)
+"""Kinds of notes that can change a result."""
 
 
 @dataclass(frozen=True)
@@ -33,12 +39,13 @@ class Result:
 
 @dataclass(frozen=True)
 class StaleOuting:
-    """An outing to review again, with what to review it with now."""
+    """An outing to review again, with what to review it with now; ``notes`` on load and weather only."""
 
     outing: StoredOuting
     aim: Aim
     marks: tuple[Mark, ...] | None
     input_key: str
+    notes: tuple[Note, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -63,13 +70,16 @@ class Inputs:
         return self.aim(outing.ground, outing.local_day(home), outing.load_kg, outing.load_until_s)
 
 
-def input_key(aim: Aim, ground: Ground, marks: tuple[Mark, ...] | None = None) -> str:
-    """A hash of everything of ``aim`` and ``marks`` a summary depends on, and of nothing else.
+def input_key(
+    aim: Aim, ground: Ground, marks: tuple[Mark, ...] | None = None, notes: Iterable[Note] = ()
+) -> str:
+    """A hash of everything of ``aim``, ``marks`` and ``notes`` a summary depends on, and of nothing else.
 
-    How the band was found and the target change no figure of a summary, nor does a bike on foot.
+    How the band was found and the target change no figure of a summary, nor does a bike on foot; of the
+    notes those on load and, on a bike, those with an air temperature do.
     """
     band, loaded = aim.band, aim.load_kg > 0.0
-    parts = [
+    parts: list[object] = [
         None if band is None else [band.lower_bpm, band.upper_bpm],
         float(aim.body_mass_kg),
         float(aim.load_kg),
@@ -77,7 +87,18 @@ def input_key(aim: Aim, ground: Ground, marks: tuple[Mark, ...] | None = None) -
         float(aim.bike_mass_kg) if ground is Ground.BIKE else None,
         None if marks is None else marks_text(marks),
     ]
+    counting = _counting(notes, ground)
+    if counting:
+        parts.append(counting)  # Only then: keys of outings without such notes stay as they were.
     return hashlib.sha256(json.dumps(parts).encode()).hexdigest()
+
+
+def _counting(notes: Iterable[Note], ground: Ground) -> list[list[object]]:
+    """What the notes say that enters work rates, in the order in which they were written."""
+    kinds = (NoteKind.LOAD.name, NoteKind.WEATHER.name) if ground is Ground.BIKE else (NoteKind.LOAD.name,)
+    here = [n for n in notes if n.kind in kinds and n.value is not None and n.deleted_utc is None]
+    here.sort(key=lambda note: (note.created_utc, note.identity))
+    return [[n.kind, *(v if v is None else float(v) for v in (n.value, n.start_s, n.end_s))] for n in here]
 
 
 def put_result(connection: sqlite3.Connection, outing: str, result: Result) -> None:
@@ -124,7 +145,7 @@ class ResultTable:
         return {identity: _summary(text, title) for identity, text, title in rows}
 
     def stale(self, version: int, inputs: Inputs, home: tzinfo | None = None) -> tuple[StaleOuting, ...]:
-        """Outings of an athlete whose result is missing, of another version, or of another aim or marks."""
+        """Outings of an athlete whose result is missing, of another version, or other aim, marks or notes."""
         columns = ", ".join(f"outing.{name}" for name in COLUMNS.split(", "))
         query = (
             f"SELECT {columns}, version, input_key, marks FROM outing "
@@ -134,14 +155,16 @@ class ResultTable:
         )
         with self._connections.reading() as connection:
             rows = connection.execute(query, (inputs.athlete.identity,)).fetchall()
+        notes = NoteTable(self._connections).by_outing(inputs.athlete.identity, CONDITIONS)
         found = []
         for row in rows:
             outing = outing_of(row)
+            here = notes.get(outing.identity, ())
             marks = None if row["marks"] is None else marks_of(row["marks"])
             aim = inputs.aim_of(outing, home)
-            key = input_key(aim, outing.ground, marks)
+            key = input_key(aim, outing.ground, marks, here)
             if row["version"] != version or row["input_key"] != key:
-                found.append(StaleOuting(outing, aim, marks, key))
+                found.append(StaleOuting(outing, aim, marks, key, here))
         return tuple(found)
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from slopebeat.library.arrivals import Kept
+from slopebeat.library.notebooks import ContentKey, NotebookFault, Notebooks
 from slopebeat.library.originals import content_hash
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
@@ -17,6 +18,7 @@ from slopebeat.model.language import tr
 from slopebeat.review.import_pool import WORKERS, WorkerDied, Workers
 from slopebeat.review.import_sources import ImportSource, find_sources, plain
 from slopebeat.review.import_work import Order, Outcome, read_and_review
+from slopebeat.review.keeping import hand_over
 
 _log = logging.getLogger(__name__)
 
@@ -48,6 +50,7 @@ class ImportReport:
     ----------
     imported : new outings, each on the disk. duplicates : activities already there.
     unreadable : files and archives that gave nothing.
+    notebooks : outings that brought notes or decisions along, made while they were in no library.
     cancelled : whether it was stopped before the end. fault : why the library could take no more, in a
         sentence; None when it could. In both cases what is listed as imported stays, and the same import
         started again goes on from there.
@@ -56,6 +59,7 @@ class ImportReport:
     imported: list[StoredOuting] = field(default_factory=list)
     duplicates: list[Duplicate] = field(default_factory=list)
     unreadable: list[Unreadable] = field(default_factory=list)
+    notebooks: int = 0
     cancelled: bool = False
     fault: str | None = None
 
@@ -113,6 +117,7 @@ class _Import:
         self._progress = progress
         self._on_kept = on_kept
         self._load = load
+        self._notebooks = Notebooks()
         self._done = 0
         self._name = ""
 
@@ -131,6 +136,8 @@ class _Import:
             known = self._library.arrivals.known(self._athlete, digest)
             if known:
                 self.report.duplicates += [Duplicate(source.name, outing) for outing in known]
+                for outing in known:
+                    self._bring_notebook(source.name, ContentKey(digest, outing.activity), outing)
                 self._finished()
                 continue
             held = data if source.path is None else None
@@ -148,6 +155,9 @@ class _Import:
             )
             for each in kept:
                 self._report(order.name, each)
+            for arrival, each in zip(outcome.arrivals, kept, strict=True):
+                key = ContentKey(outcome.original.content_hash, arrival.facts.activity)
+                self._bring_notebook(order.name, key, each.outing)
         self._finished()
 
     def unreadable(self, name: str, sentence: str) -> None:
@@ -161,6 +171,16 @@ class _Import:
     def _finished(self) -> None:
         self._done += 1
         self.tell()
+
+    def _bring_notebook(self, name: str, key: ContentKey, outing: StoredOuting) -> None:
+        """What was noted on the recording goes along; a notebook that cannot be read keeps no outing out."""
+        try:
+            brought, problem = hand_over(self._library, outing, self._notebooks, key)
+            self.report.notebooks += brought
+        except NotebookFault as fault:
+            problem = str(fault)
+        if problem:
+            self.unreadable(name, problem)
 
     def _report(self, name: str, kept: Kept) -> None:
         if kept.is_new:

@@ -37,7 +37,7 @@ def summarise(review: Review) -> OutingSummary:
         moving_s=float(np.sum(track.moving_s)),
         distance_m=_finite(track.distance_m[-1] - track.distance_m[0]) if len(track) else None,
         ascent_m=_finite(review.elevation.ascent_m),
-        load_kg=review.aim.load_kg,
+        load_kg=review.load_kg,
         band_lower_bpm=None if band is None else band.lower_bpm,
         band_upper_bpm=None if band is None else band.upper_bpm,
         in_band_s=None if account is None else account.in_band_s,

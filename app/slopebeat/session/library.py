@@ -22,6 +22,9 @@ from slopebeat.session.library_work import LibraryWork
 RELOAD_EVERY_MS = 2500
 """While outings arrive the list is read again this often [project choice]."""
 
+RENEW_AFTER_MS = 1500
+"""This long after the last change of an outing on screen its kept result is made anew [project choice]."""
+
 
 def demo_path() -> Path:
     """Where the demo library is built; apart from the user's own."""
@@ -48,6 +51,11 @@ class LibrarySession(QObject):
         self._reload.setInterval(RELOAD_EVERY_MS)
         self._reload.setSingleShot(True)
         self._reload.timeout.connect(self._arrived)
+        self._changed: list[Library] = []
+        self._renew = QTimer(self)
+        self._renew.setInterval(RENEW_AFTER_MS)
+        self._renew.setSingleShot(True)
+        self._renew.timeout.connect(self._review_changed)
         for part in (self.opened, self.work, self.kept):
             part.failed.connect(self.failed)
         self.opened.opened.connect(self._begin)
@@ -57,7 +65,8 @@ class LibrarySession(QObject):
     @property
     def idle(self) -> bool:
         """Whether nothing is under way."""
-        return self.background.idle and not self.work.busy and not self._reload.isActive()
+        waiting = self._reload.isActive() or self._renew.isActive()
+        return self.background.idle and not self.work.busy and not waiting
 
     def open(self, path: Path | None = None) -> None:
         """Open the user's own library: the one at ``path``, else the last one, else the default one."""
@@ -105,6 +114,12 @@ class LibrarySession(QObject):
         if library is not None:
             self.work.recompute(library)
 
+    def outing_changed(self, library: Library) -> None:
+        """Review again soon what was written to a library, so that the list and the months follow."""
+        if library not in self._changed:
+            self._changed.append(library)
+        self._renew.start()
+
     def open_outing(self, identity: str) -> None:
         if self.opened.library is not None:
             self.kept.open(self.opened.library, identity)
@@ -116,6 +131,7 @@ class LibrarySession(QObject):
     def close(self) -> None:
         """Stop the work, wait for it, and close what was open."""
         self._reload.stop()
+        self._renew.stop()
         self.work.cancel()
         self._long.close()
         self.background.close()
@@ -128,6 +144,12 @@ class LibrarySession(QObject):
             self.work.fill_demo(library)
         else:
             self.recompute()
+
+    def _review_changed(self) -> None:
+        """Once for several changes in a row, or reviewing would never keep up with the hand."""
+        for library in self._changed:
+            self.work.recompute(library)
+        self._changed.clear()
 
     def _progressed(self) -> None:
         if not self._reload.isActive():

@@ -67,17 +67,18 @@ class LibraryWork(QObject):
         wanted = tuple(paths)
 
         def run(progress: ImportProgress) -> ImportReport:
-            report = import_files(library, athlete, wanted, progress, load_kg=load_kg)
-            if load_until_s is not None:
-                for outing in report.imported:
-                    library.outings.set_load(outing.identity, load_kg, load_until_s)
-            return report
+            return import_files(
+                library, athlete, wanted, progress, load_kg=load_kg, load_until_s=load_until_s
+            )
 
-        self._add(Task(tr("Importing"), run, self.imported.emit))
+        def done(report: ImportReport) -> None:
+            self.imported.emit(report)
+            if report.notebooks:
+                self.recompute(library, athlete)
 
-    def run(
-        self, words: str, work: Callable[[ImportProgress], Any], done: Callable[[Any], None]
-    ) -> None:
+        self._add(Task(tr("Importing"), run, done))
+
+    def run(self, words: str, work: Callable[[ImportProgress], Any], done: Callable[[Any], None]) -> None:
         """Any other piece of work on a library, in its turn."""
         self._add(Task(words, work, done))
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from functools import partial
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from itertools import zip_longest
 
 from PySide6.QtCore import QObject, Signal
 
+from slopebeat.library.notebooks import Notebook
+from slopebeat.library.results import CONDITIONS
 from slopebeat.model.athlete import Aim
 from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Mark
@@ -16,7 +19,7 @@ from slopebeat.review.outing import Review, review_recording
 from slopebeat.session.aim import AimState
 from slopebeat.session.background import Background, Job
 
-Reviewer = Callable[[Recording, Aim, tuple[Mark, ...] | None], Review]
+Reviewer = Callable[[Recording, Aim, tuple[Mark, ...] | None, tuple[Note, ...]], Review]
 
 
 class OpenOuting(QObject):
@@ -33,6 +36,8 @@ class OpenOuting(QObject):
     failed = Signal(str)
     busy_changed = Signal(bool)
     notes_changed = Signal()
+    marks_changed = Signal()
+    title_changed = Signal()
 
     def __init__(
         self,
@@ -53,11 +58,11 @@ class OpenOuting(QObject):
         self.review: Review | None = None
         aim.changed.connect(self.review_again)
 
-    def set_recordings(self, recordings: tuple[Recording, ...]) -> None:
-        """Replace the recordings at hand and look at the first."""
-        self.recordings = recordings
-        self._decided.clear()
-        self._notes.clear()
+    def set_recordings(self, recordings: tuple[Recording, ...], kept: Sequence[Notebook] = ()) -> None:
+        """Replace the recordings at hand, with what is kept on each, and look at the first."""
+        self.recordings = tuple(_titled(*pair) for pair in zip_longest(recordings, kept[: len(recordings)]))
+        self._decided = {i: book.marks for i, book in enumerate(kept) if book.marks is not None}
+        self._notes = {i: book.notes for i, book in enumerate(kept)}
         self.index = 0
         self.recordings_changed.emit()
         self.chosen.emit()
@@ -81,15 +86,32 @@ class OpenOuting(QObject):
         return self._notes.get(self.index, ())
 
     def set_notes(self, notes: tuple[Note, ...]) -> None:
-        """Take these notes for those of the chosen recording."""
-        self._notes[self.index] = notes
+        """Take these notes for those of the chosen recording; some of them change the review."""
+        before, self._notes[self.index] = self.notes, notes
         self.notes_changed.emit()
+        if _conditions(before) != _conditions(notes):
+            self.review_again()
+
+    def set_title(self, title: str) -> None:
+        """Call the chosen recording so from now on."""
+        recording = replace(self.recordings[self.index], title=title)
+        self.recordings = (*self.recordings[: self.index], recording, *self.recordings[self.index + 1 :])
+        self.title_changed.emit()
+        self.recordings_changed.emit()
+        self.review_again()
+
+    def take(self, marks: tuple[Mark, ...] | None, notes: tuple[Note, ...]) -> None:
+        """Show what turned out to be kept elsewhere on the chosen recording."""
+        if notes != self.notes:
+            self.set_notes(notes)
+        if marks != self.marks:
+            self.set_marks(marks)
 
     def marks_now(self) -> tuple[Mark, ...] | None:
         """The marks to decide on next; None until the outing has been reviewed."""
         if self.marks is not None or self.review is None or self.index < 0:
             return self.marks
-        same = self.review.recording is self.recordings[self.index]
+        same = self.review.recording.samples is self.recordings[self.index].samples
         return self.review.marks if same else None
 
     def set_marks(self, marks: tuple[Mark, ...] | None) -> None:
@@ -98,6 +120,7 @@ class OpenOuting(QObject):
             self._decided.pop(self.index, None)
         else:
             self._decided[self.index] = marks
+        self.marks_changed.emit()
         self.review_again()
 
     def review_again(self) -> None:
@@ -106,15 +129,15 @@ class OpenOuting(QObject):
             return
         if self._job is not None:
             self._job.cancel()
-        recording, aim, marks = self.recordings[self.index], self._aim.aim, self.marks
+        recording, aim, marks, notes = self.recordings[self.index], self._aim.aim, self.marks, self.notes
         self._job = self._background.run_in_background(
-            lambda progress: self._reviewer(recording, aim, marks), partial(self._show), self._tell
+            lambda progress: self._reviewer(recording, aim, marks, notes), self._show, self._tell
         )
         self.busy_changed.emit(True)
 
     def _show(self, review: Review) -> None:
         self._job = None
-        another = self.review is None or self.review.recording is not review.recording
+        another = self.review is None or self.review.recording.samples is not review.recording.samples
         self.review = review
         self.busy_changed.emit(False)
         if another:
@@ -127,3 +150,13 @@ class OpenOuting(QObject):
         if not isinstance(error, UserError):
             raise error
         self.failed.emit(str(error))
+
+
+def _titled(recording: Recording, book: Notebook | None) -> Recording:
+    return recording if book is None or book.title is None else replace(recording, title=book.title)
+
+
+def _conditions(notes: tuple[Note, ...]) -> list[tuple[object, ...]]:
+    """What a review depends on of the notes."""
+    here = [note for note in notes if note.kind.name in CONDITIONS and note.value is not None]
+    return [(n.identity, n.kind, n.value, n.start_s, n.end_s) for n in here if not n.deleted]
