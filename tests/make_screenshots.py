@@ -19,9 +19,9 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 # The demo library is built afresh, apart from the one of the person who runs this.
 os.environ["XDG_DATA_HOME"] = tempfile.mkdtemp()
 
-from PySide6.QtCore import QSize  # noqa: E402
+from PySide6.QtCore import QSize, Qt  # noqa: E402
 from PySide6.QtTest import QTest  # noqa: E402
-from PySide6.QtWidgets import QApplication  # noqa: E402
+from PySide6.QtWidgets import QApplication, QFrame, QWidget  # noqa: E402
 
 from slopebeat.plots.colours import DARK, LIGHT  # noqa: E402
 from slopebeat.session.demo import demo_files  # noqa: E402
@@ -32,6 +32,12 @@ from slopebeat.window.icon import paint_sign  # noqa: E402
 from slopebeat.window.main_window import MainWindow  # noqa: E402
 
 LONGEST_WAIT_MS = 60_000
+
+GUIDE_SIZE = QSize(1200, 760)
+"""Of the window in the pictures of the guide."""
+
+GUIDE_PX = 780
+"""Widest picture of the guide; the page it stands on is a little wider."""
 
 
 def wait_until(done: object) -> None:
@@ -66,6 +72,58 @@ def shoot_library(window: MainWindow, shoot: Callable[[str], None]) -> None:
     library.compare(rows[1].outing.identity, rows[-2].outing.identity)
     rest()
     shoot("compare")
+
+
+def save_for_guide(part: QWidget, path: Path) -> None:
+    """Scaled here, smoothly, because the help shows pictures as they are."""
+    picture = part.grab()
+    if picture.width() > GUIDE_PX:
+        picture = picture.scaledToWidth(GUIDE_PX, Qt.TransformationMode.SmoothTransformation)
+    picture.save(str(path))
+
+
+def page_card(page: QWidget) -> QWidget:
+    """The card in the middle of the first screen."""
+    return page.findChild(QFrame, "card") or page
+
+
+def shoot_guide(window: MainWindow, folder: Path) -> None:
+    """The pictures of the user guide: parts of the window, small enough to be read in a page."""
+    folder.mkdir(parents=True, exist_ok=True)
+    page = window.page
+
+    def guide(name: str, part: QWidget, size: QSize = GUIDE_SIZE) -> None:
+        window.resize(size)
+        QTest.qWait(300)
+        save_for_guide(part, folder / f"{name}.png")
+
+    window.stack.setCurrentWidget(window.welcome)
+    guide("start", page_card(window.welcome))
+    window.stack.setCurrentWidget(page)
+    window.session.outing.choose(0)
+    settle(window)
+    guide("answer", page.answer)
+    page.tabs.setCurrentIndex(1)
+    page.episodes.pick(2)
+    guide("why", page.shares, QSize(1400, 900))
+    window.session.selection.clear()
+    window.session.visible.reset()
+    page.tabs.setCurrentWidget(page.ceiling)
+    guide("hold", page.tabs, QSize(1400, 1000))
+    window.resize(QSize(1400, 900))
+
+
+def shoot_guide_months(window: MainWindow, folder: Path) -> None:
+    """The months, after the demo library is there."""
+
+    def guide(name: str, part: QWidget) -> None:
+        window.resize(GUIDE_SIZE)
+        QTest.qWait(300)
+        save_for_guide(part, folder / f"{name}.png")
+
+    window.desk.show_months()
+    guide("months", window.desk.page)
+    window.resize(QSize(1400, 900))
 
 
 def main() -> None:
@@ -120,7 +178,10 @@ def main() -> None:
     window.apply(DARK)
     shoot("bike_dark")
     window.apply(LIGHT)
+    guide_pictures = (folder.parent if len(sys.argv) == 1 else folder) / "guide" / "pictures"
+    shoot_guide(window, guide_pictures)
     shoot_library(window, shoot)
+    shoot_guide_months(window, guide_pictures)
     icons = ROOT / "resources" / "icons"
     icons.mkdir(parents=True, exist_ok=True)
     for side in (64, 256):

@@ -59,15 +59,14 @@ def page() -> str:
 
 def _entry(entry: Explanation) -> str:
     name = " ".join(tr(entry.name).split())
-    parts = [f'<h3><a name="{entry.key}"></a>{escape(name)}</h3>', f"<p>{_html(entry.line)}"]
+    parts = [f'<a name="{entry.key}"></a><b>{escape(name)}</b>', _html(entry.line)]
     if entry.text:
-        parts.append(f"<br/>{_html(entry.text)}")
-    parts.append("</p>")
+        parts.append(_html(entry.text))
     if entry.limits:
-        parts.append(f"<p><b>{_html(mark('What it does not say.'))}</b> {_html(entry.limits)}</p>")
+        parts.append(f"<i>{_html(mark('What it does not say:'))}</i> {_html(entry.limits)}")
     if entry.source:
-        parts.append(f"<p><b>{_html(mark('Source.'))}</b> {_html(entry.source)}</p>")
-    return "".join(parts)
+        parts.append(f"<i>{_html(mark('Source:'))}</i> {_html(entry.source)}")
+    return f"<p>{'<br/>'.join(parts)}</p>"
 
 
 def _html(text: str) -> str:

@@ -16,7 +16,7 @@ from slopebeat.window.parts import button, label, row
 WIDEST_PX = 860
 """Lines longer than this are hard to read [project choice]."""
 
-SHEET = "h1 { font-size: 18pt; } h2 { font-size: 14pt; margin-top: 18px; } h3 { font-size: 11pt; }"
+SHEET = "h1 { font-size: 18pt; } h2 { font-size: 14pt; margin-top: 18px; } b { font-weight: 600; }"
 
 
 class HelpPage(QWidget):
