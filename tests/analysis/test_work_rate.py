@@ -136,6 +136,24 @@ def test_air_density_of_the_standard_atmosphere(height: float, density: float) -
     assert air_density_kg_m3(height) == pytest.approx(density, abs=3e-4)
 
 
+@pytest.mark.parametrize(("temperature_c", "density"), [(-10.0, 1.3413), (0.0, 1.2922), (30.0, 1.1644)])
+def test_air_density_at_a_known_temperature(temperature_c: float, density: float) -> None:
+    """Dry air at 101 325 Pa by the ideal gas law, from the molar constants: p M / (R T)."""
+    assert 101_325.0 * 0.0289647 / (8.314462618 * (temperature_c + 273.15)) == pytest.approx(
+        density, abs=2e-4
+    )
+    assert air_density_kg_m3(0.0, temperature_c) == pytest.approx(density, abs=2e-4)
+
+
+def test_air_at_its_standard_temperature_is_the_standard_air() -> None:
+    heights = np.array([0.0, 1500.0, 3000.0])
+    told = air_density_kg_m3(heights, 15.0 - 0.0065 * heights)
+    assert told == pytest.approx(air_density_kg_m3(heights), rel=1e-12)
+    assert air_density_kg_m3(heights, [np.nan, 0.0, np.nan])[[0, 2]] == pytest.approx(
+        air_density_kg_m3(heights)[[0, 2]]
+    )
+
+
 def test_coasting_is_coasting_and_braking_is_no_work() -> None:
     downhill = track(np.arange(100.0), grade=-0.08, speed=8.0, on_bike=True)
     assert np.all(work_rate_w_per_kg(downhill, 75.0, 0.0, 14.0) == 0.0)

@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from slopebeat.model.conditions import load_from_notes, temperature_from_notes
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import (
     RULES,
@@ -20,7 +21,6 @@ from slopebeat.model.notes import (
     Note,
     NoteKind,
     TalkTest,
-    load_from_notes,
     merge_notes,
     new_note,
     note_from_values,
@@ -185,6 +185,23 @@ def test_a_load_note_taken_back_or_of_another_kind_carries_nothing() -> None:
     assert load_from_notes([gone, other], [0.0, 1.0], 0.0).tolist() == [0.0, 0.0]
 
 
-def test_of_two_load_notes_of_one_kind_the_later_change_holds() -> None:
+def test_of_two_load_notes_of_one_place_the_one_written_later_holds() -> None:
     notes = [load(10.0, at=LATER), load(8.0)]
     assert load_from_notes(notes, [0.0], 0.0) == load_from_notes(notes[::-1], [0.0], 0.0) == [10.0]
+
+
+def test_a_change_taken_back_leaves_the_load_as_it_was() -> None:
+    first, second = load(8.0), load(10.0, at=LATER)
+    there_and_back = first.edited(LATER + timedelta(hours=1), value=9.0).edited(LATER, value=8.0)
+    assert load_from_notes([there_and_back, second], [0.0], 0.0) == [10.0]
+
+
+def test_the_air_is_as_warm_as_the_weather_notes_say() -> None:
+    def weather(value: float | None, *place: float) -> Note:
+        return new_note(NoteKind.WEATHER, Author.COACH, "windy", value, *place)
+
+    t = [0.0, 10.0, 20.0, 30.0]
+    assert np.isnan(temperature_from_notes([weather(None), load(12.0)], t)).all()
+    told = temperature_from_notes([weather(5.0, 10.0), weather(-2.0, 20.0, 30.0)], t)
+    assert np.isnan(told[0])
+    assert told[1:].tolist() == [5.0, -2.0, 5.0]

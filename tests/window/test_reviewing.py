@@ -93,11 +93,11 @@ def test_the_review_runs_beside_the_window_and_only_the_last_one_counts(
     threads: list[threading.Thread] = []
     first_may_end = threading.Event()
 
-    def reviewer(recording: Recording, aim, marks) -> Review:
+    def reviewer(recording: Recording, aim, marks, notes) -> Review:
         threads.append(threading.current_thread())
         if aim.band.upper_bpm == 140:
             first_may_end.wait(10)
-        return review_recording(recording, aim, marks)
+        return review_recording(recording, aim, marks, notes)
 
     monkeypatch.setattr(ride.session.outing, "_reviewer", reviewer)
     shown: list[int] = []
