@@ -42,3 +42,9 @@ def heading(plan: Plan) -> str:
         heights = tr("{up} up, {down} down")
         parts.append(heights.format(up=HEIGHT.text(plan.ascent_m), down=HEIGHT.text(plan.descent_m)))
     return "  ·  ".join(parts)
+
+
+def hours_minutes(seconds: float) -> str:
+    """``h:min``, as a watch shows it."""
+    minutes = round(seconds / 60.0)
+    return f"{minutes // 60}:{minutes % 60:02d}"

@@ -25,7 +25,7 @@ from slopebeat.window.table import RowsTable
 SHOW_AFTER_MS = 300
 """A plan made faster than this shows no progress [project choice]."""
 
-SIDE_PX, RIGHT_PX = 252, 308
+SIDE_PX, RIGHT_PX = 284, 318
 """Widths of the entries and of the strategies [project choice]."""
 
 LOWER_SHARE = 0.32
@@ -71,7 +71,7 @@ class RoutePage(QWidget):
         self.setObjectName("page")
         self._planning = planning
         self.title = label("", "figure")
-        self.answer = label("", "detail", wrap=True)
+        self.answer = label("", "", wrap=True)
         self.problem = label("", "problem", wrap=True)
         self.again = button(tr("Plan again"), "", tr("The plan shown is of the entries before"))
         self.other = button(tr("Another route…"), "", tr("Open another GPX file"))

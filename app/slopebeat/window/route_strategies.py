@@ -10,6 +10,7 @@ from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import GROUND, figure
 from slopebeat.model.units import duration, percent
 from slopebeat.review.answer import LONGEST_SENSIBLE_S
+from slopebeat.review.planning_text import hours_minutes
 from slopebeat.review.planning_words import span
 from slopebeat.window.parts import label
 
@@ -21,12 +22,15 @@ NO_REFERENCE = mark("DIN 33466, Naismith and Tobler are rules for walking: not a
 
 def time_cell(value: Range) -> tuple[str, str]:
     """A duration, and its interval under it."""
-    over = tr("over {time}").format(time=duration(LONGEST_SENSIBLE_S))
     if value.middle > LONGEST_SENSIBLE_S:
-        return over, ""
-    high = over if value.high > LONGEST_SENSIBLE_S else duration(value.high)
-    ends = tr("{low} to {high}").format(low=duration(value.low), high=high)
-    return duration(value.middle), ends
+        return tr("over {time}").format(time=duration(LONGEST_SENSIBLE_S)), ""
+    if value.high > LONGEST_SENSIBLE_S:
+        ends = tr("{low} to over {high} h")
+        return duration(value.middle), ends.format(
+            low=hours_minutes(value.low), high=hours_minutes(LONGEST_SENSIBLE_S)
+        )
+    ends = tr("{low} to {high} h")
+    return duration(value.middle), ends.format(low=hours_minutes(value.low), high=hours_minutes(value.high))
 
 
 def count_cell(value: Range) -> tuple[str, str]:
@@ -44,12 +48,12 @@ def _extra_cell(strategy: Strategy) -> tuple[str, str]:
 ROWS = (
     (mark("Time in all"), lambda s: time_cell(s.total_s)),
     (mark("In band"), lambda s: time_cell(s.in_band_s)),
-    (mark("Above the band"), lambda s: time_cell(s.above_s)),
-    (mark("Below the band"), lambda s: time_cell(s.below_s)),
+    (mark("Above it"), lambda s: time_cell(s.above_s)),
+    (mark("Below it"), lambda s: time_cell(s.below_s)),
     (mark("Episodes above"), lambda s: count_cell(s.episodes_above)),
     (mark("Episodes below"), lambda s: count_cell(s.episodes_below)),
-    (mark("Target reached"), lambda s: (percent(s.target_probability), tr("of outings"))),
-    (mark("More to the target"), _extra_cell),
+    (mark("Reach target"), lambda s: (percent(s.target_probability), tr("of outings"))),
+    (mark("More needed"), _extra_cell),
 )
 
 
@@ -72,7 +76,7 @@ class Strategies(QFrame):
         for column, name in enumerate(self.names):
             self.grid.addWidget(name, 0, column + 1)
         for at, (words, _) in enumerate(ROWS, start=1):
-            named = label(tr(words), "caption", wrap=True)
+            named = label(tr(words), "caption")
             self.grid.addWidget(named, at, 0, Qt.AlignmentFlag.AlignTop)
             for column in range(2):
                 self.grid.addWidget(self._both(*self.cells[at - 1][column]), at, column + 1)
