@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtri
 
 from slopebeat.analysis.response import Response
 from slopebeat.model.track import Array, Track
@@ -130,6 +129,8 @@ def _crossings(
 
     The interval holds the speeds whose steady heart rate might be the edge (inverse prediction).
     """
+    from scipy.special import ndtri
+
     speed = np.linspace(SLOWEST_MPS, max(fastest, 2.0 * SLOWEST_MPS), SPEED_STEPS)
     cost = np.asarray(work(speed, np.full_like(speed, grade)), float)
     known = np.isfinite(cost)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import ndtri
 
 from slopebeat.analysis.ceiling import Work, steady_heart_rate
 from slopebeat.analysis.response import FitStatus, Response
@@ -47,6 +46,8 @@ def level_speed(
     -------
     None when the fit is not usable, or the heart rate lies far outside what was seen.
     """
+    from scipy.special import ndtri
+
     fitted = response.fitted_hr_bpm
     if response.posterior is None or response.status is not FitStatus.USABLE or fitted is None:
         return None

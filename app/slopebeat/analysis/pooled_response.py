@@ -12,7 +12,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import nnls
 
 from slopebeat.analysis.pooled_spread import likely_spreads
 from slopebeat.analysis.response_posterior import Posterior
@@ -170,6 +169,8 @@ def _time_constant(taus_s: Array) -> tuple[float, float]:
 
 def _wander(measured: list[Array], default: Array) -> Array:
     """Variances of memories that add up to the mean autocovariance."""
+    from scipy.optimize import nnls
+
     known = [one for one in measured if np.isfinite(one).all()]
     if not known:
         return default

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
-from scipy.optimize import minimize
 
 from slopebeat.model.track import Array
 
@@ -21,6 +20,8 @@ def likely_spreads(usual: Array, log_likelihood: Callable[[Array], float]) -> Ar
     usual : (k,) positive, where the search starts.
     log_likelihood : of the data, the means integrated out, for (k,) deviations.
     """
+    from scipy.optimize import minimize
+
     start = np.log(usual)
 
     def lack(x: Array) -> float:

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
-from scipy.ndimage import median_filter
 
 from slopebeat.analysis.lag import Array, lag_at
 from slopebeat.analysis.response_grid import NO_HEART_RATE, STEP_S, SURPRISES, Grid, make_grid
@@ -106,6 +105,8 @@ def _bins(grid: Grid) -> Bins:
 
 def _surprising(residuals: Array) -> np.ndarray:
     """Half-minutes no neighbour resembles: a surge of the sensor, not of the heart."""
+    from scipy.ndimage import median_filter
+
     local = residuals - median_filter(residuals, size=31, mode="nearest")
     limit = max(SURPRISE_SDS * 1.4826 * float(np.median(np.abs(local))), SURPRISE_BPM)
     return np.flatnonzero(np.abs(local) > limit)

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from scipy.ndimage import gaussian_filter1d
 
 from slopebeat.analysis.lag import Array, held_integral, lag_means
 from slopebeat.model.language import mark
@@ -108,6 +107,8 @@ def _inputs(track: Track, work: Array, edges: Array) -> Array:
     fitted too small leaves the rest to the drift. Given a coefficient of their own they do no harm; smoothing
     commutes with the lag, so nothing is lost where the recording is clean.
     """
+    from scipy.ndimage import gaussian_filter1d
+
     vertical = np.where(track.moving & np.isfinite(track.vertical_speed_mps), track.vertical_speed_mps, 0.0)
     known = np.isfinite(work)
     columns = [np.where(known, work, 0.0), np.maximum(vertical, 0.0), np.maximum(-vertical, 0.0)]

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.linalg import cho_solve_banded, cholesky_banded
 
 Array = NDArray[np.float64]
 
@@ -80,6 +79,8 @@ def whiten(t_s: Array, columns: Array, noises: list[Noise]) -> list[Whitened]:
 
     With ``P = R^-1`` and ``Q = S^-1``: ``V^-1 = P - P (P + Q / ratio)^-1 P``.
     """
+    from scipy.linalg import cho_solve_banded, cholesky_banded
+
     slow = {noise.slow_s: ou_precision(t_s, noise.slow_s) for noise in noises}
     quick: dict[float, tuple[Array, float, Array, Array]] = {}
     results = []

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
-from scipy.special import stdtr
 
 from slopebeat.analysis.lag import Array
 from slopebeat.analysis.response_grid import INPUTS
@@ -87,6 +86,7 @@ def mixture_interval(
     """Equal-tailed interval of a mixture of Student distributions."""
     # scipy.optimize is slow to load, so it waits for the first fit, off the window's thread.
     from scipy.optimize import brentq
+    from scipy.special import stdtr
 
     spread = np.maximum(spread, 1e-12)
     reach = 60.0 * spread.max()

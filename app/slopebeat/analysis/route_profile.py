@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.ndimage import gaussian_filter1d
 
 from slopebeat.analysis.climbs import Climb, find_climbs
 from slopebeat.model.track import Array, Track
@@ -81,6 +80,8 @@ def ground_of(distance_m: Array, elevation_m: Array) -> Ground | None:
 
 def _smoothed(height: Array, sigma: float) -> Array:
     """Gaussian mean, the ends continued by point reflection so that a steady rise stays one."""
+    from scipy.ndimage import gaussian_filter1d
+
     pad = min(int(np.ceil(4.0 * sigma)) + 1, height.size - 1)
     odd = np.pad(height, pad, mode="reflect", reflect_type="odd")
     return np.asarray(gaussian_filter1d(odd, sigma, mode="nearest")[pad : pad + height.size])

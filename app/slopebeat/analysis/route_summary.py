@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import numpy as np
-from scipy.ndimage import uniform_filter1d
 
 from slopebeat.analysis.climbs import Climb
 from slopebeat.analysis.episodes import BRIDGED_BREAK_S, SHORTEST_EPISODE_S
@@ -99,6 +98,8 @@ def _course(runs: Runs, ground: Ground, band: Band, seen: np.ndarray) -> Course:
 
 def climb_course(climb: Climb, runs: Runs, ground: Ground, band: Band) -> ClimbCourse:
     """What is expected on one climb."""
+    from scipy.ndimage import uniform_filter1d
+
     foot, top = climb_steps(climb, ground)
     reach, left = runs.reach_s[:, foot], runs.reach_s[:, top]
     standing = np.sum((runs.leave_s - runs.reach_s)[:, foot:top], axis=1)

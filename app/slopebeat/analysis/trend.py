@@ -12,7 +12,6 @@ from enum import StrEnum
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import ndtr, ndtri
 
 from slopebeat.model.language import mark
 
@@ -172,6 +171,8 @@ def exact_p(n: int, s: int) -> float:
 
 
 def _p(x: Array, y: Array, s: int, z: float | None) -> tuple[float | None, PMethod]:
+    from scipy.special import ndtr
+
     if x.size < 2 or z is None:
         return None, PMethod.NONE
     tied = np.unique(x).size < x.size or np.unique(y).size < y.size
@@ -184,6 +185,8 @@ def _slope_interval(
     slopes: Array, variance: float, n: int, level: float
 ) -> tuple[float | None, float | None]:
     """Ranks of the sorted slopes by Sen 1968: half of the pairs, give or take z sd(S) / 2."""
+    from scipy.special import ndtri
+
     if n < LEAST_POINTS or slopes.size == 0:
         return None, None
     reach = -ndtri((1.0 - level) / 2.0) * np.sqrt(variance)

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 import numpy as np
-from scipy.ndimage import gaussian_filter1d
 
 from slopebeat.model.track import Array
 
@@ -43,6 +42,8 @@ def smooth(t_s: Array, values: Array, sigma_s: float, broken_s: Array) -> tuple[
 
 
 def _smooth_run(t: Array, x: Array, sigma_s: float) -> tuple[Array, Array]:
+    from scipy.ndimage import gaussian_filter1d
+
     known = np.isfinite(x)
     if not known.any():
         return np.full(x.shape, np.nan), np.full(x.shape, np.nan)

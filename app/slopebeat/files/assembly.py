@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 import numpy as np
-import pandas as pd
 from numpy.typing import ArrayLike, NDArray
 
 from slopebeat.model.geodesy import great_circle_m
@@ -16,6 +16,9 @@ from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import counted, figure
 from slopebeat.model.recording import Lap
 from slopebeat.model.samples import COLUMNS, sample_table
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 HR_ABSENT_BPM = (0.0, 255.0)
 """Heart rates that mean "no value": 255 is the invalid uint8 of the FIT protocol; devices also write 0."""
@@ -85,6 +88,8 @@ def assemble(unix_s: ArrayLike, columns: Mapping[str, ArrayLike]) -> Assembled:
         filled[name] = np.where(_possible(name, values), values, np.nan)
     if np.any(np.diff(time) == 0.0):
         # ``last`` takes the last value that is not NaN, so records that complete each other join.
+        import pandas as pd
+
         table = pd.DataFrame(filled, index=range(time.size)).groupby(time, sort=True).last()
         filled = {name: table[name].to_numpy() for name in table.columns}
         time = np.unique(time)

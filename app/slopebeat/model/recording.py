@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from enum import StrEnum
-
-import pandas as pd
+from typing import TYPE_CHECKING
 
 from slopebeat.model.language import mark
 from slopebeat.model.spans import Spans
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 
 class Sport(StrEnum):

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
-import pandas as pd
 from numpy.typing import ArrayLike, NDArray
 
 from slopebeat.model.spans import Spans
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 COLUMNS: tuple[str, ...] = (
     "t_s",
@@ -51,6 +54,8 @@ def sample_table(columns: Mapping[str, ArrayLike]) -> pd.DataFrame:
         raise ValueError("t_s must start at 0 and rise strictly")
     absent = np.full(t.shape, np.nan)
     filled = {name: np.asarray(columns.get(name, absent), dtype=float) for name in COLUMNS}
+    import pandas as pd
+
     return pd.DataFrame(filled)
 
 
