@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from slopebeat.model import language, measures
+
 ROOT = Path(__file__).resolve().parent.parent
 RECORDINGS = ROOT.parent / "shared" / "recordings"
 
@@ -20,6 +22,20 @@ def _own_folders(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.M
     monkeypatch.setenv("HOME", str(home))
     for name in ("CONFIG", "DATA", "CACHE", "STATE"):
         monkeypatch.setenv(f"XDG_{name}_HOME", str(home / name.lower()))
+
+
+@pytest.fixture(autouse=True)
+def _shown_alike() -> Iterator[None]:
+    """English, metric and with a point, whatever the machine is set to and whatever a test chose."""
+    _show_alike()
+    yield
+    _show_alike()
+
+
+def _show_alike() -> None:
+    language.use_language(language.SOURCE_LANGUAGE)
+    measures.use_system(measures.System.METRIC)
+    measures.use_decimal_sign(".")
 
 
 @pytest.fixture(autouse=True)

@@ -8,7 +8,7 @@ import pyqtgraph as pg
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
-from slopebeat.plots.axes import left_axis
+from slopebeat.plots.axes import ValueAxis, left_axis
 from slopebeat.plots.colours import Colours
 from slopebeat.plots.months_axis import DAYS_PER_WEEK, MonthAxis
 from slopebeat.plots.overlay import CaptionItem
@@ -46,6 +46,9 @@ class MonthsPlot(pg.PlotWidget):
     def apply(self, colours: Colours) -> None:
         """Take these colours."""
         self.colours = colours
+        left = self.plotItem.getAxis("left")
+        assert isinstance(left, ValueAxis)
+        left.fit_text()
         self.setBackground(colours.panel)
         self.caption.set_inks(colours.muted, colours.panel)
         for name in ("bottom", "left"):

@@ -11,7 +11,10 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QWidget
 
+from slopebeat.analysis.change import Figure
 from slopebeat.analysis.weeks import Terrain
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import figure as number
 from slopebeat.model.people import Ground
 from slopebeat.model.track import Array
 from slopebeat.plots.colours import LIGHT, Colours
@@ -47,19 +50,33 @@ LOOKS: dict[tuple[Ground, Terrain | None], Look] = {
 """Shape by terrain, filled on foot, hollow on a bike."""
 
 
+SHORT = {
+    Terrain.GENTLE: mark("gentle"),
+    Terrain.MIXED: mark("mixed"),
+    Terrain.STEEP: mark("steep"),
+}
+"""The grounds short enough for the key."""
+
+
+def scale_of(figure: Figure) -> float:
+    """From what is stored to what is shown, in the unit in force."""
+    return figure.scale if figure.measure is None else figure.measure.scale.factor
+
+
 def key_words(series: Sequence[Series]) -> str:
     """The key: sign and words of each series."""
     parts: dict[str, str] = {}
+    hollow = tr("hollow:")
     for each in series:
         look = LOOKS[each.ground, each.terrain]
         if each.terrain is None:
-            parts[look.sign] = str(each.ground)
+            parts[look.sign] = tr(each.ground)
         else:
-            parts[LOOKS[Ground.FOOT, each.terrain].sign] = each.terrain.split()[0]
+            parts[LOOKS[Ground.FOOT, each.terrain].sign] = tr(SHORT[each.terrain])
             if not look.filled:
-                parts["hollow:"] = str(each.ground)
-    if "hollow:" in parts:
-        parts["hollow:"] = parts.pop("hollow:")
+                parts[hollow] = tr(each.ground)
+    if hollow in parts:
+        parts[hollow] = parts.pop(hollow)
     return "  ".join(f"{sign} {words}" for sign, words in parts.items())
 
 
@@ -100,6 +117,11 @@ class SeriesChart(MonthsPlot):
         if self._shown is not None:
             self.show_series(*self._shown)
 
+    def set_name(self, name: str) -> None:
+        """Another name, from the next series on."""
+        self._name = name
+        self.setAccessibleName(name)
+
     def show_series(self, months: Months, series: Sequence[Series], note: str = "") -> None:
         """Draw these series of the months, with a note after the key."""
         self._shown = months, tuple(series), note
@@ -110,15 +132,15 @@ class SeriesChart(MonthsPlot):
             self._add(pg.InfiniteLine(0.0, angle=0, pen=pg.mkPen(self.colours.line)))
         for each in series:
             self._draw(months, each)
-        none = "" if series else ": no outing has it"
-        self.caption.set_text(f"{self._name}{none}   {key_words(series)}{note}".rstrip())
+        name = self._name if series else tr("{figure}: no outing has it").format(figure=self._name)
+        self.caption.set_text(f"{name}   {key_words(series)}{note}".rstrip())
         self.fit(months, *_extent(series))
         told = " ".join(each.verdict.sentence for each in series)
-        self.setAccessibleDescription(told or "No outing has this figure.")
+        self.setAccessibleDescription(told or tr("No outing has this figure."))
 
     def _draw(self, months: Months, series: Series) -> None:
         assert months.origin is not None
-        scale, look = series.figure.scale, LOOKS[series.ground, series.terrain]
+        scale, look = scale_of(series.figure), LOOKS[series.ground, series.terrain]
         x = day_x(months.origin) + series.week * DAYS_PER_WEEK
         ink = QColor(self.colours.accent)
         if self._with_interval:
@@ -159,7 +181,7 @@ class SeriesChart(MonthsPlot):
         interval = line_interval(series, week)
         if line is None or interval is None:
             return
-        x, scale = origin_x + week * DAYS_PER_WEEK, series.figure.scale
+        x, scale = origin_x + week * DAYS_PER_WEEK, scale_of(series.figure)
         if self._with_interval:
             fine = np.linspace(week[0], week[1], 41)
             around = line_interval(series, fine)
@@ -186,13 +208,16 @@ class _Tip:
     """What a point says under the mouse."""
 
     def __init__(self, months: Months, series: Series) -> None:
-        self._months, self._unit = months, "%" if series.figure.unit == "points" else series.figure.unit
+        self._months, self._unit = months, "%" if series.figure.unit == "points" else series.figure.shown_unit
         self._digits = series.figure.digits
 
     def __call__(self, x: float, y: float, data: int) -> str:
         outing = self._months.outings[int(data)]
-        return (
-            f"{outing.title}, {outing.start_utc:%Y-%m-%d}: {y:.{self._digits}f} {self._unit}; click to open"
+        return tr("{title}, {day}: {figure} {unit}; click to open").format(
+            title=outing.title,
+            day=f"{outing.start_utc:%Y-%m-%d}",
+            figure=number(y, self._digits),
+            unit=self._unit,
         )
 
 
@@ -200,7 +225,7 @@ def _extent(series: Sequence[Series]) -> tuple[float, float]:
     """Lowest and highest of the values, and of all but the longest intervals."""
     if not series:
         return 0.0, 1.0
-    scaled = [(s.value * s.figure.scale, s.low * s.figure.scale, s.high * s.figure.scale) for s in series]
+    scaled = [tuple(part * scale_of(s.figure) for part in (s.value, s.low, s.high)) for s in series]
     values = np.concatenate([value for value, _, _ in scaled])
     low = np.concatenate([low[np.isfinite(low)] for _, low, _ in scaled])
     high = np.concatenate([high[np.isfinite(high)] for _, _, high in scaled])

@@ -9,6 +9,7 @@ from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import QWidget
 
 from slopebeat.analysis.weeks import Week
+from slopebeat.model.language import tr
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.months_axis import DAYS_PER_WEEK
 from slopebeat.plots.months_plot import MonthsPlot
@@ -83,7 +84,7 @@ class WeeksChart(MonthsPlot):
     """The weeks of the chosen outings."""
 
     def __init__(self, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
-        super().__init__("Minutes in band per week", colours, parent)
+        super().__init__(tr("Minutes in band per week"), colours, parent)
         self.bars = WeekBars(colours)
         self.plotItem.addItem(self.bars, ignoreBounds=True)
         self.apply(colours)
@@ -96,11 +97,18 @@ class WeeksChart(MonthsPlot):
         """Draw these weeks against the prescription."""
         self.bars.show_weeks(months.weeks, minutes_per_week)
         judged = minutes_per_week is not None or any(week.met is not None for week in months.weeks)
-        key = "; hatched: not met" if judged else ""
-        self.caption.set_text(f"Minutes in band per week; sessions above{key}")
+        self.caption.set_text(
+            tr("Minutes in band per week; sessions above; hatched: not met")
+            if judged
+            else tr("Minutes in band per week; sessions above")
+        )
         most = max((week.in_band_s / 60.0 for week in months.weeks), default=0.0)
         top = max(most, minutes_per_week or 0.0, LEAST_MINUTES)
         self.fit(months, 0.0, math.ceil(top * 1.1))
         met = sum(week.met is True for week in months.weeks)
-        told = f"; {met} of {len(months.weeks)} weeks met the prescription" if judged else ""
-        self.setAccessibleDescription(f"Bars for {len(months.weeks)} weeks{told}.")
+        said = (
+            tr("Bars for {weeks} weeks; {met} of {weeks} weeks met the prescription.")
+            if judged
+            else tr("Bars for {weeks} weeks.")
+        )
+        self.setAccessibleDescription(said.format(weeks=len(months.weeks), met=met))

@@ -8,6 +8,7 @@ from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtGui import QContextMenuEvent, QHelpEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
+from slopebeat.model.language import tr
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.ground_panel import GroundPanel
 from slopebeat.plots.heart_panel import HeartPanel
@@ -48,7 +49,7 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         self._session = session
         self._scale: XScale | None = None
         self._following = False
-        self.setAccessibleName("Charts of the outing")
+        self.setAccessibleName(tr("Charts of the outing"))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.heart, self.ground, self.rate = HeartPanel(colours), GroundPanel(colours), RatePanel(colours)
         self.panels: tuple[Panel, ...] = (self.heart, self.ground, self.rate)
@@ -61,6 +62,7 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         session.doubts.draft_changed.connect(self._show_draft)
         session.outing.reviewed.connect(self._show_review)
         session.charts.changed.connect(self._show_review)
+        session.display.changed.connect(self._show_review)
         session.visible.changed.connect(self._show_range)
         session.cursor.changed.connect(self._show_cursor)
         session.selection.changed.connect(self._show_selection)

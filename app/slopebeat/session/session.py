@@ -70,6 +70,8 @@ class Session(QObject):
         self.selection.changed.connect(self._zoom_to_selection)
         self.aim.entered_changed.connect(self._remember_aim)
         self.library.kept.read.connect(self._show_kept)
+        # The verdicts on the months are sentences with figures in them.
+        self.display.changed.connect(self.library.outings.update)
         self.keeping.failed.connect(self.notes.failed)
         self.keeping.library_changed.connect(self.library.outing_changed)
         self.library.opened.opened.connect(self._look_for_library)

@@ -13,8 +13,9 @@ from PySide6.QtCore import QLibraryInfo, Qt, QTranslator
 from PySide6.QtWidgets import QApplication
 
 from slopebeat.model.language import language
+from slopebeat.session.ended import RunningNote
 from slopebeat.session.session import Session
-from slopebeat.window.crash import ExceptHook
+from slopebeat.window.crash import ExceptHook, NativeFaults
 from slopebeat.window.main_window import MainWindow
 
 SWITCH_INTERVAL_S = 0.001
@@ -70,8 +71,12 @@ def run(paths: Sequence[Path], demo: bool = False) -> int:
     app.setApplicationName("slopebeat")
     app.setApplicationDisplayName("Slopebeat")
     ExceptHook().install()
+    faults = NativeFaults()
+    faults.begin()
     qt_texts = QTranslator(app)
     window = open_window(paths, demo)
+    running = RunningNote(window.session)
+    window.crash_offer.offer(running.begin())
     # Qt's own dialogs and menus; without its texts they stay English.
     if qt_texts.load(f"qtbase_{language()}", QLibraryInfo.path(QLibraryInfo.LibraryPath.TranslationsPath)):
         app.installTranslator(qt_texts)
@@ -79,6 +84,8 @@ def run(paths: Sequence[Path], demo: bool = False) -> int:
     gc.freeze()
     window.session.background.run_in_background(load_behind, lambda _nothing: gc.freeze(), _raise)
     status = app.exec()
+    running.end()
+    faults.end()
     # Before the application goes: what Python would collect after it may no longer be touched.
     window.session.close()
     shiboken6.delete(window)

@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
+from slopebeat.model.language import mark, tr
 from slopebeat.model.marks import Mark, MarkState, Reason
 from slopebeat.model.units import clock
 from slopebeat.session.display import minutes_seconds
@@ -18,20 +19,20 @@ from slopebeat.window.stretches import StretchTable
 from slopebeat.window.table import Column
 
 MARK_COLUMNS: Sequence[Column] = (
-    Column("From", "Where the stretch begins.", lambda i, m: m.start_s, clock),
-    Column("Lasts", "How long it is.", lambda i, m: m.end_s - m.start_s, minutes_seconds),
-    Column("What", "What is doubted.", lambda i, m: m.channel.value, str, left=True),
-    Column("Why", "Why it is doubted.", lambda i, m: m.reason.value, str, left=True),
+    Column(mark("From"), mark("Where the stretch begins."), lambda i, m: m.start_s, clock),
+    Column(mark("Lasts"), mark("How long it is."), lambda i, m: m.end_s - m.start_s, minutes_seconds),
+    Column(mark("What"), mark("What is doubted."), lambda i, m: tr(m.channel), str, left=True),
+    Column(mark("Why"), mark("Why it is doubted."), lambda i, m: tr(m.reason), str, left=True),
     Column(
-        "State",
-        "Proposed and accepted stretches are left out and count for nothing; rejected ones are used.",
-        lambda i, m: m.state.value,
+        mark("State"),
+        mark("Proposed and accepted stretches are left out and count for nothing; rejected ones are used."),
+        lambda i, m: tr(m.state),
         str,
         left=True,
     ),
 )
 
-HINT = "To mark more, drag over the heart rate with Shift held, or use Edit at the cursor."
+HINT = mark("To mark more, drag over the heart rate with Shift held, or use Edit at the cursor.")
 
 
 class DoubtsPanel(QWidget):
@@ -41,12 +42,12 @@ class DoubtsPanel(QWidget):
         super().__init__(parent)
         doubts = session.doubts
         self.table = StretchTable(
-            session, Picked.MARK, MARK_COLUMNS, "Doubted stretches", lambda review: review.marks
+            session, Picked.MARK, MARK_COLUMNS, tr("Doubted stretches"), lambda review: review.marks
         )
-        self.nothing = label("Nothing was doubted.")
-        self.accept = button("Leave out", "", "Accept: the stretch counts for nothing (A)")
-        self.reject = button("Use after all", "", "Reject: the stretch is used as recorded (R)")
-        self.remove = button("Remove", "", "Take back a stretch marked by hand (Delete)")
+        self.nothing = label(tr("Nothing was doubted."))
+        self.accept = button(tr("Leave out"), "", tr("Accept: the stretch counts for nothing (A)"))
+        self.reject = button(tr("Use after all"), "", tr("Reject: the stretch is used as recorded (R)"))
+        self.remove = button(tr("Remove"), "", tr("Take back a stretch marked by hand (Delete)"))
         self._connect(self.accept, Qt.Key.Key_A, doubts.accept)
         self._connect(self.reject, Qt.Key.Key_R, doubts.reject)
         self._connect(self.remove, Qt.Key.Key_Delete, doubts.remove)
@@ -54,11 +55,17 @@ class DoubtsPanel(QWidget):
         layout.setContentsMargins(14, 8, 14, 8)
         layout.setSpacing(4)
         layout.addLayout(
-            row(label("Doubted stretches", "heading", HINT), self.accept, self.reject, self.remove, spacing=6)
+            row(
+                label(tr("Doubted stretches"), "heading", tr(HINT)),
+                self.accept,
+                self.reject,
+                self.remove,
+                spacing=6,
+            )
         )
         layout.addWidget(self.nothing)
         layout.addWidget(self.table, 1)
-        layout.addWidget(label(HINT, "caption", wrap=True))
+        layout.addWidget(label(tr(HINT), "caption", wrap=True))
         self.table.rows.modelReset.connect(self._show)
         self.table.selectionModel().selectionChanged.connect(self._show)
         self._show()

@@ -6,17 +6,18 @@ from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, Qt,
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
+from slopebeat.model.language import tr
 from slopebeat.session.library_filter import ShownOutings
 from slopebeat.window.library_columns import LIST_COLUMNS, OutingsModel
+from slopebeat.window.table import row_height
 
 MEASURED_ROWS = 30
 """Rows whose words decide the column widths: enough to be right, few enough to be quick [project choice]."""
 
 CELL_ROOM_PX = 18
-ROW_PX = 26
 WIDEST_PX = 320
 
-TITLE = [column.header for column in LIST_COLUMNS].index("Title")
+TITLE = [column.name for column in LIST_COLUMNS].index("Title")
 """This column takes the room that is left."""
 
 
@@ -26,6 +27,7 @@ class OutingsTable(QTableView):
     open_wanted = Signal(str)
     """Identity of an outing to look at."""
 
+    removal_wanted = Signal()
     picked_changed = Signal()
 
     def __init__(self, outings: ShownOutings, parent: QWidget | None = None) -> None:
@@ -33,7 +35,7 @@ class OutingsTable(QTableView):
         self._outings = outings
         self.rows = OutingsModel()
         self.setModel(self.rows)
-        self.setAccessibleName("Outings")
+        self.setAccessibleName(tr("Outings"))
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
@@ -43,7 +45,7 @@ class OutingsTable(QTableView):
         self.setShowGrid(False)
         self.setWordWrap(False)
         self.verticalHeader().hide()
-        self.verticalHeader().setDefaultSectionSize(ROW_PX)
+        self.verticalHeader().setDefaultSectionSize(row_height(self))
         self.horizontalHeader().setHighlightSections(False)
         self.horizontalHeader().setSectionResizeMode(TITLE, QHeaderView.ResizeMode.Stretch)
         self.doubleClicked.connect(self._open_index)
@@ -73,12 +75,16 @@ class OutingsTable(QTableView):
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.picked:
             self.open_wanted.emit(self.picked[0])
             return
+        if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and self.picked:
+            self.removal_wanted.emit()
+            return
         super().keyPressEvent(event)
 
     def _show(self) -> None:
         before, few = self.picked, len(self.rows.rows) < MEASURED_ROWS
         at = self.verticalScrollBar().value()
         self.rows.set_rows(self._outings.shown.rows)
+        self.verticalHeader().setDefaultSectionSize(row_height(self))
         if before:
             self.pick(before)
         self.verticalScrollBar().setValue(at)

@@ -25,10 +25,12 @@ from slopebeat.session.session import Session
 from slopebeat.window.actions import add_actions
 from slopebeat.window.answer_card import title_of
 from slopebeat.window.commands import Commands
+from slopebeat.window.crash_offer import CrashOffer
 from slopebeat.window.dialogs import AboutDialog, OpenDialog, ShortcutsDialog
 from slopebeat.window.handing_on import HandingOn
 from slopebeat.window.help_desk import HelpDesk
 from slopebeat.window.icon import app_icon
+from slopebeat.window.layout_memory import layout_of, restore
 from slopebeat.window.library_desk import LibraryDesk
 from slopebeat.window.notices import Notice, ReadingBar
 from slopebeat.window.outing_page import OutingPage
@@ -60,6 +62,7 @@ class MainWindow(QMainWindow):
         self.routes = RouteDoor(self, session, self.stack, self.notice, colours)
         self.handing_on = HandingOn(self, session, self.notice)
         self.help = HelpDesk(self, self.stack)
+        self.crash_offer = CrashOffer(self)
         self.chooser = QComboBox()
         self.recent = QMenu(tr("Open &recent"))
         self._lay_out()
@@ -68,6 +71,7 @@ class MainWindow(QMainWindow):
         self.apply(colours)
         self._fill_recent()
         self._offer_undo()
+        restore(session.settings.layout, self, self.page, session)
 
     def apply(self, colours: Colours) -> None:
         """One look for window and charts."""
@@ -100,6 +104,7 @@ class MainWindow(QMainWindow):
         bars = QVBoxLayout()
         bars.setContentsMargins(12, 8, 12, 0)
         bars.setSpacing(6)
+        bars.addWidget(self.crash_offer)
         bars.addWidget(self.notice)
         bars.addWidget(self.reading)
         bars.addWidget(self.desk.bar)
@@ -217,5 +222,6 @@ class MainWindow(QMainWindow):
         event.acceptProposedAction()
 
     def closeEvent(self, event: QCloseEvent) -> None:
+        self.session.settings.remember_layout(layout_of(self, self.page, self.session))
         self.session.close()
         event.accept()

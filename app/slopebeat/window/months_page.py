@@ -6,6 +6,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from slopebeat.analysis.change import Kind
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import SPEED as SPEED_MEASURE
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.months_plot import MonthsPlot
 from slopebeat.plots.months_series import SeriesChart
@@ -20,12 +22,12 @@ WORDS_PX = 330
 """Width of the verdicts beside the charts [project choice]."""
 
 KIND_WORDS = {
-    Kind.NOISE: "No change beyond day-to-day noise",
-    Kind.CHANCE: "May be chance",
-    Kind.BETTER: "Better",
-    Kind.WORSE: "Worse",
-    Kind.CHANGED: "Changed",
-    Kind.TOO_FEW: "Too few outings",
+    Kind.NOISE: mark("No change beyond day-to-day noise"),
+    Kind.CHANCE: mark("May be chance"),
+    Kind.BETTER: mark("Better"),
+    Kind.WORSE: mark("Worse"),
+    Kind.CHANGED: mark("Changed"),
+    Kind.TOO_FEW: mark("Too few outings"),
 }
 
 
@@ -40,12 +42,12 @@ class MonthsPage(QWidget):
         super().__init__(parent)
         self._session = session
         self.weeks = WeeksChart(colours)
-        self.decoupling = SeriesChart("Terrain-fair decoupling, %", zero_line=True, colours=colours)
-        self.speed = SeriesChart("Flat-equivalent speed, mid-band, km/h", colours=colours)
-        self.yields = SeriesChart("Time in band, %", with_interval=False, colours=colours)
+        self.decoupling = SeriesChart(tr("Terrain-fair decoupling, %"), zero_line=True, colours=colours)
+        self.speed = SeriesChart(speed_name(), colours=colours)
+        self.yields = SeriesChart(tr("Time in band, %"), with_interval=False, colours=colours)
         self.words = QScrollArea()
         self.words.setWidgetResizable(True)
-        self.words.setAccessibleName("Verdicts")
+        self.words.setAccessibleName(tr("Verdicts"))
         self.words.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._lay_out()
         for chart in (self.decoupling, self.speed, self.yields):
@@ -84,12 +86,18 @@ class MonthsPage(QWidget):
         speeds = [s for s in months.series if s.figure.name == SPEED.name]
         # A bike is three times as fast: on one axis with it, a walk's change would be a flat line.
         most = max(speeds, key=lambda s: s.outing.size, default=None)
-        other = "" if len(speeds) < 2 or most is None else "  1 of 2 grounds"
+        other = "" if len(speeds) < 2 or most is None else f"  {tr('1 of 2 grounds')}"
+        self.speed.set_name(speed_name())
         self.speed.show_series(months, [] if most is None else [most], other)
         self.words.setWidget(verdicts(months))
 
     def _open(self, index: int) -> None:
         self.open_wanted.emit(self._session.outings.outing_of(index))
+
+
+def speed_name() -> str:
+    """What the chart of speeds is called, in the unit in force."""
+    return tr("Flat-equivalent speed, mid-band, {unit}").format(unit=SPEED_MEASURE.unit)
 
 
 def verdicts(months: Months) -> QWidget:
@@ -105,17 +113,17 @@ def verdicts(months: Months) -> QWidget:
     few = [s for s in months.series if s.verdict.kind is Kind.TOO_FEW]
     if few:
         column.addSpacing(8)
-        column.addWidget(label("Too few outings for a verdict", "heading"))
+        column.addWidget(label(tr("Too few outings for a verdict"), "heading"))
         for series in few:
             column.addWidget(label(f"{series.title}: {series.trend.n}", "caption", wrap=True))
     doubts = dict.fromkeys(text for series in months.series for text in series.left_out)
     if doubts:
         column.addSpacing(8)
-        column.addWidget(label("Left out", "heading"))
+        column.addWidget(label(tr("Left out"), "heading"))
     for text in doubts:
         column.addWidget(label(text, "caption", wrap=True))
     column.addSpacing(8)
-    column.addWidget(label(CAUTIONS[0], "caption", wrap=True))
+    column.addWidget(label(tr(CAUTIONS[0]), "caption", wrap=True))
     column.addStretch(1)
     return page
 
@@ -123,5 +131,5 @@ def verdicts(months: Months) -> QWidget:
 def _verdict(column: QVBoxLayout, series: Series) -> None:
     column.addSpacing(8)
     column.addWidget(label(series.title, "heading", wrap=True))
-    column.addWidget(label(KIND_WORDS[series.verdict.kind], "figure", wrap=True))
+    column.addWidget(label(tr(KIND_WORDS[series.verdict.kind]), "figure", wrap=True))
     column.addWidget(label(series.verdict.sentence, wrap=True))

@@ -49,23 +49,26 @@ class MassBox(DecimalBox):
     def __init__(self, least_kg: float, most_kg: float, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._ends_kg = (least_kg, most_kg)
-        self._kg = least_kg
+        self._kg = self._set = least_kg
+        self._factor = MASS.scale.factor
         self.use_unit()
 
     def kg(self) -> float:
         """What was set, or what was typed since."""
-        if self.value() == self._shown(self._kg):
+        if self.value() == self._set:
             return self._kg
         low, high = self._ends_kg
-        return min(max(MASS.si(self.value()), low), high)
+        return min(max(self.value() / self._factor, low), high)
 
     def set_kg(self, kg: float) -> None:
         self._kg = kg
         self.setValue(self._shown(kg))
+        self._set = self.value()
 
     def use_unit(self) -> None:
         """Take the unit in force and keep the mass."""
         kg, scale = self.kg(), MASS.scale
+        self._factor = scale.factor
         quiet = self.blockSignals(True)
         self.setDecimals(scale.digits)
         self.setSuffix(f" {scale.unit}")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
@@ -90,7 +92,7 @@ class OutingPage(QWidget):
             (self.recording, tr("Recording")),
         ):
             self.tabs.addTab(view, name)
-        self.shares = Splitter(Qt.Orientation.Vertical)
+        self.shares, self.across = Splitter(Qt.Orientation.Vertical), Splitter(Qt.Orientation.Horizontal)
         self._shared = False
         self._lay_out()
         self.answer.band_wanted.connect(self.ask_for_band)
@@ -141,7 +143,7 @@ class OutingPage(QWidget):
         column.setSpacing(10)
         column.addWidget(self.answer)
         column.addWidget(lower, 1)
-        across = Splitter(Qt.Orientation.Horizontal)
+        across = self.across
         across.addWidget(main)
         across.addWidget(self._side())
         across.setStretchFactor(0, 1)
@@ -201,6 +203,18 @@ class OutingPage(QWidget):
         if not self._shared:
             tables = max(LEAST_TABLES_PX, round(TABLES_SHARE * self.height()))
             self.shares.setSizes([max(self.shares.height() - tables, 1), tables])
+
+    def share_as(self, across_px: Sequence[int], shares_px: Sequence[int]) -> None:
+        """Share the room as it was left; nothing for what was never moved."""
+        if len(across_px) == self.across.count():
+            self.across.setSizes(list(across_px))
+        if len(shares_px) == self.shares.count():
+            self.shares.setSizes(list(shares_px))
+            self._keep_shares()
+
+    def shared_px(self) -> tuple[tuple[int, ...], tuple[int, ...]]:
+        """How the room is shared across and down; the second is empty while it follows the window."""
+        return tuple(self.across.sizes()), tuple(self.shares.sizes()) if self._shared else ()
 
     def _keep_shares(self) -> None:
         """Once the handle was moved by hand the shares are the user's."""
