@@ -7,7 +7,7 @@ import pytest
 
 from slopebeat.analysis.lactate import LactateTest, Method, Stage, at_lactate
 from slopebeat.model.notes import Author, Note, NoteKind, new_note
-from slopebeat.review.notes_lactate import implied_edges, lactate_readings, lactate_sentences
+from slopebeat.review.notes_lactate import baseline_edge, implied_edges, lactate_readings, lactate_sentences
 from synthetic import track
 
 T = np.arange(3600.0)
@@ -68,3 +68,14 @@ def test_what_the_samples_do_not_reach_is_said(values: tuple[float, ...], reason
 
 def test_no_samples_say_nothing() -> None:
     assert lactate_sentences([sample(1.0, 1.0).taken_back(sample(1.0, 1.0).created_utc)], STAIRS) == ()
+
+
+def test_the_other_reading_of_the_upper_edge_is_that_of_the_step_test() -> None:
+    values = (0.7, 0.9, 1.3, 1.7, 2.6, 4.1)
+    notes = [sample(10.0 * i + 9.9, value) for i, value in enumerate(values)]
+    stages = tuple(Stage(100.0 + 10.0 * i, value, 100.0 + 10.0 * i) for i, value in enumerate(values))
+    edge = baseline_edge(lactate_readings(notes, STAIRS))
+    # The lowest sample, 0.7, and 0.5 more: 1.2 lies three quarters of the way from 0.9 to 1.3.
+    assert edge.hr_bpm == pytest.approx(117.5)
+    test = LactateTest(stages, load_unit="bpm")
+    assert edge.hr_bpm == pytest.approx(at_lactate(test, 1.2, Method.BASELINE).load)

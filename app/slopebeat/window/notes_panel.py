@@ -40,7 +40,6 @@ class NotesPanel(QWidget):
         self.table.refused.connect(self.card.change)
         self.table.selectionModel().selectionChanged.connect(self._offer)
         session.notes.changed.connect(self._offer)
-        session.notes.failed.connect(self.card.say)
         session.outing.reviewed.connect(self._offer)
         self._offer()
 

@@ -53,7 +53,7 @@ class NotesTable(RowsTable):
         self.setEditTriggers(triggers.DoubleClicked | triggers.EditKeyPressed)
         # Queued: the table is filled anew by the change, which must not happen inside the editor's end.
         self._delegate.entered.connect(self._take, Qt.ConnectionType.QueuedConnection)
-        self._delegate.closeEditor.connect(self._catch_up, Qt.ConnectionType.QueuedConnection)
+        self._delegate.closeEditor.connect(self._catch_up)
         self.doubleClicked.connect(self._open)
         self._fresh = FreshWhenSeen(self, session.notes.changed, self._show, session.outing.reviewed)
         session.selection.changed.connect(self._follow)

@@ -1,0 +1,83 @@
+"""An athlete's archive saved in one library and taken into another, from the menu."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from uuid import uuid4
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from slopebeat.library.store import Library
+from slopebeat.model.notes import Author, NoteKind, new_note
+from slopebeat.model.people import Athlete
+from slopebeat.review.notes_library import stored_note
+from slopebeat.window.handing_on import ArchiveDialog, SaveDialog
+from slopebeat.window.main_window import MainWindow
+
+WAIT_MS = 60_000
+
+
+def settle(window: MainWindow, qtbot: QtBot) -> None:
+    library = window.session.library
+    qtbot.waitUntil(lambda: library.idle and window.session.background.idle, timeout=WAIT_MS)
+
+
+def open_library(window: MainWindow, qtbot: QtBot, path: Path) -> Library:
+    with qtbot.waitSignal(window.session.library.opened.opened, timeout=WAIT_MS):
+        window.session.library.open(path)
+    settle(window, qtbot)
+    library = window.session.library.opened.library
+    assert library is not None
+    return library
+
+
+def test_an_archive_goes_from_one_library_into_another_with_its_notes(
+    window: MainWindow, qtbot: QtBot, tmp_path: Path, walk_file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    archive = tmp_path / "warden.zip"
+    monkeypatch.setattr(SaveDialog, "ask", lambda *_: archive)
+    monkeypatch.setattr(ArchiveDialog, "ask", lambda *_: archive)
+    library = open_library(window, qtbot, tmp_path / "one.sqlite3")
+    window.session.library.put_athlete(Athlete(str(uuid4()), "Hut warden"))
+    settle(window, qtbot)
+    window.session.library.import_paths([walk_file])
+    settle(window, qtbot)
+    athlete = window.session.library.opened.athlete
+    assert athlete is not None
+    (outing,) = library.outings.of(athlete.identity)
+    library.notes.put(stored_note(new_note(NoteKind.REMARK, Author.COACH, "calm", start_s=60.0), outing))
+    window.notice.hide()
+    window.actions_by_slot["save_archive"].trigger()
+    qtbot.waitUntil(window.notice.isVisible, timeout=WAIT_MS)
+    assert "1 outing and 1 note" in window.notice.text.text()
+    assert "as that person agrees" in window.notice.text.text()
+    assert archive.read_bytes().startswith(b"PK")
+    other = open_library(window, qtbot, tmp_path / "two.sqlite3")
+    for words in ("1 new outing, 0 outings already there, 1 note added", "0 new outings, 1 outing already"):
+        window.notice.hide()
+        window.actions_by_slot["take_in_archive"].trigger()
+        qtbot.waitUntil(window.notice.isVisible, timeout=WAIT_MS)
+        settle(window, qtbot)
+        assert words in window.notice.text.text()
+    (person,) = other.athletes
+    (here,) = other.outings.of(person.identity)
+    assert (person.name, [note.text for note in other.notes.of(here.identity)]) == ("Hut warden", ["calm"])
+
+
+def test_what_is_no_archive_is_told_and_changes_nothing(
+    window: MainWindow, qtbot: QtBot, tmp_path: Path, walk_file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(ArchiveDialog, "ask", lambda *_: walk_file)
+    library = open_library(window, qtbot, tmp_path / "one.sqlite3")
+    window.notice.hide()
+    window.actions_by_slot["take_in_archive"].trigger()
+    qtbot.waitUntil(window.notice.isVisible, timeout=WAIT_MS)
+    assert "not an archive of this program" in window.notice.text.text()
+    assert library.outings.count() == 0
+
+
+@pytest.mark.parametrize("slot", ["save_archive", "take_in_archive"])
+def test_without_a_library_a_sentence_says_so(window: MainWindow, slot: str) -> None:
+    window.actions_by_slot[slot].trigger()
+    assert "library" in window.notice.text.text()
