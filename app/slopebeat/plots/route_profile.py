@@ -62,7 +62,7 @@ class _Part:
         self.box.disableAutoRange()
         self.bottom.set_along_distance(True)
         self.caption = CaptionItem(caption, "#000000", "#ffffff")
-        self.loop = SpanItem(SpanLook("#000000", "#000000"), 3, label_row=1)
+        self.loop = SpanItem(SpanLook("#000000", "#000000"), 3, label_row=2)
         for item in (self.caption, self.loop):
             self.plot.addItem(item, ignoreBounds=True)
 
@@ -98,7 +98,7 @@ class RouteProfile(pg.GraphicsLayoutWidget):
         self.ci.layout.setRowStretchFactor(0, 5)
         self.ci.layout.setRowStretchFactor(1, 4)
         self.states = StatesItem()
-        self.climbs = SpanItem(SpanLook("#ffffff", "#000000"), -11)
+        self.climbs = SpanItem(SpanLook("#ffffff", "#000000"), -11, label_row=1)
         self.band = BandItem()
         self.line = self._line(self.ground, 2)
         self.middle = self._line(self.heart, 2)
@@ -192,7 +192,8 @@ class RouteProfile(pg.GraphicsLayoutWidget):
         self.middle.setData(x, course.hr_bpm)
         self.low.setData(x, course.hr_low_bpm)
         self.high.setData(x, course.hr_high_bpm)
-        low = min(float(np.nanmin(course.hr_low_bpm)), edges[0] - 5.0)
+        # The start from rest would press everything else together.
+        low = min(float(np.nanpercentile(course.hr_low_bpm, 3.0)), edges[0] - 5.0)
         high = max(float(np.nanmax(course.hr_high_bpm)), edges[1] + 5.0, low + LEAST_RANGE_BPM)
         self.heart.fit(plan.ground.length_m, low, high, headroom=0.18)
 

@@ -74,8 +74,9 @@ def _beats(value: Range) -> str:
     )
 
 
-def _flag(row: ClimbRow) -> str:
-    return "" if row.climb.seen else tr("not gone before")
+def _grade(row: ClimbRow) -> str:
+    grade = percent(row.climb.grade_mean)
+    return grade if row.climb.seen else tr("{grade}, new").format(grade=grade)
 
 
 CLIMBS: Sequence[Column] = (
@@ -93,7 +94,12 @@ CLIMBS: Sequence[Column] = (
         lambda i, r: r.course.reach_s.middle,
         clock,
     ),
-    Column(mark("Grade"), mark("Gain over length."), lambda i, r: r.climb.grade_mean, percent),
+    Column(
+        mark("Grade"),
+        mark("Gain over length; new where such a grade was not gone before, so that less is known of it."),
+        lambda i, r: _grade(r),
+        str,
+    ),
     Column(
         mark("Gain"),
         mark("Elevation from foot to top."),
@@ -141,8 +147,5 @@ CLIMBS: Sequence[Column] = (
         mark("Share of the simulated outings that go over the band on this climb."),
         lambda i, r: r.course.exit_probability,
         percent,
-    ),
-    Column(
-        mark("Grade seen"), mark("Whether such a grade was gone before."), lambda i, r: _flag(r), str, True
     ),
 )
