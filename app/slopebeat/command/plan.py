@@ -14,6 +14,7 @@ from slopebeat.analysis.route_evidence import Evidence
 from slopebeat.analysis.route_plan import Plan
 from slopebeat.analysis.route_simulation import Conditions
 from slopebeat.command.common import add_band_options, add_json_option, band_given, give_answer, save
+from slopebeat.command.plan_progress import ProgressLine
 from slopebeat.command.plan_text import as_text
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.files.reading import read_recordings
@@ -30,7 +31,8 @@ from slopebeat.review.planning import evidence_from, plan_route
 from slopebeat.review.planning_export import as_values, plan_gpx
 from slopebeat.review.planning_library import LATEST_OUTINGS, learn
 
-EXIT_OK, EXIT_WRONG = 0, 2
+EXIT_OK, EXIT_WRONG, EXIT_STOPPED = 0, 2, 130
+"""Stopped by Ctrl+C is 128 and the number of the signal, as shells have it (POSIX, 2.8.2)."""
 
 GROUNDS = {"foot": Ground.FOOT, "bike": Ground.BIKE}
 
@@ -108,25 +110,35 @@ class _Lesson:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Carry out ``slopebeat plan``; a sentence on standard error and 2 for what the user can mend."""
+    """Carry out ``slopebeat plan``; a sentence on standard error and 2 for what the user can mend.
+
+    Files are written only once there is a plan: who stops it by Ctrl+C finds nothing half done.
+    """
+    line = ProgressLine()
     try:
         with answering(options.json):
-            plan, route = _planned(options)
+            plan, route = _planned(options, line)
+        line.clear()
         if options.gpx is not None:
             save(options.gpx, plan_gpx(plan, route))
         with answering(options.json):
             give_answer(options.json, lambda: as_text(plan), lambda: as_values(plan))
     except UserError as problem:
+        line.clear()
         print(problem, file=sys.stderr)
         return EXIT_WRONG
+    except KeyboardInterrupt:
+        line.clear()
+        print(tr("Stopped; no plan was made."), file=sys.stderr)
+        return EXIT_STOPPED
     return EXIT_OK
 
 
-def _planned(options: argparse.Namespace) -> tuple[Plan, Route]:
+def _planned(options: argparse.Namespace, line: ProgressLine) -> tuple[Plan, Route]:
     if options.athlete is not None and options.library is None:
         raise UserError(tr("An athlete is looked up in a library: give --library too."))
     route, notes = _choose(read_routes(options.route), options.way)
-    lesson = _from_library(options) if options.library else _from_files(options)
+    lesson = _from_library(options, line) if options.library else _from_files(options, line)
     plan = plan_route(
         route,
         lesson.outings,
@@ -134,6 +146,7 @@ def _planned(options: argparse.Namespace) -> tuple[Plan, Route]:
         _conditions(options),
         None if options.ground is None else GROUNDS[options.ground] is Ground.BIKE,
         _loop(options.loop),
+        told=line.planning,
     )
     return replace(plan, warnings=notes + plan.warnings + lesson.warnings), route
 
@@ -155,14 +168,14 @@ def _choose(routes: Sequence[Route], number: int | None) -> tuple[Route, tuple[s
     return routes[longest], (told.format(n=len(routes), number=longest + 1),)
 
 
-def _from_library(options: argparse.Namespace) -> _Lesson:
+def _from_library(options: argparse.Namespace, line: ProgressLine) -> _Lesson:
     if options.latest < 1:
         raise UserError(tr("Learning needs at least one outing; give --latest 1 or more."))
     with Library.open(options.library) as library:
         who = _athlete(library, options.athlete)
         today = date.today()
         ground = GROUNDS.get(options.ground) or _usual_ground(library, who)
-        taught = learn(library, who.identity, ground, today, options.latest)
+        taught = learn(library, who.identity, ground, today, options.latest, line.learning)
     options.ground = "bike" if ground is Ground.BIKE else "foot"
     return _Lesson(taught.outings, taught.aim, taught.warnings)
 
@@ -188,14 +201,16 @@ def _usual_ground(library: Library, who: Athlete) -> Ground:
     return Ground.BIKE if grounds.count(Ground.BIKE) > len(grounds) / 2 else Ground.FOOT
 
 
-def _from_files(options: argparse.Namespace) -> _Lesson:
+def _from_files(options: argparse.Namespace, line: ProgressLine) -> _Lesson:
     aim = Aim(
         body_mass_kg=DEFAULT_BODY_MASS_KG if options.body_mass is None else options.body_mass,
         bike_mass_kg=DEFAULT_BIKE_MASS_KG if options.bike_mass is None else options.bike_mass,
     )
     _check_masses(aim)
     found, lost = [], []
-    for path in options.recordings or ():
+    paths = options.recordings or ()
+    for number, path in enumerate(paths):
+        line.learning(number, len(paths), path.name)
         for recording in read_recordings(path):
             one = evidence_from(review_recording(recording, aim))
             if one is None:
