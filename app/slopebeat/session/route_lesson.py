@@ -22,11 +22,12 @@ Lesson = Callable[[Told], tuple[Sequence[Evidence], tuple[str, ...]]]
 class RouteLesson(QObject):
     """The outings to choose from and those chosen; what they taught is kept, so no file is read twice.
 
-    ``changed`` says other outings are chosen or there are others to choose from, ``replaced`` that another
-    athlete is looked at.
+    ``changed`` says other outings are chosen, ``listed`` that there are others to choose from, ``replaced``
+    that another athlete is looked at.
     """
 
     changed = Signal()
+    listed = Signal()
     replaced = Signal()
 
     def __init__(self, library: LibrarySession, parent: QObject | None = None) -> None:
@@ -102,6 +103,7 @@ class RouteLesson(QObject):
         here = frozenset(row.outing.identity for row in self._opened.rows)
         if not self.chosen and here:
             self.replaced.emit()
-        else:
-            self.chosen &= here
-            self.changed.emit()
+            return
+        self.listed.emit()
+        # While outings arrive the list is read again and again; only a loss changes what is learnt from.
+        self.choose(self.chosen & here)

@@ -47,6 +47,7 @@ class RouteTeachers(QFrame):
         self.every.clicked.connect(lambda: self._lesson.choose(frozenset(self._all())))
         self.none.clicked.connect(lambda: self._lesson.choose(frozenset()))
         self._lesson.changed.connect(self.show_outings)
+        self._lesson.listed.connect(self.show_outings)
         planning.planned.connect(self._say)
         self.show_outings()
 
