@@ -53,8 +53,8 @@ def test_time_labels_are_hours_minutes_seconds_on_round_steps(qapp: object) -> N
 def test_distance_labels_have_the_digits_their_step_needs(qapp: object) -> None:
     axis = RunAxis()
     axis.set_along_distance(True)
-    assert axis.tickStrings([2000.0, 4000.0], axis.scale, 2.0) == ["2 km", "4 km"]
-    assert axis.tickStrings([2000.0, 2050.0], axis.scale, 0.05) == ["2.00 km", "2.05 km"]
+    assert axis.tickStrings([2000.0, 4000.0], axis.scale, 2000.0) == ["2 km", "4 km"]
+    assert axis.tickStrings([2000.0, 2050.0], axis.scale, 50.0) == ["2.00 km", "2.05 km"]
 
 
 def test_local_metres_agree_with_the_great_circle() -> None:

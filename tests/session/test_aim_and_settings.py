@@ -5,13 +5,18 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
+import pytest
 from pytestqt.qtbot import QtBot
 
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import BandMethod
 from slopebeat.session.aim import AimState, BandChoice, Entered
+from slopebeat.session.preferences import Look, Preferences, Units
 from slopebeat.session.settings import MOST_RECENT, Settings
+from slopebeat.session.settings_reading import Layout
+from slopebeat.session.view_state import Along, Rate
 
 ENTERED = Entered(
     BandChoice(BandMethod.RESERVE, 110, 130, 187, 52, (0.6, 0.7), (0.4, 0.59)),
@@ -78,12 +83,95 @@ def test_recent_files_are_the_last_ones_each_once(tmp_path: Path) -> None:
     assert names[:2] == ["5.fit", f"{MOST_RECENT + 2}.fit"]
 
 
-def test_broken_settings_are_left_and_defaults_used(tmp_path: Path) -> None:
+def saved(path: Path) -> dict[str, Any]:
+    """A settings file with everything other than its default."""
+    settings = Settings(path)
+    settings.remember_aim(ENTERED)
+    settings.remember_file(path.with_name("a.fit"))
+    settings.remember_preferences(Preferences(Units.IMPERIAL, "de", Look.DARK, 120))
+    settings.remember_layout(
+        Layout((1200, 800), True, (900, 300), (500, 200), 2, Along.DISTANCE, Rate.VERTICAL)
+    )
+    content: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
+    return content
+
+
+def test_preferences_and_layout_come_back_after_a_restart(tmp_path: Path) -> None:
+    saved(tmp_path / "settings.json")
+    again = Settings(tmp_path / "settings.json")
+    assert again.preferences == Preferences(Units.IMPERIAL, "de", Look.DARK, 120)
+    assert again.layout.shares_px == (500, 200)
+    assert (again.layout.along, again.layout.rate) == (Along.DISTANCE, Rate.VERTICAL)
+
+
+@pytest.mark.parametrize("content", ["{", "[]", "\x00", ""])
+def test_settings_that_are_no_settings_are_set_aside_with_one_line(
+    tmp_path: Path, content: str, caplog: pytest.LogCaptureFixture
+) -> None:
     path = tmp_path / "settings.json"
-    for content in ("{", "[]", json.dumps({"band": {"method": "by magic"}})):
+    path.write_text(content, encoding="utf-8")
+    assert Settings(path).entered == Entered()
+    assert (tmp_path / "settings.damaged-1.json").read_text(encoding="utf-8") == content
+    assert len(caplog.records) == 1
+    caplog.clear()
+    Settings(path)
+    assert not caplog.records
+
+
+DAMAGE = [
+    ("body_mass_kg", -3),
+    ("body_mass_kg", "heavy"),
+    ("load_kg", float("nan")),
+    ("target_s", True),
+    ("recent", "a.fit"),
+    ("band", 7),
+    ("band.method", "by magic"),
+    ("band.hr_max_bpm", [187]),
+    ("band.lower_bpm", 1e308),
+    ("preferences.units", "cubits"),
+    ("preferences.language", ["de"]),
+    ("preferences.text_percent", 1000),
+    ("layout.window_px", [1200, None]),
+    ("layout.along", None),
+]
+
+
+@pytest.mark.parametrize(("name", "value"), DAMAGE)
+def test_one_damaged_field_costs_only_itself(
+    tmp_path: Path, name: str, value: object, caplog: pytest.LogCaptureFixture
+) -> None:
+    path = tmp_path / "settings.json"
+    content = saved(path)
+    sound = Settings(path)
+    *outer, last = name.split(".")
+    holder = content if not outer else content[outer[0]]
+    holder[last] = value
+    damaged = json.dumps(content)
+    path.write_text(damaged, encoding="utf-8")
+    found = Settings(path)
+    assert (tmp_path / "settings.damaged-1.json").read_text(encoding="utf-8") == damaged
+    (line,) = caplog.records
+    assert name in line.getMessage()
+    caplog.clear()
+    kept = {
+        "band": found.entered.choice == sound.entered.choice,
+        "preferences": found.preferences == sound.preferences,
+        "layout": found.layout == sound.layout,
+        "recent": found.recent == sound.recent,
+        "aim": found.entered.rest == sound.entered.rest,
+    }
+    part = name.split(".")[0]
+    assert [each for each, same in kept.items() if not same] == [part if part in kept else "aim"]
+
+
+def test_no_damaged_file_is_written_over(tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
+    path = tmp_path / "settings.json"
+    for content in ("{", "["):
         path.write_text(content, encoding="utf-8")
-        assert Settings(path).entered == Entered()
-        assert path.read_text(encoding="utf-8") == content
+        Settings(path)
+    caplog.clear()
+    aside = sorted(tmp_path.glob("settings.damaged-*.json"))
+    assert [each.read_text(encoding="utf-8") for each in aside] == ["{", "["]
 
 
 def test_without_a_path_the_users_own_folder_is_used(tmp_path: Path) -> None:

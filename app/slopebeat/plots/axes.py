@@ -45,7 +45,7 @@ class RunAxis(pg.AxisItem):
     def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
         if not self.along_distance:
             return [clock(value) for value in values]
-        digits = max(0, math.ceil(-math.log10(max(spacing, 1e-9)) - 1e-9))
+        digits = max(0, math.ceil(-math.log10(max(spacing * scale, 1e-9)) - 1e-9))
         return [f"{figure(value * scale, digits)} {GROUND.unit}" for value in values]
 
 

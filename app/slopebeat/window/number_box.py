@@ -33,7 +33,7 @@ class DecimalBox(QDoubleSpinBox):
             return QValidator.State.Intermediate, text, position
         whole, _, part = typed.partition(".")
         digits = whole.removeprefix("-")
-        if not (digits + part).isdigit() or len(part) > self.decimals():
+        if not (digits + part).isdigit() or not typed.isascii() or len(part) > self.decimals():
             return QValidator.State.Invalid, text, position
         value = float(typed)
         inside = self.minimum() <= value <= self.maximum()
