@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import faulthandler
+import os
 import sys
 import traceback
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
+from typing import TextIO
 
 import platformdirs
 from PySide6.QtWidgets import QMessageBox
@@ -16,9 +20,13 @@ from slopebeat import __version__
 from slopebeat.model.language import tr
 
 
+def log_folder() -> Path:
+    return platformdirs.user_log_path("slopebeat", appauthor=False)
+
+
 def save_log(text: str) -> Path | None:
     """Write a log file and say where; None when even that fails."""
-    folder = platformdirs.user_log_path("slopebeat", appauthor=False)
+    folder = log_folder()
     path = folder / f"error-{datetime.now(UTC):%Y%m%dT%H%M%S-%f}.log"
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -26,6 +34,29 @@ def save_log(text: str) -> Path | None:
     except OSError:
         return None
     return path
+
+
+class NativeFaults:
+    """A log of faults under Python, which end the process at once: what every thread was doing then."""
+
+    def __init__(self) -> None:
+        self._file: TextIO | None = None
+
+    def begin(self) -> None:
+        """Write such a fault to a file, which has to be open before it happens."""
+        path = log_folder() / f"fault-{os.getpid()}.log"
+        with suppress(OSError):
+            path.parent.mkdir(parents=True, exist_ok=True)
+            self._file = path.open("w", encoding="utf-8")
+            faulthandler.enable(self._file)
+
+    def end(self) -> None:
+        """Nothing happened: no file stays."""
+        if self._file is not None:
+            faulthandler.disable()
+            self._file.close()
+            with suppress(OSError):
+                Path(self._file.name).unlink()
 
 
 class CrashDialog:

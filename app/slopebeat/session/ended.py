@@ -1,0 +1,143 @@
+"""Whether the program ended as it should the last time, and what was open when it did not."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterator
+from contextlib import suppress
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+from uuid import uuid4
+
+import platformdirs
+from PySide6.QtCore import QLockFile, QObject
+
+from slopebeat.session.demo import demo_files
+from slopebeat.session.library_kept import KeptOuting
+from slopebeat.session.opening import ReadFiles
+from slopebeat.session.session import Session
+
+
+@dataclass(frozen=True)
+class Place:
+    """What was on screen: files, or an outing of a library.
+
+    Attributes
+    ----------
+    name : as the user knows it. paths : the files. index : which of their recordings.
+    library, athlete, outing : the place of a kept outing; empty for files. demo : all of it was invented.
+    """
+
+    name: str
+    paths: tuple[str, ...] = ()
+    index: int = 0
+    library: str = ""
+    athlete: str = ""
+    outing: str = ""
+    demo: bool = False
+
+    @property
+    def still_there(self) -> bool:
+        """Whether it can be opened again."""
+        return bool(self.library) or (bool(self.paths) and all(Path(path).is_file() for path in self.paths))
+
+
+def default_folder() -> Path:
+    return platformdirs.user_state_path("slopebeat", appauthor=False) / "running"
+
+
+class RunningNote(QObject):
+    """A file that is there as long as the program runs and says what is open; a clean end removes it.
+
+    A lock beside it tells a running program from one that was killed, whatever the system.
+    """
+
+    def __init__(self, session: Session, folder: Path | None = None) -> None:
+        super().__init__(session)
+        self._session = session
+        self._folder = folder or default_folder()
+        self._path = self._folder / f"{uuid4()}.json"
+        self._lock: QLockFile | None = None
+        self._place: Place | None = None
+
+    def begin(self) -> Place | None:
+        """Start to keep note; returns what was open when an earlier run ended unexpectedly."""
+        left: list[tuple[float, Place]] = []
+        with suppress(OSError):
+            self._folder.mkdir(parents=True, exist_ok=True)
+            left = sorted(self._take_leftovers(), key=lambda found: found[0])
+            self._lock = _lock_of(self._path)
+            self._lock.tryLock(0)
+        self._session.opening.read.connect(self._files_opened)
+        self._session.library.kept.read.connect(self._outing_opened)
+        self._session.outing.chosen.connect(self._chosen)
+        return left[-1][1] if left and left[-1][1].still_there else None
+
+    def end(self) -> None:
+        """The program ends as it should."""
+        with suppress(OSError):
+            self._path.unlink(missing_ok=True)
+        if self._lock is not None:
+            self._lock.unlock()
+
+    def _take_leftovers(self) -> Iterator[tuple[float, Place]]:
+        """Notes whose program is gone, with their age; they are removed."""
+        for path in self._folder.glob("*.json"):
+            lock = _lock_of(path)
+            if not lock.tryLock(0):
+                continue
+            with suppress(OSError, ValueError, TypeError, KeyError):
+                place = _place_of(json.loads(path.read_text(encoding="utf-8")))
+                yield path.stat().st_mtime, place
+            path.unlink(missing_ok=True)
+            lock.unlock()
+
+    def _files_opened(self, files: ReadFiles) -> None:
+        if files.recordings:
+            shown = files.recordings[0]
+            paths = tuple(str(path.absolute()) for path in files.paths)
+            demo = set(paths) == {str(path.absolute()) for path in demo_files()}
+            self._write(Place(shown.title or shown.file_name, paths, demo=demo))
+
+    def _outing_opened(self, kept: KeptOuting) -> None:
+        opened = self._session.library.opened
+        if opened.library is not None:
+            self._write(
+                Place(
+                    kept.recording.title or kept.recording.file_name,
+                    library=str(opened.library.path),
+                    athlete=opened.athlete.identity if opened.athlete else "",
+                    outing=kept.identity,
+                    demo=opened.is_demo,
+                )
+            )
+
+    def _chosen(self) -> None:
+        if self._place is not None and self._place.paths:
+            self._write(Place(**{**vars(self._place), "index": self._session.outing.index}))
+
+    def _write(self, place: Place) -> None:
+        """What cannot be written is not worth a word: it only matters after a crash."""
+        self._place = place
+        part = self._path.with_suffix(".part")
+        with suppress(OSError):
+            part.write_text(json.dumps(asdict(place)), encoding="utf-8")
+            os.replace(part, self._path)
+
+
+def _place_of(values: dict[str, Any]) -> Place:
+    """A note read back; any of a few exceptions when it is damaged."""
+    place = Place(**{**values, "paths": tuple(values["paths"])})
+    texts = (place.name, place.library, place.athlete, place.outing, *place.paths)
+    if not all(isinstance(text, str) for text in texts) or not isinstance(place.index, int):
+        raise TypeError("not what is written")
+    return place
+
+
+def _lock_of(path: Path) -> QLockFile:
+    lock = QLockFile(str(path.with_suffix(".lock")))
+    # Only the death of its program makes it stale, not its age.
+    lock.setStaleLockTime(0)
+    return lock
