@@ -255,8 +255,7 @@ def test_hovering_over_a_flag_tells_the_words_and_a_click_selects_the_note(
     lane = charts.heart.lane
     # The layout gives the lane its height when control returns to it.
     qtbot.waitUntil(lambda: lane.size().height() > 10)
-    box = lane._box(lane.placed[0])
-    flag = charts.mapFromScene(lane.mapToScene(box.center()))
+    flag = charts.mapFromScene(lane.place_of(notes(ride)[0].identity))
     event = QHelpEvent(QEvent.Type.ToolTip, flag, charts.viewport().mapToGlobal(flag))
     QApplication.sendEvent(charts.viewport(), event)
     assert "&lt;b&gt;calm&lt;/b&gt; &amp; steady" in QToolTip.text()

@@ -23,6 +23,9 @@ LANE_PX = SIGN_PX + 5
 FLAG_PX = SIGN_PX + 5
 """Height of a lane and width of a flag: the sign and a rim [project choice]."""
 
+LINE_OPACITY = 0.5
+"""Of the lines at moments [project choice]."""
+
 NEAR_PX = 4.0
 """A line is pointed at from this near [project choice]."""
 
@@ -105,7 +108,13 @@ class NotesLane(pg.AxisItem):
     def at(self, place: QPointF) -> list[Note]:
         """Notes whose flag or bar is at a place in the scene, the uppermost first."""
         here = self.mapFromScene(place)
-        return [each.note for each in reversed(self.placed) if self._box(each).contains(here)]
+        found = [p.note for p, box in zip(self.placed, self._boxes(), strict=True) if box.contains(here)]
+        return found[::-1]
+
+    def place_of(self, identity: str) -> QPointF:
+        """The middle of a note's flag or bar in the scene."""
+        at = next(i for i, placed in enumerate(self.placed) if placed.note.identity == identity)
+        return self.mapToScene(self._boxes()[at].center())
 
     def near_line(self, x: float, per_px: float) -> list[Note]:
         """Moments whose line is pointed at, where a pixel is ``per_px`` of x."""
@@ -121,41 +130,37 @@ class NotesLane(pg.AxisItem):
     def paint(
         self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
     ) -> None:
-        if not self.placed or self._colours is None:
+        colours = self._colours
+        if not self.placed or colours is None:
             return
+        frame = self._frame()
         painter.save()
-        painter.setClipRect(self._frame())
+        painter.setClipRect(frame)
+        painter.setPen(QPen(QColor(colours.accent), 1))
+        brushes = QColor(colours.selected), QColor(colours.panel)
         taken = [float("-inf")] * MOST_LANES
         chosen = None
-        for each in self.placed:
-            box = self._box(each)
+        for each, box in zip(self.placed, self._boxes(), strict=True):
             if each.note.identity == self.selected:
                 chosen = (each, box)
+            elif box.right() < 0.0 or box.left() > frame.right():
                 continue
-            if box.right() < 0.0 or box.left() > self._frame().right():
-                continue
-            # Where flags would lie on each other only the first is drawn in full; zooming parts them.
-            self._paint_one(painter, each, box, box.left() >= taken[each.lane])
-            taken[each.lane] = max(taken[each.lane], box.left() + FLAG_PX)
+            elif box.left() < taken[each.lane]:
+                # Where flags would lie on each other only the first is drawn in full; zooming parts them.
+                painter.drawLine(box.topLeft(), box.bottomLeft())
+            else:
+                taken[each.lane] = box.left() + FLAG_PX
+                painter.setBrush(brushes[each.is_moment])
+                self._paint_one(painter, each, box, colours.ink)
         if chosen is not None:
-            self._paint_one(painter, *chosen, in_full=True)
+            painter.setBrush(QColor(colours.accent))
+            self._paint_one(painter, *chosen, colours.accent_ink)
         painter.restore()
 
-    def _paint_one(self, painter: QPainter, each: Placed, box: QRectF, in_full: bool) -> None:
-        colours = self._colours
-        assert colours is not None
-        chosen = each.note.identity == self.selected
-        ink = colours.accent_ink if chosen else colours.ink
-        painter.setPen(QPen(QColor(colours.accent), 1))
-        if not in_full:
-            painter.drawLine(box.topLeft(), box.bottomLeft())
-            return
-        painter.setBrush(
-            QColor(colours.accent if chosen else colours.panel if each.is_moment else colours.selected)
-        )
+    def _paint_one(self, painter: QPainter, each: Placed, box: QRectF, ink: str) -> None:
         painter.drawRect(box)
         if each.is_moment:
-            painter.drawLine(box.topLeft(), QPointF(box.left(), self._frame().bottom()))
+            painter.drawLine(box.topLeft(), QPointF(box.left(), self.size().height()))
         # The sign of a bar stays in sight while its beginning is out of view.
         left = min(max(box.left(), 0.0), box.right() - FLAG_PX) + 3.0
         painter.drawPixmap(QPointF(left, box.top() + 1.5), sign_pixmap(each.note.kind, ink))
@@ -163,12 +168,19 @@ class NotesLane(pg.AxisItem):
     def _frame(self) -> QRectF:
         return QRectF(0.0, 0.0, self.size().width(), self.size().height())
 
-    def _box(self, each: Placed) -> QRectF:
+    def _boxes(self) -> list[QRectF]:
+        """Flags and bars on the screen, one for each note."""
         first, last = self.range
         scale = self.size().width() / max(last - first, 1e-9)
-        left = (each.start_x - first) * scale
-        width = max((each.end_x - each.start_x) * scale, FLAG_PX)
-        return QRectF(left, 1.0 + each.lane * LANE_PX, width, LANE_PX - 2.0)
+        return [
+            QRectF(
+                (each.start_x - first) * scale,
+                1.0 + each.lane * LANE_PX,
+                max((each.end_x - each.start_x) * scale, FLAG_PX),
+                LANE_PX - 2.0,
+            )
+            for each in self.placed
+        ]
 
     def _deal(self) -> None:
         """Give every note its lane."""
@@ -200,8 +212,11 @@ class MomentLines(PixelItem):
 
     def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
         scale = frame.width() / view.width()
-        painter.setPen(QPen(QColor(self._ink), 1, Qt.PenStyle.DotLine))
-        for x in self._at:
-            if view.left() <= x <= view.right():
-                place = frame.left() + (x - view.left()) * scale
-                painter.drawLine(QPointF(place, frame.top()), QPointF(place, frame.bottom()))
+        ink = QColor(self._ink)
+        # Fainter than the cursor; a dotted pen would cost more than everything else together.
+        ink.setAlphaF(LINE_OPACITY)
+        seen = [
+            frame.left() + (x - view.left()) * scale for x in self._at if view.left() <= x <= view.right()
+        ]
+        for place in seen:
+            painter.fillRect(QRectF(round(place), frame.top(), 1.0, frame.height()), ink)

@@ -55,12 +55,13 @@ def heart_there(note: Note, track: Track, band: Band | None) -> HeartThere | Non
 
     A moment takes the minute before it, as a lactate sample does.
     """
-    inside = _inside(note, track.t_s) & np.isfinite(track.hr_bpm)
-    weight = track.recorded_s[inside]
+    here = _inside(note, track.t_s)
+    known = np.isfinite(track.hr_bpm[here])
+    weight = track.recorded_s[here][known]
     known_s = float(weight.sum())
     if known_s < LEAST_KNOWN_S:
         return None
-    hr = track.hr_bpm[inside]
+    hr = track.hr_bpm[here][known]
     mean = float(np.average(hr, weights=weight))
     if band is None:
         return HeartThere(mean)
@@ -74,12 +75,15 @@ def heart_there(note: Note, track: Track, band: Band | None) -> HeartThere | Non
     return HeartThere(mean, state, shares[state])
 
 
-def _inside(note: Note, t_s: NDArray[np.float64]) -> NDArray[np.bool_]:
+def _inside(note: Note, t_s: NDArray[np.float64]) -> slice:
+    """The records of the place, found by search: a long outing with many notes is a long way to walk."""
     if note.start_s is None:
-        return np.ones(t_s.shape, dtype=bool)
-    if note.end_s is None:
-        return (t_s >= note.start_s - SAMPLE_WINDOW_S) & (t_s < note.start_s)
-    return (t_s >= note.start_s) & (t_s < note.end_s)
+        return slice(None)
+    start, end = note.start_s, note.end_s
+    if end is None:
+        start, end = note.start_s - SAMPLE_WINDOW_S, note.start_s
+    first, last = np.searchsorted(t_s, (start, end))
+    return slice(int(first), int(last))
 
 
 def heart_words(there: HeartThere | None) -> str:
