@@ -29,8 +29,8 @@ ATHLETES = st.builds(
     st.none() | st.integers(0, 14),
     st.none() | st.floats(0.0, 2000.0),
 )
-BANDS = st.tuples(st.integers(30, 229), st.integers(1, 60)).map(
-    lambda pair: Band(pair[0], min(pair[0] + pair[1], 230), BandMethod.RESERVE, "as tested")
+BANDS = st.tuples(st.integers(30, 229), st.integers(1, 60), st.sampled_from(BandMethod)).map(
+    lambda made: Band(made[0], min(made[0] + made[1], 230), made[2], "as tested")
 )
 PERIODS = st.lists(
     st.tuples(st.sampled_from(Ground), st.dates(date(1990, 1, 1), date(2060, 1, 1)), BANDS, st.text()),

@@ -8,7 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from review.import_pool_works import die_on_three, double, fail_on_three, work_until_stopped
+from review.import_pool_works import (
+    die_on_three,
+    double,
+    fail_on_three,
+    tell_how_it_runs,
+    work_until_stopped,
+)
 from slopebeat.model.errors import Cancelled
 from slopebeat.review.import_pool import WorkerDied, Workers
 
@@ -62,3 +68,14 @@ def test_stopping_reaches_work_under_way_and_no_process_stays(tmp_path: Path) ->
             time.sleep(0.05)
         with pytest.raises(ProcessLookupError):
             os.kill(int(name), 0)
+
+
+@pytest.mark.skipif(not Path("/proc/self/task").is_dir(), reason="threads are counted by the Linux way")
+def test_workers_step_back_and_do_linear_algebra_in_one_thread(monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
+        monkeypatch.delenv(name, raising=False)
+    here = os.nice(0)
+    with Workers(tell_how_it_runs, 1) as pool:
+        ((_, outcome),) = pool.run([0], nothing)
+    assert outcome == (1, min(here + 10, 19))
+    assert "OPENBLAS_NUM_THREADS" not in os.environ, "this process keeps its own"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 import threading
+from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -55,6 +56,26 @@ def transaction(connection: sqlite3.Connection) -> Iterator[sqlite3.Connection]:
         raise
 
 
+_held: Counter[tuple[int, int]] = Counter()
+"""Libraries this process has connections to, by device and number of the file."""
+
+_held_lock = threading.Lock()
+
+
+def is_held(path: Path) -> bool:
+    """Whether this process has connections to a file.
+
+    It must then not be opened in any other way: closing a handle gives up all locks the process has on the
+    file (POSIX), and another program would take itself for the only one that writes to it.
+    """
+    try:
+        found = path.stat()
+    except OSError:
+        return False
+    with _held_lock:
+        return _held[found.st_dev, found.st_ino] > 0
+
+
 class Connections:
     """The connections of one process to one library, one for each thread that uses it."""
 
@@ -63,6 +84,7 @@ class Connections:
         self._of_thread: dict[threading.Thread, sqlite3.Connection] = {}
         self._lock = threading.Lock()
         self._closed = False
+        self._file: tuple[int, int] | None = None
 
     def current(self) -> sqlite3.Connection:
         """This thread's connection, opened at its first use."""
@@ -72,6 +94,7 @@ class Connections:
                 raise RuntimeError("the library was closed")
             if thread not in self._of_thread:
                 self._drop_dead_threads()
+                self._hold()
                 self._of_thread[thread] = connect(self.path)
             return self._of_thread[thread]
 
@@ -94,6 +117,18 @@ class Connections:
             for connection in self._of_thread.values():
                 connection.close()
             self._of_thread.clear()
+            if self._file is not None:
+                with _held_lock:
+                    _held[self._file] -= 1
+                self._file = None
+
+    def _hold(self) -> None:
+        """Remember, before the first connection, that this process has some."""
+        if self._file is None:
+            found = self.path.stat()
+            self._file = (found.st_dev, found.st_ino)
+            with _held_lock:
+                _held[self._file] += 1
 
     def _drop_dead_threads(self) -> None:
         for thread in [thread for thread in self._of_thread if not thread.is_alive()]:

@@ -12,7 +12,7 @@ from types import TracebackType
 import platformdirs
 
 from slopebeat.library.arrivals import Arrivals
-from slopebeat.library.connections import Connections, connect, transaction
+from slopebeat.library.connections import Connections, connect, is_held, transaction
 from slopebeat.library.copies import copy_to, keep_copy, kept_name, side_files
 from slopebeat.library.faults import LibraryFault, told
 from slopebeat.library.migration import check_is_library, migrate
@@ -203,6 +203,8 @@ def restore(backup: Path, target: Path) -> Path | None:
 
 def _check_file(path: Path) -> None:
     """Refuse what is not even a database, before anything of it is opened."""
+    if is_held(path):
+        return
     try:
         with path.open("rb") as stream:
             head = stream.read(len(_MAGIC))

@@ -30,6 +30,8 @@ class BandMethod(StrEnum):
     HR_MAX = mark("% of maximal heart rate")
     RESERVE = mark("% of heart-rate reserve")
     MANUAL = mark("set by hand")
+    LACTATE = mark("lactate test")
+    DRIFT_TEST = mark("drift test")
 
 
 _BASES = tuple(

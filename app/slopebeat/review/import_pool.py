@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures import TimeoutError as NotYet
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
 from multiprocessing.connection import wait
 from multiprocessing.synchronize import Event
 from types import TracebackType
@@ -29,6 +30,11 @@ AHEAD_PER_WORKER = 2
 
 ASK_EVERY_S = 0.1
 """Time between two questions whether to stop [project choice]."""
+
+NICER_BY = 10
+"""How much workers step back behind the window, on the scale of the system's niceness [project choice]."""
+
+_THREADS = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
 
 Order = TypeVar("Order")
 Outcome = TypeVar("Outcome")
@@ -98,7 +104,8 @@ class Workers(Generic[Order, Outcome]):
             spoken = language(), system(), decimal_sign()
             self._pool = ProcessPoolExecutor(self._count, self._context, _prepare, (self._stop, *spoken))
         try:
-            return self._pool.submit(_carry_out, self._work, order)
+            with _one_thread_each():
+                return self._pool.submit(_carry_out, self._work, order)
         except BrokenProcessPool as broken:
             failed: Future[Outcome] = Future()
             failed.set_exception(broken)
@@ -121,6 +128,22 @@ class Workers(Generic[Order, Outcome]):
             self._pool = None
 
 
+@contextmanager
+def _one_thread_each() -> Iterator[None]:
+    """Processes started in here do linear algebra in one thread each: as many again would only be in the way.
+
+    Libraries read this when they are loaded, which a worker does before anything of it runs; so it has to be
+    in the environment it inherits. What the user has set holds.
+    """
+    added = [name for name in _THREADS if name not in os.environ]
+    os.environ.update(dict.fromkeys(added, "1"))
+    try:
+        yield
+    finally:
+        for name in added:
+            os.environ.pop(name, None)
+
+
 def _prepare(stop: Event, code: str, units: System, sign: str) -> None:
     """Set up a worker process; it says what goes wrong in the language and units of its parent."""
     global _stop
@@ -128,6 +151,8 @@ def _prepare(stop: Event, code: str, units: System, sign: str) -> None:
     use_language(code)
     use_system(units)
     use_decimal_sign(sign)
+    if hasattr(os, "nice"):
+        os.nice(NICER_BY)
     # An interrupt from the keyboard reaches every process; the parent decides what it means.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_end_with_parent, daemon=True).start()

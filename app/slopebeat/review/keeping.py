@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Protocol
 
@@ -104,6 +105,17 @@ def hand_over(
     if left != book:
         notebooks.write(key, left)
     return merged != here, ""
+
+
+def remove_for_good(library: Library, identities: Sequence[str], notebooks: Notebooks) -> None:
+    """Remove outings with all that was written on them, also in notebooks: else it would come back."""
+    for identity in identities:
+        try:
+            outing = library.outings.get(identity)
+        except KeyError:
+            continue
+        notebooks.remove(ContentKey(outing.content_hash, outing.activity))
+    library.outings.remove(identities)
 
 
 def outing_holding(library: Library, key: ContentKey, athlete: str | None) -> StoredOuting | None:

@@ -41,7 +41,7 @@ class BandChoice:
         UserError
             When the entries contradict each other.
         """
-        if self.method is BandMethod.MANUAL:
+        if self.method not in (BandMethod.HR_MAX, BandMethod.RESERVE):
             if self.lower_bpm is None or self.upper_bpm is None:
                 return None
             return Band(self.lower_bpm, self.upper_bpm)

@@ -109,6 +109,17 @@ class LibrarySession(QObject):
         self.opened.remove_band(period)
         self.recompute()
 
+    def written_on(self, identities: tuple[str, ...]) -> tuple[int, int]:
+        """How many notes there are on outings, and on how many of them doubted stretches were decided on."""
+        library = self.opened.library
+        assert library is not None
+        notes = sum(len(library.notes.of(identity)) for identity in identities)
+        return notes, sum(library.outings.marks(identity) is not None for identity in identities)
+
+    def remove_outings(self, identities: tuple[str, ...]) -> None:
+        """Remove outings with their files, notes and notebooks, in the background."""
+        self.opened.remove_outings(identities)
+
     def recompute(self) -> None:
         library = self.opened.library
         if library is not None:

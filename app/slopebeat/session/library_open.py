@@ -8,11 +8,13 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
 
+from slopebeat.library.notebooks import Notebooks
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.people import Athlete, BandPeriod
 from slopebeat.model.summary import OutingSummary
+from slopebeat.review.keeping import remove_for_good
 from slopebeat.session.background import Background, Job
 from slopebeat.session.library_memory import LibraryMemory
 
@@ -86,9 +88,13 @@ class OpenLibrary(QObject):
         self._bands_changed()
 
     def remove_outings(self, identities: tuple[str, ...]) -> None:
-        """Remove outings with their files."""
-        self._sure().outings.remove(identities)
-        self.load_rows()
+        """Remove outings with their files and all that was written on them, then read the list again."""
+        library = self._sure()
+
+        def remove(progress: Callable[[float], None]) -> None:
+            remove_for_good(library, identities, Notebooks())
+
+        self._background.run_in_background(remove, lambda _: self.load_rows(), self._tell)
 
     def load_rows(self) -> None:
         """Read the athlete's outings again; a read under way is dropped."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
+from dataclasses import asdict, replace
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
@@ -23,6 +23,7 @@ from slopebeat.analysis.lactate import (
     propose_band,
     thresholds,
 )
+from slopebeat.model.bands import BandMethod
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure, plain
@@ -148,7 +149,8 @@ class LactatePage(MethodPage):
             "The lower edge lies from {low} to {low_end} bpm, the upper from {high} to {high_end}."
         ).format(low=low[0], low_end=low[1], high=high[0], high_end=high[1])
         how = f"{tr('Lactate step test.')} {tr(proposal.how)}"
-        return Found(proposal.band, how, details, f"{edges} {proposal.why_a_range}")
+        band = replace(proposal.band, method=BandMethod.LACTATE)
+        return Found(band, how, details, f"{edges} {proposal.why_a_range}")
 
     def _edited(self) -> None:
         self._name_columns()

@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFormLayout, QLineEdit, QSizePolicy, QSpinBox, QWidget
 
 from slopebeat.analysis.hr_max import AGES, hr_max_by_age
-from slopebeat.model.bands import HR_MAX_SHARE, RESERVE_SHARE, Band, band_from_hr_max, band_from_reserve
+from slopebeat.model.bands import (
+    HR_MAX_SHARE,
+    RESERVE_SHARE,
+    Band,
+    BandMethod,
+    band_from_hr_max,
+    band_from_reserve,
+)
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import figure
 from slopebeat.window.band_entry import UNSET, bpm_box, percent_box
@@ -202,4 +209,5 @@ class DriftPage(EdgesPage):
         result, edges = self.outcome_words.text().strip(), super().found()
         if edges is None or not result:
             return None
-        return Found(edges.band, f"{tr(self.how)}: {result}", {"result": result})
+        band = replace(edges.band, method=BandMethod.DRIFT_TEST)
+        return Found(band, f"{tr(self.how)}: {result}", {"result": result})
