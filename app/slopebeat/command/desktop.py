@@ -14,6 +14,7 @@ import sys
 from pathlib import Path
 
 from slopebeat.command.common import save
+from slopebeat.command.speech import add_speech_options
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 
@@ -38,6 +39,7 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     wanted = parser.add_mutually_exclusive_group(required=True)
     wanted.add_argument("--install", action="store_true", help=tr("write the files and say where"))
     wanted.add_argument("--remove", action="store_true", help=tr("remove the files again"))
+    add_speech_options(parser)
     parser.set_defaults(run=run)
 
 

@@ -9,7 +9,7 @@ from slopebeat.analysis.time_account import BandState, TimeAccount
 from slopebeat.model.language import tr
 from slopebeat.model.units import clock, duration, percent
 from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.report.shapes import PAGE_WIDTH_PT, Anchor, Hatch, Rect, Scene, Shape, Text, hatch
+from slopebeat.report.shapes import PAGE_WIDTH_PT, Anchor, Hatch, Rect, Scene, Shape, Text, hatch, size_for
 from slopebeat.session.display import minutes_seconds, whole_minutes
 
 STOP_SHARE = 0.42
@@ -108,11 +108,13 @@ def _key(account: TimeAccount, parts: list[Part], y: float, width: float, colour
         shapes += part.look.drawn(swatch)
         shapes.append(Rect(swatch.x, swatch.y, 8.0, 8.0, None, colours.doubt, 0.4))
         share = f", {percent(part.seconds / account.recorded_s)}" if part.recorded else ""
-        shapes.append(Text(x + 11.0, y, part.name, 7.0, colours.ink, bold=True))
+        size = size_for(part.name, 7.0, step - 14.0)
+        shapes.append(Text(x + 11.0, y, part.name, size, colours.ink, bold=True))
         shapes.append(Text(x + 11.0, y + 8.5, f"{clock(part.seconds)}{share}", 7.0, colours.ink))
         if part.stopped_s >= 1.0:
             standing = tr("{time} of it standing").format(time=minutes_seconds(part.stopped_s))
-            shapes.append(Text(x + 11.0, y + 16.0, standing, 6.0, colours.muted))
+            size = size_for(standing, 6.0, step - 14.0)
+            shapes.append(Text(x + 11.0, y + 16.0, standing, size, colours.muted))
     return shapes
 
 
@@ -127,11 +129,13 @@ def cause_bars(causes: Causes, width: float = PAGE_WIDTH_PT, colours: Colours = 
     for row, ((cause, seconds), whole) in enumerate(zip(taken, minutes, strict=True)):
         y = row * line + 8.0
         bar = Rect(name_to, y - 6.5, max(0.8, seconds / longest * (bar_to - name_to)), 8.0)
-        shapes.append(Text(0.0, y, tr(cause.value), 7.0, colours.ink))
+        name, means = tr(cause.value), tr(EXPLANATIONS[cause])
+        shapes.append(Text(0.0, y, name, size_for(name, 7.0, name_to), colours.ink))
         shapes += look(side_of(cause), colours).drawn(bar)
         shapes.append(Text(minutes_to, y, f"{whole} min", 7.0, colours.ink, Anchor.END))
         shapes.append(Text(share_to, y, percent(seconds / total), 7.0, colours.muted, Anchor.END))
-        shapes.append(Text(share_to + 10.0, y, tr(EXPLANATIONS[cause]), 6.5, colours.muted))
+        size = size_for(means, 6.5, width - share_to - 10.0)
+        shapes.append(Text(share_to + 10.0, y, means, size, colours.muted))
     height = max(len(taken), 1) * line + 1.0
     ground = Rect(0, 0, width, height, colours.panel)
     words = ", ".join(f"{tr(cause.value)} {duration(seconds)}" for cause, seconds in taken) or tr("nothing")

@@ -11,12 +11,15 @@ from numpy.typing import ArrayLike, NDArray
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure
 from slopebeat.plots.colours import Colours
-from slopebeat.report.shapes import Anchor, Path, Rect, Shape, Text
+from slopebeat.report.shapes import Anchor, Path, Rect, Shape, Text, size_for
 
 Array = NDArray[np.float64]
 
 TIME_STEPS_S = (60.0, 120.0, 300.0, 600.0, 900.0, 1800.0, 3600.0, 7200.0, 14400.0, 21600.0, 43200.0, 86400.0)
 """Steps of a time axis a person counts in."""
+
+TIME_WORDS_SHARE = 0.24
+"""Share of the width for the words under the time axis; what is left of them belongs to the key."""
 
 TICK_SIZE = 6.5
 """Size of tick labels, points [project choice]."""
@@ -100,5 +103,6 @@ def time_axis(frame: Frame, colours: Colours) -> list[Shape]:
         label = f"{minutes // 60}:{minutes % 60:02d}"
         shapes.append(Text(x, frame.bottom + 10, label, TICK_SIZE, colours.muted, Anchor.MIDDLE))
     words = tr("h:min from the first record")
-    shapes.append(Text(frame.right, frame.bottom + 19, words, 6.0, colours.muted, Anchor.END))
+    size = size_for(words, 6.0, TIME_WORDS_SHARE * frame.width)
+    shapes.append(Text(frame.right, frame.bottom + 19, words, size, colours.muted, Anchor.END))
     return shapes

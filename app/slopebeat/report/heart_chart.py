@@ -13,7 +13,7 @@ from slopebeat.plots.colours import Colours
 from slopebeat.plots.lines import break_after, broken, broken_x, only
 from slopebeat.report.decimate import runs
 from slopebeat.report.frame import Frame, value_axis
-from slopebeat.report.shapes import Anchor, Hatch, Path, Rect, Shape, Text, hatch
+from slopebeat.report.shapes import Anchor, Hatch, Path, Rect, Shape, Text, hatch, size_for
 from slopebeat.review.outing import Review
 
 Array = NDArray[np.float64]
@@ -25,6 +25,9 @@ LEAST_RANGE_BPM = 30.0
 """A steadier heart rate is not blown up to look restless [project choice]."""
 
 DOUBT_STRIP_PT = 4.0
+
+SIDE_WORDS_PT = 28.0
+"""Room for the names of the sides, to the right of the frame."""
 
 
 def heart_range(review: Review) -> tuple[float, float]:
@@ -92,12 +95,16 @@ def _words(frame: Frame, band: Band, colours: Colours) -> list[Shape]:
     shapes: list[Shape] = [
         Text(x, top + 2.3, f"{band.upper_bpm}", 6.5, colours.ink, bold=True),
         Text(x, bottom + 2.3, f"{band.lower_bpm}", 6.5, colours.ink, bold=True),
-        Text(x, max(top - 6.0, frame.top + 5), tr("above"), 6.5, colours.above, bold=True),
-        Text(x, min(bottom + 11.0, frame.bottom), tr("below"), 6.5, colours.below, bold=True),
+        _side(x, max(top - 6.0, frame.top + 5), tr("above"), colours.above),
+        _side(x, min(bottom + 11.0, frame.bottom), tr("below"), colours.below),
     ]
     if bottom - top > 22.0:
-        shapes.append(Text(x, (top + bottom) / 2 + 2.3, tr("in band"), 6.5, colours.in_band, bold=True))
+        shapes.append(_side(x, (top + bottom) / 2 + 2.3, tr("in band"), colours.in_band))
     return shapes
+
+
+def _side(x: float, y: float, name: str, ink: str) -> Text:
+    return Text(x, y, name, size_for(name, 6.5, SIDE_WORDS_PT), ink, bold=True)
 
 
 def _doubts(frame: Frame, review: Review, colours: Colours, x: Array, after: NDArray[np.intp]) -> list[Shape]:

@@ -6,10 +6,10 @@ from slopebeat.model.language import tr, trn
 from slopebeat.model.units import duration
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.lines import break_after
-from slopebeat.report.frame import TICK_SIZE, Frame, time_axis
+from slopebeat.report.frame import TICK_SIZE, TIME_WORDS_SHARE, Frame, time_axis
 from slopebeat.report.ground_chart import ground_chart, ground_range
 from slopebeat.report.heart_chart import heart_chart, heart_range
-from slopebeat.report.shapes import PAGE_WIDTH_PT, Anchor, Rect, Scene, Shape, Text
+from slopebeat.report.shapes import PAGE_WIDTH_PT, Anchor, Rect, Scene, Shape, Text, size_for
 from slopebeat.review.outing import Review
 
 LEFT_PT, RIGHT_PT, TOP_PT, BETWEEN_PT, BOTTOM_PT = 26.0, 34.0, 12.0, 16.0, 22.0
@@ -67,7 +67,8 @@ def _key(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
     if any(mark.counts for mark in review.marks):
         parts.append(tr("?, hatched at the foot: heart rate in doubt, not counted"))
     words = "; ".join(parts)
-    return [Text(frame.left, frame.bottom + 19, words, 6.0, colours.muted)] if words else []
+    size = size_for(words, 6.0, (0.98 - TIME_WORDS_SHARE) * frame.width)
+    return [Text(frame.left, frame.bottom + 19, words, size, colours.muted)] if words else []
 
 
 def _described(review: Review) -> str:

@@ -21,6 +21,15 @@ HATCH_STEP_PT = 3.2
 """Distance of hatch lines along an axis [project choice]: two millimetres hold two lines in print."""
 
 
+LETTER_EM = 0.6
+"""Width of a letter in ems, on the wide side of common fonts [project choice]."""
+
+
+def size_for(text: str, size: float, room: float) -> float:
+    """The size at which a line fits its room: other languages take more words than the one it was cut for."""
+    return min(size, room / (LETTER_EM * max(len(text), 1)))
+
+
 class Anchor(Enum):
     """Which point of a text its x is."""
 
