@@ -52,12 +52,14 @@ def way_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def planned(window: MainWindow, qtbot: QtBot, way_file: Path, monkeypatch: pytest.MonkeyPatch) -> MainWindow:
     """The window on a planned way, band 112-131 typed on the page, opened by the menu."""
     monkeypatch.setattr(RouteDialog, "ask", lambda *_: way_file)
+    # What is asked here needs no fine intervals.
+    window.session.route.runs = 60
     window.actions_by_slot["plan_route"].trigger()
     qtbot.waitUntil(
         lambda: window.session.route.route is not None and window.session.route.idle, timeout=WAIT_MS
     )
-    page(window).entry.lower.setValue(112)
-    page(window).entry.upper.setValue(131)
+    page(window).entry.from_bpm.setValue(112)
+    page(window).entry.to_bpm.setValue(131)
     settle(window, qtbot)
     return window
 

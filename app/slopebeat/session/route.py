@@ -8,6 +8,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from slopebeat.analysis.route_draws import RUNS
 from slopebeat.analysis.route_plan import Plan, StrategyName
 from slopebeat.analysis.route_simulation import Conditions, Part
 from slopebeat.files.route import read_routes
@@ -48,7 +49,8 @@ class RoutePlanning(QObject):
     """Reads a route and plans on it in the background; only the latest entries count.
 
     ``route_changed`` says another way is planned on, ``wanted_changed`` that entries differ, ``planned`` that
-    ``plan`` is new, ``busy_changed`` that work began or ended, and ``progressed`` how far it is.
+    ``plan`` is new, ``busy_changed`` that work began or ended, and ``progressed`` how far it is. ``runs`` is
+    the number of simulated outings.
     """
 
     route_changed = Signal()
@@ -72,6 +74,7 @@ class RoutePlanning(QObject):
         self.index = -1
         self.wanted = self._of = Wanted()
         self.plan: Plan | None = None
+        self.runs = RUNS
         self.lesson.changed.connect(self._later)
         self.lesson.replaced.connect(self._begin)
 
@@ -149,7 +152,7 @@ class RoutePlanning(QObject):
     def plan_now(self) -> None:
         """Plan with the entries as they are."""
         self._wait.stop()
-        route, wanted, lesson = self.route, self.wanted, self.lesson.lesson()
+        route, wanted, lesson, runs = self.route, self.wanted, self.lesson.lesson(), self.runs
         if route is None:
             return
         if wanted.aim.band is None:
@@ -161,7 +164,10 @@ class RoutePlanning(QObject):
             self.plan, self._of = plan, wanted
             self.planned.emit()
 
-        self._start(lambda progress: _plan(route, wanted, lesson, self._teller(progress)), take)
+        def work(progress: Callable[[float], None]) -> Plan:
+            return _plan(route, wanted, lesson, runs, self._teller(progress))
+
+        self._start(work, take)
 
     def _teller(self, progress: Callable[[float], None]) -> Callable[[float, str], None]:
         def tell(share: float, words: str) -> None:
@@ -231,7 +237,9 @@ class RoutePlanning(QObject):
         self.lesson.begin(ground)
 
 
-def _plan(route: Route, wanted: Wanted, lesson: Lesson, tell: Callable[[float, str], None]) -> Plan:
+def _plan(
+    route: Route, wanted: Wanted, lesson: Lesson, runs: int, tell: Callable[[float, str], None]
+) -> Plan:
     """Learn and plan; runs in the background."""
 
     def learning(done: int, total: int, name: str) -> None:
@@ -242,5 +250,5 @@ def _plan(route: Route, wanted: Wanted, lesson: Lesson, tell: Callable[[float, s
     evidence, warnings = lesson(learning)
     part = Part(lambda share: tell(share, planning), LEARNING if evidence else 0.0, 1.0)
     on_bike = wanted.ground is Ground.BIKE
-    plan = plan_route(route, evidence, wanted.aim, wanted.day, on_bike, wanted.loop_m, told=part)
+    plan = plan_route(route, evidence, wanted.aim, wanted.day, on_bike, wanted.loop_m, runs, told=part)
     return replace(plan, warnings=plan.warnings + warnings)

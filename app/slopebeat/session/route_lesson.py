@@ -35,6 +35,7 @@ class RouteLesson(QObject):
         self._opened = library.opened
         self._memory = EvidenceMemory()
         self._whose: tuple[object, ...] = ()
+        self._waiting = True  # for the first outings of the athlete; none chosen by hand is no waiting
         self.ground = Ground.FOOT
         self.chosen: frozenset[str] = frozenset()
         self._opened.athlete_changed.connect(self._look)
@@ -73,6 +74,7 @@ class RouteLesson(QObject):
     def begin(self, ground: Ground) -> None:
         """Choose the latest outings on a ground."""
         self.ground = ground
+        self._waiting = not self._opened.rows
         self.chosen = frozenset(row.outing.identity for row in self.rows[:LATEST_OUTINGS])
         self.changed.emit()
 
@@ -97,11 +99,12 @@ class RouteLesson(QObject):
         if whose != self._whose:
             self._whose = whose
             self.chosen = frozenset()
+            self._waiting = True
             self.replaced.emit()
 
     def _rows_changed(self) -> None:
         here = frozenset(row.outing.identity for row in self._opened.rows)
-        if not self.chosen and here:
+        if self._waiting and here:
             self.replaced.emit()
             return
         self.listed.emit()

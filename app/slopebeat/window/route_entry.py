@@ -111,8 +111,8 @@ class RouteEntry(QFrame):
             tuple(tr(each) for each in PACES),
         )
         self.target = _minutes(tr("Target minutes in band"), 600, tr("Minutes in band prescribed."))
-        self.lower = bpm_box(tr("Lower edge of the band"), tr("Lower edge; it counts as in band."))
-        self.upper = bpm_box(tr("Upper edge of the band"), tr("Upper edge; it counts as in band."))
+        self.from_bpm = bpm_box(tr("Lower edge of the band"), tr("Lower edge; it counts as in band."))
+        self.to_bpm = bpm_box(tr("Upper edge of the band"), tr("Upper edge; it counts as in band."))
         self.body = mass_box(tr("Body mass"), BODY_KG, tr("Work rates are per kilogram of body mass."))
         self.bike = mass_box(tr("Bike mass"), BIKE_KG, tr("Used for outings on a bike only."))
         self.load = mass_box(
@@ -140,7 +140,7 @@ class RouteEntry(QFrame):
         layout.addLayout(entries((tr("Gone"), self.ground), (tr("Pace"), self.pace)))
         layout.addWidget(label(tr("Target and band"), "heading"))
         layout.addLayout(
-            entries((tr("In band"), self.target), (tr("From"), self.lower), (tr("to"), self.upper))
+            entries((tr("In band"), self.target), (tr("From"), self.from_bpm), (tr("to"), self.to_bpm))
         )
         layout.addWidget(label(tr("Masses"), "heading"))
         layout.addLayout(entries((tr("Body"), self.body), (tr("Bike"), self.bike)))
@@ -160,7 +160,7 @@ class RouteEntry(QFrame):
 
     def _boxes(self) -> tuple[QAbstractSpinBox, ...]:
         masses = (self.body, self.bike, self.load)
-        return (self.target, self.lower, self.upper, *masses, self.until, self.air, self.out)
+        return (self.target, self.from_bpm, self.to_bpm, *masses, self.until, self.air, self.out)
 
     def show_wanted(self) -> None:
         """Show the entries in the units in force without calling them an edit."""
@@ -172,8 +172,8 @@ class RouteEntry(QFrame):
         self.target.setValue(round(wanted.aim.target_s / 60.0))
         band = wanted.aim.band
         if band is not None:
-            self.lower.setValue(band.lower_bpm)
-            self.upper.setValue(band.upper_bpm)
+            self.from_bpm.setValue(band.lower_bpm)
+            self.to_bpm.setValue(band.upper_bpm)
         for mass, kg in ((self.body, wanted.aim.body_mass_kg), (self.bike, wanted.aim.bike_mass_kg)):
             mass.use_unit()
             mass.set_kg(kg)
@@ -227,7 +227,7 @@ class RouteEntry(QFrame):
         return replace(before, aim=aim, day=day, pace=PACES[self.pace.currentIndex()])
 
     def _band(self) -> Band | None:
-        lower, upper = self.lower.value(), self.upper.value()
+        lower, upper = self.from_bpm.value(), self.to_bpm.value()
         if UNSET in (lower, upper):
             return None
         known = self._planning.wanted.aim.band
