@@ -12,7 +12,7 @@ from slopebeat.analysis.ceiling import Ceiling
 from slopebeat.model.language import tr
 from slopebeat.model.measures import SPEED, figure
 from slopebeat.model.track import Array, Track
-from slopebeat.plots.axes import left_axis
+from slopebeat.plots.axes import left_axis, name_view
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.overlay import CaptionItem
 from slopebeat.review.outing import Review
@@ -57,7 +57,7 @@ class CeilingChart(pg.PlotWidget):
 
     def __init__(self, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
         super().__init__(parent, axisItems={"bottom": GradeAxis(), "left": left_axis()})
-        self.setAccessibleName(tr("Speed to hold by grade"))
+        name_view(self, tr("Speed to hold by grade"))
         self.setMenuEnabled(False)
         self.hideButtons()
         self.setMouseEnabled(x=False, y=False)

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QWidget
 from slopebeat.analysis.lactate import LactateTest, Method, Threshold, smooth_curve
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import figure
-from slopebeat.plots.axes import left_axis
+from slopebeat.plots.axes import left_axis, name_view
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.overlay import CaptionItem
 
@@ -35,7 +35,7 @@ class LactateChart(pg.PlotWidget):
 
     def __init__(self, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
         super().__init__(parent, axisItems={"left": left_axis()})
-        self.setAccessibleName(tr("Lactate curve"))
+        name_view(self, tr("Lactate curve"))
         self._colours = colours
         self.setMenuEnabled(False)
         self.setMouseEnabled(x=False, y=False)

@@ -9,6 +9,7 @@ import pyqtgraph as pg
 from PySide6.QtWidgets import QWidget
 
 from slopebeat.model.athlete import Aim
+from slopebeat.plots.axes import name_view
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.heart_panel import HeartPanel
 from slopebeat.plots.idle import idle_spans
@@ -40,7 +41,7 @@ class HeartChart(pg.GraphicsLayoutWidget):
 
     def __init__(self, name: str, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAccessibleName(name)
+        name_view(self, name)
         self.panel = HeartPanel(colours)
         self.panel.plot.setMouseEnabled(x=False, y=False)
         self.addItem(self.panel.plot)

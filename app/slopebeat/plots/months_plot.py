@@ -8,7 +8,7 @@ import pyqtgraph as pg
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
-from slopebeat.plots.axes import ValueAxis, left_axis
+from slopebeat.plots.axes import ValueAxis, left_axis, name_view
 from slopebeat.plots.colours import Colours
 from slopebeat.plots.months_axis import DAYS_PER_WEEK, MonthAxis
 from slopebeat.plots.overlay import CaptionItem
@@ -31,7 +31,7 @@ class MonthsPlot(pg.PlotWidget):
 
     def __init__(self, name: str, colours: Colours, parent: QWidget | None = None) -> None:
         super().__init__(parent, axisItems={"bottom": MonthAxis(), "left": left_axis()})
-        self.setAccessibleName(name)
+        name_view(self, name)
         self.colours = colours
         self.box = self.plotItem.getViewBox()
         self.box.disableAutoRange()

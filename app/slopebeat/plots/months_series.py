@@ -17,6 +17,7 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import figure as number
 from slopebeat.model.people import Ground
 from slopebeat.model.track import Array
+from slopebeat.plots.axes import name_view
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.months_axis import DAYS_PER_WEEK, day_x
 from slopebeat.plots.months_plot import MonthsPlot
@@ -120,7 +121,7 @@ class SeriesChart(MonthsPlot):
     def set_name(self, name: str) -> None:
         """Another name, from the next series on."""
         self._name = name
-        self.setAccessibleName(name)
+        name_view(self, name)
 
     def show_series(self, months: Months, series: Sequence[Series], note: str = "") -> None:
         """Draw these series of the months, with a note after the key."""

@@ -9,6 +9,7 @@ from PySide6.QtGui import QContextMenuEvent, QHelpEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from slopebeat.model.language import tr
+from slopebeat.plots.axes import name_view
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.ground_panel import GroundPanel
 from slopebeat.plots.heart_panel import HeartPanel
@@ -49,7 +50,7 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         self._session = session
         self._scale: XScale | None = None
         self._following = False
-        self.setAccessibleName(tr("Charts of the outing"))
+        name_view(self, tr("Charts of the outing"))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.heart, self.ground, self.rate = HeartPanel(colours), GroundPanel(colours), RatePanel(colours)
         self.panels: tuple[Panel, ...] = (self.heart, self.ground, self.rate)

@@ -17,6 +17,7 @@ from slopebeat.model.language import tr
 from slopebeat.model.measures import GROUND, HEIGHT, figure
 from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array
+from slopebeat.plots.axes import name_view
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.lines import break_after, broken, only
 from slopebeat.plots.overlay import PixelItem, small_font
@@ -115,7 +116,7 @@ class Plan(pg.PlotWidget):
         self._t_s: Array = np.zeros(0)
         self._east: Array = np.zeros(0)
         self._north: Array = np.zeros(0)
-        self.setAccessibleName(tr("Plan of the track"))
+        name_view(self, tr("Plan of the track"))
         self.setAspectLocked(True)
         self.setMenuEnabled(False)
         self.hideButtons()

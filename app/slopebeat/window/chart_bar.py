@@ -51,13 +51,13 @@ class ChartBar(QWidget):
         self.fitted.toggled.connect(choice.set_fitted)
         layout.addWidget(self.fitted)
         layout.addStretch(1)
-        for text, tip, act in (
-            ("−", tr("Zoom out (Ctrl+-)"), partial(visible.zoom, 1 / 0.7)),
-            ("+", tr("Zoom in (Ctrl++)"), partial(visible.zoom, 0.7)),
-            (tr("Whole outing"), tr("Show all of it (Ctrl+0)"), visible.reset),
+        for text, name, keys, act in (
+            ("−", tr("Zoom out"), "Ctrl+-", partial(visible.zoom, 1 / 0.7)),
+            ("+", tr("Zoom in"), "Ctrl++", partial(visible.zoom, 0.7)),
+            (tr("Whole outing"), tr("Show all of it"), "Ctrl+0", visible.reset),
         ):
-            made = button(text, "", tip)
-            made.setAccessibleName(tip.split(" (")[0])
+            made = button(text, "", f"{name} ({keys})")
+            made.setAccessibleName(name)
             made.clicked.connect(lambda _checked=False, act=act: act())
             layout.addWidget(made)
             layout.addSpacing(6)

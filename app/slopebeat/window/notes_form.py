@@ -110,6 +110,9 @@ class NoteForm(QWidget):
         self.kind.setAccessibleName(tr("Kind of note"))
         self.author.setAccessibleName(tr("Role of who writes"))
         self.place.setAccessibleName(tr("What the note is about"))
+        line = self.place.lineEdit()
+        assert line is not None
+        line.setAccessibleName(tr("What the note is about"))
         self.place.setToolTip(
             tr("A time, two times with a dash between them, or one of the places on offer.")
         )

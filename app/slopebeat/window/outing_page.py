@@ -164,6 +164,7 @@ class OutingPage(QWidget):
 
     def _side(self) -> QWidget:
         scroll = QScrollArea()
+        scroll.setAccessibleName(tr("Band, target and plan"))
         scroll.setWidgetResizable(True)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setMinimumWidth(SIDE_PX - 20)
