@@ -12,6 +12,7 @@ from slopebeat.analysis.time_account import BandState, TimeAccount
 from slopebeat.model.language import mark, tr
 from slopebeat.model.units import clock, percent
 from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.review.explanations import hint
 from slopebeat.session.display import minutes_seconds
 from slopebeat.window.parts import label
 
@@ -53,17 +54,17 @@ STATES = (
         "in_band",
         SOLID,
         "in_band",
-        mark("Heart rate inside the band: counts."),
+        hint("in_band"),
     ),
-    (BandState.ABOVE, mark("Above"), "above_fill", FALLING, "above", mark("Heart rate over the upper edge.")),
-    (BandState.BELOW, mark("Below"), "below_fill", RISING, "below", mark("Heart rate under the lower edge.")),
+    (BandState.ABOVE, mark("Above"), "above_fill", FALLING, "above", hint("above")),
+    (BandState.BELOW, mark("Below"), "below_fill", RISING, "below", hint("below")),
     (
         BandState.NO_HEART_RATE,
         mark("No heart rate"),
         "panel",
         DOTS,
         "doubt",
-        mark("No heart rate that can be used."),
+        hint("no_heart_rate"),
     ),
 )
 """State, name, colour of the fill, hatch, colour of the hatch, explanation."""

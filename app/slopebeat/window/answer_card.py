@@ -13,6 +13,7 @@ from slopebeat.model.measures import GROUND, HEIGHT, MISSING
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.review.answer import CAUTIONS, answer, why
+from slopebeat.review.explanations import hint
 from slopebeat.review.outing import Review
 from slopebeat.session.session import Session
 from slopebeat.window.account_picture import AccountPicture, sums
@@ -68,9 +69,7 @@ class AnswerCard(QFrame):
         self._compact = False
         self.name = label("", "heading")
         self.facts = label("", "caption")
-        self.sums = label(
-            "", "caption", tr("From the first record to the last; every second is in exactly one part.")
-        )
+        self.sums = label("", "caption", tr(hint("sums")))
         self.busy = label("", "caption")
         self.headline = label("", "answer", wrap=True)
         self.detail = label("", "detail", wrap=True)

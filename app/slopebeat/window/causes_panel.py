@@ -10,6 +10,7 @@ from slopebeat.analysis.causes import EXPLANATIONS, Cause, Causes
 from slopebeat.model.language import tr
 from slopebeat.model.units import clock, percent
 from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.review.explanations import hint
 from slopebeat.review.wording import begun
 from slopebeat.session.session import Session
 from slopebeat.window.fresh import FreshWhenSeen
@@ -96,7 +97,7 @@ def _rows(causes: Causes, colours: Colours) -> QWidget:
         amount = label(clock(seconds), "", tip)
         amount.setAlignment(Qt.AlignmentFlag.AlignRight)
         grid.addWidget(amount, row, 2)
-        share = label(percent(seconds / total), "caption", tr("Share of the time that did not count."))
+        share = label(percent(seconds / total), "caption", tr(hint("causes")))
         share.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         grid.addWidget(share, row, 3)
     return page

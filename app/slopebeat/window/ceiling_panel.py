@@ -16,6 +16,7 @@ from slopebeat.model.measures import MASS, SPEED, VERTICAL_SPEED
 from slopebeat.model.units import MISSING, duration
 from slopebeat.plots.ceiling_chart import CeilingChart
 from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.review.explanations import hint
 from slopebeat.review.outing import Review
 from slopebeat.session.display import number
 from slopebeat.session.session import Session
@@ -133,33 +134,29 @@ def basis(review: Review) -> str:
 HOLD_COLUMNS: Sequence[Column] = (
     Column(
         mark("Grade"),
-        mark("Middle of a step of 2 %."),
+        hint("hold.grade"),
         lambda i, r: r.grade,
         lambda v: number(v, 0, 100),
         unit="%",
     ),
     Column(
         mark("Hold under"),
-        mark(
-            "“any seen”: no speed seen on this grade reaches the edge. “none”: even the slowest is over it."
-        ),
+        hint("hold.speed"),
         lambda i, r: r.speed,
         str,
         unit=SPEED,
     ),
     Column(
         mark("Vertical"),
-        mark("The same as vertical speed."),
+        hint("hold.vertical"),
         lambda i, r: r.vertical_mps if r.known else None,
         VERTICAL_SPEED.figure,
         unit=VERTICAL_SPEED,
     ),
-    Column(
-        mark("95 % interval"), mark("Of the fit, not of the day."), lambda i, r: r.interval, str, unit=SPEED
-    ),
+    Column(mark("95 % interval"), hint("hold.interval"), lambda i, r: r.interval, str, unit=SPEED),
     Column(
         mark("Seen"),
-        mark("Moving time on this grade."),
+        hint("hold.seen"),
         lambda i, r: r.seen_s,
         lambda v: number(v / 60),
         unit="min",

@@ -13,6 +13,7 @@ from slopebeat.analysis.terrain_fair import TerrainFair
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import SPEED
 from slopebeat.model.units import clock, duration, known
+from slopebeat.review.explanations import hint
 from slopebeat.review.outing import Review
 from slopebeat.review.wording import begun
 from slopebeat.session.display import number
@@ -22,12 +23,12 @@ from slopebeat.window.fresh import FreshWhenSeen
 from slopebeat.window.parts import label
 
 HEADERS = (
-    (mark("Output taken"), mark("What the heart rate is compared with.")),
-    (mark("Decoupling"), mark("Positive: the heart rate rose for the same output in the second half.")),
-    (mark("First half"), mark("Mean output and mean heart rate of the first half.")),
-    (mark("Second half"), mark("Mean output and mean heart rate of the second half.")),
-    (mark("Used and left out"), mark("Time that entered, where the halves meet, and what did not enter.")),
-    (mark("How far to trust it"), mark("Whether the figure can be read as a drift of the heart.")),
+    (mark("Output taken"), hint("halves.output")),
+    (mark("Decoupling"), hint("halves.figure")),
+    (mark("First half"), hint("halves.first")),
+    (mark("Second half"), hint("halves.second")),
+    (mark("Used and left out"), hint("halves.used")),
+    (mark("How far to trust it"), hint("halves.trust")),
 )
 
 
@@ -49,8 +50,8 @@ def rows_of(review: Review) -> list[DecouplingRow]:
     found = review.decoupling
     work = tr("On recorded power") if "power" in found.work.unit else tr("On work rate")
     return [
-        _plain(tr("On speed"), tr("Mean speed per heart beat, as convention has it."), found.pace),
-        _plain(work, tr("Mean work rate per heart beat; it counts the slope."), found.work),
+        _plain(tr("On speed"), tr(hint("halves.pace")), found.pace),
+        _plain(work, tr(hint("halves.work")), found.work),
         _terrain_fair(review.terrain_fair),
     ]
 
@@ -73,10 +74,7 @@ def _terrain_fair(row: TerrainFair) -> DecouplingRow:
         trust += f" {_drift(row.drift_bpm_per_h, row.drift_interval_bpm_per_h)}"
     return DecouplingRow(
         tr("Terrain-fair"),
-        tr(
-            "A fit of the heart rate to work and slope with its lag: what the same work cost early and late. "
-            "Only this row may be compared from one terrain to another. Below it the 95 % interval."
-        ),
+        tr(hint("terrain_fair")),
         figure,
         tr("the same work\nat {bpm} bpm").format(bpm=number(row.first_hr_bpm)),
         tr("the same work\nat {bpm} bpm").format(bpm=number(row.second_hr_bpm)),

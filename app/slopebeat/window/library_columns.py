@@ -20,6 +20,7 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import HEIGHT, MASS, Measure
 from slopebeat.model.summary import OutingSummary
 from slopebeat.model.units import MISSING, clock, percent
+from slopebeat.review.explanations import hint
 from slopebeat.session.display import number
 from slopebeat.session.library_open import OutingRow
 
@@ -84,75 +85,75 @@ def _words(text: Callable[[OutingSummary], str]) -> Callable[[OutingRow], str]:
 LIST_COLUMNS: tuple[ListColumn, ...] = (
     ListColumn(
         mark("Date"),
-        mark("Local date and time of the start, where the outing was."),
+        hint("list.date"),
         lambda row: row.outing.start_utc.timestamp(),
         lambda row: f"{local_start(row.outing):%Y-%m-%d  %H:%M}",
         left=True,
     ),
     ListColumn(
         mark("Title"),
-        mark("The name the file gives the outing."),
+        hint("list.title"),
         lambda row: row.outing.title.casefold(),
         lambda row: row.outing.title,
         left=True,
     ),
     ListColumn(
         mark("Sport"),
-        mark("As the file says."),
+        hint("list.sport"),
         lambda row: tr(row.outing.sport),
         lambda row: tr(row.outing.sport),
         left=True,
     ),
     ListColumn(
         mark("Recorded"),
-        mark("Without pauses and gaps, h:mm:ss."),
+        hint("list.recorded"),
         _of(lambda s: s.recorded_s),
         _words(lambda s: clock(s.recorded_s)),
     ),
     ListColumn(
         mark("In band"),
-        mark("Minutes inside the band that was in force on the day."),
+        hint("list.in_band"),
         _of(lambda s: s.in_band_s),
         _words(lambda s: number(s.in_band_s, 0, 1 / 60)),
         unit="min",
     ),
     ListColumn(
         mark("Yield"),
-        mark("Share of recorded time in band."),
+        hint("yield"),
         _of(lambda s: s.yield_share),
         _words(lambda s: percent(s.yield_share)),
     ),
     ListColumn(
         mark("Band"),
-        mark("The band it was reviewed with."),
+        hint("list.band"),
         _of(lambda s: s.band_lower_bpm),
         _words(lambda s: MISSING if s.band_lower_bpm is None else f"{s.band_lower_bpm}–{s.band_upper_bpm}"),
         unit="bpm",
     ),
     ListColumn(
         mark("Terrain"),
-        mark("By the share of moving time on grades over 3 %: gentle under 20 %, steep from 60 %."),
+        hint("list.terrain"),
         _of(lambda s: s.steep_share),
         _words(lambda s: terrain_words(s)),
         left=True,
     ),
     ListColumn(
         mark("Ascent"),
-        mark("Smoothed, counted in steps of 2 m."),
+        hint("ascent"),
         _of(lambda s: s.ascent_m),
         _words(lambda s: HEIGHT.figure(s.ascent_m)),
         unit=HEIGHT,
     ),
     ListColumn(
         mark("Load"),
-        mark("Load carried at the start."),
+        hint("list.load"),
         lambda row: row.outing.load_kg,
         lambda row: MASS.figure(row.outing.load_kg) if row.outing.load_kg else MISSING,
         unit=MASS,
     ),
     ListColumn(
         mark("Terrain-fair\ndecoupling, %"),
-        mark("With its 95 % interval. The one decoupling row that may be compared across terrain."),
+        hint("list.terrain_fair"),
         _of(lambda s: s.terrain_fair_percent),
         _words(terrain_fair_words),
     ),

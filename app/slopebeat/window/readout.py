@@ -12,6 +12,7 @@ from slopebeat.analysis.time_account import BandState, band_state
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, Measure
 from slopebeat.model.units import MISSING, clock
+from slopebeat.review.explanations import hint
 from slopebeat.review.outing import Review
 from slopebeat.session.display import number
 from slopebeat.session.session import Session
@@ -62,52 +63,47 @@ def _heart_rate(review: Review, i: int) -> str:
 
 
 FIGURES = (
-    Figure(
-        mark("Time"), mark("Time since the first record, h:mm:ss."), lambda r, i: clock(float(r.track.t_s[i]))
-    ),
+    Figure(mark("Time"), hint("at_time"), lambda r, i: clock(float(r.track.t_s[i]))),
     Figure(
         mark("Distance"),
-        mark("Distance along the ground."),
+        hint("at_distance"),
         lambda r, i: GROUND.figure(float(r.track.distance_m[i])),
         GROUND,
     ),
     Figure(
         mark("Heart rate"),
-        mark("Recorded heart rate; in brackets where it is doubted and not used."),
+        hint("at_heart_rate"),
         _heart_rate,
         "bpm",
     ),
-    Figure(mark("Band"), mark("Where the heart rate lies; both edges of the band count as in band."), _state),
+    Figure(mark("Band"), hint("at_band"), _state),
     Figure(
         mark("Elevation"),
-        mark("Smoothed elevation."),
+        hint("at_elevation"),
         lambda r, i: HEIGHT.figure(float(r.track.elevation_m[i])),
         HEIGHT,
     ),
     Figure(
         mark("Grade"),
-        mark("Rise over run of the smoothed track; none while standing."),
+        hint("at_grade"),
         lambda r, i: number(float(r.track.grade[i]), 0, 100),
         "%",
     ),
     Figure(
         mark("Speed"),
-        mark("Smoothed speed over ground."),
+        hint("at_speed"),
         lambda r, i: SPEED.figure(float(r.track.speed_mps[i])),
         SPEED,
     ),
     Figure(
         mark("Vertical"),
-        mark("Vertical speed, from the smoothed elevation."),
+        hint("at_vertical"),
         lambda r, i: VERTICAL_SPEED.figure(float(r.track.vertical_speed_mps[i])),
         VERTICAL_SPEED,
     ),
     Figure(
         mark("Work"),
-        mark(
-            "Estimated work rate per kilogram of body mass, from grade and speed (on a bike: recorded power "
-            "where there is any)."
-        ),
+        hint("work_rate"),
         lambda r, i: number(float(r.work_w_per_kg[i]), 1),
         "W/kg",
     ),

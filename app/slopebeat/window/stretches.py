@@ -13,6 +13,7 @@ from slopebeat.analysis.episodes import Episode
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED
 from slopebeat.model.units import clock, percent
+from slopebeat.review.explanations import hint
 from slopebeat.review.outing import Review
 from slopebeat.session.display import minutes_seconds, number
 from slopebeat.session.session import Session
@@ -31,62 +32,60 @@ def _per_hour(value: float | None) -> str:
 
 
 CLIMB_COLUMNS: Sequence[Column] = (
-    Column(mark("No."), mark("Number on the elevation chart."), lambda i, c: i + 1, lambda v: str(v)),
-    Column(mark("From"), mark("Time at the foot."), lambda i, c: c.start_s, clock),
-    Column(mark("Lasts"), mark("Time from foot to top."), lambda i, c: c.end_s - c.start_s, minutes_seconds),
+    Column(mark("No."), hint("climb.number"), lambda i, c: i + 1, lambda v: str(v)),
+    Column(mark("From"), hint("climb.from"), lambda i, c: c.start_s, clock),
+    Column(mark("Lasts"), hint("climb.lasts"), lambda i, c: c.end_s - c.start_s, minutes_seconds),
     Column(
         mark("Gain"),
-        mark("Elevation gained from foot to top."),
+        hint("climb.gain"),
         lambda i, c: c.gain_m,
         HEIGHT.figure,
         unit=HEIGHT,
     ),
     Column(
         mark("Length"),
-        mark("Distance along the ground."),
+        hint("climb.length"),
         lambda i, c: c.length_m,
         GROUND.figure,
         unit=GROUND,
     ),
-    Column(mark("Grade"), mark("Gain over length."), lambda i, c: c.grade_mean, _number(1, 100), unit="%"),
+    Column(mark("Grade"), hint("climb.grade"), lambda i, c: c.grade_mean, _number(1, 100), unit="%"),
     Column(
-        mark("Steepest"), mark("Steepest 100 m."), lambda i, c: c.grade_steepest, _number(0, 100), unit="%"
+        mark("Steepest"), hint("climb.steepest"), lambda i, c: c.grade_steepest, _number(0, 100), unit="%"
     ),
     Column(
         mark("Vertical"),
-        mark("Gain over recorded time."),
+        hint("climb.vertical"),
         lambda i, c: c.vertical_speed_m_per_h,
         _per_hour,
         unit=VERTICAL_SPEED,
     ),
-    Column(mark("HR\nfoot"), mark("Heart rate at the foot, bpm."), lambda i, c: c.hr_foot_bpm, _number()),
-    Column(mark("HR\ntop"), mark("Heart rate at the top, bpm."), lambda i, c: c.hr_top_bpm, _number()),
-    Column(
-        mark("Share\nabove"), mark("Share of the climb over the band."), lambda i, c: c.share_above, percent
-    ),
+    Column(mark("HR\nfoot"), hint("climb.hr_foot"), lambda i, c: c.hr_foot_bpm, _number()),
+    Column(mark("HR\ntop"), hint("climb.hr_top"), lambda i, c: c.hr_top_bpm, _number()),
+    Column(mark("Share\nabove"), hint("climb.above"), lambda i, c: c.share_above, percent),
     Column(
         mark("Band left\nafter"),
-        mark("Time from the foot until the heart rate left the band upward."),
+        hint("climb.exit"),
         lambda i, c: c.time_to_exit_s,
         minutes_seconds,
     ),
     Column(
         mark("at grade"),
-        mark("Grade where the band was left."),
+        hint("climb.exit_grade"),
         lambda i, c: c.exit_grade,
         _number(0, 100),
         unit="%",
     ),
     Column(
         mark("at speed"),
-        mark("Speed where the band was left."),
+        hint("climb.exit_speed"),
         lambda i, c: c.exit_speed_mps,
         SPEED.figure,
         unit=SPEED,
     ),
     Column(
         mark("Back in band\nafter"),
-        mark("From the top until the heart rate is back in band."),
+        hint("climb.return"),
         lambda i, c: c.return_s,
         minutes_seconds,
     ),
@@ -117,70 +116,68 @@ def episode_rows(review: Review) -> list[OutOfBand]:
 
 
 EPISODE_COLUMNS: Sequence[Column] = (
-    Column(mark("No."), mark("In order of time."), lambda i, e: i + 1, lambda v: str(v)),
-    Column(mark("From"), mark("Time the band was left."), lambda i, e: e.start_s, clock),
-    Column(mark("Lasts"), mark("Time out of band."), lambda i, e: e.end_s - e.start_s, minutes_seconds),
-    Column(
-        mark("Side"), mark("Above or below the band."), lambda i, e: tr(e.episode.direction), str, left=True
-    ),
+    Column(mark("No."), hint("episode.number"), lambda i, e: i + 1, lambda v: str(v)),
+    Column(mark("From"), hint("episode.from"), lambda i, e: e.start_s, clock),
+    Column(mark("Lasts"), hint("episode.lasts"), lambda i, e: e.end_s - e.start_s, minutes_seconds),
+    Column(mark("Side"), hint("episode.side"), lambda i, e: tr(e.episode.direction), str, left=True),
     Column(
         mark("Cause"),
-        mark("What caused most of it."),
+        hint("episode.cause"),
         lambda i, e: tr("not known") if e.cause is None else tr(e.cause),
         str,
         left=True,
     ),
     Column(
         mark("Farthest"),
-        mark("Highest heart rate above, lowest below."),
+        hint("episode.farthest"),
         lambda i, e: e.episode.peak_bpm,
         _number(),
         unit="bpm",
     ),
     Column(
         mark("Beyond"),
-        mark("Beats beyond the edge, summed over minutes."),
+        hint("episode.beyond"),
         lambda i, e: e.episode.bpm_minutes,
         _number(),
         unit="bpm·min",
     ),
     Column(
         mark("Grade"),
-        mark("Mean grade in the minute before."),
+        hint("episode.grade"),
         lambda i, e: e.episode.grade,
         _number(0, 100),
         unit="%",
     ),
     Column(
         mark("Speed"),
-        mark("Mean speed just before."),
+        hint("episode.speed"),
         lambda i, e: e.episode.speed_mps,
         SPEED.figure,
         unit=SPEED,
     ),
     Column(
         mark("Vertical"),
-        mark("Mean vertical speed just before."),
+        hint("episode.vertical"),
         lambda i, e: e.episode.vertical_speed_m_per_h,
         _per_hour,
         unit=VERTICAL_SPEED,
     ),
     Column(
         mark("Work"),
-        mark("Mean work rate just before."),
+        hint("episode.work"),
         lambda i, e: e.episode.work_w_per_kg,
         _number(1),
         unit="W/kg",
     ),
     Column(
         mark("On\nclimb"),
-        mark("Number of the climb it belongs to."),
+        hint("episode.climb"),
         lambda i, e: None if e.episode.climb is None else e.episode.climb + 1,
         _number(),
     ),
     Column(
         mark("Back in band\nafter"),
-        mark("From the farthest point until back in band."),
+        hint("episode.return"),
         lambda i, e: e.episode.return_s,
         minutes_seconds,
     ),
