@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 from pathlib import Path
 from typing import Any
@@ -10,6 +11,7 @@ import gpxpy
 import pytest
 
 from slopebeat.command.main import main
+from slopebeat.command.plan_progress import ProgressLine
 from slopebeat.library.store import Library
 from slopebeat.model.people import Athlete
 from slopebeat.review.importing import import_files
@@ -107,3 +109,39 @@ def test_what_the_user_can_mend_gets_a_sentence(
 ) -> None:
     assert main(["plan", *(text.replace("{hill}", str(hill)) for text in arguments)]) == 2
     assert words in capsys.readouterr().err
+
+
+def test_stopping_leaves_nothing_behind(
+    hill: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def pressed(line: ProgressLine, share: float) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(ProgressLine, "planning", pressed)
+    target = tmp_path / "way.gpx"
+    # 128 and SIGINT's number 2, as a shell reports it.
+    assert main(["plan", str(hill), "--band", "112-131", "--gpx", str(target)]) == 130
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert "Stopped" in said.err
+    assert not target.exists()
+
+
+def test_progress_is_one_line_of_a_terminal_and_nothing_elsewhere() -> None:
+    class Terminal(io.StringIO):
+        def isatty(self) -> bool:
+            return True
+
+    seen, pipe = Terminal(), io.StringIO()
+    for stream in (seen, pipe):
+        line = ProgressLine(stream)
+        line.learning(0, 3, "Ridge")
+        line.planning(0.5)
+        line.clear()
+    assert pipe.getvalue() == ""
+    # Each writing begins at the left and clears the line (ECMA-48: CSI K); the last leaves it empty.
+    assert seen.getvalue().split("\r\x1b[K")[1:] == [
+        "Learning from outing 1 of 3: Ridge",
+        "Planning, 50 %",
+        "",
+    ]
