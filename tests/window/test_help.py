@@ -13,7 +13,7 @@ from slopebeat.analysis import climbs, decoupling, episodes, extension, response
 from slopebeat.cleaning import elevation
 from slopebeat.model.language import LANGUAGES
 from slopebeat.review.explanations import ENTRIES, TOPICS, hint, key_of, page
-from slopebeat.review.guide import guide_file, guide_folder
+from slopebeat.review.guide import NAMED, guide_file, guide_folder, guide_page
 from slopebeat.window.ceiling_panel import HOLD_COLUMNS
 from slopebeat.window.decoupling_panel import HEADERS
 from slopebeat.window.help_desk import figure_of
@@ -25,6 +25,7 @@ from slopebeat.window.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS
 GUIDE = guide_folder()
 assert GUIDE is not None
 GUIDES = sorted(GUIDE.glob("guide_*.html"))
+CATALOGUE = GUIDE.parent / "locale" / "slopebeat.pot"
 MAKER = Path(__file__).resolve().parents[1] / "make_screenshots.py"
 
 
@@ -115,6 +116,16 @@ def test_the_guide_has_its_pictures_and_leads_nowhere_else(file: Path) -> None:
         kind, _, place = link.partition("#") if link.startswith("#") else link.partition(":")
         assert place in (ENTRIES if kind == "figure" else found.anchors), link
     assert re.search(r"https?://", text) is None
+
+
+@pytest.mark.parametrize("file", GUIDES, ids=lambda file: file.stem)
+def test_the_guide_names_what_is_on_screen(file: Path) -> None:
+    texts = set(re.findall(r'^msgid "(.+)"$', CATALOGUE.read_text(encoding="utf-8"), re.MULTILINE))
+    named = NAMED.findall(file.read_text(encoding="utf-8"))
+    assert len(named) > 5
+    assert [name for name in named if name not in texts] == []
+    assert "[[" not in guide_page(file)
+    assert "Plan a route" in guide_page(file)
 
 
 def test_every_language_has_the_same_chapters() -> None:

@@ -70,6 +70,8 @@ def run(paths: Sequence[Path], demo: bool = False) -> int:
     app = QApplication(sys.argv[:1])
     app.setApplicationName("slopebeat")
     app.setApplicationDisplayName("Slopebeat")
+    # Under Wayland a window finds its icon by the name of its menu entry.
+    app.setDesktopFileName("slopebeat")
     ExceptHook().install()
     faults = NativeFaults()
     faults.begin()

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QTextBrowser, QVBoxLayout,
 
 from slopebeat.model.language import tr
 from slopebeat.review.explanations import page
-from slopebeat.review.guide import guide_file
+from slopebeat.review.guide import guide_file, guide_page
 from slopebeat.window.parts import button, label, row
 
 WIDEST_PX = 860
@@ -84,7 +84,7 @@ class HelpPage(QWidget):
 
     def _show_file(self, file: Path) -> None:
         self.browser.setSearchPaths([str(file.parent)])
-        self.browser.setHtml(file.read_text(encoding="utf-8"))
+        self.browser.setHtml(guide_page(file))
 
     def _go_to(self, place: str) -> None:
         self.browser.moveCursor(QTextCursor.MoveOperation.Start)
