@@ -58,7 +58,7 @@ class ValueAxis(pg.AxisItem):
 
     def fit_text(self) -> None:
         """As wide as the text size needs."""
-        self.setWidth(round(LEFT_AXIS_PX * text_share()))
+        self.setWidth(round(LEFT_AXIS_PX * max(text_share(), 1.0)))
 
     def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
         words = super().tickStrings(values, scale, spacing)

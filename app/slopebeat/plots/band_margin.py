@@ -27,7 +27,7 @@ class Margin(pg.AxisItem):
 
     def fit_text(self) -> None:
         """As wide as the text size needs."""
-        self.setWidth(round(MARGIN_PX * text_share()))
+        self.setWidth(round(MARGIN_PX * max(text_share(), 1.0)))
 
     def paint(
         self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None

@@ -6,15 +6,20 @@ from collections.abc import Callable
 from functools import partial
 
 import numpy as np
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QWidget
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from slopebeat.model.language import mark, tr
+from slopebeat.plots.text_size import text_share
 from slopebeat.session.session import Session
 from slopebeat.session.view_state import Along, Rate
 from slopebeat.window.parts import button, label
 
 FITTED_TIP = mark("Heart rate as expected from work, slope and drift, with its lag (Ctrl+F)")
 RESIDUAL_TIP = mark("Recorded heart rate less the fitted one: what work, slope and drift do not explain")
+
+
+ONE_ROW_SHARE = 1.15
+"""Texts up to this share of their usual size leave everything in one row [project choice]."""
 
 
 class ChartBar(QWidget):
@@ -24,8 +29,15 @@ class ChartBar(QWidget):
         super().__init__(parent)
         self._session = session
         choice, visible = session.charts, session.visible
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(12, 8, 12, 0)
+        self._captions: list[QLabel] = []
+        both = QVBoxLayout(self)
+        both.setContentsMargins(12, 8, 12, 0)
+        both.setSpacing(4)
+        self._first, self._second = QHBoxLayout(), QHBoxLayout()
+        both.addLayout(self._first)
+        both.addLayout(self._second)
+        self._zoom = QWidget()
+        layout = self._first
         layout.setSpacing(0)
         self.along = self._switch(
             layout,
@@ -45,6 +57,10 @@ class ChartBar(QWidget):
             choice.set_rate,
         )
         layout.addSpacing(18)
+        self._first.addWidget(self._zoom, 1)
+        layout = QHBoxLayout(self._zoom)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
         self.fitted = button(tr("Fitted line"), "segment")
         self.fitted.setCheckable(True)
         self.fitted.setAccessibleName(tr("Fitted heart rate"))
@@ -65,6 +81,17 @@ class ChartBar(QWidget):
         session.outing.reviewed.connect(self._show)
         self._show()
 
+    def fit_text(self) -> None:
+        """Large texts take two rows."""
+        holder = self._second if text_share() > ONE_ROW_SHARE else self._first
+        for other in (self._first, self._second):
+            if other is not holder:
+                other.removeWidget(self._zoom)
+        if holder.indexOf(self._zoom) < 0:
+            holder.addWidget(self._zoom, 1)
+        for words in self._captions:
+            words.setVisible(text_share() <= ONE_ROW_SHARE)
+
     def _switch(
         self,
         layout: QHBoxLayout,
@@ -72,7 +99,9 @@ class ChartBar(QWidget):
         options: tuple[tuple[Along | Rate, str], ...],
         act: Callable[..., None],
     ) -> dict[Along | Rate, QPushButton]:
-        layout.addWidget(label(f"{caption}  ", "caption"))
+        words = label(f"{caption}  ", "caption")
+        self._captions.append(words)
+        layout.addWidget(words)
         group = QButtonGroup(self)
         made = {}
         for value, words in options:

@@ -7,9 +7,10 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
 from slopebeat.model.language import tr
+from slopebeat.plots.text_size import text_share
 from slopebeat.session.library_filter import ShownOutings
 from slopebeat.window.library_columns import LIST_COLUMNS, OutingsModel
-from slopebeat.window.table import row_height
+from slopebeat.window.table import head_metrics, row_height
 
 MEASURED_ROWS = 30
 """Rows whose words decide the column widths: enough to be right, few enough to be quick [project choice]."""
@@ -94,6 +95,8 @@ class OutingsTable(QTableView):
 
     def _fit_columns(self) -> None:
         cells, heads = self.fontMetrics(), self.horizontalHeader().fontMetrics()
+        if text_share() != 1.0:
+            heads = head_metrics()
         for number, column in enumerate(LIST_COLUMNS):
             # The arrow of the sorted column needs a little room as well.
             widths = [heads.horizontalAdvance(line) + 6 for line in column.header.split("\n")]

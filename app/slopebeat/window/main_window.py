@@ -208,6 +208,8 @@ class MainWindow(QMainWindow):
     def _look_changed(self) -> None:
         """The system's colours, the look or the text size differ."""
         self.apply(colours_for(self.session.display.preferences.look))
+        # Columns are as wide as their words.
+        self.session.display.changed.emit()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         if any(url.isLocalFile() for url in event.mimeData().urls()):

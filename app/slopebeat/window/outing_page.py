@@ -19,6 +19,7 @@ from slopebeat.model.language import tr
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.outing_charts import OutingCharts
 from slopebeat.plots.plan import Plan
+from slopebeat.plots.text_size import text_share
 from slopebeat.review.notes_place import WHOLE, Place
 from slopebeat.session.session import Session
 from slopebeat.session.view_state import Picked
@@ -108,6 +109,9 @@ class OutingPage(QWidget):
 
     def apply(self, colours: Colours) -> None:
         """Hand these colours to everything that paints by itself."""
+        self._side_column.setMinimumWidth(round((SIDE_PX - 20) * max(text_share(), 1.0)))
+        self.bar.fit_text()
+        self._fit_answer()
         self.answer.apply(colours)
         self.charts.apply(colours)
         self.plan.apply(colours)
@@ -127,7 +131,8 @@ class OutingPage(QWidget):
         charts.setContentsMargins(1, 1, 1, 6)
         bar = QHBoxLayout()
         bar.setSpacing(0)
-        bar.addWidget(ChartBar(self._session), 1)
+        self.bar = ChartBar(self._session)
+        bar.addWidget(self.bar, 1)
         bar.addWidget(self.hand)
         charts.addLayout(bar)
         charts.addWidget(Readout(self._session))
@@ -167,7 +172,7 @@ class OutingPage(QWidget):
         scroll.setAccessibleName(tr("Band, target and plan"))
         scroll.setWidgetResizable(True)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        scroll.setMinimumWidth(SIDE_PX - 20)
+        self._side_column = scroll
         side = QWidget()
         column = QVBoxLayout(side)
         column.setContentsMargins(0, 0, 0, 0)
@@ -197,9 +202,12 @@ class OutingPage(QWidget):
         key.setLayout(layout)
         return key
 
+    def _fit_answer(self) -> None:
+        self.answer.set_compact(self.height() < LOW_PX * text_share())
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        self.answer.set_compact(self.height() < LOW_PX)
+        self._fit_answer()
         self.hand.set_compact(self.width() < NARROW_PX)
         if not self._shared:
             tables = max(LEAST_TABLES_PX, round(TABLES_SHARE * self.height()))

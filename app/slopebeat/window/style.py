@@ -95,11 +95,14 @@ def palette(colours: Colours) -> QPalette:
 def sheet(colours: Colours, text_percent: int = 100) -> str:
     """The sheet in these colours, its texts as large as asked for."""
     names = {name: value for name, value in vars(colours).items() if isinstance(value, str)}
-    return re.sub(
+    scaled = re.sub(
         r"font-size: ([\d.]+)pt",
         lambda found: f"font-size: {float(found[1]) * text_percent / 100:.2f}pt",
         SHEET.format(**names),
     )
+    # Buttons, tables and menus have fonts of their own, which the program's font does not reach.
+    plain = f"QWidget {{ font-size: {QGuiApplication.font().pointSizeF():.2f}pt; }}"
+    return scaled if text_percent == 100 else plain + scaled
 
 
 def system_colours() -> Colours:

@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, QSortFilterProxyModel, Qt
+from PySide6.QtGui import QFont, QFontMetrics
 from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.model.measures import Measure
+from slopebeat.plots.text_size import text_share
 
 Index = QModelIndex | QPersistentModelIndex
 CELL_ROOM_PX = 15
@@ -20,6 +22,7 @@ MEASURED_ROWS = 30
 """Rows whose words decide the column widths: enough to be right, few enough to be quick [project choice]."""
 
 LEAST_ROW_PX, ROW_ROOM_PX = 26, 10
+HEAD_POINT = 8.5
 
 SORT_ROLE = Qt.ItemDataRole.UserRole
 
@@ -49,6 +52,13 @@ class Column:
     def alignment(self) -> int:
         side = Qt.AlignmentFlag.AlignLeft if self.left else Qt.AlignmentFlag.AlignRight
         return int(side | Qt.AlignmentFlag.AlignVCenter)
+
+
+def head_metrics() -> QFontMetrics:
+    """Of the headers, whose font the sheet sets behind the back of the view's own."""
+    font = QFont()
+    font.setPointSizeF(HEAD_POINT * text_share())
+    return QFontMetrics(font)
 
 
 def row_height(view: QWidget) -> int:
@@ -129,6 +139,8 @@ class RowsTable(QTableView):
         self.verticalHeader().setDefaultSectionSize(row_height(self))
         measured = min(len(rows), MEASURED_ROWS)
         cells, heads = self.fontMetrics(), self.horizontalHeader().fontMetrics()
+        if text_share() != 1.0:
+            heads = head_metrics()
         for column in range(self.rows.columnCount()):
             words = str(self.rows.headerData(column, Qt.Orientation.Horizontal)).split("\n")
             widths = [heads.horizontalAdvance(line) for line in words]
