@@ -153,6 +153,13 @@ def test_the_parts_of_the_time_add_up_and_states_are_shares(plan: Plan) -> None:
         assert total == pytest.approx(strategy.total_s.middle, rel=0.05)
 
 
+def test_what_was_learnt_of_tiring_is_said_and_is_small_where_nobody_tires(plan: Plan) -> None:
+    assert any("Speed on one grade changed by" in text for text in plan.warnings)
+    # The generator's walker does not tire: no more than 80 % intervals of six short outings can tell.
+    low, high = plan.tiring.interval_per_s(2.5)
+    assert low < 0.0 < high
+
+
 def test_one_plan_asked_for_twice_is_one_answer(school: School, plan: Plan) -> None:
     again = plan_route(school.route, school.evidence, AIM)
     assert as_values(again) == as_values(plan)

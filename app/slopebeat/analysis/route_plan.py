@@ -12,6 +12,7 @@ from slopebeat.analysis.pooled_response import PooledResponse
 from slopebeat.analysis.route_profile import Ground
 from slopebeat.analysis.route_simulation import Conditions
 from slopebeat.analysis.route_speed import PooledSpeed
+from slopebeat.analysis.route_tiring import Tiring
 from slopebeat.model.bands import Band
 from slopebeat.model.language import mark
 from slopebeat.model.track import Array
@@ -229,6 +230,7 @@ class Plan:
     outing_count: int
     response: PooledResponse
     speed: PooledSpeed
+    tiring: Tiring
     usual: Strategy
     hold: Strategy
     climbs: tuple[PlannedClimb, ...]

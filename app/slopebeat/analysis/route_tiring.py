@@ -47,6 +47,16 @@ class Tiring:
     day_sd_per_s: float
     from_s: Array
 
+    @property
+    def known(self) -> bool:
+        """Whether outings told anything of it."""
+        return self.sd_per_s > 0.0
+
+    def interval_per_s(self, z: float) -> tuple[float, float]:
+        """Changes ``z`` deviations either way, for an outing to come."""
+        spread = float(np.hypot(self.sd_per_s, self.day_sd_per_s))
+        return self.per_s - z * spread, self.per_s + z * spread
+
     def draw(self, count: int, rng: np.random.Generator) -> Array:
         """(count,) changes of log speed per second of outings to come."""
         spread = np.hypot(self.sd_per_s, self.day_sd_per_s)

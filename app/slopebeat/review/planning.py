@@ -178,6 +178,7 @@ def _plan(
         outing_count=outing_count,
         response=made.response,
         speed=made.speed,
+        tiring=made.draws.tiring,
         usual=usual,
         hold=hold,
         climbs=planned_climbs(made),

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from slopebeat.analysis.route_evidence import grade_bin
 from slopebeat.analysis.route_plan import INTERVAL_LEVEL, Plan, PlannedClimb, Range, Strategy
 from slopebeat.analysis.route_simulation import HEAT_FROM_C, HEAT_PER_C, HEAT_TO_C
+from slopebeat.analysis.route_tiring import Tiring
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import HEIGHT, SPEED, TEMPERATURE, VERTICAL_SPEED, figure, plain
 from slopebeat.model.units import SECONDS_PER_HOUR, duration, percent
@@ -18,6 +21,8 @@ FEW_OUTINGS = 3
 
 UNSEEN_TOLD = 0.03
 """A smaller share of the way on grades never seen goes unmentioned [project choice]."""
+
+Z80 = 1.2816  # normal deviate of an 80 % interval
 
 LONGER_TOLD = 1.15
 """A plan longer than the longest outing by this factor says so [project choice]."""
@@ -93,8 +98,8 @@ def plan_warnings(plan: Plan, other_kind: int = 0) -> tuple[str, ...]:
     if hard:
         notes.append(
             tr(
-                "On climb {numbers} no speed is slow enough to stay in band on an average day; choose gentler "
-                "ground or expect to go over the band there."
+                "On climb {numbers} no speed is slow enough to stay in band on an average day; choose "
+                "gentler ground or expect to go over the band there."
             ).format(numbers=", ".join(hard))
         )
     return tuple(notes)
@@ -149,7 +154,22 @@ def _about_outings(plan: Plan, other_kind: int) -> list[str]:
         notes.append(left_out.format(n=other_kind))
     if plan.outing_count:
         notes.append(tr("Stops with the timer running are foreseen as in those outings; pauses are not."))
+    if plan.tiring.known:
+        notes.append(_about_tiring(plan.tiring))
     return notes
+
+
+def _about_tiring(tiring: Tiring) -> str:
+    """How speed on one grade changed in the course of the outings, which the plan carries on."""
+    low, high = tiring.interval_per_s(Z80)
+    shares = {
+        name: percent(math.expm1(SECONDS_PER_HOUR * per_s), 1)
+        for name, per_s in (("change", tiring.per_s), ("low", low), ("high", high))
+    }
+    told = tr(
+        "Speed on one grade changed by {change} an hour in those outings ({low} to {high} with the day)."
+    )
+    return told.format(**shares)
 
 
 def _about_ground(plan: Plan) -> list[str]:
@@ -167,12 +187,18 @@ def _about_ground(plan: Plan) -> list[str]:
         )
     longest = plan.response.longest_s
     if plan.response.outing_count and plan.usual.total_s.middle > LONGER_TOLD * longest:
-        notes.append(
+        beyond = (
             tr(
+                "The longest outing learnt from lasted {time}; beyond that the drift of the heart rate and "
+                "the slowing down are carried on as they were."
+            )
+            if plan.tiring.known
+            else tr(
                 "The longest outing learnt from lasted {time}; beyond that the drift of the heart rate is "
                 "carried on as it was, and tiring is not in the plan."
-            ).format(time=duration(longest))
+            )
         )
+        notes.append(beyond.format(time=duration(longest)))
     if plan.on_bike:
         notes.append(tr("Published walking times do not apply to a ride and are left out."))
     return notes
@@ -185,12 +211,18 @@ def _about_day(plan: Plan) -> list[str]:
     if day.load_kg > 0.0:
         notes.append(tr("A load is counted like body mass, which understates what a pack costs."))
     if day.hours_out > 0.0:
-        notes.append(
+        before = (
             tr(
-                "The heart is taken to have drifted for {hours} h before the start; slowing down by tiredness "
-                "is not in the plan."
-            ).format(hours=plain(day.hours_out))
+                "The heart is taken to have drifted for {hours} h before the start, and speed to have "
+                "changed for as long."
+            )
+            if plan.tiring.known
+            else tr(
+                "The heart is taken to have drifted for {hours} h before the start; slowing down by "
+                "tiredness is not in the plan."
+            )
         )
+        notes.append(before.format(hours=plain(day.hours_out)))
     return notes
 
 
@@ -198,8 +230,8 @@ def _about_heat(temperature_c: float, factor: float) -> list[str]:
     per_degree = HEAT_PER_C / (TEMPERATURE.shown(1.0) - TEMPERATURE.shown(0.0))
     notes = [
         tr(
-            "Heart rate is raised by {share} for {temperature} ({rate} % per degree over {from_there}, measured "
-            "on four men): rough."
+            "Heart rate is raised by {share} for {temperature} ({rate} % per degree over {from_there}, "
+            "measured on four men): rough."
         ).format(
             share=percent(factor - 1.0),
             temperature=degrees(temperature_c),
@@ -210,8 +242,8 @@ def _about_heat(temperature_c: float, factor: float) -> list[str]:
     if temperature_c > HEAT_TO_C:
         notes.append(
             tr(
-                "Over {temperature} nothing was measured; no more is added. Heat is a danger of its own: follow "
-                "local warnings."
+                "Over {temperature} nothing was measured; no more is added. Heat is a danger of its own: "
+                "follow local warnings."
             ).format(temperature=degrees(HEAT_TO_C))
         )
     return notes

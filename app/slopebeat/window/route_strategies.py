@@ -122,7 +122,7 @@ class Strategies(QFrame):
             self.caution.setText("")
             return
         times = [tr("{name}: {time}").format(name=r.name, time=duration(r.seconds)) for r in plan.references]
-        self.times.setText("   ".join(times))
+        self.times.setText("\n".join(times))
         sources = "\n".join(tr(each.source) for each in plan.references)
         self.caution.setText(f"{tr(REFERENCE_CAUTION)}\n{sources}")
 
