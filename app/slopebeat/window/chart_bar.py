@@ -99,9 +99,9 @@ class ChartBar(QWidget):
         options: tuple[tuple[Along | Rate, str], ...],
         act: Callable[..., None],
     ) -> dict[Along | Rate, QPushButton]:
-        words = label(f"{caption}  ", "caption")
-        self._captions.append(words)
-        layout.addWidget(words)
+        before = label(f"{caption}  ", "caption")
+        self._captions.append(before)
+        layout.addWidget(before)
         group = QButtonGroup(self)
         made = {}
         for value, words in options:
