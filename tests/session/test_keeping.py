@@ -98,6 +98,13 @@ def test_what_was_decided_on_a_plain_file_is_there_at_the_next_start(
     fresh.close()
 
 
+def test_who_writes_is_remembered(qtbot: QtBot, session: Session) -> None:
+    session.notes.author = Author.COACH
+    fresh = Session()
+    assert fresh.notes.author is Author.COACH
+    fresh.close()
+
+
 def test_a_notebook_belongs_to_the_content_and_not_to_the_name(
     qtbot: QtBot, session: Session, walk: Path, tmp_path: Path
 ) -> None:

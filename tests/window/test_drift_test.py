@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
+from pathlib import Path
 
 import numpy as np
 import pytest
 from pytestqt.qtbot import QtBot
 
+from library_made import made
 from slopebeat.analysis.drift_test import Outcome, drift_test
-from slopebeat.model.bands import Band
-from slopebeat.session.aim import Entered
+from slopebeat.model.bands import Band, BandMethod
+from slopebeat.model.people import Ground
+from slopebeat.session.aim import BandChoice, Entered
 from slopebeat.session.settings import Settings
 from slopebeat.window.drift_test_box import NO_BAND, outcome_words
 from slopebeat.window.main_window import MainWindow
-from synthetic import track
+from synthetic import recording, track
 from window_acts import review_of
 
 WAIT_MS = 20_000
@@ -61,3 +65,33 @@ def test_settings_of_an_earlier_version_get_the_usual_threshold(tmp_path) -> Non
     path.write_text("\n".join(kept), encoding="utf-8")
     assert Settings(path).entered.rest.body_mass_kg == 70.0
     assert Settings(path).entered.rest.drift_threshold_percent == 5.0
+
+
+def test_a_band_that_passed_is_kept_for_the_athlete_who_is_named(
+    window: MainWindow, qtbot: QtBot, tmp_path: Path
+) -> None:
+    session = window.session
+    made(tmp_path / "walks.sqlite3")
+    with qtbot.waitSignal(session.library.opened.opened, timeout=WAIT_MS):
+        session.library.open(tmp_path / "walks.sqlite3")
+    # A level hour at the upper edge: heart rate as in the closed form above.
+    t = np.arange(4201.0)
+    hour = recording(t, hr=lambda s: 130.0 * (1.0 + 0.05 * np.clip((s - 600.0) / 3600.0, 0.0, 1.0)))
+    session.edit_aim(Entered(BandChoice(lower_bpm=112, upper_bpm=131), session.aim.entered.rest))
+    with qtbot.waitSignal(session.outing.reviewed, timeout=WAIT_MS):
+        session.outing.set_recordings((hour,))
+    window.page.tabs.setCurrentWidget(window.page.decoupling)
+    box = window.page.decoupling.drift_test
+    assert review_of(window).drift_test.outcome is Outcome.UNDER
+    assert box.keep.isVisible()
+    assert box.keep.text() == "Keep 112-131 bpm for Hut warden on foot from 2026-07-11 on"
+    with qtbot.waitSignal(session.library.work.recomputed, timeout=WAIT_MS):
+        box.keep.click()
+    latest = max(session.library.opened.periods, key=lambda period: period.from_day)
+    assert (latest.from_day, latest.ground, latest.band.method) == (
+        date(2026, 7, 11),
+        Ground.FOOT,
+        BandMethod.DRIFT_TEST,
+    )
+    assert (latest.band.lower_bpm, latest.band.upper_bpm) == (112, 131)
+    assert not box.keep.isVisible(), "it is kept"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
@@ -20,6 +21,8 @@ from slopebeat.session.demo import demo_load
 from slopebeat.session.held import Held
 from slopebeat.session.outing import OpenOuting
 from slopebeat.session.writing import Writer
+
+_log = logging.getLogger(__name__)
 
 
 class Keeping(QObject):
@@ -40,6 +43,7 @@ class Keeping(QObject):
         self._writer = Writer(self)
         self._held: list[Held] = []
         self._following = False
+        self._closing = False
         self._load: tuple[float, float | None] = (0.0, None)
         self.usual_load_kg = aim.entered.rest.load_kg
         """Load the user last entered; an outing's own load never becomes that of the next one."""
@@ -69,7 +73,7 @@ class Keeping(QObject):
 
     def close(self) -> None:
         """Wait until all is written."""
-        self._following = False
+        self._following, self._closing = False, True
         self._writer.close()
 
     def _start(self) -> None:
@@ -155,6 +159,8 @@ class Keeping(QObject):
     def _tell(self, error: Exception) -> None:
         if not isinstance(error, UserError):
             raise error
+        if self._closing:
+            _log.warning("not kept at the end: %s", error)  # There may be no window left to say it in.
         self.failed.emit(str(error))
 
 

@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+import json
 import zipfile
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import platformdirs
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from slopebeat.analysis.drift_test import Outcome
+from slopebeat.library.moments import local_day
 from slopebeat.library.store import Library
-from slopebeat.model.people import Athlete, BandPeriod
+from slopebeat.model.bands import BandMethod
+from slopebeat.model.language import tr
+from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.demo_months import demo_folder, demo_people
+from slopebeat.review.outing import Review
 from slopebeat.session.background import Background
 from slopebeat.session.library_filter import ShownOutings
 from slopebeat.session.library_kept import KeptOutings
@@ -104,6 +111,24 @@ class LibrarySession(QObject):
         """Keep a band and review again the outings it covers."""
         self.opened.put_band(period)
         self.recompute()
+
+    def tested_band(self, review: Review) -> BandPeriod | None:
+        """The band whose upper edge an outing has passed as a drift test, in force from its day on.
+
+        None when it was no test or was not passed, when there is no athlete to keep it for, or when a band
+        from that day on is kept already.
+        """
+        athlete, band, found = self.opened.athlete, review.aim.band, review.drift_test
+        if athlete is None or band is None or found is None or found.outcome is not Outcome.UNDER:
+            return None
+        ground = Ground.BIKE if review.track.on_bike else Ground.FOOT
+        day = local_day(review.recording.start_utc, review.recording.utc_offset_s)
+        if any((period.ground, period.from_day) == (ground, day) for period in self.opened.periods):
+            return None
+        tested = replace(band, method=BandMethod.DRIFT_TEST)
+        details = {"percent": found.percent, "threshold_percent": found.threshold_percent}
+        how = tr("Drift test: {sentence}").format(sentence=found.sentence)
+        return BandPeriod(athlete.identity, ground, day, tested, how, json.dumps(details))
 
     def remove_band(self, period: BandPeriod) -> None:
         self.opened.remove_band(period)

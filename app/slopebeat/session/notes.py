@@ -25,6 +25,7 @@ class Notes(QObject):
     """
 
     changed = Signal()
+    author_changed = Signal()
     draft_changed = Signal()
     failed = Signal(str)
 
@@ -39,8 +40,7 @@ class Notes(QObject):
         self._outing = outing
         self._history = history
         self._shown: tuple[Note, ...] = ()
-        self.author = author
-        """The role that is writing now."""
+        self._author = author
         self.draft: Draft | None = None
         outing.notes_changed.connect(self._show)
         outing.chosen.connect(self._start)
@@ -54,6 +54,17 @@ class Notes(QObject):
     def every(self) -> tuple[Note, ...]:
         """The same with those that were taken back."""
         return self._outing.notes
+
+    @property
+    def author(self) -> Author:
+        """The role that is writing now."""
+        return self._author
+
+    @author.setter
+    def author(self, author: Author) -> None:
+        if author is not self._author:
+            self._author = author
+            self.author_changed.emit()
 
     def add(self, note: Note) -> None:
         """Keep a new note; its identity must be new as well."""

@@ -55,7 +55,7 @@ class Session(QObject):
         self.keeping = Keeping(self.outing, self.aim, self)
         self.history = History(self)
         self.doubts = Doubts(self.outing, self.history, self)
-        self.notes = Notes(self.outing, self.history, parent=self)
+        self.notes = Notes(self.outing, self.history, self.settings.author, self)
         self.visible = VisibleRange(self)
         self.cursor = Cursor(self)
         self.selection = Selection(self)
@@ -72,6 +72,7 @@ class Session(QObject):
         self.library.kept.read.connect(self._show_kept)
         # The verdicts on the months are sentences with figures in them.
         self.display.changed.connect(self.library.outings.update)
+        self.notes.author_changed.connect(lambda: self.settings.remember_author(self.notes.author))
         self.keeping.failed.connect(self.notes.failed)
         self.keeping.library_changed.connect(self.library.outing_changed)
         self.library.opened.opened.connect(self._look_for_library)

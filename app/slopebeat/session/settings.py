@@ -12,6 +12,7 @@ from typing import Any
 
 import platformdirs
 
+from slopebeat.model.notes import Author
 from slopebeat.session.aim import Entered
 from slopebeat.session.preferences import Preferences
 from slopebeat.session.settings_reading import Layout, Reader
@@ -34,6 +35,7 @@ class Settings:
         self.entered = Entered()
         self.recent: tuple[Path, ...] = ()
         self.preferences = Preferences()
+        self.author = Author.ATHLETE
         self.layout = Layout()
         self._load()
 
@@ -47,6 +49,12 @@ class Settings:
         others = [known for known in self.recent if known != full]
         self.recent = (full, *others)[:MOST_RECENT]
         self._save()
+
+    def remember_author(self, author: Author) -> None:
+        """The role that wrote the last note."""
+        if author is not self.author:
+            self.author = author
+            self._save()
 
     def remember_preferences(self, preferences: Preferences) -> None:
         if preferences != self.preferences:
@@ -67,6 +75,7 @@ class Settings:
             self._repair(f"all of it ({error})")
             return
         self.entered, self.preferences = reader.entered(), reader.preferences()
+        self.author = reader.author()
         self.layout, self.recent = reader.layout(), reader.recent(MOST_RECENT)
         if reader.damaged:
             self._repair(", ".join(reader.damaged))
@@ -102,6 +111,7 @@ class Settings:
             "bike_mass_kg": rest.bike_mass_kg,
             "drift_threshold_percent": rest.drift_threshold_percent,
             "recent": [str(path) for path in self.recent],
+            "author": self.author.name,
             "preferences": asdict(self.preferences),
             "layout": asdict(self.layout),
         }

@@ -12,6 +12,7 @@ from typing import Any, TypeVar
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.language import LANGUAGES
+from slopebeat.model.notes import Author
 from slopebeat.session.aim import BandChoice, Entered
 from slopebeat.session.preferences import BY_SYSTEM, TEXT_PERCENT, Look, Preferences, Units
 from slopebeat.session.view_state import Along, Rate
@@ -83,6 +84,9 @@ class Reader:
             text_percent=round(self._take("preferences.text_percent", _within(TEXT_PERCENT), 100.0)),
         )
 
+    def author(self) -> Author:
+        return self._take("author", _author, Author.ATHLETE)
+
     def layout(self) -> Layout:
         plain = Layout()
         return Layout(
@@ -143,6 +147,12 @@ def _shares(value: Any) -> tuple[float, float]:
 
 def _pixels(value: Any) -> tuple[int, ...]:
     return tuple(round(_within((0.0, MOST_PX))(part)) for part in value)
+
+
+def _author(value: Any) -> Author:
+    if value not in Author.__members__:
+        raise ValueError(value)
+    return Author[value]
 
 
 def _flag(value: Any) -> bool:

@@ -9,9 +9,10 @@ from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from slopebeat.analysis.drift_test import DriftTest, Outcome
 from slopebeat.model.language import mark, tr
+from slopebeat.model.people import BandPeriod
 from slopebeat.session.session import Session
 from slopebeat.window.number_box import DecimalBox
-from slopebeat.window.parts import label, row
+from slopebeat.window.parts import button, label, row
 from slopebeat.window.undo_keys import UndoKeys
 
 NO_BAND = mark("Choose a band to have the outing judged as a test of its upper edge.")
@@ -49,6 +50,8 @@ class DriftTestBox(QFrame):
         self.words = label("", wrap=True)
         self.words.setAccessibleName(tr("Drift test"))
         self.words.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.keep = button("")
+        self.keep.hide()
         layout = QVBoxLayout(self)
         layout.setContentsMargins(14, 2, 14, 8)
         layout.setSpacing(3)
@@ -61,14 +64,39 @@ class DriftTestBox(QFrame):
             )
         )
         layout.addWidget(self.words)
+        layout.addLayout(row(self.keep))
         self._undo_keys = UndoKeys(self)
         self._undo_keys.watch(self.threshold)
         self._show_threshold()
         self.threshold.valueChanged.connect(self._edit)
+        self.keep.clicked.connect(self._keep)
         self._aim.entered_changed.connect(self._show_threshold)
+        session.library.opened.athlete_changed.connect(self._offer)
 
     def show_test(self, found: DriftTest | None) -> None:
         self.words.setText(outcome_words(found))
+        self._offer()
+
+    def _tested(self) -> BandPeriod | None:
+        review = self._session.outing.review
+        return None if review is None else self._session.library.tested_band(review)
+
+    def _offer(self) -> None:
+        """A band that passed can be kept, for the athlete who is named on the button."""
+        period, athlete = self._tested(), self._session.library.opened.athlete
+        self.keep.setVisible(period is not None)
+        if period is not None and athlete is not None:
+            words = tr("Keep {band} for {athlete} {ground} from {day} on").format(
+                band=period.band, athlete=athlete.name, ground=tr(period.ground), day=period.from_day
+            )
+            self.keep.setText(words)
+            self.keep.setAccessibleName(words)
+            self.keep.setToolTip(tr(CONVENTION))
+
+    def _keep(self) -> None:
+        period = self._tested()
+        if period is not None:
+            self._session.library.put_band(period)
 
     def _show_threshold(self) -> None:
         self.threshold.blockSignals(True)

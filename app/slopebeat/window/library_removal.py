@@ -53,10 +53,10 @@ class RemovalBar(QFrame):
 
     def event(self, event: QEvent) -> bool:
         """Escape means this question while it has the focus, whatever it is a shortcut for elsewhere."""
-        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride:
-            if event.key() == Qt.Key.Key_Escape:
-                event.accept()
-                return True
+        asked = event.type() == QEvent.Type.ShortcutOverride
+        if asked and isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Escape:
+            event.accept()
+            return True
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -73,7 +73,8 @@ class RemovalBar(QFrame):
 
     def _words(self) -> str:
         count = len(self._wanted)
-        chosen = [row.outing for row in self._library.opened.rows if row.outing.identity in self._wanted]
+        outings = {row.outing.identity: row.outing for row in self._library.opened.rows}
+        chosen = [outings[identity] for identity in self._wanted if identity in outings]
         what = trn(
             "Remove {n} outing, {names}, with the recording that is kept of it?",
             "Remove {n} outings, {names}, with the recordings that are kept of them?",
