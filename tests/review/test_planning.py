@@ -182,6 +182,11 @@ def test_extra_laps_of_a_loop_reach_a_longer_target(school: School, plan: Plan) 
     assert usual.laps >= 1
     assert usual.in_band_s.middle >= far.target_s
     assert usual.total_s.middle > plan.usual.total_s.middle
+    # What these laps give in the middle is just reached with them, and a second more needs another lap.
+    for more_s, laps in ((0.0, usual.laps), (1.0, usual.laps + 1)):
+        aim = replace(AIM, target_s=usual.in_band_s.middle + more_s)
+        again = plan_route(school.route, school.evidence, aim, loop_m=(500.0, 2500.0), runs=FEW).laps[0]
+        assert again.laps == laps
     with pytest.raises(UserError, match="does not lie on a way"):
         plan_route(school.route, school.evidence, far, loop_m=(500.0, 99_000.0), runs=FEW)
 

@@ -39,6 +39,9 @@ LONGEST_PLAN_S = 24 * 3600.0
 MOST_LAPS = 12
 """More laps than this are no plan [project choice]."""
 
+USUAL_TRIES = 5
+"""Numbers of laps usually tried until the right one is found [project choice], for the progress only."""
+
 Z80 = 1.2816  # normal deviate of an 80 % interval
 
 
@@ -191,23 +194,54 @@ def grade_rows(made: Simulated) -> tuple[GradeRow, ...]:
     )
 
 
-def lap_plan(made: Simulated, start_m: float, end_m: float, name: StrategyName) -> LapPlan:
+def lap_plan(
+    made: Simulated,
+    start_m: float,
+    end_m: float,
+    name: StrategyName,
+    told: Callable[[float], None] | None = None,
+) -> LapPlan:
     """Extra laps of a loop on the way after which the median outing reaches the target.
+
+    Each lap is taken to give about what the first one gave; from there the number is searched one by one.
+    ``told`` is called with the share done; what it raises stops the work.
 
     Raises
     ------
     ValueError
         When the loop does not lie on the way.
     """
-    runs, laps = made.runs(name), 0
-    inside = seconds_by_side(runs, made.band)[0]
-    while np.median(inside) < made.target_s and laps < MOST_LAPS:
-        laps += 1
+    tried: dict[int, tuple[Range, Range]] = {}
+
+    def inside(laps: int) -> float:
+        if laps not in tried:
+            tried[laps] = _with_laps(made, start_m, end_m, name, laps)
+            if told is not None:
+                told(min(len(tried) / USUAL_TRIES, 1.0))
+        return tried[laps][1].middle
+
+    laps = 0
+    if inside(0) < made.target_s:
+        gain = inside(1) - inside(0)
+        needed = (made.target_s - inside(0)) / gain if gain > 0.0 else np.inf
+        laps = int(np.clip(np.ceil(needed), 1, MOST_LAPS) if np.isfinite(needed) else MOST_LAPS)
+        while laps > 1 and inside(laps - 1) >= made.target_s:
+            laps -= 1
+        while laps < MOST_LAPS and inside(laps) < made.target_s:
+            laps += 1
+    reached = inside(laps) >= made.target_s
+    return LapPlan(name, start_m, end_m, laps if reached else None, *tried[laps])
+
+
+def _with_laps(
+    made: Simulated, start_m: float, end_m: float, name: StrategyName, laps: int
+) -> tuple[Range, Range]:
+    """Time in all and in band with extra laps."""
+    runs = made.runs(name)
+    if laps:
         longer = repeated_stretch(made.ground, start_m, end_m, laps)
         runs = simulate(longer, made.going, made.draws, made.conditions, made.bpm_of(name))
-        inside = seconds_by_side(runs, made.band)[0]
-    reached = bool(np.median(inside) >= made.target_s)
-    return LapPlan(name, start_m, end_m, laps if reached else None, range_of(runs.total_s), range_of(inside))
+    return range_of(runs.total_s), range_of(seconds_by_side(runs, made.band)[0])
 
 
 def references(ground: Ground, ascent_m: float, descent_m: float) -> tuple[Reference, ...]:

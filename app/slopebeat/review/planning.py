@@ -149,7 +149,7 @@ def plan_route(
     part = Part(tell, 0.0, 0.7)
     made = simulate_both(ground, going, used, aim.band, aim.target_s, conditions, runs, seed, part)
     tell(0.7)
-    laps = _laps(made, loop_m)
+    laps = _laps(made, loop_m, Part(tell, 0.7, 0.8))
     tell(0.8)
     plan = _plan(route, prepared, made, len(used), laps)
     tell(1.0)
@@ -224,7 +224,7 @@ def _check(conditions: Conditions) -> None:
             raise UserError(tr(refusal).format(value=plain(value)))
 
 
-def _laps(made: Simulated, loop_m: tuple[float, float] | None) -> tuple[LapPlan, ...]:
+def _laps(made: Simulated, loop_m: tuple[float, float] | None, told: Part) -> tuple[LapPlan, ...]:
     if loop_m is None:
         return ()
     start, end = loop_m
@@ -233,7 +233,11 @@ def _laps(made: Simulated, loop_m: tuple[float, float] | None) -> tuple[LapPlan,
         ends = {"start": plain(WAY.shown(start)), "end": plain(WAY.shown(end))}
         length = WAY.figure(made.ground.length_m, 1)
         raise UserError(refusal.format(length=length, unit=WAY.unit, **ends))
-    return tuple(lap_plan(made, start, min(end, made.ground.length_m), name) for name in StrategyName)
+    end = min(end, made.ground.length_m)
+    parts = (Part(told, 0.0, 0.5), Part(told, 0.5, 1.0))
+    return tuple(
+        lap_plan(made, start, end, name, part) for name, part in zip(StrategyName, parts, strict=True)
+    )
 
 
 def _loop_warnings(route: Route, loop_m: tuple[float, float] | None) -> tuple[str, ...]:
