@@ -164,11 +164,11 @@ def test_a_figure_with_the_focus_is_explained(ride: MainWindow, qtbot: QtBot) ->
 def test_links_and_words_are_found(window: MainWindow, qtbot: QtBot) -> None:
     window.help.show_guide()
     help_page = window.help.page
-    help_page.find.setText("thunderstorms")
-    help_page.find.returnPressed.emit()
+    help_page.find_box.setText("thunderstorms")
+    help_page.find_box.returnPressed.emit()
     assert help_page.browser.textCursor().selectedText() == "thunderstorms"
-    help_page.find.setText("no such word")
-    help_page.find.returnPressed.emit()
+    help_page.find_box.setText("no such word")
+    help_page.find_box.returnPressed.emit()
     assert help_page.found.text()
     help_page.show_figures("plan.time")
     qtbot.waitUntil(lambda: help_page.browser.verticalScrollBar().value() > 0)

@@ -22,6 +22,7 @@ from slopebeat.analysis.step_test import LactateTest as LactateTest
 from slopebeat.analysis.step_test import Stage as Stage
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
+from slopebeat.model.kept_words import LACTATE_BASIS
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import plain
 
@@ -180,7 +181,7 @@ def propose_band(test: LactateTest) -> BandProposal:
         "Longer stages, food and the day change lactate too; begin at the lower figure "
         "if in doubt."
     ).format(low=high_range[0], high=high_range[1])
-    basis = f"lactate step test: {how}"  # kept with the band, so in one language
+    basis = LACTATE_BASIS.format(how=how)
     return BandProposal(
         Band(math.floor(lower.hr_bpm), math.ceil(upper.hr_bpm), basis=basis), low_range, high_range, how, why
     )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -11,8 +10,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from slopebeat.model.errors import UserError
+from slopebeat.model.kept_words import PERCENT_OF_MAXIMUM, PERCENT_OF_RESERVE, said
 from slopebeat.model.language import mark, tr
-from slopebeat.model.measures import decimal_sign, figure, plain
+from slopebeat.model.measures import figure, plain
 
 HR_MAX_SHARE = (0.60, 0.70)
 """Share of maximal heart rate for low-intensity aerobic work; common practice, no source."""
@@ -32,16 +32,6 @@ class BandMethod(StrEnum):
     MANUAL = mark("set by hand")
     LACTATE = mark("lactate test")
     DRIFT_TEST = mark("drift test")
-
-
-_BASES = tuple(
-    (re.compile(re.sub(r"\\{(\w+)\\}", r"(?P<\1>[0-9.-]+)", re.escape(words))), words)
-    for words in (
-        mark("{shares} % of {hr_max} bpm"),
-        mark("{shares} % of the reserve from {hr_rest} to {hr_max} bpm"),
-    )
-)
-"""How a kept basis is worded, to say it in another language: what a library holds depends on none."""
 
 
 @dataclass(frozen=True)
@@ -77,12 +67,7 @@ class Band:
     @property
     def basis_words(self) -> str:
         """How it was found, in the language in force; :attr:`basis` stays in the one it is kept in."""
-        for pattern, words in _BASES:
-            found = pattern.fullmatch(self.basis)
-            if found is not None:
-                shown = {name: text.replace(".", decimal_sign()) for name, text in found.groupdict().items()}
-                return tr(words).format(**shown)
-        return tr(self.basis)
+        return said(self.basis)
 
     def __str__(self) -> str:
         return f"{self.lower_bpm}-{self.upper_bpm} bpm"
@@ -100,7 +85,12 @@ def band_from_hr_max(hr_max_bpm: float, shares: tuple[float, float] = HR_MAX_SHA
     """
     _check_bpm(tr("maximal heart rate"), hr_max_bpm)
     lower, upper = _outward(shares[0] * hr_max_bpm, shares[1] * hr_max_bpm)
-    return Band(lower, upper, BandMethod.HR_MAX, f"{_percent(shares)} of {hr_max_bpm:g} bpm")
+    return Band(
+        lower,
+        upper,
+        BandMethod.HR_MAX,
+        PERCENT_OF_MAXIMUM.format(shares=_percent(shares), hr_max=f"{hr_max_bpm:g}"),
+    )
 
 
 def band_from_reserve(
@@ -113,7 +103,9 @@ def band_from_reserve(
     if reserve <= 0:
         raise UserError(tr("The resting heart rate must be lower than the maximal heart rate."))
     lower, upper = _outward(hr_rest_bpm + shares[0] * reserve, hr_rest_bpm + shares[1] * reserve)
-    basis = f"{_percent(shares)} of the reserve from {hr_rest_bpm:g} to {hr_max_bpm:g} bpm"
+    basis = PERCENT_OF_RESERVE.format(
+        shares=_percent(shares), hr_rest=f"{hr_rest_bpm:g}", hr_max=f"{hr_max_bpm:g}"
+    )
     return Band(lower, upper, BandMethod.RESERVE, basis)
 
 
@@ -130,7 +122,7 @@ def parse_band(text: str) -> Band:
 
 
 def _percent(shares: tuple[float, float]) -> str:
-    return f"{shares[0] * 100:g}-{shares[1] * 100:g} %"
+    return f"{shares[0] * 100:g}-{shares[1] * 100:g}"
 
 
 def _check_bpm(name: str, value: float) -> None:

@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG
 from slopebeat.model.bands import Band
+from slopebeat.model.kept_words import said
 from slopebeat.model.language import mark
 
 
@@ -52,6 +53,11 @@ class BandPeriod:
     band: Band
     how: str = ""
     details: str = "{}"
+
+    @property
+    def how_words(self) -> str:
+        """The same in the language in force; :attr:`how` is kept in one."""
+        return said(self.how)
 
 
 def band_in_force(periods: tuple[BandPeriod, ...], ground: Ground, day: date) -> Band | None:

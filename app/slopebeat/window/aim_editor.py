@@ -99,7 +99,7 @@ class AimEditor(QFrame):
         entered, aim = self._aim.entered, self._aim.aim
         self.band.show_choice(entered.choice)
         self.result.setText(tr("No band chosen yet") if aim.band is None else str(aim.band).replace("-", "–"))
-        basis = "" if aim.band is None else aim.band.basis
+        basis = "" if aim.band is None else aim.band.basis_words
         self.basis.setText(
             tr("Demo athlete: {basis}").format(basis=basis) if self._aim.lent and basis else basis
         )

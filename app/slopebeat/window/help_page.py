@@ -37,22 +37,22 @@ class HelpPage(QWidget):
         self.browser.setMaximumWidth(WIDEST_PX)
         self.figures = button(tr("The figures explained"), "", tr("What every figure on screen is"))
         self.guide = button(tr("User guide"), "", tr("How to work with the program"))
-        self.find = QLineEdit()
-        self.find.setPlaceholderText(tr("Find"))
-        self.find.setAccessibleName(tr("Find in the help"))
-        self.find.setClearButtonEnabled(True)
-        self.find.setMaximumWidth(220)
+        self.find_box = QLineEdit()
+        self.find_box.setPlaceholderText(tr("Find"))
+        self.find_box.setAccessibleName(tr("Find in the help"))
+        self.find_box.setClearButtonEnabled(True)
+        self.find_box.setMaximumWidth(220)
         self.found = label("", "caption")
         self.back = button(tr("Done"), "primary", tr("Go back to where you were"))
         self._lay_out()
         self.figures.clicked.connect(lambda: self.show_figures())
         self.guide.clicked.connect(lambda: self.show_guide())
-        self.find.returnPressed.connect(self._find_next)
-        self.find.textEdited.connect(self._find_first)
+        self.find_box.returnPressed.connect(self._find_next)
+        self.find_box.textEdited.connect(self._find_first)
         self.back.clicked.connect(self.done)
 
     def _lay_out(self) -> None:
-        bar = row(self.figures, self.guide, self.find, self.found)
+        bar = row(self.figures, self.guide, self.find_box, self.found)
         bar.addWidget(self.back)
         column = QVBoxLayout()
         column.setSpacing(8)
@@ -104,8 +104,8 @@ class HelpPage(QWidget):
         self._look_for(words)
 
     def _find_next(self) -> None:
-        if not self._look_for(self.find.text()):
-            self._find_first(self.find.text())
+        if not self._look_for(self.find_box.text()):
+            self._find_first(self.find_box.text())
 
     def _look_for(self, words: str) -> bool:
         there = not words or self.browser.find(words)

@@ -25,6 +25,7 @@ from slopebeat.analysis.lactate import (
 )
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.errors import UserError
+from slopebeat.model.kept_words import BY_LACTATE
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure, plain
 from slopebeat.plots.lactate_chart import LactateChart
@@ -148,7 +149,7 @@ class LactatePage(MethodPage):
         edges = tr(
             "The lower edge lies from {low} to {low_end} bpm, the upper from {high} to {high_end}."
         ).format(low=low[0], low_end=low[1], high=high[0], high_end=high[1])
-        how = f"{tr('Lactate step test.')} {tr(proposal.how)}"
+        how = BY_LACTATE.format(how=proposal.how)
         band = replace(proposal.band, method=BandMethod.LACTATE)
         return Found(band, how, details, f"{edges} {proposal.why_a_range}")
 

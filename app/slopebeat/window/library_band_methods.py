@@ -17,8 +17,8 @@ from slopebeat.model.bands import (
     band_from_hr_max,
     band_from_reserve,
 )
+from slopebeat.model.kept_words import BY_AGE, BY_DRIFT_TEST, BY_MAXIMUM, BY_RESERVE
 from slopebeat.model.language import mark, tr
-from slopebeat.model.measures import figure
 from slopebeat.window.band_entry import UNSET, bpm_box, percent_box
 from slopebeat.window.parts import label, row
 
@@ -27,7 +27,7 @@ BOX_PX = 110
 
 @dataclass(frozen=True)
 class Found:
-    """A band, how it was found in words, the numbers behind it, and what to know about it."""
+    """A band, how it was found in words to keep, the numbers behind it, and what to know about it."""
 
     band: Band
     how: str
@@ -104,7 +104,7 @@ class MaximumPage(MethodPage):
         band = band_from_hr_max(self.hr_max.value(), _shares(*self.shares))
         return Found(
             band,
-            tr("Measured maximum: {basis}").format(basis=band.basis),
+            BY_MAXIMUM.format(basis=band.basis),
             {"hr_max_bpm": self.hr_max.value()},
         )
 
@@ -139,9 +139,7 @@ class AgePage(MethodPage):
         error = tr("With that error the band may as well be {lowest} or {highest}.")
         said = [each.sentence for each in estimates]
         doubts = " ".join([*said, error.format(lowest=lowest, highest=highest)])
-        how = tr("By age only ({formula}, {age} years, ±10-12 bpm)").format(
-            formula=used.formula.name, age=figure(used.age_years)
-        )
+        how = BY_AGE.format(formula=used.formula.name, age=f"{used.age_years:.0f}")
         details = {"age_years": used.age_years, "hr_max_bpm": used.hr_max_bpm, "source": used.formula.source}
         return Found(band_from_hr_max(used.hr_max_bpm, shares), how, details, doubts)
 
@@ -167,7 +165,7 @@ class ReservePage(MethodPage):
             return None
         band = band_from_reserve(self.hr_max.value(), self.hr_rest.value(), _shares(*self.shares))
         details = {"hr_max_bpm": self.hr_max.value(), "hr_rest_bpm": self.hr_rest.value()}
-        return Found(band, tr("Heart-rate reserve: {basis}").format(basis=band.basis), details)
+        return Found(band, BY_RESERVE.format(basis=band.basis), details)
 
 
 class EdgesPage(MethodPage):
@@ -186,7 +184,7 @@ class EdgesPage(MethodPage):
     def found(self) -> Found | None:
         if UNSET in (self.lower_edge.value(), self.upper_edge.value()):
             return None
-        return Found(Band(self.lower_edge.value(), self.upper_edge.value()), tr(self.how), {})
+        return Found(Band(self.lower_edge.value(), self.upper_edge.value()), self.how, {})
 
 
 class DriftPage(EdgesPage):
@@ -210,4 +208,4 @@ class DriftPage(EdgesPage):
         if edges is None or not result:
             return None
         band = replace(edges.band, method=BandMethod.DRIFT_TEST)
-        return Found(band, f"{tr(self.how)}: {result}", {"result": result})
+        return Found(band, BY_DRIFT_TEST.format(result=result), {"result": result})

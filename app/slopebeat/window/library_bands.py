@@ -78,7 +78,7 @@ class BandsDialog(QDialog):
         periods = self._periods()
         self.table.setRowCount(len(periods))
         for at, period in enumerate(periods):
-            how = period.how or period.band.basis or tr(period.band.method)
+            how = period.how_words or period.band.basis_words or tr(period.band.method)
             words = (tr(period.ground), in_force(period, periods), str(period.band), how)
             for column, text in enumerate(words):
                 item = QTableWidgetItem(text)
