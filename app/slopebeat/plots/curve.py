@@ -8,11 +8,15 @@ import pyqtgraph as pg
 from slopebeat.model.track import Array
 
 BUCKET = 6
-"""Points the coarse line stands two for [project choice]."""
+"""Points the finest of the coarse lines stands two for [project choice]."""
 
 MOST_FINE = 10_000
 """More visible points than this, six for each column of a large screen, are drawn coarse
 [project choice]."""
+
+COARSER = 3
+"""Each next coarse line has this many times fewer points, and begins at this many times more visible ones, so
+that a column of the screen always keeps a lowest and a highest of its own [project choice]."""
 
 
 def dense(x: Array, y: Array) -> tuple[Array, Array]:
@@ -40,6 +44,20 @@ def coarse(x: Array, y: Array, bucket: int = BUCKET) -> tuple[Array, Array]:
     return xs, ys
 
 
+def level_for(visible: int) -> int:
+    """How coarse so many visible points are drawn: 0 as they are, 1 by buckets, 2 by larger ones."""
+    level, most = 0, MOST_FINE
+    while visible > most:
+        level, most = level + 1, most * COARSER
+    return level
+
+
+def levels(x: Array, y: Array) -> tuple[tuple[Array, Array], ...]:
+    """A dense line and every coarser one that may be drawn in its place, by :func:`level_for`."""
+    coarser = range(level_for(x.size))
+    return ((x, y), *(coarse(x, y, BUCKET * COARSER**step) for step in coarser))
+
+
 class Curve:
     """A one-pixel line, not smoothed: wider or smoothed lines cost 8 to 40 times as much."""
 
@@ -51,15 +69,14 @@ class Curve:
 
     def set_data(self, x: Array, y: Array) -> None:
         """Take a line; NaN in ``y`` breaks it, ``x`` never falls."""
-        fine = dense(x, y)
-        self._levels = (fine, coarse(*fine)) if fine[0].size > MOST_FINE else (fine,)
+        self._levels = levels(*dense(x, y))
         self._drawn = -1
         self._draw(len(self._levels) - 1)
 
     def show(self, start_x: float, end_x: float) -> None:
         """Draw as fine as this range needs. Lines are kept between frames and made anew only here."""
         first, last = np.searchsorted(self._levels[0][0], (start_x, end_x))
-        self._draw(len(self._levels) - 1 if last - first > MOST_FINE else 0)
+        self._draw(min(level_for(int(last - first)), len(self._levels) - 1))
 
     def _draw(self, level: int) -> None:
         if level != self._drawn:
