@@ -20,6 +20,7 @@ from slopebeat.window.help_desk import figure_of
 from slopebeat.window.library_columns import LIST_COLUMNS
 from slopebeat.window.main_window import MainWindow
 from slopebeat.window.readout import FIGURES
+from slopebeat.window.route_climbs import CLIMBS as WAY_COLUMNS
 from slopebeat.window.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS
 
 GUIDE = guide_folder()
@@ -53,7 +54,7 @@ class _Links(HTMLParser):
 
 
 def test_every_heading_of_a_table_and_every_figure_under_the_cursor_is_explained() -> None:
-    hovers = [c.tip for c in (*CLIMB_COLUMNS, *EPISODE_COLUMNS, *HOLD_COLUMNS, *LIST_COLUMNS)]
+    hovers = [c.tip for c in (*CLIMB_COLUMNS, *EPISODE_COLUMNS, *HOLD_COLUMNS, *LIST_COLUMNS, *WAY_COLUMNS)]
     hovers += [tip for _, tip in HEADERS]
     hovers += [figure.tip for figure in FIGURES]
     assert len(hovers) > 50

@@ -8,8 +8,9 @@ from html import escape
 from slopebeat.model.language import mark, tr
 from slopebeat.review.answer import CAUTIONS
 from slopebeat.review.explanation import Explanation, Topic
-from slopebeat.review.explanations_months import LIBRARY, MONTHS, PLANNING
+from slopebeat.review.explanations_months import LIBRARY, MONTHS
 from slopebeat.review.explanations_outing import ACCOUNT, ANSWER, CURSOR
+from slopebeat.review.explanations_route import PLANNING, WAY
 from slopebeat.review.explanations_tables import CLIMBS, DECOUPLING, EPISODES, HOLD
 
 TOPICS: tuple[Topic, ...] = (
@@ -23,6 +24,7 @@ TOPICS: tuple[Topic, ...] = (
     LIBRARY,
     MONTHS,
     PLANNING,
+    WAY,
 )
 
 ENTRIES: Mapping[str, Explanation] = {entry.key: entry for topic in TOPICS for entry in topic.entries}

@@ -1,4 +1,4 @@
-"""What the figures of months and of a planned route are."""
+"""What the figures of the library and of months are."""
 
 from __future__ import annotations
 
@@ -90,62 +90,6 @@ MONTHS = Topic(
                 "A trend has no cause in it: season, ground, load, sleep and a new sensor all move the "
                 "figures."
             ),
-        ),
-    ),
-)
-
-PLANNING = Topic(
-    "planning",
-    mark("Planning a route"),
-    (
-        Explanation(
-            "plan.time",
-            mark("Time on the way"),
-            mark("Expected from your own outings, with an interval that holds four of five."),
-            mark(
-                "400 outings over the way are simulated. Each draws a heart, a speed for each grade, stops "
-                "and a daily form from what your earlier outings taught; the median and the middle 80 % "
-                "are shown."
-            ),
-            mark("A definition of this program."),
-            mark(
-                "Pauses with the timer off, getting lost, weather and the state of the path are not in it. "
-                "Leave a reserve; local rules and a guide's advice come first."
-            ),
-        ),
-        Explanation(
-            "plan.in_band",
-            mark("Minutes in band"),
-            mark("Expected as usual, and when the band is held."),
-            mark("Holding the band means slowing down where the heart rate would go over its upper edge."),
-        ),
-        Explanation(
-            "plan.hold",
-            mark("Speed to hold on a climb"),
-            mark(
-                "The speed at which the heart rate settles at the one to hold, on the mean grade of the "
-                "climb."
-            ),
-            "",
-            "",
-            mark("On a steep climb there may be none: rest, or expect to go over the band."),
-        ),
-        Explanation(
-            "plan.seen",
-            mark("Grades not seen"),
-            mark("Parts of the way steeper than anything in your outings; there the plan is a guess."),
-        ),
-        Explanation(
-            "plan.references",
-            mark("Walking times"),
-            mark("DIN 33466, Naismith and Tobler for the same way, as references."),
-            mark(
-                "DIN 33466: 4 km/h, 300 m/h up, 500 m/h down, the larger time and half of the smaller. "
-                "Naismith 1892: an hour for 5 km and an hour for 600 m up. Tobler 1993: 6 exp(-3.5 |grade "
-                "+ 0.05|) km/h."
-            ),
-            "",
-            mark("They know nothing of the athlete, and none of them counts breaks."),
         ),
     ),
 )

@@ -13,6 +13,7 @@ from slopebeat.plots.months_plot import MonthsPlot
 from slopebeat.plots.months_series import SeriesChart
 from slopebeat.plots.months_weeks import WeeksChart
 from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.explanations import hint
 from slopebeat.review.months import DECOUPLING, SPEED, YIELD, Months, Series, weeks_sentence
 from slopebeat.session.library import LibrarySession
 from slopebeat.window.fresh import FreshWhenSeen
@@ -29,6 +30,14 @@ KIND_WORDS = {
     Kind.CHANGED: mark("Changed"),
     Kind.TOO_FEW: mark("Too few outings"),
 }
+
+
+HINTS = {
+    DECOUPLING.name: "months.decoupling",
+    SPEED.name: "months.speed",
+    YIELD.name: "months.yield",
+}
+"""The explanation of each figure."""
 
 
 class MonthsPage(QWidget):
@@ -106,7 +115,7 @@ def verdicts(months: Months) -> QWidget:
     column = QVBoxLayout(page)
     column.setContentsMargins(12, 4, 12, 8)
     column.setSpacing(3)
-    column.addWidget(label(weeks_sentence(months.weeks), "detail", wrap=True))
+    column.addWidget(label(weeks_sentence(months.weeks), "detail", tr(hint("months.weeks")), wrap=True))
     judged = [s for s in months.series if s.verdict.kind is not Kind.TOO_FEW]
     for series in judged:
         _verdict(column, series)
@@ -130,6 +139,8 @@ def verdicts(months: Months) -> QWidget:
 
 def _verdict(column: QVBoxLayout, series: Series) -> None:
     column.addSpacing(8)
-    column.addWidget(label(series.title, "heading", wrap=True))
-    column.addWidget(label(tr(KIND_WORDS[series.verdict.kind]), "figure", wrap=True))
+    tip = tr(hint(HINTS[series.figure.name]))
+    column.addWidget(label(series.title, "heading", tip, wrap=True))
+    verdict = tr(KIND_WORDS[series.verdict.kind])
+    column.addWidget(label(verdict, "figure", tr(hint("months.verdict")), wrap=True))
     column.addWidget(label(series.verdict.sentence, wrap=True))

@@ -9,6 +9,7 @@ from slopebeat.analysis.route_plan import ClimbCourse, Plan, PlannedClimb, Range
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, Measure, figure
 from slopebeat.model.units import clock, percent
+from slopebeat.review.explanations import hint
 from slopebeat.window.table import Column
 
 HOLDABLE = 0.5
@@ -80,71 +81,71 @@ def _grade(row: ClimbRow) -> str:
 
 
 CLIMBS: Sequence[Column] = (
-    Column(mark("No."), mark("Number on the profile."), lambda i, r: r.number, lambda v: str(v)),
+    Column(mark("No."), hint("way.number"), lambda i, r: r.number, lambda v: str(v)),
     Column(
         mark("From"),
-        mark("Where its foot lies along the way."),
+        hint("way.from"),
         lambda i, r: r.climb.start_m,
         GROUND.figure,
         unit=GROUND,
     ),
     Column(
         mark("At"),
-        mark("When its foot is reached, stops included."),
+        hint("way.at"),
         lambda i, r: r.course.reach_s.middle,
         clock,
     ),
     Column(
         mark("Grade"),
-        mark("Gain over length; new where such a grade was not gone before, so that less is known of it."),
+        hint("way.grade"),
         lambda i, r: _grade(r),
         str,
     ),
     Column(
         mark("Gain"),
-        mark("Elevation from foot to top."),
+        hint("way.gain"),
         lambda i, r: r.climb.gain_m,
         HEIGHT.figure,
         unit=HEIGHT,
     ),
     Column(
         mark("Hold under"),
-        mark("Speed at which the heart settles under the band's upper edge, with a margin."),
+        hint("way.hold"),
         lambda i, r: _hold(r),
         str,
         unit=SPEED,
     ),
     Column(
         mark("with the day"),
-        mark("Four days of five lie inside."),
+        hint("way.hold_between"),
         lambda i, r: _hold_between(r),
         str,
         unit=SPEED,
     ),
     Column(
         mark("Vertical"),
-        mark("The same speed as height an hour."),
+        hint("way.vertical"),
         lambda i, r: _vertical(r),
         str,
         unit=VERTICAL_SPEED,
     ),
     Column(
         mark("Holding costs"),
-        mark("More time than going as usual on this climb."),
+        hint("way.cost"),
         lambda i, r: _cost(r),
         str,
         unit="min",
     ),
     Column(
         mark("HR at the top"),
-        mark("Expected at the pace shown; four outings of five lie inside."),
+        hint("way.hr_top"),
         lambda i, r: _beats(r.course.hr_top_bpm),
         str,
         unit="bpm",
     ),
     Column(
         mark("Leaves\nthe band"),
-        mark("Share of the simulated outings that go over the band on this climb."),
+        hint("way.leaves"),
         lambda i, r: r.course.exit_probability,
         percent,
     ),

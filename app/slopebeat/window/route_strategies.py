@@ -10,6 +10,7 @@ from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import GROUND, figure
 from slopebeat.model.units import duration, percent
 from slopebeat.review.answer import LONGEST_SENSIBLE_S
+from slopebeat.review.explanations import hint
 from slopebeat.review.planning_text import hours_minutes
 from slopebeat.review.planning_words import span
 from slopebeat.window.parts import label
@@ -46,14 +47,14 @@ def _extra_cell(strategy: Strategy) -> tuple[str, str]:
 
 
 ROWS = (
-    (mark("Time in all"), lambda s: time_cell(s.total_s)),
-    (mark("In band"), lambda s: time_cell(s.in_band_s)),
-    (mark("Above it"), lambda s: time_cell(s.above_s)),
-    (mark("Below it"), lambda s: time_cell(s.below_s)),
-    (mark("Episodes above"), lambda s: count_cell(s.episodes_above)),
-    (mark("Episodes below"), lambda s: count_cell(s.episodes_below)),
-    (mark("Reach target"), lambda s: (percent(s.target_probability), tr("of outings"))),
-    (mark("More needed"), _extra_cell),
+    (mark("Time in all"), "pace.total", lambda s: time_cell(s.total_s)),
+    (mark("In band"), "pace.in_band", lambda s: time_cell(s.in_band_s)),
+    (mark("Above it"), "pace.above", lambda s: time_cell(s.above_s)),
+    (mark("Below it"), "pace.below", lambda s: time_cell(s.below_s)),
+    (mark("Episodes above"), "pace.episodes_above", lambda s: count_cell(s.episodes_above)),
+    (mark("Episodes below"), "pace.episodes_below", lambda s: count_cell(s.episodes_below)),
+    (mark("Reach target"), "pace.target", lambda s: (percent(s.target_probability), tr("of outings"))),
+    (mark("More needed"), "pace.more", _extra_cell),
 )
 
 
@@ -75,8 +76,8 @@ class Strategies(QFrame):
         self.caution = label("", "caption", wrap=True)
         for column, name in enumerate(self.names):
             self.grid.addWidget(name, 0, column + 1)
-        for at, (words, _) in enumerate(ROWS, start=1):
-            named = label(tr(words), "caption")
+        for at, (words, key, _) in enumerate(ROWS, start=1):
+            named = label(tr(words), "caption", tr(hint(key)))
             self.grid.addWidget(named, at, 0, Qt.AlignmentFlag.AlignTop)
             for column in range(2):
                 self.grid.addWidget(self._both(*self.cells[at - 1][column]), at, column + 1)
@@ -107,7 +108,7 @@ class Strategies(QFrame):
         """Show both strategies of a plan, what is shown of laps, and the references."""
         for name, strategy in zip(self.names, plan.strategies, strict=True):
             name.setText(tr(strategy.name))
-        for cells, (_, of) in zip(self.cells, ROWS, strict=True):
+        for cells, (_, _, of) in zip(self.cells, ROWS, strict=True):
             for (value, interval), strategy in zip(cells, plan.strategies, strict=True):
                 middle, ends = of(strategy)
                 value.setText(middle)  # type: ignore[attr-defined]
