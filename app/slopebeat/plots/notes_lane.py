@@ -23,8 +23,8 @@ LANE_PX = SIGN_PX + 5
 FLAG_PX = SIGN_PX + 5
 """Height of a lane and width of a flag: the sign and a rim [project choice]."""
 
-LINE_OPACITY = 0.5
-"""Of the lines at moments [project choice]."""
+LINE_OPACITY, MOST_LINES, STUB_PX = 0.5, 20, 9.0
+"""Of the lines at moments; with more of them in view each is but this long [project choice]."""
 
 NEAR_PX = 4.0
 """A line is pointed at from this near [project choice]."""
@@ -218,5 +218,7 @@ class MomentLines(PixelItem):
         seen = [
             frame.left() + (x - view.left()) * scale for x in self._at if view.left() <= x <= view.right()
         ]
+        # Where many stand they would hide the heart rate: they only begin, and zooming lets them grow.
+        height = frame.height() if len(seen) <= MOST_LINES else STUB_PX
         for place in seen:
-            painter.fillRect(QRectF(round(place), frame.top(), 1.0, frame.height()), ink)
+            painter.fillRect(QRectF(round(place), frame.top(), 1.0, height), ink)

@@ -50,6 +50,7 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         self._session = session
         self._scale: XScale | None = None
         self._following = False
+        self._heart_share = float(HEIGHTS[0])
         name_view(self, tr("Charts of the outing"))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.heart, self.ground, self.rate = HeartPanel(colours), GroundPanel(colours), RatePanel(colours)
@@ -58,6 +59,7 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         self.apply(colours)
         self.scene().sigMouseMoved.connect(self._mouse_moved)
         self.heart.box.sigXRangeChanged.connect(self._x_moved)
+        self.heart.lane.heightChanged.connect(self._make_room)
         self.notes = NotesOnCharts(self, self.panels, self.heart, session, lambda: self._scale)
         self.scene().sigMouseClicked.connect(self.notes.clicked)
         session.doubts.draft_changed.connect(self._show_draft)
@@ -75,18 +77,29 @@ class OutingCharts(pg.GraphicsLayoutWidget):
             panel.apply(colours)
 
     def _lay_out(self) -> None:
-        layout = self.ci.layout
         self.ci.setContentsMargins(4, 4, 8, 4)
         self.ci.setSpacing(6)
         for row, (panel, height) in enumerate(zip(self.panels, HEIGHTS, strict=True)):
             self.addItem(panel.plot, row=row, col=0)
-            layout.setRowStretchFactor(row, height)
-            # Without these, low panels would all be of one height, whatever their shares.
-            layout.setRowMinimumHeight(row, LEAST_PX * height)
-            layout.setRowPreferredHeight(row, MANY_PX * height)
+            self._set_share(row, height)
             panel.show_bottom_labels(row == len(self.panels) - 1)
             if row:
                 panel.plot.setXLink(self.heart.plot)
+
+    def _set_share(self, row: int, share: float) -> None:
+        layout = self.ci.layout
+        layout.setRowStretchFactor(row, round(10 * share))
+        # Without these, low panels would all be of one height, whatever their shares.
+        layout.setRowMinimumHeight(row, LEAST_PX * share)
+        layout.setRowPreferredHeight(row, MANY_PX * share)
+
+    def _make_room(self) -> None:
+        """What the notes take above the heart rate is taken from all panels, not from it alone."""
+        lanes, whole = self.heart.lane.maximumHeight(), float(max(self.height(), 1))
+        share = HEIGHTS[0] * (whole + lanes) / max(whole - lanes, whole / 2)
+        if abs(share - self._heart_share) > 0.01:
+            self._heart_share = share
+            self._set_share(0, share)
 
     def _show_review(self) -> None:
         review, choice = self._session.outing.review, self._session.charts
@@ -183,6 +196,7 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         # The first call comes from within the making of the view.
         if hasattr(self, "heart"):
             self.heart.lane.fit(self.height())
+            self._make_room()
 
     def viewportEvent(self, event: QEvent) -> bool:
         """Hovering over a note tells its words."""

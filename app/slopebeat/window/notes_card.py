@@ -115,7 +115,7 @@ class NoteCard(QFrame):
             return
         self._kept[self._key()] = self.form.written()
         self._note = note
-        self._show(self._kept.pop(self._key(), None) or self._stored())
+        self._show(self._kept.pop(self._key(), self._stored()))
 
     def _stored(self) -> Written:
         note = self._note
@@ -146,7 +146,7 @@ class NoteCard(QFrame):
         """What was being written about the other outing waits for its return."""
         self._kept[self._key()] = self.form.written()
         self._outing, self._note = self._outing_key(), None
-        self._show(self._kept.pop(self._key(), None) or self._stored())
+        self._show(self._kept.pop(self._key(), self._stored()))
 
     def _follow_draft(self) -> None:
         draft = self._session.notes.draft

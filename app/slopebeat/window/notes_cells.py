@@ -118,7 +118,7 @@ class NoteDelegate(QStyledItemDelegate):
             value = NoteValue(parent)
             value.set_kind(note.kind)
             value.setAutoFillBackground(True)
-            value.setFocusProxy(value.currentWidget())
+            value.setFocusProxy(value.page())
             return value
         if index.column() == WHO:
             who = QComboBox(parent)

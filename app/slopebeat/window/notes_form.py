@@ -50,7 +50,9 @@ class NoteForm(QWidget):
         self.kind.activated.connect(self._ask_for_number)
         self.author.activated.connect(self.author_chosen)
         self.place.activated.connect(self.place_chosen)
-        self.place.lineEdit().editingFinished.connect(self.place_typed)
+        line = self.place.lineEdit()
+        assert line is not None
+        line.editingFinished.connect(self.place_typed)
 
     def apply(self, colours: Colours) -> None:
         """Take these colours."""
@@ -79,7 +81,7 @@ class NoteForm(QWidget):
     def focus_content(self) -> None:
         """Put the keyboard where the content is entered: the number where one is missing, else the words."""
         number_missing = RULES[self.value.kind].needs_value and self.value.value() is None
-        target = self.value.currentWidget() if number_missing else self.words
+        target = self.value.page() if number_missing else self.words
         target.setFocus(Qt.FocusReason.OtherFocusReason)
         if target is self.value.box:
             self.value.box.selectAll()

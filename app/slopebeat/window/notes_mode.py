@@ -20,8 +20,11 @@ TIPS = {
     Hand.NOTE: mark("Dragging marks a stretch for a note, a click a moment (with Ctrl held, for once)"),
     Hand.DOUBT: mark("Dragging marks doubtful heart rate (with Shift held, for once)"),
 }
-SIDE, FINE = 14, 3
-"""Side of a sign, and how many times as fine it is drawn [project choice]."""
+SIDE, FINE, COMPACT_PX = 14, 3, 32
+"""Side of a sign, how many times as fine it is drawn, and width of its button [project choice]."""
+
+QWIDGETSIZE_MAX = 16777215
+"""Qt's own value for no limit."""
 
 
 class HandSwitch(QWidget):
@@ -32,7 +35,7 @@ class HandSwitch(QWidget):
         self._choice = choice
         self._compact = False
         layout = QHBoxLayout(self)
-        layout.setContentsMargins(0, 8, 12, 0)
+        layout.setContentsMargins(0, 8, 8, 0)
         layout.setSpacing(0)
         self.caption = label(tr("Drag to") + "  ", "caption")
         layout.addWidget(self.caption)
@@ -66,6 +69,7 @@ class HandSwitch(QWidget):
         for hand, one in self.buttons.items():
             one.setText("" if self._compact else tr(hand))
             one.setIcon(_icon(hand, self._colours) if self._compact else QIcon())
+            one.setMaximumWidth(COMPACT_PX if self._compact else QWIDGETSIZE_MAX)
 
     def _choose(self, hand: Hand, _checked: bool = True) -> None:
         self._choice.choose(hand)

@@ -50,32 +50,36 @@ class NoteValue(QStackedWidget):
     def set_kind(self, kind: NoteKind) -> None:
         """Ask for the number of this kind; what was entered for another is forgotten."""
         self.kind = kind
-        rule, measure = RULES[kind], MEASURES.get(kind)
-        if kind is NoteKind.TALK_TEST:
-            self.setCurrentWidget(self.answer)
-        elif rule.has_value:
-            step = STEPS.get(kind, 1.0)
-            low, high = (
-                (rule.low, rule.high) if measure is None else map(measure.shown, (rule.low, rule.high))
-            )
-            self.box.blockSignals(True)
-            self.box.setDecimals(1 if measure is None else measure.scale.digits)
-            self.box.setSingleStep(step)
-            self.box.setSuffix(f" {unit_of(kind)}")
-            # The least value of the box stands for none.
-            self.box.setRange(low - step, high)
-            self.box.blockSignals(False)
-            self.setCurrentWidget(self.box)
-        else:
-            self.setCurrentWidget(self.nothing)
+        if kind is not NoteKind.TALK_TEST and self._asks:
+            self._set_range(kind)
+        self.setCurrentWidget(self.page())
         self.set_value(None)
+
+    def _set_range(self, kind: NoteKind) -> None:
+        rule, measure, step = RULES[kind], MEASURES.get(kind), STEPS.get(kind, 1.0)
+        low, high = (rule.low, rule.high) if measure is None else map(measure.shown, (rule.low, rule.high))
+        quiet = self.box.blockSignals(True)
+        self.box.setDecimals(1 if measure is None else measure.scale.digits)
+        self.box.setSingleStep(step)
+        self.box.setSuffix(f" {unit_of(kind)}")
+        # The least value of the box stands for none.
+        self.box.setRange(low - step, high)
+        self.box.blockSignals(quiet)
+
+    def page(self) -> QWidget:
+        """What is shown: the box, the answers, or that there is no number."""
+        return self.answer if self.kind is NoteKind.TALK_TEST else self.box if self._asks else self.nothing
+
+    @property
+    def _asks(self) -> bool:
+        return RULES[self.kind].has_value
 
     def set_value(self, value: float | None) -> None:
         """Show a value in the unit of the rules, or none."""
         self._exact = value
         if self.kind is NoteKind.TALK_TEST:
             self.answer.setCurrentIndex(max(self.answer.findData(value), 0))
-        elif RULES[self.kind].has_value:
+        elif self._asks:
             self.box.blockSignals(True)
             self.box.setValue(self.box.minimum() if value is None else self._shown(value))
             self.box.blockSignals(False)
@@ -85,7 +89,7 @@ class NoteValue(QStackedWidget):
         if self.kind is NoteKind.TALK_TEST:
             answered: float | None = self.answer.currentData()
             return answered
-        if not RULES[self.kind].has_value:
+        if not self._asks:
             return None
         self.box.interpretText()
         shown = self.box.value()

@@ -73,6 +73,8 @@ class OutingPage(QWidget):
         self.episodes = StretchTable(
             session, Picked.EPISODE, EPISODE_COLUMNS, tr("Episodes out of band"), episode_rows
         )
+        self.climbs.nothing = tr("No climb in this outing.")
+        self.episodes.nothing = tr("No episode out of band, or no band chosen yet.")
         self.causes = CausesPanel(session, colours)
         self.ceiling = CeilingPanel(session, colours)
         self.decoupling = DecouplingPanel(session)
