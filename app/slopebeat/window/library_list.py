@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QPaintEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.plots.text_size import text_share
 from slopebeat.session.library_filter import ShownOutings
 from slopebeat.window.library_columns import LIST_COLUMNS, OutingsModel
-from slopebeat.window.table import head_metrics, row_height
+from slopebeat.window.table import head_metrics, paint_nothing, row_height
 
 MEASURED_ROWS = 30
 """Rows whose words decide the column widths: enough to be right, few enough to be quick [project choice]."""
@@ -71,6 +71,11 @@ class OutingsTable(QTableView):
             self.selectionModel().setCurrentIndex(
                 chosen.indexes()[0], QItemSelectionModel.SelectionFlag.NoUpdate
             )
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        if not self.rows.rows:
+            paint_nothing(self, tr("No outing to show: import recordings, drop a folder here, or show all."))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.picked:

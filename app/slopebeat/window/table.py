@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, QSortFilterProxyModel, Qt
-from PySide6.QtGui import QFont, QFontMetrics
+from PySide6.QtGui import QFont, QFontMetrics, QPainter, QPaintEvent, QPalette
 from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
 
 from slopebeat.model.language import tr
@@ -66,6 +66,15 @@ def row_height(view: QWidget) -> int:
     return max(LEAST_ROW_PX, view.fontMetrics().height() + ROW_ROOM_PX)
 
 
+def paint_nothing(view: QAbstractItemView, words: str) -> None:
+    """Say in the middle of an empty table why it is empty."""
+    painter = QPainter(view.viewport())
+    painter.setPen(view.palette().color(QPalette.ColorRole.PlaceholderText))
+    how = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
+    painter.drawText(view.viewport().rect().adjusted(20, 0, -20, 0), int(how), words)
+    painter.end()
+
+
 class RowsModel(QAbstractTableModel):
     """Rows of any kind, read only."""
 
@@ -114,6 +123,7 @@ class RowsTable(QTableView):
 
     def __init__(self, name: str, columns: Sequence[Column], parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.nothing = ""
         self.rows = RowsModel(columns)
         self._sorted = QSortFilterProxyModel(self)
         self._sorted.setSourceModel(self.rows)
@@ -148,6 +158,11 @@ class RowsTable(QTableView):
                 cells.horizontalAdvance(str(self.rows.index(row, column).data())) for row in range(measured)
             ]
             self.setColumnWidth(column, max(widths) + CELL_ROOM_PX)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        if self.nothing and not self.rows.rows:
+            paint_nothing(self, self.nothing)
 
     def picked_row(self) -> int | None:
         """Number of the selected row in the order it was given."""
