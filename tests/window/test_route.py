@@ -16,8 +16,8 @@ from slopebeat.analysis.route_plan import StrategyName
 from slopebeat.plots.colours import DARK
 from slopebeat.session.route import RoutePlanning
 from slopebeat.window.main_window import MainWindow
-from slopebeat.window.route_desk import RouteDialog, RouteFileDialog
-from slopebeat.window.route_door import is_planned_way
+from slopebeat.window.route_desk import RouteFileDialog
+from slopebeat.window.route_door import RouteDialog, is_planned_way
 from slopebeat.window.route_page import RoutePage
 from window_acts import drop
 

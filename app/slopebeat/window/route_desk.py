@@ -16,18 +16,8 @@ from slopebeat.review.planning_export import plan_gpx
 from slopebeat.review.planning_text import plan_text
 from slopebeat.session.session import Session
 from slopebeat.window.notices import Notice
+from slopebeat.window.route_door import RouteDialog
 from slopebeat.window.route_page import RoutePage
-
-
-class RouteDialog:
-    """Choosing a planned route."""
-
-    @staticmethod
-    def ask(parent: QWidget) -> Path | None:
-        """The chosen file, none when it was cancelled."""
-        kinds = tr("Routes (*.gpx *.gpx.gz *.GPX);;All files (*)")
-        name, _ = QFileDialog.getOpenFileName(parent, tr("Plan a route"), "", kinds)
-        return Path(name) if name else None
 
 
 class RouteFileDialog:

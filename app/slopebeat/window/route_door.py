@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QStackedWidget, QWidget
+from PySide6.QtWidgets import QFileDialog, QStackedWidget, QWidget
 
+from slopebeat.model.language import tr
 from slopebeat.plots.colours import Colours
 from slopebeat.session.session import Session
 from slopebeat.window.notices import Notice
@@ -18,6 +20,17 @@ if TYPE_CHECKING:
 
 LOOKED_AT = 262_144
 """Bytes of a dropped file looked at to tell a planned way from a recording [project choice]."""
+
+
+class RouteDialog:
+    """Choosing a planned route."""
+
+    @staticmethod
+    def ask(parent: QWidget) -> Path | None:
+        """The chosen file, none when it was cancelled."""
+        kinds = tr("Routes (*.gpx *.gpx.gz *.GPX);;All files (*)")
+        name, _ = QFileDialog.getOpenFileName(parent, tr("Plan a route"), "", kinds)
+        return Path(name) if name else None
 
 
 class RouteDoor(QObject):
@@ -46,13 +59,18 @@ class RouteDoor(QObject):
             self._made.apply(colours)
 
     def plan_route(self) -> None:
-        """Ask for a route to plan on."""
-        self.desk.plan_route()
+        """Ask for a route to plan on; what planning needs is loaded while the user chooses."""
+        window, session, _, _ = self._parts
+        if self._made is None:
+            session.background.run_in_background(_load, _loaded, _failed)
+        path = RouteDialog.ask(window)
+        if path is not None:
+            self.desk.open(path)
 
     def show_route(self) -> None:
         """Go back to the route that was planned; asks for one where there is none."""
         if self._made is None or self._made.empty:
-            self.desk.plan_route()
+            self.plan_route()
         else:
             self._made.show()
 
@@ -65,6 +83,18 @@ class RouteDoor(QObject):
     def open_paths(self, paths: Sequence[Path]) -> None:
         """Plan on the one route that was dropped."""
         self.desk.open(paths[0])
+
+
+def _load(progress: Callable[[float], None]) -> None:
+    import_module("slopebeat.window.route_desk")
+
+
+def _loaded(result: object) -> None:
+    """Nothing is to be done with it: it is there."""
+
+
+def _failed(error: Exception) -> None:
+    raise error
 
 
 def is_planned_way(path: Path) -> bool:
