@@ -13,6 +13,7 @@ from slopebeat.library.connections import Connections
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.moments import from_us, local_day
 from slopebeat.library.originals import Original, unpacked
+from slopebeat.model.language import tr
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.people import Ground
 
@@ -176,5 +177,7 @@ def marks_of(text: str) -> tuple[Mark, ...]:
         )
     except KeyError as unknown:
         raise LibraryFault(
-            f"The library holds a mark this version does not know ({unknown}); update the program."
+            tr("The library holds a mark this version does not know ({unknown}); update the program.").format(
+                unknown=unknown
+            )
         ) from None
