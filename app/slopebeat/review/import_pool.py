@@ -31,7 +31,7 @@ AHEAD_PER_WORKER = 2
 ASK_EVERY_S = 0.1
 """Time between two questions whether to stop [project choice]."""
 
-NICER_BY = 10
+NICER_BY = 5
 """How much workers step back behind the window, on the scale of the system's niceness [project choice]."""
 
 _THREADS = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
