@@ -9,8 +9,10 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from slopebeat.library.store import Library
+from slopebeat.model.errors import Cancelled
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete
+from slopebeat.review.export_archive_library import write_archive
 from slopebeat.review.notes_library import stored_note
 from slopebeat.window.handing_on import ArchiveDialog, SaveDialog
 from slopebeat.window.main_window import MainWindow
@@ -21,6 +23,11 @@ WAIT_MS = 60_000
 def settle(window: MainWindow, qtbot: QtBot) -> None:
     library = window.session.library
     qtbot.waitUntil(lambda: library.idle and window.session.background.idle, timeout=WAIT_MS)
+
+
+def stop(_done: int, _total: int, _name: str) -> None:
+    """Progress told to someone who has just pressed Cancel."""
+    raise Cancelled
 
 
 def open_library(window: MainWindow, qtbot: QtBot, path: Path) -> Library:
@@ -47,6 +54,10 @@ def test_an_archive_goes_from_one_library_into_another_with_its_notes(
     assert athlete is not None
     (outing,) = library.outings.of(athlete.identity)
     library.notes.put(stored_note(new_note(NoteKind.REMARK, Author.COACH, "calm", start_s=60.0), outing))
+    with pytest.raises(Cancelled):
+        write_archive(library, athlete.identity, archive, stop)
+    # Neither the archive nor a part of it.
+    assert not [path for path in tmp_path.iterdir() if path.suffix == ".zip"]
     window.notice.hide()
     window.actions_by_slot["save_archive"].trigger()
     qtbot.waitUntil(window.notice.isVisible, timeout=WAIT_MS)
