@@ -7,9 +7,12 @@ import pytest
 
 from slopebeat.analysis.response import FitStatus, Response
 from slopebeat.analysis.route_evidence import GRADES, PART_S, Evidence
+from slopebeat.analysis.route_speed import pool_speed
 from slopebeat.analysis.route_tiring import FRESH, PRIOR_PER_H, SLOWEST_FACTOR, Tiring, pool_tiring
+from slopebeat.analysis.route_work import Going
 
 LEVEL, STEEP = 20, 25
+WALKER = Going.at(False, 70.0, 0.0, 1000.0)
 NONE = Response(FitStatus.NO_DATA, "", 0.0, {})
 
 
@@ -67,6 +70,17 @@ def test_days_that_differ_are_kept_apart_from_the_usual_day() -> None:
     found = pool_tiring([outing(float(day), seed) for seed, day in enumerate(days)])
     assert found.per_s * 3600.0 == pytest.approx(days.mean(), abs=0.01)
     assert found.day_sd_per_s * 3600.0 == pytest.approx(days.std(), rel=0.5)
+
+
+def test_a_longer_day_does_not_pass_for_a_slower_walker() -> None:
+    outings = [outing(-0.06, seed, parts=parts) for seed, parts in enumerate((2, 4, 8, 12) * 3)]
+    tiring = pool_tiring(outings)
+    kept, given_back = (pool_speed(outings, WALKER, each) for each in (FRESH, tiring))
+    for grade, fresh_mps in ((LEVEL, 1.4), (STEEP, 0.7)):
+        usual = fresh_mps * np.exp(-0.06 * tiring.from_s[grade] / 3600.0)
+        assert given_back.speed_mps[grade] == pytest.approx(usual, rel=0.02)
+    # The middles of days of 1 to 6 h lie 0.5 to 3 h after the start: a spread of 0.06 in log speed.
+    assert given_back.outing_sd < 0.5 * kept.outing_sd
 
 
 def test_nothing_is_made_of_one_short_outing() -> None:

@@ -89,9 +89,9 @@ def simulate_both(
         For a way that takes longer than ``LONGEST_PLAN_S``.
     """
     response = pool_responses(outings, going.on_bike)
-    speed = pool_speed(outings, going)
-    _check_length(ground, speed)
     tiring = pool_tiring(outings)
+    speed = pool_speed(outings, going, tiring)
+    _check_length(ground, speed)
     draws = draw(ground, response, speed, outings, runs, seed, tiring)
     tell = told or (lambda share: None)
     tell(0.1)

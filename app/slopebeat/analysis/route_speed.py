@@ -17,6 +17,7 @@ import numpy as np
 from slopebeat.analysis.hiking_time import tobler_mps
 from slopebeat.analysis.pooled_spread import likely_spreads
 from slopebeat.analysis.route_evidence import GRADES, LEAST_BIN_S, Evidence
+from slopebeat.analysis.route_tiring import FRESH, Tiring
 from slopebeat.analysis.route_work import FASTEST_MPS, SLOWEST_MPS, Going
 from slopebeat.model.track import Array
 
@@ -112,13 +113,14 @@ class _Seen:
     outing_count: int
 
 
-def pool_speed(outings: Sequence[Evidence], going: Going) -> PooledSpeed:
+def pool_speed(outings: Sequence[Evidence], going: Going, tiring: Tiring = FRESH) -> PooledSpeed:
     """Pool the speed by grade of outings of one kind; without any, the stated defaults with their spread.
 
-    ``going`` carries the masses the outings' loads are taken off with.
+    ``going`` carries the masses the outings' loads are taken off with. With ``tiring`` the speed is the one
+    at the usual time on each grade: what a longer day took is given back first.
     """
     reference = np.log(reference_mps(going))
-    seen = _rows(outings, going, reference)
+    seen = _rows(outings, going, reference, tiring)
     sds = np.array([DEFAULT_STEP, DEFAULT_OUTING, DEFAULT_REST, DEFAULT_MINUTE])
     if seen.y.size:
         sds = likely_spreads(sds, lambda tried: _solve(seen, tried)[0])
@@ -136,15 +138,14 @@ def pool_speed(outings: Sequence[Evidence], going: Going) -> PooledSpeed:
     )
 
 
-def _rows(outings: Sequence[Evidence], going: Going, reference: Array) -> _Seen:
+def _rows(outings: Sequence[Evidence], going: Going, reference: Array, tiring: Tiring) -> _Seen:
     parts: list[tuple[Array, np.ndarray, np.ndarray, Array]] = []
     for number, one in enumerate(outings):
         here = np.flatnonzero((one.seconds >= LEAST_BIN_S) & (one.metres > 0.0))
         speed = one.metres[here] / one.seconds[here]
         speed = going.without_load(speed, GRADES[here], one.load_kg[here])
-        parts.append(
-            (np.log(speed) - reference[here], here, np.full(here.size, number), one.seconds[here] / 60)
-        )
+        gone = np.log(speed) - tiring.taken(one)[here]
+        parts.append((gone - reference[here], here, np.full(here.size, number), one.seconds[here] / 60))
     if not parts:
         none = np.zeros(0)
         return _Seen(none, np.zeros(0, int), np.zeros(0, int), none, 0)

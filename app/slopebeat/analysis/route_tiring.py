@@ -62,6 +62,13 @@ class Tiring:
         spread = np.hypot(self.sd_per_s, self.day_sd_per_s)
         return self.per_s + spread * rng.standard_normal(count)
 
+    def taken(self, one: Evidence) -> Array:
+        """Log speed by grade that the usual slowing down took from an outing gone at its own times."""
+        seconds = one.part_seconds.sum(axis=0)
+        middle = (np.arange(one.part_seconds.shape[0]) + 0.5) * PART_S
+        at = (middle @ one.part_seconds) / np.maximum(seconds, 1e-9)
+        return np.asarray(np.where(seconds > 0.0, self.per_s * (at - self.from_s), 0.0))
+
     def factor(self, per_s: Array, t_s: Array, grade: Array) -> Array:
         """(m, n) factor on the pooled speed at (m, n) times into the outing on (n,) grades."""
         late = t_s - np.interp(grade, GRADES, self.from_s)
