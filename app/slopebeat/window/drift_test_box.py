@@ -51,6 +51,7 @@ class DriftTestBox(QFrame):
         self.words.setAccessibleName(tr("Drift test"))
         self.words.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.keep = button("")
+        self.keep.setAccessibleName(tr("Keep this band"))
         self.keep.hide()
         layout = QVBoxLayout(self)
         layout.setContentsMargins(14, 2, 14, 8)
