@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slopebeat.session.display import minutes_seconds, number, vertical_mh, whole_minutes
+from slopebeat.session.display import minutes_seconds, number, whole_minutes
 
 
 @given(st.lists(st.floats(0, 40_000), min_size=1, max_size=8))
@@ -25,7 +25,3 @@ def test_no_minus_zero_and_a_true_minus() -> None:
     assert number(-0.04, 1) == "0.0"
     assert number(-3.0) == "−3"
     assert number(float("nan")) == number(None) == "–"
-
-
-def test_vertical_speed_is_in_metres_an_hour_to_ten() -> None:
-    assert vertical_mh(0.1234) == "440"

@@ -22,21 +22,6 @@ def minutes_seconds(seconds: float | None) -> str:
     return clock(seconds) if whole >= 3600 else f"{whole // 60}:{whole % 60:02d}"
 
 
-def kilometres(metres: float | None, digits: int = 2) -> str:
-    return number(metres, digits, 0.001)
-
-
-def speed_kmh(mps: float | None, digits: int = 1) -> str:
-    return number(mps, digits, 3.6)
-
-
-def vertical_mh(mps: float | None) -> str:
-    """Vertical speed, m/s in, m/h out, to ten metres: finer would be noise."""
-    if mps is None or not math.isfinite(mps):
-        return MISSING
-    return number(round(mps * 360) * 10)
-
-
 def whole_minutes(seconds: Sequence[float], total: int | None = None) -> list[int]:
     """Whole minutes that add up to ``total``, by default the whole minutes of the sum.
 
