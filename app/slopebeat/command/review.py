@@ -6,18 +6,22 @@ import argparse
 import math
 import sys
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from slopebeat.command.answers import as_values
 from slopebeat.command.common import add_band_options, add_json_option, give_answer
+from slopebeat.command.kept import kept_book
 from slopebeat.command.review_text import as_text
 from slopebeat.command.speech import add_speech_options, answering, literally
 from slopebeat.files.reading import read_recordings
+from slopebeat.library.notebooks import Notebook
 from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, DEFAULT_TARGET_S, Aim
 from slopebeat.model.bands import Band, band_from_hr_max, band_from_reserve, parse_band
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import plain
+from slopebeat.model.notes import Note, present
 from slopebeat.model.recording import Recording
 from slopebeat.review.export_csv import write_csv_folder
 from slopebeat.review.outing import Review, review_recording
@@ -48,7 +52,7 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
         "--target", type=float, metavar="MIN", help=tr("prescribed minutes in band (default 45)")
     )
     parser.add_argument("--body-mass", type=float, default=DEFAULT_BODY_MASS_KG, metavar="KG")
-    parser.add_argument("--load", type=float, default=0.0, metavar="KG", help=tr("load carried"))
+    parser.add_argument("--load", type=float, metavar="KG", help=tr("load carried"))
     parser.add_argument(
         "--load-until",
         type=float,
@@ -58,6 +62,17 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     parser.add_argument("--bike-mass", type=float, default=DEFAULT_BIKE_MASS_KG, metavar="KG")
     parser.add_argument(
         "--activity", type=int, metavar="N", help=tr("which activity of a file that holds several")
+    )
+    parser.add_argument(
+        "--kept",
+        action="store_true",
+        help=tr("with the notes, doubts and load that were kept of it in the window"),
+    )
+    parser.add_argument(
+        "--library",
+        type=Path,
+        metavar=tr("FILE"),
+        help=tr("with --kept: the library to look in (default: your own)"),
     )
     add_json_option(parser)
     parser.add_argument("--pdf", type=Path, metavar=tr("PATH"), help=tr("write a report of one A4 page"))
@@ -79,8 +94,7 @@ def run(options: argparse.Namespace) -> int:
             with answering(options.json):
                 _answer(options)
         if _files_wanted(options):
-            review, warnings = _reviewed(options)
-            _write_files(review, options, warnings)
+            _write_files(options)
         elif options.json is None:
             _answer(options)
     except UserError as problem:
@@ -90,24 +104,35 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _answer(options: argparse.Namespace) -> None:
-    review, warnings = _reviewed(options)
+    review, _, warnings = _reviewed(options)
     give_answer(options.json, lambda: as_text(review, warnings), lambda: as_values(review, warnings))
 
 
-def _reviewed(options: argparse.Namespace) -> tuple[Review, tuple[str, ...]]:
-    """The review, with sentences that are in the language in force."""
+def _reviewed(options: argparse.Namespace) -> tuple[Review, tuple[Note, ...], tuple[str, ...]]:
+    """The review, the notes on it, and sentences that are in the language in force."""
     aim, aim_warnings = _aim(options)
-    recording, choice_warnings = _choose(read_recordings(options.file), options.activity)
-    return review_recording(recording, aim), aim_warnings + choice_warnings
+    recordings = read_recordings(options.file)
+    recording, choice_warnings = _choose(recordings, options.activity)
+    book = Notebook()
+    if options.kept:
+        book = kept_book(options.file, recordings.index(recording), options.library)
+        recording = replace(recording, title=book.title or recording.title)
+        if options.load is None and book.load is not None:
+            aim = replace(aim, load_kg=book.load[0], load_until_s=book.load[1])
+    elif options.library is not None:
+        raise UserError(tr("A library is looked in for what was kept: give --kept too."))
+    review = review_recording(recording, aim, book.marks, book.notes)
+    return review, present(book.notes), aim_warnings + choice_warnings
 
 
 def _aim(options: argparse.Namespace) -> tuple[Aim, tuple[str, ...]]:
     band, warnings = _band(options)
     minutes = DEFAULT_TARGET_S / 60 if options.target is None else options.target
+    load_kg = 0.0 if options.load is None else options.load
     for refusal, value, least in (
         (mark("A target of {value} is not plausible."), minutes, 0.0),
         (mark("A body mass of {value} is not plausible."), options.body_mass, 20.0),
-        (mark("A load of {value} is not plausible."), options.load, 0.0),
+        (mark("A load of {value} is not plausible."), load_kg, 0.0),
         (mark("A time of setting it down of {value} is not plausible."), options.load_until or 0.0, 0.0),
         (mark("A bike mass of {value} is not plausible."), options.bike_mass, 0.0),
     ):
@@ -116,7 +141,7 @@ def _aim(options: argparse.Namespace) -> tuple[Aim, tuple[str, ...]]:
     if minutes == 0.0:
         raise UserError(tr("A target of 0 minutes asks for nothing; give the minutes prescribed in band."))
     until = None if options.load_until is None else options.load_until * 60
-    return Aim(band, minutes * 60, options.body_mass, options.load, options.bike_mass, until), warnings
+    return Aim(band, minutes * 60, options.body_mass, load_kg, options.bike_mass, until), warnings
 
 
 def _band(options: argparse.Namespace) -> tuple[Band, tuple[str, ...]]:
@@ -163,15 +188,16 @@ def _files_wanted(options: argparse.Namespace) -> bool:
     return any(path is not None for path in (options.csv, options.html, options.pdf))
 
 
-def _write_files(review: Review, options: argparse.Namespace, warnings: tuple[str, ...]) -> None:
+def _write_files(options: argparse.Namespace) -> None:
     """Write report and tables where they were asked for."""
+    review, notes, warnings = _reviewed(options)
     if options.csv is not None:
-        write_csv_folder(review, options.csv)
+        write_csv_folder(review, options.csv, notes)
     if options.html is not None or options.pdf is not None:
         # Only a report draws: without one the command starts without Qt.
         from slopebeat.report.report import write_html, write_pdf
 
         if options.html is not None:
-            write_html(review, options.html, warnings=warnings)
+            write_html(review, options.html, notes, warnings)
         if options.pdf is not None:
-            write_pdf(review, options.pdf, warnings=warnings)
+            write_pdf(review, options.pdf, notes, warnings)

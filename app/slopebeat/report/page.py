@@ -203,11 +203,12 @@ def _aim(review: Review) -> str:
         tr("target {time}").format(time=duration(aim.target_s)),
         tr("body {mass}").format(mass=kilograms(aim.body_mass_kg)),
     ]
-    if aim.load_kg > 0.0 and aim.load_until_s is None:
-        parts.append(tr("load {mass}").format(mass=kilograms(aim.load_kg)))
-    elif aim.load_kg > 0.0:
+    if aim.load_kg == review.load_kg > 0.0 and aim.load_until_s is not None:
         load = tr("load {mass} until {time}")
         parts.append(load.format(mass=kilograms(aim.load_kg), time=clock(aim.load_until_s)))
+    elif review.load_kg > 0.0:
+        # Notes on load say more than the aim; the most that was carried stands for them.
+        parts.append(tr("load {mass}").format(mass=kilograms(review.load_kg)))
     if review.track.on_bike:
         parts.append(tr("bike {mass}").format(mass=kilograms(aim.bike_mass_kg)))
     return "  ·  ".join(parts)

@@ -77,6 +77,34 @@ def book_of(library: Library, outing: StoredOuting) -> Notebook:
     )
 
 
+def joined(here: Notebook, book: Notebook) -> Notebook:
+    """What a library keeps, with a notebook of the same recording brought in."""
+    return replace(
+        here,
+        notes=merge_notes(here.notes, book.notes),
+        marks=book.marks if here.marks is None else here.marks,
+        load=book.load if here.load == NO_LOAD and book.load is not None else here.load,
+        title=book.title or here.title,
+    )
+
+
+def read_kept_book(
+    key: ContentKey, notebooks: Notebooks, library: Library | None = None, athlete: str | None = None
+) -> Notebook:
+    """What is kept on a recording, in a library and in its notebook; nothing is moved from one to the other.
+
+    Raises
+    ------
+    UserError
+        With a sentence, when it cannot be read.
+    """
+    book, problem = notebooks.read(key)
+    if problem:
+        raise UserError(problem)
+    outing = None if library is None else outing_holding(library, key, athlete)
+    return book if library is None or outing is None else joined(book_of(library, outing), book)
+
+
 def hand_over(
     library: Library, outing: StoredOuting, notebooks: Notebooks, key: ContentKey
 ) -> tuple[bool, str]:
@@ -92,14 +120,7 @@ def hand_over(
     if book.empty:
         return False, problem
     here = book_of(library, outing)
-    notes = merge_notes(here.notes, book.notes)
-    merged = replace(
-        here,
-        notes=notes,
-        marks=book.marks if here.marks is None else here.marks,
-        load=book.load if here.load == NO_LOAD and book.load is not None else here.load,
-        title=book.title or here.title,
-    )
+    merged = joined(here, book)
     LibraryStore(library, outing, here).write(merged)
     left = Notebook(notes=book.notes)
     if left != book:

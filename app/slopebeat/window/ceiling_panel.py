@@ -120,11 +120,11 @@ def basis(review: Review) -> str:
     if found is None:
         return ""
     time = duration(found.at_s)
-    if review.aim.load_kg > 0:
+    if review.load_kg > 0:
         return tr(
             "Steady speed at which the heart rate settles at the upper edge, {time} into an outing like "
             "this, carrying {load}; drift lowers it later. Only grades that were seen for a minute or more."
-        ).format(time=time, load=MASS.text(review.aim.load_kg, 0 if review.aim.load_kg % 1 == 0 else None))
+        ).format(time=time, load=MASS.text(review.load_kg, 0 if review.load_kg % 1 == 0 else None))
     return tr(
         "Steady speed at which the heart rate settles at the upper edge, {time} into an outing like this; "
         "drift lowers it later. Only grades that were seen for a minute or more."
