@@ -10,7 +10,7 @@ from slopebeat.analysis.weeks import (
     LEAST_SESSION_S,
     Choice,
     Terrain,
-    local_day,
+    day_of,
     monday_of,
     terrain_of,
     weeks,
@@ -84,12 +84,12 @@ def test_the_day_is_the_local_one_where_the_file_knows_it() -> None:
     # 23:30 UTC on Sunday is Monday at +2 h and Sunday at -3 h.
     late = datetime(2026, 7, 5, 23, 30, tzinfo=UTC)
     east, west = (outing(start_utc=late, utc_offset_s=h * 3600.0) for h in (2, -3))
-    assert local_day(east) == date(2026, 7, 6)
-    assert local_day(west) == date(2026, 7, 5)
+    assert day_of(east) == date(2026, 7, 6)
+    assert day_of(west) == date(2026, 7, 5)
     assert [week.outings for week in weeks([east, west])] == [1, 1]
     unknown = outing(start_utc=late)
-    assert local_day(unknown, timezone(timedelta(hours=1))) == date(2026, 7, 6)
-    assert local_day(unknown, UTC) == date(2026, 7, 5)
+    assert day_of(unknown, timezone(timedelta(hours=1))) == date(2026, 7, 6)
+    assert day_of(unknown, UTC) == date(2026, 7, 5)
 
 
 @pytest.mark.parametrize(

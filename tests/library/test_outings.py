@@ -11,13 +11,14 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from library.making import facts, keep, period, review_all, warden
-from slopebeat.library.moments import from_us, local_day, to_us
+from slopebeat.library.moments import from_us, to_us
 from slopebeat.library.outings import OutingFacts, marks_of, marks_text
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, input_key
 from slopebeat.library.store import Library
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band, BandMethod
+from slopebeat.model.local_time import local_day
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.people import Athlete, Ground
 from summaries import outing as summary

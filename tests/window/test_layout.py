@@ -12,8 +12,9 @@ from pytestqt.qtbot import QtBot
 
 from slopebeat.model.athlete import Aim
 from slopebeat.model.recording import Sport
+from slopebeat.model.titles import title_of
 from slopebeat.review.outing import review_recording
-from slopebeat.window.answer_card import sport_words, title_of
+from slopebeat.window.answer_card import sport_words
 from slopebeat.window.main_window import MainWindow
 from slopebeat.window.table import RowsTable
 from synthetic import recording

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta, timezone, tzinfo
+from datetime import UTC, date, datetime, timedelta, tzinfo
 from enum import StrEnum
 
 from slopebeat.model.language import mark
+from slopebeat.model.local_time import local_day
 from slopebeat.model.people import Ground
 from slopebeat.model.summary import OutingSummary
 
@@ -42,14 +43,9 @@ def ground_of(outing: OutingSummary) -> Ground:
     return Ground.BIKE if outing.on_bike else Ground.FOOT
 
 
-def local_day(outing: OutingSummary, home: tzinfo | None = None) -> date:
-    """Day of the outing where it happened, when the file knows the local time; else the day at ``home``.
-
-    ``home`` None is the time zone of this computer.
-    """
-    if outing.utc_offset_s is not None:
-        return outing.start_utc.astimezone(timezone(timedelta(seconds=outing.utc_offset_s))).date()
-    return outing.start_utc.astimezone(home).date()
+def day_of(outing: OutingSummary, home: tzinfo | None = None) -> date:
+    """Day of the outing where it happened; ``home`` stands in where the file knows no local time."""
+    return local_day(outing.start_utc, outing.utc_offset_s, home)
 
 
 @dataclass(frozen=True)
@@ -87,7 +83,7 @@ class Choice:
     def _day_inside(self, outing: OutingSummary, home: tzinfo | None) -> bool:
         if self.first_day is None and self.last_day is None:
             return True
-        day = local_day(outing, home)
+        day = day_of(outing, home)
         return (self.first_day is None or day >= self.first_day) and (
             self.last_day is None or day <= self.last_day
         )
@@ -153,7 +149,7 @@ def weeks(
     """
     by_week: dict[date, list[OutingSummary]] = {}
     for outing in outings:
-        by_week.setdefault(monday_of(local_day(outing, home)), []).append(outing)
+        by_week.setdefault(monday_of(day_of(outing, home)), []).append(outing)
     if not by_week:
         return ()
     last = max(by_week) if until is None else max(*by_week, monday_of(until))

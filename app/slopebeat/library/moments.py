@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime, timedelta, timezone, tzinfo
+from datetime import UTC, datetime, timedelta
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MICROSECOND = timedelta(microseconds=1)
@@ -22,13 +22,3 @@ def from_us(microseconds: int) -> datetime:
 
 def now() -> datetime:
     return datetime.now(UTC)
-
-
-def local_day(start_utc: datetime, utc_offset_s: float | None, home: tzinfo | None = None) -> date:
-    """Day of an outing where it happened when its file knows the local time, else the day at ``home``.
-
-    ``home`` None is the time zone of this computer.
-    """
-    if utc_offset_s is not None:
-        return start_utc.astimezone(timezone(timedelta(seconds=utc_offset_s))).date()
-    return start_utc.astimezone(home).date()

@@ -11,9 +11,10 @@ from datetime import date, datetime, tzinfo
 
 from slopebeat.library.connections import Connections
 from slopebeat.library.faults import LibraryFault
-from slopebeat.library.moments import from_us, local_day
+from slopebeat.library.moments import from_us
 from slopebeat.library.originals import Original, unpacked
 from slopebeat.model.language import tr
+from slopebeat.model.local_time import local_day
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.people import Ground
 

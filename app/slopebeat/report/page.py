@@ -13,6 +13,7 @@ from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, figure
 from slopebeat.model.notes import Note, present
 from slopebeat.model.recording import Recording, Sport
+from slopebeat.model.titles import title_of
 from slopebeat.model.units import clock, duration, percent
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.bars import account_bar, cause_bars
@@ -136,7 +137,7 @@ def page_of(
     lost = 0.0 if account is None else account.recorded_s - account.in_band_s
     lines, left_out = _notes(review, present(notes), limits)
     return Page(
-        title=title_of(review.recording),
+        title=_title(review.recording),
         facts=_facts(review),
         aim=_aim(review),
         headline=headline,
@@ -168,9 +169,9 @@ def fitted_page(make: Callable[[Limits], Page], fits: Callable[[Page], bool]) ->
     return page
 
 
-def title_of(recording: Recording) -> str:
-    """The name of an outing as shown."""
-    return plain(recording.title or recording.file_name, LONGEST_TITLE) or tr("Outing")
+def _title(recording: Recording) -> str:
+    """The name of an outing as shown, in one line."""
+    return plain(title_of(recording), LONGEST_TITLE) or tr("Outing")
 
 
 def _foot(recording: Recording) -> str:

@@ -13,12 +13,12 @@ from slopebeat.cleaning.clean import clean
 from slopebeat.files.progress import Progress
 from slopebeat.files.reading import read_recordings
 from slopebeat.library.arrivals import Arrival
-from slopebeat.library.moments import local_day
 from slopebeat.library.originals import Original, packed
 from slopebeat.library.outings import OutingFacts
 from slopebeat.library.results import Inputs, Result, StaleOuting, input_key
 from slopebeat.model.errors import UnreadableFile, UserError
 from slopebeat.model.language import tr
+from slopebeat.model.local_time import local_day
 from slopebeat.model.people import Ground
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.review.import_sources import plain

@@ -12,10 +12,10 @@ import platformdirs
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from slopebeat.analysis.drift_test import Outcome
-from slopebeat.library.moments import local_day
 from slopebeat.library.store import Library
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.language import tr
+from slopebeat.model.local_time import local_day
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.demo_months import demo_folder, demo_people
 from slopebeat.review.outing import Review

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from pathlib import PurePath
-
 import numpy as np
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.model.measures import GROUND, HEIGHT, MISSING
-from slopebeat.model.recording import Recording, Sport
+from slopebeat.model.recording import Sport
+from slopebeat.model.titles import title_of
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.review.answer import CAUTIONS, answer, why
 from slopebeat.review.explanations import hint
@@ -18,16 +17,6 @@ from slopebeat.review.outing import Review
 from slopebeat.session.session import Session
 from slopebeat.window.account_picture import AccountPicture, sums
 from slopebeat.window.parts import button, label, row
-
-
-def title_of(recording: Recording) -> str:
-    """The name the file gives the outing; a file's own name is written as words."""
-    title = recording.title or recording.file_name
-    if not recording.file_name.startswith(title) or " " in title:
-        return title
-    stem = title if title != recording.file_name else PurePath(title).stem
-    words = stem.replace("_", " ").strip()
-    return words[:1].upper() + words[1:] if words != stem else stem
 
 
 def sport_words(review: Review) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from operator import itemgetter
 from typing import Any
 
@@ -17,8 +17,10 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelInd
 from slopebeat.analysis.weeks import terrain_of
 from slopebeat.library.outings import StoredOuting
 from slopebeat.model.language import mark, tr
+from slopebeat.model.local_time import local_start
 from slopebeat.model.measures import HEIGHT, MASS, Measure
 from slopebeat.model.summary import OutingSummary
+from slopebeat.model.titles import shown_title
 from slopebeat.model.units import MISSING, clock, percent
 from slopebeat.review.explanations import hint
 from slopebeat.session.display import number
@@ -51,11 +53,14 @@ class ListColumn:
         return int(side | Qt.AlignmentFlag.AlignVCenter)
 
 
-def local_start(outing: StoredOuting) -> datetime:
+def start_of(outing: StoredOuting) -> datetime:
     """Start where the outing was, if its file knows; else in this computer's time zone."""
-    if outing.utc_offset_s is None:
-        return outing.start_utc.astimezone()
-    return outing.start_utc + timedelta(seconds=outing.utc_offset_s)
+    return local_start(outing.start_utc, outing.utc_offset_s)
+
+
+def name_of(outing: StoredOuting) -> str:
+    """What an outing is called in the list."""
+    return shown_title(outing.title, outing.file_name)
 
 
 def terrain_fair_words(summary: OutingSummary) -> str:
@@ -87,14 +92,14 @@ LIST_COLUMNS: tuple[ListColumn, ...] = (
         mark("Date"),
         hint("list.date"),
         lambda row: row.outing.start_utc.timestamp(),
-        lambda row: f"{local_start(row.outing):%Y-%m-%d  %H:%M}",
+        lambda row: f"{start_of(row.outing):%Y-%m-%d  %H:%M}",
         left=True,
     ),
     ListColumn(
         mark("Title"),
         hint("list.title"),
-        lambda row: row.outing.title.casefold(),
-        lambda row: row.outing.title,
+        lambda row: name_of(row.outing).casefold(),
+        lambda row: name_of(row.outing),
         left=True,
     ),
     ListColumn(

@@ -8,6 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from slopebeat.model.language import mark, tr
+from slopebeat.model.titles import title_of
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.months_heart import HeartChart, common_scales
 from slopebeat.review.answer import answer, why
@@ -50,7 +51,7 @@ class OutingColumn(QFrame):
         """Show a review, its chart on the scales of both."""
         self._review = review
         self._scales = span_s, hr_bpm
-        self.name.setText(review.recording.title or review.recording.file_name)
+        self.name.setText(title_of(review.recording))
         self.facts.setText(facts(review))
         band = review.aim.band
         self.band.setText(

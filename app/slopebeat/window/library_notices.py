@@ -13,7 +13,7 @@ from slopebeat.library.outings import StoredOuting
 from slopebeat.model.language import tr, trn
 from slopebeat.review.importing import ImportReport
 from slopebeat.session.library_work import LibraryWork
-from slopebeat.window.library_columns import local_start
+from slopebeat.window.library_columns import name_of, start_of
 from slopebeat.window.notices import WaitingBar
 from slopebeat.window.parts import label
 
@@ -91,7 +91,7 @@ class ImportView(QWidget):
         self._group(
             tr("Imported"),
             [
-                (o.file_name, f"{o.title}, {local_start(o):%Y-%m-%d %H:%M}, {tr(o.sport)}")
+                (o.file_name, f"{name_of(o)}, {start_of(o):%Y-%m-%d %H:%M}, {tr(o.sport)}")
                 for o in report.imported
             ],
         )
@@ -109,5 +109,5 @@ class ImportView(QWidget):
 
 
 def _known(outing: StoredOuting) -> str:
-    start = f"{local_start(outing):%Y-%m-%d %H:%M}"
-    return tr("is {title} of {start}").format(title=outing.title, start=start)
+    start = f"{start_of(outing):%Y-%m-%d %H:%M}"
+    return tr("is {title} of {start}").format(title=name_of(outing), start=start)

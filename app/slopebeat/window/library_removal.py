@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
 
 from slopebeat.model.language import tr, trn
 from slopebeat.model.people import Athlete
+from slopebeat.model.titles import shown_title
 from slopebeat.session.library import LibrarySession
 from slopebeat.window.parts import button, label
 
@@ -79,7 +80,7 @@ class RemovalBar(QFrame):
             "Remove {n} outing, {names}, with the recording that is kept of it?",
             "Remove {n} outings, {names}, with the recordings that are kept of them?",
             count,
-        ).format(n=count, names=_names([outing.title or outing.file_name for outing in chosen]))
+        ).format(n=count, names=_names([shown_title(outing.title, outing.file_name) for outing in chosen]))
         notes, decided = self._library.written_on(self._wanted)
         sentences = [what]
         if notes:

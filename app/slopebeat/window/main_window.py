@@ -19,11 +19,11 @@ from PySide6.QtWidgets import (
 )
 
 from slopebeat.model.language import tr
+from slopebeat.model.titles import title_of
 from slopebeat.plots.colours import Colours
 from slopebeat.session.demo import DEMO_AIM, DEMO_NOTE, demo_files
 from slopebeat.session.session import Session
 from slopebeat.window.actions import add_actions
-from slopebeat.window.answer_card import title_of
 from slopebeat.window.commands import Commands
 from slopebeat.window.crash_offer import CrashOffer
 from slopebeat.window.dialogs import AboutDialog, OpenDialog, ShortcutsDialog

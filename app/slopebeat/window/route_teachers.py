@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QListWidget, QListWidgetItem,
 from slopebeat.analysis.route_plan import Plan
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import GROUND
+from slopebeat.model.titles import shown_title
 from slopebeat.model.units import duration, percent
 from slopebeat.session.library_open import OutingRow
 from slopebeat.session.route import RoutePlanning
@@ -83,7 +84,7 @@ class RouteTeachers(QFrame):
 
 
 def _words(row: OutingRow) -> str:
-    parts = [row.outing.local_day().isoformat(), row.outing.title or row.outing.file_name]
+    parts = [row.outing.local_day().isoformat(), shown_title(row.outing.title, row.outing.file_name)]
     if row.summary is not None:
         parts.append(duration(row.summary.recorded_s))
         parts.append(GROUND.text(row.summary.distance_m, 1))
