@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import ceil
+
 import pyqtgraph as pg
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter
@@ -12,8 +14,28 @@ from slopebeat.model.measures import figure
 from slopebeat.plots.overlay import small_font
 from slopebeat.plots.text_size import text_share
 
-MARGIN_PX = 70
-"""One width for all panels, or their x would not line up."""
+MARGIN_PX, BESIDE_PX = 70, 6
+"""Least width of the margin, and room left and right of its words [project choice]."""
+
+WIDEST_BPM = 188.0
+"""Stands for any heart rate: no figures of three digits are wider."""
+
+
+def margin_words(lower_bpm: float, upper_bpm: float) -> tuple[str, str, str]:
+    """What is said in band, above and below."""
+    return (
+        tr("in band"),
+        tr("above {bpm}").format(bpm=figure(upper_bpm)),
+        tr("below {bpm}").format(bpm=figure(lower_bpm)),
+    )
+
+
+def margin_px() -> int:
+    """Room for the longest of the words in the language in force; one width for all panels,
+    or their x would not line up."""
+    metrics = QFontMetricsF(small_font(bold=True))
+    longest = max(metrics.horizontalAdvance(words) for words in margin_words(WIDEST_BPM, WIDEST_BPM))
+    return max(round(MARGIN_PX * max(text_share(), 1.0)), ceil(longest) + 2 * BESIDE_PX)
 
 
 class Margin(pg.AxisItem):
@@ -26,8 +48,8 @@ class Margin(pg.AxisItem):
         self.setAcceptedMouseButtons(Qt.MouseButton.NoButton)
 
     def fit_text(self) -> None:
-        """As wide as the text size needs."""
-        self.setWidth(round(MARGIN_PX * max(text_share(), 1.0)))
+        """As wide as the words need."""
+        self.setWidth(margin_px())
 
     def paint(
         self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
@@ -61,19 +83,14 @@ class BandMargin(Margin):
         line = QFontMetricsF(painter.font()).height()
         frame = self.boundingRect()
         for ink, top, words in zip(self._inks, self._tops(frame, line), self.words(), strict=True):
-            place = QRectF(frame.left() + 6, top, frame.width() - 6, line)
+            place = QRectF(frame.left() + BESIDE_PX, top, frame.width() - BESIDE_PX, line)
             painter.setPen(QColor(ink))
             painter.drawText(place, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, words)
 
     def words(self) -> tuple[str, str, str]:
         """In band, above, below."""
         assert self.edges_bpm is not None
-        lower, upper = self.edges_bpm
-        return (
-            tr("in band"),
-            tr("above {bpm}").format(bpm=figure(upper)),
-            tr("below {bpm}").format(bpm=figure(lower)),
-        )
+        return margin_words(*self.edges_bpm)
 
     def _tops(self, frame: QRectF, line: float) -> tuple[float, float, float]:
         """Where each word starts: outside the edges, yet never on each other."""

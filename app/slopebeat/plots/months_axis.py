@@ -12,6 +12,9 @@ DAYS_PER_WEEK = 7.0
 MONTH_STEPS = (1, 2, 3, 6, 12, 24, 60, 120)
 """Distances between labels that read well on a calendar, in months."""
 
+FIRST_DAY = date(1900, 1, 1).toordinal()
+"""No outing is older: an axis that ends before it belongs to a chart without any, and names no month."""
+
 ROOM_FOR_LABEL_PX = 62
 """Least room from one label to the next [project choice]."""
 
@@ -57,6 +60,8 @@ class MonthAxis(pg.AxisItem):
         self.enableAutoSIPrefix(False)
 
     def tickValues(self, minVal: float, maxVal: float, size: float) -> list[tuple[float, list[float]]]:
+        if maxVal < FIRST_DAY:
+            return []
         lowest, highest = date.min.toordinal(), date.max.toordinal()
         start, end = (date.fromordinal(int(min(max(v, lowest), highest))) for v in (minVal, maxVal))
         wanted = (maxVal - minVal) / 30.4 * ROOM_FOR_LABEL_PX / max(size, 1.0)

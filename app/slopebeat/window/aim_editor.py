@@ -53,7 +53,7 @@ class AimEditor(QFrame):
         self.bike = mass_box(tr("Bike mass"), BIKE_KG, tr("Used for outings on a bike only."))
         self.until = compact(QSpinBox())
         self.until.setRange(0, 6000)
-        self.until.setSpecialValueText(tr("carried throughout"))
+        self.until.setSpecialValueText(tr("never"))
         self.until.setSuffix(" min")
         self.until.setKeyboardTracking(False)
         self.until.setAccessibleName(tr("Load set down after"))

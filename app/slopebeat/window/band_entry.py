@@ -18,6 +18,9 @@ METHODS = (
     (BandMethod.RESERVE, mark("From heart-rate reserve")),
 )
 
+LEAST_LETTERS = 12
+"""Of a way to find a band that are seen at the least; the list that opens shows them all [project choice]."""
+
 UNSET = int(PLAUSIBLE_BPM[0]) - 1
 """A spin box one under its least value shows a dash: nothing entered yet."""
 
@@ -55,6 +58,8 @@ class BandEntry(QWidget):
         self._choice = BandChoice()
         self.method = QComboBox()
         self.method.setAccessibleName(tr("How the band is found"))
+        self.method.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.method.setMinimumContentsLength(LEAST_LETTERS)
         for _, words in METHODS:
             self.method.addItem(tr(words))
         self.lower_edge = bpm_box(tr("Lower edge of the band"), tr("Lower edge; it counts as in band."))

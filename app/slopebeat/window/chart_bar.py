@@ -6,10 +6,11 @@ from collections.abc import Callable
 from functools import partial
 
 import numpy as np
+from PySide6.QtCore import QSize
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from slopebeat.model.language import mark, tr
-from slopebeat.plots.text_size import text_share
 from slopebeat.session.session import Session
 from slopebeat.session.view_state import Along, Rate
 from slopebeat.window.parts import button, label
@@ -18,8 +19,8 @@ FITTED_TIP = mark("Heart rate as expected from work, slope and drift, with its l
 RESIDUAL_TIP = mark("Recorded heart rate less the fitted one: what work, slope and drift do not explain")
 
 
-ONE_ROW_SHARE = 1.15
-"""Texts up to this share of their usual size leave everything in one row [project choice]."""
+GROUP_GAP_PX, SIDE_ROOM_PX = 18, 12
+"""Room between two groups of buttons, and beside them [project choice]."""
 
 
 class ChartBar(QWidget):
@@ -31,21 +32,21 @@ class ChartBar(QWidget):
         choice, visible = session.charts, session.visible
         self._captions: list[QLabel] = []
         both = QVBoxLayout(self)
-        both.setContentsMargins(12, 8, 12, 0)
+        both.setContentsMargins(SIDE_ROOM_PX, 8, SIDE_ROOM_PX, 0)
         both.setSpacing(4)
         self._first, self._second = QHBoxLayout(), QHBoxLayout()
         both.addLayout(self._first)
         both.addLayout(self._second)
+        self._first.setSpacing(0)
         self._zoom = QWidget()
         layout = self._first
-        layout.setSpacing(0)
         self.along = self._switch(
             layout,
             tr("Along"),
             ((Along.TIME, tr("Time")), (Along.DISTANCE, tr("Distance"))),
             choice.set_along,
         )
-        layout.addSpacing(18)
+        layout.addSpacing(GROUP_GAP_PX)
         self.rate = self._switch(
             layout,
             tr("Lowest chart"),
@@ -56,7 +57,7 @@ class ChartBar(QWidget):
             ),
             choice.set_rate,
         )
-        layout.addSpacing(18)
+        layout.addSpacing(GROUP_GAP_PX)
         self._first.addWidget(self._zoom, 1)
         layout = QHBoxLayout(self._zoom)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -82,15 +83,33 @@ class ChartBar(QWidget):
         self._show()
 
     def fit_text(self) -> None:
-        """Large texts take two rows."""
-        holder = self._second if text_share() > ONE_ROW_SHARE else self._first
-        for other in (self._first, self._second):
-            if other is not holder:
-                other.removeWidget(self._zoom)
+        """Leave out captions where there is little room, and take two rows where there is less."""
+        room = self.width() - 2 * SIDE_ROOM_PX
+        captions = sum(words.sizeHint().width() for words in self._captions)
+        choices, zoom = self._choices_px(), self._zoom.sizeHint().width()
+        one_row = choices + zoom <= room
+        holder = self._first if one_row else self._second
         if holder.indexOf(self._zoom) < 0:
+            for other in (self._first, self._second):
+                other.removeWidget(self._zoom)
             holder.addWidget(self._zoom, 1)
+        shown = captions + choices + (zoom if one_row else 0) <= room
         for words in self._captions:
-            words.setVisible(text_share() <= ONE_ROW_SHARE)
+            words.setVisible(shown)
+
+    def _choices_px(self) -> int:
+        """Width of both switches without their captions."""
+        buttons = (*self.along.values(), *self.rate.values())
+        return sum(one.sizeHint().width() for one in buttons) + 2 * GROUP_GAP_PX
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.fit_text()
+
+    def minimumSizeHint(self) -> QSize:
+        """Two rows without captions, or the bar could never become narrower than one row."""
+        widest = max(self._choices_px(), self._zoom.sizeHint().width())
+        return QSize(widest + 2 * SIDE_ROOM_PX, super().minimumSizeHint().height())
 
     def _switch(
         self,
