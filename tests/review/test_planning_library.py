@@ -11,9 +11,11 @@ import pytest
 
 from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled
+from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete, Ground
 from slopebeat.review import planning_library
 from slopebeat.review.importing import import_files
+from slopebeat.review.notes_library import stored_note
 from slopebeat.review.planning_library import EvidenceMemory, learn, teachers
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
@@ -89,3 +91,17 @@ def test_learning_tells_what_is_at_hand_and_stops_when_told_to(library: Library,
         learn(library, WARDEN, Ground.FOOT, date.max, told=stop_at_the_second)
     assert told == [(0, 2), (1, 2)]
     assert len(read) == 1
+
+
+def test_a_load_told_by_a_note_teaches_as_a_load_entered_does(library: Library) -> None:
+    """Two ways of saying that 12 kg were carried throughout must teach the same."""
+    one = teachers(library, WARDEN, Ground.FOOT, date.max)[0]
+    library.outings.set_load(one.identity, 12.0)
+    (entered,) = learn(library, WARDEN, Ground.FOOT, date.max, chosen={one.identity}).outings
+    library.outings.set_load(one.identity, 0.0)
+    library.notes.merge([stored_note(new_note(NoteKind.LOAD, Author.ATHLETE, value=12.0), one)])
+    (told,) = learn(library, WARDEN, Ground.FOOT, date.max, chosen={one.identity}).outings
+    gone = told.seconds > 0.0
+    assert told.load_kg[gone] == pytest.approx(12.0)
+    for name in ("load_kg", "work_w_per_kg", "seconds", "metres"):
+        assert getattr(told, name) == pytest.approx(getattr(entered, name), nan_ok=True)

@@ -24,11 +24,13 @@ from slopebeat.analysis.route_summary import strategy_of
 from slopebeat.analysis.route_work import Going
 from slopebeat.cleaning.elevation import smooth_elevation
 from slopebeat.model.athlete import Aim
+from slopebeat.model.conditions import load_from_notes
 from slopebeat.model.errors import UserError
 from slopebeat.model.geodesy import great_circle_m
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import GROUND as WAY
 from slopebeat.model.measures import HEIGHT, plain
+from slopebeat.model.notes import Note
 from slopebeat.model.recording import Recording
 from slopebeat.model.route import Route
 from slopebeat.review.outing import Review
@@ -82,10 +84,14 @@ def prepare(route: Route) -> PlannedGround:
     return PlannedGround(ground, known.ascent_m, known.descent_m)
 
 
-def evidence_from(review: Review) -> Evidence | None:
-    """What a reviewed outing teaches; None where it has no distance or no elevation."""
+def evidence_from(review: Review, notes: Sequence[Note] = ()) -> Evidence | None:
+    """What a reviewed outing teaches; None where it has no distance or no elevation.
+
+    ``notes`` are those it was reviewed with: what they say of the load goes before the aim.
+    """
     track = review.track
-    return evidence_of(track, review.work_w_per_kg, review.aim.load_at(track.t_s), review.response)
+    load_kg = load_from_notes(notes, track.t_s, review.aim.load_at(track.t_s))
+    return evidence_of(track, review.work_w_per_kg, load_kg, review.response)
 
 
 def route_of(recording: Recording) -> Route:

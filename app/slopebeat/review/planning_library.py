@@ -140,4 +140,4 @@ def _evidence(
         gone = tr("the file holds no activity number {number} any more.")
         raise UserError(gone.format(number=outing.activity + 1))
     review = review_recording(recordings[outing.activity], aim, marks, notes)
-    return evidence_from(review)
+    return evidence_from(review, notes)
