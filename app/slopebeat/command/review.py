@@ -42,6 +42,28 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     )
     parser.add_argument("file", type=Path, metavar=tr("file"), help=tr("the recording"))
     add_band_options(parser)
+    _add_aim(parser)
+    parser.add_argument(
+        "--activity", type=int, metavar="N", help=tr("which activity of a file that holds several")
+    )
+    parser.add_argument(
+        "--kept",
+        action="store_true",
+        help=tr("with the notes, doubts and load that were kept of it in the window"),
+    )
+    parser.add_argument(
+        "--library",
+        type=Path,
+        metavar=tr("FILE"),
+        help=tr("with --kept: the library to look in (default: your own)"),
+    )
+    add_json_option(parser)
+    _add_files(parser)
+    add_speech_options(parser)
+    parser.set_defaults(run=run)
+
+
+def _add_aim(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--hr-rest",
         type=float,
@@ -60,21 +82,9 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
         help=tr("minutes from the start until the load was set down"),
     )
     parser.add_argument("--bike-mass", type=float, default=DEFAULT_BIKE_MASS_KG, metavar="KG")
-    parser.add_argument(
-        "--activity", type=int, metavar="N", help=tr("which activity of a file that holds several")
-    )
-    parser.add_argument(
-        "--kept",
-        action="store_true",
-        help=tr("with the notes, doubts and load that were kept of it in the window"),
-    )
-    parser.add_argument(
-        "--library",
-        type=Path,
-        metavar=tr("FILE"),
-        help=tr("with --kept: the library to look in (default: your own)"),
-    )
-    add_json_option(parser)
+
+
+def _add_files(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--pdf", type=Path, metavar=tr("PATH"), help=tr("write a report of one A4 page"))
     parser.add_argument("--html", type=Path, metavar=tr("PATH"), help=tr("write the report as one HTML file"))
     parser.add_argument(
@@ -83,8 +93,6 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
         metavar=tr("FOLDER"),
         help=tr("write samples, climbs, episodes and notes as tables"),
     )
-    add_speech_options(parser)
-    parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:

@@ -79,17 +79,7 @@ def review_recording(
     work = work_rate_w_per_kg(track, aim.body_mass_kg, load, aim.bike_mass_kg, air_c)
     most_kg = most_carried_kg(aim, notes, load)
     response = fit_response(track, work)
-    climbs = find_climbs(track)
-    account: TimeAccount | None = None
-    causes: Causes | None = None
-    episodes: tuple[Episode, ...] = ()
-    longer: Extension | None = None
-    if aim.band is not None:
-        climbs = with_heart_rate(climbs, track, aim.band, out_of_band(track, aim.band, Direction.ABOVE))
-        account = time_account(track, aim.band)
-        causes = find_causes(track, aim.band, early_heart_rate(track, response), response.tau_s)
-        episodes = find_episodes(track, work, aim.band, climbs)
-        longer = with_interval(extension(account, aim.target_s), track, aim.band)
+    counted = _counted(track, work, response, aim)
     return Review(
         recording=recording,
         aim=aim,
@@ -98,17 +88,43 @@ def review_recording(
         track=track,
         work_w_per_kg=work,
         load_kg=most_kg,
-        climbs=climbs,
+        climbs=counted.climbs,
         decoupling=decoupling(track, work),
         response=response,
         terrain_fair=terrain_fair_decoupling(response),
-        account=account,
-        causes=causes,
-        episodes=episodes,
-        extension=longer,
+        account=counted.account,
+        causes=counted.causes,
+        episodes=counted.episodes,
+        extension=counted.extension,
         drift_test=drift_test(track, work, aim.band, aim.drift_threshold_percent) if aim.band else None,
         ceiling=_ceiling(track, response, aim, most_kg),
         warnings=recording.warnings + cleaned.warnings + _missing(track),
+    )
+
+
+@dataclass(frozen=True)
+class _Counted:
+    """What is counted against a band; only the climbs without one."""
+
+    climbs: tuple[Climb, ...]
+    account: TimeAccount | None = None
+    causes: Causes | None = None
+    episodes: tuple[Episode, ...] = ()
+    extension: Extension | None = None
+
+
+def _counted(track: Track, work: Array, response: Response, aim: Aim) -> _Counted:
+    climbs, band = find_climbs(track), aim.band
+    if band is None:
+        return _Counted(climbs)
+    climbs = with_heart_rate(climbs, track, band, out_of_band(track, band, Direction.ABOVE))
+    account = time_account(track, band)
+    return _Counted(
+        climbs,
+        account,
+        find_causes(track, band, early_heart_rate(track, response), response.tau_s),
+        find_episodes(track, work, band, climbs),
+        with_interval(extension(account, aim.target_s), track, band),
     )
 
 
