@@ -4,17 +4,21 @@ from __future__ import annotations
 
 import json
 import os
+import time
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from PySide6.QtCore import QCoreApplication
 from pytestqt.qtbot import QtBot
 
 from library.making import facts, keep
 from session.test_notes import NOTE_ACT, NoteDesk
+from session.test_undo import ACT
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
 from slopebeat.library.originals import content_hash
 from slopebeat.library.people import new_identity
@@ -23,8 +27,12 @@ from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Author, Note, NoteKind, new_note
 from slopebeat.model.people import Athlete
 from slopebeat.review.importing import import_files
-from slopebeat.review.keeping import LibraryStore, NotebookStore, book_of
+from slopebeat.review.keeping import LibraryStore, NotebookStore, book_of, caught_up
+from slopebeat.review.notes_library import stored_note
+from slopebeat.session.held import Held
+from slopebeat.session.keeping import Keeping
 from slopebeat.session.session import Session
+from slopebeat.session.undo import AimAct, TitleAct
 
 WAIT_MS = 20_000
 MARK = Mark(30.0, 60.0, Channel.HEART_RATE, Reason.BY_HAND, MarkState.ACCEPTED)
@@ -290,6 +298,58 @@ def test_decisions_on_an_outing_of_the_library_come_back_and_the_list_follows(
     assert session.settings.entered.rest.load_kg == 0.0, "the user's own aim is kept apart"
 
 
+def test_what_comes_into_the_library_for_an_outing_on_screen_is_shown_and_decisions_on_screen_stay(
+    qtbot: QtBot, session: Session, library: Library, walk: Path
+) -> None:
+    (athlete,) = library.athletes
+    import_files(library, athlete.identity, [walk])
+    (outing,) = library.outings.of(athlete.identity)
+    with qtbot.waitSignal(session.library.opened.opened, timeout=WAIT_MS):
+        session.library.open(library.path)
+    with qtbot.waitSignal(session.outing.reviewed, timeout=WAIT_MS):
+        session.library.open_outing(outing.identity)
+    mine, theirs = remark("mine"), remark("theirs", 80.0)
+    session.notes.add(mine)
+    session.edit_title("Mine")
+    settled(session, qtbot)
+    # What another person has written comes in by the library, past this window.
+    library.notes.merge([stored_note(theirs, outing)])
+    library.outings.set_marks(outing.identity, (MARK,))
+    library.outings.set_load(outing.identity, 11.0)
+    session.look_for_library()
+    session.edit_title("Mine again")
+    settled(session, qtbot)
+    assert {note.text for note in session.notes.all} == {"mine", "theirs"}
+    assert (session.outing.marks, session.aim.aim.load_kg) == ((MARK,), 11.0)
+    assert session.outing.recordings[0].title == "Mine again"
+    expected = Notebook(session.notes.every, (MARK,), (11.0, None), "Mine again")
+    assert book_of(library, library.outings.get(outing.identity)) == expected
+    session.history.undo()
+    settled(session, qtbot)
+    assert book_of(library, library.outings.get(outing.identity)) == replace(expected, title="Mine")
+    assert session.keeping.usual_load_kg == 0.0
+
+
+BOOKS = st.builds(
+    Notebook,
+    marks=st.sampled_from([None, (MARK,)]),
+    load=st.sampled_from([(0.0, None), (8.0, None), (8.0, 60.0)]),
+    title=st.sampled_from(["one", "two", "three"]),
+)
+
+
+@given(BOOKS, BOOKS, BOOKS)
+def test_catching_up_takes_what_changed_on_either_side_and_prefers_the_screen(
+    was: Notebook, mine: Notebook, now: Notebook
+) -> None:
+    assert caught_up(was, was, now) == now
+    assert caught_up(mine, was, was) == mine
+    made = caught_up(mine, was, now)
+    for name in ("marks", "load", "title"):
+        here, before = getattr(mine, name), getattr(was, name)
+        assert getattr(made, name) == (here if here != before else getattr(now, name))
+
+
 def test_an_outing_removed_while_it_is_on_screen_is_said_so(
     qtbot: QtBot, session: Session, library: Library, walk: Path
 ) -> None:
@@ -305,42 +365,101 @@ def test_an_outing_removed_while_it_is_on_screen_is_said_so(
     assert "removed from the library" in told.args[0]
 
 
+class KeptDesk(NoteDesk):
+    """The desk with what writes to the disk, on one recording that is kept in a store."""
+
+    def __init__(self, store: LibraryStore | NotebookStore, book: Notebook) -> None:
+        super().__init__()
+        self.keeping = Keeping(self.outing, self.aim)
+        self.keeping.show((Held(store, book),))
+        self.outing.set_recordings(self.outing.recordings[:1], (book,))
+
+    @property
+    def book(self) -> Notebook:
+        """What is on screen."""
+        rest = self.aim.entered.rest
+        title = self.outing.recordings[0].title
+        return Notebook(self.notes.every, self.outing.marks, (rest.load_kg, rest.load_until_s), title)
+
+    def act(self, act: tuple[Any, ...]) -> None:
+        if act[0] in ("undo", "redo"):
+            getattr(self.history, act[0])()
+        elif act[0] == "title":
+            before = self.outing.recordings[0].title
+            if act[1] != before:
+                self.history.do(TitleAct(self.outing, before, act[1]))
+        elif act[0] == "load":
+            entered = self.aim.entered
+            rest = replace(entered.rest, load_kg=act[1], load_until_s=act[2])
+            if rest != entered.rest:
+                self.history.do(AimAct(self.aim, entered, replace(entered, rest=rest)))
+        else:
+            super().act(act)
+
+
 ACTS = st.lists(
     st.one_of(
+        ACT,
         NOTE_ACT,
-        st.tuples(st.just("mark"), st.integers(0, 90)),
+        st.tuples(st.just("title"), st.sampled_from(["Supply walk", "Ridge", "Über den Grat"])),
+        st.tuples(st.just("load"), st.sampled_from([0.0, 6.5, 14.0]), st.sampled_from([None, 60.0])),
         st.just(("undo",)),
         st.just(("redo",)),
     ),
     min_size=1,
-    max_size=12,
+    max_size=14,
 )
 
 
+def shown(book: Notebook) -> tuple[object, ...]:
+    """What a person sees of a book: which notes are there, not when they were changed last."""
+    notes = {replace(note, changed_utc=note.created_utc) for note in book.notes if not note.deleted}
+    return notes, book.marks, book.load or (0.0, None), book.title or ""
+
+
+@pytest.mark.usefixtures("qapp")
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(walked=ACTS, in_library=st.booleans())
 def test_what_is_stored_is_what_is_on_screen_after_any_walk(
     library: Library, walk: Path, walked: list, in_library: bool
 ) -> None:
-    """Stores written to state by state, as the writer does, hold the last state whatever came before."""
+    """Notes, marks, load and title: after any acts, after taking all back, and after doing all again."""
     (athlete,) = library.athletes
     key = ContentKey(content_hash(walk.read_bytes()), 0)
-    desk = NoteDesk()
     if in_library:
         library.outings.remove([o.identity for o in library.outings.of(athlete.identity)])
         (kept,) = keep(library, athlete, walk.read_bytes(), facts())
-        outing = kept.outing
-        store: LibraryStore | NotebookStore = LibraryStore(library, outing, book_of(library, outing))
+        begun = book_of(library, kept.outing)
+        store: LibraryStore | NotebookStore = LibraryStore(library, kept.outing, begun)
     else:
         Notebooks().remove(key)
-        store = NotebookStore(Notebooks(), key)
+        begun, store = Notebook(), NotebookStore(Notebooks(), key)
+
+    def stored() -> Notebook:
+        if in_library:
+            return book_of(library, library.outings.get(kept.outing.identity))
+        return Notebooks().read(key)[0]
+
+    desk = KeptDesk(store, begun)
     for act in walked:
-        if act[0] in ("undo", "redo"):
-            getattr(desk.history, act[0])()
-        elif act[0] == "mark":
-            desk.doubts.add(act[1], act[1] + 20.0)
-        else:
-            desk.act(act)
-        store.write(Notebook(desk.notes.every, desk.outing.marks))
-    book = book_of(library, outing) if in_library else Notebooks().read(key)[0]
-    assert (book.notes, book.marks) == (desk.notes.every, desk.outing.marks)
+        desk.act(act)
+    after = desk.book
+    settle(desk)
+    assert shown(stored()) == shown(after)
+    assert stored().notes == after.notes
+    while desk.history.undo_words is not None:
+        desk.history.undo()
+    settle(desk)
+    assert shown(stored()) == shown(desk.book) == shown(begun)
+    while desk.history.redo_words is not None:
+        desk.history.redo()
+    desk.keeping.close()
+    assert shown(stored()) == shown(desk.book)
+
+
+def settle(desk: KeptDesk) -> None:
+    """Wait until everything is on the disk and told of."""
+    deadline = time.monotonic() + WAIT_MS / 1000
+    while not desk.keeping.idle:
+        assert time.monotonic() < deadline
+        QCoreApplication.processEvents()

@@ -76,6 +76,30 @@ def test_an_archive_goes_from_one_library_into_another_with_its_notes(
     assert (person.name, [note.text for note in other.notes.of(here.identity)]) == ("Hut warden", ["calm"])
 
 
+def test_taking_in_an_archive_shows_its_notes_on_the_outing_that_is_open(
+    window: MainWindow, qtbot: QtBot, tmp_path: Path, walk_file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    archive, session = tmp_path / "warden.zip", window.session
+    monkeypatch.setattr(ArchiveDialog, "ask", lambda *_: archive)
+    warden = Athlete(str(uuid4()), "Hut warden")
+    for name in ("one.sqlite3", "two.sqlite3"):
+        library = open_library(window, qtbot, tmp_path / name)
+        session.library.put_athlete(warden)
+        session.library.import_paths([walk_file])
+        settle(window, qtbot)
+        (outing,) = library.outings.of(warden.identity)
+        if name == "one.sqlite3":
+            library.notes.put(stored_note(new_note(NoteKind.REMARK, Author.COACH, "calm"), outing))
+            write_archive(library, warden.identity, archive)
+    with qtbot.waitSignal(session.outing.reviewed, timeout=WAIT_MS):
+        session.library.open_outing(outing.identity)
+    session.notes.add(new_note(NoteKind.REMARK, Author.ATHLETE, "warm"))
+    window.actions_by_slot["take_in_archive"].trigger()
+    qtbot.waitUntil(lambda: len(session.notes.all) == 2, timeout=WAIT_MS)
+    settle(window, qtbot)
+    assert {note.text for note in session.notes.all} == {"calm", "warm"}
+
+
 def test_what_is_no_archive_is_told_and_changes_nothing(
     window: MainWindow, qtbot: QtBot, tmp_path: Path, walk_file: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -13,7 +13,9 @@ LIBRARY = Topic(
         Explanation(
             "list.date", mark("Date"), mark("Local date and time of the start, where the outing was.")
         ),
-        Explanation("list.title", mark("Title"), mark("The name the file gives the outing.")),
+        Explanation(
+            "list.title", mark("Title"), mark("The name the file gives the outing; F2 types another.")
+        ),
         Explanation("list.sport", mark("Sport"), mark("As the file says.")),
         Explanation("list.recorded", mark("Recorded"), mark("Without pauses and gaps, h:mm:ss.")),
         Explanation(

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import replace
-from typing import Protocol
+from typing import Any, Protocol
 
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
 from slopebeat.library.outings import StoredOuting
@@ -65,6 +66,19 @@ class LibraryStore:
             outings.set_title(identity, book.title)
         self._saved = book
 
+    def read_again(self) -> tuple[Notebook, Notebook]:
+        """What was known to be there, and what is there now: someone else may have written to the library.
+
+        Raises
+        ------
+        UserError
+            With a sentence, when it cannot be read. An outing that is gone is as it was.
+        """
+        was = self._saved
+        with suppress(KeyError):
+            self._saved = book_of(self.library, self.library.outings.get(self.outing.identity))
+        return was, self._saved
+
 
 def book_of(library: Library, outing: StoredOuting) -> Notebook:
     """What a library keeps on an outing."""
@@ -86,6 +100,17 @@ def joined(here: Notebook, book: Notebook) -> Notebook:
         load=book.load if here.load == NO_LOAD and book.load is not None else here.load,
         title=book.title or here.title,
     )
+
+
+def caught_up(mine: Notebook, was: Notebook, now: Notebook) -> Notebook:
+    """What is on screen, with what has changed in a library since that is as it was there before."""
+
+    def later(name: str) -> Any:
+        here = getattr(mine, name)
+        return getattr(now, name) if here == getattr(was, name) else here
+
+    notes = merge_notes(now.notes, mine.notes)
+    return Notebook(notes, later("marks"), later("load"), later("title"))
 
 
 def read_kept_book(

@@ -15,7 +15,7 @@ from slopebeat.library.results import CONDITIONS
 from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import merge_notes
-from slopebeat.review.keeping import LibraryStore, NotebookStore, Store, find_store
+from slopebeat.review.keeping import LibraryStore, NotebookStore, Store, caught_up, find_store
 from slopebeat.session.aim import AimState
 from slopebeat.session.demo import demo_load
 from slopebeat.session.held import Held
@@ -58,18 +58,30 @@ class Keeping(QObject):
         """Whether everything is on the disk."""
         return self._writer.idle
 
+    @property
+    def kept_as(self) -> str:
+        """Identity of the outing of a library that is on screen; empty where it is none."""
+        index = self._outing.index
+        store = self._held[index].store if 0 <= index < len(self._held) else None
+        return store.outing.identity if isinstance(store, LibraryStore) else ""
+
     def show(self, held: Sequence[Held]) -> None:
         """The recordings shown next come from here; what happens to the aim until then is not about these."""
         self._following = False
         self._held = list(held)
 
     def look_for_library(self, library: Library, athlete: str | None) -> None:
-        """Move to a library what it holds of the recordings that are open, after it was opened or filled."""
+        """Move to a library what it holds of the recordings that are open, after it was opened or filled.
+
+        What came into the library on those it held already is shown.
+        """
         for held in self._held:
             store = held.store
             if isinstance(store, NotebookStore):
                 work = partial(find_store, store.key, store.notebooks, library, athlete)
                 self._writer.put(work, partial(self._moved, store), self._tell)
+            elif isinstance(store, LibraryStore) and store.library is library:
+                self._writer.put(store.read_again, partial(self._read_again, store), self._tell)
 
     def close(self) -> None:
         """Wait until all is written."""
@@ -84,13 +96,15 @@ class Keeping(QObject):
         load = held.book.load
         if load is None and self._aim.lent:
             load = demo_load(self._outing.recordings[index].file_name)
-        load_kg, until_s = load or (self.usual_load_kg, None)
+        self._show_load(*(load or (self.usual_load_kg, None)))
+        self._following = True
+
+    def _show_load(self, load_kg: float, until_s: float | None) -> None:
         entered = self._aim.entered
         rest = replace(entered.rest, load_kg=load_kg, load_until_s=until_s)
         if rest != entered.rest:
             self._aim.enter(replace(entered, rest=rest))
         self._load = (load_kg, until_s)
-        self._following = True
 
     def _take_notes(self) -> None:
         self._change(notes=self._outing.notes)
@@ -147,13 +161,30 @@ class Keeping(QObject):
             book.load if mine.load is None else mine.load,
             book.title if mine.title is None else mine.title,
         )
-        self._held[index] = Held(store, merged)
-        if merged != book:
-            self._write(self._held[index], book)
+        self._hold(index, Held(store, merged), book)
         self.library_changed.emit(store.library)
+
+    def _read_again(self, store: LibraryStore, found: tuple[Notebook, Notebook]) -> None:
+        """Show what someone else has written to the library meanwhile."""
+        was, now = found
+        places = [i for i, held in enumerate(self._held) if held.store is store]
+        if places and now != was:
+            mine = self._held[places[0]].book
+            self._hold(places[0], Held(store, caught_up(mine, was, now)), now)
+
+    def _hold(self, index: int, held: Held, there: Notebook) -> None:
+        """Go on with this, write what is not there yet, and show it."""
+        self._held[index] = held
+        book = held.book
+        if book != there:
+            self._write(held, there)
         if index == self._outing.index:
             self._following = False
-            self._outing.take(merged.marks, merged.notes)
+            self._outing.take(book.marks, book.notes)
+            if book.title is not None and book.title != self._outing.recordings[index].title:
+                self._outing.set_title(book.title)
+            if book.load is not None:
+                self._show_load(*book.load)
             self._following = True
 
     def _tell(self, error: Exception) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
@@ -96,6 +96,20 @@ class OpenLibrary(QObject):
 
         self._background.run_in_background(remove, lambda _: self.load_rows(), self._tell)
 
+    def set_title(self, identity: str, title: str) -> None:
+        """Give an outing another title, then read the list again."""
+        library = self._sure()
+
+        def keep(progress: Callable[[float], None]) -> None:
+            library.outings.set_title(identity, title)
+
+        self._background.run_in_background(keep, lambda _: self.load_rows(), self._tell)
+
+    def show_title(self, identity: str, title: str) -> None:
+        """List an outing under a title that is being kept."""
+        self.rows = tuple(_named(row, title) if row.outing.identity == identity else row for row in self.rows)
+        self.rows_changed.emit()
+
     def load_rows(self) -> None:
         """Read the athlete's outings again; a read under way is dropped."""
         library, athlete = self.library, self.athlete
@@ -173,6 +187,11 @@ class OpenLibrary(QObject):
         if not isinstance(error, UserError):
             raise error
         self.failed.emit(str(error))
+
+
+def _named(row: OutingRow, title: str) -> OutingRow:
+    summary = None if row.summary is None else replace(row.summary, title=title)
+    return OutingRow(replace(row.outing, title=title), summary)
 
 
 def _reading(library: Library, athlete: str) -> Callable[[Callable[[float], None]], tuple[OutingRow, ...]]:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.files.reading import read_recordings
+from slopebeat.model.titles import title_of, typed_title
 from slopebeat.review.outing import review_recording
 from slopebeat.session.aim import AimState, Entered
 from slopebeat.session.background import Background
@@ -23,7 +24,7 @@ from slopebeat.session.opening import Opening, Reader, ReadFiles
 from slopebeat.session.outing import OpenOuting, Reviewer
 from slopebeat.session.preferences import Display
 from slopebeat.session.settings import Settings
-from slopebeat.session.undo import AimAct, History
+from slopebeat.session.undo import AimAct, History, TitleAct
 from slopebeat.session.view_state import ChartChoice, Cursor, Picked, Selection, VisibleRange
 
 if TYPE_CHECKING:
@@ -75,8 +76,8 @@ class Session(QObject):
         self.notes.author_changed.connect(lambda: self.settings.remember_author(self.notes.author))
         self.keeping.failed.connect(self.notes.failed)
         self.keeping.library_changed.connect(self.library.outing_changed)
-        self.library.opened.opened.connect(self._look_for_library)
-        self.library.work.imported.connect(self._look_for_library)
+        self.library.opened.opened.connect(self.look_for_library)
+        self.library.work.imported.connect(self.look_for_library)
 
     @property
     def route(self) -> RoutePlanning:
@@ -101,6 +102,32 @@ class Session(QObject):
         """Take entries of the user, as an act that can be undone."""
         if entered != self.aim.entered:
             self.history.do(AimAct(self.aim, self.aim.entered, entered))
+
+    def edit_title(self, typed: str) -> None:
+        """Call the outing on screen so, as an act that can be undone; nothing typed changes nothing."""
+        outing, title = self.outing, typed_title(typed)
+        if outing.index < 0:
+            return
+        recording = outing.recordings[outing.index]
+        if title not in ("", recording.title, title_of(recording)):
+            self.history.do(TitleAct(outing, recording.title, title))
+
+    def rename(self, identity: str, typed: str) -> None:
+        """Give an outing of the library another title: the one on screen as its own act, others at once."""
+        title = typed_title(typed)
+        if not title:
+            return
+        self.library.opened.show_title(identity, title)
+        if identity == self.keeping.kept_as:
+            self.edit_title(title)
+        else:
+            self.library.opened.set_title(identity, title)
+
+    def look_for_library(self) -> None:
+        """Show what the library that is open holds of the recordings on screen, after work on it."""
+        opened = self.library.opened
+        if opened.library is not None:
+            self.keeping.look_for_library(opened.library, opened.athlete.identity if opened.athlete else None)
 
     def close(self) -> None:
         """Stop background work and wait for it."""
@@ -135,11 +162,6 @@ class Session(QObject):
         """What is kept of a file's recordings; called in the background."""
         opened = self.library.opened
         return held_of_file(path, count, opened.library, opened.athlete.identity if opened.athlete else None)
-
-    def _look_for_library(self) -> None:
-        opened = self.library.opened
-        if opened.library is not None:
-            self.keeping.look_for_library(opened.library, opened.athlete.identity if opened.athlete else None)
 
     def _start_view(self) -> None:
         review = self.outing.review

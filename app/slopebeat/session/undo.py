@@ -110,6 +110,25 @@ class AimAct:
 
 
 @dataclass(frozen=True)
+class TitleAct:
+    """Another title for the recording on screen."""
+
+    outing: OpenOuting
+    before: str
+    after: str
+
+    @property
+    def words(self) -> str:
+        return tr("change of the title")
+
+    def do(self) -> None:
+        self.outing.set_title(self.after)
+
+    def undo(self) -> None:
+        self.outing.set_title(self.before)
+
+
+@dataclass(frozen=True)
 class MarksAct:
     """Other decisions on doubted stretches; None where nothing had been decided yet."""
 

@@ -45,7 +45,13 @@ ACTIONS = (
         FILE, mark("&Cancel reading"), "Ctrl+.", "cancel_reading", mark("Stop reading; what is open stays")
     ),
     ActionRow(FILE, mark("&Quit"), "Ctrl+Q", "close", mark("Close the program")),
-    ActionRow(EDIT, mark("&Undo"), "Ctrl+Z", "undo", mark("Take back the last change of aim or doubts")),
+    ActionRow(
+        EDIT,
+        mark("&Undo"),
+        "Ctrl+Z",
+        "undo",
+        mark("Take back the last change of notes, doubts, aim or title"),
+    ),
     ActionRow(EDIT, mark("&Redo"), "Ctrl+Shift+Z", "redo", mark("Do again what was taken back")),
     ActionRow(
         EDIT,
@@ -100,6 +106,9 @@ ACTIONS = (
         OUTING, mark("&Next recording"), "Ctrl+PgDown", "next_recording", mark("The next of those opened")
     ),
     ActionRow(OUTING, mark("&Previous recording"), "Ctrl+PgUp", "previous_recording", mark("The one before")),
+    ActionRow(
+        OUTING, mark("Change the &title"), "F2", "change_title", mark("Of the outing shown or selected")
+    ),
     ActionRow(OUTING, mark("Copy &summary"), "", "copy_summary", mark("The answer as text")),
     ActionRow(OUTING, mark("Copy table of &climbs"), "", "copy_climbs", mark("For a spreadsheet")),
     ActionRow(OUTING, mark("Copy table of &episodes"), "", "copy_episodes", mark("For a spreadsheet")),

@@ -9,7 +9,6 @@ from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 from slopebeat.model.language import tr
 from slopebeat.model.measures import GROUND, HEIGHT, MISSING
 from slopebeat.model.recording import Sport
-from slopebeat.model.titles import title_of
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.review.answer import CAUTIONS, answer, why
 from slopebeat.review.explanations import hint
@@ -17,6 +16,7 @@ from slopebeat.review.outing import Review
 from slopebeat.session.session import Session
 from slopebeat.window.account_picture import AccountPicture, sums
 from slopebeat.window.parts import button, label, row
+from slopebeat.window.title_editor import TitleEditor
 
 
 def sport_words(review: Review) -> str:
@@ -56,7 +56,7 @@ class AnswerCard(QFrame):
         self._session = session
         self._colours = colours
         self._compact = False
-        self.name = label("", "heading")
+        self.name = TitleEditor(session)
         self.facts = label("", "caption")
         self.sums = label("", "caption", tr(hint("sums")))
         self.busy = label("", "caption")
@@ -99,8 +99,6 @@ class AnswerCard(QFrame):
         review = self._session.outing.review
         if review is None:
             return
-        recording = review.recording
-        self.name.setText(title_of(recording))
         self.facts.setText(facts(review))
         self.choose.setVisible(review.account is None)
         self.why.setText(why(review))

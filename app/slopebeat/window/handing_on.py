@@ -126,6 +126,7 @@ class HandingOn(QObject):
 
     def _taken_in(self, merge: ArchiveMerge) -> None:
         self._notice.say(merge_words(merge))
+        self._session.look_for_library()
         self._session.library.recompute()
 
     def copy_summary(self) -> None:

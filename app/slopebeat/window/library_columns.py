@@ -12,7 +12,7 @@ from datetime import datetime
 from operator import itemgetter
 from typing import Any
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt, Signal
 
 from slopebeat.analysis.weeks import terrain_of
 from slopebeat.library.outings import StoredOuting
@@ -165,8 +165,15 @@ LIST_COLUMNS: tuple[ListColumn, ...] = (
 )
 
 
+TITLE = [column.name for column in LIST_COLUMNS].index("Title")
+"""This column takes the room that is left, and can be changed in place."""
+
+
 class OutingsModel(QAbstractTableModel):
-    """The rows of the list, sorted, read only."""
+    """The rows of the list, sorted; a title that was typed is told, and kept by whoever listens."""
+
+    title_typed = Signal(str, str)
+    """Identity of an outing and what was typed."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -195,7 +202,21 @@ class OutingsModel(QAbstractTableModel):
             return column.alignment
         if role == Qt.ItemDataRole.DisplayRole:
             return column.text(self.rows[index.row()])
+        if role == Qt.ItemDataRole.EditRole and index.column() == TITLE:
+            return name_of(self.rows[index.row()].outing)
         return None
+
+    def flags(self, index: Index) -> Qt.ItemFlag:
+        flags = super().flags(index)
+        return flags | Qt.ItemFlag.ItemIsEditable if index.column() == TITLE else flags
+
+    def setData(self, index: Index, value: Any, role: int = Qt.ItemDataRole.EditRole) -> bool:
+        if role != Qt.ItemDataRole.EditRole or index.column() != TITLE:
+            return False
+        outing = self.rows[index.row()].outing
+        if value != name_of(outing):
+            self.title_typed.emit(outing.identity, value)
+        return True
 
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole

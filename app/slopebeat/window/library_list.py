@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidge
 from slopebeat.model.language import tr
 from slopebeat.plots.text_size import text_share
 from slopebeat.session.library_filter import ShownOutings
-from slopebeat.window.library_columns import LIST_COLUMNS, OutingsModel
+from slopebeat.window.library_columns import LIST_COLUMNS, TITLE, OutingsModel
 from slopebeat.window.table import head_metrics, paint_nothing, row_height
 
 MEASURED_ROWS = 30
@@ -18,15 +18,15 @@ MEASURED_ROWS = 30
 CELL_ROOM_PX = 18
 WIDEST_PX = 320
 
-TITLE = [column.name for column in LIST_COLUMNS].index("Title")
-"""This column takes the room that is left."""
-
 
 class OutingsTable(QTableView):
     """Shows the outings that passed the filter; what was picked stays picked when the list is read again."""
 
     open_wanted = Signal(str)
     """Identity of an outing to look at."""
+
+    title_typed = Signal(str, str)
+    """Identity of an outing and what was typed as its title."""
 
     removal_wanted = Signal()
     picked_changed = Signal()
@@ -51,6 +51,7 @@ class OutingsTable(QTableView):
         self.horizontalHeader().setSectionResizeMode(TITLE, QHeaderView.ResizeMode.Stretch)
         self.doubleClicked.connect(self._open_index)
         self.selectionModel().selectionChanged.connect(self._tell_picked)
+        self.rows.title_typed.connect(self.title_typed)
         outings.changed.connect(self._show)
 
     @property
@@ -72,12 +73,25 @@ class OutingsTable(QTableView):
                 chosen.indexes()[0], QItemSelectionModel.SelectionFlag.NoUpdate
             )
 
+    def edit_title(self) -> None:
+        """Type another title for the outing that is current, in its place."""
+        row = self.currentIndex().row()
+        if row < 0 and len(self.picked) == 1:
+            row = self.selectionModel().selectedRows()[0].row()
+        if row >= 0:
+            index = self.rows.index(row, TITLE)
+            self.setCurrentIndex(index)
+            self.edit(index)
+
     def paintEvent(self, event: QPaintEvent) -> None:
         super().paintEvent(event)
         if not self.rows.rows:
             paint_nothing(self, tr("No outing to show: import recordings, drop a folder here, or show all."))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
+        if self.state() is QAbstractItemView.State.EditingState:
+            super().keyPressEvent(event)
+            return
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.picked:
             self.open_wanted.emit(self.picked[0])
             return

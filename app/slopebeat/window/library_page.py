@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QMenu, QTabWidget, QVBoxLayout, QWidget
 
 from slopebeat.model.language import tr
@@ -108,6 +108,8 @@ class LibraryPage(QWidget):
         self.list.picked_changed.connect(self._show_picked)
         self.list.open_wanted.connect(self._library.open_outing)
         self.list.removal_wanted.connect(self._ask_removal)
+        # Queued: the list is filled anew by the change, which must not happen inside the editor's end.
+        self.list.title_typed.connect(self._session.rename, Qt.ConnectionType.QueuedConnection)
         self.remove.clicked.connect(self._ask_removal)
         self.months.open_wanted.connect(self._library.open_outing)
         self._library.opened.athlete_changed.connect(self._show_people)

@@ -159,6 +159,14 @@ class MainWindow(QMainWindow):
             self.stack.setCurrentWidget(self.page)
             self.page.ask_for_band()
 
+    def change_title(self) -> None:
+        """Type another title: in the list of outings where it is shown, else over the charts."""
+        now, library = self.stack.currentWidget(), self.desk.page
+        if now is self.page:
+            self.page.answer.name.begin()
+        elif now is library and library.tabs.currentWidget() is library.list:
+            library.list.edit_title()
+
     def show_preferences(self) -> None:
         now = self.stack.currentWidget()
         if now is not None and now is not self.preferences:
@@ -186,6 +194,7 @@ class MainWindow(QMainWindow):
         self.chooser.clear()
         for recording in recordings:
             self.chooser.addItem(f"{title_of(recording)}, {recording.start_text}")
+        self.chooser.setCurrentIndex(self.session.outing.index)
         self.chooser_corner.setVisible(len(recordings) > 1)
         # The menu bar makes room for its corner only when it is set anew.
         self.menuBar().setCornerWidget(self.chooser_corner)

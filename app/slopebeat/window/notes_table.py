@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import QItemSelectionModel, QModelIndex, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QWidget
 
@@ -75,6 +75,18 @@ class NotesTable(RowsTable):
         if note is not None:
             self._session.selection.clear()
             self._session.notes.take_back(note)
+
+    def event(self, event: QEvent) -> bool:
+        """The key that changes a title changes a cell here."""
+        if (
+            isinstance(event, QKeyEvent)
+            and event.type() is QEvent.Type.ShortcutOverride
+            and event.key() == Qt.Key.Key_F2
+            and self.note() is not None
+        ):
+            event.accept()
+            return True
+        return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         editing = self.state() is QAbstractItemView.State.EditingState
