@@ -15,6 +15,7 @@ from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.review.explanations import hint
 from slopebeat.session.display import minutes_seconds
 from slopebeat.window.parts import label
+from slopebeat.window.wrapping import WrappingRow
 
 BAR_PX = 22
 STOP_SHARE = 0.42
@@ -177,30 +178,29 @@ class AccountPicture(QWidget):
 
 
 def _key(account: TimeAccount, parts: list[Part], colours: Colours) -> QWidget:
+    """Side by side, or in more lines where the screen is narrow."""
     key = QWidget()
-    # On a narrow screen the key may be cut at its right end; the side column may not.
-    key.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
-    grid = QGridLayout(key)
+    shown = [part for part in parts if part.seconds >= 0.5]
+    key.setLayout(WrappingRow(*(_named(account, part, colours) for part in shown), spacing=10))
+    return key
+
+
+def _named(account: TimeAccount, part: Part, colours: Colours) -> QWidget:
+    """A part's sample, its name and minutes, and what of it was standing."""
+    made = QWidget()
+    grid = QGridLayout(made)
     grid.setContentsMargins(0, 0, 0, 0)
     grid.setHorizontalSpacing(6)
     grid.setVerticalSpacing(0)
-    column = 0
-    for part in parts:
-        if part.seconds < 0.5:
-            continue
-        share = f" · {percent(part.seconds / account.recorded_s)}" if part.recorded else ""
-        grid.addWidget(Swatch(part, colours), 0, column)
-        split = tr("Moving {moving}, standing {standing}.")
-        tip = f"{part.tip} {split.format(moving=clock(part.moving_s), standing=clock(part.stopped_s))}"
-        grid.addWidget(label(f"{part.name} {clock(part.seconds)}{share}", "", tip), 0, column + 1)
-        if part.stopped_s >= 1:
-            of_it = tr("of it standing {time}").format(time=minutes_seconds(part.stopped_s))
-            grid.addWidget(label(of_it, "caption", tip), 1, column + 1)
-        grid.setColumnMinimumWidth(column + 2, 4)
-        column += 3
-    grid.setColumnStretch(column, 1)
-    return key
-
+    share = f" · {percent(part.seconds / account.recorded_s)}" if part.recorded else ""
+    grid.addWidget(Swatch(part, colours), 0, 0)
+    split = tr("Moving {moving}, standing {standing}.")
+    tip = f"{part.tip} {split.format(moving=clock(part.moving_s), standing=clock(part.stopped_s))}"
+    grid.addWidget(label(f"{part.name} {clock(part.seconds)}{share}", "", tip), 0, 1)
+    if part.stopped_s >= 1:
+        of_it = tr("of it standing {time}").format(time=minutes_seconds(part.stopped_s))
+        grid.addWidget(label(of_it, "caption", tip), 1, 1)
+    return made
 
 def sums(account: TimeAccount) -> str:
     """How the parts add up to the span."""

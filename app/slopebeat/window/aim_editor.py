@@ -35,7 +35,7 @@ class AimEditor(QFrame):
         self._session = session
         self._aim = session.aim
         self.band = BandEntry()
-        self.result = label("", "figure", tr("The band used, rounded outward to whole beats."))
+        self.result = label("", "figure", tr("The band used, rounded outward to whole beats."), wrap=True)
         self.basis = label("", "caption", wrap=True)
         self.problem = label("", "problem", wrap=True)
         self.target = compact(QSpinBox())

@@ -96,6 +96,10 @@ class ChartBar(QWidget):
         shown = captions + choices + (zoom if one_row else 0) <= room
         for words in self._captions:
             words.setVisible(shown)
+        # What is hidden while the bar is being resized would keep its room until the next time.
+        both = self.layout()
+        assert both is not None
+        both.activate()
 
     def _choices_px(self) -> int:
         """Width of both switches without their captions."""

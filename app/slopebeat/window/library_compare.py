@@ -130,7 +130,12 @@ class ComparePage(QWidget):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(12, 10, 12, 12)
         layout.addLayout(
-            row(self.back, label(tr("Two outings side by side"), "heading"), label(tr(COMPARABLE), "caption"))
+            row(
+                self.back,
+                label(tr("Two outings side by side"), "heading"),
+                label(tr(COMPARABLE), "caption", wrap=True),
+                stretch_last=True,
+            )
         )
         layout.addWidget(scroll, 1)
 

@@ -23,6 +23,9 @@ from slopebeat.window.parts import compact, label
 GROUNDS = (Ground.FOOT, Ground.BIKE)
 PACES = (StrategyName.HOLD, StrategyName.USUAL)
 
+LEAST_LETTERS = 8
+"""Of a choice that are seen at the least; the list that opens shows them all [project choice]."""
+
 
 def _minutes(name: str, most: int, tip: str) -> QSpinBox:
     box = compact(QSpinBox())
@@ -39,6 +42,8 @@ def _choice(name: str, tip: str, words: tuple[str, ...]) -> QComboBox:
     box = QComboBox()
     box.setAccessibleName(name)
     box.setToolTip(tip)
+    box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+    box.setMinimumContentsLength(LEAST_LETTERS)
     box.addItems(words)
     return box
 

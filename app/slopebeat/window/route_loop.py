@@ -9,8 +9,9 @@ from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 from slopebeat.model.language import tr
 from slopebeat.review.wording import on_way
 from slopebeat.session.route import RoutePlanning
-from slopebeat.window.parts import button, label, row
+from slopebeat.window.parts import button, label
 from slopebeat.window.route_entry import PlaceBox, entries
+from slopebeat.window.wrapping import WrappingRow
 
 
 class LoopEntry(QFrame):
@@ -31,7 +32,7 @@ class LoopEntry(QFrame):
         layout.setSpacing(5)
         layout.addWidget(label(tr("A loop to go again"), "heading"))
         layout.addLayout(entries((tr("From"), self.start), (tr("to"), self.end)))
-        layout.addLayout(row(self.snap, self.clear))
+        layout.addLayout(WrappingRow(self.snap, self.clear, line_spacing=5))
         layout.addWidget(self.words)
         for box in (self.start, self.end):
             box.valueChanged.connect(self._edited)

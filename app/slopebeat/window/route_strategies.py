@@ -69,7 +69,7 @@ class Strategies(QFrame):
         self.grid.setVerticalSpacing(2)
         self.grid.setColumnStretch(1, 1)
         self.grid.setColumnStretch(2, 1)
-        self.names = (label("", "heading"), label("", "heading"))
+        self.names = (label("", "heading", wrap=True), label("", "heading", wrap=True))
         self.cells = [[self._cell() for _ in range(2)] for _ in ROWS]
         self.laps = label("", wrap=True)
         self.times = label("", wrap=True)
@@ -77,7 +77,7 @@ class Strategies(QFrame):
         for column, name in enumerate(self.names):
             self.grid.addWidget(name, 0, column + 1)
         for at, (words, key, _) in enumerate(ROWS, start=1):
-            named = label(tr(words), "caption", tr(hint(key)))
+            named = label(tr(words), "caption", tr(hint(key)), wrap=True)
             self.grid.addWidget(named, at, 0, Qt.AlignmentFlag.AlignTop)
             for column in range(2):
                 self.grid.addWidget(self._both(*self.cells[at - 1][column]), at, column + 1)
@@ -86,13 +86,13 @@ class Strategies(QFrame):
         layout.setSpacing(7)
         layout.addLayout(self.grid)
         layout.addWidget(self.laps)
-        layout.addWidget(label(tr("Published walking times, without stops"), "heading"))
+        layout.addWidget(label(tr("Published walking times, without stops"), "heading", wrap=True))
         layout.addWidget(self.times)
         layout.addWidget(self.caution)
 
     @staticmethod
     def _cell() -> tuple[QWidget, QWidget]:
-        return label("", "figure"), label("", "caption")
+        return label("", "figure"), label("", "caption", wrap=True)
 
     @staticmethod
     def _both(value: QWidget, interval: QWidget) -> QWidget:
