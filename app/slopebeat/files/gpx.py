@@ -7,7 +7,7 @@ from xml.etree.ElementTree import Element
 
 from slopebeat.files.assembly import FEWEST_RECORDS, left_out
 from slopebeat.files.limits import MOST_TRACKS, too_many
-from slopebeat.files.points import PointColumns
+from slopebeat.files.points import AlikePoints, PointColumns
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
 from slopebeat.files.sports import sport_of
@@ -36,7 +36,7 @@ def read_gpx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
         When there is no such track, or the document is refused.
     """
     document = GpxDocument()
-    damage = DocumentParts(("trkpt",), document).read(source, ticker)
+    damage = DocumentParts(("trkpt",), document, document.alike_ended).read(source, ticker)
     tracks = document.tracks
     tables = [track.points.assembled() for track in tracks]
     recordings = []
@@ -81,6 +81,11 @@ class GpxDocument(Listener):
     def points_ended(self, points: list[Element]) -> None:
         if self.tracks:
             self.tracks[-1].points.add(points)
+
+    def alike_ended(self, points: AlikePoints) -> None:
+        """Points that are whole, one after another and all written alike."""
+        if self.tracks:
+            self.tracks[-1].points.add_alike(points)
 
     def ended(self, name: str, parent: str, text: str) -> None:
         if parent != "trk" or not self.tracks:

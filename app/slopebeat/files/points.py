@@ -6,6 +6,7 @@ import math
 from array import array
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from itertools import chain
 from operator import attrgetter
@@ -44,13 +45,37 @@ POINT_NAMES: dict[str, str] = {
 }
 """Plain names of elements in a track point, and the column each fills."""
 
-_VALUE_NAME = "value"  # TCX wraps a heart rate in <Value>
 _TIME_NAME = "time"
-_POSITIONS = (("lat", "lat_deg"), ("lon", "lon_deg"))  # attributes of a point in GPX
+
+VALUE_NAME = "value"
+"""Plain name of the element in which TCX wraps a heart rate."""
+
+POSITIONS = {"lat": "lat_deg", "lon": "lon_deg"}
+"""Attributes of a point in GPX, and the column each fills."""
+
 _TURN_EVERY_POINTS = 2048
 _UTC_FORM = np.frombuffer(b"0000-00-00T00:00:00Z", dtype=np.uint8)
 _UTC_DIGITS = ord("0") == _UTC_FORM
 _TAG, _TEXT = attrgetter("tag"), attrgetter("text")
+
+
+@dataclass(frozen=True)
+class AlikePoints:
+    """Some points that hold the same elements, by what is written in them.
+
+    Attributes
+    ----------
+    columns : names of columns in the order of the elements that fill them, each with a text a point.
+    """
+
+    count: int
+    columns: tuple[tuple[str, Sequence[str]], ...]
+
+
+def column_named(name: str) -> str | None:
+    """The column an element fills, or the time; None for one that is not read."""
+    plain = plain_name(name)
+    return _TIME_NAME if plain == _TIME_NAME else POINT_NAMES.get(plain)
 
 
 def finite_number(text: str | None) -> float:
@@ -85,8 +110,12 @@ class _Texts:
             self.rows += [at for at, _ in there]
             self.texts += [text for _, text in there]
         else:
-            self.rows += range(row, row + len(texts))
-            self.texts += texts  # type: ignore[arg-type]
+            self.take_all(row, texts)  # type: ignore[arg-type]
+
+    def take_all(self, row: int, texts: Sequence[str]) -> None:
+        """The same where every point holds something."""
+        self.rows += range(row, row + len(texts))
+        self.texts += texts
 
 
 class _Targets(dict[str, _Texts | None]):
@@ -96,8 +125,7 @@ class _Targets(dict[str, _Texts | None]):
         self._columns = columns
 
     def __missing__(self, tag: str) -> _Texts | None:
-        name = plain_name(tag)
-        column = _TIME_NAME if name == _TIME_NAME else POINT_NAMES.get(name)
+        column = column_named(tag)
         self[tag] = found = None if column is None else self._columns[column]
         return found
 
@@ -138,9 +166,8 @@ class PointColumns:
 
         Written for speed: an outing has hundreds of thousands of elements, and each passes here.
         """
-        if self._count + len(points) > MOST_RECORDS:
-            raise too_many(mark("track points"), MOST_RECORDS)
-        for name, column in _POSITIONS:
+        self._check_room(len(points))
+        for name, column in POSITIONS.items():
             self._pending.columns[column].take(self._count, [point.get(name) for point in points])
         first = list(map(_TAG, points[0].iter()))
         elements = list(chain.from_iterable(map(Element.iter, points)))
@@ -152,7 +179,21 @@ class PointColumns:
                     target = self._pending.targets[element.tag]
                     if target is not None:
                         target.take(row, [_text(element)])
-        self._count += len(points)
+        self._grow(len(points))
+
+    def add_alike(self, points: AlikePoints) -> None:
+        """Take the values of points of which only the texts are known; the same comes of it."""
+        self._check_room(points.count)
+        for column, texts in points.columns:
+            self._pending.columns[column].take_all(self._count, texts)
+        self._grow(points.count)
+
+    def _check_room(self, count: int) -> None:
+        if self._count + count > MOST_RECORDS:
+            raise too_many(mark("track points"), MOST_RECORDS)
+
+    def _grow(self, count: int) -> None:
+        self._count += count
         if self._count - self._pending_since >= _TURN_EVERY_POINTS:
             self._turn_pending()
 
@@ -242,6 +283,8 @@ def _utc_times(texts: list[str]) -> NDArray[np.float64] | None:
     chars = np.frombuffer(written, dtype=np.uint8).reshape(-1, _UTC_FORM.size)
     if (chars != _UTC_FORM)[:, ~_UTC_DIGITS].any() or (chars[:, _UTC_DIGITS] - ord("0") > 9).any():
         return None
+    if min(texts) < "0001":  # NumPy knows a year 0, which is no time to parse_time.
+        return None
     without_zone = np.ascontiguousarray(chars[:, :-1]).view(f"S{_UTC_FORM.size - 1}").ravel()
     try:
         return without_zone.astype("datetime64[s]").astype(np.int64).astype(float)
@@ -253,5 +296,5 @@ def _text(element: Element) -> str | None:
     """What is written in an element, or in the value inside it."""
     text = element.text
     if text is None or text.isspace():
-        return next((child.text for child in element if plain_name(child.tag) == _VALUE_NAME), None)
+        return next((child.text for child in element if plain_name(child.tag) == VALUE_NAME), None)
     return text

@@ -11,6 +11,7 @@ import numpy as np
 from slopebeat.files.assembly import FEWEST_RECORDS, Assembled, laps_from_starts, left_out
 from slopebeat.files.limits import MOST_LAPS, MOST_TRACKS, too_many
 from slopebeat.files.points import (
+    AlikePoints,
     PointColumns,
     finite_number,
     parse_time,
@@ -54,8 +55,8 @@ def read_tcx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
     UnreadableFile
         When there is no such activity, or the document is refused.
     """
-    document = _Document()
-    damage = DocumentParts(("trackpoint",), document).read(source, ticker)
+    document = TcxDocument()
+    damage = DocumentParts(("trackpoint",), document, document.alike_ended).read(source, ticker)
     activities = document.activities
     tables = [activity.points.assembled() for activity in activities]
     recordings = [
@@ -74,7 +75,7 @@ def read_tcx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
     return tuple(replace(recording, warnings=warnings) for recording in recordings)
 
 
-class _Document(Listener):
+class TcxDocument(Listener):
     """What a TCX document holds, as it is read."""
 
     def __init__(self) -> None:
@@ -101,10 +102,18 @@ class _Document(Listener):
             activity.laps[-1].tracks.append((here, here))
 
     def points_ended(self, points: list[Element]) -> None:
-        if not self._inside:
-            return
-        activity = self.activities[-1]
-        activity.points.add(points)
+        if self._inside:
+            self.activities[-1].points.add(points)
+            self._lengthen(self.activities[-1])
+
+    def alike_ended(self, points: AlikePoints) -> None:
+        """Points that are whole, one after another and all written alike."""
+        if self._inside:
+            self.activities[-1].points.add_alike(points)
+            self._lengthen(self.activities[-1])
+
+    def _lengthen(self, activity: _Activity) -> None:
+        """Let the track under way reach to the last point."""
         lap = activity.laps[-1] if activity.laps else None
         if lap and lap.tracks:
             lap.tracks[-1] = (lap.tracks[-1][0], len(activity.points))

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from typing import Protocol
 from xml.etree.ElementTree import Element, ParseError, TreeBuilder, XMLParser
 
+from slopebeat.files.alike import AlikeRuns, BegunRun, line_breaks
 from slopebeat.files.limits import LONGEST_TEXT, MOST_POINT_BYTES
+from slopebeat.files.points import AlikePoints
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
 from slopebeat.files.xml_head import check_depth, leading_space, plain_name
@@ -49,15 +51,25 @@ class DocumentParts:
     Parameters
     ----------
     point_names : plain names of the elements told in one piece.
+    alike_ended : told of points written alike, one after another, where that is faster; None for never.
     """
 
-    def __init__(self, point_names: Collection[str], listener: Listener) -> None:
+    def __init__(
+        self,
+        point_names: Collection[str],
+        listener: Listener,
+        alike_ended: Callable[[AlikePoints], None] | None = None,
+    ) -> None:
         self._point_names = frozenset(point_names)
         self._listener = listener
+        self._alike_ended = alike_ended
         self._open: list[Element] = []
         self._names: list[str] = []
-        self._point_parts = 0
+        self._fed_bytes = 0
+        self._point_bytes = 0
         self._plain = PlainNames()
+        self._builder = TreeBuilder()
+        self._parser = XMLParser(target=self._builder)
 
     def read(self, source: Source, ticker: Ticker) -> str | None:
         """Tell all of a document.
@@ -71,30 +83,69 @@ class DocumentParts:
         UnreadableFile
             When elements are nested too deep, or a point is larger than any can be.
         """
-        data = source.data
-        builder = TreeBuilder()
-        parser = XMLParser(target=builder)
-        damage = None
+        data, damage = source.data, None
+        at = leading_space(data)
+        runs = AlikeRuns(data, self._point_names, self._alike_ended) if self._alike_ended else None
         try:
-            for at in range(leading_space(data), len(data), _PART_BYTES):
-                parser.feed(data[at : at + _PART_BYTES])
-                # Asked early, the builder answers with the tree so far and builds on.
-                self._tell_whole(builder.close())
+            while at < len(data):
+                while runs and (begun := runs.begun(at, at + _PART_BYTES)):
+                    at = self._read_alike(runs, begun, at, ticker)
+                self._feed(data[at : at + _PART_BYTES])
                 ticker.tick(at / len(data))
-            self._finish(parser.close())
+                at += _PART_BYTES
+            self._finish(self._parser.close())
         except ParseError as error:
             line, _column = error.position
             damage = tr(
                 "The file breaks off or is malformed at line {line}; what came before was kept."
             ).format(line=counted(line))
-            self._tell_before_damage(builder)
+            self._tell_before_damage()
         except (LookupError, ValueError):
             # expat's answer to an encoding it does not know or cannot stream
             damage = tr("The file's text encoding is not supported; what could be read was kept.")
         return damage
 
-    def _tell_before_damage(self, builder: TreeBuilder) -> None:
+    def _feed(self, part: bytes, at_once: bool = False) -> None:
+        """Parse a part and tell what is whole with it; newer parsers put some of it off where they may."""
+        self._parser.feed(part)
+        if at_once and hasattr(self._parser, "flush"):
+            self._parser.flush()
+        self._fed_bytes = len(part)
+        # Asked early, the builder answers with the tree so far and builds on.
+        self._tell_whole(self._builder.close())
+
+    def _read_alike(self, runs: AlikeRuns, begun: BegunRun, at: int, ticker: Ticker) -> int:
+        """Parse to the end of a point and read on from there without, as far as points are written like it.
+
+        Returns
+        -------
+        Where to parse on. The parser sees no more of what was read than its line breaks.
+        """
+        data = runs.data
+        self._feed(data[at : begun.start], at_once=True)
+        before = self._newest()
+        self._feed(data[begun.start : begun.end], at_once=True)
+        point, end = self._newest(), begun.end
+        # What looks like a point and brings no new one lies in a comment or the like.
+        if point is None or point is before or not begun.pattern.fits(point):
+            return end
+        parent = self._open[-1]
+        children = list(parent)
+        del parent[:]
+        self._tell_children(len(self._open) - 1, children)
+        for points, end in begun.pattern.runs(data, begun.end):
+            runs.tell(points)
+            ticker.tick(end / len(data))
+        self._parser.feed(b"\n" * line_breaks(data, begun.end, end))
+        return end
+
+    def _newest(self) -> Element | None:
+        """The last element begun below those that are open."""
+        return self._open[-1][-1] if self._open and len(self._open[-1]) else None
+
+    def _tell_before_damage(self) -> None:
         """Tell what was whole when the document broke off, its last point too where that was whole."""
+        builder = self._builder
         try:
             innermost = builder.end("")
         except IndexError:  # No element is open: the document had ended, or never began.
@@ -129,7 +180,7 @@ class DocumentParts:
         """Tell whole children of the open element at ``level``; the first may have begun in a part before."""
         if not children:
             return
-        self._point_parts = 0
+        self._point_bytes = 0
         if len(self._open) > level + 1:
             begun = children[0]
             self._tell_children(level + 1, list(begun))
@@ -160,8 +211,8 @@ class DocumentParts:
         """Whether the newest element is a point, which is waited for until it is whole."""
         if self._plain[element.tag] not in self._point_names:
             return False
-        self._point_parts += 1
-        if self._point_parts * _PART_BYTES > MOST_POINT_BYTES:
+        self._point_bytes += self._fed_bytes
+        if self._point_bytes > MOST_POINT_BYTES:
             raise UnreadableFile(
                 tr("The file holds a track point larger than {most} bytes; it was not read.").format(
                     most=counted(MOST_POINT_BYTES)
