@@ -2,15 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QApplication, QWidget
+from pytestqt.qtbot import QtBot
 
 from slopebeat.review.outing import Review
+from slopebeat.session.session import Session
 from slopebeat.window.main_window import MainWindow
+
+WAIT_MS = 20_000
+
+
+def wait_drawn(session: Session, qtbot: QtBot) -> None:
+    """Wait until nothing waits to be drawn."""
+    qtbot.waitUntil(lambda: session.steps.idle, timeout=WAIT_MS)
+
+
+@contextmanager
+def next_review(session: Session, qtbot: QtBot) -> Iterator[None]:
+    """What is done inside leads to another review; goes on when all of it is drawn."""
+    with qtbot.waitSignal(session.outing.reviewed, timeout=WAIT_MS):
+        yield
+    wait_drawn(session, qtbot)
 
 
 def review_of(window: MainWindow) -> Review:

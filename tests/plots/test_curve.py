@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from slopebeat.analysis.time_account import BandState
-from slopebeat.plots.curve import MOST_FINE, coarse, dense, level_for, levels
+from slopebeat.plots.curve import MOST_FINE, coarse, dense, level_for, levels, outline
 from slopebeat.plots.lines import broken, broken_x, only
 
 VALUES = st.lists(st.one_of(st.just(np.nan), st.floats(-1e3, 1e3)), min_size=1, max_size=80)
@@ -77,3 +79,23 @@ def test_states_share_the_sample_where_one_line_ends_and_the_next_begins() -> No
 def test_lines_of_no_length_are_no_trouble(size: int) -> None:
     x = np.zeros(size)
     assert coarse(*dense(x, x))[0].size in (0, 2)
+
+
+@given(VALUES, st.floats(-100, 100))
+def test_the_outline_encloses_what_lies_between_line_and_level(values: list[float], level: float) -> None:
+    """Its signed area (shoelace formula) is that of the trapezia under each run, counted one by one."""
+    y = np.array(values)
+    x = np.arange(y.size, dtype=float)
+    xs, ys = outline(x, y, level)
+    assert not np.isnan(ys).any()
+    enclosed = 0.5 * float(np.sum(xs * np.roll(ys, -1) - np.roll(xs, -1) * ys)) if xs.size else 0.0
+    pairs = [(a - level, b - level) for a, b in pairwise(y.tolist()) if np.isfinite(a) and np.isfinite(b)]
+    # Gone over forward along the line, the outline turns clockwise where the line lies above.
+    assert enclosed == pytest.approx(-sum((a + b) / 2 for a, b in pairs), abs=1e-6)
+
+
+def test_every_run_of_a_line_has_a_corner_on_the_level_at_both_ends() -> None:
+    y = np.array([np.nan, 3.0, 4.0, np.nan, 5.0, np.nan, np.nan])
+    xs, ys = outline(np.arange(7.0), y, 1.0)
+    np.testing.assert_array_equal(xs, [1, 1, 2, 2, 4, 4, 4])
+    np.testing.assert_array_equal(ys, [1, 3, 4, 1, 1, 5, 1])

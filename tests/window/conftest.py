@@ -16,8 +16,7 @@ from slopebeat.plots.colours import LIGHT
 from slopebeat.session.demo import demo_files
 from slopebeat.session.session import Session
 from slopebeat.window.main_window import MainWindow
-
-WAIT_MS = 20_000
+from window_acts import next_review
 
 
 @pytest.fixture(scope="session")
@@ -44,9 +43,9 @@ def window(qtbot: QtBot) -> Iterator[MainWindow]:
 @pytest.fixture
 def ride(window: MainWindow, qtbot: QtBot, ride_file: Path) -> MainWindow:
     """The window showing the invented ride, band 112-131 entered by its two edges."""
-    with qtbot.waitSignal(window.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(window.session, qtbot):
         window.open([ride_file])
     window.page.aim.band.lower_edge.setValue(112)
-    with qtbot.waitSignal(window.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(window.session, qtbot):
         window.page.aim.band.upper_edge.setValue(131)
     return window

@@ -14,8 +14,7 @@ from slopebeat.plots.colours import LIGHT
 from slopebeat.session.ended import Place, RunningNote, default_folder
 from slopebeat.session.session import Session
 from slopebeat.window.main_window import MainWindow
-
-WAIT_MS = 20_000
+from window_acts import next_review
 
 PROGRAM = """
 import faulthandler, sys
@@ -76,7 +75,7 @@ def test_a_fault_leaves_a_log_and_an_offer_that_opens_again(
     other.close()
     assert next_start.crash_offer.isVisible()
     assert "ended unexpectedly" in next_start.crash_offer.text.text()
-    with qtbot.waitSignal(next_start.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(next_start.session, qtbot):
         next_start.crash_offer.again.click()
     assert next_start.session.outing.recordings[0].file_name == walk_file.name
     assert not next_start.crash_offer.isVisible()
@@ -95,7 +94,7 @@ def test_a_program_that_still_runs_is_not_taken_for_a_crash(walk_file: Path, qtb
     session, other = Session(), Session()
     note = RunningNote(session)
     assert note.begin() is None
-    with qtbot.waitSignal(session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(session, qtbot):
         session.open([walk_file])
     assert len(list(default_folder().glob("*.json"))) == 1
     assert RunningNote(other).begin() is None

@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 
 from slopebeat.model.marks import Channel, MarkState, Reason
 from slopebeat.window.main_window import MainWindow
-from window_acts import review_of
+from window_acts import next_review, review_of
 
 WAIT_MS = 20_000
 
@@ -41,14 +41,14 @@ def test_rejecting_a_doubt_uses_its_heart_rate_and_undo_leaves_it_out_again(
     at, before, account = spike(ride), trusted_s(ride), review_of(ride).account
     doubts.table.pick(at)
     assert ride.session.visible.end_s - ride.session.visible.start_s >= 300.0
-    with qtbot.waitSignal(ride.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(ride.session, qtbot):
         qtbot.mouseClick(doubts.reject, Qt.MouseButton.LeftButton)
     assert review_of(ride).marks[at].state is MarkState.REJECTED
     assert trusted_s(ride) > before
     shown = [(s.start_x, s.end_x) for s in ride.page.charts.heart.doubt.spans]
     assert (review_of(ride).marks[at].start_s, review_of(ride).marks[at].end_s) not in shown
     assert not doubts.reject.isEnabled()
-    with qtbot.waitSignal(ride.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(ride.session, qtbot):
         qtbot.keyClick(ride, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     assert trusted_s(ride) == before
     assert review_of(ride).account == account
@@ -59,10 +59,10 @@ def test_keys_decide_on_the_selected_doubt(ride: MainWindow, doubts, qtbot: QtBo
     at = spike(ride)
     doubts.table.setFocus()
     doubts.table.pick(at)
-    with qtbot.waitSignal(ride.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(ride.session, qtbot):
         qtbot.keyClick(doubts.table, Qt.Key.Key_R)
     assert review_of(ride).marks[at].state is MarkState.REJECTED
-    with qtbot.waitSignal(ride.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(ride.session, qtbot):
         qtbot.keyClick(doubts.table, Qt.Key.Key_A)
     assert review_of(ride).marks[at].state is MarkState.ACCEPTED
 
@@ -84,7 +84,7 @@ def test_dragging_with_shift_marks_a_stretch_and_delete_takes_it_back(
     for t_s in (2450.0, 2600.0, 2800.0, 3000.0):
         move(charts.viewport(), place(t_s))
     assert charts.heart.draft.spans
-    with qtbot.waitSignal(ride.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(ride.session, qtbot):
         QTest.mouseRelease(charts.viewport(), left, shift, place(3000.0))
     (mine,) = [m for m in review_of(ride).marks if m.reason is Reason.BY_HAND]
     pixel_s = (visible[1] - visible[0]) / charts.heart.box.width()
@@ -95,7 +95,7 @@ def test_dragging_with_shift_marks_a_stretch_and_delete_takes_it_back(
     assert trusted_s(ride) < before - 300
     doubts.table.setFocus()
     doubts.table.pick(review_of(ride).marks.index(mine))
-    with qtbot.waitSignal(ride.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(ride.session, qtbot):
         qtbot.keyClick(doubts.table, Qt.Key.Key_Delete)
     assert trusted_s(ride) == before
 
@@ -124,7 +124,7 @@ def test_start_and_end_at_the_cursor_mark_a_stretch_from_the_keyboard(ride: Main
     ride.session.cursor.move(1200.0)
     (draft,) = ride.page.charts.heart.draft.spans
     assert (draft.start_x, draft.end_x) == (1000.0, 1200.0)
-    with qtbot.waitSignal(ride.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(ride.session, qtbot):
         qtbot.keyClick(ride, Qt.Key.Key_E, both)
     (mine,) = [m for m in review_of(ride).marks if m.reason is Reason.BY_HAND]
     assert (mine.start_s, mine.end_s) == (1000.0, 1200.0)
@@ -135,17 +135,17 @@ def test_undo_in_a_number_box_takes_back_the_value_once_it_is_entered(ride: Main
     edge.setFocus()
     edge.selectAll()
     qtbot.keyClicks(edge, "140")
-    with qtbot.waitSignal(ride.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(ride.session, qtbot):
         qtbot.keyClick(edge, Qt.Key.Key_Return)
     assert str(review_of(ride).aim.band) == "112-140 bpm"
     undo = ride.actions_by_slot["undo"]
     assert undo.text() == "&Undo change of the band"
-    with qtbot.waitSignal(ride.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(ride.session, qtbot):
         qtbot.keyClick(edge, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     assert str(review_of(ride).aim.band) == "112-131 bpm"
     assert edge.value() == 131
     both = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
-    with qtbot.waitSignal(ride.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(ride.session, qtbot):
         qtbot.keyClick(edge, Qt.Key.Key_Z, both)
     assert edge.value() == 140
     assert not ride.actions_by_slot["redo"].isEnabled()
@@ -153,6 +153,6 @@ def test_undo_in_a_number_box_takes_back_the_value_once_it_is_entered(ride: Main
 
 def test_another_outing_starts_with_nothing_to_undo(ride: MainWindow, qtbot: QtBot, walk_file) -> None:
     assert ride.actions_by_slot["undo"].isEnabled()
-    with qtbot.waitSignal(ride.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(ride.session, qtbot):
         ride.open([walk_file])
     assert not ride.actions_by_slot["undo"].isEnabled()

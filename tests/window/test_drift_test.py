@@ -19,7 +19,7 @@ from slopebeat.session.settings import Settings
 from slopebeat.window.drift_test_box import NO_BAND, outcome_words
 from slopebeat.window.main_window import MainWindow
 from synthetic import recording, track
-from window_acts import review_of
+from window_acts import next_review, review_of
 
 WAIT_MS = 20_000
 
@@ -47,7 +47,7 @@ def test_a_level_hour_at_the_edge_answers_with_its_sentence() -> None:
 
 def test_the_threshold_entered_reaches_the_review_and_is_kept(ride: MainWindow, qtbot: QtBot) -> None:
     ride.page.tabs.setCurrentWidget(ride.page.decoupling)
-    with qtbot.waitSignal(ride.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(ride.session, qtbot):
         ride.page.decoupling.drift_test.threshold.setValue(3.5)
     found = review_of(ride).drift_test
     assert found is not None
@@ -78,7 +78,7 @@ def test_a_band_that_passed_is_kept_for_the_athlete_who_is_named(
     t = np.arange(4201.0)
     hour = recording(t, hr=lambda s: 130.0 * (1.0 + 0.05 * np.clip((s - 600.0) / 3600.0, 0.0, 1.0)))
     session.edit_aim(Entered(BandChoice(lower_bpm=112, upper_bpm=131), session.aim.entered.rest))
-    with qtbot.waitSignal(session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(session, qtbot):
         session.outing.set_recordings((hour,))
     window.page.tabs.setCurrentWidget(window.page.decoupling)
     box = window.page.decoupling.drift_test

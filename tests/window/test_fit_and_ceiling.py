@@ -4,32 +4,36 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from pytestqt.qtbot import QtBot
 
 from slopebeat.plots.ceiling_chart import walked
 from slopebeat.session.view_state import Rate
 from slopebeat.window.ceiling_panel import HoldRow
 from slopebeat.window.main_window import MainWindow
 from synthetic import track
-from window_acts import review_of
+from window_acts import review_of, wait_drawn
 
 
-def test_the_fitted_heart_rate_is_a_second_line_by_choice(ride: MainWindow) -> None:
+def test_the_fitted_heart_rate_is_a_second_line_by_choice(ride: MainWindow, qtbot: QtBot) -> None:
     def drawn() -> np.ndarray:
         y = ride.page.charts.heart.fit.item.getData()[1]
         return np.zeros(0) if y is None else y[np.isfinite(y)]
 
     assert not drawn().size
     ride.commands.switch_fitted()
+    wait_drawn(ride.session, qtbot)
     fitted = review_of(ride).response.fitted_hr_bpm
     assert fitted is not None
     assert np.array_equal(drawn(), fitted[np.isfinite(fitted)])
     assert "smooth line" in ride.page.charts.heart.caption.text
     ride.commands.switch_fitted()
+    wait_drawn(ride.session, qtbot)
     assert not drawn().size
 
 
-def test_the_residual_is_recorded_less_fitted_heart_rate(ride: MainWindow) -> None:
+def test_the_residual_is_recorded_less_fitted_heart_rate(ride: MainWindow, qtbot: QtBot) -> None:
     ride.session.charts.set_rate(Rate.RESIDUAL)
+    wait_drawn(ride.session, qtbot)
     review = review_of(ride)
     drawn = ride.page.charts.rate.line.item.yData
     expected = review.track.hr_bpm - review.response.fitted_hr_bpm
@@ -61,7 +65,7 @@ def test_the_speed_to_hold_is_that_of_the_review_in_km_h(ride: MainWindow) -> No
     assert page.ceiling.sentence.text().startswith("Hold under ")
 
 
-def test_without_a_usable_fit_the_reason_stands_in_place_of_a_speed(ride: MainWindow) -> None:
+def test_without_a_usable_fit_the_reason_stands_in_place_of_a_speed(ride: MainWindow, qtbot: QtBot) -> None:
     from dataclasses import replace
 
     from slopebeat.analysis.response import FitStatus
@@ -71,6 +75,7 @@ def test_without_a_usable_fit_the_reason_stands_in_place_of_a_speed(ride: MainWi
     ride.session.outing.review = replace(review, response=response, ceiling=None)
     ride.session.outing.reviewed.emit()
     ride.page.tabs.setCurrentWidget(ride.page.ceiling)
+    wait_drawn(ride.session, qtbot)
     assert ride.page.ceiling.pages.currentWidget() is ride.page.ceiling.nothing
     assert "Twelve minutes are too few." in ride.page.ceiling.nothing.text()
 

@@ -24,7 +24,7 @@ from slopebeat.window.library_columns import LIST_COLUMNS, OutingsModel
 from slopebeat.window.library_desk import PlaceDialog
 from slopebeat.window.main_window import MainWindow
 from summaries import outing
-from window_acts import drop
+from window_acts import drop, next_review
 
 WAIT_MS = 30_000
 TITLE = 1
@@ -154,7 +154,7 @@ def test_an_import_can_be_stopped_and_keeps_what_was_done(
 def test_the_open_outing_is_kept_once_with_its_load(
     library_window: MainWindow, qtbot: QtBot, walk_file: Path
 ) -> None:
-    with qtbot.waitSignal(library_window.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(library_window.session, qtbot):
         library_window.open([walk_file])
     library_window.page.aim.load.setValue(9.5)
     settle(qtbot, library_window)
@@ -180,7 +180,7 @@ def test_enter_opens_an_outing_with_the_band_of_its_day_and_two_are_compared(
     table = library_window.desk.page.list
     assert not library_window.desk.page.compare.isEnabled()
     table.pick((real[0].identity,))
-    with qtbot.waitSignal(library_window.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(library_window.session, qtbot):
         qtbot.keyClick(table, Qt.Key.Key_Return)
     review = library_window.session.outing.review
     assert review is not None

@@ -11,6 +11,7 @@ from pytestqt.qtbot import QtBot
 
 from library_made import made
 from slopebeat.window.main_window import MainWindow
+from window_acts import wait_drawn
 
 WAIT_MS = 30_000
 
@@ -24,6 +25,7 @@ def months(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> MainWindow:
     library.open(tmp_path / "walks.sqlite3")
     qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
     window.desk.show_months()
+    wait_drawn(window.session, qtbot)
     return window
 
 
@@ -77,6 +79,7 @@ def test_the_filter_of_the_list_holds_for_the_months(months: MainWindow, qtbot: 
     filters.ground.setCurrentIndex(2)
     filters.ground.activated.emit(2)
     qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
+    wait_drawn(months.session, qtbot)
     assert len(library.outings.shown.months.outings) == 1
     assert [len(points.getData()[0]) for points in months.desk.page.months.decoupling.points] == [1]
     assert any("Too few outings" in text for text in words(months))

@@ -21,7 +21,7 @@ from slopebeat.window.handing_on import FolderDialog, SaveDialog
 from slopebeat.window.main_window import MainWindow
 from slopebeat.window.notes_cells import WORDS
 from slopebeat.window.notes_form import KINDS
-from window_acts import review_of
+from window_acts import next_review, review_of, wait_drawn
 
 WAIT_MS = 20_000
 LEFT, CONTROL = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.ControlModifier
@@ -110,7 +110,7 @@ def test_in_the_note_mode_a_drag_marks_a_stretch_and_a_click_a_moment(ride: Main
 
 def test_in_the_doubt_mode_a_drag_doubts_the_heart_rate(ride: MainWindow, qtbot: QtBot) -> None:
     qtbot.mouseClick(ride.page.hand.buttons[Hand.DOUBT], LEFT)
-    with qtbot.waitSignal(ride.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(ride.session, qtbot):
         drag(ride, 2400.0, 3000.0, NONE)
     assert [m for m in review_of(ride).marks if m.reason is Reason.BY_HAND]
     assert not notes(ride)
@@ -330,6 +330,7 @@ def test_three_lactate_samples_are_drawn_with_the_edges_they_imply(ride: MainWin
     assert not panel.to_lactate.isEnabled()
     add(ride, made[2])
     qtbot.mouseClick(panel.to_lactate, LEFT)
+    wait_drawn(ride.session, qtbot)
     assert panel.stack.currentWidget() is panel.lactate
     shown = dict(zip(*(list(values) for values in panel.lactate.chart.dots.getData()), strict=True))
     assert sorted(shown.values()) == [0.8, 1.4, 2.4]

@@ -32,6 +32,7 @@ from slopebeat.model.measures import use_decimal_sign
 from slopebeat.plots.colours import LIGHT
 from slopebeat.window.main_window import MainWindow
 from slopebeat.window.style import apply_style
+from window_acts import wait_drawn
 
 ROUGH_PX = 1
 """Rounding of text widths."""
@@ -137,6 +138,7 @@ def test_nothing_is_cut_in_the_library(spoken: str, window: MainWindow, qtbot: Q
         window.resize(size)
         for tab in range(page.tabs.count()):
             page.tabs.setCurrentIndex(tab)
+            wait_drawn(window.session, qtbot)
             assert_nothing_is_cut(page)
 
 

@@ -18,7 +18,7 @@ from slopebeat.session.session import Session
 from slopebeat.window import app as window_app
 from slopebeat.window.dialogs import OpenDialog
 from slopebeat.window.main_window import MainWindow
-from window_acts import drop
+from window_acts import drop, next_review
 
 WAIT_MS = 20_000
 
@@ -30,7 +30,7 @@ def test_first_screen_says_what_it_is_for_and_offers_a_file_and_the_demo(window:
 
 
 def test_dropping_a_file_shows_the_outing(window: MainWindow, qtbot: QtBot, walk_file: Path) -> None:
-    with qtbot.waitSignal(window.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(window.session, qtbot):
         drop(window, [walk_file])
     assert window.stack.currentWidget() is window.page
     assert window.page.charts.isVisible()
@@ -40,7 +40,7 @@ def test_open_dialog_opens_what_was_chosen(
     window: MainWindow, qtbot: QtBot, walk_file: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(OpenDialog, "ask", staticmethod(lambda parent, folder: [walk_file]))
-    with qtbot.waitSignal(window.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(window.session, qtbot):
         qtbot.mouseClick(window.welcome.open, Qt.MouseButton.LeftButton)
     assert window.stack.currentWidget() is window.page
 
@@ -70,13 +70,13 @@ def test_files_on_the_command_line_go_to_the_window(
 def test_recent_files_are_remembered_for_the_next_start(
     window: MainWindow, qtbot: QtBot, walk_file: Path
 ) -> None:
-    with qtbot.waitSignal(window.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(window.session, qtbot):
         window.open([walk_file])
     again = MainWindow(Session(), LIGHT)
     qtbot.addWidget(again)
     entries = again.recent.actions()
     assert [action.text() for action in entries] == [walk_file.name]
-    with qtbot.waitSignal(again.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(again.session, qtbot):
         entries[0].trigger()
     again.session.close()
 
@@ -105,11 +105,11 @@ def test_a_missing_file_is_told_in_a_sentence(window: MainWindow, qtbot: QtBot, 
 def test_several_recordings_are_offered_and_the_chosen_one_is_shown(
     window: MainWindow, qtbot: QtBot, walk_file: Path, ride_file: Path
 ) -> None:
-    with qtbot.waitSignal(window.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(window.session, qtbot):
         drop(window, [ride_file, walk_file])
     assert window.chooser.isVisible()
     assert window.chooser.count() == 2
-    with qtbot.waitSignal(window.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(window.session, qtbot):
         qtbot.keyClick(window.chooser, Qt.Key.Key_Down)
     review = window.session.outing.review
     assert review is not None
@@ -173,7 +173,7 @@ def test_opening_another_file_drops_the_one_being_read(qtbot: QtBot, tmp_path: P
     qtbot.addWidget(window)
     window.open([tmp_path / "long.fit"])
     qtbot.waitUntil(lambda: slow.thread is not None)
-    with qtbot.waitSignal(window.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(window.session, qtbot):
         window.open([walk_file])
     assert slow.stopped.wait(5)
     window.close()
@@ -183,10 +183,10 @@ def test_demo_brings_its_own_band_and_leaves_the_users_alone(
     ride: MainWindow, qtbot: QtBot, walk_file: Path
 ) -> None:
     own = ride.session.aim.own
-    with qtbot.waitSignal(ride.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(ride.session, qtbot):
         ride.open_demo()
     assert ride.session.aim.lent
     assert ride.session.aim.entered != own
-    with qtbot.waitSignal(ride.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(ride.session, qtbot):
         ride.open([walk_file])
     assert ride.session.aim.entered == own

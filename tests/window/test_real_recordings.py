@@ -9,8 +9,7 @@ from pytestqt.qtbot import QtBot
 
 from slopebeat.session.demo import DEMO_AIM
 from slopebeat.window.main_window import MainWindow
-
-WAIT_MS = 20_000
+from window_acts import next_review
 
 
 @pytest.mark.parametrize(
@@ -21,7 +20,7 @@ def test_it_is_drawn_along_time_and_distance(
     window: MainWindow, qtbot: QtBot, recordings: Path, name: str
 ) -> None:
     window.session.aim.enter(DEMO_AIM)
-    with qtbot.waitSignal(window.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(window.session, qtbot):
         window.open([recordings / name])
     for tab in range(window.page.tabs.count()):
         window.page.tabs.setCurrentIndex(tab)

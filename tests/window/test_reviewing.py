@@ -13,7 +13,7 @@ from slopebeat.review.outing import Review, review_recording
 from slopebeat.session.view_state import Along, Rate
 from slopebeat.window.main_window import MainWindow
 from slopebeat.window.readout import FIGURES
-from window_acts import review_of
+from window_acts import next_review, review_of
 
 WAIT_MS = 20_000
 
@@ -29,7 +29,7 @@ def chart_point(window: MainWindow, x: float) -> QPoint:
 def test_without_a_band_the_charts_show_and_the_band_is_asked_for(
     window: MainWindow, qtbot: QtBot, ride_file
 ) -> None:
-    with qtbot.waitSignal(window.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(window.session, qtbot):
         window.open([ride_file])
     assert review_of(window).aim.band is None
     assert window.page.charts.heart.band.edges_bpm is None
@@ -49,7 +49,7 @@ def test_entering_a_band_counts_the_minutes_at_once(ride: MainWindow) -> None:
 
 def test_a_wider_band_counts_more(ride: MainWindow, qtbot: QtBot) -> None:
     before = review_of(ride).account
-    with qtbot.waitSignal(ride.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(ride.session, qtbot):
         ride.page.aim.band.upper_edge.setValue(150)
     after = review_of(ride).account
     assert before is not None
@@ -61,14 +61,14 @@ def test_band_from_maximal_heart_rate_is_rounded_outward(ride: MainWindow, qtbot
     entry = ride.page.aim.band
     qtbot.keyClick(entry.method, Qt.Key.Key_Down)
     assert entry.method.currentText() == "From maximal heart rate"
-    with qtbot.waitSignal(ride.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(ride.session, qtbot):
         entry.hr_max.setValue(187)
     # 60-70 % of 187 is 112.2-130.9.
     assert str(review_of(ride).aim.band) == "112-131 bpm"
 
 
 def test_edges_the_wrong_way_round_are_explained_not_used(ride: MainWindow, qtbot: QtBot) -> None:
-    with qtbot.waitSignal(ride.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(ride.session, qtbot):
         ride.page.aim.band.lower_edge.setValue(140)
     assert "lower edge under its upper edge" in ride.page.aim.problem.text()
     assert review_of(ride).aim.band is None
@@ -76,7 +76,7 @@ def test_edges_the_wrong_way_round_are_explained_not_used(ride: MainWindow, qtbo
 
 def test_a_longer_target_needs_a_longer_outing(ride: MainWindow, qtbot: QtBot) -> None:
     before = review_of(ride).extension
-    with qtbot.waitSignal(ride.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(ride.session, qtbot):
         ride.page.aim.target.setValue(90)
     after = review_of(ride).extension
     assert before is not None
@@ -153,7 +153,7 @@ def test_sorting_by_gain_keeps_rows_and_their_climbs_together(ride: MainWindow, 
 def test_a_selected_climb_stays_selected_when_the_band_changes(ride: MainWindow, qtbot: QtBot) -> None:
     ride.page.climbs.pick(1)
     before = ride.session.visible.start_s, ride.session.visible.end_s
-    with qtbot.waitSignal(ride.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(ride.session, qtbot):
         ride.page.aim.band.upper_edge.setValue(135)
     assert ride.page.climbs.picked_row() == 1
     assert (ride.session.visible.start_s, ride.session.visible.end_s) == before

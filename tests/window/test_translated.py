@@ -35,8 +35,7 @@ from slopebeat.plots.overlay import CaptionItem, SpanItem
 from slopebeat.session.session import Session
 from slopebeat.window.dialogs import AboutDialog, ShortcutsDialog
 from slopebeat.window.main_window import MainWindow
-
-WAIT_MS = 60_000
+from window_acts import next_review
 
 
 class Wrapping(gettext.NullTranslations):
@@ -145,7 +144,7 @@ def wrapped(qtbot: QtBot) -> Iterator[MainWindow]:
     window = MainWindow(Session(), LIGHT)
     qtbot.addWidget(window)
     window.show()
-    with qtbot.waitSignal(window.session.outing.reviewed, timeout=WAIT_MS):
+    with next_review(window.session, qtbot):
         window.open_demo()
     yield window
     window.session.close()

@@ -21,7 +21,7 @@ from slopebeat.session.preferences import (
 from slopebeat.window.main_window import MainWindow
 from slopebeat.window.number_box import DecimalBox, MassBox
 from slopebeat.window.table import RowsTable
-from window_acts import review_of
+from window_acts import review_of, wait_drawn
 
 FOOT_M, MILE_M, POUND_KG = 0.3048, 1609.344, 0.45359237
 """Exact by definition: NIST Special Publication 811 (2008), appendix B.8."""
@@ -36,10 +36,11 @@ def cells(table: RowsTable, header: str) -> list[str]:
     return [model.index(row, names.index(header)).data() for row in range(model.rowCount())]
 
 
-def test_the_climbs_are_in_feet_and_miles_at_once(ride: MainWindow) -> None:
+def test_the_climbs_are_in_feet_and_miles_at_once(ride: MainWindow, qtbot: QtBot) -> None:
     climbs = review_of(ride).climbs
     assert cells(ride.page.climbs, "Gain m") == [f"{climb.gain_m:.0f}" for climb in climbs]
     ride.session.display.choose(Preferences(units=Units.IMPERIAL))
+    wait_drawn(ride.session, qtbot)
     assert [float(text) for text in cells(ride.page.climbs, "Gain ft")] == pytest.approx(
         [climb.gain_m / FOOT_M for climb in climbs], abs=0.5
     )
@@ -51,11 +52,13 @@ def test_the_climbs_are_in_feet_and_miles_at_once(ride: MainWindow) -> None:
     )
 
 
-def test_back_in_metric_everything_reads_as_before(ride: MainWindow) -> None:
+def test_back_in_metric_everything_reads_as_before(ride: MainWindow, qtbot: QtBot) -> None:
     before = cells(ride.page.climbs, "Gain m"), ride.page.answer.facts.text(), ride.page.aim.body.text()
     ride.session.display.choose(Preferences(units=Units.IMPERIAL))
+    wait_drawn(ride.session, qtbot)
     assert "ft up" in ride.page.answer.facts.text()
     ride.session.display.choose(Preferences(units=Units.METRIC))
+    wait_drawn(ride.session, qtbot)
     assert before == (
         cells(ride.page.climbs, "Gain m"),
         ride.page.answer.facts.text(),
@@ -66,6 +69,7 @@ def test_back_in_metric_everything_reads_as_before(ride: MainWindow) -> None:
 def test_a_mass_is_typed_in_pounds_and_kept_in_kilograms(ride: MainWindow, qtbot: QtBot) -> None:
     known = ride.session.aim.entered.rest.body_mass_kg
     ride.session.display.choose(Preferences(units=Units.IMPERIAL))
+    wait_drawn(ride.session, qtbot)
     body = ride.page.aim.body
     assert body.value() == pytest.approx(known / POUND_KG, abs=0.5)
     assert body.suffix() == " lb"

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 import pyqtgraph as pg
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QBrush, QPainter, QPainterPath
+from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
 from slopebeat.model.track import Array
 
@@ -58,18 +61,72 @@ def levels(x: Array, y: Array) -> tuple[tuple[Array, Array], ...]:
     return ((x, y), *(coarse(x, y, BUCKET * COARSER**step) for step in coarser))
 
 
+def outline(x: Array, y: Array, level: float) -> tuple[Array, Array]:
+    """The closed edge of the area between a line and a level, all runs of the line in one.
+
+    From run to run the edge goes along the level, out and back, where it encloses nothing.
+    """
+    known = np.isfinite(y)
+    xs, ys = x[known], y[known]
+    left_out = np.concatenate(([True], ~known, [True]))
+    starts = np.flatnonzero(left_out[:-2][known])
+    ends = np.flatnonzero(left_out[2:][known])
+    corners, at = np.concatenate([ends, starts]), np.concatenate([ends + 1, starts])
+    return np.insert(xs, at, xs[corners]), np.insert(ys, at, level)
+
+
+class Fill(pg.GraphicsObject):
+    """An area kept as one path; filled point by point it took most of a frame."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setAcceptedMouseButtons(Qt.MouseButton.NoButton)
+        self._path = QPainterPath()
+        self._brush = QBrush()
+
+    def set_brush(self, brush: QBrush) -> None:
+        self._brush = brush
+        self.update()
+
+    def set_outline(self, x: Array, y: Array) -> None:
+        """Take a closed edge."""
+        self.prepareGeometryChange()
+        self._path = pg.arrayToQPath(x, y, connect="all") if x.size else QPainterPath()
+        self.update()
+
+    def boundingRect(self) -> QRectF:
+        return self._path.boundingRect()
+
+    def paint(
+        self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
+    ) -> None:
+        painter.fillPath(self._path, self._brush)
+
+
 class Curve:
     """A one-pixel line, not smoothed: wider or smoothed lines cost 8 to 40 times as much."""
 
     def __init__(self, plot: pg.PlotItem) -> None:
         self.item = plot.plot([], [], connect="finite", antialias=False)
         self.item.setZValue(5)
+        self._plot = plot
+        self._fill: Fill | None = None
+        self._fill_level = 0.0
         self._levels: tuple[tuple[Array, Array], ...] = ((np.zeros(0), np.zeros(0)),)
         self._drawn = -1
 
-    def set_data(self, x: Array, y: Array) -> None:
+    def fill(self, brush: QBrush) -> None:
+        """Fill from the line to the level given with its data."""
+        if self._fill is None:
+            self._fill = Fill()
+            self._fill.setZValue(4)
+            self._plot.addItem(self._fill, ignoreBounds=True)
+        self._fill.set_brush(brush)
+
+    def set_data(self, x: Array, y: Array, fill_level: float = 0.0) -> None:
         """Take a line; NaN in ``y`` breaks it, ``x`` never falls."""
         self._levels = levels(*dense(x, y))
+        self._fill_level = fill_level
         self._drawn = -1
         self._draw(len(self._levels) - 1)
 
@@ -82,3 +139,5 @@ class Curve:
         if level != self._drawn:
             self._drawn = level
             self.item.setData(*self._levels[level])
+            if self._fill is not None:
+                self._fill.set_outline(*outline(*self._levels[level], self._fill_level))

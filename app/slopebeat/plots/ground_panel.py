@@ -38,9 +38,9 @@ class GroundPanel(Panel):
         super().apply(colours)
         self.climbs.set_look(SpanLook(colours.panel, colours.ground, opacity=0.0, badge=True))
         self.ground.item.setPen(pg.mkPen(colours.ground))
-        self.ground.item.setFillBrush(pg.mkBrush(colours.ground_fill))
+        self.ground.fill(pg.mkBrush(colours.ground_fill))
         self.climb_ground.item.setPen(pg.mkPen(colours.ground))
-        self.climb_ground.item.setFillBrush(pg.mkBrush(colours.climb_fill))
+        self.climb_ground.fill(pg.mkBrush(colours.climb_fill))
 
     def show(self, review: Review, scale: XScale) -> None:
         """Draw this review."""
@@ -53,8 +53,7 @@ class GroundPanel(Panel):
         climbing = np.where(_inside(broken_x(track.t_s, after), review.climbs), elevation, np.nan)
         lowest = float(np.nanmin(elevation)) if np.isfinite(elevation).any() else 0.0
         for line, values in ((self.ground, elevation), (self.climb_ground, climbing)):
-            line.item.setFillLevel(lowest - 10 * LEAST_RANGE_M)
-            line.set_data(x, values)
+            line.set_data(x, values, lowest - 10 * LEAST_RANGE_M)
         self.climbs.set_spans(
             [
                 Span(float(scale.to_x(c.start_s)), float(scale.to_x(c.end_s)), str(number), str(number))

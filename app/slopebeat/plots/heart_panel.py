@@ -63,7 +63,8 @@ class HeartPanel(Panel):
         }
         for state, (ink, fill) in inks.items():
             self.lines[state].item.setPen(pg.mkPen(ink))
-            self.lines[state].item.setFillBrush(pg.mkBrush(fill) if fill else None)
+            if fill is not None:
+                self.lines[state].fill(pg.mkBrush(fill))
 
     def show_draft(self, ends_x: tuple[float, float] | None) -> None:
         """A stretch that is being chosen."""
@@ -79,14 +80,12 @@ class HeartPanel(Panel):
         recorded = review.recording.samples["hr_bpm"].to_numpy(dtype=float)
         doubted = broken(np.where(np.isnan(track.hr_bpm), recorded, np.nan), after)
         self.raw.set_data(x, doubted)
-        if band is None:
-            state = np.zeros(heart.shape, dtype=np.int8)
-        else:
+        state, edges = np.zeros(heart.shape, dtype=np.int8), {}
+        if band is not None:
             state = band_state(heart, band)
-            self.lines[BandState.ABOVE].item.setFillLevel(band.upper_bpm)
-            self.lines[BandState.BELOW].item.setFillLevel(band.lower_bpm)
+            edges = {BandState.ABOVE: band.upper_bpm, BandState.BELOW: band.lower_bpm}
         for wanted, line in self.lines.items():
-            line.set_data(x, only(heart, state, wanted))
+            line.set_data(x, only(heart, state, wanted), edges.get(wanted, 0.0))
         edges_bpm = None if band is None else (band.lower_bpm, band.upper_bpm)
         self.band.set_band(edges_bpm)
         self.words.set_band(edges_bpm)
@@ -94,8 +93,8 @@ class HeartPanel(Panel):
         fit = review.response.fitted_hr_bpm if fitted else None
         self.fit.set_data(x, np.full(x.shape, np.nan) if fit is None else broken(fit, after))
         self.caption.set_text(_caption(review, np.isfinite(recorded).any(), fit is not None))
-        edges = [] if band is None else [np.array([band.lower_bpm - 3.0, band.upper_bpm + 3.0])]
-        self.fit_y([track.hr_bpm, *edges], shortest=30.0)
+        around = [] if band is None else [np.array([band.lower_bpm - 3.0, band.upper_bpm + 3.0])]
+        self.fit_y([track.hr_bpm, *around], shortest=30.0)
 
 
 def _caption(review: Review, any_heart_rate: bool, fitted: bool) -> str:

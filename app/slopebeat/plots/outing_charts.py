@@ -63,9 +63,8 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         self.notes = NotesOnCharts(self, self.panels, self.heart, session, lambda: self._scale)
         self.scene().sigMouseClicked.connect(self.notes.clicked)
         session.doubts.draft_changed.connect(self._show_draft)
-        session.outing.reviewed.connect(self._show_review)
-        session.charts.changed.connect(self._show_review)
-        session.display.changed.connect(self._show_review)
+        for signal in (session.outing.reviewed, session.charts.changed, session.display.changed):
+            signal.connect(self._show_review)
         session.visible.changed.connect(self._show_range)
         session.cursor.changed.connect(self._show_cursor)
         session.selection.changed.connect(self._show_selection)
@@ -102,16 +101,18 @@ class OutingCharts(pg.GraphicsLayoutWidget):
             self._set_share(0, share)
 
     def _show_review(self) -> None:
+        """Draw panel by panel, the heart rate first."""
+        self._session.steps.later(self._show_heart, self._show_ground, self._show_rate)
+
+    def _show_heart(self) -> None:
         review, choice = self._session.outing.review, self._session.charts
         if review is None:
             return
         track = review.track
         along_distance = choice.along is Along.DISTANCE and bool(np.isfinite(track.distance_m).any())
         self._scale = XScale(track.t_s, track.distance_m if along_distance else None)
-        idle = idle_spans(track, self._scale)
         self.heart.show(review, self._scale, choice.fitted)
-        self.ground.show(review, self._scale)
-        self.rate.show(review, self._scale, choice.rate)
+        idle = idle_spans(track, self._scale)
         for panel in self.panels:
             # Named once, in the uppermost panel.
             panel.set_idle(idle if panel is self.heart else [Span(s.start_x, s.end_x) for s in idle])
@@ -122,6 +123,27 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         self._show_cursor()
         self._show_selection()
         self.notes.show()
+
+    def _show_ground(self) -> None:
+        review, visible = self._session.outing.review, self._session.visible
+        if review is None or self._scale is None:
+            return
+        self.ground.show(review, self._scale)
+        self.ground.fit_visible(visible.start_s, visible.end_s)
+        self._refine(self.ground)
+
+    def _show_rate(self) -> None:
+        review = self._session.outing.review
+        if review is None or self._scale is None:
+            return
+        self.rate.show(review, self._scale, self._session.charts.rate)
+        self._refine(self.rate)
+
+    def _refine(self, panel: Panel) -> None:
+        """Draw a panel as fine as what is visible needs."""
+        assert self._scale is not None
+        visible = self._session.visible
+        panel.show_range(*(float(self._scale.to_x(t)) for t in (visible.start_s, visible.end_s)))
 
     def _limit_x(self) -> None:
         scale = self._scale
@@ -139,7 +161,7 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         self.ground.fit_visible(start_s, end_s)
         start, end = (float(self._scale.to_x(t)) for t in (start_s, end_s))
         for panel in self.panels:
-            panel.show_range(start, end)
+            self._refine(panel)
         if self._following:
             return
         self._following = True

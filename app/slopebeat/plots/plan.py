@@ -134,7 +134,7 @@ class Plan(pg.PlotWidget):
         self.start.setFont(small_font(bold=True))
         self.apply(colours)
         self.scene().sigMouseClicked.connect(self._clicked)
-        session.outing.reviewed.connect(self._show_review)
+        session.steps.follow(self._show_review, session.outing.reviewed)
         session.display.changed.connect(self.bar.update)
         session.cursor.changed.connect(self._show_cursor)
         session.selection.changed.connect(self._show_selection)

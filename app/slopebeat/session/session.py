@@ -24,6 +24,7 @@ from slopebeat.session.opening import Opening, Reader, ReadFiles
 from slopebeat.session.outing import OpenOuting, Reviewer
 from slopebeat.session.preferences import Display
 from slopebeat.session.settings import Settings
+from slopebeat.session.steps import Steps
 from slopebeat.session.undo import AimAct, History, TitleAct
 from slopebeat.session.view_state import ChartChoice, Cursor, Picked, Selection, VisibleRange
 
@@ -50,6 +51,7 @@ class Session(QObject):
         self.settings = settings or Settings()
         self.display = Display(self.settings, self)
         self.background = Background(self)
+        self.steps = Steps(self)
         self.aim = AimState(self.settings.entered, self)
         self.opening = Opening(self.background, reader, self._held, self)
         self.outing = OpenOuting(self.background, self.aim, reviewer, self)
@@ -130,7 +132,8 @@ class Session(QObject):
             self.keeping.look_for_library(opened.library, opened.athlete.identity if opened.athlete else None)
 
     def close(self) -> None:
-        """Stop background work and wait for it."""
+        """Stop drawing and background work, and wait for it."""
+        self.steps.close()
         self.opening.cancel()
         self.background.close()
         self.keeping.close()

@@ -79,8 +79,7 @@ class AnswerCard(QFrame):
         layout.addSpacing(3)
         layout.addWidget(self.picture)
         layout.addLayout(row(self.choose))
-        session.outing.reviewed.connect(self._show)
-        session.display.changed.connect(self._show)
+        session.steps.follow(self._show, session.outing.reviewed, session.display.changed)
         session.outing.busy_changed.connect(self._say_busy)
 
     def _say_busy(self, busy: bool) -> None:

@@ -56,7 +56,7 @@ class CausesPanel(QScrollArea):
         self.setWidgetResizable(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName(tr("Time out of band by cause"))
-        self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show)
+        self._fresh = FreshWhenSeen(session.steps, self, session.outing.reviewed, self._show)
 
     def apply(self, colours: Colours) -> None:
         self._colours = colours

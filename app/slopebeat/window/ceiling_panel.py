@@ -186,7 +186,9 @@ class CeilingPanel(QWidget):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self.pages)
-        self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show, session.display.changed)
+        self._fresh = FreshWhenSeen(
+            session.steps, self, session.outing.reviewed, self._show, session.display.changed
+        )
 
     def apply(self, colours: Colours) -> None:
         self.chart.apply(colours)

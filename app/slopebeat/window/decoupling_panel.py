@@ -128,7 +128,9 @@ class DecouplingPanel(QScrollArea):
         self._column.addWidget(self.drift_test)
         self._column.addStretch(1)
         self.setWidget(page)
-        self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show, session.display.changed)
+        self._fresh = FreshWhenSeen(
+            session.steps, self, session.outing.reviewed, self._show, session.display.changed
+        )
 
     def _show(self) -> None:
         review = self._session.outing.review

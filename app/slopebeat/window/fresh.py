@@ -7,19 +7,25 @@ from collections.abc import Callable
 from PySide6.QtCore import QEvent, QObject, SignalInstance
 from PySide6.QtWidgets import QWidget
 
+from slopebeat.session.steps import Steps
+
 
 class FreshWhenSeen(QObject):
-    """Calls ``refresh`` at each of the signals while the widget is visible, else once when it is shown."""
+    """Calls ``refresh`` at each of the signals while the widget is visible, else once when it is shown.
+
+    It takes its turn among the steps; only what is shown while nothing else is drawn is drawn at once.
+    """
 
     def __init__(
         self,
+        steps: Steps,
         widget: QWidget,
         signal: SignalInstance,
         refresh: Callable[[], None],
         *more: SignalInstance,
     ) -> None:
         super().__init__(widget)
-        self._widget = widget
+        self._steps, self._widget = steps, widget
         self._refresh = refresh
         self.stale = False
         for each in (signal, *more):
@@ -28,13 +34,18 @@ class FreshWhenSeen(QObject):
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if self.stale and event.type() is QEvent.Type.Show:
-            self.stale = False
-            self._refresh()
+            if self._steps.idle:
+                self._draw()
+            else:
+                self._steps.later(self._draw)
         return False
 
     def _changed(self) -> None:
+        self.stale = True
         if self._widget.isVisible():
+            self._steps.later(self._draw)
+
+    def _draw(self) -> None:
+        if self.stale and self._widget.isVisible():
             self.stale = False
             self._refresh()
-        else:
-            self.stale = True

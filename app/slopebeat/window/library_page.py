@@ -52,7 +52,7 @@ class LibraryPage(QWidget):
         self.to_outing = button(tr("Back to the outing"), "", tr("Show the outing that is open"))
         self.filters = FilterBar(self._library)
         self.list = OutingsTable(self._library.outings)
-        self.months = MonthsPage(self._library, colours)
+        self.months = MonthsPage(self._library, session.steps, colours)
         self.report = ImportView(self._library.work)
         self.count = label("", "caption")
         self.tabs = QTabWidget()

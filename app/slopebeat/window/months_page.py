@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
-from slopebeat.analysis.change import Kind
+from slopebeat.analysis.change import Figure, Kind
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import SPEED as SPEED_MEASURE
 from slopebeat.plots.colours import LIGHT, Colours
@@ -16,6 +16,7 @@ from slopebeat.review.answer import CAUTIONS
 from slopebeat.review.explanations import hint
 from slopebeat.review.months import DECOUPLING, SPEED, YIELD, Months, Series, weeks_sentence
 from slopebeat.session.library import LibrarySession
+from slopebeat.session.steps import Steps
 from slopebeat.window.fresh import FreshWhenSeen
 from slopebeat.window.parts import card, label
 
@@ -46,10 +47,14 @@ class MonthsPage(QWidget):
     open_wanted = Signal(str)
 
     def __init__(
-        self, session: LibrarySession, colours: Colours = LIGHT, parent: QWidget | None = None
+        self,
+        session: LibrarySession,
+        steps: Steps,
+        colours: Colours = LIGHT,
+        parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
-        self._session = session
+        self._session, self._steps = session, steps
         self.weeks = WeeksChart(colours)
         self.decoupling = SeriesChart(tr("Terrain-fair decoupling, %"), zero_line=True, colours=colours)
         self.speed = SeriesChart(speed_name(), colours=colours)
@@ -61,7 +66,7 @@ class MonthsPage(QWidget):
         self._lay_out()
         for chart in (self.decoupling, self.speed, self.yields):
             chart.picked.connect(self._open)
-        self._fresh = FreshWhenSeen(self, session.outings.changed, self._show)
+        self._fresh = FreshWhenSeen(steps, self, session.outings.changed, self._show)
 
     def apply(self, colours: Colours) -> None:
         """Hand these colours to the charts."""
@@ -87,18 +92,38 @@ class MonthsPage(QWidget):
         layout.addWidget(self.words)
 
     def _show(self) -> None:
-        months = self._session.outings.shown.months
+        """Draw chart by chart."""
+        self._steps.later(
+            self._show_weeks, self._show_decoupling, self._show_speed, self._show_yields, self._show_words
+        )
+
+    @property
+    def _months(self) -> Months:
+        return self._session.outings.shown.months
+
+    def _series(self, figure: Figure) -> list[Series]:
+        return [s for s in self._months.series if s.figure.name == figure.name]
+
+    def _show_weeks(self) -> None:
         athlete = self._session.opened.athlete
-        self.weeks.show_months(months, athlete.minutes_per_week if athlete else None)
-        for chart, figure in ((self.decoupling, DECOUPLING), (self.yields, YIELD)):
-            chart.show_series(months, [s for s in months.series if s.figure.name == figure.name])
-        speeds = [s for s in months.series if s.figure.name == SPEED.name]
+        self.weeks.show_months(self._months, athlete.minutes_per_week if athlete else None)
+
+    def _show_decoupling(self) -> None:
+        self.decoupling.show_series(self._months, self._series(DECOUPLING))
+
+    def _show_yields(self) -> None:
+        self.yields.show_series(self._months, self._series(YIELD))
+
+    def _show_speed(self) -> None:
+        speeds = self._series(SPEED)
         # A bike is three times as fast: on one axis with it, a walk's change would be a flat line.
         most = max(speeds, key=lambda s: s.outing.size, default=None)
         other = "" if len(speeds) < 2 or most is None else f"  {tr('1 of 2 grounds')}"
         self.speed.set_name(speed_name())
-        self.speed.show_series(months, [] if most is None else [most], other)
-        self.words.setWidget(verdicts(months))
+        self.speed.show_series(self._months, [] if most is None else [most], other)
+
+    def _show_words(self) -> None:
+        self.words.setWidget(verdicts(self._months))
 
     def _open(self, index: int) -> None:
         self.open_wanted.emit(self._session.outings.outing_of(index))

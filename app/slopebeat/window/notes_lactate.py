@@ -46,7 +46,8 @@ class LactateSamples(QWidget):
         layout.setSpacing(0)
         layout.addWidget(self.chart, 3)
         layout.addWidget(scroll, 2)
-        self._fresh = FreshWhenSeen(self, session.notes.changed, self._show, session.outing.reviewed)
+        changes = session.notes.changed, self._show, session.outing.reviewed
+        self._fresh = FreshWhenSeen(session.steps, self, *changes)
 
     def apply(self, colours: Colours) -> None:
         """Take these colours."""

@@ -55,7 +55,8 @@ class NotesTable(RowsTable):
         self._delegate.entered.connect(self._take, Qt.ConnectionType.QueuedConnection)
         self._delegate.closeEditor.connect(self._catch_up)
         self.doubleClicked.connect(self._open)
-        self._fresh = FreshWhenSeen(self, session.notes.changed, self._show, session.outing.reviewed)
+        changes = session.notes.changed, self._show, session.outing.reviewed
+        self._fresh = FreshWhenSeen(session.steps, self, *changes)
         session.selection.changed.connect(self._follow)
         self.selectionModel().selectionChanged.connect(self._picked)
 

@@ -58,7 +58,9 @@ class RecordingPanel(QWidget):
         layout.addWidget(self.elevation, 2)
         layout.addWidget(self.doubts, 5)
         layout.addWidget(self.remarks, 2)
-        self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show, session.display.changed)
+        self._fresh = FreshWhenSeen(
+            session.steps, self, session.outing.reviewed, self._show, session.display.changed
+        )
 
     def _show(self) -> None:
         review = self._session.outing.review

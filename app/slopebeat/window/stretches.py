@@ -200,7 +200,9 @@ class StretchTable(RowsTable):
         self._rows_of = rows_of
         self._session = session
         self._kind = kind
-        self._fresh = FreshWhenSeen(self, session.outing.reviewed, self._show, session.display.changed)
+        self._fresh = FreshWhenSeen(
+            session.steps, self, session.outing.reviewed, self._show, session.display.changed
+        )
         session.selection.changed.connect(self._follow)
         self.selectionModel().selectionChanged.connect(self._picked)
 

@@ -25,6 +25,7 @@ LEAST_ROW_PX, ROW_ROOM_PX = 26, 10
 HEAD_POINT = 8.5
 
 SORT_ROLE = Qt.ItemDataRole.UserRole
+ANSWERED = frozenset({Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.TextAlignmentRole, SORT_ROLE})
 
 
 @dataclass(frozen=True)
@@ -95,11 +96,12 @@ class RowsModel(QAbstractTableModel):
         return 0 if parent.isValid() else len(self._columns)
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        # Most of what a view asks of a cell has no answer here: that is told first.
+        if role not in ANSWERED:
+            return None
         column = self._columns[index.column()]
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return column.alignment
-        if role not in (Qt.ItemDataRole.DisplayRole, SORT_ROLE):
-            return None
         value = column.value(index.row(), self.rows[index.row()])
         if role == SORT_ROLE:
             # Unknown figures go to one end together.
@@ -124,6 +126,7 @@ class RowsTable(QTableView):
     def __init__(self, name: str, columns: Sequence[Column], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.nothing = ""
+        self._columns = tuple(columns)
         self.rows = RowsModel(columns)
         self._sorted = QSortFilterProxyModel(self)
         self._sorted.setSourceModel(self.rows)
@@ -147,17 +150,14 @@ class RowsTable(QTableView):
         """Show these rows, columns as wide as their words need."""
         self.rows.set_rows(rows)
         self.verticalHeader().setDefaultSectionSize(row_height(self))
-        measured = min(len(rows), MEASURED_ROWS)
         cells, heads = self.fontMetrics(), self.horizontalHeader().fontMetrics()
         if text_share() != 1.0:
             heads = head_metrics()
-        for column in range(self.rows.columnCount()):
-            words = str(self.rows.headerData(column, Qt.Orientation.Horizontal)).split("\n")
-            widths = [heads.horizontalAdvance(line) for line in words]
-            widths += [
-                cells.horizontalAdvance(str(self.rows.index(row, column).data())) for row in range(measured)
-            ]
-            self.setColumnWidth(column, max(widths) + CELL_ROOM_PX)
+        for number, column in enumerate(self._columns):
+            widths = [heads.horizontalAdvance(line) for line in column.header.split("\n")]
+            shown = {column.text(column.value(at, row)) for at, row in enumerate(rows[:MEASURED_ROWS])}
+            widths += [cells.horizontalAdvance(words) for words in shown]
+            self.setColumnWidth(number, max(widths) + CELL_ROOM_PX)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         super().paintEvent(event)

@@ -1,0 +1,59 @@
+"""Drawing in small steps, so that the window takes clicks and keys between them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QObject, QTimer, SignalInstance
+
+Act = Callable[[], None]
+
+
+class Steps(QObject):
+    """Runs acts in order, one in each turn of the event loop.
+
+    An act reads what it draws when its turn comes. One that is wanted again before that waits anew: the
+    drawing of the newest review takes the place of what is left of the older one.
+    """
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._waiting: dict[Act, None] = {}
+        self._closed = False
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.timeout.connect(self._run_next)
+
+    @property
+    def idle(self) -> bool:
+        """Whether nothing waits."""
+        return not self._waiting
+
+    def later(self, *acts: Act) -> None:
+        """Run these after all that wait already."""
+        if self._closed:
+            return
+        for act in acts:
+            self._waiting.pop(act, None)
+            self._waiting[act] = None
+        self._timer.start(0)
+
+    def follow(self, act: Act, *signals: SignalInstance) -> None:
+        """Run an act after each of these signals, in its turn."""
+        for signal in signals:
+            signal.connect(lambda *_values: self.later(act))
+
+    def close(self) -> None:
+        """Drop what waits, and all that is wanted from now on."""
+        self._closed = True
+        self._waiting.clear()
+        self._timer.stop()
+
+    def _run_next(self) -> None:
+        act = next(iter(self._waiting), None)
+        if act is None:
+            return
+        del self._waiting[act]
+        if self._waiting:
+            self._timer.start(0)
+        act()

@@ -1,0 +1,77 @@
+"""Steps are taken one in a turn of the event loop, in order, each once."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QCoreApplication, QEvent, QObject
+from pytestqt.qtbot import QtBot
+
+from slopebeat.session.steps import Steps
+
+
+class Key(QObject):
+    """Something a user does between two steps."""
+
+    def __init__(self, told: list[str]) -> None:
+        super().__init__()
+        self._told = told
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() is QEvent.Type.User:
+            self._told.append("key")
+        return super().event(event)
+
+
+def test_what_was_posted_meanwhile_comes_before_the_next_step(qtbot: QtBot) -> None:
+    told: list[str] = []
+    steps, key = Steps(), Key(told)
+
+    def first() -> None:
+        told.append("first")
+        QCoreApplication.postEvent(key, QEvent(QEvent.Type.User))
+
+    steps.later(first, lambda: told.append("second"))
+    assert not told
+    assert not steps.idle
+    qtbot.waitUntil(lambda: steps.idle)
+    assert told == ["first", "key", "second"]
+
+
+def test_what_is_wanted_again_is_run_once_and_after_what_came_between(qtbot: QtBot) -> None:
+    told: list[str] = []
+
+    def old() -> None:
+        told.append("drawn")
+
+    def between() -> None:
+        told.append("between")
+
+    steps = Steps()
+    steps.later(old, between)
+    steps.later(old)
+    qtbot.waitUntil(lambda: steps.idle)
+    assert told == ["between", "drawn"]
+
+
+def test_a_step_may_want_further_steps(qtbot: QtBot) -> None:
+    told: list[int] = []
+    steps = Steps()
+
+    def again() -> None:
+        told.append(len(told))
+        if len(told) < 3:
+            steps.later(again)
+
+    steps.later(again)
+    qtbot.waitUntil(lambda: steps.idle)
+    assert told == [0, 1, 2]
+
+
+def test_nothing_is_run_after_the_end(qtbot: QtBot) -> None:
+    told: list[str] = []
+    steps = Steps()
+    steps.later(lambda: told.append("before"))
+    steps.close()
+    steps.later(lambda: told.append("after"))
+    qtbot.wait(50)
+    assert steps.idle
+    assert not told
