@@ -8,13 +8,15 @@ from itertools import pairwise
 
 import pytest
 
-from slopebeat.model.language import use_catalogue
+from slopebeat.model.language import use_catalogue, use_language
 from slopebeat.report.bars import account_bar, cause_bars
 from slopebeat.report.outing_chart import outing_chart
 from slopebeat.report.paint import text_width
 from slopebeat.report.report import a4_report
 from slopebeat.report.shapes import Anchor, Scene, Text
-from slopebeat.report.sheet import A4_PT, MARGIN_PT
+from slopebeat.report.sheet import A4_PT, CELL_INSET, MARGIN_PT, SMALL, spans_of
+from slopebeat.report.tables import Column, Table, climb_table, decoupling_table, episode_table
+from slopebeat.report.words import tied
 from slopebeat.review.outing import Review
 
 LONGER = 0.4
@@ -71,3 +73,31 @@ def test_the_report_stays_one_page(review: Review) -> None:
     assert lowest <= A4_PT[1] - MARGIN_PT + 2.0
     for _, _, right, text in spans(scene):
         assert right <= A4_PT[0], text
+
+
+@pytest.mark.parametrize("code", ["en", "de"])
+def test_no_word_of_a_table_is_broken(code: str, review: Review) -> None:
+    use_language(code)
+    shown = {
+        word for shape in a4_report(review).shapes if isinstance(shape, Text) for word in shape.text.split()
+    }
+    for table in (climb_table(review, 3), episode_table(review, 6), decoupling_table(review)):
+        for cell in (*(column.header for column in table.columns), *(c for row in table.rows for c in row)):
+            assert set(tied(cell).split()) <= shown, cell
+    use_language("en")
+
+
+def test_columns_with_room_give_it_to_those_without() -> None:
+    def measure(text: str, size: float, bold: bool) -> float:
+        return size * len(text)
+
+    table = Table("", (Column("a", 1.0), Column("b", 1.0), Column("c", 2.0)), (("x" * 10, "y", "z"),))
+    widths, shrink = spans_of(table, 200.0, measure)
+    assert shrink == 1.0
+    assert sum(widths) == pytest.approx(200.0)
+    assert widths[0] == pytest.approx(10 * SMALL + CELL_INSET)
+    # What is left over keeps the shares of 1 to 2.
+    assert widths[2] == pytest.approx(2 * widths[1])
+    narrow, shrink = spans_of(table, 50.0, measure)
+    assert sum(narrow) == pytest.approx(50.0)
+    assert shrink < 1.0

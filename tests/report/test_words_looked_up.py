@@ -15,6 +15,7 @@ from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band, band_from_hr_max
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.recording import Recording
+from slopebeat.model.titles import title_of
 from slopebeat.report.bars import account_bar, cause_bars
 from slopebeat.report.html import html
 from slopebeat.report.outing_chart import outing_chart
@@ -40,7 +41,7 @@ def review() -> Review:
 
 def own(recording: Recording) -> set[str]:
     """The words of the file itself and of the note."""
-    return words(recording.title, recording.file_name, recording.device, NOTE)
+    return words(title_of(recording), recording.file_name, recording.device, NOTE)
 
 
 def shown(text: str) -> str:

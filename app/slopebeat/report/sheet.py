@@ -19,8 +19,14 @@ A4_PT = (595.28, 841.89)
 
 MARGIN_PT = 34.0
 INNER_PT = A4_PT[0] - 2 * MARGIN_PT
-BODY, SMALL = 7.2, 6.5
+BODY, SMALL, HEADER = 7.2, 6.5, 5.8
 """Sizes of text, points [project choice]: what is read at arm's length on paper."""
+
+CELL_INSET = 5.0
+"""Room between two columns, points."""
+
+ROUNDING = 0.01
+"""A word that just fits must not be broken because widths are rounded, points."""
 
 Measure = Callable[[str, float, bool], float]
 """Width in points of a text of a size, bold or not."""
@@ -58,6 +64,39 @@ def wrapped(text: str, width: float, size: float, bold: bool, measure: Measure) 
             line = word
         lines.append(line)
     return lines
+
+
+def spans_of(table: Table, width: float, measure: Measure) -> tuple[list[float], float]:
+    """Width of each column so that no word of it is broken, and by how much all text must shrink for that.
+
+    Columns keep their shares but for those with a word too long for theirs; the others make room.
+    """
+    texts = zip(*table.rows, strict=True)
+    needs = [
+        CELL_INSET
+        + max(
+            [_longest_word(column.header, HEADER, measure)]
+            + [_longest_word(cell, SMALL, measure) for cell in cells]
+        )
+        for column, cells in zip(table.columns, texts, strict=True)
+    ]
+    shares = [column.share for column in table.columns]
+    if sum(needs) >= width:
+        shrink = width / sum(needs)
+        return [need * shrink for need in needs], shrink
+    fixed: set[int] = set()
+    while True:
+        free = width - sum(needs[i] for i in fixed)
+        scale = free / sum(share for i, share in enumerate(shares) if i not in fixed)
+        spans = [needs[i] if i in fixed else share * scale for i, share in enumerate(shares)]
+        lacking = {i for i, span in enumerate(spans) if span < needs[i] - 1e-9}
+        if not lacking:
+            return spans, 1.0
+        fixed |= lacking
+
+
+def _longest_word(text: str, size: float, measure: Measure) -> float:
+    return max(measure(word, size, False) for word in tied(text).split()) if text.strip() else 0.0
 
 
 @dataclass
@@ -106,27 +145,34 @@ class Sheet:
         """Headers and rows; cells wrap in their columns."""
         self.heading(table.title, x, width)
         if table.rows:
-            scale = width / sum(column.share for column in table.columns)
-            self._row([c.header for c in table.columns], table, x, scale, self.colours.muted, 5.8, foot=True)
+            spans, shrink = spans_of(table, width, self.measure)
+            headers = [column.header for column in table.columns]
+            self._row(headers, table, x, spans, self.colours.muted, HEADER * shrink, foot=True)
             for row in table.rows:
-                self._row(row, table, x, scale, self.colours.ink, SMALL, foot=False)
+                self._row(row, table, x, spans, self.colours.ink, SMALL * shrink, foot=False)
         if table.foot:
             self.gap(1.0)
             self.text(table.foot, 6.0, colour=self.colours.muted, x=x, width=width)
 
     def _row(
-        self, cells: Sequence[str], table: Table, x: float, scale: float, ink: str, size: float, foot: bool
+        self,
+        cells: Sequence[str],
+        table: Table,
+        x: float,
+        spans: Sequence[float],
+        ink: str,
+        size: float,
+        foot: bool,
     ) -> None:
         """One row; with ``foot`` short cells stand on its lower edge, as headers do."""
-        step, inset = size * 1.25, 5.0
+        step = size * 1.25
         columns = [
-            wrapped(cell, column.share * scale - inset, size, False, self.measure)
-            for cell, column in zip(cells, table.columns, strict=True)
+            wrapped(cell, span - CELL_INSET + ROUNDING, size, False, self.measure)
+            for cell, span in zip(cells, spans, strict=True)
         ]
         deepest = max(len(lines) for lines in columns)
-        for lines, column in zip(columns, table.columns, strict=True):
-            span = column.share * scale
-            place, anchor = (x + span - inset, Anchor.END) if column.right else (x, Anchor.START)
+        for lines, column, span in zip(columns, table.columns, spans, strict=True):
+            place, anchor = (x + span - CELL_INSET, Anchor.END) if column.right else (x, Anchor.START)
             skipped = deepest - len(lines) if foot else 0
             for i, line in enumerate(lines, start=skipped):
                 baseline = self.y + size + i * step
