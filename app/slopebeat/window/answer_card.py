@@ -57,7 +57,7 @@ class AnswerCard(QFrame):
         self._colours = colours
         self._compact = False
         self.name = TitleEditor(session)
-        self.facts = label("", "caption")
+        self.facts = label("", "caption", wrap=True)
         self.sums = label("", "caption", tr(hint("sums")))
         self.busy = label("", "caption")
         self.headline = label("", "answer", tr(hint("yield")), wrap=True)
@@ -70,7 +70,8 @@ class AnswerCard(QFrame):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(14, 10, 14, 10)
         layout.setSpacing(5)
-        top = row(self.name, self.facts, spacing=12)
+        top = row(self.name, spacing=12, stretch_last=True)
+        top.addWidget(self.facts, 1)
         top.addWidget(self.busy)
         top.addWidget(self.sums)
         layout.addLayout(top)

@@ -16,7 +16,8 @@ from slopebeat.session.session import Session
 from slopebeat.window.fresh import FreshWhenSeen
 from slopebeat.window.parts import label
 
-BAR_PX = 10
+BAR_PX, LEAST_BAR_PX = 10, 24
+"""Height and least width of a bar [project choice]."""
 
 ABOVE = (Cause.STEEP_CLIMB, Cause.SURGE, Cause.DRIFT)
 BELOW = (Cause.DESCENT, Cause.STOP, Cause.WARM_UP, Cause.EASY_GROUND)
@@ -35,7 +36,7 @@ class ShareBar(QWidget):
         else:
             self._look = (colours.panel, colours.doubt, Qt.BrushStyle.Dense5Pattern)
         self.setFixedHeight(BAR_PX)
-        self.setMinimumWidth(40)
+        self.setMinimumWidth(LEAST_BAR_PX)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         fill, ink, pattern = self._look
@@ -80,7 +81,7 @@ def _rows(causes: Causes, colours: Colours) -> QWidget:
     outer = QVBoxLayout(page)
     outer.setContentsMargins(12, 8, 12, 8)
     grid = QGridLayout()
-    grid.setHorizontalSpacing(10)
+    grid.setHorizontalSpacing(8)
     grid.setVerticalSpacing(1)
     grid.setColumnStretch(1, 1)
     outer.addLayout(grid)
@@ -89,7 +90,7 @@ def _rows(causes: Causes, colours: Colours) -> QWidget:
     taken = [(cause, seconds) for cause, seconds in causes.seconds.items() if seconds >= 0.5]
     total = sum(seconds for _, seconds in taken)
     longest = max((seconds for _, seconds in taken), default=1.0)
-    outer.insertWidget(0, label(tr("Why {time} did not count").format(time=clock(total)), "heading"))
+    outer.insertWidget(0, label(tr("Why {time} did not count").format(time=clock(total)), "heading", wrap=True))
     for row, (cause, seconds) in enumerate(taken):
         tip = f"{begun(tr(EXPLANATIONS[cause]))}."
         grid.addWidget(label(tr(cause), "", tip), row, 0)

@@ -84,7 +84,7 @@ class Sentences(QScrollArea):
         column = QVBoxLayout(page)
         column.setContentsMargins(14, 8, 14, 8)
         column.setSpacing(4)
-        column.addWidget(label(self._heading, "heading"))
+        column.addWidget(label(self._heading, "heading", wrap=True))
         for line in lines:
             text = label(line, wrap=True)
             text.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
