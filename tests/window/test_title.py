@@ -122,6 +122,29 @@ def library_window(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> MainWind
     return window
 
 
+def test_what_is_typed_in_the_list_outlives_outings_that_arrive(
+    library_window: MainWindow, qtbot: QtBot
+) -> None:
+    table, library = library_window.desk.page.list, library_window.session.library
+    table.setFocus()
+    table.selectRow(2)
+    qtbot.keyClick(table, F2)
+    editor = QApplication.focusWidget()
+    assert isinstance(editor, QLineEdit)
+    qtbot.keyClicks(editor, "Half a ti")
+    library.opened.show_title(table.rows.rows[0].outing.identity, "Arrived")
+    library.opened.load_rows()
+    settled(library_window.session, qtbot)
+    qtbot.keyClicks(editor, "tle")
+    qtbot.keyClick(editor, ENTER)
+    qtbot.waitUntil(lambda: "Half a title" in titles_of(library_window), timeout=WAIT_MS)
+
+
+def titles_of(window: MainWindow) -> list[str]:
+    rows = window.desk.page.list.rows
+    return [rows.index(row, TITLE).data() for row in range(rows.rowCount())]
+
+
 def type_in_list(window: MainWindow, qtbot: QtBot, row: int, words: str) -> str:
     """Type a title in the list; returns the identity of its outing."""
     table = window.desk.page.list
@@ -178,6 +201,7 @@ def test_the_outing_on_screen_renamed_in_the_list_is_an_act_like_any_other(
     library = session.library.opened.library
     assert library is not None
     assert library.outings.get(identity).title == "Round the lake"
+    assert library_window.stack.currentWidget() is library_window.desk.page
     session.history.undo()
     settled(session, qtbot)
     assert library.outings.get(identity).title == before

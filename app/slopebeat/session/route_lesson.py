@@ -32,10 +32,11 @@ class RouteLesson(QObject):
 
     def __init__(self, library: LibrarySession, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._opened = library.opened
+        self._opened, self._work = library.opened, library.work
         self._memory = EvidenceMemory()
         self._whose: tuple[object, ...] = ()
         self._waiting = True  # for the first outings of the athlete; none chosen by hand is no waiting
+        self._touched = False
         self.ground = Ground.FOOT
         self.chosen: frozenset[str] = frozenset()
         self._opened.athlete_changed.connect(self._look)
@@ -66,7 +67,11 @@ class RouteLesson(QObject):
         return aim_for(library.inputs(athlete.identity), ground, date.today())
 
     def choose(self, identities: frozenset[str]) -> None:
-        """Learn from these outings."""
+        """Learn from these outings: the user's own choice, which outings that arrive do not change."""
+        self._touched = True
+        self._choose(identities)
+
+    def _choose(self, identities: frozenset[str]) -> None:
         if identities != self.chosen:
             self.chosen = identities
             self.changed.emit()
@@ -74,8 +79,8 @@ class RouteLesson(QObject):
     def begin(self, ground: Ground) -> None:
         """Choose the latest outings on a ground."""
         self.ground = ground
-        self._waiting = not self._opened.rows
-        self.chosen = frozenset(row.outing.identity for row in self.rows[:LATEST_OUTINGS])
+        self._waiting, self._touched = not self._opened.rows, False
+        self.chosen = self._latest()
         self.changed.emit()
 
     def lesson(self) -> Lesson:
@@ -108,5 +113,12 @@ class RouteLesson(QObject):
             self.replaced.emit()
             return
         self.listed.emit()
-        # While outings arrive the list is read again and again; only a loss changes what is learnt from.
-        self.choose(self.chosen & here)
+        # While outings arrive the list is read again and again. Following every one of them would begin the
+        # plan again and again: once there are enough, it waits for the last.
+        if not self._touched and (len(self.chosen) < LATEST_OUTINGS or not self._work.busy):
+            self._choose(self._latest())
+        else:
+            self._choose(self.chosen & here)
+
+    def _latest(self) -> frozenset[str]:
+        return frozenset(row.outing.identity for row in self.rows[:LATEST_OUTINGS])

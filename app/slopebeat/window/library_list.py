@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, Qt, Signal
+from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QPaintEvent
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
+from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QHeaderView, QTableView, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.plots.text_size import text_share
@@ -50,6 +50,8 @@ class OutingsTable(QTableView):
         self.horizontalHeader().setHighlightSections(False)
         self.horizontalHeader().setSectionResizeMode(TITLE, QHeaderView.ResizeMode.Stretch)
         self.doubleClicked.connect(self._open_index)
+        self._late = False
+        self.itemDelegate().closeEditor.connect(self._catch_up)
         self.selectionModel().selectionChanged.connect(self._tell_picked)
         self.rows.title_typed.connect(self.title_typed)
         outings.changed.connect(self._show)
@@ -100,7 +102,16 @@ class OutingsTable(QTableView):
             return
         super().keyPressEvent(event)
 
+    def _catch_up(self, _editor: QWidget, _hint: QAbstractItemDelegate.EndEditHint) -> None:
+        if self._late:
+            QTimer.singleShot(0, self, self._show)
+
     def _show(self) -> None:
+        if self.state() is QAbstractItemView.State.EditingState:
+            # Filling the list would throw away what is being typed.
+            self._late = True
+            return
+        self._late = False
         before, few = self.picked, len(self.rows.rows) < MEASURED_ROWS
         at = self.verticalScrollBar().value()
         self.rows.set_rows(self._outings.shown.rows)

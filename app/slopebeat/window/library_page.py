@@ -28,6 +28,7 @@ class LibraryPage(QWidget):
     folder_wanted = Signal()
     compare_wanted = Signal()
     outing_wanted = Signal()
+    route_wanted = Signal()
 
     def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -38,11 +39,14 @@ class LibraryPage(QWidget):
         self.athlete.setAccessibleName(tr("Athlete"))
         self.athlete.setToolTip(tr("Whose outings are shown"))
         self.athlete.setMinimumWidth(170)
-        self.prescription = label("", "caption")
+        self.prescription = label("", "caption", wrap=True)
         self.place = label("", "caption")
         self.add = button(tr("Add an athlete…"))
         self.edit = button(tr("Edit…"), "", tr("Name, prescription and masses"))
         self.bands = button(tr("Bands…"), "", tr("Heart-rate bands in force over time"))
+        self.plan = button(
+            tr("Plan a route…"), "", tr("Time, heart rate and speeds on a GPX route, from these outings")
+        )
         self.bring = button(
             tr("Import…"), "primary", tr("Files, a folder or an archive; folders can be dropped, too")
         )
@@ -72,10 +76,11 @@ class LibraryPage(QWidget):
         self.bring.setMenu(menu)
         top = QHBoxLayout()
         top.setSpacing(8)
-        for widget in (self.athlete, self.edit, self.add, self.bands, self.prescription):
+        for widget in (self.athlete, self.edit, self.add, self.bands):
             top.addWidget(widget)
-        top.addStretch(1)
+        top.addWidget(self.prescription, 1)
         top.addWidget(self.to_outing)
+        top.addWidget(self.plan)
         top.addWidget(self.bring)
         below = QHBoxLayout()
         below.setSpacing(10)
@@ -102,6 +107,7 @@ class LibraryPage(QWidget):
             (self.bands.clicked, self.bands_wanted),
             (self.compare.clicked, self.compare_wanted),
             (self.to_outing.clicked, self.outing_wanted),
+            (self.plan.clicked, self.route_wanted),
         ):
             signal.connect(wanted)
         self.athlete.activated.connect(self._choose)

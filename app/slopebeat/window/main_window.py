@@ -57,6 +57,7 @@ class MainWindow(QMainWindow):
         self.stack.addWidget(self.page)
         self.preferences = PreferencesPage(session.display)
         self._before_preferences: QWidget = self.welcome
+        self._to_outing = False
         self.desk = LibraryDesk(self, session, self.stack, self.notice, colours)
         self.stack.addWidget(self.preferences)
         self.routes = RouteDoor(self, session, self.stack, self.notice, colours)
@@ -116,6 +117,7 @@ class MainWindow(QMainWindow):
         session = self.session
         session.opening.failed.connect(self.notice.say)
         session.outing.failed.connect(self.notice.say)
+        session.outing.chosen.connect(self._go_to_outing)
         session.outing.reviewed.connect(self._show_outing)
         session.outing.recordings_changed.connect(self._fill_chooser)
         session.recent_changed.connect(self._fill_recent)
@@ -126,6 +128,7 @@ class MainWindow(QMainWindow):
         self.welcome.demo_wanted.connect(self.open_demo)
         self.welcome.library_wanted.connect(self.desk.my_library)
         self.welcome.months_wanted.connect(self.desk.demo_library)
+        self.desk.page.route_wanted.connect(self.routes.plan_route)
         self.chooser.activated.connect(session.outing.choose)
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._look_changed)
         session.display.look_changed.connect(self._look_changed)
@@ -182,8 +185,14 @@ class MainWindow(QMainWindow):
     def show_about(self) -> None:
         AboutDialog.ask(self)
 
+    def _go_to_outing(self) -> None:
+        self._to_outing = True
+
     def _show_outing(self) -> None:
-        self.stack.setCurrentWidget(self.page)
+        if self._to_outing:
+            # Only what was opened is gone to; a title changed in the list leaves the list where it is.
+            self._to_outing = False
+            self.stack.setCurrentWidget(self.page)
         self.chooser.setCurrentIndex(self.session.outing.index)
         review = self.session.outing.review
         assert review is not None

@@ -1,0 +1,87 @@
+"""Which outings a plan learns from while a library fills, and once the user has chosen."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+from PySide6.QtCore import QObject, Signal
+
+from slopebeat.library.outings import StoredOuting
+from slopebeat.model.people import Ground
+from slopebeat.review.planning_library import LATEST_OUTINGS
+from slopebeat.session.library_open import OutingRow
+from slopebeat.session.route_lesson import RouteLesson
+
+FIRST = datetime(2026, 5, 1, 7, tzinfo=UTC)
+
+
+class Opened(QObject):
+    """A library that fills when it is told to."""
+
+    athlete_changed = Signal()
+    rows_changed = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.library = SimpleNamespace(path=Path("walks.sqlite3"))
+        self.athlete = SimpleNamespace(identity="warden", name="Hut warden")
+        self.rows: tuple[OutingRow, ...] = ()
+
+    def fill(self, count: int) -> None:
+        self.rows = tuple(OutingRow(_outing(i), None) for i in range(count))
+        self.rows_changed.emit()
+
+
+def _outing(number: int) -> StoredOuting:
+    names = dict.fromkeys(StoredOuting.__dataclass_fields__)
+    start = FIRST + timedelta(days=number)
+    return StoredOuting(**{**names, "identity": str(number), "start_utc": start, "on_bike": False})  # type: ignore[arg-type]
+
+
+@pytest.fixture
+def desk(qapp: object) -> Any:
+    """A lesson on a library that is being filled, joined to it as the route's session does."""
+    opened, work = Opened(), SimpleNamespace(busy=True)
+    lesson = RouteLesson(SimpleNamespace(opened=opened, work=work))  # type: ignore[arg-type]
+    begun: list[int] = []
+    lesson.replaced.connect(lambda: lesson.begin(Ground.FOOT))
+    lesson.changed.connect(lambda: begun.append(len(lesson.chosen)))
+    opened.athlete_changed.emit()
+    return SimpleNamespace(opened=opened, work=work, lesson=lesson, begun=begun)
+
+
+def latest(count: int) -> frozenset[str]:
+    return frozenset(str(i) for i in range(max(count - LATEST_OUTINGS, 0), count))
+
+
+def test_the_ticks_follow_a_library_that_fills_and_are_right_at_its_end(desk: Any) -> None:
+    for count in (3, 9, 14, 20, 60):
+        desk.opened.fill(count)
+    assert len(desk.lesson.chosen) == LATEST_OUTINGS
+    so_far = len(desk.begun)
+    desk.opened.fill(90)
+    assert len(desk.begun) == so_far, "a plan is not begun again with every outing that arrives"
+    desk.work.busy = False
+    desk.opened.fill(100)
+    assert desk.lesson.chosen == latest(100)
+    desk.opened.fill(100)
+    assert len(desk.begun) == so_far + 1
+
+
+@pytest.mark.parametrize("chosen", [frozenset({"1"}), frozenset()])
+def test_ticks_the_user_touched_stay_until_another_ground_is_begun(desk: Any, chosen: frozenset[str]) -> None:
+    desk.opened.fill(5)
+    desk.lesson.choose(chosen)
+    desk.work.busy = False
+    for count in (9, 30):
+        desk.opened.fill(count)
+        assert desk.lesson.chosen == chosen
+    desk.opened.fill(1)
+    assert desk.lesson.chosen == frozenset(), "what is gone teaches nothing"
+    desk.lesson.begin(Ground.FOOT)
+    desk.opened.fill(30)
+    assert desk.lesson.chosen == latest(30)
