@@ -33,11 +33,12 @@ from slopebeat.window.notes_acts import Noting
 from slopebeat.window.notes_menu import ChartMenu
 from slopebeat.window.notes_mode import HandSwitch
 from slopebeat.window.notes_panel import NotesPanel
-from slopebeat.window.parts import card, label, row
+from slopebeat.window.parts import card, label
 from slopebeat.window.readout import Readout
 from slopebeat.window.recording_panel import RecordingPanel
 from slopebeat.window.splitter import Splitter
 from slopebeat.window.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable, episode_rows
+from slopebeat.window.wrapping import WrappingRow
 
 SIDE_PX = 292
 """Width of the side column [project choice]."""
@@ -199,7 +200,7 @@ class OutingPage(QWidget):
             ("inside", tr("thin: in band")),
             ("below", tr("dotted: below")),
         )
-        layout = row(*(label(text, name) for name, text in words), spacing=10)
+        layout = WrappingRow(*(label(text, name) for name, text in words), spacing=10)
         layout.setContentsMargins(11, 0, 11, 6)
         key.setLayout(layout)
         return key
