@@ -16,7 +16,7 @@ from files.fit_making import encoded, framed, record, steady
 from files.gpx_making import gpx, point
 from files.tcx_making import activity, lap, tcx
 from files.tcx_making import point as tcx_point
-from slopebeat.files import assembly, limits
+from slopebeat.files import assembly, limits, xml_parts
 from slopebeat.files.limits import plain_text
 from slopebeat.files.source import MAX_BYTES
 from slopebeat.model.errors import UnreadableFile
@@ -88,6 +88,26 @@ def test_what_is_no_track_costs_no_memory(read: Read, filler: str) -> None:
         tracemalloc.stop()
     assert len(recording.samples) == 2
     assert peak < 3 * len(data)
+
+
+@pytest.mark.parametrize("filler", ["x" * 1000, "<trkpt lat='1' lon='2'><ele>3</ele></trkpt>\n"])
+def test_a_comment_without_end_is_not_begun_anew_with_every_part(
+    read: Read, filler: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The parser goes through an unfinished comment again each time it gets more of it."""
+    fed: list[int] = []
+    feed = xml_parts.DocumentParts._feed
+
+    def count_and_feed(parts: xml_parts.DocumentParts, part: bytes, at_once: bool = False) -> None:
+        fed.append(len(part))
+        feed(parts, part, at_once)
+
+    monkeypatch.setattr(xml_parts.DocumentParts, "_feed", count_and_feed)
+    comment = f"<!--{filler * (8_000_000 // len(filler))}-->"
+    (recording,) = read(gpx(point(0), point(1)).replace("<trk>", f"{comment}<trk>", 1))
+    assert len(recording.samples) == 2
+    assert sum(fed) > 8_000_000
+    assert len(fed) < 60
 
 
 def test_a_gzip_bomb_is_refused_at_the_limit(read: Read) -> None:

@@ -22,6 +22,11 @@ _FIRST_BYTES, _MOST_BYTES = 1 << 12, 1 << 16  # read at a time: little until it 
 _HEAD_BYTES = 1024  # the XML declaration is shorter
 _MOST_PATTERNS = 64  # different ones remembered; a recorder has a handful
 
+# A try costs about as much as a dozen points gain. Runs pay for the next tries; without, each part of the
+# document that goes to the parser pays a share of one, ever less where tries keep failing.
+_WORTH_A_TRY, _MOST_TRIES = 16, 8.0
+_REGAINED, _LEAST_REGAINED = 0.25, 1 / 64
+
 # Names end in no hyphen and texts hold no ">", so nothing a point consists of can end a comment, an
 # instruction or a CDATA section: inside one of those it is no element to the parser, and that is seen.
 _NAME = r"[A-Za-z_](?:[A-Za-z0-9_.-]*[A-Za-z0-9_.])?"
@@ -200,16 +205,18 @@ class AlikeRuns:
         self._point = re.compile(rf"<((?:{_NAME}:)?(?:{names}))[\s>]".encode(), re.IGNORECASE)
         self._patterns: dict[str, Pattern | None] = {}
         self._credit = 1.0 if _is_plain(data) else -1.0
+        self._regained = _REGAINED
 
     def begun(self, at: int, end: int) -> BegunRun | None:
         """The next point that begins before ``end``, where it is worth a try to read on alike."""
         if self._credit < 0.0:
             return None
         if self._credit < 1.0:
-            self._credit += 0.25
+            self._credit += self._regained
             return None
         while self._credit >= 1.0 and (found := self._point.search(self.data, at, end)):
             self._credit -= 1.0
+            self._regained = max(self._regained / 2, _LEAST_REGAINED)
             start, at = found.span()
             last = self.data.find(b"</" + found[1], start, start + _LONGEST_POINT)
             last = self.data.find(b">", last, last + _LONGEST_POINT) if last >= 0 else last
@@ -221,7 +228,9 @@ class AlikeRuns:
     def tell(self, points: AlikePoints) -> None:
         """Hand points that fitted on; the more, the more tries there are behind them."""
         self._ended(points)
-        self._credit = min(self._credit + points.count / 8, 8.0)
+        self._credit = min(self._credit + points.count / _WORTH_A_TRY, _MOST_TRIES)
+        if points.count >= _WORTH_A_TRY:
+            self._regained = _REGAINED
 
     def _pattern(self, point: str) -> Pattern | None:
         # Points that differ in digits alone have one pattern.

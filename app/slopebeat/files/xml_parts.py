@@ -17,6 +17,7 @@ from slopebeat.model.language import tr
 from slopebeat.model.measures import counted
 
 _PART_BYTES = 1 << 14  # small enough that the next part finds the memory of the last in the cache
+_MOST_PART_BYTES = 1 << 22
 _MOST_NAMES = 10_000  # different names remembered; real files have a few dozen
 
 
@@ -84,15 +85,19 @@ class DocumentParts:
             When elements are nested too deep, or a point is larger than any can be.
         """
         data, damage = source.data, None
-        at = leading_space(data)
+        at, size = leading_space(data), _PART_BYTES
         runs = AlikeRuns(data, self._point_names, self._alike_ended) if self._alike_ended else None
         try:
             while at < len(data):
                 while runs and (begun := runs.begun(at, at + _PART_BYTES)):
                     at = self._read_alike(runs, begun, at, ticker)
-                self._feed(data[at : at + _PART_BYTES])
+                before = self._open[-1:]
+                self._feed(data[at : at + size])
                 ticker.tick(at / len(data))
-                at += _PART_BYTES
+                at += size
+                # The parser begins anew at a comment it has not seen the end of, so it gets ever more of one.
+                stuck = self._open[-1:] == before and self._newest() is None
+                size = min(2 * size, _MOST_PART_BYTES) if stuck else _PART_BYTES
             self._finish(self._parser.close())
         except ParseError as error:
             line, _column = error.position
@@ -110,7 +115,7 @@ class DocumentParts:
         self._parser.feed(part)
         if at_once and hasattr(self._parser, "flush"):
             self._parser.flush()
-        self._fed_bytes = len(part)
+        self._fed_bytes = min(len(part), _PART_BYTES)
         # Asked early, the builder answers with the tree so far and builds on.
         self._tell_whole(self._builder.close())
 
