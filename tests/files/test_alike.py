@@ -60,7 +60,8 @@ BETWEEN = (
     "", "\n", "\r", "text", "]]>", "<a/>", "</trkseg><trkseg>",
     "</trkseg></trk><trk><type>hike</type><trkseg>",
     f"<!-- {ALIKE[0].format(3)} -->", f"<![CDATA[{ALIKE[0].format(4)}]]>", f"<?x {ALIKE[0].format(5)}?>",
-    "<!-- a -- >", "&amp;", "\x01", "\xe9",
+    f"<!-- {ALIKE[0].format(3) * 9} -->", f"<![CDATA[{ALIKE[0].format(4) * 9}]]>", "<!-- a -- >",
+    "&amp;", "\x01", "\xe9",
 )  # fmt: skip
 
 Told = tuple[object, ...]
@@ -142,6 +143,16 @@ def test_damage_at_any_byte_gives_the_same_points_and_the_same_sentence(
     at = int(share * len(data))
     check_same(data[:at] + put.encode() + data[at + lost :], 400)
     check_same(data[:at])
+
+
+@pytest.mark.parametrize(
+    "text", ["4]]>", "-->", "&#52;", "4&lt;", "\x7f", "\x1f", "é", "", "4\r", "1_0", "٤"]
+)
+@pytest.mark.parametrize("form", [ALIKE[0], f"<!-- {ALIKE[0]}", f"<![CDATA[{ALIKE[0]}"])
+def test_one_odd_text_in_a_run_is_read_as_the_parser_reads_it(form: str, text: str) -> None:
+    odd = form.format(7).replace("<ele>7<", f"<ele>{text}<")
+    document = document_of([(ALIKE[0], 30, odd), (ALIKE[0], 30, "-->"), (ALIKE[0], 30, "]]>" + END)])
+    check_same(document.encode())
 
 
 def test_every_byte_of_a_run_may_break() -> None:

@@ -197,6 +197,12 @@ def test_a_date_no_recording_can_have_is_no_time(read: Read, when: str) -> None:
     assert recording.warnings == ("1 point without a time left out.",)
 
 
+def test_a_year_0_is_no_time_in_whatever_company(read: Read) -> None:
+    """NumPy reads it as one."""
+    with pytest.raises(UnreadableFile, match="2 track points of which 0 carry a time"):
+        read(gpx(*(point(0, time="0000-01-01T00:00:00Z") for _ in range(2))))
+
+
 def test_a_time_far_from_all_others_does_not_stretch_the_recording(read: Read) -> None:
     times = [stamp(s) for s in range(50)]
     times[20] = "1997-01-01T00:00:00Z"

@@ -12,7 +12,6 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
-from xml.etree.ElementTree import Element
 
 from slopebeat.files.points import POSITIONS, VALUE_NAME, AlikePoints, column_named
 from slopebeat.files.xml_head import leading_space, plain_name
@@ -42,7 +41,7 @@ _TAG_INSIDE = rf"(?:{_ATTRIBUTE})*{_SPACE}*"
 _START = re.compile(rf"<({_NAME}){_TAG_INSIDE}>")
 _EMPTY = re.compile(rf"<({_NAME}){_TAG_INSIDE}/>")
 _LEAF = re.compile(rf"(<({_NAME}){_TAG_INSIDE}>){_TEXT}(</\2{_SPACE}*>)")
-_END = re.compile(rf"</({_NAME}){_SPACE}*>")
+_END = re.compile(rf"</{_NAME}{_SPACE}*>")
 _GAP = re.compile(rf"{_SPACE}+")
 _WRITTEN_ATTRIBUTE = re.compile(rf"({_SPACE}+({_NAME}){_SPACE}*={_SPACE}*)([\"'])(.*?)\3")
 
@@ -57,18 +56,12 @@ class Pattern:
     ----------
     expression : regular, with a group for each text that is read.
     columns : the column each group fills.
-    elements : how many elements such a point consists of, itself included.
     """
 
-    def __init__(self, expression: str, columns: tuple[str, ...], elements: int) -> None:
+    def __init__(self, expression: str, columns: tuple[str, ...]) -> None:
         self._columns = columns
-        self._elements = elements
         # What does not fit is taken as one piece, so that nothing can be skipped between two points.
         self._found = re.compile(rf"{_SPACE}*+{expression}|((?s:.+))").findall
-
-    def fits(self, point: Element) -> bool:
-        """Whether the parser found as many elements in a point as the pattern has."""
-        return sum(1 for _ in point.iter()) == self._elements
 
     def runs(self, data: bytes, at: int) -> Iterator[tuple[AlikePoints, int]]:
         """Points that fit from ``at`` on, some at a time, each time with where they end."""
@@ -103,7 +96,6 @@ class _Open:
     ``taken`` is how many texts stood before it.
     """
 
-    name: str
     column: str | None
     taken: int
 
@@ -115,11 +107,13 @@ class _PatternMaker:
         self._parts: list[str] = []
         self._columns: list[str] = []
         self._open: list[_Open] = []
-        self._elements = 0
         self._in_order = True
 
     def made(self, point: str) -> Pattern | None:
-        """The pattern; None when the point is written in a way that needs the parser."""
+        """The pattern; None when the point is written in a way that needs the parser.
+
+        That tags belong together is for the parser to see, which is given the point before it is used.
+        """
         start = _START.match(point)
         if start is None:
             return None
@@ -131,9 +125,9 @@ class _PatternMaker:
             if end is None:
                 return None
             at = end
-        if at != len(point) or not self._columns or not self._in_order:
+        if not self._columns or not self._in_order:
             return None
-        return Pattern("".join(self._parts), tuple(self._columns), self._elements)
+        return Pattern("".join(self._parts), tuple(self._columns))
 
     def _take_attributes(self, tag: str) -> None:
         """Take the start tag of the point, the attributes of which hold its position in GPX."""
@@ -155,25 +149,24 @@ class _PatternMaker:
             text = f"({_TEXT})" if column else _TEXT
             self._parts.append(re.escape(found[1]) + text + re.escape(found[3]))
             self._columns += [column] if column else []
-            self._elements += 1
             return found.end()
         found = _GAP.match(point, at)
         if found:
             pass
         elif found := _EMPTY.match(point, at):
             self._column_of(found[1])
-            self._elements += 1
         elif found := _START.match(point, at):
             self._begin(found[1])
-        elif not (found := _END.match(point, at)) or self._open.pop().name != found[1]:
+        elif found := _END.match(point, at):
+            self._open.pop()
+        else:
             return None
         self._parts.append(re.escape(found[0]))
         return found.end()
 
     def _begin(self, name: str) -> None:
         self._column_of(name)
-        self._open.append(_Open(name, column_named(_local(name)), len(self._columns)))
-        self._elements += 1
+        self._open.append(_Open(column_named(_local(name)), len(self._columns)))
 
     def _column_of(self, name: str) -> str | None:
         """The column the text of an element fills, which begins inside those that are open."""

@@ -132,7 +132,7 @@ class DocumentParts:
         self._feed(data[begun.start : begun.end], at_once=True)
         point, end = self._newest(), begun.end
         # What looks like a point and brings no new one lies in a comment or the like.
-        if point is None or point is before or not begun.pattern.fits(point):
+        if point is None or point is before:
             return end
         parent = self._open[-1]
         children = list(parent)
