@@ -24,7 +24,7 @@ from slopebeat.window.library_columns import LIST_COLUMNS, OutingsModel
 from slopebeat.window.library_desk import PlaceDialog
 from slopebeat.window.main_window import MainWindow
 from summaries import outing
-from window_acts import drop, next_review
+from window_acts import drop, next_review, wait_drawn
 
 WAIT_MS = 30_000
 TITLE = 1
@@ -194,6 +194,7 @@ def test_enter_opens_an_outing_with_the_band_of_its_day_and_two_are_compared(
     with qtbot.waitSignal(library.kept.compared, timeout=WAIT_MS):
         qtbot.mouseClick(library_window.desk.page.compare, Qt.MouseButton.LeftButton)
     page = library_window.desk.compare
+    wait_drawn(library_window.session, qtbot)
     assert library_window.stack.currentWidget() is page
     first, second = page.columns
     assert "counted" in first.answer.text()

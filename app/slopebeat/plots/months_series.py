@@ -110,6 +110,7 @@ class SeriesChart(MonthsPlot):
         self._zero_line = zero_line
         self._drawn: list[pg.GraphicsObject] = []
         self._shown: tuple[Months, tuple[Series, ...], str] | None = None
+        self._undrawn: list[Series] = []
         self.points: list[pg.ScatterPlotItem] = []
         self.apply(colours)
 
@@ -125,19 +126,29 @@ class SeriesChart(MonthsPlot):
 
     def show_series(self, months: Months, series: Sequence[Series], note: str = "") -> None:
         """Draw these series of the months, with a note after the key."""
-        self._shown = months, tuple(series), note
+        self.begin(months, series, note)
+        while self.draw_more():
+            pass
+
+    def begin(self, months: Months, series: Sequence[Series], note: str = "") -> None:
+        """Make room and name these series; :meth:`draw_more` draws them one by one."""
+        self._shown, self._undrawn = (months, tuple(series), note), list(series)
         for item in self._drawn:
             self.plotItem.removeItem(item)
         self._drawn, self.points = [], []
         if self._zero_line and series:
             self._add(pg.InfiniteLine(0.0, angle=0, pen=pg.mkPen(self.colours.line)))
-        for each in series:
-            self._draw(months, each)
         name = self._name if series else tr("{figure}: no outing has it").format(figure=self._name)
         self.caption.set_text(f"{name}   {key_words(series)}{note}".rstrip())
         self.fit(months, *_extent(series))
         told = " ".join(each.verdict.sentence for each in series)
         self.setAccessibleDescription(told or tr("No outing has this figure."))
+
+    def draw_more(self) -> bool:
+        """Draw the next of the series; whether more are left."""
+        if self._shown is not None and self._undrawn:
+            self._draw(self._shown[0], self._undrawn.pop(0))
+        return bool(self._undrawn)
 
     def _draw(self, months: Months, series: Series) -> None:
         assert months.origin is not None

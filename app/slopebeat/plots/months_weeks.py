@@ -31,9 +31,11 @@ class WeekBars(PixelItem):
         self.weeks: tuple[Week, ...] = ()
         self.minutes: float | None = None
         self._colours = colours
+        self._short: tuple[bool, ...] = ()
 
     def show_weeks(self, weeks: tuple[Week, ...], minutes: float | None) -> None:
         self.weeks, self.minutes = weeks, minutes
+        self._short = tuple(week.met is False for week in weeks)
         self.update()
 
     def set_colours(self, colours: Colours) -> None:
@@ -45,19 +47,25 @@ class WeekBars(PixelItem):
         ink = QColor(self._colours.accent)
         width = DAYS_PER_WEEK * across * BAR_SHARE
         painter.setFont(small_font())
-        metrics = QFontMetricsF(painter.font())
-        for week in self.weeks:
+        room = width / BAR_SHARE - 1
+        told = room >= QFontMetricsF(painter.font()).horizontalAdvance("0")
+        for week, short in zip(self.weeks, self._short, strict=True):
             middle = frame.left() + (week.monday.toordinal() + DAYS_PER_WEEK / 2 - view.left()) * across
             height = week.in_band_s / 60.0 * up
             # The view grows upward, the screen downward.
             box = QRectF(middle - width / 2, frame.bottom() - height + view.top() * up, width, height)
-            self._bar(painter, box, ink, week.met is False)
-            words = str(week.sessions)
-            if metrics.horizontalAdvance(words) <= width / BAR_SHARE - 1:
-                painter.setPen(QColor(self._colours.muted))
-                place = QRectF(middle - 20, box.top() - metrics.height() - 1, 40, metrics.height())
-                painter.drawText(place, Qt.AlignmentFlag.AlignCenter, words)
+            self._bar(painter, box, ink, short)
+            if told:
+                self._sessions(painter, box, str(week.sessions), room)
         self._prescription(painter, frame, view, up)
+
+    def _sessions(self, painter: QPainter, box: QRectF, words: str, room: float) -> None:
+        """The number over a bar, where it has room."""
+        metrics = QFontMetricsF(painter.font())
+        if metrics.horizontalAdvance(words) <= room:
+            painter.setPen(QColor(self._colours.muted))
+            place = QRectF(box.center().x() - 20, box.top() - metrics.height() - 1, 40, metrics.height())
+            painter.drawText(place, Qt.AlignmentFlag.AlignCenter, words)
 
     def _bar(self, painter: QPainter, box: QRectF, ink: QColor, short: bool) -> None:
         if box.width() < 3:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from PySide6.QtCore import Qt
@@ -169,8 +170,8 @@ class CeilingPanel(QWidget):
 
     def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._session = session
-        self.chart = CeilingChart(colours)
+        self._session, self._colours = session, colours
+        self._left = QVBoxLayout()
         self.sentence = label("", "figure", wrap=True)
         self.sentence.setAccessibleName(tr("Speed to hold"))
         self.basis = label("", "caption", wrap=True)
@@ -191,20 +192,28 @@ class CeilingPanel(QWidget):
         )
 
     def apply(self, colours: Colours) -> None:
-        self.chart.apply(colours)
+        self._colours = colours
+        if "chart" in self.__dict__:
+            self.chart.apply(colours)
+
+    @cached_property
+    def chart(self) -> CeilingChart:
+        """Made when it is first drawn: the window opens sooner without it."""
+        made = CeilingChart(self._colours)
+        made.setMinimumHeight(60)
+        self._left.addWidget(made, 1)
+        return made
 
     def _found(self) -> QWidget:
         page = QWidget()
         both = QHBoxLayout(page)
         both.setContentsMargins(0, 0, 0, 0)
         both.setSpacing(0)
-        left = QVBoxLayout()
+        left = self._left
         left.setContentsMargins(14, 8, 8, 4)
         left.setSpacing(3)
         left.addWidget(self.sentence)
         left.addWidget(self.basis)
-        self.chart.setMinimumHeight(60)
-        left.addWidget(self.chart, 1)
         both.addLayout(left, 1)
         self.table.setFixedWidth(TABLE_PX)
         both.addWidget(self.table)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cached_property
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
@@ -13,6 +14,7 @@ from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.months_heart import HeartChart, common_scales
 from slopebeat.review.answer import answer, why
 from slopebeat.review.outing import Review
+from slopebeat.session.steps import Steps
 from slopebeat.window.account_picture import AccountPicture
 from slopebeat.window.answer_card import facts
 from slopebeat.window.decoupling_panel import DecouplingRow, rows_of
@@ -27,10 +29,13 @@ COMPARABLE = mark(
 class OutingColumn(QFrame):
     """One of the two outings."""
 
-    def __init__(self, name: str, chart: str, colours: Colours, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, name: str, chart: str, steps: Steps, colours: Colours, parent: QWidget | None = None
+    ) -> None:
         super().__init__(parent)
         self.setObjectName("card")
         self.setAccessibleName(name)
+        self._chart_name, self._steps = chart, steps
         self._review: Review | None = None
         self._scales = (1.0, (60.0, 180.0))
         self._colours = colours
@@ -38,19 +43,42 @@ class OutingColumn(QFrame):
         self.band = label("", "caption")
         self.answer, self.why = label("", "detail", wrap=True), label("", "muted", wrap=True)
         self.picture = AccountPicture()
-        self.heart = HeartChart(chart, colours)
         self._rows = QWidget()
         self._layout = QVBoxLayout(self)
         self._layout.setContentsMargins(14, 10, 14, 10)
         self._layout.setSpacing(6)
         for widget in (self.name, self.facts, self.band, self.answer, self.why, self.picture, self._rows):
             self._layout.addWidget(widget)
-        self._layout.addWidget(self.heart, 1)
+
+    @cached_property
+    def heart(self) -> HeartChart:
+        """Made when it is first drawn: the window opens sooner without it."""
+        made = HeartChart(self._chart_name, self._colours)
+        self._layout.addWidget(made, 1)
+        return made
 
     def show_review(self, review: Review, span_s: float, hr_bpm: tuple[float, float]) -> None:
         """Show a review, its chart on the scales of both."""
         self._review = review
         self._scales = span_s, hr_bpm
+        self.show_again()
+
+    def show_again(self) -> None:
+        """In the units in force."""
+        if self._review is not None:
+            self._steps.later(self._show_words, self._make_chart, self._show_chart)
+
+    def _make_chart(self) -> None:
+        self.heart.show()
+
+    def _show_chart(self) -> None:
+        if self._review is not None:
+            self.heart.show_review(self._review, *self._scales)
+
+    def _show_words(self) -> None:
+        review = self._review
+        if review is None:
+            return
         self.name.setText(title_of(review.recording))
         self.facts.setText(facts(review))
         band = review.aim.band
@@ -59,7 +87,6 @@ class OutingColumn(QFrame):
         )
         self.answer.setText(answer(review))
         self.why.setText(why(review))
-        self.heart.show_review(review, span_s, hr_bpm)
         at = self._layout.indexOf(self._rows)
         self._layout.removeWidget(self._rows)
         self._rows.deleteLater()
@@ -67,14 +94,10 @@ class OutingColumn(QFrame):
         self._layout.insertWidget(at, self._rows)
         self._picture()
 
-    def show_again(self) -> None:
-        """In the units in force."""
-        if self._review is not None:
-            self.show_review(self._review, *self._scales)
-
     def apply(self, colours: Colours) -> None:
         self._colours = colours
-        self.heart.apply(colours)
+        if "heart" in self.__dict__:
+            self.heart.apply(colours)
         self._picture()
 
     def _picture(self) -> None:
@@ -108,12 +131,12 @@ class ComparePage(QWidget):
 
     back_wanted = Signal()
 
-    def __init__(self, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+    def __init__(self, steps: Steps, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("page")
         self.columns = (
-            OutingColumn(tr("Earlier outing"), tr("Heart rate of the earlier outing"), colours),
-            OutingColumn(tr("Later outing"), tr("Heart rate of the later outing"), colours),
+            OutingColumn(tr("Earlier outing"), tr("Heart rate of the earlier outing"), steps, colours),
+            OutingColumn(tr("Later outing"), tr("Heart rate of the later outing"), steps, colours),
         )
         self.back = button(tr("Back to the library"), "", tr("Show the list of outings again"))
         self.back.clicked.connect(self.back_wanted)

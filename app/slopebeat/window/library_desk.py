@@ -76,7 +76,7 @@ class LibraryDesk(QObject):
         self._wanted_load: tuple[float, float | None] = (0.0, None)
         self._go_there = False
         self.page = LibraryPage(session, colours)
-        self.compare = ComparePage(colours)
+        self.compare = ComparePage(session.steps, colours)
         self.bar = WorkBar(self._library.work)
         stack.addWidget(self.page)
         stack.addWidget(self.compare)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from functools import cached_property, partial
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
@@ -54,48 +57,76 @@ class MonthsPage(QWidget):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
-        self._session, self._steps = session, steps
-        self.weeks = WeeksChart(colours)
-        self.decoupling = SeriesChart(tr("Terrain-fair decoupling, %"), zero_line=True, colours=colours)
-        self.speed = SeriesChart(speed_name(), colours=colours)
-        self.yields = SeriesChart(tr("Time in band, %"), with_interval=False, colours=colours)
+        self._session, self._steps, self._colours = session, steps, colours
+        self._grid = QGridLayout()
         self.words = QScrollArea()
         self.words.setWidgetResizable(True)
         self.words.setAccessibleName(tr("Verdicts"))
         self.words.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._lay_out()
-        for chart in (self.decoupling, self.speed, self.yields):
-            chart.picked.connect(self._open)
+        # Made in turns of their own: each has its height before it is drawn.
+        charts = ("weeks", "decoupling", "speed", "yields")
+        self._makers = tuple(partial(getattr, self, name) for name in charts)
+        self._more: dict[SeriesChart, Callable[[], None]] = {}
         self._fresh = FreshWhenSeen(steps, self, session.outings.changed, self._show)
+        self._fresh.stale = True
 
     def apply(self, colours: Colours) -> None:
         """Hand these colours to the charts."""
-        for chart in self._charts():
+        self._colours = colours
+        for chart in self.findChildren(MonthsPlot):
             chart.apply(colours)
 
-    def _charts(self) -> tuple[MonthsPlot, ...]:
-        return self.weeks, self.decoupling, self.speed, self.yields
+    @cached_property
+    def weeks(self) -> WeeksChart:
+        """Like every chart here made when it is first drawn: the window opens sooner without them."""
+        made = WeeksChart(self._colours)
+        self._place(made, 0, 0)
+        return made
+
+    @cached_property
+    def decoupling(self) -> SeriesChart:
+        name = tr("Terrain-fair decoupling, %")
+        return self._made(SeriesChart(name, zero_line=True, colours=self._colours), 0, 1)
+
+    @cached_property
+    def speed(self) -> SeriesChart:
+        return self._made(SeriesChart(speed_name(), colours=self._colours), 1, 0)
+
+    @cached_property
+    def yields(self) -> SeriesChart:
+        name = tr("Time in band, %")
+        return self._made(SeriesChart(name, with_interval=False, colours=self._colours), 1, 1)
+
+    def _made(self, chart: SeriesChart, row: int, column: int) -> SeriesChart:
+        self._place(chart, row, column)
+        chart.picked.connect(self._open)
+        # One for good, so that a newer drawing takes the place of an older one.
+        self._more[chart] = partial(self._draw_more, chart)
+        return chart
+
+    def _place(self, chart: MonthsPlot, row: int, column: int) -> None:
+        frame, inside = card(0, 0)
+        inside.setContentsMargins(1, 1, 1, 1)
+        inside.addWidget(chart)
+        self._grid.addWidget(frame, row, column)
 
     def _lay_out(self) -> None:
-        grid = QGridLayout()
-        grid.setSpacing(8)
-        for number, chart in enumerate(self._charts()):
-            frame, inside = card(0, 0)
-            inside.setContentsMargins(1, 1, 1, 1)
-            inside.addWidget(chart)
-            grid.addWidget(frame, number // 2, number % 2)
+        self._grid.setSpacing(8)
+        for line in (0, 1):
+            self._grid.setRowStretch(line, 1)
+            self._grid.setColumnStretch(line, 1)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(8, 8, 8, 8)
         layout.setSpacing(8)
-        layout.addLayout(grid, 1)
+        layout.addLayout(self._grid, 1)
         self.words.setFixedWidth(WORDS_PX)
         layout.addWidget(self.words)
 
     def _show(self) -> None:
-        """Draw chart by chart."""
-        self._steps.later(
-            self._show_weeks, self._show_decoupling, self._show_speed, self._show_yields, self._show_words
-        )
+        """Draw chart by chart, and the points of thousands of outings series by series."""
+        self._steps.later(*self._makers, self._show_weeks, self._show_decoupling, self._show_speed)
+        self._steps.later(self._show_yields, self._show_words)
 
     @property
     def _months(self) -> Months:
@@ -109,10 +140,10 @@ class MonthsPage(QWidget):
         self.weeks.show_months(self._months, athlete.minutes_per_week if athlete else None)
 
     def _show_decoupling(self) -> None:
-        self.decoupling.show_series(self._months, self._series(DECOUPLING))
+        self._begin(self.decoupling, self._series(DECOUPLING))
 
     def _show_yields(self) -> None:
-        self.yields.show_series(self._months, self._series(YIELD))
+        self._begin(self.yields, self._series(YIELD))
 
     def _show_speed(self) -> None:
         speeds = self._series(SPEED)
@@ -120,7 +151,15 @@ class MonthsPage(QWidget):
         most = max(speeds, key=lambda s: s.outing.size, default=None)
         other = "" if len(speeds) < 2 or most is None else f"  {tr('1 of 2 grounds')}"
         self.speed.set_name(speed_name())
-        self.speed.show_series(self._months, [] if most is None else [most], other)
+        self._begin(self.speed, [] if most is None else [most], other)
+
+    def _begin(self, chart: SeriesChart, series: Sequence[Series], note: str = "") -> None:
+        chart.begin(self._months, series, note)
+        self._steps.later(self._more[chart])
+
+    def _draw_more(self, chart: SeriesChart) -> None:
+        if chart.draw_more():
+            self._steps.later(self._more[chart])
 
     def _show_words(self) -> None:
         self.words.setWidget(verdicts(self._months))

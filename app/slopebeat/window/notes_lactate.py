@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cached_property
+
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from slopebeat.analysis.lactate import CAUTIONS
@@ -28,8 +30,7 @@ class LactateSamples(QWidget):
 
     def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._session = session
-        self.chart = NotesLactateChart(colours)
+        self._session, self._colours = session, colours
         self.sentences = label("", "", wrap=True)
         self.caution = label(" ".join(tr(text) for text in CAUTIONS), "caption", wrap=True)
         words = QWidget()
@@ -44,14 +45,23 @@ class LactateSamples(QWidget):
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
-        layout.addWidget(self.chart, 3)
         layout.addWidget(scroll, 2)
+        self._layout = layout
         changes = session.notes.changed, self._show, session.outing.reviewed
         self._fresh = FreshWhenSeen(session.steps, self, *changes)
 
     def apply(self, colours: Colours) -> None:
         """Take these colours."""
-        self.chart.apply(colours)
+        self._colours = colours
+        if "chart" in self.__dict__:
+            self.chart.apply(colours)
+
+    @cached_property
+    def chart(self) -> NotesLactateChart:
+        """Made when it is first drawn: the window opens sooner without it."""
+        made = NotesLactateChart(self._colours)
+        self._layout.insertWidget(0, made, 3)
+        return made
 
     def _show(self) -> None:
         review = self._session.outing.review
