@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from slopebeat.model.geodesy import great_circle_m
-from slopebeat.plots.axes import RunAxis
+from slopebeat.plots.axes import ROOM_FOR_VALUE_PX, RunAxis, ValueAxis, round_step
 from slopebeat.plots.plan import local_metres, thinned
 from slopebeat.plots.x_scale import XScale
 
@@ -76,3 +76,20 @@ def test_thinning_keeps_ends_and_changes_of_state_and_no_gap_beyond_the_step() -
     assert 333 in kept
     assert np.max(np.diff(east[kept])) <= 10.0
     assert kept.size < 110
+
+
+@given(st.floats(1e-6, 1e6))
+def test_a_round_step_is_one_two_or_five_times_a_power_of_ten_and_the_least_of_them(least: float) -> None:
+    step = round_step(least)
+    assert f"{step:.6e}"[:8] in ("1.000000", "2.000000", "5.000000")
+    assert least <= step * (1 + 1e-9)
+    assert step < 2.5 * least * (1 + 1e-6)
+
+
+@given(st.floats(0.5, 5000.0), st.floats(20.0, 900.0))
+def test_values_of_a_low_panel_have_room_and_a_high_one_is_not_crowded(extent: float, size_px: float) -> None:
+    axis = ValueAxis("left")
+    ((step, offset),) = axis.tickSpacing(0.0, extent, size_px)
+    assert offset == 0.0
+    assert step / extent * size_px >= ROOM_FOR_VALUE_PX * (1 - 1e-9)
+    assert extent / step <= 8.0 + 1e-6

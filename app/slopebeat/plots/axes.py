@@ -16,8 +16,19 @@ STEPS_S = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 14400,
 ROOM_FOR_LABEL_PX = 90
 """Least room from one label to the next [project choice]."""
 
+ROOM_FOR_VALUE_PX, MOST_VALUES = 20, 8
+"""Least room from one value to the next above it, and about how many at the most [project choice]."""
+
 LEFT_AXIS_PX = 46
 """One width for all panels, or their x would not line up."""
+
+
+def round_step(least: float) -> float:
+    """The least of 1, 2 and 5 times a power of ten that is no less."""
+    if not 0.0 < least < math.inf:
+        return 1.0
+    power = 10.0 ** math.floor(math.log10(least))
+    return next(times * power for times in (1.0, 2.0, 5.0, 10.0) if times * power >= least * (1.0 - 1e-9))
 
 
 class RunAxis(pg.AxisItem):
@@ -59,6 +70,11 @@ class ValueAxis(pg.AxisItem):
     def fit_text(self) -> None:
         """As wide as the text size needs."""
         self.setWidth(round(LEFT_AXIS_PX * max(text_share(), 1.0)))
+
+    def tickSpacing(self, minVal: float, maxVal: float, size: float) -> list[tuple[float, float]]:
+        """One round distance, wide enough that values in a low panel do not lie on each other."""
+        room = max(ROOM_FOR_VALUE_PX * max(text_share(), 1.0), size / MOST_VALUES)
+        return [(round_step((maxVal - minVal) * room / max(size, 1.0)), 0.0)]
 
     def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
         words = super().tickStrings(values, scale, spacing)

@@ -186,7 +186,7 @@ class BandItem(PixelItem):
 
 
 class CaptionItem(PixelItem):
-    """What a panel shows, in its upper left corner."""
+    """What a panel shows, in its upper left corner; in more lines where one has no room."""
 
     def __init__(self, text: str, ink: str, paper: str) -> None:
         super().__init__(30)
@@ -204,11 +204,12 @@ class CaptionItem(PixelItem):
     def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
         painter.setFont(small_font())
         metrics = QFontMetricsF(painter.font())
-        place = QRectF(
-            frame.left() + 4, frame.top() + 3, metrics.horizontalAdvance(self.text) + 8, metrics.height()
-        )
+        room = QRectF(frame.left() + 8, frame.top() + 3, max(frame.width() - 12, 1.0), frame.height())
+        how = int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft)
+        words = metrics.boundingRect(room, how, self.text)
+        place = QRectF(room.left() - 4, room.top(), words.width() + 8, words.height())
         paper = QColor(self._paper)
         paper.setAlphaF(0.85)
         painter.fillRect(place, paper)
         painter.setPen(QColor(self._ink))
-        painter.drawText(place, Qt.AlignmentFlag.AlignCenter, self.text)
+        painter.drawText(room, how, self.text)

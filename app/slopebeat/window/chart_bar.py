@@ -19,7 +19,7 @@ FITTED_TIP = mark("Heart rate as expected from work, slope and drift, with its l
 RESIDUAL_TIP = mark("Recorded heart rate less the fitted one: what work, slope and drift do not explain")
 
 
-GROUP_GAP_PX, SIDE_ROOM_PX = 18, 12
+GROUP_GAP_PX, SIDE_ROOM_PX = 14, 12
 """Room between two groups of buttons, and beside them [project choice]."""
 
 
