@@ -13,7 +13,7 @@ from slopebeat.review.outing import Review, review_recording
 from slopebeat.session.view_state import Along, Rate
 from slopebeat.window.main_window import MainWindow
 from slopebeat.window.readout import FIGURES
-from window_acts import next_review, review_of
+from window_acts import next_review, review_of, wait_drawn
 
 WAIT_MS = 20_000
 
@@ -254,15 +254,18 @@ def test_the_cursor_shows_on_the_plan(ride: MainWindow) -> None:
 
 def test_along_distance_the_axis_ends_at_the_distance(ride: MainWindow, qtbot: QtBot) -> None:
     ride.commands.switch_along()
+    wait_drawn(ride.session, qtbot)
     assert ride.session.charts.along is Along.DISTANCE
     shown = ride.page.charts.heart.box.viewRange()[0]
     assert shown == pytest.approx([0.0, float(review_of(ride).track.distance_m[-1])], rel=1e-6, abs=1)
     ride.commands.switch_along()
+    wait_drawn(ride.session, qtbot)
     assert ride.page.charts.heart.box.viewRange()[0][1] == pytest.approx(review_of(ride).recording.span_s)
 
 
-def test_lowest_chart_switches_to_vertical_speed(ride: MainWindow) -> None:
+def test_lowest_chart_switches_to_vertical_speed(ride: MainWindow, qtbot: QtBot) -> None:
     ride.commands.switch_rate()
+    wait_drawn(ride.session, qtbot)
     assert ride.session.charts.rate is Rate.VERTICAL
     assert ride.page.charts.rate.caption.text == "Vertical speed, m/h"
 

@@ -51,9 +51,9 @@ def open_window(paths: Sequence[Path], demo: bool = False) -> MainWindow:
         window.notice.say(problem)
     if demo:
         window.open_demo()
-        # The library is built once an outing is on screen: both at a time would make that one late.
-        once = Qt.ConnectionType.SingleShotConnection
-        window.session.outing.reviewed.connect(window.desk.add_demo_library, once)
+        # The library is built once an outing is drawn: both at a time would make that one late.
+        once, steps = Qt.ConnectionType.SingleShotConnection, window.session.steps
+        window.session.outing.reviewed.connect(lambda: steps.later(window.desk.add_demo_library), once)
     else:
         window.desk.start()
         window.open(paths)
