@@ -58,6 +58,10 @@ ROWS = (
 )
 
 
+COLUMN_SHARES = (3, 4, 4)
+"""Of the width, for names and for both ways: an interval fits into one line [project choice]."""
+
+
 class Strategies(QFrame):
     """Filled anew for each plan."""
 
@@ -67,8 +71,8 @@ class Strategies(QFrame):
         self.grid = QGridLayout()
         self.grid.setHorizontalSpacing(10)
         self.grid.setVerticalSpacing(2)
-        self.grid.setColumnStretch(1, 1)
-        self.grid.setColumnStretch(2, 1)
+        for column, share in enumerate(COLUMN_SHARES):
+            self.grid.setColumnStretch(column, share)
         self.names = (label("", "heading", wrap=True), label("", "heading", wrap=True))
         self.cells = [[self._cell() for _ in range(2)] for _ in ROWS]
         self.laps = label("", wrap=True)
@@ -102,6 +106,7 @@ class Strategies(QFrame):
         column.setSpacing(0)
         column.addWidget(value)
         column.addWidget(interval)
+        column.addStretch(1)
         return made
 
     def show_plan(self, plan: Plan) -> None:
