@@ -8,11 +8,17 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck
+from hypothesis import settings as hypothesis_settings
 
 from slopebeat.model import language, measures
 
 ROOT = Path(__file__).resolve().parent.parent
 RECORDINGS = ROOT.parent / "shared" / "recordings"
+
+# No test may fail because the machine is slow: time is for the benchmarks.
+hypothesis_settings.register_profile("untimed", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+hypothesis_settings.load_profile("untimed")
 
 
 @pytest.fixture(autouse=True)
