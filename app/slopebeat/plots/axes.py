@@ -16,7 +16,7 @@ STEPS_S = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 14400,
 ROOM_FOR_LABEL_PX = 90
 """Least room from one label to the next [project choice]."""
 
-ROOM_FOR_VALUE_PX, MOST_VALUES = 20, 8
+ROOM_FOR_VALUE_PX, MOST_VALUES = 16, 8
 """Least room from one value to the next above it, and about how many at the most [project choice]."""
 
 LEFT_AXIS_PX = 46
