@@ -49,8 +49,7 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         super().__init__(parent)
         self._session = session
         self._scale: XScale | None = None
-        self._following = False
-        self._heart_share = float(HEIGHTS[0])
+        self._following, self._heart_share = False, float(HEIGHTS[0])
         name_view(self, tr("Charts of the outing"))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.heart, self.ground, self.rate = HeartPanel(colours), GroundPanel(colours), RatePanel(colours)
