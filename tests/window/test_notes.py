@@ -13,6 +13,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QToolTip
 from pytestqt.qtbot import QtBot
 
+from slopebeat.model import measures
 from slopebeat.model.marks import Reason
 from slopebeat.model.notes import Author, Note, NoteKind, TalkTest, new_note
 from slopebeat.plots.notes_hand import Hand
@@ -21,6 +22,7 @@ from slopebeat.window.handing_on import FolderDialog, SaveDialog
 from slopebeat.window.main_window import MainWindow
 from slopebeat.window.notes_cells import WORDS
 from slopebeat.window.notes_form import KINDS
+from slopebeat.window.notes_value import NoteValue
 from window_acts import next_review, review_of, wait_drawn
 
 WAIT_MS = 20_000
@@ -172,6 +174,20 @@ def test_each_kind_asks_for_its_number_and_a_missing_one_is_told_with_all_kept(
     (note,) = notes(ride)
     assert (note.kind, note.value, note.text) == (NoteKind.LACTATE, 1.4, "in the shade")
     assert card.problem.text() == ""
+
+
+@pytest.mark.parametrize("sign", [".", ","])
+@pytest.mark.parametrize("typed", ["1,4", "1.4"])
+def test_the_number_of_a_note_is_typed_with_a_point_or_a_comma(qtbot: QtBot, sign: str, typed: str) -> None:
+    measures.use_decimal_sign(sign)
+    value = NoteValue()
+    qtbot.addWidget(value)
+    for kind in (NoteKind.LACTATE, NoteKind.LOAD):
+        value.set_kind(kind)
+        value.box.lineEdit().selectAll()
+        qtbot.keyClicks(value.box.lineEdit(), typed)
+        assert value.value() == 1.4
+        assert value.box.text().startswith(f"1{sign}4")
 
 
 def test_the_talk_test_is_answered_by_three_choices(ride: MainWindow, qtbot: QtBot) -> None:
