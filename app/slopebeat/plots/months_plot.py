@@ -12,10 +12,11 @@ from slopebeat.plots.axes import ValueAxis, left_axis, name_view
 from slopebeat.plots.colours import Colours
 from slopebeat.plots.months_axis import DAYS_PER_WEEK, MonthAxis
 from slopebeat.plots.overlay import CaptionItem
+from slopebeat.plots.text_size import text_share
 from slopebeat.review.months import Months
 
-CAPTION_PX = 24
-"""Height kept free above the data for the caption [project choice]."""
+CAPTION_PX, AXIS_PX = 24, 22
+"""Height kept free above the data for the caption, and of the labels under them [project choice]."""
 
 
 def whole_weeks(months: Months) -> tuple[float, float]:
@@ -49,6 +50,8 @@ class MonthsPlot(pg.PlotWidget):
         left = self.plotItem.getAxis("left")
         assert isinstance(left, ValueAxis)
         left.fit_text()
+        # Left to itself the axis learns its height only from being painted, too late for the first picture.
+        self.plotItem.getAxis("bottom").setHeight(round(AXIS_PX * max(text_share(), 1.0)))
         self.setBackground(colours.panel)
         self.caption.set_inks(colours.muted, colours.panel)
         for name in ("bottom", "left"):

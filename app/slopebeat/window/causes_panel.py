@@ -90,7 +90,8 @@ def _rows(causes: Causes, colours: Colours) -> QWidget:
     taken = [(cause, seconds) for cause, seconds in causes.seconds.items() if seconds >= 0.5]
     total = sum(seconds for _, seconds in taken)
     longest = max((seconds for _, seconds in taken), default=1.0)
-    outer.insertWidget(0, label(tr("Why {time} did not count").format(time=clock(total)), "heading", wrap=True))
+    why = tr("Why {time} did not count").format(time=clock(total))
+    outer.insertWidget(0, label(why, "heading", wrap=True))
     for row, (cause, seconds) in enumerate(taken):
         tip = f"{begun(tr(EXPLANATIONS[cause]))}."
         grid.addWidget(label(tr(cause), "", tip), row, 0)

@@ -152,14 +152,10 @@ class ComparePage(QWidget):
         scroll.setWidget(both)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(12, 10, 12, 12)
-        layout.addLayout(
-            row(
-                self.back,
-                label(tr("Two outings side by side"), "heading"),
-                label(tr(COMPARABLE), "caption", wrap=True),
-                stretch_last=True,
-            )
-        )
+        comparable = label(tr(COMPARABLE), "caption", wrap=True)
+        head = row(self.back, label(tr("Two outings side by side"), "heading"), comparable, stretch_last=True)
+        head.setStretchFactor(comparable, 1)
+        layout.addLayout(head)
         layout.addWidget(scroll, 1)
 
     def show_pair(self, first: Review, second: Review) -> None:
