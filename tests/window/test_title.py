@@ -140,6 +140,21 @@ def test_what_is_typed_in_the_list_outlives_outings_that_arrive(
     qtbot.waitUntil(lambda: "Half a title" in titles_of(library_window), timeout=WAIT_MS)
 
 
+def test_what_is_typed_in_the_list_is_kept_when_a_header_is_clicked(
+    library_window: MainWindow, qtbot: QtBot
+) -> None:
+    table = library_window.desk.page.list
+    table.setFocus()
+    table.selectRow(2)
+    qtbot.keyClick(table, F2)
+    qtbot.keyClicks(QApplication.focusWidget(), "Before sorting")
+    header = table.horizontalHeader()
+    at = QPoint(header.sectionViewportPosition(TITLE) + 8, header.height() // 2)
+    qtbot.mouseClick(header.viewport(), Qt.MouseButton.LeftButton, pos=at)
+    settled(library_window.session, qtbot)
+    qtbot.waitUntil(lambda: titles_of(library_window)[0] == "Before sorting", timeout=WAIT_MS)
+
+
 def titles_of(window: MainWindow) -> list[str]:
     rows = window.desk.page.list.rows
     return [rows.index(row, TITLE).data() for row in range(rows.rowCount())]

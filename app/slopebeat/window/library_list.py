@@ -48,6 +48,8 @@ class OutingsTable(QTableView):
         self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(row_height(self))
         self.horizontalHeader().setHighlightSections(False)
+        # Sorting fills the list anew; a title that is being typed is kept first.
+        self.horizontalHeader().sectionPressed.connect(lambda _column: self.setFocus())
         self.horizontalHeader().setSectionResizeMode(TITLE, QHeaderView.ResizeMode.Stretch)
         self.doubleClicked.connect(self._open_index)
         self._late = False
