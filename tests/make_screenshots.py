@@ -2,6 +2,8 @@
 
     python tests/make_screenshots.py [FOLDER]
 
+The pictures of the guide are made in every language it is written in, to ``resources/guide/pictures``.
+
 Runs without a display.
 """
 
@@ -23,6 +25,7 @@ from PySide6.QtCore import QSize, Qt  # noqa: E402
 from PySide6.QtTest import QTest  # noqa: E402
 from PySide6.QtWidgets import QApplication, QFrame, QWidget  # noqa: E402
 
+from slopebeat.model import language, measures  # noqa: E402
 from slopebeat.plots.colours import DARK, LIGHT  # noqa: E402
 from slopebeat.session.demo import demo_files  # noqa: E402
 from slopebeat.session.session import Session  # noqa: E402
@@ -31,7 +34,7 @@ from slopebeat.session.view_state import Rate  # noqa: E402
 from slopebeat.window.icon import paint_sign  # noqa: E402
 from slopebeat.window.main_window import MainWindow  # noqa: E402
 
-LONGEST_WAIT_MS = 60_000
+LONGEST_WAIT_MS = 180_000
 
 GUIDE_SIZE = QSize(1200, 760)
 """Of the window in the pictures of the guide."""
@@ -49,7 +52,14 @@ def wait_until(done: object) -> None:
 
 
 def settle(window: MainWindow) -> None:
-    wait_until(lambda: not window.session.opening.reading and window.session.background.idle)
+    session = window.session
+    wait_until(lambda: not session.opening.reading and session.background.idle and session.steps.idle)
+
+
+def drawn(window: MainWindow) -> None:
+    """Wait until everything that was asked for is on screen."""
+    QTest.qWait(300)
+    wait_until(lambda: window.session.steps.idle)
 
 
 def shoot_library(window: MainWindow, shoot: Callable[[str], None]) -> None:
@@ -63,6 +73,7 @@ def shoot_library(window: MainWindow, shoot: Callable[[str], None]) -> None:
     rest()
     shoot("library")
     window.desk.show_months()
+    settle(window)
     shoot("months")
     window.resize(QSize(1280, 720))
     shoot("months_1280x720")
@@ -71,6 +82,7 @@ def shoot_library(window: MainWindow, shoot: Callable[[str], None]) -> None:
     rows = library.outings.shown.rows
     library.compare(rows[1].outing.identity, rows[-2].outing.identity)
     rest()
+    settle(window)
     shoot("compare")
 
 
@@ -94,7 +106,7 @@ def shoot_guide(window: MainWindow, folder: Path) -> None:
 
     def guide(name: str, part: QWidget, size: QSize = GUIDE_SIZE) -> None:
         window.resize(size)
-        QTest.qWait(300)
+        drawn(window)
         save_for_guide(part, folder / f"{name}.png")
 
     window.stack.setCurrentWidget(window.welcome)
@@ -118,24 +130,47 @@ def shoot_guide_months(window: MainWindow, folder: Path) -> None:
 
     def guide(name: str, part: QWidget) -> None:
         window.resize(GUIDE_SIZE)
-        QTest.qWait(300)
+        drawn(window)
         save_for_guide(part, folder / f"{name}.png")
 
     window.desk.show_months()
+    settle(window)
     guide("months", window.desk.page)
     window.resize(QSize(1400, 900))
+
+
+def shoot_german_guide(folder: Path) -> None:
+    """The same pictures for the German guide, in a window that speaks it."""
+    language.use_language("de")
+    measures.use_decimal_sign(",")
+    window = made_window()
+    library = window.session.library
+    window.open_demo()
+    settle(window)
+    window.notice.hide()
+    shoot_guide(window, folder)
+    window.desk.demo_library()
+    wait_until(lambda: library.idle and library.outings.up_to_date and window.session.background.idle)
+    shoot_guide_months(window, folder)
+    window.close()
+
+
+def made_window() -> MainWindow:
+    """A window as it is at the first start."""
+    window = MainWindow(Session(Settings(Path(tempfile.mkdtemp()) / "settings.json")), LIGHT)
+    window.resize(QSize(1400, 900))
+    window.show()
+    return window
 
 
 def main() -> None:
     folder = Path(sys.argv[1]) if len(sys.argv) > 1 else ROOT / "resources" / "screenshots"
     folder.mkdir(parents=True, exist_ok=True)
     app = QApplication(sys.argv[:1])
-    window = MainWindow(Session(Settings(Path(tempfile.mkdtemp()) / "settings.json")), LIGHT)
-    window.resize(QSize(1400, 900))
-    window.show()
+    window = made_window()
 
     def shoot(name: str) -> None:
-        QTest.qWait(200)
+        drawn(window)
         window.grab().save(str(folder / f"{name}.png"))
 
     shoot("start")
@@ -187,6 +222,7 @@ def main() -> None:
     for side in (64, 256):
         paint_sign(side).save(str(icons / f"slopebeat_{side}.png"))
     window.close()
+    shoot_german_guide(guide_pictures / "de")
     app.quit()
 
 

@@ -103,6 +103,17 @@ def test_the_page_of_figures_is_whole() -> None:
     assert "medical advice" in page()
 
 
+LANGUAGE_FOLDERS = {"de": "de"}
+"""Where the pictures of a language lie; the English ones lie above them."""
+
+
+def test_the_german_pictures_are_others_than_the_english_ones() -> None:
+    english = {path.name: path.read_bytes() for path in (GUIDES[0].parent / "pictures").glob("*.png")}
+    german = {path.name: path.read_bytes() for path in (GUIDES[0].parent / "pictures" / "de").glob("*.png")}
+    assert english.keys() == german.keys()
+    assert all(german[name] != english[name] for name in english)
+
+
 @pytest.mark.parametrize("file", GUIDES, ids=lambda file: file.stem)
 def test_the_guide_has_its_pictures_and_leads_nowhere_else(file: Path) -> None:
     text = file.read_text(encoding="utf-8")
@@ -112,7 +123,9 @@ def test_the_guide_has_its_pictures_and_leads_nowhere_else(file: Path) -> None:
     for picture in found.pictures:
         assert (file.parent / picture).stat().st_size > 5000
         assert f'guide("{Path(picture).stem}"' in script
-    assert {p.name for p in (file.parent / "pictures").iterdir()} == {Path(p).name for p in found.pictures}
+    folder = file.parent / "pictures" / LANGUAGE_FOLDERS.get(file.stem.removeprefix("guide_"), "")
+    assert {Path(picture).parent for picture in found.pictures} == {folder.relative_to(file.parent)}
+    assert {p.name for p in folder.glob("*.png")} == {Path(p).name for p in found.pictures}
     for link in found.links:
         kind, _, place = link.partition("#") if link.startswith("#") else link.partition(":")
         assert place in (ENTRIES if kind == "figure" else found.anchors), link
