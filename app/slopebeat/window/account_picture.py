@@ -202,6 +202,7 @@ def _named(account: TimeAccount, part: Part, colours: Colours) -> QWidget:
         grid.addWidget(label(of_it, "caption", tip), 1, 1)
     return made
 
+
 def sums(account: TimeAccount) -> str:
     """How the parts add up to the span."""
     parts = [tr("{time} recorded").format(time=clock(account.recorded_s))]
