@@ -15,22 +15,15 @@ from slopebeat.review.outing import Review
 
 def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
     """The answer as JSON values: seconds, metres, beats per minute; null for unknown."""
-    account, longer, band = review.account, review.extension, review.aim.band
+    band = review.aim.band
     hr = review.recording.samples["hr_bpm"].to_numpy()
     values: dict[str, Any] = {
         "title": review.recording.title,
         "start_utc": review.recording.start_utc.isoformat(),
         "sport": str(review.recording.sport),
         "span_s": review.recording.span_s,
+        **_account(review),
     }
-    if account is not None:
-        values |= {
-            name: getattr(account, name)
-            for name in (
-                *("recorded_s", "pause_s", "gap_s", "in_band_s", "above_s", "below_s"),
-                *("no_hr_s", "stop_s", "moving_s"),
-            )
-        }
     walked = review.track.distance_m
     values |= {
         "distance_m": float(walked[-1] - walked[0]) if len(walked) else None,
@@ -43,19 +36,7 @@ def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
         "hr_coverage": float(np.mean(np.isfinite(hr))) if hr.size else 0.0,
         "band_bpm": None if band is None else [band.lower_bpm, band.upper_bpm],
     }
-    if longer is not None:
-        values |= {
-            "yield": longer.yield_share,
-            "target_s": longer.target_s,
-            "needed_s": longer.needed_s,
-            "extra_s": longer.extra_s,
-            "missing_s": longer.missing_s,
-            "more_s": longer.more_s,
-            "extension": {
-                name: getattr(longer, name)
-                for name in ("yield_low", "yield_high", "needed_low_s", "needed_high_s")
-            },
-        }
+    values |= _extension(review)
     if review.causes is not None:
         values["causes_s"] = review.causes.seconds
     values |= {
@@ -72,6 +53,39 @@ def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
         "warnings": [*warnings, *review.warnings],
     }
     return _plain(values)
+
+
+def _account(review: Review) -> dict[str, Any]:
+    """Seconds of each kind; nothing without a band."""
+    names = (
+        "recorded_s",
+        "pause_s",
+        "gap_s",
+        "in_band_s",
+        "above_s",
+        "below_s",
+        "no_hr_s",
+        "stop_s",
+        "moving_s",
+    )
+    return {} if review.account is None else {name: getattr(review.account, name) for name in names}
+
+
+def _extension(review: Review) -> dict[str, Any]:
+    """How much longer, with its interval; nothing without a band."""
+    longer = review.extension
+    if longer is None:
+        return {}
+    interval = ("yield_low", "yield_high", "needed_low_s", "needed_high_s")
+    return {
+        "yield": longer.yield_share,
+        "target_s": longer.target_s,
+        "needed_s": longer.needed_s,
+        "extra_s": longer.extra_s,
+        "missing_s": longer.missing_s,
+        "more_s": longer.more_s,
+        "extension": {name: getattr(longer, name) for name in interval},
+    }
 
 
 def _mean_hr(review: Review) -> float | None:

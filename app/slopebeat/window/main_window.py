@@ -9,8 +9,6 @@ from pathlib import Path
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QGuiApplication
 from PySide6.QtWidgets import (
     QApplication,
-    QComboBox,
-    QHBoxLayout,
     QMainWindow,
     QMenu,
     QStackedWidget,
@@ -35,6 +33,7 @@ from slopebeat.window.library_desk import LibraryDesk
 from slopebeat.window.notices import Notice, ReadingBar
 from slopebeat.window.outing_page import OutingPage
 from slopebeat.window.preferences_page import PreferencesPage
+from slopebeat.window.recording_chooser import RecordingChooser
 from slopebeat.window.route_door import RouteDoor
 from slopebeat.window.style import apply_style, colours_for
 from slopebeat.window.welcome import Welcome
@@ -64,7 +63,6 @@ class MainWindow(QMainWindow):
         self.handing_on = HandingOn(self, session, self.notice)
         self.help = HelpDesk(self, self.stack)
         self.crash_offer = CrashOffer(self)
-        self.chooser = QComboBox()
         self.recent = QMenu(tr("Open &recent"))
         self._lay_out()
         self.actions_by_slot = add_actions(self, self.commands, self.recent)
@@ -89,14 +87,8 @@ class MainWindow(QMainWindow):
         self.resize(1400, 900)
         self.setMinimumSize(960, 620)
         self.setAcceptDrops(True)
-        self.chooser.setAccessibleName(tr("Recordings that are open"))
-        self.chooser.setToolTip(tr("Which of the recordings that are open is shown"))
-        self.chooser_corner = QWidget()
-        corner = QHBoxLayout(self.chooser_corner)
-        corner.setContentsMargins(0, 3, 12, 1)
-        corner.addWidget(self.chooser)
-        self.chooser_corner.hide()
-        self.menuBar().setCornerWidget(self.chooser_corner)
+        self.chooser_corner = RecordingChooser(self.session, self.menuBar())
+        self.chooser = self.chooser_corner.box
         central = QWidget()
         central.setObjectName("page")
         column = QVBoxLayout(central)
@@ -119,7 +111,6 @@ class MainWindow(QMainWindow):
         session.outing.failed.connect(self.notice.say)
         session.outing.chosen.connect(self._go_to_outing)
         session.outing.reviewed.connect(self._show_outing)
-        session.outing.recordings_changed.connect(self._fill_chooser)
         session.recent_changed.connect(self._fill_recent)
         session.history.changed.connect(self._offer_undo)
         self.page.noting.told.connect(self.notice.say)
@@ -129,7 +120,6 @@ class MainWindow(QMainWindow):
         self.welcome.library_wanted.connect(self.desk.my_library)
         self.welcome.months_wanted.connect(self.desk.demo_library)
         self.desk.page.route_wanted.connect(self.routes.plan_route)
-        self.chooser.activated.connect(session.outing.choose)
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._look_changed)
         session.display.look_changed.connect(self._look_changed)
         self.preferences.done.connect(self._leave_preferences)
@@ -193,20 +183,9 @@ class MainWindow(QMainWindow):
             # Only what was opened is gone to; a title changed in the list leaves the list where it is.
             self._to_outing = False
             self.stack.setCurrentWidget(self.page)
-        self.chooser.setCurrentIndex(self.session.outing.index)
         review = self.session.outing.review
         assert review is not None
         self.setWindowTitle(title_of(review.recording) or "Slopebeat")
-
-    def _fill_chooser(self) -> None:
-        recordings = self.session.outing.recordings
-        self.chooser.clear()
-        for recording in recordings:
-            self.chooser.addItem(f"{title_of(recording)}, {recording.start_text}")
-        self.chooser.setCurrentIndex(self.session.outing.index)
-        self.chooser_corner.setVisible(len(recordings) > 1)
-        # The menu bar makes room for its corner only when it is set anew.
-        self.menuBar().setCornerWidget(self.chooser_corner)
 
     def _fill_recent(self) -> None:
         self.recent.clear()

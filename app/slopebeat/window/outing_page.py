@@ -87,6 +87,13 @@ class OutingPage(QWidget):
         self.tabs = QTabWidget()
         self.tabs.setAccessibleName(tr("Tables"))
         self.tabs.setDocumentMode(False)
+        self._fill_tabs()
+        self.shares, self.across = Splitter(Qt.Orientation.Vertical), Splitter(Qt.Orientation.Horizontal)
+        self._shared = False
+        self._lay_out()
+        self._connect()
+
+    def _fill_tabs(self) -> None:
         for view, name in (
             (self.climbs, tr("Climbs")),
             (self._out_of_band(), tr("Out of band")),
@@ -96,9 +103,8 @@ class OutingPage(QWidget):
             (self.recording, tr("Recording")),
         ):
             self.tabs.addTab(view, name)
-        self.shares, self.across = Splitter(Qt.Orientation.Vertical), Splitter(Qt.Orientation.Horizontal)
-        self._shared = False
-        self._lay_out()
+
+    def _connect(self) -> None:
         self.answer.band_wanted.connect(self.ask_for_band)
         self.noting.wanted.connect(self._write_note)
         self.noting.begun.connect(self.charts.notes.begin)
@@ -107,8 +113,8 @@ class OutingPage(QWidget):
         self.charts.notes.picked.connect(self._show_notes)
         self.charts.notes.opened.connect(self._show_notes)
         self.charts.notes.opened.connect(self.notes.open)
-        session.outing.reviewed.connect(self._count_rows)
-        session.notes.changed.connect(self._count_rows)
+        self._session.outing.reviewed.connect(self._count_rows)
+        self._session.notes.changed.connect(self._count_rows)
 
     def apply(self, colours: Colours) -> None:
         """Hand these colours to everything that paints by itself."""
