@@ -29,7 +29,6 @@ class ChartBar(QWidget):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        choice, visible = session.charts, session.visible
         self._captions: list[QLabel] = []
         both = QVBoxLayout(self)
         both.setContentsMargins(SIDE_ROOM_PX, 8, SIDE_ROOM_PX, 0)
@@ -39,7 +38,15 @@ class ChartBar(QWidget):
         both.addLayout(self._second)
         self._first.setSpacing(0)
         self._zoom = QWidget()
-        layout = self._first
+        self._add_switches()
+        self._first.addWidget(self._zoom, 1)
+        self._add_zoom()
+        session.charts.changed.connect(self._show)
+        session.outing.reviewed.connect(self._show)
+        self._show()
+
+    def _add_switches(self) -> None:
+        choice, layout = self._session.charts, self._first
         self.along = self._switch(
             layout,
             tr("Along"),
@@ -58,14 +65,16 @@ class ChartBar(QWidget):
             choice.set_rate,
         )
         layout.addSpacing(GROUP_GAP_PX)
-        self._first.addWidget(self._zoom, 1)
+
+    def _add_zoom(self) -> None:
+        visible = self._session.visible
         layout = QHBoxLayout(self._zoom)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
         self.fitted = button(tr("Fitted line"), "segment")
         self.fitted.setCheckable(True)
         self.fitted.setAccessibleName(tr("Fitted heart rate"))
-        self.fitted.toggled.connect(choice.set_fitted)
+        self.fitted.toggled.connect(self._session.charts.set_fitted)
         layout.addWidget(self.fitted)
         layout.addStretch(1)
         for text, name, keys, act in (
@@ -78,9 +87,6 @@ class ChartBar(QWidget):
             made.clicked.connect(lambda _checked=False, act=act: act())
             layout.addWidget(made)
             layout.addSpacing(6)
-        choice.changed.connect(self._show)
-        session.outing.reviewed.connect(self._show)
-        self._show()
 
     def fit_text(self) -> None:
         """Leave out captions where there is little room, and take two rows where there is less."""
