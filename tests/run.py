@@ -17,7 +17,8 @@ CHECKS = (
     ("Format", ["ruff", "format", "--check", "--quiet", "."]),
     ("Types", ["mypy"]),
     ("Layers", ["importlinter"]),
-    ("Tests", ["pytest"]),
+    # As many at once as there are processors; the tests of a file stay together for what they share.
+    ("Tests", ["pytest", "-n", "auto", "--dist", "loadfile"]),
 )
 """What is run, in this order, so that the test runner's closing line comes last."""
 
@@ -25,6 +26,9 @@ CHECKS = (
 def main() -> int:
     """Run all checks, or only the tests with the arguments given; 1 when any failed."""
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    # The processors are shared out among the tests; threads of a linear algebra would only be in their way.
+    os.environ.setdefault("OMP_NUM_THREADS", "1")
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     python = bootstrap.prepare("test", offscreen=True)
     checks = [("Tests", ["pytest", *sys.argv[1:]])] if sys.argv[1:] else CHECKS
     failed = []
