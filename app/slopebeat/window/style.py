@@ -117,11 +117,14 @@ def colours_for(look: Look) -> Colours:
 
 
 def apply_style(app: QApplication, colours: Colours, text_percent: int = 100) -> None:
-    """Give the whole program this look."""
+    """Give the whole program this look; where it has it already nothing is done, for each widget costs."""
+    wanted = text_percent / 100
+    if text_share() == wanted and app.styleSheet() == sheet(colours, text_percent):
+        return
     app.setStyle("Fusion")
     font = app.font()
-    font.setPointSizeF(font.pointSizeF() / text_share() * text_percent / 100)
-    set_text_share(text_percent / 100)
+    font.setPointSizeF(font.pointSizeF() / text_share() * wanted)
+    set_text_share(wanted)
     app.setFont(font)
     app.setPalette(palette(colours))
     app.setStyleSheet(sheet(colours, text_percent))
