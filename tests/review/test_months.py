@@ -9,6 +9,7 @@ import pytest
 
 from slopebeat.analysis.change import Kind
 from slopebeat.analysis.weeks import Choice, Terrain
+from slopebeat.model import measures
 from slopebeat.model.people import Ground
 from slopebeat.model.summary import OutingSummary
 from slopebeat.review.months import DECOUPLING, SPEED, YIELD, review_months, weeks_sentence
@@ -123,3 +124,10 @@ def test_outings_without_any_figure_still_count_as_outings() -> None:
     found = review_months([outing(**bare)], 60, 2, home=UTC)
     assert found.series == ()
     assert found.weeks[0].unbanded == 1
+
+
+def test_speed_is_told_in_the_units_in_force() -> None:
+    # NIST Special Publication 811, appendix B.8: one mile per hour is 0.44704 m/s.
+    assert SPEED.amount(0.44704) == "1.61 km/h"
+    measures.use_system(measures.System.IMPERIAL)
+    assert SPEED.amount(0.44704) == "1.00 mph"

@@ -50,8 +50,3 @@ def number(value: float | None, digits: int = 0) -> str:
     if value is None or not math.isfinite(value):
         return MISSING
     return f"{value:.{digits}f}".replace(".", decimal_sign())
-
-
-def kmh(speed_mps: float | None) -> float | None:
-    """Kilometres per hour."""
-    return None if speed_mps is None else speed_mps * KMH_PER_MPS

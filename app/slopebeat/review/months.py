@@ -18,6 +18,7 @@ from slopebeat.analysis.change import (
 )
 from slopebeat.analysis.trend import Array, Trend, trend
 from slopebeat.analysis.weeks import Choice, Terrain, Week, ground_of, terrain_of, weeks, weeks_since
+from slopebeat.model import measures
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import figure as number_text
 from slopebeat.model.people import Ground
@@ -43,6 +44,7 @@ SPEED = Figure(
     "km/h",
     2,
     scale=KMH_PER_MPS,
+    measure=measures.SPEED,
     rising_is_better=True,
     noise_basis=mark("about 6 %, what the day-to-day variation of heart rate makes of speed"),
 )
