@@ -63,15 +63,10 @@ def _vertical(row: ClimbRow) -> str:
     return VERTICAL_SPEED.figure(rise.middle / 3600.0)
 
 
-def _cost(row: ClimbRow) -> str:
-    cost = row.climb.hold_cost_s
-    ends = {"low": figure(cost.low / 60.0), "high": figure(cost.high / 60.0)}
-    return tr("{middle} ({low} to {high})").format(middle=figure(cost.middle / 60.0), **ends)
-
-
-def _beats(value: Range) -> str:
+def _with_interval(value: Range, unit: float = 1.0) -> str:
+    """The middle and both ends, in units of ``unit``."""
     return tr("{middle} ({low} to {high})").format(
-        middle=figure(value.middle), low=figure(value.low), high=figure(value.high)
+        middle=figure(value.middle / unit), low=figure(value.low / unit), high=figure(value.high / unit)
     )
 
 
@@ -132,14 +127,14 @@ CLIMBS: Sequence[Column] = (
     Column(
         mark("Holding costs"),
         hint("way.cost"),
-        lambda i, r: _cost(r),
+        lambda i, r: _with_interval(r.climb.hold_cost_s, 60.0),
         str,
         unit="min",
     ),
     Column(
         mark("HR at the top"),
         hint("way.hr_top"),
-        lambda i, r: _beats(r.course.hr_top_bpm),
+        lambda i, r: _with_interval(r.course.hr_top_bpm),
         str,
         unit="bpm",
     ),
