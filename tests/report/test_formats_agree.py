@@ -8,8 +8,7 @@ from PySide6.QtCore import QByteArray, QRectF, Qt
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtSvg import QSvgRenderer
 
-from slopebeat.report.bars import account_bar, cause_bars
-from slopebeat.report.outing_chart import outing_chart
+from report_pictures import picture
 from slopebeat.report.pictures import image
 from slopebeat.report.shapes import Anchor, Scene, Text
 from slopebeat.report.svg import svg
@@ -46,13 +45,7 @@ def without_text(scene: Scene) -> Scene:
 
 @pytest.mark.parametrize("which", ["chart", "account", "causes"])
 def test_lines_and_surfaces_are_the_same_in_svg_and_on_a_painter(which: str, review: Review) -> None:
-    assert review.account is not None
-    assert review.causes is not None
-    scene = {
-        "chart": outing_chart(review),
-        "account": account_bar(review.account),
-        "causes": cause_bars(review.causes),
-    }[which]
+    scene = picture(which, review)
     bare = without_text(scene)
     ours, theirs = pixels(image(bare, DPI)), rendered(bare)
     assert ours.std() > 10.0, "something is drawn"

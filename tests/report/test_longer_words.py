@@ -8,9 +8,8 @@ from itertools import pairwise
 
 import pytest
 
+from report_pictures import picture
 from slopebeat.model.language import use_catalogue, use_language
-from slopebeat.report.bars import account_bar, cause_bars
-from slopebeat.report.outing_chart import outing_chart
 from slopebeat.report.paint import text_width
 from slopebeat.report.report import a4_report
 from slopebeat.report.shapes import Anchor, Scene, Text
@@ -51,13 +50,7 @@ def spans(scene: Scene) -> list[tuple[float, float, float, str]]:
 
 @pytest.mark.parametrize("which", ["chart", "account", "causes"])
 def test_no_text_leaves_its_picture_or_runs_into_the_next(which: str, review: Review) -> None:
-    assert review.account is not None
-    assert review.causes is not None
-    scene = {
-        "chart": outing_chart(review),
-        "account": account_bar(review.account),
-        "causes": cause_bars(review.causes),
-    }[which]
+    scene = picture(which, review)
     lines = sorted(spans(scene))
     for _, left, right, text in lines:
         assert left >= -1.0, text

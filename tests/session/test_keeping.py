@@ -21,6 +21,7 @@ from session.test_notes import NOTE_ACT, NoteDesk
 from session.test_undo import ACT
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
 from slopebeat.library.originals import content_hash
+from slopebeat.library.outings import StoredOuting
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
@@ -261,9 +262,8 @@ def test_an_outing_on_screen_moves_into_the_library_it_is_imported_to(
     assert book.marks == session.outing.marks is not None
 
 
-def test_decisions_on_an_outing_of_the_library_come_back_and_the_list_follows(
-    qtbot: QtBot, session: Session, library: Library, walk: Path
-) -> None:
+def opened_from_library(qtbot: QtBot, session: Session, library: Library, walk: Path) -> StoredOuting:
+    """The walk imported, and opened out of the library."""
     (athlete,) = library.athletes
     import_files(library, athlete.identity, [walk])
     (outing,) = library.outings.of(athlete.identity)
@@ -271,6 +271,13 @@ def test_decisions_on_an_outing_of_the_library_come_back_and_the_list_follows(
         session.library.open(library.path)
     with qtbot.waitSignal(session.outing.reviewed, timeout=WAIT_MS):
         session.library.open_outing(outing.identity)
+    return outing
+
+
+def test_decisions_on_an_outing_of_the_library_come_back_and_the_list_follows(
+    qtbot: QtBot, session: Session, library: Library, walk: Path
+) -> None:
+    outing = opened_from_library(qtbot, session, library, walk)
     entered = session.aim.entered
     session.edit_aim(replace(entered, rest=replace(entered.rest, load_kg=8.0)))
     session.outing.set_title("Supply walk")
@@ -301,13 +308,7 @@ def test_decisions_on_an_outing_of_the_library_come_back_and_the_list_follows(
 def test_what_comes_into_the_library_for_an_outing_on_screen_is_shown_and_decisions_on_screen_stay(
     qtbot: QtBot, session: Session, library: Library, walk: Path
 ) -> None:
-    (athlete,) = library.athletes
-    import_files(library, athlete.identity, [walk])
-    (outing,) = library.outings.of(athlete.identity)
-    with qtbot.waitSignal(session.library.opened.opened, timeout=WAIT_MS):
-        session.library.open(library.path)
-    with qtbot.waitSignal(session.outing.reviewed, timeout=WAIT_MS):
-        session.library.open_outing(outing.identity)
+    outing = opened_from_library(qtbot, session, library, walk)
     mine, theirs = remark("mine"), remark("theirs", 80.0)
     session.notes.add(mine)
     session.edit_title("Mine")
