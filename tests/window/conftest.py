@@ -10,6 +10,7 @@ import pytest
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
+from PySide6.QtCore import QCoreApplication, QEvent
 from pytestqt.qtbot import QtBot
 
 from slopebeat.plots.colours import LIGHT
@@ -32,6 +33,8 @@ def ride_file() -> Path:
 @pytest.fixture
 def window(qtbot: QtBot) -> Iterator[MainWindow]:
     """The window as it is at the first start."""
+    # The windows of earlier tests wait for an event loop to delete them; until then all is styled with them.
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
     made = MainWindow(Session(), LIGHT)
     qtbot.addWidget(made)
     made.resize(1280, 800)
