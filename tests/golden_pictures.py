@@ -22,28 +22,28 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from scipy.ndimage import binary_dilation
 
-from slopebeat.analysis.lactate import thresholds
-from slopebeat.analysis.route_plan import StrategyName
-from slopebeat.analysis.step_test import LactateTest, Stage
+from slopebeat.analysis.band.lactate import thresholds
+from slopebeat.analysis.band.step_test import LactateTest, Stage
+from slopebeat.analysis.route.plan import StrategyName
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.model.notes import Author, NoteKind, new_note
-from slopebeat.plots.ceiling_chart import CeilingChart
 from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.plots.lactate_chart import LactateChart
-from slopebeat.plots.months_series import SeriesChart
-from slopebeat.plots.months_weeks import WeeksChart
-from slopebeat.plots.outing_charts import OutingCharts
-from slopebeat.plots.plan import Plan
-from slopebeat.plots.route_profile import RouteProfile
+from slopebeat.plots.months.series import SeriesChart
+from slopebeat.plots.months.weeks import WeeksChart
+from slopebeat.plots.outing.ceiling_chart import CeilingChart
+from slopebeat.plots.outing.lactate_chart import LactateChart
+from slopebeat.plots.outing.outing_charts import OutingCharts
+from slopebeat.plots.outing.plan import Plan
+from slopebeat.plots.route.profile import RouteProfile
 from slopebeat.plots.text_size import set_text_share, text_share
 from slopebeat.review.months import DECOUPLING, review_months
 from slopebeat.review.outing import Review, review_recording
-from slopebeat.review.planning import evidence_from, plan_route, route_of
-from slopebeat.session.demo import demo_files
+from slopebeat.review.planning.planning import evidence_from, plan_route, route_of
+from slopebeat.session.outing.demo import demo_files
 from slopebeat.session.session import Session
-from slopebeat.window.account_picture import AccountBar, parts_of
+from slopebeat.window.outing.account_picture import AccountBar, parts_of
 from summaries import outing
 
 FOLDER = Path(__file__).parent / "plots" / "golden"

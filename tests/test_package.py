@@ -34,7 +34,7 @@ import sys
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 import slopebeat
-from slopebeat.window.app import open_window
+from slopebeat.window.shell.app import open_window
 app = QApplication([])
 window = open_window([])
 def seen():

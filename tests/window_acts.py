@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 
 from slopebeat.review.outing import Review
 from slopebeat.session.session import Session
-from slopebeat.window.main_window import MainWindow
+from slopebeat.window.shell.main_window import MainWindow
 
 WAIT_MS = 20_000
 

@@ -17,12 +17,12 @@ def main(argv: Sequence[str] | None = None) -> int:
 
     arguments = list(sys.argv[1:] if argv is None else argv)
     if arguments == ["--demo"]:
-        from slopebeat.window.app import run as run_window
+        from slopebeat.window.shell.app import run as run_window
 
         return run_window([], demo=True)
     if arguments and (arguments[0] in NAMES or arguments[0].startswith("-")):
         return run_command(arguments)
-    from slopebeat.window.app import run
+    from slopebeat.window.shell.app import run
 
     return run([Path(name) for name in arguments])
 

@@ -5,8 +5,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from slopebeat.analysis.causes import EXPLANATIONS, Cause, find_causes, lagged_grade
-from slopebeat.analysis.time_account import time_account
+from slopebeat.analysis.account.causes import EXPLANATIONS, Cause, find_causes, lagged_grade
+from slopebeat.analysis.account.time_account import time_account
 from slopebeat.model.bands import Band
 from synthetic import track
 

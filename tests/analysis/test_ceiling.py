@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slopebeat.analysis.ceiling import ceiling, steady_heart_rate
-from slopebeat.analysis.lag import lag_at
-from slopebeat.analysis.response import FitStatus, Response, fit_response
+from slopebeat.analysis.response.ceiling import ceiling, steady_heart_rate
+from slopebeat.analysis.response.fit import FitStatus, Response, fit_response
+from slopebeat.analysis.response.lag import lag_at
 from slopebeat.model.track import Track
 
 UPPER_BPM = 131.0

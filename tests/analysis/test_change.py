@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slopebeat.analysis.change import (
+from slopebeat.analysis.months.change import (
     DECOUPLING_NOISE_POINTS,
     HR_DAY_CV_PERCENT,
     SPEED_NOISE_SHARE,
@@ -13,8 +13,8 @@ from slopebeat.analysis.change import (
     Kind,
     judge,
 )
-from slopebeat.analysis.trend import mdc95, trend
-from slopebeat.analysis.work_rate import lcda_walking_w_per_kg
+from slopebeat.analysis.months.trend import mdc95, trend
+from slopebeat.analysis.response.work_rate import lcda_walking_w_per_kg
 
 POINTS = Figure(
     "Decoupling", "points", 1, rising_is_better=False, noise=DECOUPLING_NOISE_POINTS, noise_basis="heart rate"

@@ -5,7 +5,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from slopebeat.analysis.climbs import Climb, find_climbs, with_heart_rate
+from slopebeat.analysis.account.climbs import Climb, find_climbs, with_heart_rate
 from slopebeat.model.bands import Band
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Track

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slopebeat.analysis.decoupling import Verdict, compare_halves, decoupling, ratio_change_percent
-from slopebeat.analysis.work_rate import foot_w_per_kg, minetti_running_j_per_kg_m
+from slopebeat.analysis.response.decoupling import Verdict, compare_halves, decoupling, ratio_change_percent
+from slopebeat.analysis.response.work_rate import foot_w_per_kg, minetti_running_j_per_kg_m
 from synthetic import track
 
 HOUR = 3600.0

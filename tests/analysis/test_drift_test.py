@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slopebeat.analysis.drift_test import Outcome, drift_test
+from slopebeat.analysis.band.drift_test import Outcome, drift_test
 from slopebeat.model.bands import Band
 from synthetic import track
 

@@ -3,8 +3,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slopebeat.analysis.climbs import Climb
-from slopebeat.analysis.episodes import Direction, find_episodes, out_of_band
+from slopebeat.analysis.account.climbs import Climb
+from slopebeat.analysis.account.episodes import Direction, find_episodes, out_of_band
 from slopebeat.model.bands import Band
 from synthetic import track
 

@@ -3,8 +3,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slopebeat.analysis.extension import extension, with_interval, yield_interval
-from slopebeat.analysis.time_account import time_account
+from slopebeat.analysis.account.extension import extension, with_interval, yield_interval
+from slopebeat.analysis.account.time_account import time_account
 from slopebeat.model.bands import Band
 from synthetic import track
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from slopebeat.analysis.hr_max import hr_max_by_age
+from slopebeat.analysis.band.hr_max import hr_max_by_age
 from slopebeat.model.errors import UserError
 
 

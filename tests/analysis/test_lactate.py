@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from slopebeat.analysis.lactate import (
+from slopebeat.analysis.band.lactate import (
     LactateTest,
     Method,
     Stage,

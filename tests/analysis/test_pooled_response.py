@@ -7,7 +7,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from slopebeat.analysis.pooled_response import (
+from slopebeat.analysis.response.fit import FitStatus, Response
+from slopebeat.analysis.response.pooled import (
     DEFAULT_DAY_SD,
     DEFAULT_SD,
     DEFAULTS,
@@ -16,10 +17,9 @@ from slopebeat.analysis.pooled_response import (
     WANDER_TAUS_S,
     pool_responses,
 )
-from slopebeat.analysis.pooled_spread import PRIOR_LOG_SD, likely_spreads
-from slopebeat.analysis.response import FitStatus, Response
-from slopebeat.analysis.response_posterior import Posterior
-from slopebeat.analysis.route_evidence import GRADES, WANDER_LAGS_S, Evidence
+from slopebeat.analysis.response.pooled_spread import PRIOR_LOG_SD, likely_spreads
+from slopebeat.analysis.response.posterior import Posterior
+from slopebeat.analysis.route.evidence import GRADES, WANDER_LAGS_S, Evidence
 
 TRUE = np.array([126.0, 3.0 / 3600.0, 11.0, 5.0, -4.0])
 WITHIN_SD = np.array([1.0, 0.8 / 3600.0, 0.5, 4.0, 4.0])

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from slopebeat.analysis.response import FitStatus, fit_response
-from slopebeat.analysis.terrain_fair import terrain_fair_decoupling
+from slopebeat.analysis.response.fit import FitStatus, fit_response
+from slopebeat.analysis.response.terrain_fair import terrain_fair_decoupling
 from slopebeat.model.track import Track
 
 TAU_S, DRIFT = 52.0, 4.0

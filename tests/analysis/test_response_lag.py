@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slopebeat.analysis.lag import held_integral, lag_at, lag_means, lag_states
+from slopebeat.analysis.response.lag import held_integral, lag_at, lag_means, lag_states
 
 TAU_S = 57.6  # Hunt 2015, doi:10.1186/s12938-015-0112-7
 

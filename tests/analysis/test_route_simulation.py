@@ -7,11 +7,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from slopebeat.analysis.route_draws import Draws
-from slopebeat.analysis.route_evidence import GRADES
-from slopebeat.analysis.route_profile import Ground
-from slopebeat.analysis.route_simulation import LEAST_SHARE, TIME_STEP_S, Conditions, Runs, simulate
-from slopebeat.analysis.route_work import STANDING_W_PER_KG, Going
+from slopebeat.analysis.route.draws import Draws
+from slopebeat.analysis.route.evidence import GRADES
+from slopebeat.analysis.route.profile import Ground
+from slopebeat.analysis.route.simulation import LEAST_SHARE, TIME_STEP_S, Conditions, Runs, simulate
+from slopebeat.analysis.route.work import STANDING_W_PER_KG, Going
 
 WALKER = Going.at(False, 70.0, 0.0, 1000.0)
 TAU_S, REST, GAIN, DRIFT = 50.0, 60.0, 10.0, 6.0 / 3600.0

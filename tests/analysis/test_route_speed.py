@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slopebeat.analysis.response import FitStatus, Response
-from slopebeat.analysis.route_evidence import GRADES, Evidence
-from slopebeat.analysis.route_speed import pool_speed, reference_mps
-from slopebeat.analysis.route_work import Going
+from slopebeat.analysis.response.fit import FitStatus, Response
+from slopebeat.analysis.route.evidence import GRADES, Evidence
+from slopebeat.analysis.route.speed import pool_speed, reference_mps
+from slopebeat.analysis.route.work import Going
 
 WALKER = Going.at(False, 70.0, 0.0, 1000.0)
 SEEN = (GRADES >= -0.2001) & (GRADES <= 0.1601)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slopebeat.analysis.route_holding import speed_at_bpm, steady_bpm
-from slopebeat.analysis.route_work import SLOWEST_MPS, Going
-from slopebeat.analysis.work_rate import foot_w_per_kg, road_load_w
+from slopebeat.analysis.response.work_rate import foot_w_per_kg, road_load_w
+from slopebeat.analysis.route.holding import speed_at_bpm, steady_bpm
+from slopebeat.analysis.route.work import SLOWEST_MPS, Going
 
 WALKER = Going.at(False, 70.0, 14.0, 1500.0)
 RIDER = Going.at(True, 70.0, 14.0, 1500.0)

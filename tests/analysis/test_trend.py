@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from slopebeat.analysis.trend import (
+from slopebeat.analysis.months.trend import (
     MOST_POINTS,
     PMethod,
     exact_p,

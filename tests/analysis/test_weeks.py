@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime, timedelta, timezone
 
 import pytest
 
-from slopebeat.analysis.weeks import (
+from slopebeat.analysis.months.weeks import (
     LEAST_SESSION_S,
     Choice,
     Terrain,

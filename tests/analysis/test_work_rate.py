@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slopebeat.analysis.work_rate import (
+from slopebeat.analysis.response.work_rate import (
     STANDING_W_PER_KG,
     RoadLoad,
     air_density_kg_m3,

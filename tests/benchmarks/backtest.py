@@ -33,7 +33,7 @@ import generator.outing  # noqa: E402
 from generator.outing import Athlete, Noise, Outing, simulate  # noqa: E402
 from generator.travel import Mover  # noqa: E402
 
-from slopebeat.analysis.route_evidence import Evidence  # noqa: E402
+from slopebeat.analysis.route.evidence import Evidence  # noqa: E402
 from slopebeat.files.reading import read_recordings  # noqa: E402
 from slopebeat.model.athlete import Aim  # noqa: E402
 from slopebeat.model.bands import Band  # noqa: E402
@@ -41,8 +41,8 @@ from slopebeat.model.recording import Recording, Sport  # noqa: E402
 from slopebeat.model.route import Route  # noqa: E402
 from slopebeat.model.samples import sample_table  # noqa: E402
 from slopebeat.review.outing import Review, review_recording  # noqa: E402
-from slopebeat.review.planning import evidence_from, plan_route, route_of  # noqa: E402
-from slopebeat.review.planning_library import LATEST_OUTINGS  # noqa: E402
+from slopebeat.review.planning.library import LATEST_OUTINGS  # noqa: E402
+from slopebeat.review.planning.planning import evidence_from, plan_route, route_of  # noqa: E402
 
 OUTINGS = 24
 GROUNDS = ("rolling", "up_then_down", "laps", "down_then_up", "rolling", "flat")

@@ -21,7 +21,7 @@ SHOWN = """
 import sys, time
 began = time.perf_counter()
 from PySide6.QtWidgets import QApplication
-from slopebeat.window.app import open_window
+from slopebeat.window.shell.app import open_window
 imported = time.perf_counter()
 app = QApplication(["slopebeat"])
 window = open_window([])

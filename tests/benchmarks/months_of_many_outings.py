@@ -21,10 +21,10 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from slopebeat.review.months import Months, review_months
-from slopebeat.session.library_filter import Shown
+from slopebeat.session.library.filter import Shown
 from slopebeat.session.session import Session
-from slopebeat.session.settings import Settings
-from slopebeat.window.main_window import MainWindow
+from slopebeat.session.settings.settings import Settings
+from slopebeat.window.shell.main_window import MainWindow
 from summaries import outing
 
 LIMIT_S = 0.3

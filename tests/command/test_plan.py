@@ -14,7 +14,7 @@ from slopebeat.command.main import main
 from slopebeat.command.plan_progress import ProgressLine
 from slopebeat.library.store import Library
 from slopebeat.model.people import Athlete
-from slopebeat.review.importing import import_files
+from slopebeat.review.imports.importing import import_files
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 HIKE = SAMPLES / "hut_supply_hike.fit"

@@ -25,7 +25,7 @@ from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
 from slopebeat.model.notes import Author, NoteKind, merge_notes, new_note
 from slopebeat.model.people import Athlete
-from slopebeat.review.keeping import LibraryStore, NotebookStore, Store, book_of
+from slopebeat.review.notes.keeping import LibraryStore, NotebookStore, Store, book_of
 
 APP = str(Path(slopebeat.__file__).resolve().parents[1])
 KEY = ContentKey("0" * 64, 0)

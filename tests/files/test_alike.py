@@ -13,13 +13,13 @@ from hypothesis import strategies as st
 
 from files.gpx_making import gpx, point
 from files.tcx_making import activity, lap, tcx, track
-from slopebeat.files import xml_parts
-from slopebeat.files.gpx import GpxDocument
-from slopebeat.files.points import AlikePoints, PointColumns
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
-from slopebeat.files.tcx import TcxDocument
-from slopebeat.files.xml_parts import DocumentParts
+from slopebeat.files.xml import parts as xml_parts
+from slopebeat.files.xml.gpx import GpxDocument
+from slopebeat.files.xml.parts import DocumentParts
+from slopebeat.files.xml.points import AlikePoints, PointColumns
+from slopebeat.files.xml.tcx import TcxDocument
 from slopebeat.model.errors import UnreadableFile
 
 HEAD = '<?xml version="1.0"?>\n<gpx creator="hut" xmlns="urn:g" xmlns:x="urn:x"><trk><name>Hut</name><trkseg>'
@@ -223,7 +223,7 @@ def test_real_recordings_are_the_same_without_parsing(recordings_folder: Path) -
 
 
 def test_a_refusal_of_too_many_points_comes_all_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("slopebeat.files.points.MOST_RECORDS", 5)
+    monkeypatch.setattr("slopebeat.files.xml.points.MOST_RECORDS", 5)
     data = gpx(*(point(second) for second in range(9))).encode()
     check_same(data)
     assert "more than 5 track points" in str(told(GpxDocument, ("trkpt",), data, False)[0])

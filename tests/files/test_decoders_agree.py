@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 from garmin_fit_sdk import Decoder, Stream
 
-from slopebeat.files.fit_content import RECORD_FIELDS, FitContent
-from slopebeat.files.fit_decode import decode
-from slopebeat.files.fit_frame import frames
+from slopebeat.files.fit.content import RECORD_FIELDS, FitContent
+from slopebeat.files.fit.decode import decode
+from slopebeat.files.fit.frame import frames
 from slopebeat.files.progress import Ticker
 
 MESSAGE_FIELDS = {

@@ -14,11 +14,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from files.fit_making import START_S, encoded, framed, message, record, steady, timer
-from slopebeat.files import fit_decode, limits
-from slopebeat.files.fit_columns import RecordColumns
-from slopebeat.files.fit_content import RECORD_FIELDS, FitContent
-from slopebeat.files.fit_fitparse import decode_each
-from slopebeat.files.fit_frame import frames
+from slopebeat.files import limits
+from slopebeat.files.fit import decode as fit_decode
+from slopebeat.files.fit.columns import RecordColumns
+from slopebeat.files.fit.content import RECORD_FIELDS, FitContent
+from slopebeat.files.fit.frame import frames
+from slopebeat.files.fit.with_fitparse import decode_each
 from slopebeat.files.progress import Ticker
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.recording import Recording
@@ -58,7 +59,7 @@ def test_every_real_file_decodes_the_same_without_the_slower_decoder(
         assert ours.warnings == ()
         return
     assert_same(data)
-    monkeypatch.setattr("slopebeat.files.fit_fitparse.decode_each", None)
+    monkeypatch.setattr("slopebeat.files.fit.with_fitparse.decode_each", None)
     for frame in frames(data)[0]:
         fit_decode.decode(data, frame, Ticker(None))
 
@@ -218,7 +219,7 @@ def test_records_stored_as_lists_are_left_to_the_slower_decoder(monkeypatch: pyt
         asked.append(1)
         return decode_each(*args)
 
-    monkeypatch.setattr("slopebeat.files.fit_fitparse.decode_each", each)
+    monkeypatch.setattr("slopebeat.files.fit.with_fitparse.decode_each", each)
     content = fit_decode.decode(data, frames(data)[0][0], Ticker(None))
     assert asked == [1]
     assert content.records["timestamp"].tolist() == [START_S, START_S + 1, START_S + 2]

@@ -16,9 +16,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from files.fit_making import encoded, message, record, steady, timer
-from slopebeat.files.fit import read_fit
-from slopebeat.files.fit_decode import decode
-from slopebeat.files.fit_frame import frames
+from slopebeat.files.fit.decode import decode
+from slopebeat.files.fit.fit_recording import read_fit
+from slopebeat.files.fit.frame import frames
 from slopebeat.files.progress import Ticker
 from slopebeat.files.reading import read_recordings
 from slopebeat.files.source import Source

@@ -19,10 +19,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from files.gpx_making import gpx, point
-from slopebeat.files.gpx import GpxDocument
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
-from slopebeat.files.xml_parts import DocumentParts
+from slopebeat.files.xml.gpx import GpxDocument
+from slopebeat.files.xml.parts import DocumentParts
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.geodesy import EARTH_RADIUS_M
 from slopebeat.model.recording import Recording, Sport

@@ -16,9 +16,10 @@ from files.fit_making import encoded, framed, record, steady
 from files.gpx_making import gpx, point
 from files.tcx_making import activity, lap, tcx
 from files.tcx_making import point as tcx_point
-from slopebeat.files import assembly, limits, xml_parts
+from slopebeat.files import assembly, limits
 from slopebeat.files.limits import plain_text
 from slopebeat.files.source import MAX_BYTES
+from slopebeat.files.xml import parts as xml_parts
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.recording import Recording
 

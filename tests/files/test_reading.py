@@ -14,8 +14,8 @@ from files.fit_making import START_S, encoded, message, steady
 from files.gpx_making import gpx, point
 from files.tcx_making import activity, lap, tcx, track
 from slopebeat.files import progress, source
-from slopebeat.files.fit_decode import WALKED_SHARE, decode
-from slopebeat.files.fit_frame import frames
+from slopebeat.files.fit.decode import WALKED_SHARE, decode
+from slopebeat.files.fit.frame import frames
 from slopebeat.files.formats import FORMATS
 from slopebeat.files.progress import TELL_EVERY_S, Ticker
 from slopebeat.files.reading import UNPACKED_SHARE, read_recordings

@@ -10,8 +10,8 @@ import gpxpy.geo
 import numpy as np
 import pytest
 
-from slopebeat.files.route import read_routes
-from slopebeat.files.route_export import gpx_bytes
+from slopebeat.files.xml.route import read_routes
+from slopebeat.files.xml.route_export import gpx_bytes
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.route import Route, Waypoint
 

@@ -8,7 +8,7 @@ from slopebeat.files.formats import FORMATS
 from slopebeat.files.progress import Ticker
 from slopebeat.files.reading import LOADED_SHARE
 from slopebeat.files.source import unpacked
-from slopebeat.files.xml_head import root_name
+from slopebeat.files.xml.head import root_name
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.samples import COLUMNS
 

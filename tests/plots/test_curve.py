@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slopebeat.analysis.time_account import BandState
-from slopebeat.plots.curve import MOST_FINE, coarse, dense, level_for, levels, outline
-from slopebeat.plots.lines import broken, broken_x, only
+from slopebeat.analysis.account.time_account import BandState
+from slopebeat.plots.outing.curve import MOST_FINE, coarse, dense, level_for, levels, outline
+from slopebeat.plots.outing.lines import broken, broken_x, only
 
 VALUES = st.lists(st.one_of(st.just(np.nan), st.floats(-1e3, 1e3)), min_size=1, max_size=80)
 

@@ -11,8 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from slopebeat.model.people import Ground
-from slopebeat.plots.months_axis import day_x, months_between
-from slopebeat.plots.months_series import line_interval
+from slopebeat.plots.months.axis import day_x, months_between
+from slopebeat.plots.months.series import line_interval
 from slopebeat.review.months import DECOUPLING, review_months
 from summaries import outing
 

@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from PySide6.QtGui import QColor
 
 from slopebeat.model.notes import Author, NoteKind, new_note
-from slopebeat.plots.notes_lane import lanes_of
-from slopebeat.plots.notes_on_charts import hover_text
-from slopebeat.plots.notes_signs import SIGNS, sign_pixmap
+from slopebeat.plots.outing.notes_lane import lanes_of
+from slopebeat.plots.outing.notes_on_charts import hover_text
+from slopebeat.plots.outing.notes_signs import SIGNS, sign_pixmap
 
 stretches = st.lists(
     st.tuples(st.floats(0, 100), st.floats(0.5, 40)).map(lambda pair: (pair[0], pair[0] + pair[1])),

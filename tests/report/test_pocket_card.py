@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from slopebeat.analysis.route_plan import Plan, StrategyName
+from slopebeat.analysis.route.plan import Plan, StrategyName
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
@@ -19,8 +19,8 @@ from slopebeat.model.route import Route
 from slopebeat.report.paint import text_width
 from slopebeat.report.pocket_card import A5_PT, A6_PT, MARGIN_PT, pocket_card, write_card
 from slopebeat.report.shapes import Anchor, Scene, Text
-from slopebeat.review.planning import plan_route
-from slopebeat.review.planning_text import hours_minutes
+from slopebeat.review.planning.planning import plan_route
+from slopebeat.review.planning.text import hours_minutes
 
 
 @cache

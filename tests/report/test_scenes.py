@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slopebeat.analysis.causes import Cause
+from slopebeat.analysis.account.causes import Cause
 from slopebeat.plots.colours import LIGHT
 from slopebeat.report.bars import account_bar, cause_bars, side_of
 from slopebeat.report.frame import Frame, nice_step, ticks

@@ -10,9 +10,9 @@ from typing import Any
 
 import pytest
 
-from slopebeat.analysis.change import Kind
-from slopebeat.analysis.trend import trend
-from slopebeat.analysis.weeks import weeks_since
+from slopebeat.analysis.months.change import Kind
+from slopebeat.analysis.months.trend import trend
+from slopebeat.analysis.months.weeks import weeks_since
 from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.people import Ground

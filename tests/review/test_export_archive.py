@@ -26,10 +26,10 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete, BandPeriod, Ground
-from slopebeat.review import export_archive
-from slopebeat.review.export_archive import Archive, ArchivedOuting, open_archive, put_archive
-from slopebeat.review.export_archive_library import archive_of, merge_archive, write_archive
-from slopebeat.review.notes_library import note_of, stored_note
+from slopebeat.review.archive import archive as export_archive
+from slopebeat.review.archive.archive import Archive, ArchivedOuting, open_archive, put_archive
+from slopebeat.review.archive.library import archive_of, merge_archive, write_archive
+from slopebeat.review.notes.library import note_of, stored_note
 
 START = datetime(2026, 7, 11, 6, 0, tzinfo=UTC)
 texts = st.text(st.characters(blacklist_categories=("Cs",), blacklist_characters="\x00"), max_size=12)

@@ -16,7 +16,7 @@ from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import Author, NoteKind, new_note
-from slopebeat.review.export_csv import (
+from slopebeat.review.export.tables import (
     climbs_csv,
     csv_text,
     episodes_csv,
@@ -24,7 +24,7 @@ from slopebeat.review.export_csv import (
     samples_csv,
     write_csv_folder,
 )
-from slopebeat.review.export_text import summary_text, table_text
+from slopebeat.review.export.text import summary_text, table_text
 from slopebeat.review.outing import review_recording
 from synthetic import recording
 

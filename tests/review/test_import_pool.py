@@ -16,7 +16,7 @@ from review.import_pool_works import (
     work_until_stopped,
 )
 from slopebeat.model.errors import Cancelled
-from slopebeat.review.import_pool import WorkerDied, Workers
+from slopebeat.review.imports.pool import WorkerDied, Workers
 
 
 def nothing() -> None:

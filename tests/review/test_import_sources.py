@@ -17,9 +17,9 @@ from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.people import Athlete
-from slopebeat.review import import_sources
-from slopebeat.review.import_sources import ImportSource, find_sources, safe_parts
-from slopebeat.review.importing import import_files
+from slopebeat.review.imports import sources as import_sources
+from slopebeat.review.imports.importing import import_files
+from slopebeat.review.imports.sources import ImportSource, find_sources, safe_parts
 
 WALK = Path(__file__).resolve().parents[2] / "samples" / "lake_shore_walk.gpx"
 

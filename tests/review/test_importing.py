@@ -15,8 +15,8 @@ from slopebeat.model.bands import Band
 from slopebeat.model.errors import Cancelled
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.model.recording import Sport
-from slopebeat.review.import_recompute import recompute
-from slopebeat.review.importing import import_files
+from slopebeat.review.imports.importing import import_files
+from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.summary import COMPUTATION_VERSION, summarise
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"

@@ -15,7 +15,7 @@ from slopebeat.model.bands import band_from_hr_max
 from slopebeat.model.language import use_language
 from slopebeat.model.people import Athlete
 from slopebeat.model.summary import OutingSummary
-from slopebeat.review.importing import import_files
+from slopebeat.review.imports.importing import import_files
 from slopebeat.review.outing import review_recording
 from slopebeat.review.summary import summarise
 from words_marked import marked

@@ -7,8 +7,8 @@ from datetime import UTC, date, datetime, timedelta
 import numpy as np
 import pytest
 
-from slopebeat.analysis.change import Kind
-from slopebeat.analysis.weeks import Choice, Terrain
+from slopebeat.analysis.months.change import Kind
+from slopebeat.analysis.months.weeks import Choice, Terrain
 from slopebeat.model import measures
 from slopebeat.model.people import Ground
 from slopebeat.model.summary import OutingSummary

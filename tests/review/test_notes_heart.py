@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slopebeat.analysis.time_account import BandState
+from slopebeat.analysis.account.time_account import BandState
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import Author, NoteKind, TalkTest, new_note
-from slopebeat.review.notes_heart import disagreement, heart_there, heart_words
-from slopebeat.review.notes_place import place_from_text, place_text
+from slopebeat.review.notes.heart import disagreement, heart_there, heart_words
+from slopebeat.review.notes.place import place_from_text, place_text
 from synthetic import track
 
 T = np.arange(3600.0)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slopebeat.analysis.lactate import LactateTest, Method, Stage, at_lactate
+from slopebeat.analysis.band.lactate import LactateTest, Method, Stage, at_lactate
 from slopebeat.model.notes import Author, Note, NoteKind, new_note
-from slopebeat.review.notes_lactate import baseline_edge, implied_edges, lactate_readings, lactate_sentences
+from slopebeat.review.notes.lactate import baseline_edge, implied_edges, lactate_readings, lactate_sentences
 from synthetic import track
 
 T = np.arange(3600.0)

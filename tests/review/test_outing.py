@@ -9,8 +9,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from slopebeat.analysis.causes import Cause
-from slopebeat.analysis.work_rate import foot_w_per_kg
+from slopebeat.analysis.account.causes import Cause
+from slopebeat.analysis.response.work_rate import foot_w_per_kg
 from slopebeat.cleaning.clean import clean
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.athlete import Aim

@@ -16,9 +16,9 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "samples"))
 from generator.cost import WalkingCost
 from generator.outing import Athlete, Outing, simulate
 
-from slopebeat.analysis.route_evidence import Evidence
-from slopebeat.analysis.route_plan import Plan
-from slopebeat.analysis.route_simulation import Conditions
+from slopebeat.analysis.route.evidence import Evidence
+from slopebeat.analysis.route.plan import Plan
+from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
@@ -26,9 +26,9 @@ from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.route import Route
 from slopebeat.model.samples import sample_table
 from slopebeat.review.outing import Review, review_recording
-from slopebeat.review.planning import evidence_from, plan_route, prepare, route_of
-from slopebeat.review.planning_export import as_values, plan_gpx
-from slopebeat.review.planning_words import what_to_expect, what_to_hold
+from slopebeat.review.planning.export import as_values, plan_gpx
+from slopebeat.review.planning.planning import evidence_from, plan_route, prepare, route_of
+from slopebeat.review.planning.words import what_to_expect, what_to_hold
 
 WALKER = Athlete(climb_w_per_kg=6.9)
 AIM = Aim(Band(112, 131), 45 * 60.0, body_mass_kg=72.0)

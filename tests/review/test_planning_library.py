@@ -13,10 +13,10 @@ from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete, Ground
-from slopebeat.review import planning_library
-from slopebeat.review.importing import import_files
-from slopebeat.review.notes_library import stored_note
-from slopebeat.review.planning_library import EvidenceMemory, learn, teachers
+from slopebeat.review.imports.importing import import_files
+from slopebeat.review.notes.library import stored_note
+from slopebeat.review.planning import library as planning_library
+from slopebeat.review.planning.library import EvidenceMemory, learn, teachers
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 FILES = [SAMPLES / "hut_supply_hike.fit", SAMPLES / "lake_shore_walk.gpx"]

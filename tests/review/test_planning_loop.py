@@ -8,7 +8,7 @@ import pytest
 from slopebeat.model.errors import UserError
 from slopebeat.model.geodesy import EARTH_RADIUS_M
 from slopebeat.model.route import Route
-from slopebeat.review.planning_loop import loop_at, snapped_loop
+from slopebeat.review.planning.loop import loop_at, snapped_loop
 
 SIDE_M = 1000.0
 

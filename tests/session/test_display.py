@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slopebeat.session.display import minutes_seconds, number, whole_minutes
+from slopebeat.session.settings.display import minutes_seconds, number, whole_minutes
 
 
 @given(st.lists(st.floats(0, 40_000), min_size=1, max_size=8))

@@ -27,11 +27,11 @@ from slopebeat.library.store import Library
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Author, Note, NoteKind, new_note
 from slopebeat.model.people import Athlete
-from slopebeat.review.importing import import_files
-from slopebeat.review.keeping import LibraryStore, NotebookStore, book_of, caught_up
-from slopebeat.review.notes_library import stored_note
-from slopebeat.session.held import Held
-from slopebeat.session.keeping import Keeping
+from slopebeat.review.imports.importing import import_files
+from slopebeat.review.notes.keeping import LibraryStore, NotebookStore, book_of, caught_up
+from slopebeat.review.notes.library import stored_note
+from slopebeat.session.outing.held import Held
+from slopebeat.session.outing.keeping import Keeping
 from slopebeat.session.session import Session
 from slopebeat.session.undo import AimAct, TitleAct
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from session.test_undo import ACT, Desk
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import Author, Note, NoteKind, merge_notes, new_note
-from slopebeat.session.notes import Notes
+from slopebeat.session.outing.notes import Notes
 
 
 class NoteDesk(Desk):

@@ -12,9 +12,9 @@ from PySide6.QtCore import QObject, Signal
 
 from slopebeat.library.outings import StoredOuting
 from slopebeat.model.people import Ground
-from slopebeat.review.planning_library import LATEST_OUTINGS
-from slopebeat.session.library_open import OutingRow
-from slopebeat.session.route_lesson import RouteLesson
+from slopebeat.review.planning.library import LATEST_OUTINGS
+from slopebeat.session.library.opened import OutingRow
+from slopebeat.session.route.lesson import RouteLesson
 
 FIRST = datetime(2026, 5, 1, 7, tzinfo=UTC)
 

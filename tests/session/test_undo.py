@@ -14,9 +14,9 @@ from hypothesis import strategies as st
 
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.recording import Recording
-from slopebeat.session.aim import AimState, BandChoice, Entered
-from slopebeat.session.doubts import Doubts
-from slopebeat.session.outing import OpenOuting
+from slopebeat.session.outing.aim import AimState, BandChoice, Entered
+from slopebeat.session.outing.doubts import Doubts
+from slopebeat.session.outing.outing import OpenOuting
 from slopebeat.session.undo import AimAct, History
 from synthetic import recording
 

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pytestqt.qtbot import QtBot
 
-from slopebeat.session.view_state import SHORTEST_VIEW_S, Cursor, Picked, Selection, VisibleRange
+from slopebeat.session.outing.view_state import SHORTEST_VIEW_S, Cursor, Picked, Selection, VisibleRange
 
 SECONDS = st.floats(-1e5, 1e5)
 

@@ -14,9 +14,9 @@ from PySide6.QtCore import QCoreApplication, QEvent
 from pytestqt.qtbot import QtBot
 
 from slopebeat.plots.colours import LIGHT
-from slopebeat.session.demo import demo_files
+from slopebeat.session.outing.demo import demo_files
 from slopebeat.session.session import Session
-from slopebeat.window.main_window import MainWindow
+from slopebeat.window.shell.main_window import MainWindow
 from window_acts import next_review
 
 

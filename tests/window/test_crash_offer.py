@@ -13,14 +13,14 @@ from pytestqt.qtbot import QtBot
 from slopebeat.plots.colours import LIGHT
 from slopebeat.session.ended import Place, RunningNote, default_folder
 from slopebeat.session.session import Session
-from slopebeat.window.main_window import MainWindow
+from slopebeat.window.shell.main_window import MainWindow
 from window_acts import next_review
 
 PROGRAM = """
 import faulthandler, sys
 from pathlib import Path
 from PySide6.QtCore import QTimer
-from slopebeat.window import app
+from slopebeat.window.shell import app
 
 begin = app.open_window
 

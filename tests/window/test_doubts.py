@@ -9,7 +9,7 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from slopebeat.model.marks import Channel, MarkState, Reason
-from slopebeat.window.main_window import MainWindow
+from slopebeat.window.shell.main_window import MainWindow
 from window_acts import next_review, review_of
 
 WAIT_MS = 20_000

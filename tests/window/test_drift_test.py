@@ -11,13 +11,13 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from library_made import made
-from slopebeat.analysis.drift_test import Outcome, drift_test
+from slopebeat.analysis.band.drift_test import Outcome, drift_test
 from slopebeat.model.bands import Band, BandMethod
 from slopebeat.model.people import Ground
-from slopebeat.session.aim import BandChoice, Entered
-from slopebeat.session.settings import Settings
-from slopebeat.window.drift_test_box import NO_BAND, outcome_words
-from slopebeat.window.main_window import MainWindow
+from slopebeat.session.outing.aim import BandChoice, Entered
+from slopebeat.session.settings.settings import Settings
+from slopebeat.window.outing.drift_test_box import NO_BAND, outcome_words
+from slopebeat.window.shell.main_window import MainWindow
 from synthetic import recording, track
 from window_acts import next_review, review_of
 

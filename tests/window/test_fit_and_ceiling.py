@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 from pytestqt.qtbot import QtBot
 
-from slopebeat.plots.ceiling_chart import walked
-from slopebeat.session.view_state import Rate
-from slopebeat.window.ceiling_panel import HoldRow
-from slopebeat.window.main_window import MainWindow
+from slopebeat.plots.outing.ceiling_chart import walked
+from slopebeat.session.outing.view_state import Rate
+from slopebeat.window.outing.ceiling_panel import HoldRow
+from slopebeat.window.shell.main_window import MainWindow
 from synthetic import track
 from window_acts import review_of, wait_drawn
 
@@ -68,7 +68,7 @@ def test_the_speed_to_hold_is_that_of_the_review_in_km_h(ride: MainWindow) -> No
 def test_without_a_usable_fit_the_reason_stands_in_place_of_a_speed(ride: MainWindow, qtbot: QtBot) -> None:
     from dataclasses import replace
 
-    from slopebeat.analysis.response import FitStatus
+    from slopebeat.analysis.response.fit import FitStatus
 
     review = review_of(ride)
     response = replace(review.response, status=FitStatus.TOO_SHORT, reason="Twelve minutes are too few.")

@@ -8,8 +8,8 @@ import pytest
 from PySide6.QtGui import QGuiApplication, QImage
 from pytestqt.qtbot import QtBot
 
-from slopebeat.window.handing_on import FolderDialog, SaveDialog
-from slopebeat.window.main_window import MainWindow
+from slopebeat.window.outing.handing_on import FolderDialog, SaveDialog
+from slopebeat.window.shell.main_window import MainWindow
 
 WAIT_MS = 20_000
 

@@ -9,19 +9,22 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from slopebeat.analysis import climbs, decoupling, episodes, extension, response, weeks
+from slopebeat.analysis.account import climbs, episodes, extension
+from slopebeat.analysis.months import weeks
+from slopebeat.analysis.response import decoupling
+from slopebeat.analysis.response import fit as response
 from slopebeat.cleaning import elevation
 from slopebeat.model.language import LANGUAGES
-from slopebeat.review.explanations import ENTRIES, TOPICS, hint, key_of, page
-from slopebeat.review.guide import NAMED, guide_file, guide_folder, guide_page
-from slopebeat.window.ceiling_panel import HOLD_COLUMNS
-from slopebeat.window.decoupling_panel import HEADERS
-from slopebeat.window.help_desk import figure_of
-from slopebeat.window.library_columns import LIST_COLUMNS
-from slopebeat.window.main_window import MainWindow
-from slopebeat.window.readout import FIGURES
-from slopebeat.window.route_climbs import CLIMBS as WAY_COLUMNS
-from slopebeat.window.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS
+from slopebeat.review.help.explanations import ENTRIES, TOPICS, hint, key_of, page
+from slopebeat.review.help.guide import NAMED, guide_file, guide_folder, guide_page
+from slopebeat.window.library.columns import LIST_COLUMNS
+from slopebeat.window.outing.ceiling_panel import HOLD_COLUMNS
+from slopebeat.window.outing.decoupling_panel import HEADERS
+from slopebeat.window.outing.readout import FIGURES
+from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS
+from slopebeat.window.route.climbs import CLIMBS as WAY_COLUMNS
+from slopebeat.window.shell.help_desk import figure_of
+from slopebeat.window.shell.main_window import MainWindow
 
 GUIDE = guide_folder()
 assert GUIDE is not None

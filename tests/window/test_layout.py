@@ -14,9 +14,9 @@ from slopebeat.model.athlete import Aim
 from slopebeat.model.recording import Sport
 from slopebeat.model.titles import title_of
 from slopebeat.review.outing import review_recording
-from slopebeat.window.answer_card import sport_words
-from slopebeat.window.main_window import MainWindow
-from slopebeat.window.table import RowsTable
+from slopebeat.window.outing.answer_card import sport_words
+from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.table import RowsTable
 from synthetic import recording
 from window_acts import review_of
 

@@ -12,17 +12,17 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from library_made import FIRST, made
-from slopebeat.analysis.lactate import Stage
+from slopebeat.analysis.band.lactate import Stage
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.plots.colours import LIGHT
-from slopebeat.session import library as session_library
+from slopebeat.session.library import library as session_library
 from slopebeat.session.session import Session
-from slopebeat.window.athlete_dialog import AthleteDialog
-from slopebeat.window.library_band_finder import BandFinder
-from slopebeat.window.library_bands import BandsDialog
-from slopebeat.window.library_columns import LIST_COLUMNS, OutingsModel
-from slopebeat.window.library_desk import PlaceDialog
-from slopebeat.window.main_window import MainWindow
+from slopebeat.window.library.athlete_dialog import AthleteDialog
+from slopebeat.window.library.band_finder import BandFinder
+from slopebeat.window.library.bands import BandsDialog
+from slopebeat.window.library.columns import LIST_COLUMNS, OutingsModel
+from slopebeat.window.library.desk import PlaceDialog
+from slopebeat.window.shell.main_window import MainWindow
 from summaries import outing
 from window_acts import drop, next_review, wait_drawn
 
@@ -245,7 +245,7 @@ def test_selectors_and_words_narrow_the_list_and_show_all_brings_it_back(
 
 def test_every_column_sorts_both_ways_with_the_unknown_last() -> None:
     model = OutingsModel()
-    from slopebeat.session.library_open import OutingRow
+    from slopebeat.session.library.opened import OutingRow
 
     class Facts:
         def __init__(self, number: int) -> None:
@@ -350,7 +350,7 @@ def test_the_demo_library_is_built_in_the_background_and_never_remembered(
         progress(0, 1, "a file")  # type: ignore[operator]
         filled.append(library.path)  # type: ignore[attr-defined]
 
-    monkeypatch.setattr("slopebeat.session.library_work.fill_with_demo", fill)
+    monkeypatch.setattr("slopebeat.session.library.work.fill_with_demo", fill)
     with qtbot.waitSignal(window.session.library.work.demo_filled, timeout=WAIT_MS):
         qtbot.mouseClick(window.welcome.months, Qt.MouseButton.LeftButton)
     settle(qtbot, window)

@@ -12,7 +12,7 @@ from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
 from slopebeat.library.notes import Note as StoredNote
 from slopebeat.library.people import new_identity
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
-from slopebeat.window.main_window import MainWindow
+from slopebeat.window.shell.main_window import MainWindow
 from window.test_library import library_window, settle
 
 __all__ = ["library_window"]

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
 from library_made import made
-from slopebeat.window.main_window import MainWindow
+from slopebeat.window.shell.main_window import MainWindow
 from window_acts import wait_drawn
 
 WAIT_MS = 30_000

@@ -16,13 +16,13 @@ from pytestqt.qtbot import QtBot
 from slopebeat.model import measures
 from slopebeat.model.marks import Reason
 from slopebeat.model.notes import Author, Note, NoteKind, TalkTest, new_note
-from slopebeat.plots.notes_hand import Hand
-from slopebeat.session.view_state import Picked
-from slopebeat.window.handing_on import FolderDialog, SaveDialog
-from slopebeat.window.main_window import MainWindow
-from slopebeat.window.notes_cells import WORDS
-from slopebeat.window.notes_form import KINDS
-from slopebeat.window.notes_value import NoteValue
+from slopebeat.plots.outing.notes_hand import Hand
+from slopebeat.session.outing.view_state import Picked
+from slopebeat.window.notes.cells import WORDS
+from slopebeat.window.notes.form import KINDS
+from slopebeat.window.notes.value import NoteValue
+from slopebeat.window.outing.handing_on import FolderDialog, SaveDialog
+from slopebeat.window.shell.main_window import MainWindow
 from window_acts import next_review, review_of, wait_drawn
 
 WAIT_MS = 20_000

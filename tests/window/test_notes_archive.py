@@ -12,10 +12,10 @@ from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete
-from slopebeat.review.export_archive_library import write_archive
-from slopebeat.review.notes_library import stored_note
-from slopebeat.window.handing_on import ArchiveDialog, SaveDialog
-from slopebeat.window.main_window import MainWindow
+from slopebeat.review.archive.library import write_archive
+from slopebeat.review.notes.library import stored_note
+from slopebeat.window.outing.handing_on import ArchiveDialog, SaveDialog
+from slopebeat.window.shell.main_window import MainWindow
 
 WAIT_MS = 60_000
 

@@ -30,8 +30,8 @@ from library_made import made
 from slopebeat.model.language import use_language
 from slopebeat.model.measures import use_decimal_sign
 from slopebeat.plots.colours import LIGHT
-from slopebeat.window.main_window import MainWindow
-from slopebeat.window.style import apply_style
+from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.style import apply_style
 from window_acts import wait_drawn
 
 ROUGH_PX = 1

@@ -15,9 +15,9 @@ from slopebeat.model.errors import Cancelled
 from slopebeat.model.recording import Recording
 from slopebeat.plots.colours import LIGHT
 from slopebeat.session.session import Session
-from slopebeat.window import app as window_app
-from slopebeat.window.dialogs import OpenDialog
-from slopebeat.window.main_window import MainWindow
+from slopebeat.window.shell import app as window_app
+from slopebeat.window.shell.dialogs import OpenDialog
+from slopebeat.window.shell.main_window import MainWindow
 from window_acts import drop, next_review
 
 WAIT_MS = 20_000

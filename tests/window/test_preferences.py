@@ -12,12 +12,12 @@ from pytestqt.qtbot import QtBot
 
 from slopebeat.model import language, measures
 from slopebeat.plots.colours import DARK, LIGHT
-from slopebeat.plots.overlay import SMALL_POINT, small_font
-from slopebeat.session.preferences import TEXT_PERCENT, Look, Preferences, Units
+from slopebeat.plots.outing.overlay import SMALL_POINT, small_font
+from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.session.session import Session
-from slopebeat.session.settings import Settings
-from slopebeat.session.view_state import Along, Rate
-from slopebeat.window.main_window import MainWindow
+from slopebeat.session.settings.preferences import TEXT_PERCENT, Look, Preferences, Units
+from slopebeat.session.settings.settings import Settings
+from slopebeat.window.shell.main_window import MainWindow
 
 
 def choose(window: MainWindow, name: str, value: str) -> None:

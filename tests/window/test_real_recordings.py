@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from slopebeat.session.demo import DEMO_AIM
-from slopebeat.window.main_window import MainWindow
+from slopebeat.session.outing.demo import DEMO_AIM
+from slopebeat.window.shell.main_window import MainWindow
 from window_acts import next_review
 
 

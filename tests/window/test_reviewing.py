@@ -10,9 +10,9 @@ from pytestqt.qtbot import QtBot
 
 from slopebeat.model.recording import Recording
 from slopebeat.review.outing import Review, review_recording
-from slopebeat.session.view_state import Along, Rate
-from slopebeat.window.main_window import MainWindow
-from slopebeat.window.readout import FIGURES
+from slopebeat.session.outing.view_state import Along, Rate
+from slopebeat.window.outing.readout import FIGURES
+from slopebeat.window.shell.main_window import MainWindow
 from window_acts import next_review, review_of, wait_drawn
 
 WAIT_MS = 20_000

@@ -12,13 +12,13 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
-from slopebeat.analysis.route_plan import StrategyName
+from slopebeat.analysis.route.plan import StrategyName
 from slopebeat.plots.colours import DARK
-from slopebeat.session.route import RoutePlanning
-from slopebeat.window.main_window import MainWindow
-from slopebeat.window.route_desk import RouteFileDialog
-from slopebeat.window.route_door import RouteDialog, is_planned_way
-from slopebeat.window.route_page import RoutePage
+from slopebeat.session.route.route import RoutePlanning
+from slopebeat.window.route.desk import RouteFileDialog
+from slopebeat.window.route.door import RouteDialog, is_planned_way
+from slopebeat.window.route.page import RoutePage
+from slopebeat.window.shell.main_window import MainWindow
 from window_acts import drop
 
 WAIT_MS = 90_000

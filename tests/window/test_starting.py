@@ -7,7 +7,7 @@ import sys
 
 LOADED = """
 import sys
-import slopebeat.window.app
+import slopebeat.window.shell.app
 print(*sorted({name.partition(".")[0] for name in sys.modules} & {"pandas", "scipy"}))
 """
 

@@ -16,8 +16,8 @@ from slopebeat.library.originals import content_hash
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.titles import LONGEST_TITLE, typed_title
 from slopebeat.session.session import Session
-from slopebeat.window.main_window import MainWindow
-from slopebeat.window.notes_cells import WORDS
+from slopebeat.window.notes.cells import WORDS
+from slopebeat.window.shell.main_window import MainWindow
 from window_acts import next_review
 
 WAIT_MS = 30_000

@@ -10,17 +10,17 @@ from pytestqt.qtbot import QtBot
 from slopebeat.model import language, measures
 from slopebeat.model.measures import System
 from slopebeat.plots.axes import RunAxis, left_axis
-from slopebeat.plots.plan import round_length
-from slopebeat.session.preferences import (
+from slopebeat.plots.outing.plan import round_length
+from slopebeat.session.settings.preferences import (
     Preferences,
     Units,
     decimal_sign_in_force,
     language_in_force,
     system_in_force,
 )
-from slopebeat.window.main_window import MainWindow
-from slopebeat.window.number_box import DecimalBox, MassBox
-from slopebeat.window.table import RowsTable
+from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.number_box import DecimalBox, MassBox
+from slopebeat.window.widgets.table import RowsTable
 from window_acts import review_of, wait_drawn
 
 FOOT_M, MILE_M, POUND_KG = 0.3048, 1609.344, 0.45359237

@@ -12,13 +12,13 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QAbstractSpinBox, QComboBox, QLabel, QPushButton, QTableView
 from pytestqt.qtbot import QtBot
 
-from slopebeat.analysis.time_account import BandState, TimeAccount
+from slopebeat.analysis.account.time_account import BandState, TimeAccount
 from slopebeat.plots.colours import DARK, LIGHT
-from slopebeat.window.account_picture import parts_of, sums
-from slopebeat.window.actions import ACTIONS, plain
-from slopebeat.window.crash import ExceptHook
-from slopebeat.window.dialogs import AboutDialog, ShortcutsDialog
-from slopebeat.window.main_window import MainWindow
+from slopebeat.window.outing.account_picture import parts_of, sums
+from slopebeat.window.shell.actions import ACTIONS, plain
+from slopebeat.window.shell.crash import ExceptHook
+from slopebeat.window.shell.dialogs import AboutDialog, ShortcutsDialog
+from slopebeat.window.shell.main_window import MainWindow
 
 
 def test_every_action_of_the_table_is_in_the_menus_with_its_shortcut(window: MainWindow) -> None:

@@ -8,8 +8,8 @@ from typing import Any
 
 import numpy as np
 
-from slopebeat.analysis.climbs import Climb
-from slopebeat.analysis.episodes import Episode
+from slopebeat.analysis.account.climbs import Climb
+from slopebeat.analysis.account.episodes import Episode
 from slopebeat.review.outing import Review
 
 

@@ -19,9 +19,9 @@ from slopebeat.model.bands import Band
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.people import Athlete, BandPeriod, Ground
-from slopebeat.review.import_recompute import recompute
-from slopebeat.review.import_sources import plain
-from slopebeat.review.importing import ImportProgress, ImportReport, import_files
+from slopebeat.review.imports.importing import ImportProgress, ImportReport, import_files
+from slopebeat.review.imports.recompute import recompute
+from slopebeat.review.imports.sources import plain
 
 EXIT_OK, EXIT_FAULT = 0, 2
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
 from slopebeat.library.originals import content_hash
 from slopebeat.library.store import Library, default_path
-from slopebeat.review.keeping import read_kept_book
+from slopebeat.review.notes.keeping import read_kept_book
 
 
 def kept_book(file: Path, activity: int, library: Path | None) -> Notebook:

@@ -8,9 +8,9 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from slopebeat.analysis.change import Figure
-from slopebeat.analysis.trend import Trend
-from slopebeat.analysis.weeks import LEAST_SESSION_S, Choice, Week
+from slopebeat.analysis.months.change import Figure
+from slopebeat.analysis.months.trend import Trend
+from slopebeat.analysis.months.weeks import LEAST_SESSION_S, Choice, Week
 from slopebeat.command.common import add_json_option, give_answer
 from slopebeat.command.layout import table
 from slopebeat.command.speech import add_speech_options, answering

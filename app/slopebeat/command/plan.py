@@ -10,15 +10,15 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from slopebeat.analysis.route_evidence import Evidence
-from slopebeat.analysis.route_plan import Plan
-from slopebeat.analysis.route_simulation import Conditions
+from slopebeat.analysis.route.evidence import Evidence
+from slopebeat.analysis.route.plan import Plan
+from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.command.common import add_band_options, add_json_option, band_given, give_answer, save
 from slopebeat.command.plan_progress import ProgressLine
 from slopebeat.command.plan_text import as_text
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.files.reading import read_recordings
-from slopebeat.files.route import read_routes
+from slopebeat.files.xml.route import read_routes
 from slopebeat.library.store import Library
 from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, Aim
 from slopebeat.model.errors import UserError
@@ -27,9 +27,9 @@ from slopebeat.model.measures import plain
 from slopebeat.model.people import Athlete, Ground
 from slopebeat.model.route import Route
 from slopebeat.review.outing import review_recording
-from slopebeat.review.planning import evidence_from, plan_route
-from slopebeat.review.planning_export import as_values, plan_gpx
-from slopebeat.review.planning_library import LATEST_OUTINGS, learn
+from slopebeat.review.planning.export import as_values, plan_gpx
+from slopebeat.review.planning.library import LATEST_OUTINGS, learn
+from slopebeat.review.planning.planning import evidence_from, plan_route
 
 EXIT_OK, EXIT_WRONG, EXIT_STOPPED = 0, 2, 130
 """Stopped by Ctrl+C is 128 and the number of the signal, as shells have it (POSIX, 2.8.2)."""

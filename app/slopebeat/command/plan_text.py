@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from slopebeat.analysis.route_plan import LapPlan, Plan, PlannedClimb
+from slopebeat.analysis.route.plan import LapPlan, Plan, PlannedClimb
 from slopebeat.command.layout import table
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, figure
 from slopebeat.model.units import clock, duration, percent
 from slopebeat.review.answer import cautions
-from slopebeat.review.planning_words import span, what_to_expect, what_to_hold
+from slopebeat.review.planning.words import span, what_to_expect, what_to_hold
 from slopebeat.review.wording import no_climb
 
 

@@ -23,7 +23,7 @@ from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import plain
 from slopebeat.model.notes import Note, present
 from slopebeat.model.recording import Recording
-from slopebeat.review.export_csv import write_csv_folder
+from slopebeat.review.export.tables import write_csv_folder
 from slopebeat.review.outing import Review, review_recording
 
 EXIT_OK, EXIT_UNREADABLE = 0, 2

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from slopebeat.analysis.climbs import Climb
-from slopebeat.analysis.decoupling import HalfComparison
+from slopebeat.analysis.account.climbs import Climb
+from slopebeat.analysis.response.decoupling import HalfComparison
 from slopebeat.command.answers import ceiling_rows
 from slopebeat.command.layout import table
 from slopebeat.model.language import tr

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from slopebeat.files.fit import read_fit
-from slopebeat.files.fit_frame import is_fit
-from slopebeat.files.gpx import read_gpx
+from slopebeat.files.fit.fit_recording import read_fit
+from slopebeat.files.fit.frame import is_fit
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
-from slopebeat.files.tcx import read_tcx
+from slopebeat.files.xml.gpx import read_gpx
+from slopebeat.files.xml.tcx import read_tcx
 from slopebeat.model.language import mark, tr
 from slopebeat.model.recording import Recording
 

@@ -10,7 +10,7 @@ from slopebeat.files.formats import FORMATS, format_names, what_it_is
 from slopebeat.files.limits import plain_text
 from slopebeat.files.progress import Progress, Ticker
 from slopebeat.files.source import Source, read_bytes, unpacked
-from slopebeat.files.xml_head import root_name
+from slopebeat.files.xml.head import root_name
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.language import tr
 from slopebeat.model.recording import Recording

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from slopebeat.analysis.causes import EXPLANATIONS, Cause, Causes
-from slopebeat.analysis.time_account import BandState, TimeAccount
+from slopebeat.analysis.account.causes import EXPLANATIONS, Cause, Causes
+from slopebeat.analysis.account.time_account import BandState, TimeAccount
 from slopebeat.model.language import tr
 from slopebeat.model.units import clock, duration, percent
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.shapes import PAGE_WIDTH_PT, Anchor, Hatch, Rect, Scene, Shape, Text, hatch, size_for
-from slopebeat.session.display import minutes_seconds, whole_minutes
+from slopebeat.session.settings.display import minutes_seconds, whole_minutes
 
 STOP_SHARE = 0.42
 """Standing time is drawn this much lower than moving time [project choice], as in the window."""

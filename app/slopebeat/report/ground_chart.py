@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from slopebeat.model.language import tr
 from slopebeat.model.measures import HEIGHT
 from slopebeat.plots.colours import Colours
-from slopebeat.plots.lines import break_after, broken, broken_x
+from slopebeat.plots.outing.lines import break_after, broken, broken_x
 from slopebeat.report.decimate import runs
 from slopebeat.report.frame import Frame, value_axis
 from slopebeat.report.heart_chart import COLUMN_PT

@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.analysis.time_account import BandState, band_state
+from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.model.bands import Band
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Channel
 from slopebeat.plots.colours import Colours
-from slopebeat.plots.lines import break_after, broken, broken_x, only
+from slopebeat.plots.outing.lines import break_after, broken, broken_x, only
 from slopebeat.report.decimate import runs
 from slopebeat.report.frame import Frame, value_axis
 from slopebeat.report.shapes import Anchor, Hatch, Path, Rect, Shape, Text, hatch, size_for

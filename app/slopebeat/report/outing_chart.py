@@ -5,7 +5,7 @@ from __future__ import annotations
 from slopebeat.model.language import tr, trn
 from slopebeat.model.units import duration
 from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.plots.lines import break_after
+from slopebeat.plots.outing.lines import break_after
 from slopebeat.report.frame import TICK_SIZE, TIME_WORDS_SHARE, Frame, time_axis
 from slopebeat.report.ground_chart import ground_chart, ground_range
 from slopebeat.report.heart_chart import heart_chart, heart_range

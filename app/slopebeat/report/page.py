@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from slopebeat import __version__
-from slopebeat.analysis.extension import Extension
-from slopebeat.analysis.terrain_fair import TerrainFair
-from slopebeat.analysis.time_account import TimeAccount
+from slopebeat.analysis.account.extension import Extension
+from slopebeat.analysis.account.time_account import TimeAccount
+from slopebeat.analysis.response.terrain_fair import TerrainFair
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, figure
 from slopebeat.model.notes import Note, present
@@ -22,7 +22,7 @@ from slopebeat.report.shapes import Scene
 from slopebeat.report.tables import Table, climb_table, decoupling_table, episode_table
 from slopebeat.report.words import plain
 from slopebeat.review.answer import answer_sentences, cautions, why
-from slopebeat.review.notes_lactate import lactate_sentences
+from slopebeat.review.notes.lactate import lactate_sentences
 from slopebeat.review.outing import Review
 from slopebeat.review.wording import kilograms
 

@@ -8,7 +8,7 @@ from pathlib import Path as FilePath
 
 import numpy as np
 
-from slopebeat.analysis.route_plan import INTERVAL_LEVEL, Plan, PlannedClimb, Strategy, StrategyName
+from slopebeat.analysis.route.plan import INTERVAL_LEVEL, Plan, PlannedClimb, Strategy, StrategyName
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, figure
 from slopebeat.model.units import duration, percent
@@ -17,8 +17,8 @@ from slopebeat.report.frame import Frame
 from slopebeat.report.shapes import Anchor, Hatch, Path, Rect, Scene, Shape, Text, hatch
 from slopebeat.report.sheet import wrapped
 from slopebeat.report.words import plain
-from slopebeat.review.planning_text import PLAN_CAUTIONS, hours_minutes
-from slopebeat.review.planning_words import span
+from slopebeat.review.planning.text import PLAN_CAUTIONS, hours_minutes
+from slopebeat.review.planning.words import span
 
 A6_PT, A5_PT = (297.64, 419.53), (419.53, 595.28)
 """ISO 216 sizes 105 x 148 mm and 148 x 210 mm."""

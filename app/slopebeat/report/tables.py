@@ -6,14 +6,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from slopebeat.analysis.decoupling import HalfComparison
-from slopebeat.analysis.terrain_fair import TerrainFair
+from slopebeat.analysis.response.decoupling import HalfComparison
+from slopebeat.analysis.response.terrain_fair import TerrainFair
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, figure
 from slopebeat.model.units import SECONDS_PER_HOUR, clock, duration, percent
 from slopebeat.review.outing import Review
 from slopebeat.review.wording import begun, no_climb
-from slopebeat.session.display import minutes_seconds
+from slopebeat.session.settings.display import minutes_seconds
 
 
 @dataclass(frozen=True)

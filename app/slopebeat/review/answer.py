@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from slopebeat.analysis.causes import Cause
-from slopebeat.analysis.extension import Extension
+from slopebeat.analysis.account.causes import Cause
+from slopebeat.analysis.account.extension import Extension
 from slopebeat.model.language import mark, tr
 from slopebeat.model.units import duration, percent
 from slopebeat.review.outing import Review

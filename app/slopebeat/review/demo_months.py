@@ -14,7 +14,7 @@ from slopebeat.model.bands import band_from_hr_max
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import Athlete, BandPeriod, Ground
-from slopebeat.review.importing import ImportProgress, ImportReport, import_files
+from slopebeat.review.imports.importing import ImportProgress, ImportReport, import_files
 
 FOLDER_NAME = "demo_library"
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from slopebeat.analysis.level_speed import LevelSpeed, level_speed
-from slopebeat.analysis.work_rate import steady_work
+from slopebeat.analysis.response.level_speed import LevelSpeed, level_speed
+from slopebeat.analysis.response.work_rate import steady_work
 from slopebeat.review.outing import Review
 
 

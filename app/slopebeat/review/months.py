@@ -8,7 +8,7 @@ from datetime import date, datetime, tzinfo
 
 import numpy as np
 
-from slopebeat.analysis.change import (
+from slopebeat.analysis.months.change import (
     DECOUPLING_NOISE_POINTS,
     SPEED_NOISE_SHARE,
     Figure,
@@ -16,8 +16,8 @@ from slopebeat.analysis.change import (
     Verdict,
     judge,
 )
-from slopebeat.analysis.trend import Array, Trend, trend
-from slopebeat.analysis.weeks import Choice, Terrain, Week, ground_of, terrain_of, weeks, weeks_since
+from slopebeat.analysis.months.trend import Array, Trend, trend
+from slopebeat.analysis.months.weeks import Choice, Terrain, Week, ground_of, terrain_of, weeks, weeks_since
 from slopebeat.model import measures
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import figure as number_text

@@ -7,17 +7,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from slopebeat.analysis.causes import WARM_UP_S, Causes, find_causes
-from slopebeat.analysis.ceiling import Ceiling, ceiling
-from slopebeat.analysis.climbs import Climb, find_climbs, with_heart_rate
-from slopebeat.analysis.decoupling import Decoupling, decoupling
-from slopebeat.analysis.drift_test import DriftTest, drift_test
-from slopebeat.analysis.episodes import Direction, Episode, find_episodes, out_of_band
-from slopebeat.analysis.extension import Extension, extension, with_interval
-from slopebeat.analysis.response import FitStatus, Response, fit_response
-from slopebeat.analysis.terrain_fair import TerrainFair, terrain_fair_decoupling
-from slopebeat.analysis.time_account import TimeAccount, time_account
-from slopebeat.analysis.work_rate import steady_work, work_rate_w_per_kg
+from slopebeat.analysis.account.causes import WARM_UP_S, Causes, find_causes
+from slopebeat.analysis.account.climbs import Climb, find_climbs, with_heart_rate
+from slopebeat.analysis.account.episodes import Direction, Episode, find_episodes, out_of_band
+from slopebeat.analysis.account.extension import Extension, extension, with_interval
+from slopebeat.analysis.account.time_account import TimeAccount, time_account
+from slopebeat.analysis.band.drift_test import DriftTest, drift_test
+from slopebeat.analysis.response.ceiling import Ceiling, ceiling
+from slopebeat.analysis.response.decoupling import Decoupling, decoupling
+from slopebeat.analysis.response.fit import FitStatus, Response, fit_response
+from slopebeat.analysis.response.terrain_fair import TerrainFair, terrain_fair_decoupling
+from slopebeat.analysis.response.work_rate import steady_work, work_rate_w_per_kg
 from slopebeat.cleaning.clean import clean
 from slopebeat.cleaning.elevation import Elevation
 from slopebeat.model.athlete import Aim

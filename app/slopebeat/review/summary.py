@@ -6,8 +6,8 @@ import math
 
 import numpy as np
 
-from slopebeat.analysis.decoupling import GENTLE_GRADE
-from slopebeat.analysis.response import FitStatus
+from slopebeat.analysis.response.decoupling import GENTLE_GRADE
+from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.model.summary import OutingSummary
 from slopebeat.model.track import Track
 from slopebeat.review.mid_band import mid_band_speed

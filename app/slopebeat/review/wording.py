@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from slopebeat.analysis.climbs import GENTLEST_GRADE, SMALLEST_GAIN_M
+from slopebeat.analysis.account.climbs import GENTLEST_GRADE, SMALLEST_GAIN_M
 from slopebeat.model.language import tr
 from slopebeat.model.measures import GROUND, HEIGHT, MASS, TEMPERATURE, System, plain, system
 from slopebeat.model.units import percent

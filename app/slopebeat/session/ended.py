@@ -14,9 +14,9 @@ from uuid import uuid4
 import platformdirs
 from PySide6.QtCore import QLockFile, QObject
 
-from slopebeat.session.demo import demo_files
-from slopebeat.session.library_kept import KeptOuting
-from slopebeat.session.opening import ReadFiles
+from slopebeat.session.library.kept import KeptOuting
+from slopebeat.session.outing.demo import demo_files
+from slopebeat.session.outing.opening import ReadFiles
 from slopebeat.session.session import Session
 
 

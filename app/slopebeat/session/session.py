@@ -12,24 +12,24 @@ from PySide6.QtCore import QObject, Signal
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.titles import title_of, typed_title
 from slopebeat.review.outing import review_recording
-from slopebeat.session.aim import AimState, Entered
 from slopebeat.session.background import Background
-from slopebeat.session.doubts import Doubts
-from slopebeat.session.held import Held, held_of_file
-from slopebeat.session.keeping import Keeping
-from slopebeat.session.library import LibrarySession
-from slopebeat.session.library_kept import KeptOuting
-from slopebeat.session.notes import Notes
-from slopebeat.session.opening import Opening, Reader, ReadFiles
-from slopebeat.session.outing import OpenOuting, Reviewer
-from slopebeat.session.preferences import Display
-from slopebeat.session.settings import Settings
+from slopebeat.session.library.kept import KeptOuting
+from slopebeat.session.library.library import LibrarySession
+from slopebeat.session.outing.aim import AimState, Entered
+from slopebeat.session.outing.doubts import Doubts
+from slopebeat.session.outing.held import Held, held_of_file
+from slopebeat.session.outing.keeping import Keeping
+from slopebeat.session.outing.notes import Notes
+from slopebeat.session.outing.opening import Opening, Reader, ReadFiles
+from slopebeat.session.outing.outing import OpenOuting, Reviewer
+from slopebeat.session.outing.view_state import ChartChoice, Cursor, Picked, Selection, VisibleRange
+from slopebeat.session.settings.preferences import Display
+from slopebeat.session.settings.settings import Settings
 from slopebeat.session.steps import Steps
 from slopebeat.session.undo import AimAct, History, TitleAct
-from slopebeat.session.view_state import ChartChoice, Cursor, Picked, Selection, VisibleRange
 
 if TYPE_CHECKING:
-    from slopebeat.session.route import RoutePlanning
+    from slopebeat.session.route.route import RoutePlanning
 
 AROUND_MARK_S = 300.0
 """At least this much is shown of and around a doubted stretch [project choice]."""
@@ -85,7 +85,7 @@ class Session(QObject):
     def route(self) -> RoutePlanning:
         """The route being planned; made at the first call, as most starts plan none."""
         if self._route is None:
-            from slopebeat.session.route import RoutePlanning
+            from slopebeat.session.route.route import RoutePlanning
 
             self._route = RoutePlanning(self.library, self.aim, self)
         return self._route

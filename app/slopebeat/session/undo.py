@@ -9,8 +9,8 @@ from PySide6.QtCore import QObject, Signal
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.marks import Mark
-from slopebeat.session.aim import AimState, Entered
-from slopebeat.session.outing import OpenOuting
+from slopebeat.session.outing.aim import AimState, Entered
+from slopebeat.session.outing.outing import OpenOuting
 
 MOST_ACTS = 200
 """Acts kept; the oldest are forgotten [project choice]."""

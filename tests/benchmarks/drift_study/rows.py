@@ -8,8 +8,8 @@ import numpy as np
 from scipy.ndimage import gaussian_filter1d
 from simulator import Array, Bike, Outing, Setting, looney_w_per_kg, road_load_w_per_kg, simulate
 
-from slopebeat.analysis.response import fit_response
-from slopebeat.analysis.terrain_fair import terrain_fair_decoupling
+from slopebeat.analysis.response.fit import fit_response
+from slopebeat.analysis.response.terrain_fair import terrain_fair_decoupling
 from slopebeat.model.track import Track
 
 SMOOTH_S = 10.0

@@ -1,0 +1,209 @@
+"""Climbs of an outing: where they are, how steep, and what the heart did on them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from slopebeat.analysis.account.time_account import BandState, band_state
+from slopebeat.analysis.account.windows import LAG_WINDOW_S, value_at, window_mean
+from slopebeat.model.bands import Band
+from slopebeat.model.spans import Spans
+from slopebeat.model.track import Array, Track
+from slopebeat.model.turning import turning_points
+
+SMALLEST_GAIN_M = 30.0
+"""A climb gains at least this much [project choice; there is no official definition of a climb]."""
+
+GENTLEST_GRADE = 0.03
+"""... at this mean grade or more [project choice]."""
+
+STEEPEST_MEAN_GRADE = 1.0
+"""A mean grade over this is a lift, or weather changing the barometer while someone stands
+[project choice]."""
+
+BRIDGED_DIP_M = 10.0
+"""Dips smaller than this do not end a climb [project choice] ..."""
+
+BRIDGED_DIP_SHARE = 0.15
+"""... nor do dips smaller than this share of the whole gain [project choice]."""
+
+STEEPEST_OVER_M = 100.0
+"""Length the steepest stretch of a climb is measured over."""
+
+
+@dataclass(frozen=True)
+class Climb:
+    """One climb; None where the recording or the band does not say.
+
+    Attributes
+    ----------
+    start_s, end_s : foot and top, seconds from the first record; start_m, end_m along the ground.
+    foot_m, top_m : smoothed elevation there; gain_m their difference.
+    length_m : distance along the ground; grade_mean = gain / length; grade_steepest over any 100 m.
+    vertical_speed_m_per_h : gain over the recorded time from foot to top.
+    hr_foot_bpm, hr_top_bpm : heart rate there.
+    above_s : seconds over the band; share_above of the climb's recorded seconds.
+    time_to_exit_s : from the foot to leaving the band upward; exit_grade, exit_speed_mps just before it.
+    return_s : from the top until the heart rate is no longer above the band.
+    """
+
+    start_s: float
+    end_s: float
+    start_m: float
+    end_m: float
+    foot_m: float
+    top_m: float
+    gain_m: float
+    length_m: float
+    grade_mean: float
+    grade_steepest: float | None
+    vertical_speed_m_per_h: float | None
+    hr_foot_bpm: float | None = None
+    hr_top_bpm: float | None = None
+    above_s: float | None = None
+    share_above: float | None = None
+    time_to_exit_s: float | None = None
+    exit_grade: float | None = None
+    exit_speed_mps: float | None = None
+    return_s: float | None = None
+
+
+def find_climbs(track: Track) -> tuple[Climb, ...]:
+    """Every climb of the outing, in order, without what needs a band.
+
+    Valleys and peaks at least ``BRIDGED_DIP_M`` apart are found first, small dips between two rises are
+    bridged, and each rise is cut down to the stretch that gains most over the gentlest grade.
+    """
+    known = np.flatnonzero(np.isfinite(track.elevation_m) & np.isfinite(track.distance_m))
+    if known.size < 2:
+        return ()
+    z, d = track.elevation_m[known], track.distance_m[known]
+    found = []
+    for low, high in _bridged(z, _rises(z)):
+        found += [
+            _without_rests(track, int(known[a]), int(known[b]))
+            for a, b in _steepest_parts(z, d, low, high)
+            if z[b] - z[a] >= SMALLEST_GAIN_M
+            and GENTLEST_GRADE * (d[b] - d[a]) <= z[b] - z[a] <= STEEPEST_MEAN_GRADE * (d[b] - d[a])
+        ]
+    return tuple(_measure(track, foot, top) for foot, top in found)
+
+
+def with_heart_rate(climbs: Sequence[Climb], track: Track, band: Band, above: Spans) -> tuple[Climb, ...]:
+    """The climbs with what the heart did on them.
+
+    Parameters
+    ----------
+    above : episodes above the band, so that a single high beat is not an exit.
+    """
+    state = band_state(track.hr_bpm, band)
+    return tuple(_heart(climb, track, state, above) for climb in climbs)
+
+
+def _rises(z: Array) -> list[tuple[int, int]]:
+    turns = turning_points(z, BRIDGED_DIP_M).tolist()
+    return [(a, b) for a, b in pairwise(turns) if z[b] > z[a]]
+
+
+def _bridged(z: Array, rises: list[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Join neighbouring rises over the smallest dips first, as long as the dip is small enough."""
+    joined = list(rises)
+    while True:
+        best = None
+        for i in range(len(joined) - 1):
+            (foot, top), (next_foot, next_top) = joined[i], joined[i + 1]
+            dip = z[top] - z[next_foot]
+            still_rising = z[next_top] > z[top] and z[next_foot] > z[foot]
+            limit = max(BRIDGED_DIP_M, BRIDGED_DIP_SHARE * (z[next_top] - z[foot]))
+            if still_rising and dip < limit and (best is None or dip < best[0]):
+                best = (dip, i)
+        if best is None:
+            return joined
+        i = best[1]
+        joined[i : i + 2] = [(joined[i][0], joined[i + 1][1])]
+
+
+def _steepest_parts(z: Array, d: Array, low: int, high: int) -> list[tuple[int, int]]:
+    """Stretches of [low, high] that gain most over the gentlest grade, in order along the way.
+
+    The best one is the largest rise of ``z - GENTLEST_GRADE * d``; what lies before and after it is
+    searched in turn. This trims a long flat approach and splits rises with a long flat between them.
+    """
+    parts: list[tuple[int, int]] = []
+    todo = [(low, high)]
+    while todo:
+        a, b = todo.pop()
+        if z[a : b + 1].max() - z[a : b + 1].min() < SMALLEST_GAIN_M:
+            continue
+        excess = z[a : b + 1] - GENTLEST_GRADE * d[a : b + 1]
+        rise = excess - np.minimum.accumulate(excess)
+        top = int(np.argmax(rise))
+        foot = int(np.flatnonzero(excess[: top + 1] == excess[: top + 1].min())[-1])
+        if rise[top] <= 0.0:
+            continue
+        parts.append((a + foot, a + top))
+        todo += [(a, a + foot), (a + top, b)]
+    return sorted(parts)
+
+
+def _without_rests(track: Track, foot: int, top: int) -> tuple[int, int]:
+    """The climb with rests at its ends cut off: a pause on the pass is no climbing."""
+    walked = track.moving[foot:top] & (track.pause_s[foot:top] + track.gap_s[foot:top] == 0.0)
+    steps = np.flatnonzero(walked)
+    return (foot, top) if steps.size == 0 else (foot + int(steps[0]), foot + int(steps[-1]) + 1)
+
+
+def _measure(track: Track, foot: int, top: int) -> Climb:
+    z, d = track.elevation_m, track.distance_m
+    gain, length = float(z[top] - z[foot]), float(d[top] - d[foot])
+    recorded = float(np.sum(track.recorded_s[foot:top]))
+    return Climb(
+        start_s=float(track.t_s[foot]),
+        end_s=float(track.t_s[top]),
+        start_m=float(d[foot]),
+        end_m=float(d[top]),
+        foot_m=float(z[foot]),
+        top_m=float(z[top]),
+        gain_m=gain,
+        length_m=length,
+        grade_mean=gain / length if length > 0 else float("nan"),
+        grade_steepest=_steepest(d[foot : top + 1], z[foot : top + 1]),
+        vertical_speed_m_per_h=gain / recorded * 3600.0 if recorded > 0 else None,
+        hr_foot_bpm=value_at(track, track.hr_bpm, foot),
+        hr_top_bpm=value_at(track, track.hr_bpm, top),
+    )
+
+
+def _steepest(d: Array, z: Array) -> float | None:
+    if d[-1] - d[0] < STEEPEST_OVER_M:
+        return None
+    starts = np.arange(d[0], d[-1] - STEEPEST_OVER_M + 1.0, 5.0)
+    known = np.isfinite(z)
+    rise = np.interp(starts + STEEPEST_OVER_M, d[known], z[known]) - np.interp(starts, d[known], z[known])
+    return float(np.max(rise)) / STEEPEST_OVER_M
+
+
+def _heart(climb: Climb, track: Track, state: NDArray[np.int8], above: Spans) -> Climb:
+    here = (track.t_s >= climb.start_s) & (track.t_s < climb.end_s)
+    recorded = float(np.sum(track.recorded_s[here]))
+    if not np.any(here & (state != BandState.NO_HEART_RATE)):
+        return climb
+    above_s = float(np.sum(track.recorded_s[here & (state == BandState.ABOVE)]))
+    exits = [start for start, end in above if start < climb.end_s and end > climb.start_s]
+    returns = [end for start, end in above if start <= climb.end_s < end]
+    exit_s = max(exits[0], climb.start_s) if exits else None
+    lag_s = None if exit_s is None else max(exit_s - LAG_WINDOW_S, climb.start_s)
+    return replace(
+        climb,
+        above_s=above_s,
+        share_above=above_s / recorded if recorded > 0 else None,
+        time_to_exit_s=None if exit_s is None else exit_s - climb.start_s,
+        exit_grade=None if exit_s is None else window_mean(track, track.grade, lag_s, exit_s),
+        exit_speed_mps=None if exit_s is None else window_mean(track, track.speed_mps, lag_s, exit_s),
+        return_s=returns[0] - climb.end_s if returns else None,
+    )

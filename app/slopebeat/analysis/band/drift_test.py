@@ -1,0 +1,177 @@
+"""A field test of the band: an hour at steady output on level ground at the band's upper edge.
+
+When heart rate drifts little at the upper edge, the edge is taken to be low enough. The threshold is the
+user's: 5 % is common practice and nobody has validated it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from slopebeat.analysis.months.change import DECOUPLING_NOISE_POINTS
+from slopebeat.analysis.response.decoupling import HalfComparison, Verdict, decoupling
+from slopebeat.model.bands import Band
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import decimal_sign, figure, plain
+from slopebeat.model.track import Array, Track
+from slopebeat.model.units import duration, percent
+
+THRESHOLD_PERCENT = 5.0
+"""Decoupling under which the edge passes; common practice, not validated in any study found."""
+
+LEAST_USED_S = 45 * 60.0
+"""Steady moving time after the first 10 minutes that the hour has to hold [project choice]."""
+
+MOST_STOP_SHARE = 0.05
+"""Share of recorded time spent standing that is still one effort [project choice]: breaks undo drift."""
+
+BLOCK_S = 300.0
+MOST_BLOCK_SPREAD = 0.10
+"""Spread (SD over mean) of the work rate of 5-minute blocks that is still steady [project choice]."""
+
+NEAR_EDGE_BPM = 5.0
+"""How far mean heart rate of the first half may lie from the upper edge [project choice]."""
+
+
+class Outcome(StrEnum):
+    """What the test says of the upper edge."""
+
+    UNDER = mark("the upper edge sits under the drift threshold")
+    OVER = mark("the upper edge sits over the drift threshold")
+    NOT_A_TEST = mark("this outing is no drift test")
+
+
+@dataclass(frozen=True)
+class DriftTest:
+    """The outcome with its figures; they are given even when the outing does not qualify.
+
+    Attributes
+    ----------
+    percent : decoupling of the work rate (or recorded power); positive = heart rate rose.
+    threshold_percent : the user's. first_half_bpm, mean_bpm : mean heart rates of what was used.
+    reasons : why the outing does not qualify, each a sentence. sentence : the outcome in words.
+    near : the figure is within day-to-day noise of the threshold, so the outcome could turn tomorrow.
+    """
+
+    outcome: Outcome
+    percent: float | None
+    threshold_percent: float
+    first_half_bpm: float | None
+    mean_bpm: float | None
+    reasons: tuple[str, ...]
+    near: bool
+    sentence: str
+
+
+def drift_test(
+    track: Track, work_w_per_kg: Array, band: Band, threshold_percent: float = THRESHOLD_PERCENT
+) -> DriftTest:
+    """Judge an outing as a drift test of the band's upper edge.
+
+    Parameters
+    ----------
+    work_w_per_kg : (n,) work rate of each sample, NaN where unknown.
+    threshold_percent : decoupling that is still called little.
+    """
+    row = decoupling(track, work_w_per_kg).work
+    mean = _mean_bpm(row)
+    reasons = _reasons(track, work_w_per_kg, row, band)
+    near = row.percent is not None and abs(row.percent - threshold_percent) < DECOUPLING_NOISE_POINTS
+    if reasons or row.percent is None:
+        outcome = Outcome.NOT_A_TEST
+    else:
+        outcome = Outcome.UNDER if row.percent < threshold_percent else Outcome.OVER
+    sentence = _sentence(outcome, row.percent, threshold_percent, band, near, reasons)
+    return DriftTest(outcome, row.percent, threshold_percent, row.first_hr_bpm, mean, reasons, near, sentence)
+
+
+def _mean_bpm(row: HalfComparison) -> float | None:
+    if row.first_hr_bpm is None or row.second_hr_bpm is None:
+        return None
+    return (row.first_hr_bpm + row.second_hr_bpm) / 2
+
+
+def _reasons(track: Track, work: Array, row: HalfComparison, band: Band) -> tuple[str, ...]:
+    """Every reason against reading the outing as a test."""
+    if row.percent is None or row.first_hr_bpm is None:
+        return (row.reason or tr("Heart rate or work rate is missing."),)
+    found = []
+    if row.used_s < LEAST_USED_S:
+        found.append(
+            tr("Too short: {used} moving after the first 10 minutes; {least} are needed.").format(
+                used=duration(row.used_s), least=duration(LEAST_USED_S)
+            )
+        )
+    if row.verdict is Verdict.TERRAIN:
+        found.append(tr("Not level or not even: {reason}").format(reason=row.reason))
+    stops = float(np.sum(track.recorded_s[~track.moving])) / float(np.sum(track.recorded_s))
+    if stops > MOST_STOP_SHARE:
+        found.append(tr("Interrupted: {share} of the time was spent standing.").format(share=percent(stops)))
+    spread = _block_spread(track, work)
+    if spread > MOST_BLOCK_SPREAD:
+        found.append(
+            tr("Not steady: the work rate of 5-minute stretches differed by {spread}.").format(
+                spread=percent(spread)
+            )
+        )
+    away = row.first_hr_bpm - band.upper_bpm
+    if abs(away) > NEAR_EDGE_BPM:
+        sentence = (
+            tr("Not at the edge: the first half was at {bpm} bpm, {away} over the upper edge of {edge} bpm.")
+            if away > 0
+            else tr(
+                "Not at the edge: the first half was at {bpm} bpm, {away} under the upper edge of {edge} bpm."
+            )
+        )
+        found.append(
+            sentence.format(bpm=figure(row.first_hr_bpm), away=figure(abs(away)), edge=band.upper_bpm)
+        )
+    return tuple(found)
+
+
+def _block_spread(track: Track, work: Array) -> float:
+    """Standard deviation over mean of the mean work rates of full 5-minute blocks of moving time."""
+    used = track.moving & np.isfinite(work) & (track.recorded_s > 0.0)
+    spent = np.cumsum(track.recorded_s[used])
+    if spent.size == 0 or spent[-1] < 2 * BLOCK_S:
+        return 0.0
+    block = ((spent - track.recorded_s[used]) // BLOCK_S).astype(np.intp)
+    weight = np.bincount(block, track.recorded_s[used])
+    total = np.bincount(block, track.recorded_s[used] * work[used])
+    full = weight > BLOCK_S / 2
+    means = total[full] / weight[full]
+    return float(np.std(means) / np.mean(means)) if np.mean(means) > 0.0 else float("inf")
+
+
+def _sentence(
+    outcome: Outcome,
+    drift: float | None,
+    threshold: float,
+    band: Band,
+    near: bool,
+    reasons: tuple[str, ...],
+) -> str:
+    if outcome is Outcome.NOT_A_TEST or drift is None:
+        return " ".join((tr("This outing is no drift test."), *reasons))
+    sentence = (
+        tr(
+            "At {edge} bpm decoupling was {drift} %, under your threshold of {threshold} % (a convention "
+            "without a validated limit)."
+        )
+        if outcome is Outcome.UNDER
+        else tr(
+            "At {edge} bpm decoupling was {drift} %, not under your threshold of {threshold} % (a convention "
+            "without a validated limit)."
+        )
+    ).format(
+        edge=band.upper_bpm,
+        drift=f"{drift:+.1f}".replace(".", decimal_sign()),
+        threshold=plain(threshold),
+    )
+    if not near:
+        return sentence
+    doubt = tr("Days alone differ by about {points} points, so repeat the test before changing the band.")
+    return f"{sentence} {doubt.format(points=figure(DECOUPLING_NOISE_POINTS))}"

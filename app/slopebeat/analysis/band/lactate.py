@@ -1,0 +1,195 @@
+"""Heart rates at lactate thresholds of a step test, by several methods, because methods disagree.
+
+Thresholds are read from straight lines between the measured stages; nothing is smoothed but the curve for
+drawing. On one published test the usual methods put the first threshold anywhere from 71 to 110 W: a
+band from a test is therefore given with a range.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from slopebeat.analysis.band.step_test import CAUTIONS as CAUTIONS
+from slopebeat.analysis.band.step_test import LEAST_STAGES as LEAST_STAGES
+from slopebeat.analysis.band.step_test import PLAUSIBLE_MMOL_L as PLAUSIBLE_MMOL_L
+from slopebeat.analysis.band.step_test import LactateTest as LactateTest
+from slopebeat.analysis.band.step_test import Stage as Stage
+from slopebeat.model.bands import Band
+from slopebeat.model.errors import UserError
+from slopebeat.model.kept_words import LACTATE_BASIS
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import plain
+
+Array = NDArray[np.float64]
+
+BAND_MMOL_L = (1.0, 1.9)
+"""Lactate at the lower and upper edge of low-intensity work; common practice, no source."""
+
+ABOVE_BASELINE_MMOL_L = 0.5
+"""Rise over the baseline that marks the first threshold."""
+
+
+class Method(StrEnum):
+    """How a threshold is defined."""
+
+    LOWER_FIXED = mark("1.0 mmol/L")
+    UPPER_FIXED = mark("1.9 mmol/L")
+    BASELINE = mark("baseline + 0.5 mmol/L")
+    LOG_LOG = mark("break of the log-log lines")
+
+
+@dataclass(frozen=True)
+class Threshold:
+    """One method's answer; load and heart rates None when the test does not reach it.
+
+    Attributes
+    ----------
+    hr_bpm : straight between the two measured stages; hr_line_bpm : on the line through all stages.
+    reason : why there is no answer, in a sentence; empty when there is one.
+    """
+
+    method: Method
+    load: float | None
+    lactate_mmol_l: float | None
+    hr_bpm: float | None
+    hr_line_bpm: float | None
+    reason: str = ""
+
+
+def thresholds(test: LactateTest) -> tuple[Threshold, ...]:
+    """All methods on one test: fixed 1.0 and 1.9 mmol/L, baseline + 0.5 mmol/L, log-log (Beaver 1985)."""
+    return (
+        at_lactate(test, BAND_MMOL_L[0], Method.LOWER_FIXED),
+        at_lactate(test, test.baseline_mmol_l + ABOVE_BASELINE_MMOL_L, Method.BASELINE),
+        at_lactate(test, BAND_MMOL_L[1], Method.UPPER_FIXED),
+        _answer(
+            test, Method.LOG_LOG, log_log_break(test.load, test.lactate), tr("No upward break was found.")
+        ),
+    )
+
+
+def at_lactate(test: LactateTest, lactate_mmol_l: float, method: Method) -> Threshold:
+    """Where lactate rises through a value for the last time, straight between measured stages."""
+    lactate, load = test.lactate, test.load
+    value = f"{plain(float(f'{lactate_mmol_l:.2g}'))} mmol/L"
+    if lactate[-1] < lactate_mmol_l:
+        return _answer(
+            test, method, None, tr("The test ended before lactate reached {value}.").format(value=value)
+        )
+    under = np.flatnonzero(lactate < lactate_mmol_l)
+    if under.size == 0:
+        exact = float(load[0]) if lactate[0] == lactate_mmol_l else None
+        return _answer(
+            test,
+            method,
+            exact,
+            tr("Lactate was over {value} in every stage: start easier.").format(value=value),
+        )
+    i = int(under[-1])
+    share = (lactate_mmol_l - lactate[i]) / (lactate[i + 1] - lactate[i])
+    return _answer(test, method, float(load[i] + share * (load[i + 1] - load[i])), "")
+
+
+def _answer(test: LactateTest, method: Method, load: float | None, reason: str) -> Threshold:
+    if load is None:
+        return Threshold(method, None, None, None, None, reason)
+    lactate = float(np.interp(load, test.load, test.lactate))
+    return Threshold(method, load, lactate, test.hr_at(load), test.hr_on_line(load))
+
+
+def log_log_break(load: Array, lactate: Array) -> float | None:
+    """Load at which two joined lines through log lactate over log load meet (Beaver 1985, doi:10.1152/
+    jappl.1985.59.6.1936), by least squares over the measured stages; None when the second line is no steeper.
+    """
+    x, y = np.log(load), np.log(lactate)
+    best: tuple[float, float] | None = None
+    for knot in np.linspace(x[1], x[-2], 801):
+        design = np.column_stack([np.ones_like(x), x - knot, np.maximum(x - knot, 0.0)])
+        beta = np.linalg.lstsq(design, y, rcond=None)[0]
+        error = float(np.sum((y - design @ beta) ** 2))
+        if beta[2] > 0.0 and (best is None or error < best[0] - 1e-12):
+            best = error, float(np.exp(knot))
+    return None if best is None else best[1]
+
+
+def smooth_curve(test: LactateTest, points: int = 200) -> tuple[Array, Array]:
+    """Loads and lactate (``points``,) of a third-degree polynomial through the stages, for drawing only.
+
+    The resting sample, where there is one, enters one step under the first load, as the usual published
+    evaluations have it.
+    """
+    load, lactate = test.load, test.lactate
+    if test.resting_mmol_l is not None:
+        load = np.concatenate([[load[0] - (load[1] - load[0])], load])
+        lactate = np.concatenate([[test.resting_mmol_l], lactate])
+    shape = np.polynomial.Polynomial.fit(load, lactate, 3 if load.size > 4 else 2)
+    drawn = np.linspace(load[0], load[-1], points)
+    return drawn, np.asarray(shape(drawn))
+
+
+@dataclass(frozen=True)
+class BandProposal:
+    """A band from a test, with how far the methods differ.
+
+    Attributes
+    ----------
+    band : heart rate at 1.0 and 1.9 mmol/L, rounded outward.
+    lower_range_bpm, upper_range_bpm : least and most that methods and readings of the heart rate give.
+    how, why_a_range : sentences on the method and on its doubt.
+    """
+
+    band: Band
+    lower_range_bpm: tuple[int, int]
+    upper_range_bpm: tuple[int, int]
+    how: str
+    why_a_range: str
+
+
+def propose_band(test: LactateTest) -> BandProposal:
+    """The band of low-intensity work a test suggests.
+
+    Raises
+    ------
+    UserError
+        With a sentence, when the test does not hold 1.9 mmol/L between two stages.
+    """
+    found = {threshold.method: threshold for threshold in thresholds(test)}
+    upper, lower = found[Method.UPPER_FIXED], found[Method.LOWER_FIXED]
+    if upper.hr_bpm is None:
+        raise UserError(upper.reason)
+    how = mark("Heart rate at 1.0 and 1.9 mmol/L of the step test (common practice).")
+    if lower.hr_bpm is None:
+        easiest = test.stages[0]
+        lower = Threshold(lower.method, easiest.load, None, easiest.hr_bpm, test.hr_on_line(easiest.load))
+        how = mark(
+            "Heart rate of the easiest stage, where lactate was over 1.0 mmol/L already, and at 1.9 mmol/L."
+        )
+    lows = _readings(lower)
+    highs = [
+        bpm for m in (Method.BASELINE, Method.UPPER_FIXED, Method.LOG_LOG) for bpm in _readings(found[m])
+    ]
+    assert lower.hr_bpm is not None
+    low_range, high_range = _outer(lows), _outer(highs)
+    why = tr(
+        "Methods disagree: they put the upper edge from {low} to {high} bpm. "
+        "Longer stages, food and the day change lactate too; begin at the lower figure "
+        "if in doubt."
+    ).format(low=high_range[0], high=high_range[1])
+    basis = LACTATE_BASIS.format(how=how)
+    return BandProposal(
+        Band(math.floor(lower.hr_bpm), math.ceil(upper.hr_bpm), basis=basis), low_range, high_range, how, why
+    )
+
+
+def _readings(threshold: Threshold) -> list[float]:
+    return [bpm for bpm in (threshold.hr_bpm, threshold.hr_line_bpm) if bpm is not None]
+
+
+def _outer(values: Sequence[float]) -> tuple[int, int]:
+    return math.floor(min(values)), math.ceil(max(values))

@@ -1,0 +1,1 @@
+"""What changed over many outings, and weeks against the prescription."""

@@ -1,0 +1,156 @@
+"""What enters the fit of the heart-rate response: seconds kept, seconds left out and why, uniform steps."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from slopebeat.analysis.response.lag import Array, held_integral, lag_means
+from slopebeat.model.language import mark
+from slopebeat.model.track import Track
+
+STEP_S = 5.0  # grid the lag runs on [project choice]
+BIN_STEPS = 6  # 30 s means are what is fitted: shorter than any time constant that matters [project choice]
+SLOW_CHANGE_S = 60.0  # Gaussian width that parts slow changes of the inputs from quick ones [project choice]
+LEAST_BIN_S = 10.0  # seconds a bin must hold to be fitted [project choice]
+FIRST_S = 600.0  # drift is told from warming up only after about ten minutes (Wingo 2012)
+INTERRUPTION_S = 30.0  # an unseen stretch this long leaves the lag uncertain [project choice]
+BURN_IN_S = (
+    180.0  # and this long after it heart rate is not fitted: about three time constants [project choice]
+)
+INPUTS = 6
+STANDING_W_PER_KG = {False: 1.44, True: 0.0}  # by on_bike: standing (Looney 2019) or not pedalling
+
+WARMING_UP, STOPS, NO_HEART_RATE = mark("first 10 minutes"), mark("stops"), mark("no heart rate")
+NO_WORK, RESTART, SURPRISES = mark("no work rate"), mark("after a pause or gap"), mark("out of all pattern")
+
+
+@dataclass(frozen=True, eq=False)
+class Grid:
+    """Inputs on uniform steps of ``STEP_S`` from the first record.
+
+    Attributes
+    ----------
+    inputs : (m, 6) work rate W/kg, climbing speed m/s and sinking speed m/s, all smoothed, then the quick
+        changes the smoothing took from each; filled through stops, pauses (standing) and gaps (a
+        straight line across), so that a lag can run through.
+    fit_s : (m,) seconds of each step that enter the fit.
+    hr_bpm : (m,) mean heart rate over those seconds, 0 where there are none.
+    excluded_s : recorded seconds left out, by reason.
+    """
+
+    inputs: Array
+    fit_s: Array
+    hr_bpm: Array
+    excluded_s: dict[str, float]
+
+    @property
+    def middle_s(self) -> Array:
+        return STEP_S * (np.arange(len(self.fit_s), dtype=np.float64) + 0.5)
+
+    def binned(self, values: Array) -> Array:
+        """Means over bins of ``BIN_STEPS`` steps, weighted by the seconds that enter; (bins, ...)."""
+        weight = _by_bin(self.fit_s)[self.kept_bins]
+        by_bin = _by_bin(values)[self.kept_bins]
+        total = weight.sum(axis=1).reshape((-1,) + (1,) * (values.ndim - 1))
+        return np.asarray(np.einsum("bs,bs...->b...", weight, by_bin) / total)
+
+    @cached_property
+    def kept_bins(self) -> np.ndarray:
+        """Indices of the bins with enough seconds to be fitted."""
+        return np.flatnonzero(_by_bin(self.fit_s).sum(axis=1) >= LEAST_BIN_S)
+
+    def without(self, bins: np.ndarray, reason: str) -> Grid:
+        """The same grid with some bins (indices into ``kept_bins``) left out."""
+        steps = np.zeros(len(self.fit_s), bool)
+        for offset in range(BIN_STEPS):
+            at = self.kept_bins[bins] * BIN_STEPS + offset
+            steps[at[at < steps.size]] = True
+        lost = float(self.fit_s[steps].sum())
+        fit_s = np.where(steps, 0.0, self.fit_s)
+        return Grid(self.inputs, fit_s, self.hr_bpm, {**self.excluded_s, reason: lost})
+
+    def lagged(self, tau_s: float) -> Array:
+        """(bins, INPUTS) lagged inputs."""
+        return self.binned(lag_means(self.inputs, STEP_S, tau_s))
+
+
+def _by_bin(values: Array) -> Array:
+    spare = -len(values) % BIN_STEPS
+    padded = np.concatenate([values, np.zeros((spare, *values.shape[1:]))])
+    return padded.reshape(-1, BIN_STEPS, *values.shape[1:])
+
+
+def make_grid(track: Track, work_w_per_kg: Array) -> Grid:
+    """Put a track on the grid.
+
+    Parameters
+    ----------
+    work_w_per_kg : (n,) work rate of each sample, standing cost while standing, NaN where unknown.
+    """
+    left_out, excluded = _left_out(track, work_w_per_kg)
+    last = track.t_s[-1] + track.recorded_s[-1]
+    edges = STEP_S * np.arange(max(int(np.ceil(last / STEP_S)), 1) + 1, dtype=np.float64)
+    fit_s = held_integral(track.t_s, track.recorded_s, np.where(left_out, 0.0, 1.0), edges)
+    beats = held_integral(track.t_s, track.recorded_s, np.where(left_out, 0.0, track.hr_bpm), edges)
+    hr = np.divide(beats, fit_s, out=np.zeros_like(beats), where=fit_s > 1e-6)
+    return Grid(_inputs(track, work_w_per_kg, edges), np.where(fit_s > 1e-6, fit_s, 0.0), hr, excluded)
+
+
+def _inputs(track: Track, work: Array, edges: Array) -> Array:
+    """Inputs of the lag, the quick changes apart from the slow ones.
+
+    Quick changes of computed work and slope are in good part noise of position and height. Sharing one
+    coefficient with the slow ones they would pull it down, and on a climb followed by a descent a response
+    fitted too small leaves the rest to the drift. Given a coefficient of their own they do no harm; smoothing
+    commutes with the lag, so nothing is lost where the recording is clean.
+    """
+    from scipy.ndimage import gaussian_filter1d
+
+    vertical = np.where(track.moving & np.isfinite(track.vertical_speed_mps), track.vertical_speed_mps, 0.0)
+    known = np.isfinite(work)
+    columns = [np.where(known, work, 0.0), np.maximum(vertical, 0.0), np.maximum(-vertical, 0.0)]
+    seen = held_integral(track.t_s, track.recorded_s, known.astype(float), edges)
+    start = track.t_s + track.recorded_s
+    paused = held_integral(start, track.pause_s, np.ones_like(start), edges)
+    total = seen + paused
+    middle = 0.5 * (edges[1:] + edges[:-1])
+    filled = []
+    for column, standing in zip(columns, (STANDING_W_PER_KG[track.on_bike], 0.0, 0.0), strict=True):
+        moved = held_integral(track.t_s, track.recorded_s, np.where(known, column, 0.0), edges)
+        mean = np.divide(moved + standing * paused, total, out=np.zeros_like(total), where=total > 1e-6)
+        has = total > 1e-6
+        filled.append(np.interp(middle, middle[has], mean[has]) if has.any() else mean)
+    inputs = np.column_stack(filled)
+    slow = gaussian_filter1d(inputs, SLOW_CHANGE_S / STEP_S, axis=0, mode="nearest")
+    return np.column_stack([slow, inputs - slow])
+
+
+def _left_out(track: Track, work: Array) -> tuple[np.ndarray, dict[str, float]]:
+    """Samples left out of the fit, and their recorded seconds by the first reason that applies."""
+    checks = {
+        WARMING_UP: track.t_s < FIRST_S,
+        STOPS: ~track.moving,
+        NO_HEART_RATE: ~np.isfinite(track.hr_bpm),
+        NO_WORK: ~np.isfinite(work),
+        RESTART: _after_interruption(track, work),
+    }
+    left_out = np.zeros(len(track), bool)
+    excluded = {}
+    for reason, hit in checks.items():
+        excluded[reason] = float(track.recorded_s[hit & ~left_out].sum())
+        left_out |= hit
+    return left_out, excluded
+
+
+def _after_interruption(track: Track, work: Array) -> np.ndarray:
+    blind = track.pause_s + track.gap_s + np.where(np.isfinite(work), 0.0, track.recorded_s)
+    total = np.cumsum(blind)
+    # A sample whose work is known ends a run of unseen seconds; its own pause and gap begin the next one.
+    before = np.maximum.accumulate(np.where(np.isfinite(work), total - blind, 0.0))
+    long = total - before >= INTERRUPTION_S
+    ends = np.where(long, track.t_s + track.recorded_s + track.pause_s + track.gap_s, -np.inf)
+    last_end = np.concatenate([[-np.inf], np.maximum.accumulate(ends)[:-1]])
+    return np.asarray(track.t_s < last_end + BURN_IN_S)

@@ -1,0 +1,245 @@
+"""A plan for an outing on its terrain, as numbers: what a window, a page or a pocket card shows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import NamedTuple
+
+import numpy as np
+
+from slopebeat.analysis.response.pooled import PooledResponse
+from slopebeat.analysis.route.profile import Ground
+from slopebeat.analysis.route.simulation import Conditions
+from slopebeat.analysis.route.speed import PooledSpeed
+from slopebeat.analysis.route.tiring import Tiring
+from slopebeat.model.bands import Band
+from slopebeat.model.language import mark
+from slopebeat.model.track import Array
+
+INTERVAL_LEVEL = 0.80
+"""Level of every interval of a plan: four outings of five fall inside [project choice]. A plan is for
+deciding when to turn back, where a 95 % interval is too wide to say anything."""
+
+
+class Range(NamedTuple):
+    """Median of the simulated outings, and the interval that holds ``INTERVAL_LEVEL`` of them.
+
+    ``high`` may be infinite: no length of such an outing is enough.
+    """
+
+    middle: float
+    low: float
+    high: float
+
+
+class StrategyName(StrEnum):
+    """How the outing is gone, as said on screen."""
+
+    USUAL = mark("as usual")
+    HOLD = mark("hold the band")
+
+
+@dataclass(frozen=True, eq=False)
+class Course:
+    """What is expected along the way; arrays of one shape (n + 1,), at the ends of the steps of ground.
+
+    Attributes
+    ----------
+    distance_m, elevation_m, grade : the ground. seen : the grade was gone before, long enough.
+    reach_s : median time of reaching the place. speed_mps : median speed.
+    hr_bpm, hr_low_bpm, hr_high_bpm : median and interval of the heart rate there.
+    p_below, p_in_band, p_above : share of the simulated outings on each side of the band.
+    """
+
+    distance_m: Array
+    elevation_m: Array
+    grade: Array
+    seen: np.ndarray
+    reach_s: Array
+    speed_mps: Array
+    hr_bpm: Array
+    hr_low_bpm: Array
+    hr_high_bpm: Array
+    p_below: Array
+    p_in_band: Array
+    p_above: Array
+
+    @property
+    def state(self) -> np.ndarray:
+        """(n + 1,) the likeliest side of the band: -1 below, 0 in band, 1 above."""
+        return np.asarray(np.argmax([self.p_below, self.p_in_band, self.p_above], axis=0) - 1)
+
+
+@dataclass(frozen=True)
+class ClimbCourse:
+    """One climb in one strategy.
+
+    Attributes
+    ----------
+    reach_s : time of reaching its foot. duration_s : from foot to top, stops included.
+    speed_mps, vertical_m_per_h : means of the moving time.
+    hr_top_bpm, hr_peak_bpm : heart rate at the top, and the highest minute-long mean.
+    above_s : over the band on the climb. exit_probability : share of outings with an episode over it.
+    exit_after_m : metres from the foot to leaving the band, in the middle one of those outings.
+    episodes_above : out-of-band episodes over the band.
+    """
+
+    reach_s: Range
+    duration_s: Range
+    speed_mps: Range
+    vertical_m_per_h: Range
+    hr_top_bpm: Range
+    hr_peak_bpm: Range
+    above_s: Range
+    exit_probability: float
+    exit_after_m: float | None
+    episodes_above: Range
+
+
+@dataclass(frozen=True)
+class PlannedClimb:
+    """One climb of the way.
+
+    Attributes
+    ----------
+    start_m, end_m, foot_m, top_m, gain_m, length_m, grade_mean, grade_steepest : the ground.
+    seen : its mean grade was gone before.
+    usual, held : what is expected as usual, and holding the band.
+    hold_speed_mps, hold_vertical_m_per_h : speed on its mean grade at which the heart rate settles at
+        the one to hold, at the expected time of arrival with the drift until then; None where every
+        speed stays under it.
+    holdable : share of the simulated outings in which any speed keeps the heart rate down.
+    hold_cost_s : time holding costs on this climb.
+    """
+
+    start_m: float
+    end_m: float
+    foot_m: float
+    top_m: float
+    gain_m: float
+    length_m: float
+    grade_mean: float
+    grade_steepest: float | None
+    seen: bool
+    usual: ClimbCourse
+    held: ClimbCourse
+    hold_speed_mps: Range | None
+    hold_vertical_m_per_h: Range | None
+    holdable: float
+    hold_cost_s: Range
+
+
+@dataclass(frozen=True, eq=False)
+class Strategy:
+    """The whole outing gone one way.
+
+    Attributes
+    ----------
+    hold_bpm : heart rate the speed is kept under, None as usual.
+    total_s : moving and standing with the timer running; pauses are not foreseen. moving_s its part.
+    in_band_s, above_s, below_s : parts of total_s. yield_share : in_band_s / total_s.
+    episodes_above, episodes_below : out-of-band episodes on either side; the warm-up is one below.
+    missing_s : of the target. extra_s : more time on such ground to reach it.
+    target_probability : share of the simulated outings that reach the target.
+    """
+
+    name: StrategyName
+    hold_bpm: float | None
+    total_s: Range
+    moving_s: Range
+    in_band_s: Range
+    above_s: Range
+    below_s: Range
+    yield_share: Range
+    episodes_above: Range
+    episodes_below: Range
+    missing_s: Range
+    extra_s: Range
+    target_probability: float
+    course: Course
+
+
+@dataclass(frozen=True)
+class LapPlan:
+    """Extra laps of a loop on the way until the target is likely reached.
+
+    Attributes
+    ----------
+    start_m, end_m : the loop on the way. laps : extra laps after which the median outing reaches the
+        target; None where ``MOST_LAPS`` are not enough. total_s, in_band_s : with them.
+    """
+
+    strategy: StrategyName
+    start_m: float
+    end_m: float
+    laps: int | None
+    total_s: Range
+    in_band_s: Range
+
+
+@dataclass(frozen=True)
+class GradeRow:
+    """What is known of one grade.
+
+    Attributes
+    ----------
+    seen_s, outings : moving time and number of outings on it; seen : enough to count.
+    usual_mps : without a load. lower_mps, upper_mps : speeds under today's load whose steady heart rate
+        is the band's lower and upper edge halfway through; None where no speed reaches it.
+    """
+
+    grade: float
+    seen_s: float
+    outings: int
+    seen: bool
+    usual_mps: Range
+    lower_mps: Range | None
+    upper_mps: Range | None
+
+
+@dataclass(frozen=True)
+class Reference:
+    """A published rule's time for the way, without stops."""
+
+    name: str
+    seconds: float
+    source: str
+
+
+@dataclass(frozen=True, eq=False)
+class Plan:
+    """Everything planned for one outing.
+
+    Attributes
+    ----------
+    ascent_m, descent_m : None without elevation. outing_count : outings learnt from.
+    usual, hold : the two strategies. laps : for a loop that was named, one per strategy.
+    unseen_share : share of the way on grades never seen.
+    warnings : whole sentences for the user.
+    """
+
+    title: str
+    on_bike: bool
+    band: Band
+    target_s: float
+    conditions: Conditions
+    ground: Ground
+    ascent_m: float | None
+    descent_m: float | None
+    outing_count: int
+    response: PooledResponse
+    speed: PooledSpeed
+    tiring: Tiring
+    usual: Strategy
+    hold: Strategy
+    climbs: tuple[PlannedClimb, ...]
+    laps: tuple[LapPlan, ...]
+    grades: tuple[GradeRow, ...]
+    references: tuple[Reference, ...]
+    unseen_share: float
+    warnings: tuple[str, ...]
+
+    @property
+    def strategies(self) -> tuple[Strategy, Strategy]:
+        return self.usual, self.hold

@@ -1,0 +1,157 @@
+"""Simulated outings summed up: medians, intervals, and shares on each side of the band."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from slopebeat.analysis.account.climbs import Climb
+from slopebeat.analysis.account.episodes import BRIDGED_BREAK_S, SHORTEST_EPISODE_S
+from slopebeat.analysis.route.plan import (
+    INTERVAL_LEVEL,
+    ClimbCourse,
+    Course,
+    Range,
+    Strategy,
+    StrategyName,
+)
+from slopebeat.analysis.route.profile import Ground
+from slopebeat.analysis.route.simulation import TIME_STEP_S, Runs
+from slopebeat.model.bands import Band
+from slopebeat.model.spans import Spans
+from slopebeat.model.track import Array
+
+PEAK_OVER_S = 60.0
+"""A peak is the highest mean over this long, so that a single beat is none [project choice]."""
+
+QUANTILES = (0.5, 0.5 - INTERVAL_LEVEL / 2.0, 0.5 + INTERVAL_LEVEL / 2.0)
+
+
+def range_of(values: Array) -> Range:
+    """Median and interval of the runs; infinite values are kept as such."""
+    # A value that occurred, not one between two: between a number and infinity there is none.
+    return Range(*np.quantile(values, QUANTILES, method="inverted_cdf").tolist())
+
+
+def seconds_by_side(runs: Runs, band: Band) -> dict[int, Array]:
+    """(m,) seconds below (-1), in band (0) and above (1) of each run."""
+    known = np.isfinite(runs.hr_bpm)
+    side = np.where(known, band.side(np.nan_to_num(runs.hr_bpm)), 2)
+    lasts = runs.lasts_s
+    return {code: np.asarray(np.sum(lasts * (side == code), axis=1)) for code in (-1, 0, 1)}
+
+
+def strategy_of(
+    name: StrategyName,
+    hold_bpm: float | None,
+    runs: Runs,
+    ground: Ground,
+    band: Band,
+    target_s: float,
+    seen: np.ndarray,
+) -> Strategy:
+    """The whole outing in one strategy. ``seen`` (n,) tells which steps lie on grades gone before."""
+    parts = seconds_by_side(runs, band)
+    inside, total = parts[0], runs.total_s
+    missing = np.maximum(target_s - inside, 0.0)
+    share = inside / total
+    with np.errstate(divide="ignore", invalid="ignore"):
+        extra = np.where(missing > 0.0, missing / share, 0.0)
+    return Strategy(
+        name=name,
+        hold_bpm=hold_bpm,
+        total_s=range_of(total),
+        moving_s=range_of(total - np.sum((runs.leave_s - runs.reach_s)[:, :-1], axis=1)),
+        in_band_s=range_of(inside),
+        above_s=range_of(parts[1]),
+        below_s=range_of(parts[-1]),
+        yield_share=range_of(share),
+        episodes_above=range_of(_episode_counts(runs, band, 1)),
+        episodes_below=range_of(_episode_counts(runs, band, -1)),
+        missing_s=range_of(missing),
+        extra_s=range_of(extra),
+        target_probability=float(np.mean(missing <= 0.0)),
+        course=_course(runs, ground, band, seen),
+    )
+
+
+def _course(runs: Runs, ground: Ground, band: Band, seen: np.ndarray) -> Course:
+    last = np.maximum(np.ceil(runs.total_s / TIME_STEP_S).astype(int) - 1, 0)
+    at = np.minimum((runs.reach_s / TIME_STEP_S).astype(int), last[:, None])
+    hr = np.take_along_axis(runs.hr_bpm, at, axis=1)
+    middle, low, high = np.quantile(hr, QUANTILES, axis=0)
+    side = band.side(hr)
+    return Course(
+        distance_m=ground.distance_m,
+        elevation_m=ground.elevation_m,
+        grade=np.append(ground.grade, ground.grade[-1]),
+        seen=np.append(seen, seen[-1]),
+        reach_s=np.median(runs.reach_s, axis=0),
+        speed_mps=np.median(np.hstack([runs.speed_mps, runs.speed_mps[:, -1:]]), axis=0),
+        hr_bpm=middle,
+        hr_low_bpm=low,
+        hr_high_bpm=high,
+        p_below=np.mean(side < 0, axis=0),
+        p_in_band=np.mean(side == 0, axis=0),
+        p_above=np.mean(side > 0, axis=0),
+    )
+
+
+def climb_course(climb: Climb, runs: Runs, ground: Ground, band: Band) -> ClimbCourse:
+    """What is expected on one climb."""
+    from scipy.ndimage import uniform_filter1d
+
+    foot, top = climb_steps(climb, ground)
+    reach, left = runs.reach_s[:, foot], runs.reach_s[:, top]
+    standing = np.sum((runs.leave_s - runs.reach_s)[:, foot:top], axis=1)
+    moving = left - reach - standing
+    here = (runs.place_m >= ground.distance_m[foot]) & (runs.place_m < ground.distance_m[top])
+    known = np.isfinite(runs.hr_bpm)
+    above = here & known & (np.nan_to_num(runs.hr_bpm) > band.upper_bpm)
+    # Walking out of the picture, the last value is held: it belongs to nobody's climb.
+    filled = np.where(known, runs.hr_bpm, np.nanmin(runs.hr_bpm))
+    smooth = uniform_filter1d(filled, round(PEAK_OVER_S / TIME_STEP_S), axis=1)
+    arrive = np.minimum((left / TIME_STEP_S).astype(int), runs.hr_bpm.shape[1] - 1)
+    exits, counts = _exits(above, runs.place_m, float(ground.distance_m[foot]))
+    return ClimbCourse(
+        reach_s=range_of(reach),
+        duration_s=range_of(left - reach),
+        speed_mps=range_of((ground.distance_m[top] - ground.distance_m[foot]) / moving),
+        vertical_m_per_h=range_of(3600.0 * climb.gain_m / moving),
+        hr_top_bpm=range_of(filled[np.arange(arrive.size), np.maximum(arrive - 1, 0)]),
+        hr_peak_bpm=range_of(np.max(np.where(here, smooth, 0.0), axis=1)),
+        above_s=range_of(np.sum(runs.lasts_s * above, axis=1)),
+        exit_probability=float(np.mean(np.isfinite(exits))),
+        exit_after_m=float(np.median(exits[np.isfinite(exits)])) if np.isfinite(exits).any() else None,
+        episodes_above=range_of(counts),
+    )
+
+
+def climb_steps(climb: Climb, ground: Ground) -> tuple[int, int]:
+    """Indices of the ends of steps at foot and top."""
+    foot = round(climb.start_m / ground.step_m)
+    return foot, max(round(climb.end_m / ground.step_m), foot + 1)
+
+
+def _episode_counts(runs: Runs, band: Band, side: int) -> Array:
+    """(m,) number of episodes on one side of the band in each run."""
+    known = np.isfinite(runs.hr_bpm)
+    out = known & (band.side(np.nan_to_num(runs.hr_bpm)) == side)
+    return np.array([float(len(_episodes(row))) for row in out])
+
+
+def _episodes(out: np.ndarray) -> Spans:
+    """Episodes of one run, (k,) out of band or not, by the rules that hold for a recorded outing."""
+    t = TIME_STEP_S * np.arange(out.size + 1)
+    found = Spans.from_mask(t, np.append(out, False))
+    return found.bridged(BRIDGED_BREAK_S).at_least(SHORTEST_EPISODE_S)
+
+
+def _exits(above: np.ndarray, place_m: Array, foot_m: float) -> tuple[Array, Array]:
+    """Metres from the foot to the first episode over the band of each run (NaN: none), and how many."""
+    first, count = np.full(above.shape[0], np.nan), np.zeros(above.shape[0])
+    for run in np.flatnonzero(above.any(axis=1)):
+        episodes = _episodes(above[run])
+        count[run] = len(episodes)
+        if len(episodes):
+            first[run] = place_m[run, round(float(episodes.start_s[0]) / TIME_STEP_S)] - foot_m
+    return first, count

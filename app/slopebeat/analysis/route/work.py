@@ -1,0 +1,87 @@
+"""What going at a speed on a grade costs somebody on a planned way, and the speed a cost allows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from slopebeat.analysis.response.work_rate import (
+    MINETTI_GRADE,
+    STANDING_W_PER_KG,
+    air_density_kg_m3,
+    foot_w_per_kg,
+    road_load_w,
+)
+from slopebeat.model.track import Array
+
+SLOWEST_MPS = {False: 0.25, True: 0.8}
+"""By on_bike: slower than this is standing, or pushing the bicycle [project choice]."""
+
+FASTEST_MPS = {False: 3.5, True: 14.0}
+"""By on_bike: no plan goes faster [project choice]."""
+
+LOAD_SLOWS_FROM_GRADE = 0.0
+"""A load slows who pays for it with breath: on the level and uphill the work rate is kept, downhill, where
+feet and brakes set the pace, the speed is [project choice]."""
+
+_BISECTIONS = 22
+
+
+@dataclass(frozen=True)
+class Going:
+    """Who goes, and how: on foot or on a bicycle; masses in kg."""
+
+    on_bike: bool
+    body_mass_kg: float
+    bike_mass_kg: float = 0.0
+    air_kg_m3: float = 1.225
+
+    @classmethod
+    def at(cls, on_bike: bool, body_mass_kg: float, bike_mass_kg: float, elevation_m: float) -> Going:
+        """The same with the air of a mean elevation."""
+        air = float(air_density_kg_m3(elevation_m))
+        return cls(on_bike, body_mass_kg, bike_mass_kg if on_bike else 0.0, air)
+
+    @property
+    def standing_w_per_kg(self) -> float:
+        return 0.0 if self.on_bike else STANDING_W_PER_KG
+
+    def work_w_per_kg(self, speed_mps: ArrayLike, grade: ArrayLike, load_kg: ArrayLike = 0.0) -> Array:
+        """Steady work rate per kg of body mass (broadcast): metabolic on foot, at the pedals on a bike."""
+        load = np.asarray(load_kg, dtype=float)
+        if not self.on_bike:
+            cost = foot_w_per_kg(speed_mps, grade)
+            return np.asarray(cost * (self.body_mass_kg + load) / self.body_mass_kg)
+        held = np.clip(np.asarray(grade, dtype=float), *MINETTI_GRADE)
+        mass = self.body_mass_kg + self.bike_mass_kg + load
+        power = road_load_w(speed_mps, held, mass, air_kg_m3=self.air_kg_m3)
+        return np.asarray(np.maximum(power, 0.0) / self.body_mass_kg)
+
+    def speed_for(self, work_w_per_kg: ArrayLike, grade: ArrayLike, load_kg: ArrayLike = 0.0) -> Array:
+        """Fastest speed that costs no more than a work rate (broadcast), within slowest and fastest."""
+        wanted = np.asarray(work_w_per_kg, dtype=float)
+        shape = np.broadcast_shapes(wanted.shape, np.shape(grade), np.shape(load_kg))
+        low = np.full(shape, SLOWEST_MPS[self.on_bike])
+        high = np.full(shape, FASTEST_MPS[self.on_bike])
+        free = self.work_w_per_kg(high, grade, load_kg) <= wanted
+        for _ in range(_BISECTIONS):
+            middle = 0.5 * (low + high)
+            over = self.work_w_per_kg(middle, grade, load_kg) > wanted
+            low, high = np.where(over, low, middle), np.where(over, middle, high)
+        return np.asarray(np.where(free, FASTEST_MPS[self.on_bike], low))
+
+    def with_load(self, speed_mps: Array, grade: Array, load_kg: Array) -> Array:
+        """The speed under a load of who goes at ``speed_mps`` without one."""
+        kept = self.speed_for(self.work_w_per_kg(speed_mps, grade), grade, load_kg)
+        return self._where_it_tells(np.minimum(kept, speed_mps), speed_mps, grade, load_kg)
+
+    def without_load(self, speed_mps: Array, grade: Array, load_kg: Array) -> Array:
+        """The speed without the load of who went at ``speed_mps`` with it."""
+        kept = self.speed_for(self.work_w_per_kg(speed_mps, grade, load_kg), grade)
+        return self._where_it_tells(np.maximum(kept, speed_mps), speed_mps, grade, load_kg)
+
+    @staticmethod
+    def _where_it_tells(changed: Array, speed: Array, grade: Array, load: Array) -> Array:
+        return np.asarray(np.where((grade >= LOAD_SLOWS_FROM_GRADE) & (load > 0.0), changed, speed))

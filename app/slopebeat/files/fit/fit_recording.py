@@ -1,0 +1,260 @@
+"""Recordings from FIT files: what the decoded messages mean."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from slopebeat.files.assembly import (
+    FEWEST_RECORDS,
+    Assembled,
+    assemble,
+    laps_from_starts,
+    left_out,
+    records_in_words,
+)
+from slopebeat.files.fit.clock import timer_pauses, trusted_records
+from slopebeat.files.fit.content import FIT_EPOCH_UNIX_S, FitContent, Value, number, text
+from slopebeat.files.fit.decode import decode
+from slopebeat.files.fit.frame import frames
+from slopebeat.files.progress import Ticker
+from slopebeat.files.source import Source
+from slopebeat.files.sports import sport_of
+from slopebeat.model.errors import UnreadableFile
+from slopebeat.model.language import tr
+from slopebeat.model.measures import counted
+from slopebeat.model.recording import DeviceTotals, Lap, Recording, Sport
+from slopebeat.model.spans import Spans
+
+DEGREES_PER_SEMICIRCLE = 180.0 / 2**31
+"""Unit of positions in FIT files (FIT profile, "semicircles")."""
+
+UTC_OFFSET_STEP_S = 900.0
+"""Time zones lie on quarters of an hour."""
+
+LARGEST_UTC_OFFSET_S = 14 * 3600.0
+"""Largest offset in use, UTC+14."""
+
+FIRST_ABSOLUTE_TIME_S = float(0x10000000)
+"""Smaller times count from when the unit was switched on (FIT profile, type ``date_time``)."""
+
+_OFFSET_TOLERANCE_S = 60.0  # some devices write the two times a moment apart
+
+Fields = dict[str, Value]
+
+
+def read_fit(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
+    """Every session of every FIT file chained in the source.
+
+    Raises
+    ------
+    UnreadableFile
+        When no session holds two records.
+    """
+    found, trailing_bytes = frames(source.data)
+    total = len(source.data)
+    contents: list[FitContent] = []
+    recordings: list[Recording] = []
+    spare: list[str] = []
+    if trailing_bytes:
+        spare.append(
+            tr("{count} bytes behind the end of the recording are no FIT data; left out.").format(
+                count=counted(trailing_bytes)
+            )
+        )
+    for frame in found:
+        content = decode(source.data, frame, ticker.within(frame.start / total, frame.data_end / total))
+        contents.append(content)
+        made = _recordings_of(content)
+        recordings += made
+        if not made:
+            spare += content.warnings
+    if not recordings:
+        raise UnreadableFile(_why_none(source.name, contents))
+    return tuple(replace(each, warnings=(*each.warnings, *spare)) for each in recordings)
+
+
+def _why_none(name: str, contents: list[FitContent]) -> str:
+    kinds = {
+        text(fields, "type") or "unknown" for content in contents for fields in content.all_of("file_id")
+    }
+    damage = " ".join(warning for content in contents for warning in content.warnings)
+    count = sum(content.record_count for content in contents)
+    if "course" in kinds:
+        return tr("{name} is a FIT file with a planned course, not a recorded activity.").format(name=name)
+    if count == 0 and not damage:
+        kind = ", ".join(sorted(kinds)).replace("_", " ") or "unknown"
+        return tr("{name} is a FIT file of type {kind} and holds no records of an activity.").format(
+            name=name, kind=kind
+        )
+    sentence = tr(
+        "{name} is a FIT file with {records}; an activity needs {fewest} at different times."
+    ).format(name=name, records=records_in_words(count), fewest=FEWEST_RECORDS)
+    return f"{sentence} {damage}".strip()
+
+
+def _recordings_of(content: FitContent) -> list[Recording]:
+    """One recording per session with records; the entire content where no session is written."""
+    if any(text(fields, "type") == "course" for fields in content.all_of("file_id")):
+        return []
+    time_s = content.records["timestamp"]
+    if not np.any(np.isfinite(time_s)):
+        return []
+    pauses = timer_pauses(content, float(np.nanmax(time_s)))
+    trusted = trusted_records(time_s, pauses)
+    warnings = [*content.warnings, *_record_warnings(time_s, trusted)]
+    starts, sessions = _sessions(content)
+    owner = np.searchsorted(starts[1:], np.where(trusted, time_s, -np.inf), side="right")
+    made = []
+    for index, session in enumerate(sessions):
+        table = _assembled(content, trusted & (owner == index), first=index == 0)
+        if not table.enough:
+            continue
+        said = (*warnings, *left_out([table], records_in_words))
+        made.append(_recording(content, session, table, pauses, len(sessions), said))
+    return made
+
+
+def _record_warnings(time_s: NDArray[np.float64], trusted: NDArray[np.bool_]) -> list[str]:
+    warnings = []
+    untimed = int(np.count_nonzero(~np.isfinite(time_s)))
+    dropped = time_s.size - untimed - int(np.count_nonzero(trusted))
+    if untimed:
+        warnings.append(tr("{records} without a time left out.").format(records=records_in_words(untimed)))
+    if dropped:
+        warnings.append(
+            tr("The device's clock jumped: {records} with times that do not fit the others left out.").format(
+                records=records_in_words(dropped)
+            )
+        )
+    if np.any(time_s[trusted] < FIRST_ABSOLUTE_TIME_S):
+        warnings.append(tr("The device's clock was not set, so the date shown is not that of the outing."))
+    return warnings
+
+
+def _sessions(content: FitContent) -> tuple[NDArray[np.float64], list[Fields]]:
+    """Sessions by start time; records belong to the last session begun, early ones to the first."""
+    by_start: dict[float, Fields] = {}
+    for fields in content.all_of("session"):
+        start = number(fields, "start_time")
+        if start is not None:
+            by_start.setdefault(start, fields)
+    if not by_start:
+        unplaced = content.all_of("session")
+        return np.array([-np.inf]), [unplaced[0] if unplaced else {}]
+    starts = sorted(by_start)
+    return np.array(starts), [by_start[start] for start in starts]
+
+
+def _assembled(content: FitContent, chosen: NDArray[np.bool_], *, first: bool) -> Assembled:
+    records = {name: values[chosen] for name, values in content.records.items()}
+    known = records["distance"][np.isfinite(records["distance"])]
+    if known.size and not first:
+        # Devices count distance on through the sessions of one file.
+        records["distance"] = records["distance"] - known.min()
+
+    def first_of(preferred: str, other: str) -> NDArray[np.float64]:
+        return np.where(np.isfinite(records[preferred]), records[preferred], records[other])
+
+    columns = {
+        "hr_bpm": records["heart_rate"],
+        "elevation_m": first_of("enhanced_altitude", "altitude"),
+        "distance_m": records["distance"],
+        "speed_mps": first_of("enhanced_speed", "speed"),
+        "lat_deg": records["position_lat"] * DEGREES_PER_SEMICIRCLE,
+        "lon_deg": records["position_long"] * DEGREES_PER_SEMICIRCLE,
+        "cadence_rpm": records["cadence"],
+        "power_w": records["power"],
+        "temperature_c": records["temperature"],
+    }
+    return assemble(records["timestamp"] + FIT_EPOCH_UNIX_S, columns)
+
+
+def _recording(
+    content: FitContent,
+    session: Fields,
+    table: Assembled,
+    pauses: Spans,
+    session_count: int,
+    warnings: tuple[str, ...],
+) -> Recording:
+    start_s = table.start_unix_s - FIT_EPOCH_UNIX_S
+    span_s = float(table.samples["t_s"].iloc[-1])
+    return Recording(
+        samples=table.samples,
+        start_utc=table.start_utc,
+        sport=_sport(content, session),
+        utc_offset_s=_utc_offset_s(content),
+        device=_device(content),
+        pauses=_clipped(pauses, start_s, span_s),
+        laps=_laps(content, start_s, span_s),
+        totals=_totals(content, session, session_count),
+        warnings=warnings,
+    )
+
+
+def _sport(content: FitContent, session: Fields) -> Sport:
+    """The session's sport; a file that broke off has no session, but may have a ``sport`` message."""
+    said = (
+        sport_of(text(fields, "sport"), text(fields, "sub_sport"))
+        for fields in [session, *content.all_of("sport")]
+    )
+    return next((sport for sport in said if sport is not Sport.UNKNOWN), Sport.UNKNOWN)
+
+
+def _clipped(pauses: Spans, start_s: float, span_s: float) -> Spans:
+    return Spans.from_pairs((max(begin - start_s, 0.0), min(end - start_s, span_s)) for begin, end in pauses)
+
+
+def _laps(content: FitContent, start_s: float, span_s: float) -> tuple[Lap, ...]:
+    starts = (number(fields, "start_time") for fields in content.all_of("lap"))
+    inside = [start - start_s for start in starts if start is not None]
+    return laps_from_starts(inside, span_s)
+
+
+def _totals(content: FitContent, session: Fields, session_count: int) -> DeviceTotals:
+    timer_s = number(session, "total_timer_time")
+    if timer_s is None and session_count == 1:
+        activities = content.all_of("activity")
+        timer_s = number(activities[-1], "total_timer_time") if activities else None
+    return DeviceTotals(
+        timer_s=timer_s,
+        distance_m=number(session, "total_distance"),
+        ascent_m=number(session, "total_ascent"),
+        descent_m=number(session, "total_descent"),
+    )
+
+
+def _utc_offset_s(content: FitContent) -> float | None:
+    """Local time minus UTC from the activity message, None unless it is one a time zone can have."""
+    for fields in content.all_of("activity"):
+        time, local = number(fields, "timestamp"), number(fields, "local_timestamp")
+        if time is None or local is None:
+            continue
+        offset = round((local - time) / UTC_OFFSET_STEP_S) * UTC_OFFSET_STEP_S
+        if abs(local - time - offset) <= _OFFSET_TOLERANCE_S and abs(offset) <= LARGEST_UTC_OFFSET_S:
+            return offset
+    return None
+
+
+def _device(content: FitContent) -> str:
+    """Maker and product as the file says them."""
+    creators = [
+        fields for fields in content.all_of("device_info") if text(fields, "device_index") in ("creator", "0")
+    ]
+    for fields in [*content.all_of("file_id"), *creators]:
+        maker = text(fields, "manufacturer") or ""
+        product = next(
+            (
+                found
+                for name in ("product_name", "garmin_product", "product")
+                if (found := text(fields, name))
+            ),
+            "",
+        )
+        words = f"{maker} {product}".replace("_", " ").strip()
+        if words:
+            return words
+    return ""

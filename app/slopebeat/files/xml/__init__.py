@@ -1,0 +1,1 @@
+"""GPX and TCX files, and planned routes."""

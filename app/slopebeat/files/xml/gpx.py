@@ -1,0 +1,114 @@
+"""Recordings from GPX 1.0 and 1.1: every track with times is one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from xml.etree.ElementTree import Element
+
+from slopebeat.files.assembly import FEWEST_RECORDS, left_out
+from slopebeat.files.limits import MOST_TRACKS, too_many
+from slopebeat.files.progress import Ticker
+from slopebeat.files.source import Source
+from slopebeat.files.sports import sport_of
+from slopebeat.files.xml.parts import DocumentParts, Listener
+from slopebeat.files.xml.points import AlikePoints, PointColumns
+from slopebeat.model.errors import UnreadableFile
+from slopebeat.model.language import tr
+from slopebeat.model.measures import counted
+from slopebeat.model.recording import Recording
+
+
+@dataclass
+class _Track:
+    points: PointColumns = field(default_factory=PointColumns)
+    name: str = ""
+    kind: str = ""
+
+
+def read_gpx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
+    """Every track of a GPX file that has two points with different times.
+
+    GPX has no pauses: a break between points, also between segments, is a gap.
+
+    Raises
+    ------
+    UnreadableFile
+        When there is no such track, or the document is refused.
+    """
+    document = GpxDocument()
+    damage = DocumentParts(("trkpt",), document, document.alike_ended).read(source, ticker)
+    tracks = document.tracks
+    tables = [track.points.assembled() for track in tracks]
+    recordings = []
+    for track, table in zip(tracks, tables, strict=True):
+        if table.enough:
+            recordings.append(
+                Recording(
+                    samples=table.samples,
+                    start_utc=table.start_utc,
+                    sport=sport_of(track.kind),
+                    utc_offset_s=track.points.utc_offset_s,
+                    device=document.creator,
+                    title=track.name,
+                )
+            )
+    if not recordings:
+        raise UnreadableFile(_why_none(source.name, tracks, damage))
+    warnings = (*left_out(tables), *([damage] if damage else []))
+    return tuple(replace(recording, warnings=warnings) for recording in recordings)
+
+
+class GpxDocument(Listener):
+    """What a GPX document holds, as it is read.
+
+    Attributes
+    ----------
+    tracks : in the order of the file, each with its points.
+    """
+
+    def __init__(self) -> None:
+        self.creator = ""
+        self.tracks: list[_Track] = []
+
+    def started(self, name: str, _parent: str, element: Element) -> None:
+        if name == "gpx":
+            self.creator = element.get("creator", "").strip()
+        elif name == "trk":
+            if len(self.tracks) >= MOST_TRACKS:
+                raise too_many("tracks", MOST_TRACKS)
+            self.tracks.append(_Track())
+
+    def points_ended(self, points: list[Element]) -> None:
+        if self.tracks:
+            self.tracks[-1].points.add(points)
+
+    def alike_ended(self, points: AlikePoints) -> None:
+        """Points that are whole, one after another and all written alike."""
+        if self.tracks:
+            self.tracks[-1].points.add_alike(points)
+
+    def ended(self, name: str, parent: str, text: str) -> None:
+        if parent != "trk" or not self.tracks:
+            return
+        if name == "name":
+            self.tracks[-1].name = text
+        elif name == "type":
+            self.tracks[-1].kind = text
+
+
+def _why_none(name: str, tracks: list[_Track], damage: str | None) -> str:
+    count = sum(len(track.points) for track in tracks)
+    timed = sum(track.points.timed_count for track in tracks)
+    if count == 0:
+        sentence = tr("{name} is a GPX file without track points, so there is no recording in it.").format(
+            name=name
+        )
+    elif timed < FEWEST_RECORDS:
+        sentence = tr(
+            "{name} holds {count} track points of which {timed} carry a time: a route, not a recording."
+        ).format(name=name, count=counted(count), timed=timed)
+    else:
+        sentence = tr("{name} holds no track with {fewest} points at different times.").format(
+            name=name, fewest=FEWEST_RECORDS
+        )
+    return f"{sentence} {damage}" if damage else sentence

@@ -1,0 +1,239 @@
+"""Read XML a part at a time: the tree of each part is built, told and dropped before the next."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection
+from typing import Protocol
+from xml.etree.ElementTree import Element, ParseError, TreeBuilder, XMLParser
+
+from slopebeat.files.limits import LONGEST_TEXT, MOST_POINT_BYTES
+from slopebeat.files.progress import Ticker
+from slopebeat.files.source import Source
+from slopebeat.files.xml.alike import AlikeRuns, BegunRun, line_breaks
+from slopebeat.files.xml.head import check_depth, leading_space, plain_name
+from slopebeat.files.xml.points import AlikePoints
+from slopebeat.model.errors import UnreadableFile
+from slopebeat.model.language import tr
+from slopebeat.model.measures import counted
+
+_PART_BYTES = 1 << 14  # small enough that the next part finds the memory of the last in the cache
+_MOST_PART_BYTES = 1 << 22
+_MOST_NAMES = 10_000  # different names remembered; real files have a few dozen
+
+
+class Listener(Protocol):
+    """What is told of a document, in its order; names are plain ones, the root's parent is ""."""
+
+    def started(self, name: str, parent: str, element: Element) -> None:
+        """An element begins, its attributes are there."""
+
+    def ended(self, name: str, parent: str, text: str) -> None:
+        """An element ends; ``text`` is what stands in it before any other element."""
+
+    def points_ended(self, points: list[Element]) -> None:
+        """Points that are whole, one after another."""
+
+
+class PlainNames(dict[str, str]):
+    """Plain names of elements by their full ones, each worked out once."""
+
+    def __missing__(self, tag: str) -> str:
+        if len(self) >= _MOST_NAMES:
+            self.clear()
+        name = self[tag] = plain_name(tag)
+        return name
+
+
+class DocumentParts:
+    """Tells a listener of a document, keeping no more of it in memory than a part and what is open.
+
+    ``root_name`` must have passed the document: the parser here expands entities.
+
+    Parameters
+    ----------
+    point_names : plain names of the elements told in one piece.
+    alike_ended : told of points written alike, one after another, where that is faster; None for never.
+    """
+
+    def __init__(
+        self,
+        point_names: Collection[str],
+        listener: Listener,
+        alike_ended: Callable[[AlikePoints], None] | None = None,
+    ) -> None:
+        self._point_names = frozenset(point_names)
+        self._listener = listener
+        self._alike_ended = alike_ended
+        self._open: list[Element] = []
+        self._names: list[str] = []
+        self._fed_bytes = 0
+        self._point_bytes = 0
+        self._plain = PlainNames()
+        self._builder = TreeBuilder()
+        self._parser = XMLParser(target=self._builder)
+
+    def read(self, source: Source, ticker: Ticker) -> str | None:
+        """Tell all of a document.
+
+        Returns
+        -------
+        A sentence when the document broke off or was malformed, else None.
+
+        Raises
+        ------
+        UnreadableFile
+            When elements are nested too deep, or a point is larger than any can be.
+        """
+        data, damage = source.data, None
+        at, size = leading_space(data), _PART_BYTES
+        runs = AlikeRuns(data, self._point_names, self._alike_ended) if self._alike_ended else None
+        try:
+            while at < len(data):
+                while runs and (begun := runs.begun(at, at + _PART_BYTES)):
+                    at = self._read_alike(runs, begun, at, ticker)
+                before = self._open[-1:]
+                self._feed(data[at : at + size])
+                ticker.tick(at / len(data))
+                at += size
+                # The parser begins anew at a comment it has not seen the end of, so it gets ever more of one.
+                stuck = self._open[-1:] == before and self._newest() is None
+                size = min(2 * size, _MOST_PART_BYTES) if stuck else _PART_BYTES
+            self._finish(self._parser.close())
+        except ParseError as error:
+            line, _column = error.position
+            damage = tr(
+                "The file breaks off or is malformed at line {line}; what came before was kept."
+            ).format(line=counted(line))
+            self._tell_before_damage()
+        except (LookupError, ValueError):
+            # expat's answer to an encoding it does not know or cannot stream
+            damage = tr("The file's text encoding is not supported; what could be read was kept.")
+        return damage
+
+    def _feed(self, part: bytes, at_once: bool = False) -> None:
+        """Parse a part and tell what is whole with it; newer parsers put some of it off where they may."""
+        self._parser.feed(part)
+        if at_once and hasattr(self._parser, "flush"):
+            self._parser.flush()
+        self._fed_bytes = min(len(part), _PART_BYTES)
+        # Asked early, the builder answers with the tree so far and builds on.
+        self._tell_whole(self._builder.close())
+
+    def _read_alike(self, runs: AlikeRuns, begun: BegunRun, at: int, ticker: Ticker) -> int:
+        """Parse to the end of a point and read on from there without, as far as points are written like it.
+
+        Returns
+        -------
+        Where to parse on. The parser sees no more of what was read than its line breaks.
+        """
+        data = runs.data
+        self._feed(data[at : begun.start], at_once=True)
+        before = self._newest()
+        self._feed(data[begun.start : begun.end], at_once=True)
+        point, end = self._newest(), begun.end
+        # What looks like a point and brings no new one lies in a comment or the like.
+        if point is None or point is before:
+            return end
+        parent = self._open[-1]
+        children = list(parent)
+        del parent[:]
+        self._tell_children(len(self._open) - 1, children)
+        for points, end in begun.pattern.runs(data, begun.end):
+            runs.tell(points)
+            ticker.tick(end / len(data))
+        self._parser.feed(b"\n" * line_breaks(data, begun.end, end))
+        return end
+
+    def _newest(self) -> Element | None:
+        """The last element begun below those that are open."""
+        return self._open[-1][-1] if self._open and len(self._open[-1]) else None
+
+    def _tell_before_damage(self) -> None:
+        """Tell what was whole when the document broke off, its last point too where that was whole."""
+        builder = self._builder
+        try:
+            innermost = builder.end("")
+        except IndexError:  # No element is open: the document had ended, or never began.
+            root = builder.close()
+            if root is not None:
+                self._finish(root)
+            return
+        # With a point begun behind it, the last element of those that are told is whole for certain.
+        innermost.append(Element(next(iter(self._point_names))))
+        self._tell_whole(builder.close())
+
+    def _tell_whole(self, root: Element | None) -> None:
+        """Tell and drop every element that is whole: all but the last at each level down to the newest."""
+        if root is None:
+            return
+        if not self._open:
+            self._begin(root)
+        level = 0
+        while True:
+            element = self._open[level]
+            children = list(element)
+            if children:
+                self._tell_children(level, children[:-1])
+                del element[:-1]
+            if not children or self._is_point(children[-1], len(self._open)):
+                return
+            level += 1
+            if level == len(self._open):
+                self._begin(children[-1])
+
+    def _tell_children(self, level: int, children: list[Element]) -> None:
+        """Tell whole children of the open element at ``level``; the first may have begun in a part before."""
+        if not children:
+            return
+        self._point_bytes = 0
+        if len(self._open) > level + 1:
+            begun = children[0]
+            self._tell_children(level + 1, list(begun))
+            self._end()
+            children = children[1:]
+        points: list[Element] = []
+        names = self._plain
+        for child in children:
+            if names[child.tag] in self._point_names:
+                points.append(child)
+                continue
+            if points:
+                self._listener.points_ended(points)
+                points = []
+            self._begin(child)
+            self._tell_children(len(self._open) - 1, list(child))
+            self._end()
+        if points:
+            self._listener.points_ended(points)
+
+    def _finish(self, root: Element) -> None:
+        self._tell_whole(root)
+        if self._open:
+            self._tell_children(0, list(root))
+            self._end()
+
+    def _is_point(self, element: Element, depth: int) -> bool:
+        """Whether the newest element is a point, which is waited for until it is whole."""
+        if self._plain[element.tag] not in self._point_names:
+            return False
+        self._point_bytes += self._fed_bytes
+        if self._point_bytes > MOST_POINT_BYTES:
+            raise UnreadableFile(
+                tr("The file holds a track point larger than {most} bytes; it was not read.").format(
+                    most=counted(MOST_POINT_BYTES)
+                )
+            )
+        return True
+
+    def _begin(self, element: Element) -> None:
+        parent = self._names[-1] if self._names else ""
+        name = self._plain[element.tag]
+        self._open.append(element)
+        self._names.append(name)
+        check_depth(len(self._open))
+        self._listener.started(name, parent, element)
+
+    def _end(self) -> None:
+        element, name = self._open.pop(), self._names.pop()
+        parent = self._names[-1] if self._names else ""
+        self._listener.ended(name, parent, (element.text or "")[:LONGEST_TEXT].strip())

@@ -1,0 +1,202 @@
+"""Planned routes from GPX 1.0 and 1.1: every route and every track with two different places is one."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from pathlib import Path
+from xml.etree.ElementTree import Element
+
+import numpy as np
+
+from slopebeat.files.limits import MOST_RECORDS, MOST_TRACKS, plain_text, too_many
+from slopebeat.files.progress import Progress, Ticker
+from slopebeat.files.source import Source, read_bytes, unpacked
+from slopebeat.files.xml.head import root_name
+from slopebeat.files.xml.parts import DocumentParts, Listener
+from slopebeat.files.xml.points import finite_number, plain_name
+from slopebeat.model.errors import UnreadableFile
+from slopebeat.model.geodesy import great_circle_m
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import counted, figure
+from slopebeat.model.route import Route
+
+LONGEST_ROUTE_M = 500_000.0
+"""Longest way taken for one outing on foot or on a bike [project choice]."""
+
+LONGEST_STEP_M = 1_000.0
+"""A straight line longer than this between two points is said to be one [project choice]."""
+
+PLAUSIBLE_ELEVATION_M = (-500.0, 9_000.0)
+"""Elevations outside are no ground a person walks on: the Dead Sea shore and the highest summit, with a
+margin."""
+
+_POINT_NAMES = ("rtept", "trkpt")
+_WAY_NAMES = ("rte", "trk")
+
+
+@dataclass
+class _Way:
+    name: str = ""
+    lat_deg: list[float] = field(default_factory=list)
+    lon_deg: list[float] = field(default_factory=list)
+    elevation_m: list[float] = field(default_factory=list)
+    timed: int = 0
+    misplaced: int = 0
+
+
+def read_routes(path: Path, progress: Progress | None = None) -> tuple[Route, ...]:
+    """Every planned way of a GPX file, routes and tracks in the order of the file; gzip is unpacked first.
+
+    Raises
+    ------
+    UnreadableFile
+        With a sentence for the user, when the file holds no way.
+    Cancelled
+        When ``progress`` asked to stop.
+    """
+    ticker = Ticker(progress)
+    source = unpacked(path.name, read_bytes(path, ticker.within(0.0, 0.05)), ticker.within(0.05, 0.1))
+    return routes_of(source, ticker.within(0.1, 1.0))
+
+
+def routes_of(source: Source, ticker: Ticker) -> tuple[Route, ...]:
+    """The same from bytes already loaded."""
+    root = root_name(source)
+    if root != "gpx":
+        what = (
+            tr("no GPX file")
+            if root is None
+            else tr("an XML document with the root element {root}").format(root=root[:60])
+        )
+        raise UnreadableFile(
+            tr("A planned route is read from GPX; {name} is {what}.").format(name=source.name, what=what)
+        )
+    document = _Document()
+    damage = DocumentParts(_POINT_NAMES, document).read(source, ticker)
+    ways = document.ways
+    found = tuple(r for way in ways if (r := _route(way, source, damage)) is not None)
+    if not found:
+        points = sum(len(way.lat_deg) for way in ways)
+        sentence = (
+            tr("{name} holds no way to plan on: all its points lie in one place.")
+            if points
+            else tr("{name} holds no way to plan on: it has no route and no track points.")
+        ).format(name=source.name)
+        raise UnreadableFile(f"{sentence} {damage}" if damage else sentence)
+    return found
+
+
+class _Document(Listener):
+    """The ways a GPX document holds, as it is read."""
+
+    def __init__(self) -> None:
+        self.ways: list[_Way] = []
+        self._count = 0
+
+    def started(self, name: str, _parent: str, _element: Element) -> None:
+        if name in _WAY_NAMES:
+            if len(self.ways) >= MOST_TRACKS:
+                raise too_many(mark("tracks"), MOST_TRACKS)
+            self.ways.append(_Way())
+
+    def points_ended(self, points: list[Element]) -> None:
+        if not self.ways:
+            return
+        self._count += len(points)
+        if self._count > MOST_RECORDS:
+            raise too_many(mark("route points"), MOST_RECORDS)
+        for point in points:
+            _add(self.ways[-1], point)
+
+    def ended(self, name: str, parent: str, text: str) -> None:
+        if name == "name" and parent in _WAY_NAMES and self.ways:
+            self.ways[-1].name = plain_text(text)
+
+
+def _add(way: _Way, point: Element) -> None:
+    """Take a point's place and elevation; one without a place on Earth is counted and left out."""
+    lat, lon = finite_number(point.get("lat")), finite_number(point.get("lon"))
+    if not (abs(lat) <= 90.0 and abs(lon) <= 180.0):
+        way.misplaced += 1
+        return
+    elevation = math.nan
+    for child in point:
+        name = plain_name(child.tag)
+        if name == "ele" and math.isnan(elevation):
+            elevation = finite_number(child.text)
+        elif name == "time":
+            way.timed += 1
+    low, high = PLAUSIBLE_ELEVATION_M
+    way.lat_deg.append(lat)
+    way.lon_deg.append(lon)
+    way.elevation_m.append(elevation if low <= elevation <= high else math.nan)
+
+
+def _route(way: _Way, source: Source, damage: str | None) -> Route | None:
+    lat, lon, height = (np.array(x, dtype=float) for x in (way.lat_deg, way.lon_deg, way.elevation_m))
+    if lat.size < 2:
+        return None
+    steps = great_circle_m(lat[:-1], lon[:-1], lat[1:], lon[1:])
+    distance = np.concatenate(([0.0], np.cumsum(steps)))
+    if distance[-1] <= 0.0:
+        return None
+    if distance[-1] > LONGEST_ROUTE_M:
+        raise UnreadableFile(
+            tr(
+                "A way in {name} is {distance} km long, more than the {most} km "
+                "taken for one outing; it was not read."
+            ).format(
+                name=source.name,
+                distance=counted(round(distance[-1] / 1000)),
+                most=figure(LONGEST_ROUTE_M / 1000),
+            )
+        )
+    route = Route(
+        distance,
+        height,
+        lat,
+        lon,
+        title=way.name or source.title,
+        file_name=source.name,
+        has_times=way.timed > 0,
+    )
+    warnings = (*source.warnings, *_findings(route, way, float(steps.max())), *([damage] if damage else []))
+    return Route(**{**vars(route), "warnings": warnings})
+
+
+def _findings(route: Route, way: _Way, longest_m: float) -> list[str]:
+    known = int(np.count_nonzero(np.isfinite(route.elevation_m)))
+    found = []
+    if way.misplaced:
+        found.append(
+            tr("{misplaced} points without a place on Earth were left out.").format(
+                misplaced=counted(way.misplaced)
+            )
+        )
+    if not route.has_elevation:
+        found.append(
+            tr(
+                "Only {known} of {total} points carry an elevation, so the way is taken as "
+                "level: climbs, times and heart rates on hills are not in the plan."
+            ).format(known=counted(known), total=counted(len(route)))
+            if known
+            else tr(
+                "The file carries no elevation, so the way is taken as level: climbs, "
+                "times and heart rates on hills are not in the plan."
+            )
+        )
+    elif known < len(route):
+        found.append(
+            tr("{known} points carry no elevation; it is drawn straight across them.").format(
+                known=counted(len(route) - known)
+            )
+        )
+    if longest_m > LONGEST_STEP_M:
+        found.append(
+            tr(
+                "Two neighbouring points lie {length} km apart; the way is drawn "
+                "straight between them, and its real length and climbs there are unknown."
+            ).format(length=figure(longest_m / 1000, 1))
+        )
+    return found

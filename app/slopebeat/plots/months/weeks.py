@@ -1,0 +1,122 @@
+"""Minutes in band per week against the prescription."""
+
+from __future__ import annotations
+
+import math
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen
+from PySide6.QtWidgets import QWidget
+
+from slopebeat.analysis.months.weeks import Week
+from slopebeat.model.language import tr
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.months.axis import DAYS_PER_WEEK
+from slopebeat.plots.months.plot import MonthsPlot
+from slopebeat.plots.outing.overlay import PixelItem, small_font
+from slopebeat.review.months import Months
+
+BAR_SHARE = 0.78
+"""Share of a week its bar takes [project choice]."""
+
+LEAST_MINUTES = 60.0
+"""The axis reaches at least so far [project choice]."""
+
+
+class WeekBars(PixelItem):
+    """A bar per week: filled where the prescription was met, hatched where not; sessions above it."""
+
+    def __init__(self, colours: Colours) -> None:
+        super().__init__(5)
+        self.weeks: tuple[Week, ...] = ()
+        self.minutes: float | None = None
+        self._colours = colours
+        self._short: tuple[bool, ...] = ()
+
+    def show_weeks(self, weeks: tuple[Week, ...], minutes: float | None) -> None:
+        self.weeks, self.minutes = weeks, minutes
+        self._short = tuple(week.met is False for week in weeks)
+        self.update()
+
+    def set_colours(self, colours: Colours) -> None:
+        self._colours = colours
+        self.update()
+
+    def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
+        across, up = frame.width() / view.width(), frame.height() / view.height()
+        ink = QColor(self._colours.accent)
+        width = DAYS_PER_WEEK * across * BAR_SHARE
+        painter.setFont(small_font())
+        room = width / BAR_SHARE - 1
+        told = room >= QFontMetricsF(painter.font()).horizontalAdvance("0")
+        for week, short in zip(self.weeks, self._short, strict=True):
+            middle = frame.left() + (week.monday.toordinal() + DAYS_PER_WEEK / 2 - view.left()) * across
+            height = week.in_band_s / 60.0 * up
+            # The view grows upward, the screen downward.
+            box = QRectF(middle - width / 2, frame.bottom() - height + view.top() * up, width, height)
+            self._bar(painter, box, ink, short)
+            if told:
+                self._sessions(painter, box, str(week.sessions), room)
+        self._prescription(painter, frame, view, up)
+
+    def _sessions(self, painter: QPainter, box: QRectF, words: str, room: float) -> None:
+        """The number over a bar, where it has room."""
+        metrics = QFontMetricsF(painter.font())
+        if metrics.horizontalAdvance(words) <= room:
+            painter.setPen(QColor(self._colours.muted))
+            place = QRectF(box.center().x() - 20, box.top() - metrics.height() - 1, 40, metrics.height())
+            painter.drawText(place, Qt.AlignmentFlag.AlignCenter, words)
+
+    def _bar(self, painter: QPainter, box: QRectF, ink: QColor, short: bool) -> None:
+        if box.width() < 3:
+            painter.fillRect(box, ink)
+            return
+        if short:
+            painter.fillRect(box, QColor(self._colours.selected))
+            painter.fillRect(box, QBrush(ink, Qt.BrushStyle.BDiagPattern))
+        else:
+            painter.fillRect(box, ink)
+        painter.setPen(QPen(ink, 1))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawRect(box)
+
+    def _prescription(self, painter: QPainter, frame: QRectF, view: QRectF, up: float) -> None:
+        if self.minutes is None:
+            return
+        y = frame.bottom() - (self.minutes - view.top()) * up
+        painter.setPen(QPen(QColor(self._colours.ink), 1, Qt.PenStyle.DashLine))
+        painter.drawLine(QPointF(frame.left(), y), QPointF(frame.right(), y))
+
+
+class WeeksChart(MonthsPlot):
+    """The weeks of the chosen outings."""
+
+    def __init__(self, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+        super().__init__(tr("Minutes in band per week"), colours, parent)
+        self.bars = WeekBars(colours)
+        self.plotItem.addItem(self.bars, ignoreBounds=True)
+        self.apply(colours)
+
+    def apply(self, colours: Colours) -> None:
+        super().apply(colours)
+        self.bars.set_colours(colours)
+
+    def show_months(self, months: Months, minutes_per_week: float | None) -> None:
+        """Draw these weeks against the prescription."""
+        self.bars.show_weeks(months.weeks, minutes_per_week)
+        judged = minutes_per_week is not None or any(week.met is not None for week in months.weeks)
+        self.caption.set_text(
+            tr("Minutes in band per week; sessions above; hatched: not met")
+            if judged
+            else tr("Minutes in band per week; sessions above")
+        )
+        most = max((week.in_band_s / 60.0 for week in months.weeks), default=0.0)
+        top = max(most, minutes_per_week or 0.0, LEAST_MINUTES)
+        self.fit(months, 0.0, math.ceil(top * 1.1))
+        met = sum(week.met is True for week in months.weeks)
+        said = (
+            tr("Bars for {weeks} weeks; {met} of {weeks} weeks met the prescription.")
+            if judged
+            else tr("Bars for {weeks} weeks.")
+        )
+        self.setAccessibleDescription(said.format(weeks=len(months.weeks), met=met))

@@ -1,0 +1,119 @@
+"""Heart rate over the outing, against the band."""
+
+from __future__ import annotations
+
+import numpy as np
+import pyqtgraph as pg
+from PySide6.QtCore import Qt
+
+from slopebeat.analysis.account.time_account import BandState, band_state
+from slopebeat.analysis.response.fit import FitStatus
+from slopebeat.model.language import tr
+from slopebeat.model.marks import Channel
+from slopebeat.plots.colours import Colours
+from slopebeat.plots.outing.band_margin import BandMargin
+from slopebeat.plots.outing.lines import break_after, broken, broken_x, only
+from slopebeat.plots.outing.notes_lane import MomentLines, NotesLane
+from slopebeat.plots.outing.overlay import BandItem, Span, SpanItem, SpanLook
+from slopebeat.plots.outing.panel import Panel
+from slopebeat.plots.outing.x_scale import XScale
+from slopebeat.review.outing import Review
+
+STATES = (BandState.BELOW, BandState.ABOVE, BandState.IN_BAND)
+"""In the order they are drawn: the line in band lies on top."""
+
+
+class HeartPanel(Panel):
+    """The line is neutral in band, purple below, ochre above; doubtful stretches are hatched."""
+
+    def __init__(self, colours: Colours) -> None:
+        self.words, self.lane = BandMargin(), NotesLane()
+        super().__init__(tr("Heart rate, bpm"), colours, self.words, self.lane)
+        self.plot.showAxis("top")
+        self.band = BandItem()
+        self.doubt = SpanItem(SpanLook(colours.doubt, colours.muted), -10, label_row=2)
+        self.add(self.band)
+        self.draft = SpanItem(SpanLook(colours.doubt, colours.accent), -9, label_row=2)
+        self.add(self.doubt)
+        self.add(self.draft)
+        self.moments = MomentLines()
+        self.add(self.moments)
+        self.raw = self.curve()
+        self.lines = {state: self.curve() for state in STATES}
+        self.fit = self.curve()
+        self.fit.item.setZValue(6)
+        self.apply(colours)
+
+    def apply(self, colours: Colours) -> None:
+        super().apply(colours)
+        self.lane.apply(colours)
+        self.moments.set_inks(colours.accent)
+        self.band.set_inks(colours.band_fill, colours.in_band)
+        self.words.set_inks(colours.in_band, colours.above, colours.below)
+        self.doubt.set_look(SpanLook(colours.doubt, colours.muted, Qt.BrushStyle.BDiagPattern, opacity=0.55))
+        self.draft.set_look(
+            SpanLook(colours.doubt, colours.accent, Qt.BrushStyle.FDiagPattern, opacity=0.8, edges=True)
+        )
+        self.raw.item.setPen(pg.mkPen(colours.doubt, style=Qt.PenStyle.DotLine))
+        self.fit.item.setPen(pg.mkPen(colours.fit))
+        inks = {
+            BandState.BELOW: (colours.below, colours.below_fill),
+            BandState.ABOVE: (colours.above, colours.above_fill),
+            BandState.IN_BAND: (colours.in_band, None),
+        }
+        for state, (ink, fill) in inks.items():
+            self.lines[state].item.setPen(pg.mkPen(ink))
+            if fill is not None:
+                self.lines[state].fill(pg.mkBrush(fill))
+
+    def show_draft(self, ends_x: tuple[float, float] | None) -> None:
+        """A stretch that is being chosen."""
+        spans = [] if ends_x is None else [Span(min(ends_x), max(ends_x), tr("to be marked"))]
+        self.draft.set_spans(spans)
+
+    def show(self, review: Review, scale: XScale, fitted: bool = False) -> None:
+        """Draw this review, with the fitted heart rate where it is asked for."""
+        track, band = review.track, review.aim.band
+        after = break_after(track)
+        x = broken_x(scale.to_x(track.t_s), after)
+        heart = broken(track.hr_bpm, after)
+        recorded = review.recording.samples["hr_bpm"].to_numpy(dtype=float)
+        doubted = broken(np.where(np.isnan(track.hr_bpm), recorded, np.nan), after)
+        self.raw.set_data(x, doubted)
+        state, edges = np.zeros(heart.shape, dtype=np.int8), {}
+        if band is not None:
+            state = band_state(heart, band)
+            edges = {BandState.ABOVE: band.upper_bpm, BandState.BELOW: band.lower_bpm}
+        for wanted, line in self.lines.items():
+            line.set_data(x, only(heart, state, wanted), edges.get(wanted, 0.0))
+        edges_bpm = None if band is None else (band.lower_bpm, band.upper_bpm)
+        self.band.set_band(edges_bpm)
+        self.words.set_band(edges_bpm)
+        self.doubt.set_spans(_doubted(review, scale))
+        fit = review.response.fitted_hr_bpm if fitted else None
+        self.fit.set_data(x, np.full(x.shape, np.nan) if fit is None else broken(fit, after))
+        self.caption.set_text(_caption(review, np.isfinite(recorded).any(), fit is not None))
+        around = [] if band is None else [np.array([band.lower_bpm - 3.0, band.upper_bpm + 3.0])]
+        self.fit_y([track.hr_bpm, *around], shortest=30.0)
+
+
+def _caption(review: Review, any_heart_rate: bool, fitted: bool) -> str:
+    if not any_heart_rate:
+        return tr("Heart rate, bpm: none in this recording")
+    if not fitted:
+        return tr("Heart rate, bpm")
+    status = review.response.status
+    if status is FitStatus.USABLE:
+        return tr("Heart rate, bpm  ·  smooth line: expected from work and slope")
+    return tr(
+        "Heart rate, bpm  ·  smooth line: expected from work and slope (not to be relied on: {why})"
+    ).format(why=tr(status))
+
+
+def _doubted(review: Review, scale: XScale) -> list[Span]:
+    """One span per counting mark on the heart rate."""
+    return [
+        Span(float(scale.to_x(m.start_s)), float(scale.to_x(m.end_s)), tr(m.reason), "?")
+        for m in review.marks
+        if m.counts and m.channel is Channel.HEART_RATE
+    ]

@@ -1,0 +1,244 @@
+"""The stack of charts over the outing, linked on x, with one cursor."""
+
+from __future__ import annotations
+
+import numpy as np
+import pyqtgraph as pg
+from PySide6.QtCore import QEvent, QPointF, Qt
+from PySide6.QtGui import QContextMenuEvent, QHelpEvent, QKeyEvent, QResizeEvent
+from PySide6.QtWidgets import QWidget
+
+from slopebeat.model.language import tr
+from slopebeat.plots.axes import name_view
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.outing.ground_panel import GroundPanel
+from slopebeat.plots.outing.heart_panel import HeartPanel
+from slopebeat.plots.outing.idle import idle_spans
+from slopebeat.plots.outing.notes_on_charts import NotesOnCharts
+from slopebeat.plots.outing.overlay import Span
+from slopebeat.plots.outing.panel import Panel
+from slopebeat.plots.outing.rate_panel import RatePanel
+from slopebeat.plots.outing.x_scale import XScale
+from slopebeat.session.outing.view_state import Along
+from slopebeat.session.session import Session
+
+HEIGHTS = (6, 3, 3)
+"""Shares of the height: heart rate, elevation, speed [project choice]."""
+
+LEAST_PX, MANY_PX = 4, 60
+"""Heights per share: the least, and one no screen exceeds by much, so that shares hold when low
+[project choice]."""
+
+LEAST_X_M = 20.0
+"""Along distance, zooming stops here [project choice]."""
+
+KEYS = {
+    Qt.Key.Key_Left: ("pan", -0.2),
+    Qt.Key.Key_Right: ("pan", 0.2),
+    Qt.Key.Key_Plus: ("zoom", 0.7),
+    Qt.Key.Key_Equal: ("zoom", 0.7),
+    Qt.Key.Key_Minus: ("zoom", 1 / 0.7),
+}
+"""Plain keys that work while the charts have the focus."""
+
+
+class OutingCharts(pg.GraphicsLayoutWidget):
+    """Reads the session's state and draws it; wheel, drag, keys and the mouse change that state."""
+
+    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._scale: XScale | None = None
+        self._following, self._heart_share = False, float(HEIGHTS[0])
+        name_view(self, tr("Charts of the outing"))
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.heart, self.ground, self.rate = HeartPanel(colours), GroundPanel(colours), RatePanel(colours)
+        self.panels: tuple[Panel, ...] = (self.heart, self.ground, self.rate)
+        self._lay_out()
+        self.apply(colours)
+        self.scene().sigMouseMoved.connect(self._mouse_moved)
+        self.heart.box.sigXRangeChanged.connect(self._x_moved)
+        self.heart.lane.heightChanged.connect(self._make_room)
+        self.notes = NotesOnCharts(self, self.panels, self.heart, session, lambda: self._scale)
+        self.scene().sigMouseClicked.connect(self.notes.clicked)
+        session.doubts.draft_changed.connect(self._show_draft)
+        for signal in (session.outing.reviewed, session.charts.changed, session.display.changed):
+            signal.connect(self._show_review)
+        session.visible.changed.connect(self._show_range)
+        session.cursor.changed.connect(self._show_cursor)
+        session.selection.changed.connect(self._show_selection)
+
+    def apply(self, colours: Colours) -> None:
+        """Take these colours."""
+        self.setBackground(colours.panel)
+        for panel in self.panels:
+            panel.apply(colours)
+
+    def _lay_out(self) -> None:
+        self.ci.setContentsMargins(4, 4, 8, 4)
+        self.ci.setSpacing(6)
+        for row, (panel, height) in enumerate(zip(self.panels, HEIGHTS, strict=True)):
+            self.addItem(panel.plot, row=row, col=0)
+            self._set_share(row, height)
+            panel.show_bottom_labels(row == len(self.panels) - 1)
+            if row:
+                panel.plot.setXLink(self.heart.plot)
+
+    def _set_share(self, row: int, share: float) -> None:
+        layout = self.ci.layout
+        layout.setRowStretchFactor(row, round(10 * share))
+        # Without these, low panels would all be of one height, whatever their shares.
+        layout.setRowMinimumHeight(row, LEAST_PX * share)
+        layout.setRowPreferredHeight(row, MANY_PX * share)
+
+    def _make_room(self) -> None:
+        """What the notes take above the heart rate is taken from all panels, not from it alone."""
+        lanes, whole = self.heart.lane.maximumHeight(), float(max(self.height(), 1))
+        share = HEIGHTS[0] * (whole + lanes) / max(whole - lanes, whole / 2)
+        if abs(share - self._heart_share) > 0.01:
+            self._heart_share = share
+            self._set_share(0, share)
+
+    def _show_review(self) -> None:
+        """Draw panel by panel, the heart rate first."""
+        self._session.steps.later(self._show_heart, self._show_ground, self._show_rate)
+
+    def _show_heart(self) -> None:
+        review, choice = self._session.outing.review, self._session.charts
+        if review is None:
+            return
+        track = review.track
+        along_distance = choice.along is Along.DISTANCE and bool(np.isfinite(track.distance_m).any())
+        self._scale = XScale(track.t_s, track.distance_m if along_distance else None)
+        self.heart.show(review, self._scale, choice.fitted)
+        idle = idle_spans(track, self._scale)
+        for panel in self.panels:
+            # Named once, in the uppermost panel.
+            panel.set_idle(idle if panel is self.heart else [Span(s.start_x, s.end_x) for s in idle])
+            panel.bottom.set_along_distance(along_distance)
+        self._limit_x()
+        visible = self._session.visible
+        self._show_range(visible.start_s, visible.end_s)
+        self._show_cursor()
+        self._show_selection()
+        self.notes.show()
+
+    def _show_ground(self) -> None:
+        review, visible = self._session.outing.review, self._session.visible
+        if review is None or self._scale is None:
+            return
+        self.ground.show(review, self._scale)
+        self.ground.fit_visible(visible.start_s, visible.end_s)
+        self._refine(self.ground)
+
+    def _show_rate(self) -> None:
+        review = self._session.outing.review
+        if review is None or self._scale is None:
+            return
+        self.rate.show(review, self._scale, self._session.charts.rate)
+        self._refine(self.rate)
+
+    def _refine(self, panel: Panel) -> None:
+        """Draw a panel as fine as what is visible needs."""
+        assert self._scale is not None
+        visible = self._session.visible
+        panel.show_range(*(float(self._scale.to_x(t)) for t in (visible.start_s, visible.end_s)))
+
+    def _limit_x(self) -> None:
+        scale = self._scale
+        assert scale is not None
+        first, last = (float(scale.to_x(t)) for t in (0.0, self._session.visible.full_s))
+        least = min(LEAST_X_M if scale.along_distance else 10.0, max(last - first, 1.0))
+        self._following = True
+        for panel in self.panels:
+            panel.box.setLimits(xMin=first, xMax=max(last, first + least), minXRange=least)
+        self._following = False
+
+    def _show_range(self, start_s: float, end_s: float) -> None:
+        if self._scale is None:
+            return
+        self.ground.fit_visible(start_s, end_s)
+        start, end = (float(self._scale.to_x(t)) for t in (start_s, end_s))
+        for panel in self.panels:
+            self._refine(panel)
+        if self._following:
+            return
+        self._following = True
+        self.heart.plot.setXRange(start, max(end, start + 1.0), padding=0)
+        self._following = False
+
+    def _x_moved(self, _box: object, x_range: tuple[float, float]) -> None:
+        """The charts were panned or zoomed by mouse: tell the others."""
+        if self._following or self._scale is None:
+            return
+        self._following = True
+        start, end = x_range
+        self._session.visible.show(self._scale.to_seconds(start), self._scale.to_seconds(end, last=True))
+        self._following = False
+
+    def _show_cursor(self) -> None:
+        t_s = self._session.cursor.t_s
+        for panel in self.panels:
+            panel.cursor.setVisible(t_s is not None)
+            if t_s is not None and self._scale is not None:
+                panel.cursor.setValue(float(self._scale.to_x(t_s)))
+        if self._session.doubts.draft_s is not None:
+            self._show_draft()
+
+    def _show_draft(self) -> None:
+        """A stretch begun at the cursor runs to where the cursor is now."""
+        start_s, scale = self._session.doubts.draft_s, self._scale
+        if start_s is None or scale is None:
+            self.heart.show_draft(None)
+            return
+        now = self._session.cursor.t_s
+        end_s = start_s if now is None else now
+        self.heart.show_draft((float(scale.to_x(start_s)), float(scale.to_x(end_s))))
+
+    def _show_selection(self) -> None:
+        picked, scale = self._session.selection, self._scale
+        spans = []
+        if picked.kind is not None and scale is not None:
+            spans = [Span(float(scale.to_x(picked.start_s)), float(scale.to_x(picked.end_s)))]
+        for panel in self.panels:
+            panel.highlight.set_spans(spans)
+
+    def _mouse_moved(self, place: QPointF) -> None:
+        scale = self._scale
+        if scale is None:
+            return
+        for panel in self.panels:
+            if panel.box.sceneBoundingRect().contains(place):
+                self._session.cursor.move(scale.to_seconds(panel.box.mapSceneToView(place).x()))
+                return
+
+    def resizeEvent(self, event: QResizeEvent | None) -> None:
+        super().resizeEvent(event)
+        # The first call comes from within the making of the view.
+        if hasattr(self, "heart"):
+            self.heart.lane.fit(self.height())
+            self._make_room()
+
+    def viewportEvent(self, event: QEvent) -> bool:
+        """Hovering over a note tells its words."""
+        if isinstance(event, QHelpEvent) and event.type() is QEvent.Type.ToolTip:
+            return self.notes.tell(event, self.mapToScene(event.pos()))
+        return bool(super().viewportEvent(event))
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """The menu key asks for what a right click does; the click itself comes by the scene."""
+        t_s = self._session.cursor.t_s
+        if event.reason() is QContextMenuEvent.Reason.Keyboard and t_s is not None:
+            self.notes.menu_wanted.emit(event.globalPos(), t_s)
+        event.accept()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        visible = self._session.visible
+        act = KEYS.get(Qt.Key(event.key()))
+        if act is not None and not event.modifiers() & ~Qt.KeyboardModifier.ShiftModifier:
+            name, amount = act
+            visible.pan(amount) if name == "pan" else visible.zoom(amount, self._session.cursor.t_s)
+        elif event.key() == Qt.Key.Key_Home:
+            visible.reset()
+        else:
+            super().keyPressEvent(event)

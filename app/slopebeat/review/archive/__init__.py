@@ -1,0 +1,1 @@
+"""Everything of one athlete as one file, out and in."""

@@ -1,0 +1,186 @@
+"""An athlete's archive out of a library and into one."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass, field, replace
+from itertools import count
+from pathlib import Path
+
+from slopebeat.library.arrivals import Arrival
+from slopebeat.library.originals import packed
+from slopebeat.library.outings import OutingFacts, StoredOuting
+from slopebeat.library.store import Library
+from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
+from slopebeat.model.people import Athlete
+from slopebeat.review.archive.archive import Archive, ArchivedOuting, OpenArchive, open_archive, put_archive
+from slopebeat.review.wording import kilograms
+
+Progress = Callable[[int, int, str], None]
+"""Takes files done, of how many, and the name of the one under way; may raise to stop."""
+
+
+def no_progress(_done: int, _total: int, _name: str) -> None:
+    """Tells nobody."""
+
+
+@dataclass
+class ArchiveMerge:
+    """What bringing in an archive did.
+
+    Attributes
+    ----------
+    athlete : identity of the athlete it went to. new_outings, known_outings : counts.
+    notes_added, notes_replaced : counts; of two states of one note the later change holds.
+    bands_added : count.
+    differences : sentences on what both sides had decided otherwise; the library's own was kept.
+    """
+
+    athlete: str
+    new_outings: int = 0
+    known_outings: int = 0
+    notes_added: int = 0
+    notes_replaced: int = 0
+    bands_added: int = 0
+    differences: list[str] = field(default_factory=list)
+
+
+def archive_of(library: Library, athlete: str) -> Archive:
+    """What an archive of an athlete holds now; KeyError for an unknown one."""
+    outings = tuple(
+        ArchivedOuting(
+            outing, library.outings.marks(outing.identity), library.notes.of(outing.identity, deleted=True)
+        )
+        for outing in library.outings.of(athlete)
+    )
+    return Archive(library.athletes.get(athlete), library.bands.of(athlete), outings)
+
+
+def write_archive(library: Library, athlete: str, path: Path, progress: Progress = no_progress) -> Archive:
+    """Write everything of an athlete into one file, which is whole or not there.
+
+    Raises
+    ------
+    UserError
+        With a sentence, when it cannot be written or an original is damaged.
+    """
+    archive = archive_of(library, athlete)
+    total = len({each.outing.content_hash for each in archive.outings})
+    done = count()
+
+    def original(outing: StoredOuting) -> bytes:
+        progress(next(done), total, outing.file_name)
+        return library.outings.original(outing.identity)
+
+    try:
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".part-", suffix=".zip")
+        try:
+            with os.fdopen(handle, "wb") as stream:
+                put_archive(archive, original, stream)
+            os.replace(name, path)
+        finally:
+            with suppress(OSError):
+                os.unlink(name)
+    except (OSError, ValueError) as problem:
+        reason = getattr(problem, "strerror", None) or str(problem)
+        told = tr("{path} could not be written: {reason}.").format(path=path, reason=reason)
+        raise UserError(told) from problem
+    return archive
+
+
+def merge_archive(
+    library: Library, path: Path, into: str | None = None, progress: Progress = no_progress
+) -> ArchiveMerge:
+    """Bring an archive into a library; doing so again changes nothing.
+
+    Outings meet by the bytes of their file or their start, notes by identity and latest change. ``into`` is
+    the athlete it goes to; None: the one of the same identity, made where there is none. Nothing of the
+    library is lost: where both decided otherwise its own decision stays, and a sentence says so.
+
+    Raises
+    ------
+    UserError
+        With a sentence, when the archive cannot be read; what came in before stays, and can come again.
+    """
+    with open_archive(path) as opened:
+        report = ArchiveMerge(into or _athlete(library, opened.archive.athlete))
+        known = {(period.ground, period.from_day): period.band for period in library.bands.of(report.athlete)}
+        for period in opened.archive.bands:
+            key = (period.ground, period.from_day)
+            if key not in known:
+                library.bands.put(replace(period, athlete=report.athlete))
+                report.bands_added += 1
+            elif known[key] != period.band:
+                told = tr(
+                    "The band from {day} {ground} is {here} here and {there} in the archive; the one here "
+                    "was kept."
+                )
+                names = {"day": period.from_day, "ground": tr(period.ground)}
+                report.differences.append(told.format(here=known[key], there=period.band, **names))
+        files: dict[str, list[ArchivedOuting]] = {}
+        for each in opened.archive.outings:
+            files.setdefault(each.outing.content_hash, []).append(each)
+        for done, (digest, outings) in enumerate(files.items()):
+            progress(done, len(files), outings[0].outing.file_name)
+            _bring_in(library, opened, digest, outings, report)
+    return report
+
+
+def _athlete(library: Library, archived: Athlete) -> str:
+    """The athlete of the same identity, made with a free name where there is none."""
+    with suppress(KeyError):
+        return library.athletes.get(archived.identity).identity
+    name = archived.name.strip() or "Athlete"
+    names = (name if number == 1 else f"{name} ({number})" for number in count(1))
+    free = next(each for each in names if library.athletes.named(each) is None)
+    return library.athletes.add(replace(archived, name=free)).identity
+
+
+def _bring_in(
+    library: Library, opened: OpenArchive, digest: str, outings: list[ArchivedOuting], report: ArchiveMerge
+) -> None:
+    """One file with the outings that came from it."""
+    data = opened.original(digest)
+    arrivals = [
+        Arrival(_facts(each.outing), None, each.outing.load_kg, each.outing.load_until_s) for each in outings
+    ]
+    kept = library.arrivals.keep(report.athlete, packed(data), outings[0].outing.file_name, arrivals)
+    for each, here in zip(outings, kept, strict=True):
+        if here.is_new:
+            report.new_outings += 1
+            if each.marks is not None:
+                library.outings.set_marks(here.outing.identity, each.marks)
+        else:
+            report.known_outings += 1
+            _reconcile(library, each, here.outing, report)
+        notes = [replace(note, outing=here.outing.identity) for note in each.notes]
+        merged = library.notes.merge(notes)
+        report.notes_added += merged.added
+        report.notes_replaced += merged.replaced
+
+
+def _facts(outing: StoredOuting) -> OutingFacts:
+    names = ("activity", "start_utc", "utc_offset_s", "sport", "on_bike", "title")
+    return OutingFacts(**{name: getattr(outing, name) for name in names})
+
+
+def _reconcile(library: Library, theirs: ArchivedOuting, here: StoredOuting, report: ArchiveMerge) -> None:
+    """Take what the library had not decided; say where both decided otherwise."""
+    name = here.title or here.file_name
+    marks = library.outings.marks(here.identity)
+    if marks is None and theirs.marks is not None:
+        library.outings.set_marks(here.identity, theirs.marks)
+    elif theirs.marks is not None and theirs.marks != marks:
+        told = tr("Marks of {outing} differ from the archive's; those here were kept.")
+        report.differences.append(told.format(outing=name))
+    load, other = (here.load_kg, here.load_until_s), (theirs.outing.load_kg, theirs.outing.load_until_s)
+    if load == (0.0, None) and other != load:
+        library.outings.set_load(here.identity, *other)
+    elif other not in (load, (0.0, None)):
+        told = tr("The load on {outing} is {here} here and {there} in the archive; the one here was kept.")
+        loads = {"here": kilograms(load[0]), "there": kilograms(other[0])}
+        report.differences.append(told.format(outing=name, **loads))

@@ -1,0 +1,1 @@
+"""A review as tables and as text."""

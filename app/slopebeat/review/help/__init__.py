@@ -1,0 +1,1 @@
+"""Every figure explained, and where the guide lies."""

@@ -1,0 +1,75 @@
+"""Every figure on screen, explained: the texts of hovers and of the help come from here."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from html import escape
+
+from slopebeat.model.language import mark, tr
+from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.help.explanation import Explanation, Topic
+from slopebeat.review.help.months import LIBRARY, MONTHS
+from slopebeat.review.help.outing import ACCOUNT, ANSWER, CURSOR
+from slopebeat.review.help.route import PLANNING, WAY
+from slopebeat.review.help.tables import CLIMBS, DECOUPLING, EPISODES, HOLD
+
+TOPICS: tuple[Topic, ...] = (
+    ACCOUNT,
+    ANSWER,
+    CURSOR,
+    CLIMBS,
+    EPISODES,
+    HOLD,
+    DECOUPLING,
+    LIBRARY,
+    MONTHS,
+    PLANNING,
+    WAY,
+)
+
+ENTRIES: Mapping[str, Explanation] = {entry.key: entry for topic in TOPICS for entry in topic.entries}
+
+HEADING = mark("The figures explained")
+
+
+def hint(key: str) -> str:
+    """The sentence a hover shows, marked: it goes through ``tr`` where it is shown.
+
+    Raises
+    ------
+    KeyError
+        For a figure that is not explained.
+    """
+    return ENTRIES[key].line
+
+
+def key_of(hover: str) -> str | None:
+    """The figure whose hover says this in the language in force; None when it is none of them."""
+    return next((key for key, entry in ENTRIES.items() if tr(entry.line) == hover), None)
+
+
+def page() -> str:
+    """All figures as one HTML page in the language in force; each has an anchor of its key."""
+    links = " · ".join(f'<a href="#{topic.key}">{_html(topic.name)}</a>' for topic in TOPICS)
+    parts = [f"<h1>{_html(HEADING)}</h1>", f"<p>{links}</p>"]
+    for topic in TOPICS:
+        parts.append(f'<h2><a name="{topic.key}"></a>{_html(topic.name)}</h2>')
+        parts += [_entry(entry) for entry in topic.entries]
+    parts += [f"<p><i>{_html(caution)}</i></p>" for caution in CAUTIONS]
+    return "\n".join(parts)
+
+
+def _entry(entry: Explanation) -> str:
+    name = " ".join(tr(entry.name).split())
+    parts = [f'<a name="{entry.key}"></a><b>{escape(name)}</b>', _html(entry.line)]
+    if entry.text:
+        parts.append(_html(entry.text))
+    if entry.limits:
+        parts.append(f"<i>{_html(mark('What it does not say:'))}</i> {_html(entry.limits)}")
+    if entry.source:
+        parts.append(f"<i>{_html(mark('Source:'))}</i> {_html(entry.source)}")
+    return f"<p>{'<br/>'.join(parts)}</p>"
+
+
+def _html(text: str) -> str:
+    return escape(tr(text), quote=False)

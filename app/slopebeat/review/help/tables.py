@@ -1,0 +1,207 @@
+"""What the columns of the tables of one outing are."""
+
+from __future__ import annotations
+
+from slopebeat.model.language import mark
+from slopebeat.review.help.explanation import Explanation, Topic
+from slopebeat.review.help.outing import PROJECT_CHOICE
+
+CLIMBS = Topic(
+    "climbs",
+    mark("Climbs"),
+    (
+        Explanation(
+            "climb.number",
+            mark("No."),
+            mark("Number on the elevation chart."),
+            mark(
+                "A climb gains at least 30 m at a mean grade of 3 % or more. Dips of less than 10 m, or of "
+                "less than 15 % of the gain, do not end it."
+            ),
+            PROJECT_CHOICE,
+        ),
+        Explanation("climb.from", mark("From"), mark("Time at the foot.")),
+        Explanation("climb.lasts", mark("Lasts"), mark("Time from foot to top.")),
+        Explanation("climb.gain", mark("Gain"), mark("Elevation gained from foot to top.")),
+        Explanation("climb.length", mark("Length"), mark("Distance along the ground.")),
+        Explanation("climb.grade", mark("Grade"), mark("Gain over length.")),
+        Explanation("climb.steepest", mark("Steepest"), mark("Steepest 100 m.")),
+        Explanation(
+            "climb.vertical",
+            mark("Vertical"),
+            mark("Gain over recorded time."),
+            mark("Vertical speed = gain / recorded time from foot to top, stops included."),
+        ),
+        Explanation("climb.hr_foot", mark("HR\nfoot"), mark("Heart rate at the foot, bpm.")),
+        Explanation("climb.hr_top", mark("HR\ntop"), mark("Heart rate at the top, bpm.")),
+        Explanation("climb.above", mark("Share\nabove"), mark("Share of the climb over the band.")),
+        Explanation(
+            "climb.exit",
+            mark("Band left\nafter"),
+            mark("Time from the foot until the heart rate left the band upward."),
+            mark("The shorter it is, the more the speed at the foot was too high for this grade."),
+        ),
+        Explanation("climb.exit_grade", mark("at grade"), mark("Grade where the band was left.")),
+        Explanation("climb.exit_speed", mark("at speed"), mark("Speed where the band was left.")),
+        Explanation(
+            "climb.return",
+            mark("Back in band\nafter"),
+            mark("From the top until the heart rate is back in band."),
+        ),
+    ),
+)
+
+EPISODES = Topic(
+    "episodes",
+    mark("Out of band"),
+    (
+        Explanation(
+            "episode.number",
+            mark("No."),
+            mark("In order of time."),
+            mark(
+                "An episode is at least 10 s above or below the band; breaks under 15 s are bridged. Shorter "
+                "moments are in the time account but in no row."
+            ),
+            PROJECT_CHOICE,
+        ),
+        Explanation("episode.from", mark("From"), mark("Time the band was left.")),
+        Explanation("episode.lasts", mark("Lasts"), mark("Time out of band.")),
+        Explanation("episode.side", mark("Side"), mark("Above or below the band.")),
+        Explanation("episode.cause", mark("Cause"), mark("What caused most of it.")),
+        Explanation("episode.farthest", mark("Farthest"), mark("Highest heart rate above, lowest below.")),
+        Explanation(
+            "episode.beyond",
+            mark("Beyond"),
+            mark("Beats beyond the edge, summed over minutes."),
+            mark(
+                "The distance from the edge in bpm, times the time in minutes: 6 bpm over it for 5 minutes "
+                "is 30."
+            ),
+        ),
+        Explanation("episode.grade", mark("Grade"), mark("Mean grade in the minute before.")),
+        Explanation("episode.speed", mark("Speed"), mark("Mean speed just before.")),
+        Explanation("episode.vertical", mark("Vertical"), mark("Mean vertical speed just before.")),
+        Explanation(
+            "episode.work",
+            mark("Work"),
+            mark("Mean work rate just before."),
+            mark(
+                "Means are of the minute before the band was left: the heart answers work by about a minute."
+            ),
+            mark("Time constant of 57.6 s (Hunt 2015, doi:10.1186/s12938-015-0112-7)."),
+        ),
+        Explanation("episode.climb", mark("On\nclimb"), mark("Number of the climb it belongs to.")),
+        Explanation(
+            "episode.return",
+            mark("Back in band\nafter"),
+            mark("From the farthest point until back in band."),
+        ),
+    ),
+)
+
+HOLD = Topic(
+    "hold",
+    mark("Speed to hold"),
+    (
+        Explanation("hold.grade", mark("Grade"), mark("Middle of a step of 2 %.")),
+        Explanation(
+            "hold.speed",
+            mark("Hold under"),
+            mark(
+                "“any seen”: no speed seen on this grade reaches the edge. “none”: even the slowest is "
+                "over it."
+            ),
+            mark(
+                "The speed whose steady heart rate is the upper edge of the band, from the fit of this "
+                "outing: work at that speed on that grade, put into the fitted answer of the heart."
+            ),
+            mark("A definition of this program; the fit is the one behind terrain-fair decoupling."),
+            mark(
+                "Only grades that were seen for a minute or more. Drift lowers the speed later in the day; a "
+                "hot day or a load lowers it too. Never hold a speed against how you feel."
+            ),
+        ),
+        Explanation("hold.vertical", mark("Vertical"), mark("The same as vertical speed.")),
+        Explanation("hold.interval", mark("95 % interval"), mark("Of the fit, not of the day.")),
+        Explanation("hold.seen", mark("Seen"), mark("Moving time on this grade.")),
+    ),
+)
+
+DECOUPLING = Topic(
+    "decoupling",
+    mark("Decoupling"),
+    (
+        Explanation("halves.output", mark("Output taken"), mark("What the heart rate is compared with.")),
+        Explanation(
+            "halves.figure",
+            mark("Decoupling"),
+            mark("Positive: the heart rate rose for the same output in the second half."),
+            mark(
+                "With r = mean output / mean heart rate of a half, decoupling = 100 (r1 - r2) / r1. The "
+                "halves are of moving time; the first 10 minutes, stops and marked heart rate are left out."
+            ),
+            mark("Common practice; no limit of it is validated by any study found."),
+            mark("The halves of an outing on hills are never the same ground: read the verdict."),
+        ),
+        Explanation(
+            "halves.first", mark("First half"), mark("Mean output and mean heart rate of the first half.")
+        ),
+        Explanation(
+            "halves.second", mark("Second half"), mark("Mean output and mean heart rate of the second half.")
+        ),
+        Explanation(
+            "halves.used",
+            mark("Used and left out"),
+            mark("Time that entered, where the halves meet, and what did not enter."),
+        ),
+        Explanation(
+            "halves.trust",
+            mark("How far to trust it"),
+            mark("Whether the figure can be read as a drift of the heart."),
+            mark(
+                "Terrain decides when more than 20 % of the time was on grades over 3 %, or when ground or "
+                "work of the halves differed by more than 3 to 4 %. Too short means halves under 20 "
+                "minutes. No verdict hides a figure."
+            ),
+            PROJECT_CHOICE,
+        ),
+        Explanation(
+            "halves.pace", mark("On speed"), mark("Mean speed per heart beat, as convention has it.")
+        ),
+        Explanation(
+            "halves.work", mark("On work rate"), mark("Mean work rate per heart beat; it counts the slope.")
+        ),
+        Explanation(
+            "terrain_fair",
+            mark("Terrain-fair"),
+            mark(
+                "A fit of the heart rate to work and slope with its lag: what the same work cost early and "
+                "late. Only this row may be compared from one terrain to another. Below it the 95 % "
+                "interval."
+            ),
+            mark(
+                "Heart rate = b0 + b1 L(work) + b2 L(climbing) + b3 L(sinking) + d time, where L follows "
+                "with a lag found in the fit. Decoupling = 100 (1 - early / late), both for the mean work "
+                "of the outing. The drift d is given in bpm per hour."
+            ),
+            mark("A definition of this program, checked against simulated outings of known drift."),
+            mark(
+                "It needs half an hour of moving with a trusted heart rate, on ground where work does not "
+                "change steadily with time. Heat and drink are in the drift; the fit cannot tell them "
+                "apart."
+            ),
+        ),
+        Explanation(
+            "drift_test",
+            mark("Drift test"),
+            mark("An hour at the upper edge on level ground, judged by its decoupling."),
+            mark(
+                "When the heart rate drifts little at the upper edge, the edge is taken to be low enough. "
+                "The threshold is yours; 5 % is common practice."
+            ),
+            mark("Common practice, not validated in any study found."),
+            mark("Days alone differ by about 4 points: repeat the test before changing the band."),
+        ),
+    ),
+)

@@ -1,0 +1,1 @@
+"""Recordings brought into a library."""

@@ -1,0 +1,203 @@
+"""Bring recordings into a library: files, folders and archives, in the background, again without harm."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import ExitStack
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from slopebeat.library.arrivals import Kept
+from slopebeat.library.notebooks import ContentKey, NotebookFault, Notebooks
+from slopebeat.library.originals import content_hash
+from slopebeat.library.outings import StoredOuting
+from slopebeat.library.store import Library
+from slopebeat.model.errors import Cancelled, UserError
+from slopebeat.model.language import tr
+from slopebeat.review.imports.pool import WORKERS, WorkerDied, Workers
+from slopebeat.review.imports.sources import ImportSource, find_sources, plain
+from slopebeat.review.imports.work import Order, Outcome, read_and_review
+from slopebeat.review.notes.keeping import hand_over
+
+_log = logging.getLogger(__name__)
+
+ImportProgress = Callable[[int, int, str], None]
+"""Told how many files are done, of how many, and the name of one under way; raises Cancelled to stop."""
+
+
+@dataclass(frozen=True)
+class Unreadable:
+    """A file that gave nothing, and why in a sentence."""
+
+    name: str
+    sentence: str
+
+
+@dataclass(frozen=True)
+class Duplicate:
+    """An activity that was in the library already, and as what."""
+
+    name: str
+    outing: StoredOuting
+
+
+@dataclass
+class ImportReport:
+    """What an import did.
+
+    Attributes
+    ----------
+    imported : new outings, each on the disk. duplicates : activities already there.
+    unreadable : files and archives that gave nothing.
+    notebooks : outings that brought notes or decisions along, made while they were in no library.
+    cancelled : whether it was stopped before the end. fault : why the library could take no more, in a
+        sentence; None when it could. In both cases what is listed as imported stays, and the same import
+        started again goes on from there.
+    """
+
+    imported: list[StoredOuting] = field(default_factory=list)
+    duplicates: list[Duplicate] = field(default_factory=list)
+    unreadable: list[Unreadable] = field(default_factory=list)
+    notebooks: int = 0
+    cancelled: bool = False
+    fault: str | None = None
+
+
+def import_files(
+    library: Library,
+    athlete: str,
+    paths: Sequence[Path],
+    progress: ImportProgress | None = None,
+    on_kept: Callable[[Kept], None] | None = None,
+    load_kg: float = 0.0,
+    load_until_s: float | None = None,
+    workers: int = WORKERS,
+) -> ImportReport:
+    """Import recordings for an athlete; KeyError for an unknown one.
+
+    Parameters
+    ----------
+    paths : files, folders (with all folders in them) and ZIP archives.
+    progress : called after each file and several times a second in between.
+    on_kept : called with each outing after it is on the disk.
+    load_kg, load_until_s : load carried on all of them, until so many seconds from the start or throughout.
+    """
+    run = _Import(library, athlete, progress, on_kept, (load_kg, load_until_s))
+    with ExitStack() as stack:
+        try:
+            sources = find_sources(paths, stack, run.unreadable)
+            run.total = len(sources)
+            with Workers(read_and_review, min(workers, max(len(sources), 1))) as pool:
+                for order, outcome in pool.run(run.orders(sources), run.tell):
+                    run.take(order, outcome)
+        except Cancelled:
+            run.report.cancelled = True
+        except UserError as fault:
+            run.report.fault = str(fault)
+    return run.report
+
+
+class _Import:
+    """One import under way."""
+
+    def __init__(
+        self,
+        library: Library,
+        athlete: str,
+        progress: ImportProgress | None,
+        on_kept: Callable[[Kept], None] | None,
+        load: tuple[float, float | None],
+    ) -> None:
+        self.report = ImportReport()
+        self.total = 0
+        self._library = library
+        self._athlete = athlete
+        self._inputs = library.inputs(athlete)
+        self._progress = progress
+        self._on_kept = on_kept
+        self._load = load
+        self._notebooks = Notebooks()
+        self._done = 0
+        self._name = ""
+
+    def orders(self, sources: Sequence[ImportSource]) -> Iterator[Order]:
+        """What has to be read; files whose content is here already are passed over."""
+        for source in sources:
+            self._name = source.name
+            self.tell()
+            try:
+                data = source.read()
+            except UserError as problem:
+                self.unreadable(source.name, str(problem))
+                self._finished()
+                continue
+            digest = content_hash(data)
+            known = self._library.arrivals.known(self._athlete, digest)
+            if known:
+                self.report.duplicates += [Duplicate(source.name, outing) for outing in known]
+                for outing in known:
+                    self._bring_notebook(source.name, ContentKey(digest, outing.activity), outing)
+                self._finished()
+                continue
+            held = data if source.path is None else None
+            yield Order(source.name, source.file_name, source.path, held, digest, self._inputs, *self._load)
+
+    def take(self, order: Order, outcome: Outcome | Exception) -> None:
+        """Keep what came of an order, and only then report it."""
+        if isinstance(outcome, Exception):
+            outcome = Outcome(problem=_fault_of_ours(order, outcome))
+        if outcome.original is None:
+            self.unreadable(order.name, outcome.problem or tr("It gave nothing."))
+        else:
+            kept = self._library.arrivals.keep(
+                self._athlete, outcome.original, order.file_name, outcome.arrivals
+            )
+            for each in kept:
+                self._report(order.name, each)
+            for arrival, each in zip(outcome.arrivals, kept, strict=True):
+                key = ContentKey(outcome.original.content_hash, arrival.facts.activity)
+                self._bring_notebook(order.name, key, each.outing)
+        self._finished()
+
+    def unreadable(self, name: str, sentence: str) -> None:
+        self.report.unreadable.append(Unreadable(plain(name), plain(sentence)))
+
+    def tell(self) -> None:
+        """Say how far it is; the listener may raise Cancelled."""
+        if self._progress is not None:
+            self._progress(self._done, self.total, self._name)
+
+    def _finished(self) -> None:
+        self._done += 1
+        self.tell()
+
+    def _bring_notebook(self, name: str, key: ContentKey, outing: StoredOuting) -> None:
+        """What was noted on the recording goes along; a notebook that cannot be read keeps no outing out."""
+        try:
+            brought, problem = hand_over(self._library, outing, self._notebooks, key)
+            self.report.notebooks += brought
+        except NotebookFault as fault:
+            problem = str(fault)
+        if problem:
+            self.unreadable(name, problem)
+
+    def _report(self, name: str, kept: Kept) -> None:
+        if kept.is_new:
+            self.report.imported.append(kept.outing)
+        else:
+            self.report.duplicates.append(Duplicate(name, kept.outing))
+        if self._on_kept is not None:
+            self._on_kept(kept)
+
+
+def _fault_of_ours(order: Order, problem: Exception) -> str:
+    """One file this program stumbles over must not keep a thousand others out; the log has the rest."""
+    if isinstance(problem, Cancelled):
+        raise problem
+    _log.error("The import failed on %s", order.name, exc_info=problem)
+    if isinstance(problem, WorkerDied):
+        told = tr("{file} brought the reader to a stop twice; it was left out.")
+        return told.format(file=order.file_name)
+    told = tr("{file} met a fault of this program ({reason}); it was left out.")
+    return told.format(file=order.file_name, reason=type(problem).__name__)

@@ -1,0 +1,145 @@
+"""What the worker processes do: read a file, review its activities, and hand back what the library keeps."""
+
+from __future__ import annotations
+
+import re
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from slopebeat.cleaning.clean import clean
+from slopebeat.files.progress import Progress
+from slopebeat.files.reading import read_recordings
+from slopebeat.library.arrivals import Arrival
+from slopebeat.library.originals import Original, packed
+from slopebeat.library.outings import OutingFacts
+from slopebeat.library.results import Inputs, Result, StaleOuting, input_key
+from slopebeat.model.errors import UnreadableFile, UserError
+from slopebeat.model.language import tr
+from slopebeat.model.local_time import local_day
+from slopebeat.model.people import Ground
+from slopebeat.model.recording import Recording, Sport
+from slopebeat.review.imports.sources import plain
+from slopebeat.review.notes.library import notes_of
+from slopebeat.review.outing import review_recording
+from slopebeat.review.summary import COMPUTATION_VERSION, summarise
+
+_GIVEN_NAME = re.compile(r"[^\w. ()+-]")
+
+
+@dataclass(frozen=True)
+class Order:
+    """A file to read and review; ``data`` where it lies in an archive, else ``path``."""
+
+    name: str
+    file_name: str
+    path: Path | None
+    data: bytes | None
+    content_hash: str
+    inputs: Inputs
+    load_kg: float = 0.0
+    load_until_s: float | None = None
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What came of an order: what to keep, or a sentence on why there is nothing."""
+
+    original: Original | None = None
+    arrivals: tuple[Arrival, ...] = ()
+    problem: str | None = None
+
+
+@dataclass(frozen=True)
+class Again:
+    """An outing to review again from the file kept of it."""
+
+    stale: StaleOuting
+    data: bytes
+
+
+def read_and_review(order: Order, progress: Progress) -> Outcome:
+    """Carry out one order; ``progress`` stops the reading by raising Cancelled."""
+    try:
+        data = order.path.read_bytes() if order.path is not None else order.data or b""
+        original = packed(data)
+        if original.content_hash != order.content_hash:
+            told = tr("{file} changed while it was read; import it again.")
+            raise UnreadableFile(told.format(file=order.file_name))
+        if order.path is not None:
+            recordings = read_recordings(order.path, progress)
+        else:
+            recordings = recordings_in(data, order.file_name, progress)
+        arrivals = tuple(
+            _arrival(_named(recording, order), index, order) for index, recording in enumerate(recordings)
+        )
+    except UserError as problem:
+        return Outcome(problem=str(problem))
+    except OSError as problem:
+        told = tr("{file} could not be read: {reason}.")
+        return Outcome(problem=told.format(file=order.file_name, reason=problem.strerror or problem))
+    if not arrivals:
+        return Outcome(problem=tr("{file} holds no activity.").format(file=order.file_name))
+    return Outcome(original, arrivals)
+
+
+def review_again(again: Again, progress: Progress) -> Result | str:
+    """The result of an outing as it has to be now, or a sentence on why there is none."""
+    outing = again.stale.outing
+    try:
+        recordings = recordings_in(again.data, outing.file_name, progress)
+        if outing.activity >= len(recordings):
+            told = tr("{file} holds no activity number {number} any more.")
+            return told.format(file=outing.file_name, number=outing.activity + 1)
+        notes, _ = notes_of(again.stale.notes)
+        review = review_recording(recordings[outing.activity], again.stale.aim, again.stale.marks, notes)
+    except UserError as problem:
+        return str(problem)
+    return Result(summarise(review), COMPUTATION_VERSION, again.stale.input_key)
+
+
+def recordings_in(data: bytes, file_name: str, progress: Progress | None = None) -> tuple[Recording, ...]:
+    """Read recordings from bytes under a file's name, as :func:`read_recordings` reads a file."""
+    with _as_file(data, file_name) as path:
+        recordings = read_recordings(path, progress)
+    return tuple(replace(recording, file_name=file_name) for recording in recordings)
+
+
+@contextmanager
+def _as_file(data: bytes, file_name: str) -> Iterator[Path]:
+    """The bytes in a file in a private folder that is gone afterwards."""
+    with tempfile.TemporaryDirectory(prefix="slopebeat-") as folder:
+        path = Path(folder) / (_GIVEN_NAME.sub("_", Path(file_name).name) or "recording")
+        path.write_bytes(data)
+        yield path
+
+
+def _named(recording: Recording, order: Order) -> Recording:
+    title = plain(recording.title or order.file_name)
+    return replace(recording, title=title, file_name=order.file_name)
+
+
+def _arrival(recording: Recording, index: int, order: Order) -> Arrival:
+    on_bike = _on_bike(recording)
+    ground = Ground.BIKE if on_bike else Ground.FOOT
+    day = local_day(recording.start_utc, recording.utc_offset_s)
+    aim = order.inputs.aim(ground, day, order.load_kg, order.load_until_s)
+    result = Result(summarise(review_recording(recording, aim)), COMPUTATION_VERSION, input_key(aim, ground))
+    facts = OutingFacts(
+        index,
+        recording.start_utc,
+        recording.utc_offset_s,
+        str(recording.sport),
+        on_bike,
+        recording.title,
+    )
+    return Arrival(facts, result, order.load_kg, order.load_until_s)
+
+
+def _on_bike(recording: Recording) -> bool:
+    """Which ground's band holds; only where the file does not say does it take the cleaning to tell."""
+    if recording.sport is not Sport.UNKNOWN:
+        return recording.sport.on_bike
+    return clean(recording).track.on_bike

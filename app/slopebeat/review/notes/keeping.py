@@ -1,0 +1,191 @@
+"""Where notes and decisions on a recording are kept: in the library that holds it, else in a notebook."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from contextlib import suppress
+from dataclasses import replace
+from typing import Any, Protocol
+
+from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
+from slopebeat.library.outings import StoredOuting
+from slopebeat.library.store import Library
+from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
+from slopebeat.model.notes import merge_notes
+from slopebeat.review.notes.library import notes_of, stored_note
+
+NO_LOAD = (0.0, None)
+"""The load of an outing on which nothing was said of one."""
+
+
+class Store(Protocol):
+    """A place for what is decided on one recording. Only one thread writes to it."""
+
+    def write(self, book: Notebook) -> None:
+        """Keep this state; it is on the disk when this returns. UserError with a sentence otherwise."""
+
+
+class NotebookStore:
+    """In a notebook of its own."""
+
+    def __init__(self, notebooks: Notebooks, key: ContentKey) -> None:
+        self.notebooks = notebooks
+        self.key = key
+
+    def write(self, book: Notebook) -> None:
+        self.notebooks.write(self.key, book)
+
+
+class LibraryStore:
+    """With an outing of a library; ``saved`` is what is known to be there."""
+
+    def __init__(self, library: Library, outing: StoredOuting, saved: Notebook) -> None:
+        self.library = library
+        self.outing = outing
+        self._saved = saved
+
+    def write(self, book: Notebook) -> None:
+        """Keep what differs from what was kept last, also what could not be kept in between."""
+        outings, identity, saved = self.library.outings, self.outing.identity, self._saved
+        try:
+            outings.get(identity)
+        except KeyError:
+            raise UserError(
+                tr("This outing was removed from the library; what you change in it now is not kept.")
+            ) from None
+        known = set(saved.notes)
+        notes = [stored_note(note, self.outing) for note in book.notes if note not in known]
+        if notes:
+            self.library.notes.merge(notes)
+        if book.marks != saved.marks:
+            outings.set_marks(identity, book.marks)
+        if book.load is not None and book.load != saved.load:
+            outings.set_load(identity, *book.load)
+        if book.title is not None and book.title != saved.title:
+            outings.set_title(identity, book.title)
+        self._saved = book
+
+    def read_again(self) -> tuple[Notebook, Notebook]:
+        """What was known to be there, and what is there now: someone else may have written to the library.
+
+        Raises
+        ------
+        UserError
+            With a sentence, when it cannot be read. An outing that is gone is as it was.
+        """
+        was = self._saved
+        with suppress(KeyError):
+            self._saved = book_of(self.library, self.library.outings.get(self.outing.identity))
+        return was, self._saved
+
+
+def book_of(library: Library, outing: StoredOuting) -> Notebook:
+    """What a library keeps on an outing."""
+    notes, _ = notes_of(library.notes.of(outing.identity, deleted=True))
+    return Notebook(
+        merge_notes(notes),
+        library.outings.marks(outing.identity),
+        (outing.load_kg, outing.load_until_s),
+        outing.title,
+    )
+
+
+def joined(here: Notebook, book: Notebook) -> Notebook:
+    """What a library keeps, with a notebook of the same recording brought in."""
+    return replace(
+        here,
+        notes=merge_notes(here.notes, book.notes),
+        marks=book.marks if here.marks is None else here.marks,
+        load=book.load if here.load == NO_LOAD and book.load is not None else here.load,
+        title=book.title or here.title,
+    )
+
+
+def caught_up(mine: Notebook, was: Notebook, now: Notebook) -> Notebook:
+    """What is on screen, with what has changed in a library since that is as it was there before."""
+
+    def later(name: str) -> Any:
+        here = getattr(mine, name)
+        return getattr(now, name) if here == getattr(was, name) else here
+
+    notes = merge_notes(now.notes, mine.notes)
+    return Notebook(notes, later("marks"), later("load"), later("title"))
+
+
+def read_kept_book(
+    key: ContentKey, notebooks: Notebooks, library: Library | None = None, athlete: str | None = None
+) -> Notebook:
+    """What is kept on a recording, in a library and in its notebook; nothing is moved from one to the other.
+
+    Raises
+    ------
+    UserError
+        With a sentence, when it cannot be read.
+    """
+    book, problem = notebooks.read(key)
+    if problem:
+        raise UserError(problem)
+    outing = None if library is None else outing_holding(library, key, athlete)
+    return book if library is None or outing is None else joined(book_of(library, outing), book)
+
+
+def hand_over(
+    library: Library, outing: StoredOuting, notebooks: Notebooks, key: ContentKey
+) -> tuple[bool, str]:
+    """Bring a notebook into the outing its recording is kept as.
+
+    Returns whether that changed anything in the library, and a sentence where the notebook was damaged.
+
+    Notes are merged, the later change of each holding. Marks and load are taken where nothing was decided in
+    the library. What was taken leaves the notebook, or it would come back after a later decision in the
+    library; notes stay, because merging knows which state is the later one.
+    """
+    book, problem = notebooks.read(key)
+    if book.empty:
+        return False, problem
+    here = book_of(library, outing)
+    merged = joined(here, book)
+    LibraryStore(library, outing, here).write(merged)
+    left = Notebook(notes=book.notes)
+    if left != book:
+        notebooks.write(key, left)
+    return merged != here, ""
+
+
+def remove_for_good(library: Library, identities: Sequence[str], notebooks: Notebooks) -> None:
+    """Remove outings with all that was written on them, also in notebooks: else it would come back."""
+    for identity in identities:
+        try:
+            outing = library.outings.get(identity)
+        except KeyError:
+            continue
+        notebooks.remove(ContentKey(outing.content_hash, outing.activity))
+    library.outings.remove(identities)
+
+
+def outing_holding(library: Library, key: ContentKey, athlete: str | None) -> StoredOuting | None:
+    """The outing a recording is kept as, that of ``athlete`` before those of others; None without one."""
+    found = library.arrivals.holding(key.content_hash, key.activity)
+    mine = [outing for outing in found if outing.athlete == athlete]
+    return next(iter((*mine, *found)), None)
+
+
+def find_store(
+    key: ContentKey, notebooks: Notebooks, library: Library | None = None, athlete: str | None = None
+) -> tuple[Store, Notebook, str]:
+    """Where what is decided on a recording belongs, what is there, and a sentence on a damaged notebook.
+
+    Raises
+    ------
+    UserError
+        With a sentence, when it cannot be read.
+    """
+    outing = None if library is None else outing_holding(library, key, athlete)
+    if library is not None and outing is not None:
+        _, problem = hand_over(library, outing, notebooks, key)
+        outing = library.outings.get(outing.identity)
+        book = book_of(library, outing)
+        return LibraryStore(library, outing, book), book, problem
+    book, problem = notebooks.read(key)
+    return NotebookStore(notebooks, key), book, problem

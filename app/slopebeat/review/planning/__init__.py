@@ -1,0 +1,1 @@
+"""The next outing planned on its terrain."""

@@ -1,0 +1,1 @@
+"""The library that is open, and long work on it."""

@@ -1,0 +1,107 @@
+"""Which outings of the library are looked at, and what they add up to."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from PySide6.QtCore import QObject, Signal
+
+from slopebeat.analysis.months.weeks import Choice
+from slopebeat.model.people import Athlete
+from slopebeat.review.months import EVERYTHING, Months, review_months
+from slopebeat.session.background import Background, Job
+from slopebeat.session.library.opened import OpenLibrary, OutingRow
+
+NOTHING = Months((), None, (), ())
+
+
+@dataclass(frozen=True)
+class Filter:
+    """What an outing must be; every word of ``text`` must be in its title, sport or file name."""
+
+    choice: Choice = EVERYTHING
+    text: str = ""
+
+    def keeps(self, row: OutingRow) -> bool:
+        """Whether an outing is one of those looked at; one not reviewed yet only passes by its facts."""
+        if self.text:
+            words = f"{row.outing.title} {row.outing.sport} {row.outing.file_name}".casefold()
+            if not all(word in words for word in self.text.casefold().split()):
+                return False
+        if row.summary is not None:
+            return self.choice.keeps(row.summary)
+        of_facts = replace(Choice(), ground=self.choice.ground, sports=self.choice.sports)
+        return (
+            self.choice == of_facts
+            and self.choice.ground in (None, row.outing.ground)
+            and (not self.choice.sports or row.outing.sport in self.choice.sports)
+        )
+
+
+@dataclass(frozen=True, eq=False)
+class Shown:
+    """The outings that passed, and the months they make."""
+
+    rows: tuple[OutingRow, ...] = ()
+    months: Months = NOTHING
+
+
+class ShownOutings(QObject):
+    """Filters and adds up in the background, at each change of the outings, the filter or the athlete."""
+
+    changed = Signal()
+
+    def __init__(self, background: Background, opened: OpenLibrary, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._background = background
+        self._opened = opened
+        self._job: Job | None = None
+        self._identity: dict[int, str] = {}
+        self.filter = Filter()
+        self.shown = Shown()
+        opened.rows_changed.connect(self.update)
+        opened.athlete_changed.connect(self.update)
+
+    @property
+    def up_to_date(self) -> bool:
+        return self._job is None
+
+    def set_filter(self, wanted: Filter) -> None:
+        if wanted != self.filter:
+            self.filter = wanted
+            self.update()
+
+    def outing_of(self, index: int) -> str:
+        """Identity of an outing of the months by its index there."""
+        return self._identity[id(self.shown.months.outings[index])]
+
+    def update(self) -> None:
+        """Start over; only the latest result counts."""
+        if self._job is not None:
+            self._job.cancel()
+        work = _adding_up(self._opened.rows, self.filter, self._opened.athlete)
+        self._job = self._background.run_in_background(work, self._take, self._tell)
+
+    def _take(self, shown: Shown) -> None:
+        self._job = None
+        self.shown = shown
+        self._identity = {id(row.summary): row.outing.identity for row in shown.rows if row.summary}
+        self.changed.emit()
+
+    def _tell(self, error: Exception) -> None:
+        self._job = None
+        raise error
+
+
+def _adding_up(
+    rows: Sequence[OutingRow], wanted: Filter, athlete: Athlete | None
+) -> Callable[[Callable[[float], None]], Shown]:
+    def add_up(progress: Callable[[float], None]) -> Shown:
+        kept = tuple(row for row in rows if wanted.keeps(row))
+        progress(0.5)
+        minutes = athlete.minutes_per_week if athlete else None
+        sessions = athlete.sessions_per_week if athlete else None
+        return Shown(kept, review_months([r.summary for r in kept if r.summary], minutes, sessions))
+
+    return add_up

@@ -1,0 +1,210 @@
+"""The library's side of the session, put together: what is open, what is looked at, what is under way."""
+
+from __future__ import annotations
+
+import json
+import zipfile
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+
+import platformdirs
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from slopebeat.analysis.band.drift_test import Outcome
+from slopebeat.library.store import Library
+from slopebeat.model.bands import BandMethod
+from slopebeat.model.language import tr
+from slopebeat.model.local_time import local_day
+from slopebeat.model.people import Athlete, BandPeriod, Ground
+from slopebeat.review.demo_months import demo_folder, demo_people
+from slopebeat.review.outing import Review
+from slopebeat.session.background import Background
+from slopebeat.session.library.filter import ShownOutings
+from slopebeat.session.library.kept import KeptOutings
+from slopebeat.session.library.memory import LibraryMemory
+from slopebeat.session.library.opened import OpenLibrary
+from slopebeat.session.library.work import LibraryWork
+
+RELOAD_EVERY_MS = 2500
+"""While outings arrive the list is read again this often [project choice]."""
+
+RENEW_AFTER_MS = 1500
+"""This long after the last change of an outing on screen its kept result is made anew [project choice]."""
+
+
+def demo_path() -> Path:
+    """Where the demo library is built; apart from the user's own."""
+    return platformdirs.user_data_path("slopebeat", appauthor=False) / "demo_library.sqlite3"
+
+
+class LibrarySession(QObject):
+    """Owns the library's state objects and the links between them."""
+
+    failed = Signal(str)
+
+    def __init__(self, folder: Path, parent: QObject | None = None) -> None:
+        """``folder`` is where settings are kept."""
+        super().__init__(parent)
+        self.background = Background(self)
+        # Long work has threads of its own, or the list would wait for an import to end.
+        self._long = Background(self)
+        self.memory = LibraryMemory(folder)
+        self.opened = OpenLibrary(self.background, self.memory, self)
+        self.work = LibraryWork(self._long, self)
+        self.outings = ShownOutings(self.background, self.opened, self)
+        self.kept = KeptOutings(self.background, self)
+        self._reload = QTimer(self)
+        self._reload.setInterval(RELOAD_EVERY_MS)
+        self._reload.setSingleShot(True)
+        self._reload.timeout.connect(self._arrived)
+        self._changed: list[Library] = []
+        self._renew = QTimer(self)
+        self._renew.setInterval(RENEW_AFTER_MS)
+        self._renew.setSingleShot(True)
+        self._renew.timeout.connect(self._review_changed)
+        for part in (self.opened, self.work, self.kept):
+            part.failed.connect(self.failed)
+        self.opened.opened.connect(self._begin)
+        self.work.progressed.connect(self._progressed)
+        self.work.ended.connect(self._arrived)
+
+    @property
+    def idle(self) -> bool:
+        """Whether nothing is under way."""
+        waiting = self._reload.isActive() or self._renew.isActive()
+        return self.background.idle and not self.work.busy and not waiting
+
+    def open(self, path: Path | None = None) -> None:
+        """Open the user's own library: the one at ``path``, else the last one, else the default one."""
+        self.work.cancel()
+        self.opened.open(path or self.memory.path)
+
+    def open_remembered(self) -> bool:
+        """Open the library of the last time, if it is still there."""
+        path = self.memory.path
+        if path is None or not path.is_file():
+            return False
+        self.opened.open(path)
+        return True
+
+    def open_demo(self) -> None:
+        """Open the demo library, built at the first time."""
+        self.work.cancel()
+        self.opened.open(demo_path(), demo=True)
+
+    def import_paths(
+        self, paths: Sequence[Path], load_kg: float = 0.0, load_until_s: float | None = None
+    ) -> None:
+        """Import files, folders and archives for the athlete looked at."""
+        library, athlete = self.opened.library, self.opened.athlete
+        assert library is not None
+        assert athlete is not None
+        self.work.import_files(library, athlete.identity, paths, load_kg, load_until_s)
+
+    def put_athlete(self, athlete: Athlete) -> None:
+        """Keep an athlete; masses change work rates, so what no longer holds is reviewed again."""
+        self.opened.put_athlete(athlete)
+        self.recompute()
+
+    def put_band(self, period: BandPeriod) -> None:
+        """Keep a band and review again the outings it covers."""
+        self.opened.put_band(period)
+        self.recompute()
+
+    def tested_band(self, review: Review) -> BandPeriod | None:
+        """The band whose upper edge an outing has passed as a drift test, in force from its day on.
+
+        None when it was no test or was not passed, when there is no athlete to keep it for, or when a band
+        from that day on is kept already.
+        """
+        athlete, band, found = self.opened.athlete, review.aim.band, review.drift_test
+        if athlete is None or band is None or found is None or found.outcome is not Outcome.UNDER:
+            return None
+        ground = Ground.BIKE if review.track.on_bike else Ground.FOOT
+        day = local_day(review.recording.start_utc, review.recording.utc_offset_s)
+        if any((period.ground, period.from_day) == (ground, day) for period in self.opened.periods):
+            return None
+        tested = replace(band, method=BandMethod.DRIFT_TEST)
+        details = {"percent": found.percent, "threshold_percent": found.threshold_percent}
+        how = tr("Drift test: {sentence}").format(sentence=found.sentence)
+        return BandPeriod(athlete.identity, ground, day, tested, how, json.dumps(details))
+
+    def remove_band(self, period: BandPeriod) -> None:
+        self.opened.remove_band(period)
+        self.recompute()
+
+    def written_on(self, identities: tuple[str, ...]) -> tuple[int, int]:
+        """How many notes there are on outings, and on how many of them doubted stretches were decided on."""
+        library = self.opened.library
+        assert library is not None
+        notes = sum(len(library.notes.of(identity)) for identity in identities)
+        return notes, sum(library.outings.marks(identity) is not None for identity in identities)
+
+    def remove_outings(self, identities: tuple[str, ...]) -> None:
+        """Remove outings with their files, notes and notebooks, in the background."""
+        self.opened.remove_outings(identities)
+
+    def recompute(self) -> None:
+        library = self.opened.library
+        if library is not None:
+            self.work.recompute(library)
+
+    def outing_changed(self, library: Library) -> None:
+        """Review again soon what was written to a library, so that the list and the months follow."""
+        if library not in self._changed:
+            self._changed.append(library)
+        self._renew.start()
+
+    def open_outing(self, identity: str) -> None:
+        if self.opened.library is not None:
+            self.kept.open(self.opened.library, identity)
+
+    def compare(self, first: str, second: str) -> None:
+        if self.opened.library is not None:
+            self.kept.compare(self.opened.library, (first, second))
+
+    def close(self) -> None:
+        """Stop the work, wait for it, and close what was open."""
+        self._reload.stop()
+        self._renew.stop()
+        self.work.cancel()
+        self._long.close()
+        self.background.close()
+        self.opened.close()
+
+    def _begin(self) -> None:
+        library = self.opened.library
+        assert library is not None
+        if self.opened.is_demo and demo_is_missing(library):
+            self.work.fill_demo(library)
+        else:
+            self.recompute()
+
+    def _review_changed(self) -> None:
+        """Once for several changes in a row, or reviewing would never keep up with the hand."""
+        for library in self._changed:
+            self.work.recompute(library)
+        self._changed.clear()
+
+    def _progressed(self) -> None:
+        if not self._reload.isActive():
+            self._reload.start()
+
+    def _arrived(self) -> None:
+        self._reload.stop()
+        if self.opened.library is not None:
+            self.opened.reload_people()
+            self.opened.load_rows()
+
+
+def demo_is_missing(library: Library) -> bool:
+    """Whether outings of the demo are still to be imported."""
+    folder = demo_folder()
+    if folder is None:
+        return False
+    wanted = 0
+    for person in demo_people(folder):
+        with zipfile.ZipFile(person.archive) as archive:
+            wanted += len(archive.namelist())
+    return library.outings.count() < wanted

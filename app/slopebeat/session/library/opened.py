@@ -1,0 +1,204 @@
+"""The library that is open: its athletes, the one looked at, and the outings kept of that one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+
+from slopebeat.library.notebooks import Notebooks
+from slopebeat.library.outings import StoredOuting
+from slopebeat.library.store import Library
+from slopebeat.model.errors import UserError
+from slopebeat.model.people import Athlete, BandPeriod
+from slopebeat.model.summary import OutingSummary
+from slopebeat.review.notes.keeping import remove_for_good
+from slopebeat.session.background import Background, Job
+from slopebeat.session.library.memory import LibraryMemory
+
+
+@dataclass(frozen=True)
+class OutingRow:
+    """One outing of the list; ``summary`` is None until it has been reviewed."""
+
+    outing: StoredOuting
+    summary: OutingSummary | None
+
+
+class OpenLibrary(QObject):
+    """Reads in the background, keeps what it read, and passes edits on to the library.
+
+    ``opened`` says another library is there, ``athlete_changed`` that another athlete is looked at or this
+    one was edited, ``rows_changed`` that the outings differ.
+    """
+
+    opened = Signal()
+    athlete_changed = Signal()
+    rows_changed = Signal()
+    failed = Signal(str)
+
+    def __init__(self, background: Background, memory: LibraryMemory, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._background = background
+        self._memory = memory
+        self._used: list[Library] = []
+        self._rows_job: Job | None = None
+        self.library: Library | None = None
+        self.is_demo = False
+        self.athletes: tuple[Athlete, ...] = ()
+        self.athlete: Athlete | None = None
+        self.periods: tuple[BandPeriod, ...] = ()
+        self.rows: tuple[OutingRow, ...] = ()
+
+    def open(self, path: Path | None = None, demo: bool = False) -> None:
+        """Open the library at a place, made where there is none; None is the default place."""
+
+        def take(library: Library) -> None:
+            self._take(library, demo)
+
+        self._background.run_in_background(lambda progress: Library.open_or_create(path), take, self._tell)
+
+    def choose_athlete(self, identity: str) -> None:
+        """Look at another athlete."""
+        self._look_at(next(a for a in self.athletes if a.identity == identity))
+
+    def put_athlete(self, athlete: Athlete) -> None:
+        """Keep a new or an edited athlete, and look at it.
+
+        Raises
+        ------
+        LibraryFault
+            When the name is empty or taken.
+        """
+        table = self._sure().athletes
+        known = any(a.identity == athlete.identity for a in table)
+        kept = table.change(athlete) if known else table.add(athlete)
+        self.athletes = tuple(table)
+        self._look_at(kept)
+
+    def put_band(self, period: BandPeriod) -> None:
+        """Keep a band from a day on."""
+        self._sure().bands.put(period)
+        self._bands_changed()
+
+    def remove_band(self, period: BandPeriod) -> None:
+        self._sure().bands.remove(period)
+        self._bands_changed()
+
+    def remove_outings(self, identities: tuple[str, ...]) -> None:
+        """Remove outings with their files and all that was written on them, then read the list again."""
+        library = self._sure()
+
+        def remove(progress: Callable[[float], None]) -> None:
+            remove_for_good(library, identities, Notebooks())
+
+        self._background.run_in_background(remove, lambda _: self.load_rows(), self._tell)
+
+    def set_title(self, identity: str, title: str) -> None:
+        """Give an outing another title, then read the list again."""
+        library = self._sure()
+
+        def keep(progress: Callable[[float], None]) -> None:
+            library.outings.set_title(identity, title)
+
+        self._background.run_in_background(keep, lambda _: self.load_rows(), self._tell)
+
+    def show_title(self, identity: str, title: str) -> None:
+        """List an outing under a title that is being kept."""
+        self.rows = tuple(_named(row, title) if row.outing.identity == identity else row for row in self.rows)
+        self.rows_changed.emit()
+
+    def load_rows(self) -> None:
+        """Read the athlete's outings again; a read under way is dropped."""
+        library, athlete = self.library, self.athlete
+        if self._rows_job is not None:
+            self._rows_job.cancel()
+            self._rows_job = None
+        if library is None or athlete is None:
+            self._take_rows(())
+            return
+        self._rows_job = self._background.run_in_background(
+            _reading(library, athlete.identity), self._take_rows, self._tell
+        )
+
+    def reload_people(self) -> None:
+        """Read athletes and bands again, after work that may have added some."""
+        self.athletes = tuple(self._sure().athletes)
+        if self.athlete is None and self.athletes:
+            self._look_at(self.athletes[0])
+        elif self.athlete is not None:
+            self.periods = self._sure().bands.of(self.athlete.identity)
+            self.athlete_changed.emit()
+
+    def close(self) -> None:
+        """Close every library that was opened; no background work may be using one."""
+        for library in self._used:
+            library.close()
+        self._used.clear()
+        self.library = None
+
+    def _take(self, library: Library, demo: bool) -> None:
+        self._used.append(library)
+        self.library, self.is_demo = library, demo
+        self.athletes = tuple(library.athletes)
+        self.athlete, self.periods, self.rows = None, (), ()
+        remembered = [a for a in self.athletes if a.identity == self._memory.athlete]
+        if self.athletes:
+            self._look_at((*remembered, *self.athletes)[0])
+        else:
+            self._remember()
+            self.athlete_changed.emit()
+            self.rows_changed.emit()
+        self.opened.emit()
+
+    def _look_at(self, athlete: Athlete) -> None:
+        other = self.athlete is None or self.athlete.identity != athlete.identity
+        self.athlete = athlete
+        self.periods = self._sure().bands.of(athlete.identity)
+        self._remember()
+        if other:
+            self.rows = ()
+            self.rows_changed.emit()
+        self.athlete_changed.emit()
+        self.load_rows()
+
+    def _bands_changed(self) -> None:
+        assert self.athlete is not None
+        self.periods = self._sure().bands.of(self.athlete.identity)
+        self.athlete_changed.emit()
+
+    def _remember(self) -> None:
+        """The demo is never what the next start opens."""
+        if not self.is_demo and self.library is not None:
+            self._memory.remember(self.library.path, self.athlete.identity if self.athlete else "")
+
+    def _take_rows(self, rows: tuple[OutingRow, ...]) -> None:
+        self._rows_job = None
+        self.rows = rows
+        self.rows_changed.emit()
+
+    def _sure(self) -> Library:
+        assert self.library is not None
+        return self.library
+
+    def _tell(self, error: Exception) -> None:
+        if not isinstance(error, UserError):
+            raise error
+        self.failed.emit(str(error))
+
+
+def _named(row: OutingRow, title: str) -> OutingRow:
+    summary = None if row.summary is None else replace(row.summary, title=title)
+    return OutingRow(replace(row.outing, title=title), summary)
+
+
+def _reading(library: Library, athlete: str) -> Callable[[Callable[[float], None]], tuple[OutingRow, ...]]:
+    def read(progress: Callable[[float], None]) -> tuple[OutingRow, ...]:
+        outings = library.outings.of(athlete)
+        progress(0.3)
+        summaries = library.results.summaries(athlete)
+        return tuple(OutingRow(outing, summaries.get(outing.identity)) for outing in outings)
+
+    return read

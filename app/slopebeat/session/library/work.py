@@ -1,0 +1,153 @@
+"""Long work on the library, one piece after the other: imports, reviews made again, the demo."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections import deque
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from PySide6.QtCore import QObject, Signal
+
+from slopebeat.library.store import Library
+from slopebeat.model.errors import Cancelled, UserError
+from slopebeat.model.language import tr
+from slopebeat.review.demo_months import fill_with_demo
+from slopebeat.review.imports.importing import ImportProgress, ImportReport, import_files
+from slopebeat.review.imports.recompute import RecomputeReport, recompute
+from slopebeat.session.background import Background, Job
+
+TELL_EVERY_S = 0.1
+"""Least time between two signs of progress: the window must not drown in them [project choice]."""
+
+
+@dataclass(frozen=True)
+class Task:
+    """A piece of work: what it is called, what to do, and what to do with the result."""
+
+    words: str
+    run: Callable[[ImportProgress], Any]
+    done: Callable[[Any], None]
+
+
+class LibraryWork(QObject):
+    """Runs tasks in turn; ``progressed`` gives files done, of how many, and the one under way."""
+
+    started = Signal(str)
+    progressed = Signal(int, int, str)
+    ended = Signal()
+    imported = Signal(object)
+    recomputed = Signal(object)
+    demo_filled = Signal()
+    failed = Signal(str)
+
+    def __init__(self, background: Background, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._background = background
+        self._waiting: deque[Task] = deque()
+        self._job: Job | None = None
+        self._stop = threading.Event()
+
+    @property
+    def busy(self) -> bool:
+        return self._job is not None
+
+    def import_files(
+        self,
+        library: Library,
+        athlete: str,
+        paths: Sequence[Path],
+        load_kg: float = 0.0,
+        load_until_s: float | None = None,
+    ) -> None:
+        """Bring files, folders and archives in for an athlete."""
+        wanted = tuple(paths)
+
+        def run(progress: ImportProgress) -> ImportReport:
+            return import_files(
+                library, athlete, wanted, progress, load_kg=load_kg, load_until_s=load_until_s
+            )
+
+        def done(report: ImportReport) -> None:
+            self.imported.emit(report)
+            if report.notebooks:
+                self.recompute(library, athlete)
+
+        self._add(Task(tr("Importing"), run, done))
+
+    def run(self, words: str, work: Callable[[ImportProgress], Any], done: Callable[[Any], None]) -> None:
+        """Any other piece of work on a library, in its turn."""
+        self._add(Task(words, work, done))
+
+    def recompute(self, library: Library, athlete: str | None = None) -> None:
+        """Review again what no longer holds."""
+        words = tr("Reviewing outings again")
+        self._add(Task(words, lambda progress: recompute(library, athlete, progress), self._recomputed))
+
+    def fill_demo(self, library: Library, folder: Path | None = None) -> None:
+        """Put the demo's people and outings into a library."""
+
+        def run(progress: ImportProgress) -> None:
+            fill_with_demo(library, progress, folder)
+
+        self._add(Task(tr("Building the demo library, this once"), run, lambda _: self.demo_filled.emit()))
+
+    def cancel(self) -> None:
+        """Stop what runs at the next sign of progress and forget what waits; what is done stays."""
+        self._waiting.clear()
+        self._stop.set()
+
+    def _recomputed(self, report: RecomputeReport) -> None:
+        self.recomputed.emit(report)
+
+    def _add(self, task: Task) -> None:
+        self._waiting.append(task)
+        if self._job is None:
+            self._next()
+
+    def _next(self) -> None:
+        if not self._waiting:
+            return
+        task = self._waiting.popleft()
+        self._stop = stop = threading.Event()
+        self.started.emit(task.words)
+
+        def run(progress: Callable[[float], None]) -> Any:
+            return task.run(self._teller(progress, stop))
+
+        def done(result: Any) -> None:
+            self._finish()
+            task.done(result)
+            self._next()
+
+        self._job = self._background.run_in_background(run, done, self._failed)
+
+    def _finish(self) -> None:
+        self._job = None
+        self.ended.emit()
+
+    def _failed(self, error: Exception) -> None:
+        self._finish()
+        if isinstance(error, UserError):
+            self.failed.emit(str(error))
+        elif not isinstance(error, Cancelled):
+            raise error
+        self._next()
+
+    def _teller(self, progress: Callable[[float], None], stop: threading.Event) -> ImportProgress:
+        last = 0.0
+
+        def tell(done: int, total: int, name: str) -> None:
+            nonlocal last
+            if stop.is_set():
+                raise Cancelled
+            progress(done / total if total else 0.0)
+            now = time.monotonic()
+            if now - last >= TELL_EVERY_S or done == total:
+                last = now
+                self.progressed.emit(done, total, name)
+
+        return tell

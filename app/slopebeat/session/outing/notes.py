@@ -1,0 +1,163 @@
+"""Notes on the outing on screen: written, changed and taken back, each as one act that can be undone."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from typing import Any
+
+from PySide6.QtCore import QObject, Signal
+
+from slopebeat.model.language import tr
+from slopebeat.model.notes import Author, Note, merge_notes, present
+from slopebeat.session.outing.outing import OpenOuting
+from slopebeat.session.undo import History
+
+Draft = tuple[float, float | None]
+"""Where a note is being written: a moment, or a range from its first to its last second."""
+
+
+class Notes(QObject):
+    """The notes of the outing that is chosen.
+
+    ``changed`` says other notes are there, ``draft_changed`` that the place for a new one was moved,
+    ``failed`` why something could not be kept.
+    """
+
+    changed = Signal()
+    author_changed = Signal()
+    draft_changed = Signal()
+    failed = Signal(str)
+
+    def __init__(
+        self,
+        outing: OpenOuting,
+        history: History,
+        author: Author = Author.ATHLETE,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._outing = outing
+        self._history = history
+        self._shown: tuple[Note, ...] = ()
+        self._author = author
+        self.draft: Draft | None = None
+        outing.notes_changed.connect(self._show)
+        outing.chosen.connect(self._start)
+
+    @property
+    def all(self) -> tuple[Note, ...]:
+        """The notes that are there, in order of place and time."""
+        return self._shown
+
+    @property
+    def every(self) -> tuple[Note, ...]:
+        """The same with those that were taken back."""
+        return self._outing.notes
+
+    @property
+    def author(self) -> Author:
+        """The role that is writing now."""
+        return self._author
+
+    @author.setter
+    def author(self, author: Author) -> None:
+        if author is not self._author:
+            self._author = author
+            self.author_changed.emit()
+
+    def add(self, note: Note) -> None:
+        """Keep a new note; its identity must be new as well."""
+        self._do(NoteAct(self, note.identity, None, note, tr("note")))
+
+    def edit(self, note: Note, **changes: Any) -> None:
+        """Change some fields of a note.
+
+        Raises
+        ------
+        UserError
+            With a sentence, when it would no longer hold what its kind needs; nothing is changed then.
+        """
+        before = self._now(note.identity)
+        after = replace(before, **changes)
+        if after != before:
+            self._do(NoteAct(self, note.identity, before, after, tr("change of a note")))
+
+    def take_back(self, note: Note) -> None:
+        """Take a note back; it can be brought back by undoing."""
+        before = self._now(note.identity)
+        self._do(NoteAct(self, note.identity, before, None, tr("removal of a note")))
+
+    def begin(self, t_s: float) -> None:
+        """A note is about this moment, or about the range that begins here."""
+        self._set_draft((max(t_s, 0.0), None))
+
+    def end(self, t_s: float) -> None:
+        """The range ends here, whichever end was named first; without a beginning nothing happens."""
+        if self.draft is not None:
+            self.set_draft(self.draft[0], t_s)
+
+    def set_draft(self, start_s: float, end_s: float | None = None) -> None:
+        """Place the note that is being written; a range without length is a moment."""
+        start = max(start_s, 0.0)
+        if end_s is None or max(end_s, 0.0) == start:
+            self._set_draft((start, None))
+        else:
+            end = max(end_s, 0.0)
+            self._set_draft((min(start, end), max(start, end)))
+
+    def drop_draft(self) -> None:
+        self._set_draft(None)
+
+    def bring_to(self, identity: str, content: Note | None) -> None:
+        """Give a note this content, or take it back; what is written last counts as changed last.
+
+        Even going back to earlier content is a change: an older copy elsewhere must not undo it.
+        """
+        here = next((note for note in self.every if note.identity == identity), None)
+        when = datetime.now(UTC)
+        if here is None:
+            fresh = content
+        elif content is None:
+            fresh = here if here.deleted else here.taken_back(when)
+        else:
+            fresh = replace(content, changed_utc=here.changed_utc, deleted_utc=None).edited(when)
+        if fresh is not None:
+            self._outing.set_notes(merge_notes(self.every, (fresh,)))
+
+    def _now(self, identity: str) -> Note:
+        return next(note for note in self._shown if note.identity == identity)
+
+    def _do(self, act: NoteAct) -> None:
+        if self._outing.index >= 0:
+            self._history.do(act)
+
+    def _set_draft(self, draft: Draft | None) -> None:
+        if draft != self.draft:
+            self.draft = draft
+            self.draft_changed.emit()
+
+    def _start(self) -> None:
+        self.drop_draft()
+        self._show()
+
+    def _show(self) -> None:
+        self._shown = present(self._outing.notes)
+        self.changed.emit()
+
+
+@dataclass(frozen=True)
+class NoteAct:
+    """Other content of one note; None where it is not there."""
+
+    notes: Notes
+    identity: str
+    before: Note | None
+    after: Note | None
+    words: str
+
+    def do(self) -> None:
+        self.notes.bring_to(self.identity, self.after)
+
+    def undo(self) -> None:
+        self.notes.bring_to(self.identity, self.before)

@@ -1,0 +1,162 @@
+"""The outing on screen: the recordings at hand, the one looked at, and its review."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from itertools import zip_longest
+
+from PySide6.QtCore import QObject, Signal
+
+from slopebeat.library.notebooks import Notebook
+from slopebeat.library.results import CONDITIONS
+from slopebeat.model.athlete import Aim
+from slopebeat.model.errors import UserError
+from slopebeat.model.marks import Mark
+from slopebeat.model.notes import Note
+from slopebeat.model.recording import Recording
+from slopebeat.review.outing import Review, review_recording
+from slopebeat.session.background import Background, Job
+from slopebeat.session.outing.aim import AimState
+
+Reviewer = Callable[[Recording, Aim, tuple[Mark, ...] | None, tuple[Note, ...]], Review]
+
+
+class OpenOuting(QObject):
+    """Reviews the chosen recording again whenever the aim changes; only the latest result counts.
+
+    ``recordings_changed`` says other recordings are at hand, ``chosen`` that another one is going to be
+    reviewed, ``replaced`` that the review shown is of another one, ``reviewed`` that any new review is shown.
+    """
+
+    recordings_changed = Signal()
+    chosen = Signal()
+    replaced = Signal()
+    reviewed = Signal()
+    failed = Signal(str)
+    busy_changed = Signal(bool)
+    notes_changed = Signal()
+    marks_changed = Signal()
+    title_changed = Signal()
+
+    def __init__(
+        self,
+        background: Background,
+        aim: AimState,
+        reviewer: Reviewer = review_recording,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._background = background
+        self._aim = aim
+        self._reviewer = reviewer
+        self._job: Job | None = None
+        self._decided: dict[int, tuple[Mark, ...]] = {}
+        self._notes: dict[int, tuple[Note, ...]] = {}
+        self.recordings: tuple[Recording, ...] = ()
+        self.index = -1
+        self.review: Review | None = None
+        aim.changed.connect(self.review_again)
+
+    def set_recordings(self, recordings: tuple[Recording, ...], kept: Sequence[Notebook] = ()) -> None:
+        """Replace the recordings at hand, with what is kept on each, and look at the first."""
+        self.recordings = tuple(_titled(*pair) for pair in zip_longest(recordings, kept[: len(recordings)]))
+        self._decided = {i: book.marks for i, book in enumerate(kept) if book.marks is not None}
+        self._notes = {i: book.notes for i, book in enumerate(kept)}
+        self.index = 0
+        self.recordings_changed.emit()
+        self.chosen.emit()
+        self.review_again()
+
+    def choose(self, index: int) -> None:
+        """Look at another of the recordings at hand."""
+        if 0 <= index < len(self.recordings) and index != self.index:
+            self.index = index
+            self.chosen.emit()
+            self.review_again()
+
+    @property
+    def marks(self) -> tuple[Mark, ...] | None:
+        """What was decided on the doubted stretches; None while cleaning's proposals hold."""
+        return self._decided.get(self.index)
+
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        """Every note on the chosen recording, those taken back among them."""
+        return self._notes.get(self.index, ())
+
+    def set_notes(self, notes: tuple[Note, ...]) -> None:
+        """Take these notes for those of the chosen recording; some of them change the review."""
+        before, self._notes[self.index] = self.notes, notes
+        self.notes_changed.emit()
+        if _conditions(before) != _conditions(notes):
+            self.review_again()
+
+    def set_title(self, title: str) -> None:
+        """Call the chosen recording so from now on."""
+        recording = replace(self.recordings[self.index], title=title)
+        self.recordings = (*self.recordings[: self.index], recording, *self.recordings[self.index + 1 :])
+        self.title_changed.emit()
+        self.recordings_changed.emit()
+        self.review_again()
+
+    def take(self, marks: tuple[Mark, ...] | None, notes: tuple[Note, ...]) -> None:
+        """Show what turned out to be kept elsewhere on the chosen recording."""
+        if notes != self.notes:
+            self.set_notes(notes)
+        if marks != self.marks:
+            self.set_marks(marks)
+
+    def marks_now(self) -> tuple[Mark, ...] | None:
+        """The marks to decide on next; None until the outing has been reviewed."""
+        if self.marks is not None or self.review is None or self.index < 0:
+            return self.marks
+        same = self.review.recording.samples is self.recordings[self.index].samples
+        return self.review.marks if same else None
+
+    def set_marks(self, marks: tuple[Mark, ...] | None) -> None:
+        """Take these decisions and review again; None goes back to cleaning's proposals."""
+        if marks is None:
+            self._decided.pop(self.index, None)
+        else:
+            self._decided[self.index] = marks
+        self.marks_changed.emit()
+        self.review_again()
+
+    def review_again(self) -> None:
+        """Review the chosen recording with the aim in force, in the background."""
+        if self.index < 0:
+            return
+        if self._job is not None:
+            self._job.cancel()
+        recording, aim, marks, notes = self.recordings[self.index], self._aim.aim, self.marks, self.notes
+        self._job = self._background.run_in_background(
+            lambda progress: self._reviewer(recording, aim, marks, notes), self._show, self._tell
+        )
+        self.busy_changed.emit(True)
+
+    def _show(self, review: Review) -> None:
+        self._job = None
+        another = self.review is None or self.review.recording.samples is not review.recording.samples
+        self.review = review
+        self.busy_changed.emit(False)
+        if another:
+            self.replaced.emit()
+        self.reviewed.emit()
+
+    def _tell(self, error: Exception) -> None:
+        self._job = None
+        self.busy_changed.emit(False)
+        if not isinstance(error, UserError):
+            raise error
+        self.failed.emit(str(error))
+
+
+def _titled(recording: Recording, book: Notebook | None) -> Recording:
+    return recording if book is None or book.title is None else replace(recording, title=book.title)
+
+
+def _conditions(notes: tuple[Note, ...]) -> list[tuple[object, ...]]:
+    """What a review depends on of the notes."""
+    here = [note for note in notes if note.kind.name in CONDITIONS and note.value is not None]
+    return [(n.identity, n.kind, n.value, n.start_s, n.end_s) for n in here if not n.deleted]

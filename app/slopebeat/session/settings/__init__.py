@@ -1,0 +1,1 @@
+"""What is remembered between two runs, and how things are shown."""

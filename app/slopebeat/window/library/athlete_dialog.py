@@ -1,0 +1,131 @@
+"""Adding or editing an athlete: name, masses, prescription."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from PySide6.QtWidgets import (
+    QDialog,
+    QDoubleSpinBox,
+    QFormLayout,
+    QLineEdit,
+    QSpinBox,
+    QVBoxLayout,
+    QWidget,
+)
+
+from slopebeat.library.people import new_identity
+from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
+from slopebeat.model.people import Athlete
+from slopebeat.review.answer import CAUTIONS
+from slopebeat.session.settings.reading import BIKE_KG, BODY_KG
+from slopebeat.window.outing.aim_editor import mass_box
+from slopebeat.window.widgets.parts import label, save_or_cancel
+
+OLDEST_YEAR, LATEST_YEAR = 1900, 2100
+
+
+def _whole(name: str, low: int, high: int, suffix: str, tip: str) -> QSpinBox:
+    """A whole number; one under its least value shows that nothing is set."""
+    box = QSpinBox()
+    box.setRange(low - 1, high)
+    box.setSpecialValueText(tr("not set"))
+    box.setSuffix(suffix)
+    box.setValue(low - 1)
+    box.setMinimumWidth(150)
+    box.setAccessibleName(name)
+    box.setToolTip(tip)
+    return box
+
+
+def _value(box: QSpinBox) -> int | None:
+    return None if box.value() == box.minimum() else box.value()
+
+
+class AthleteDialog(QDialog):
+    """The entries of one athlete; ``keep`` is called with them and may refuse with a sentence."""
+
+    def __init__(
+        self, parent: QWidget | None, athlete: Athlete | None, keep: Callable[[Athlete], None]
+    ) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(tr("Add an athlete") if athlete is None else tr("Edit the athlete"))
+        self._athlete = athlete or Athlete(new_identity(), "")
+        self._keep = keep
+        self.name = QLineEdit(self._athlete.name)
+        self.name.setAccessibleName(tr("Name"))
+        self.name.setPlaceholderText(tr("A name or a role"))
+        self.year = _whole(
+            tr("Year of birth"), OLDEST_YEAR, LATEST_YEAR, "", tr("Only for bands found by age.")
+        )
+        self.sessions = _whole(tr("Sessions a week"), 1, 21, f" {tr('a week')}", tr("As prescribed."))
+        self.minutes = _whole(
+            tr("Minutes a week"), 1, 5000, f" {tr('min a week')}", tr("Minutes in band, as prescribed.")
+        )
+        self.body = mass_box(tr("Body mass"), BODY_KG, tr("Work rates are per kilogram of body mass."))
+        self.bike = mass_box(tr("Bike mass"), BIKE_KG, tr("Used for outings on a bike only."))
+        self.problem = label("", "problem", wrap=True)
+        self.buttons = save_or_cancel()
+        self.buttons.accepted.connect(self._save)
+        self.buttons.rejected.connect(self.reject)
+        self._lay_out()
+        self._show()
+
+    @classmethod
+    def ask(cls, parent: QWidget, athlete: Athlete | None, keep: Callable[[Athlete], None]) -> bool:
+        """Whether an athlete was kept."""
+        return cls(parent, athlete, keep).exec() == QDialog.DialogCode.Accepted
+
+    def _lay_out(self) -> None:
+        form = QFormLayout()
+        form.setVerticalSpacing(8)
+        rows: tuple[tuple[str, QLineEdit | QSpinBox | QDoubleSpinBox], ...] = (
+            (tr("Name"), self.name),
+            (tr("Year of birth"), self.year),
+            (tr("Sessions prescribed"), self.sessions),
+            (tr("Minutes in band prescribed"), self.minutes),
+            (tr("Body mass"), self.body),
+            (tr("Bike mass"), self.bike),
+        )
+        for words, box in rows:
+            form.addRow(label(words), box)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(20, 18, 20, 14)
+        layout.setSpacing(12)
+        layout.addLayout(form)
+        layout.addWidget(self.problem)
+        layout.addWidget(label(tr(CAUTIONS[0]), "caption", wrap=True))
+        layout.addWidget(self.buttons)
+        self.setMinimumWidth(430)
+
+    def _show(self) -> None:
+        athlete = self._athlete
+        for box, value in (
+            (self.year, athlete.birth_year),
+            (self.sessions, athlete.sessions_per_week),
+            (self.minutes, athlete.minutes_per_week),
+        ):
+            box.setValue(box.minimum() if value is None else round(value))
+        self.body.set_kg(athlete.body_mass_kg)
+        self.bike.set_kg(athlete.bike_mass_kg)
+
+    def _save(self) -> None:
+        minutes = _value(self.minutes)
+        entered = replace(
+            self._athlete,
+            name=self.name.text(),
+            birth_year=_value(self.year),
+            body_mass_kg=self.body.kg(),
+            bike_mass_kg=self.bike.kg(),
+            sessions_per_week=_value(self.sessions),
+            minutes_per_week=None if minutes is None else float(minutes),
+        )
+        try:
+            self._keep(entered)
+        except UserError as error:
+            self.problem.setText(str(error))
+            self.name.setFocus()
+            return
+        self.accept()

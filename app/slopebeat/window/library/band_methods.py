@@ -1,0 +1,211 @@
+"""Ways to find a band, each with its entries: measured maximum, age, reserve, drift test, by hand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFormLayout, QLineEdit, QSizePolicy, QSpinBox, QWidget
+
+from slopebeat.analysis.band.hr_max import AGES, hr_max_by_age
+from slopebeat.model.bands import (
+    HR_MAX_SHARE,
+    RESERVE_SHARE,
+    Band,
+    BandMethod,
+    band_from_hr_max,
+    band_from_reserve,
+)
+from slopebeat.model.kept_words import BY_AGE, BY_DRIFT_TEST, BY_MAXIMUM, BY_RESERVE
+from slopebeat.model.language import mark, tr
+from slopebeat.window.widgets.band_entry import UNSET, bpm_box, percent_box
+from slopebeat.window.widgets.parts import label, row
+
+BOX_PX = 110
+
+
+@dataclass(frozen=True)
+class Found:
+    """A band, how it was found in words to keep, the numbers behind it, and what to know about it."""
+
+    band: Band
+    how: str
+    details: dict[str, Any]
+    doubts: str = ""
+
+
+class MethodPage(QWidget):
+    """Entries of one method; ``found`` gives the band, None while an entry is missing.
+
+    ``found`` raises UserError with a sentence when the entries contradict each other.
+    """
+
+    changed = Signal()
+    advice = ""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.form = QFormLayout(self)
+        self.form.setContentsMargins(0, 0, 0, 0)
+        self.form.setVerticalSpacing(8)
+
+    def found(self) -> Found | None:
+        raise NotImplementedError
+
+    def add(self, words: str, *boxes: QSpinBox | QLineEdit) -> None:
+        """A row of entries, with "to" between two."""
+        holder = QWidget()
+        widgets: list[QWidget] = []
+        for box in boxes:
+            box.setMinimumWidth(BOX_PX)
+            box.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+            widgets += [*([label(tr("to"))] if widgets else []), box]
+            if isinstance(box, QSpinBox):
+                box.valueChanged.connect(self._tell)
+            else:
+                box.textChanged.connect(self._tell)
+        holder.setLayout(row(*widgets, stretch_last=isinstance(boxes[0], QLineEdit)))
+        self.form.addRow(label(words), holder)
+
+    def _tell(self) -> None:
+        self.changed.emit()
+
+
+def _shares(lower: QSpinBox, upper: QSpinBox) -> tuple[float, float]:
+    return lower.value() / 100, upper.value() / 100
+
+
+def share_boxes(shares: tuple[float, float], lower: str, upper: str) -> tuple[QSpinBox, QSpinBox]:
+    """Two boxes by their names."""
+    boxes = percent_box(lower), percent_box(upper)
+    for box, share in zip(boxes, shares, strict=True):
+        box.setValue(round(share * 100))
+    return boxes
+
+
+class MaximumPage(MethodPage):
+    """Shares of a measured maximal heart rate."""
+
+    advice = mark("60-70 % of a measured maximum is common practice. A maximal test needs medical clearance.")
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.hr_max = bpm_box(tr("Measured maximal heart rate"), tr("The highest of a maximal test."))
+        self.shares = share_boxes(
+            HR_MAX_SHARE, tr("Lower share of measured maximum"), tr("Upper share of measured maximum")
+        )
+        self.add(tr("Measured maximum"), self.hr_max)
+        self.add(tr("Share"), *self.shares)
+
+    def found(self) -> Found | None:
+        if self.hr_max.value() == UNSET:
+            return None
+        band = band_from_hr_max(self.hr_max.value(), _shares(*self.shares))
+        return Found(
+            band,
+            BY_MAXIMUM.format(basis=band.basis),
+            {"hr_max_bpm": self.hr_max.value()},
+        )
+
+
+class AgePage(MethodPage):
+    """A formula by age, never without its error."""
+
+    advice = mark(
+        "A formula gives the mean of many people. Measure the maximum, or use another way, if you can."
+    )
+
+    def __init__(self, age_years: int | None = None, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.age = QSpinBox()
+        self.age.setRange(int(AGES[0]) - 1, int(AGES[1]))
+        self.age.setSpecialValueText("–")
+        self.age.setSuffix(f" {tr('years')}")
+        self.age.setAccessibleName(tr("Age"))
+        self.age.setValue(self.age.minimum() if age_years is None else age_years)
+        self.shares = share_boxes(
+            HR_MAX_SHARE, tr("Lower share of estimated maximum"), tr("Upper share of estimated maximum")
+        )
+        self.add(tr("Age"), self.age)
+        self.add(tr("Share"), *self.shares)
+
+    def found(self) -> Found | None:
+        if self.age.value() == self.age.minimum():
+            return None
+        estimates, shares = hr_max_by_age(self.age.value()), _shares(*self.shares)
+        used = estimates[1]
+        lowest, highest = band_from_hr_max(used.low_bpm, shares), band_from_hr_max(used.high_bpm, shares)
+        error = tr("With that error the band may as well be {lowest} or {highest}.")
+        said = [each.sentence for each in estimates]
+        doubts = " ".join([*said, error.format(lowest=lowest, highest=highest)])
+        how = BY_AGE.format(formula=used.formula.name, age=f"{used.age_years:.0f}")
+        details = {"age_years": used.age_years, "hr_max_bpm": used.hr_max_bpm, "source": used.formula.source}
+        return Found(band_from_hr_max(used.hr_max_bpm, shares), how, details, doubts)
+
+
+class ReservePage(MethodPage):
+    """Shares of the heart-rate reserve."""
+
+    advice = mark("The reserve is the maximum less the heart rate at rest (Karvonen).")
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.hr_max = bpm_box(
+            tr("Maximum for the reserve"), tr("Measured. A maximal test needs medical clearance.")
+        )
+        self.hr_rest = bpm_box(tr("Heart rate at rest"), tr("Measured lying down, after waking."))
+        self.shares = share_boxes(RESERVE_SHARE, tr("Lower share of reserve"), tr("Upper share of reserve"))
+        self.add(tr("Measured maximum"), self.hr_max)
+        self.add(tr("At rest"), self.hr_rest)
+        self.add(tr("Share"), *self.shares)
+
+    def found(self) -> Found | None:
+        if UNSET in (self.hr_max.value(), self.hr_rest.value()):
+            return None
+        band = band_from_reserve(self.hr_max.value(), self.hr_rest.value(), _shares(*self.shares))
+        details = {"hr_max_bpm": self.hr_max.value(), "hr_rest_bpm": self.hr_rest.value()}
+        return Found(band, BY_RESERVE.format(basis=band.basis), details)
+
+
+class EdgesPage(MethodPage):
+    """Both edges by hand."""
+
+    advice = mark("For a band given by a coach, a physician or a laboratory.")
+    how = mark("Set by hand")
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        how, tip = tr(self.how), tr("It counts as in band.")
+        self.lower_edge = bpm_box(tr("Lower edge: {how}").format(how=how), tip)
+        self.upper_edge = bpm_box(tr("Upper edge: {how}").format(how=how), tip)
+        self.add(tr("From"), self.lower_edge, self.upper_edge)
+
+    def found(self) -> Found | None:
+        if UNSET in (self.lower_edge.value(), self.upper_edge.value()):
+            return None
+        return Found(Band(self.lower_edge.value(), self.upper_edge.value()), self.how, {})
+
+
+class DriftPage(EdgesPage):
+    """Edges checked by an hour at the upper edge, with the result in words."""
+
+    advice = mark(
+        "An hour at steady output on level ground at the upper edge: little drift, under 5 % by common "
+        "practice that nobody has validated, says the edge is low enough."
+    )
+    how = mark("Drift test")
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.outcome_words = QLineEdit()
+        self.outcome_words.setPlaceholderText(tr("Level road, 62 min, heart rate rose by 3 %"))
+        self.outcome_words.setAccessibleName(tr("Result of the drift test"))
+        self.add(tr("Result"), self.outcome_words)
+
+    def found(self) -> Found | None:
+        result, edges = self.outcome_words.text().strip(), super().found()
+        if edges is None or not result:
+            return None
+        band = replace(edges.band, method=BandMethod.DRIFT_TEST)
+        return Found(band, BY_DRIFT_TEST.format(result=result), {"result": result})

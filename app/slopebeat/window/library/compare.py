@@ -1,0 +1,174 @@
+"""Two outings side by side: answers, time accounts, decoupling and heart rate on common scales."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cached_property
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+
+from slopebeat.model.language import mark, tr
+from slopebeat.model.titles import title_of
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.months.heart import HeartChart, common_scales
+from slopebeat.review.answer import answer, why
+from slopebeat.review.outing import Review
+from slopebeat.session.steps import Steps
+from slopebeat.window.outing.account_picture import AccountPicture
+from slopebeat.window.outing.answer_card import facts
+from slopebeat.window.outing.decoupling_panel import DecouplingRow, rows_of
+from slopebeat.window.widgets.parts import button, label, row
+
+COMPARABLE = mark(
+    "Only the terrain-fair row may be compared from one terrain to another, and only with its interval; a "
+    "difference under about 4 points is within day-to-day noise."
+)
+
+
+class OutingColumn(QFrame):
+    """One of the two outings."""
+
+    def __init__(
+        self, name: str, chart: str, steps: Steps, colours: Colours, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        self.setAccessibleName(name)
+        self._chart_name, self._steps = chart, steps
+        self._review: Review | None = None
+        self._scales = (1.0, (60.0, 180.0))
+        self._colours = colours
+        self.name, self.facts = label("", "heading"), label("", "caption", wrap=True)
+        self.band = label("", "caption")
+        self.answer, self.why = label("", "detail", wrap=True), label("", "muted", wrap=True)
+        self.picture = AccountPicture()
+        self._rows = QWidget()
+        self._layout = QVBoxLayout(self)
+        self._layout.setContentsMargins(14, 10, 14, 10)
+        self._layout.setSpacing(6)
+        for widget in (self.name, self.facts, self.band, self.answer, self.why, self.picture, self._rows):
+            self._layout.addWidget(widget)
+
+    @cached_property
+    def heart(self) -> HeartChart:
+        """Made when it is first drawn: the window opens sooner without it."""
+        made = HeartChart(self._chart_name, self._colours)
+        self._layout.addWidget(made, 1)
+        return made
+
+    def show_review(self, review: Review, span_s: float, hr_bpm: tuple[float, float]) -> None:
+        """Show a review, its chart on the scales of both."""
+        self._review = review
+        self._scales = span_s, hr_bpm
+        self.show_again()
+
+    def show_again(self) -> None:
+        """In the units in force."""
+        if self._review is not None:
+            self._steps.later(self._show_words, self._make_chart, self._show_chart)
+
+    def _make_chart(self) -> None:
+        self.heart.show()
+
+    def _show_chart(self) -> None:
+        if self._review is not None:
+            self.heart.show_review(self._review, *self._scales)
+
+    def _show_words(self) -> None:
+        review = self._review
+        if review is None:
+            return
+        self.name.setText(title_of(review.recording))
+        self.facts.setText(facts(review))
+        band = review.aim.band
+        self.band.setText(
+            tr("No band was in force.") if band is None else tr("Band {band}").format(band=band)
+        )
+        self.answer.setText(answer(review))
+        self.why.setText(why(review))
+        at = self._layout.indexOf(self._rows)
+        self._layout.removeWidget(self._rows)
+        self._rows.deleteLater()
+        self._rows = decoupling_grid(rows_of(review))
+        self._layout.insertWidget(at, self._rows)
+        self._picture()
+
+    def apply(self, colours: Colours) -> None:
+        self._colours = colours
+        if "heart" in self.__dict__:
+            self.heart.apply(colours)
+        self._picture()
+
+    def _picture(self) -> None:
+        account = None if self._review is None else self._review.account
+        self.picture.setVisible(account is not None)
+        if account is not None:
+            self.picture.show_account(account, self._colours)
+
+
+def decoupling_grid(rows: Sequence[DecouplingRow]) -> QWidget:
+    """The decoupling rows, each with its interval and how far to trust it."""
+    page = QWidget()
+    grid = QGridLayout(page)
+    grid.setContentsMargins(0, 2, 0, 2)
+    grid.setHorizontalSpacing(12)
+    grid.setVerticalSpacing(2)
+    grid.setColumnStretch(3, 1)
+    grid.addWidget(label(tr("Decoupling"), "caption"), 0, 0)
+    for at, each in enumerate(rows, start=1):
+        figure, _, interval = each.figure.partition("\n")
+        grid.addWidget(label(each.name, "heading", each.tip), at, 0)
+        grid.addWidget(label(figure, "figure"), at, 1)
+        grid.addWidget(label(interval and f"({interval})", "caption", tr("95 % interval of the fit.")), at, 2)
+        verdict = each.trust.partition(". ")[0]
+        grid.addWidget(label(verdict.rstrip(".") + ".", "muted", each.trust, wrap=True), at, 3)
+    return page
+
+
+class ComparePage(QWidget):
+    """Both outings, the earlier on the left."""
+
+    back_wanted = Signal()
+
+    def __init__(self, steps: Steps, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("page")
+        self.columns = (
+            OutingColumn(tr("Earlier outing"), tr("Heart rate of the earlier outing"), steps, colours),
+            OutingColumn(tr("Later outing"), tr("Heart rate of the later outing"), steps, colours),
+        )
+        self.back = button(tr("Back to the library"), "", tr("Show the list of outings again"))
+        self.back.clicked.connect(self.back_wanted)
+        both = QWidget()
+        across = QHBoxLayout(both)
+        across.setContentsMargins(0, 0, 0, 0)
+        across.setSpacing(10)
+        for column in self.columns:
+            across.addWidget(column, 1)
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setAccessibleName(tr("Two outings side by side"))
+        scroll.setWidget(both)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(12, 10, 12, 12)
+        comparable = label(tr(COMPARABLE), "caption", wrap=True)
+        head = row(self.back, label(tr("Two outings side by side"), "heading"), comparable, stretch_last=True)
+        head.setStretchFactor(comparable, 1)
+        layout.addLayout(head)
+        layout.addWidget(scroll, 1)
+
+    def show_pair(self, first: Review, second: Review) -> None:
+        """Show two reviews."""
+        span_s, hr_bpm = common_scales((first, second))
+        for column, review in zip(self.columns, (first, second), strict=True):
+            column.show_review(review, span_s, hr_bpm)
+
+    def show_again(self) -> None:
+        """In the units in force."""
+        for column in self.columns:
+            column.show_again()
+
+    def apply(self, colours: Colours) -> None:
+        for column in self.columns:
+            column.apply(colours)

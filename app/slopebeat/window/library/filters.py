@@ -1,0 +1,173 @@
+"""Selectors above list and months: which outings are looked at."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QWidget
+
+from slopebeat.analysis.months.weeks import Choice, Terrain
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import MASS
+from slopebeat.model.people import Ground
+from slopebeat.review.wording import begun
+from slopebeat.session.library.filter import Filter
+from slopebeat.session.library.library import LibrarySession
+from slopebeat.window.widgets.parts import button
+
+HEAVY_KG = 10.0
+HAIR = 1e-3
+"""Keeps an outing of just two hours, or ten kilograms, in one class only."""
+
+
+@dataclass(frozen=True)
+class Selector:
+    """A selector: its name, and its choices as words and what they set; the first one lets all pass.
+
+    Texts are marked ones; ``{load}`` stands for ten kilograms in the unit in force.
+    """
+
+    name: str
+    tip: str
+    choices: Sequence[tuple[str, dict[str, Any]]]
+
+
+def _hours(low: float | None, high: float | None) -> dict[str, Any]:
+    return {
+        "shortest_s": None if low is None else low * 3600.0,
+        "longest_s": None if high is None else high * 3600.0 - HAIR,
+    }
+
+
+def _kilograms(low: float | None, high: float | None) -> dict[str, Any]:
+    return {"lightest_load_kg": low, "heaviest_load_kg": high}
+
+
+GROUND = Selector(
+    mark("Ground"),
+    mark("On foot or on a bike"),
+    ((mark("Foot and bike"), {"ground": None}), *((g.value, {"ground": g}) for g in Ground)),
+)
+DURATION = Selector(
+    mark("Duration"),
+    mark("Recorded time"),
+    (
+        (mark("Any duration"), _hours(None, None)),
+        (mark("Under 1 h"), _hours(None, 1)),
+        (mark("1 to 2 h"), _hours(1, 2)),
+        (mark("2 to 4 h"), _hours(2, 4)),
+        (mark("4 h and more"), _hours(4, None)),
+    ),
+)
+TERRAIN = Selector(
+    mark("Terrain"),
+    mark("By the share of moving time on grades over 3 %"),
+    (
+        (mark("Any terrain"), {"terrains": frozenset()}),
+        *((t.value, {"terrains": frozenset({t})}) for t in Terrain),
+    ),
+)
+LOAD = Selector(
+    mark("Load"),
+    mark("Load carried at the start"),
+    (
+        (mark("Any load"), _kilograms(None, None)),
+        (mark("No load"), _kilograms(None, 0.0)),
+        (mark("Up to {load}"), _kilograms(HAIR, HEAVY_KG)),
+        (mark("Over {load}"), _kilograms(HEAVY_KG + HAIR, None)),
+    ),
+)
+
+
+class FilterBar(QWidget):
+    """A find box and five selectors; what they say goes to the session."""
+
+    def __init__(self, session: LibrarySession, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.words = QLineEdit()
+        self.words.setPlaceholderText(tr("Find in titles"))
+        self.words.setClearButtonEnabled(True)
+        self.words.setAccessibleName(tr("Find in titles"))
+        self.words.setMaximumWidth(240)
+        self.ground, self.duration = self._box(GROUND), self._box(DURATION)
+        self.terrain, self.load = self._box(TERRAIN), self._box(LOAD)
+        self.sport = QComboBox()
+        self.sport.setAccessibleName(tr("Sport"))
+        self.sport.setToolTip(tr("As the file says"))
+        self.sport.addItem(tr("All sports"))
+        self.everything = button(tr("Show all"), "flat", tr("Clear the find box and all selectors"))
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(8)
+        for widget in (self.words, self.ground, self.sport, self.duration, self.terrain, self.load):
+            layout.addWidget(widget)
+        layout.addWidget(self.everything)
+        layout.addStretch(1)
+        self.words.textChanged.connect(self._tell)
+        for box in self._boxes():
+            box.activated.connect(self._tell)
+        self.everything.clicked.connect(self.clear)
+        session.opened.rows_changed.connect(self._fill_sports)
+        self._show_clear()
+
+    def clear(self) -> None:
+        """Let all outings pass."""
+        self.words.blockSignals(True)
+        self.words.clear()
+        self.words.blockSignals(False)
+        for box in self._boxes():
+            box.setCurrentIndex(0)
+        self._tell()
+
+    def _boxes(self) -> tuple[QComboBox, ...]:
+        return self.ground, self.sport, self.duration, self.terrain, self.load
+
+    def _box(self, selector: Selector) -> QComboBox:
+        box = QComboBox()
+        box.setAccessibleName(tr(selector.name))
+        box.setToolTip(tr(selector.tip))
+        for words, _ in selector.choices:
+            box.addItem(_shown(words))
+        return box
+
+    def _tell(self) -> None:
+        wanted: dict[str, Any] = {}
+        for box, selector in (
+            (self.ground, GROUND),
+            (self.duration, DURATION),
+            (self.terrain, TERRAIN),
+            (self.load, LOAD),
+        ):
+            wanted |= selector.choices[box.currentIndex()][1]
+        if self.sport.currentIndex() > 0:
+            wanted["sports"] = frozenset({self.sport.currentData()})
+        self._session.outings.set_filter(Filter(replace(Choice(), **wanted), self.words.text().strip()))
+        self._show_clear()
+
+    def use_units(self) -> None:
+        """Name the loads in the unit in force."""
+        for at, (words, _) in enumerate(LOAD.choices):
+            self.load.setItemText(at, _shown(words))
+
+    def _show_clear(self) -> None:
+        self.everything.setVisible(self._session.outings.filter != Filter())
+
+    def _fill_sports(self) -> None:
+        """Offer the sports there are; the one chosen stays chosen while it is among them."""
+        sports = sorted({row.outing.sport for row in self._session.opened.rows})
+        chosen = self.sport.currentData()
+        if [self.sport.itemData(at) for at in range(1, self.sport.count())] == sports:
+            return
+        self.sport.clear()
+        self.sport.addItem(tr("All sports"))
+        for sport in sports:
+            self.sport.addItem(tr(sport), sport)
+        self.sport.setCurrentIndex(max(0, self.sport.findData(chosen)))
+        self._tell()
+
+
+def _shown(words: str) -> str:
+    return begun(tr(words).format(load=MASS.text(HEAVY_KG, 0)))

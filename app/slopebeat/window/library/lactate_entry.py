@@ -1,0 +1,183 @@
+"""Entering a lactate step test: a table of stages, the curve, and what the methods make of it."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, replace
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QComboBox,
+    QHBoxLayout,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from slopebeat.analysis.band.lactate import (
+    CAUTIONS,
+    LEAST_STAGES,
+    PLAUSIBLE_MMOL_L,
+    LactateTest,
+    Stage,
+    propose_band,
+    thresholds,
+)
+from slopebeat.model.bands import BandMethod
+from slopebeat.model.errors import UserError
+from slopebeat.model.kept_words import BY_LACTATE
+from slopebeat.model.language import tr
+from slopebeat.model.measures import figure, plain
+from slopebeat.plots.outing.lactate_chart import LactateChart
+from slopebeat.window.library.band_methods import Found, MethodPage
+from slopebeat.window.widgets.number_box import DecimalBox
+from slopebeat.window.widgets.parts import label
+
+ROWS = 12
+"""Stages that can be typed [project choice]."""
+
+UNITS = ("W", "km/h")
+
+
+class LactatePage(MethodPage):
+    """Stages as typed; a test once they make one."""
+
+    advice = CAUTIONS[0]
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.unit = QComboBox()
+        self.unit.addItems(UNITS)
+        self.unit.setAccessibleName(tr("Unit of the load"))
+        self.rest = DecimalBox()
+        self.rest.setRange(0.0, PLAUSIBLE_MMOL_L[1])
+        self.rest.setDecimals(1)
+        self.rest.setSingleStep(0.1)
+        self.rest.setSpecialValueText(tr("not measured"))
+        self.rest.setSuffix(" mmol/L")
+        self.rest.setAccessibleName(tr("Lactate at rest"))
+        self.table = QTableWidget(ROWS, 3)
+        self.table.setAccessibleName(tr("Stages of the test"))
+        self.table.setMinimumWidth(250)
+        self.table.verticalHeader().setDefaultSectionSize(24)
+        self.chart = LactateChart()
+        self.readings = label("", "", wrap=True)
+        self._lay_out()
+        self._name_columns()
+        self.chart.clear_test()
+        self.table.itemChanged.connect(self._edited)
+        self.unit.activated.connect(self._edited)
+        self.rest.valueChanged.connect(self._edited)
+
+    def _lay_out(self) -> None:
+        self.form.addRow(label(tr("Unit of the load")), self.unit)
+        self.form.addRow(label(tr("Lactate at rest")), self.rest)
+        seen = QWidget()
+        column = QVBoxLayout(seen)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.chart, 1)
+        column.addWidget(self.readings)
+        both = QWidget()
+        across = QHBoxLayout(both)
+        across.setContentsMargins(0, 0, 0, 0)
+        across.setSpacing(10)
+        across.addWidget(self.table)
+        across.addWidget(seen, 1)
+        both.setMinimumHeight(230)
+        self.form.addRow(both)
+
+    def _name_columns(self) -> None:
+        names = (
+            f"{tr('Load')}\n{self.unit.currentText()}",
+            f"{tr('Lactate')}\nmmol/L",
+            f"{tr('Heart rate')}\nbpm",
+        )
+        self.table.setHorizontalHeaderLabels(names)
+        for column in range(3):
+            self.table.setColumnWidth(column, 72)
+
+    def enter(self, stages: tuple[Stage, ...]) -> None:
+        """Fill the table, as typing would."""
+        for at, stage in enumerate(stages):
+            for column, value in enumerate((stage.load, stage.lactate_mmol_l, stage.hr_bpm)):
+                self.table.setItem(at, column, QTableWidgetItem(plain(value)))
+
+    def stages(self) -> tuple[Stage, ...]:
+        """The stages typed so far; rows left empty count for nothing.
+
+        Raises
+        ------
+        UserError
+            When a row is half filled or holds something that is no number.
+        """
+        found = []
+        for at in range(self.table.rowCount()):
+            items = (self.table.item(at, column) for column in range(3))
+            words = [item.text().strip() if item is not None else "" for item in items]
+            if not any(words):
+                continue
+            if not all(words):
+                said = tr("Stage {number} needs a load, a lactate and a heart rate.")
+                raise UserError(said.format(number=at + 1))
+            try:
+                load, lactate, hr = (float(word.replace(",", ".")) for word in words)
+            except ValueError:
+                said = tr("Stage {number} holds something that is no number.")
+                raise UserError(said.format(number=at + 1)) from None
+            found.append(Stage(load, lactate, hr))
+        return tuple(found)
+
+    def test(self) -> LactateTest | None:
+        """The test, None while there are too few stages."""
+        stages = self.stages()
+        if len(stages) < LEAST_STAGES:
+            return None
+        rest = self.rest.value() or None
+        return LactateTest(stages, self.unit.currentText(), rest)
+
+    def found(self) -> Found | None:
+        test = self.test()
+        if test is None:
+            return None
+        proposal = propose_band(test)
+        details = {
+            "stages": [asdict(stage) for stage in test.stages],
+            "load_unit": test.load_unit,
+            "resting_mmol_l": test.resting_mmol_l,
+        }
+        low, high = proposal.lower_range_bpm, proposal.upper_range_bpm
+        edges = tr(
+            "The lower edge lies from {low} to {low_end} bpm, the upper from {high} to {high_end}."
+        ).format(low=low[0], low_end=low[1], high=high[0], high_end=high[1])
+        how = BY_LACTATE.format(how=proposal.how)
+        band = replace(proposal.band, method=BandMethod.LACTATE)
+        return Found(band, how, details, f"{edges} {proposal.why_a_range}")
+
+    def _edited(self) -> None:
+        self._name_columns()
+        try:
+            test = self.test()
+        except UserError:
+            # The dialog says it, as it does for every method.
+            test = None
+        if test is None:
+            self.chart.clear_test()
+            self.readings.clear()
+        else:
+            found = thresholds(test)
+            self.chart.show_test(test, found)
+            self.readings.setText(
+                "\n".join(
+                    f"{tr(each.method)}: {each.reason}"
+                    if each.hr_bpm is None or each.load is None
+                    else tr("{method}: {bpm} bpm at {load} {unit}").format(
+                        method=tr(each.method),
+                        bpm=figure(each.hr_bpm),
+                        load=plain(float(f"{each.load:.3g}")),
+                        unit=test.load_unit,
+                    )
+                    for each in found
+                )
+            )
+            self.readings.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.changed.emit()

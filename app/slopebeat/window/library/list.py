@@ -1,0 +1,142 @@
+"""The list of outings: sort by headers, open by Enter or double click, pick two to compare."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, Qt, QTimer, Signal
+from PySide6.QtGui import QKeyEvent, QPaintEvent
+from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QHeaderView, QTableView, QWidget
+
+from slopebeat.model.language import tr
+from slopebeat.plots.text_size import text_share
+from slopebeat.session.library.filter import ShownOutings
+from slopebeat.window.library.columns import LIST_COLUMNS, TITLE, OutingsModel
+from slopebeat.window.widgets.table import head_metrics, paint_nothing, row_height
+
+MEASURED_ROWS = 30
+"""Rows whose words decide the column widths: enough to be right, few enough to be quick [project choice]."""
+
+CELL_ROOM_PX = 18
+WIDEST_PX = 320
+
+
+class OutingsTable(QTableView):
+    """Shows the outings that passed the filter; what was picked stays picked when the list is read again."""
+
+    open_wanted = Signal(str)
+    """Identity of an outing to look at."""
+
+    title_typed = Signal(str, str)
+    """Identity of an outing and what was typed as its title."""
+
+    removal_wanted = Signal()
+    picked_changed = Signal()
+
+    def __init__(self, outings: ShownOutings, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._outings = outings
+        self.rows = OutingsModel()
+        self.setModel(self.rows)
+        self.setAccessibleName(tr("Outings"))
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setTabKeyNavigation(False)
+        self.setSortingEnabled(True)
+        self.sortByColumn(0, Qt.SortOrder.DescendingOrder)
+        self.setShowGrid(False)
+        self.setWordWrap(False)
+        self.verticalHeader().hide()
+        self.verticalHeader().setDefaultSectionSize(row_height(self))
+        self.horizontalHeader().setHighlightSections(False)
+        # Sorting fills the list anew; a title that is being typed is kept first.
+        self.horizontalHeader().sectionPressed.connect(lambda _column: self.setFocus())
+        self.horizontalHeader().setSectionResizeMode(TITLE, QHeaderView.ResizeMode.Stretch)
+        self.doubleClicked.connect(self._open_index)
+        self._late = False
+        self.itemDelegate().closeEditor.connect(self._catch_up)
+        self.selectionModel().selectionChanged.connect(self._tell_picked)
+        self.rows.title_typed.connect(self.title_typed)
+        outings.changed.connect(self._show)
+
+    @property
+    def picked(self) -> tuple[str, ...]:
+        """Identities of the selected outings, from top to bottom."""
+        chosen = sorted(index.row() for index in self.selectionModel().selectedRows())
+        return tuple(self.rows.rows[row].outing.identity for row in chosen)
+
+    def pick(self, identities: tuple[str, ...]) -> None:
+        """Select outings by identity; those not shown are passed over."""
+        wanted, chosen = set(identities), QItemSelection()
+        for number, row in enumerate(self.rows.rows):
+            if row.outing.identity in wanted:
+                chosen.select(self.rows.index(number, 0), self.rows.index(number, len(LIST_COLUMNS) - 1))
+        flag = QItemSelectionModel.SelectionFlag.ClearAndSelect
+        self.selectionModel().select(chosen, flag)
+        if chosen.indexes():
+            self.selectionModel().setCurrentIndex(
+                chosen.indexes()[0], QItemSelectionModel.SelectionFlag.NoUpdate
+            )
+
+    def edit_title(self) -> None:
+        """Type another title for the outing that is current, in its place."""
+        row = self.currentIndex().row()
+        if row < 0 and len(self.picked) == 1:
+            row = self.selectionModel().selectedRows()[0].row()
+        if row >= 0:
+            index = self.rows.index(row, TITLE)
+            self.setCurrentIndex(index)
+            self.edit(index)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        if not self.rows.rows:
+            paint_nothing(self, tr("No outing to show: import recordings, drop a folder here, or show all."))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if self.state() is QAbstractItemView.State.EditingState:
+            super().keyPressEvent(event)
+            return
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.picked:
+            self.open_wanted.emit(self.picked[0])
+            return
+        if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and self.picked:
+            self.removal_wanted.emit()
+            return
+        super().keyPressEvent(event)
+
+    def _catch_up(self, _editor: QWidget, _hint: QAbstractItemDelegate.EndEditHint) -> None:
+        if self._late:
+            QTimer.singleShot(0, self, self._show)
+
+    def _show(self) -> None:
+        if self.state() is QAbstractItemView.State.EditingState:
+            # Filling the list would throw away what is being typed.
+            self._late = True
+            return
+        self._late = False
+        before, few = self.picked, len(self.rows.rows) < MEASURED_ROWS
+        at = self.verticalScrollBar().value()
+        self.rows.set_rows(self._outings.shown.rows)
+        self.verticalHeader().setDefaultSectionSize(row_height(self))
+        if before:
+            self.pick(before)
+        self.verticalScrollBar().setValue(at)
+        if few:
+            self._fit_columns()
+        self.picked_changed.emit()
+
+    def _fit_columns(self) -> None:
+        cells, heads = self.fontMetrics(), self.horizontalHeader().fontMetrics()
+        if text_share() != 1.0:
+            heads = head_metrics()
+        for number, column in enumerate(LIST_COLUMNS):
+            # The arrow of the sorted column needs a little room as well.
+            widths = [heads.horizontalAdvance(line) + 6 for line in column.header.split("\n")]
+            widths += [cells.horizontalAdvance(column.text(row)) for row in self.rows.rows[:MEASURED_ROWS]]
+            self.setColumnWidth(number, min(max(widths) + CELL_ROOM_PX, WIDEST_PX))
+
+    def _open_index(self, index: QModelIndex) -> None:
+        self.open_wanted.emit(self.rows.rows[index.row()].outing.identity)
+
+    def _tell_picked(self) -> None:
+        self.picked_changed.emit()

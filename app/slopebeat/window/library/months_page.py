@@ -1,0 +1,210 @@
+"""The months: weeks against the prescription, figures over time, and a verdict on each in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import cached_property, partial
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+
+from slopebeat.analysis.months.change import Figure, Kind
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import SPEED as SPEED_MEASURE
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.months.plot import MonthsPlot
+from slopebeat.plots.months.series import SeriesChart
+from slopebeat.plots.months.weeks import WeeksChart
+from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.help.explanations import hint
+from slopebeat.review.months import DECOUPLING, SPEED, YIELD, Months, Series, weeks_sentence
+from slopebeat.session.library.library import LibrarySession
+from slopebeat.session.steps import Steps
+from slopebeat.window.widgets.fresh import FreshWhenSeen
+from slopebeat.window.widgets.parts import card, label
+
+WORDS_PX = 330
+"""Width of the verdicts beside the charts [project choice]."""
+
+KIND_WORDS = {
+    Kind.NOISE: mark("No change beyond day-to-day noise"),
+    Kind.CHANCE: mark("May be chance"),
+    Kind.BETTER: mark("Better"),
+    Kind.WORSE: mark("Worse"),
+    Kind.CHANGED: mark("Changed"),
+    Kind.TOO_FEW: mark("Too few outings"),
+}
+
+
+HINTS = {
+    DECOUPLING.name: "months.decoupling",
+    SPEED.name: "months.speed",
+    YIELD.name: "months.yield",
+}
+"""The explanation of each figure."""
+
+
+class MonthsPage(QWidget):
+    """Reads the months of the session; ``open_wanted`` tells the identity of a point that was clicked."""
+
+    open_wanted = Signal(str)
+
+    def __init__(
+        self,
+        session: LibrarySession,
+        steps: Steps,
+        colours: Colours = LIGHT,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._session, self._steps, self._colours = session, steps, colours
+        self._grid = QGridLayout()
+        self.words = QScrollArea()
+        self.words.setWidgetResizable(True)
+        self.words.setAccessibleName(tr("Verdicts"))
+        self.words.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._lay_out()
+        # Made in turns of their own: each has its height before it is drawn.
+        charts = ("weeks", "decoupling", "speed", "yields")
+        self._makers = tuple(partial(getattr, self, name) for name in charts)
+        self._more: dict[SeriesChart, Callable[[], None]] = {}
+        self._fresh = FreshWhenSeen(steps, self, session.outings.changed, self._show)
+        self._fresh.stale = True
+
+    def apply(self, colours: Colours) -> None:
+        """Hand these colours to the charts."""
+        self._colours = colours
+        for chart in self.findChildren(MonthsPlot):
+            chart.apply(colours)
+
+    @cached_property
+    def weeks(self) -> WeeksChart:
+        """Like every chart here made when it is first drawn: the window opens sooner without them."""
+        made = WeeksChart(self._colours)
+        self._place(made, 0, 0)
+        return made
+
+    @cached_property
+    def decoupling(self) -> SeriesChart:
+        name = tr("Terrain-fair decoupling, %")
+        return self._made(SeriesChart(name, zero_line=True, colours=self._colours), 0, 1)
+
+    @cached_property
+    def speed(self) -> SeriesChart:
+        return self._made(SeriesChart(speed_name(), colours=self._colours), 1, 0)
+
+    @cached_property
+    def yields(self) -> SeriesChart:
+        name = tr("Time in band, %")
+        return self._made(SeriesChart(name, with_interval=False, colours=self._colours), 1, 1)
+
+    def _made(self, chart: SeriesChart, row: int, column: int) -> SeriesChart:
+        self._place(chart, row, column)
+        chart.picked.connect(self._open)
+        # One for good, so that a newer drawing takes the place of an older one.
+        self._more[chart] = partial(self._draw_more, chart)
+        return chart
+
+    def _place(self, chart: MonthsPlot, row: int, column: int) -> None:
+        frame, inside = card(0, 0)
+        inside.setContentsMargins(1, 1, 1, 1)
+        inside.addWidget(chart)
+        self._grid.addWidget(frame, row, column)
+
+    def _lay_out(self) -> None:
+        self._grid.setSpacing(8)
+        for line in (0, 1):
+            self._grid.setRowStretch(line, 1)
+            self._grid.setColumnStretch(line, 1)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(8, 8, 8, 8)
+        layout.setSpacing(8)
+        layout.addLayout(self._grid, 1)
+        self.words.setFixedWidth(WORDS_PX)
+        layout.addWidget(self.words)
+
+    def _show(self) -> None:
+        """Draw chart by chart, and the points of thousands of outings series by series."""
+        self._steps.later(*self._makers, self._show_weeks, self._show_decoupling, self._show_speed)
+        self._steps.later(self._show_yields, self._show_words)
+
+    @property
+    def _months(self) -> Months:
+        return self._session.outings.shown.months
+
+    def _series(self, figure: Figure) -> list[Series]:
+        return [s for s in self._months.series if s.figure.name == figure.name]
+
+    def _show_weeks(self) -> None:
+        athlete = self._session.opened.athlete
+        self.weeks.show_months(self._months, athlete.minutes_per_week if athlete else None)
+
+    def _show_decoupling(self) -> None:
+        self._begin(self.decoupling, self._series(DECOUPLING))
+
+    def _show_yields(self) -> None:
+        self._begin(self.yields, self._series(YIELD))
+
+    def _show_speed(self) -> None:
+        speeds = self._series(SPEED)
+        # A bike is three times as fast: on one axis with it, a walk's change would be a flat line.
+        most = max(speeds, key=lambda s: s.outing.size, default=None)
+        other = "" if len(speeds) < 2 or most is None else f"  {tr('1 of 2 grounds')}"
+        self.speed.set_name(speed_name())
+        self._begin(self.speed, [] if most is None else [most], other)
+
+    def _begin(self, chart: SeriesChart, series: Sequence[Series], note: str = "") -> None:
+        chart.begin(self._months, series, note)
+        self._steps.later(self._more[chart])
+
+    def _draw_more(self, chart: SeriesChart) -> None:
+        if chart.draw_more():
+            self._steps.later(self._more[chart])
+
+    def _show_words(self) -> None:
+        self.words.setWidget(verdicts(self._months))
+
+    def _open(self, index: int) -> None:
+        self.open_wanted.emit(self._session.outings.outing_of(index))
+
+
+def speed_name() -> str:
+    """What the chart of speeds is called, in the unit in force."""
+    return tr("Flat-equivalent speed, mid-band, {unit}").format(unit=SPEED_MEASURE.unit)
+
+
+def verdicts(months: Months) -> QWidget:
+    """The weeks in a sentence, then what each series may be called, and why."""
+    page = QWidget()
+    column = QVBoxLayout(page)
+    column.setContentsMargins(12, 4, 12, 8)
+    column.setSpacing(3)
+    column.addWidget(label(weeks_sentence(months.weeks), "detail", tr(hint("months.weeks")), wrap=True))
+    judged = [s for s in months.series if s.verdict.kind is not Kind.TOO_FEW]
+    for series in judged:
+        _verdict(column, series)
+    few = [s for s in months.series if s.verdict.kind is Kind.TOO_FEW]
+    if few:
+        column.addSpacing(8)
+        column.addWidget(label(tr("Too few outings for a verdict"), "heading"))
+        for series in few:
+            column.addWidget(label(f"{series.title}: {series.trend.n}", "caption", wrap=True))
+    doubts = dict.fromkeys(text for series in months.series for text in series.left_out)
+    if doubts:
+        column.addSpacing(8)
+        column.addWidget(label(tr("Left out"), "heading"))
+    for text in doubts:
+        column.addWidget(label(text, "caption", wrap=True))
+    column.addSpacing(8)
+    column.addWidget(label(tr(CAUTIONS[0]), "caption", wrap=True))
+    column.addStretch(1)
+    return page
+
+
+def _verdict(column: QVBoxLayout, series: Series) -> None:
+    column.addSpacing(8)
+    tip = tr(hint(HINTS[series.figure.name]))
+    column.addWidget(label(series.title, "heading", tip, wrap=True))
+    verdict = tr(KIND_WORDS[series.verdict.kind])
+    column.addWidget(label(verdict, "figure", tr(hint("months.verdict")), wrap=True))
+    column.addWidget(label(series.verdict.sentence, wrap=True))

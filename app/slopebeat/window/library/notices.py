@@ -1,0 +1,113 @@
+"""Progress of long work on the library, and the list of what an import did."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import (
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from slopebeat.library.outings import StoredOuting
+from slopebeat.model.language import tr, trn
+from slopebeat.review.imports.importing import ImportReport
+from slopebeat.session.library.work import LibraryWork
+from slopebeat.window.library.columns import name_of, start_of
+from slopebeat.window.shell.notices import WaitingBar
+from slopebeat.window.widgets.parts import label
+
+NAME_PX = 380
+LONGEST_NAME = 60
+"""Characters of a file's name shown beside the bar [project choice]."""
+
+
+class WorkBar(WaitingBar):
+    """What is under way, how far it is, and a button to stop it."""
+
+    def __init__(self, work: LibraryWork, parent: QWidget | None = None) -> None:
+        hint = tr("Stop; what is done stays, and the same again goes on from there.")
+        super().__init__(tr("Progress of work on the library"), hint, parent)
+        self._words = ""
+        self.stop.clicked.connect(work.cancel)
+        work.started.connect(self._start)
+        work.progressed.connect(self._progress)
+        work.ended.connect(self._end)
+
+    def _start(self, words: str) -> None:
+        self._words = words
+        self.text.setText(f"{words}…")
+        self.progress.setRange(0, 0)
+        self._late.start()
+
+    def _progress(self, done: int, total: int, name: str) -> None:
+        self.progress.setRange(0, max(total, 1))
+        self.progress.setValue(done)
+        file = f"  ·  {name[-LONGEST_NAME:]}" if name and done < total else ""
+        so_far = tr("{work}: {done} of {total}").format(work=self._words, done=done, total=total)
+        self.text.setText(f"{so_far}{file}")
+
+
+def summary(report: ImportReport) -> str:
+    """What an import did, in a sentence or two."""
+    fresh, known, bad = len(report.imported), len(report.duplicates), len(report.unreadable)
+    parts = [
+        trn("{n} outing imported", "{n} outings imported", fresh).format(n=fresh),
+        trn("{n} already there", "{n} already there", known).format(n=known),
+        trn("{n} file not read", "{n} files not read", bad).format(n=bad),
+    ]
+    words = f"{', '.join(parts)}."
+    if report.cancelled:
+        words += f" {tr('The import was stopped; the same import goes on from there.')}"
+    return f"{words} {report.fault}" if report.fault else words
+
+
+class ImportView(QWidget):
+    """The list of what was imported, what was there already, and what could not be read and why."""
+
+    def __init__(self, work: LibraryWork, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.summary = label(tr("Nothing has been imported since the start."), "detail", wrap=True)
+        self.list = QTreeWidget()
+        self.list.setAccessibleName(tr("Files of the import"))
+        self.list.setHeaderLabels([tr("File"), tr("What became of it")])
+        self.list.setUniformRowHeights(True)
+        self.list.setColumnWidth(0, NAME_PX)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(12, 10, 12, 10)
+        layout.addWidget(self.summary)
+        layout.addWidget(self.list, 1)
+        work.imported.connect(self.show_report)
+
+    def show_report(self, report: ImportReport) -> None:
+        """Show what an import did; what failed comes first."""
+        self.summary.setText(summary(report))
+        self.list.clear()
+        self._group(tr("Not read"), [(each.name, each.sentence) for each in report.unreadable])
+        self._group(
+            tr("Already there"),
+            [(each.name, _known(each.outing)) for each in report.duplicates],
+        )
+        self._group(
+            tr("Imported"),
+            [
+                (o.file_name, f"{name_of(o)}, {start_of(o):%Y-%m-%d %H:%M}, {tr(o.sport)}")
+                for o in report.imported
+            ],
+        )
+
+    def _group(self, name: str, rows: list[tuple[str, str]]) -> None:
+        if not rows:
+            return
+        top = QTreeWidgetItem([f"{name} ({len(rows)})", ""])
+        for words in rows:
+            item = QTreeWidgetItem(list(words))
+            item.setToolTip(1, words[1])
+            top.addChild(item)
+        self.list.addTopLevelItem(top)
+        top.setExpanded(True)
+
+
+def _known(outing: StoredOuting) -> str:
+    start = f"{start_of(outing):%Y-%m-%d %H:%M}"
+    return tr("is {title} of {start}").format(title=name_of(outing), start=start)

@@ -1,0 +1,183 @@
+"""The library on screen: the athlete, the filters, the list of outings and the months."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QMenu, QTabWidget, QVBoxLayout, QWidget
+
+from slopebeat.model.language import tr
+from slopebeat.model.measures import figure
+from slopebeat.model.people import Ground
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.session.session import Session
+from slopebeat.window.library.filters import FilterBar
+from slopebeat.window.library.list import OutingsTable
+from slopebeat.window.library.months_page import MonthsPage
+from slopebeat.window.library.notices import ImportView
+from slopebeat.window.library.removal import RemovalBar
+from slopebeat.window.widgets.parts import button, label
+
+
+class LibraryPage(QWidget):
+    """Reads the library's session; what needs a dialog is asked for by signals."""
+
+    add_wanted = Signal()
+    edit_wanted = Signal()
+    bands_wanted = Signal()
+    files_wanted = Signal()
+    folder_wanted = Signal()
+    compare_wanted = Signal()
+    outing_wanted = Signal()
+    route_wanted = Signal()
+
+    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("page")
+        self._session = session
+        self._library = session.library
+        self.athlete = QComboBox()
+        self.athlete.setAccessibleName(tr("Athlete"))
+        self.athlete.setToolTip(tr("Whose outings are shown"))
+        self.athlete.setMinimumWidth(170)
+        self.prescription = label("", "caption", wrap=True)
+        self.place = label("", "caption")
+        self.add = button(tr("Add an athlete…"))
+        self.edit = button(tr("Edit…"), "", tr("Name, prescription and masses"))
+        self.bands = button(tr("Bands…"), "", tr("Heart-rate bands in force over time"))
+        self.plan = button(
+            tr("Plan a route…"), "", tr("Time, heart rate and speeds on a GPX route, from these outings")
+        )
+        self.bring = button(
+            tr("Import…"), "primary", tr("Files, a folder or an archive; folders can be dropped, too")
+        )
+        self.compare = button(tr("Compare"), "", tr("Show two selected outings side by side"))
+        self.remove = button(tr("Remove…"), "", tr("Remove the selected outings from the library (Del)"))
+        self.removal = RemovalBar(self._library)
+        self.to_outing = button(tr("Back to the outing"), "", tr("Show the outing that is open"))
+        self.filters = FilterBar(self._library)
+        self.list = OutingsTable(self._library.outings)
+        self.months = MonthsPage(self._library, session.steps, colours)
+        self.report = ImportView(self._library.work)
+        self.count = label("", "caption")
+        self.tabs = QTabWidget()
+        self.tabs.setAccessibleName(tr("Outings and months"))
+        self._lay_out()
+        self._connect()
+        self._show_people()
+        self._show_picked()
+
+    def apply(self, colours: Colours) -> None:
+        self.months.apply(colours)
+
+    def _lay_out(self) -> None:
+        menu = QMenu(self.bring)
+        menu.addAction(tr("Files or archives…"), self.files_wanted.emit)
+        menu.addAction(tr("A folder…"), self.folder_wanted.emit)
+        self.bring.setMenu(menu)
+        top = QHBoxLayout()
+        top.setSpacing(8)
+        for widget in (self.athlete, self.edit, self.add, self.bands):
+            top.addWidget(widget)
+        top.addWidget(self.prescription, 1)
+        top.addWidget(self.to_outing)
+        top.addWidget(self.plan)
+        top.addWidget(self.bring)
+        below = QHBoxLayout()
+        below.setSpacing(10)
+        below.addWidget(self.filters, 1)
+        below.addWidget(self.count)
+        below.addWidget(self.compare)
+        below.addWidget(self.remove)
+        self.tabs.addTab(self.list, tr("Outings"))
+        self.tabs.addTab(self.months, tr("Months"))
+        self.tabs.addTab(self.report, tr("Last import"))
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(12, 10, 12, 10)
+        layout.setSpacing(8)
+        layout.addLayout(top)
+        layout.addLayout(below)
+        layout.addWidget(self.removal)
+        layout.addWidget(self.tabs, 1)
+        layout.addWidget(self.place)
+
+    def _connect(self) -> None:
+        for signal, wanted in (
+            (self.add.clicked, self.add_wanted),
+            (self.edit.clicked, self.edit_wanted),
+            (self.bands.clicked, self.bands_wanted),
+            (self.compare.clicked, self.compare_wanted),
+            (self.to_outing.clicked, self.outing_wanted),
+            (self.plan.clicked, self.route_wanted),
+        ):
+            signal.connect(wanted)
+        self.athlete.activated.connect(self._choose)
+        self.list.picked_changed.connect(self._show_picked)
+        self.list.open_wanted.connect(self._library.open_outing)
+        self.list.removal_wanted.connect(self._ask_removal)
+        # Queued: the list is filled anew by the change, which must not happen inside the editor's end.
+        self.list.title_typed.connect(self._session.rename, Qt.ConnectionType.QueuedConnection)
+        self.remove.clicked.connect(self._ask_removal)
+        self.months.open_wanted.connect(self._library.open_outing)
+        self._library.opened.athlete_changed.connect(self._show_people)
+        self._library.outings.changed.connect(self._show_count)
+        self._session.outing.reviewed.connect(self._show_picked)
+        self._session.display.changed.connect(self.filters.use_units)
+
+    def _choose(self, at: int) -> None:
+        self._library.opened.choose_athlete(self.athlete.itemData(at))
+
+    def _show_people(self) -> None:
+        opened = self._library.opened
+        self.athlete.clear()
+        for athlete in opened.athletes:
+            self.athlete.addItem(athlete.name, athlete.identity)
+        if opened.athlete is not None:
+            self.athlete.setCurrentIndex(self.athlete.findData(opened.athlete.identity))
+        known = opened.athlete is not None
+        self.athlete.setVisible(known)
+        for widget in (self.edit, self.bands, self.bring):
+            widget.setEnabled(known)
+        self.prescription.setText(self._prescribed())
+        library = opened.library
+        words = "" if library is None else tr("Kept in {place}").format(place=library.path)
+        self.place.setText(tr("Demo library of invented people") if opened.is_demo else words)
+
+    def _prescribed(self) -> str:
+        opened = self._library.opened
+        athlete = opened.athlete
+        if athlete is None:
+            return tr("Add an athlete to begin; then import recordings or drop a folder here.")
+        words = prescription(athlete.minutes_per_week, athlete.sessions_per_week)
+        bands = []
+        for ground in Ground:
+            latest = [p for p in opened.periods if p.ground is ground]
+            if latest:
+                bands.append(f"{tr(ground)} {max(latest, key=lambda p: p.from_day).band}")
+        return f"{words}  ·  {', '.join(bands) or tr('no band yet: minutes in band need one')}"
+
+    def _show_count(self) -> None:
+        here, rows = self._library.outings.shown.rows, self._library.opened.rows
+        unreviewed = sum(row.summary is None for row in rows)
+        words = tr("{shown} of {all} outings").format(shown=len(here), all=len(rows))
+        waiting = tr("{n} not reviewed yet").format(n=unreviewed)
+        self.count.setText(f"{words}, {waiting}" if unreviewed else words)
+
+    def _ask_removal(self) -> None:
+        self.removal.ask(self.list.picked)
+
+    def _show_picked(self) -> None:
+        self.remove.setEnabled(bool(self.list.picked))
+        self.compare.setEnabled(len(self.list.picked) == 2)
+        self.to_outing.setVisible(self._session.outing.review is not None)
+
+
+def prescription(minutes: float | None, sessions: int | None) -> str:
+    """What is prescribed a week, in words."""
+    if minutes is not None and sessions is not None:
+        said = tr("Prescribed {minutes} min in band in {sessions} sessions a week")
+        return said.format(minutes=figure(minutes), sessions=sessions)
+    if minutes is not None:
+        return tr("Prescribed {minutes} min in band a week").format(minutes=figure(minutes))
+    if sessions is not None:
+        return tr("Prescribed {sessions} sessions a week").format(sessions=sessions)
+    return tr("No prescription yet")

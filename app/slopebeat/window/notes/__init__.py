@@ -1,0 +1,1 @@
+"""Writing, listing and changing notes."""

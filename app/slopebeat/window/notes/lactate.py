@@ -1,0 +1,70 @@
+"""The lactate samples of an outing: the chart, what it says, and the cautions."""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+
+from slopebeat.analysis.band.lactate import CAUTIONS
+from slopebeat.model.language import tr
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.outing.notes_lactate_chart import NotesLactateChart
+from slopebeat.review.notes.lactate import LactateReading, lactate_readings, lactate_sentences
+from slopebeat.session.session import Session
+from slopebeat.window.widgets.fresh import FreshWhenSeen
+from slopebeat.window.widgets.parts import label
+
+LEAST_SAMPLES = 3
+"""Fewer samples make no picture [project choice]."""
+
+
+def readings_of(session: Session) -> tuple[LactateReading, ...]:
+    """The samples of the outing on screen."""
+    review = session.outing.review
+    return () if review is None else lactate_readings(session.notes.all, review.track)
+
+
+class LactateSamples(QWidget):
+    """Read only; the samples themselves are notes."""
+
+    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session, self._colours = session, colours
+        self.sentences = label("", "", wrap=True)
+        self.caution = label(" ".join(tr(text) for text in CAUTIONS), "caption", wrap=True)
+        words = QWidget()
+        column = QVBoxLayout(words)
+        column.setContentsMargins(10, 4, 10, 4)
+        column.addWidget(self.caution)
+        column.addWidget(self.sentences)
+        column.addStretch(1)
+        scroll = QScrollArea()
+        scroll.setWidgetResizable(True)
+        scroll.setWidget(words)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        layout.addWidget(scroll, 2)
+        self._layout = layout
+        changes = session.notes.changed, self._show, session.outing.reviewed
+        self._fresh = FreshWhenSeen(session.steps, self, *changes)
+
+    def apply(self, colours: Colours) -> None:
+        """Take these colours."""
+        self._colours = colours
+        if "chart" in self.__dict__:
+            self.chart.apply(colours)
+
+    @cached_property
+    def chart(self) -> NotesLactateChart:
+        """Made when it is first drawn: the window opens sooner without it."""
+        made = NotesLactateChart(self._colours)
+        self._layout.insertWidget(0, made, 3)
+        return made
+
+    def _show(self) -> None:
+        review = self._session.outing.review
+        if review is not None:
+            self.chart.show_readings(readings_of(self._session))
+            self.sentences.setText("\n".join(lactate_sentences(self._session.notes.all, review.track)))

@@ -1,0 +1,111 @@
+"""The choice above the charts of what a drag does."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtGui import QBrush, QColor, QIcon, QPainter, QPixmap
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QWidget
+
+from slopebeat.model.language import mark, tr
+from slopebeat.model.notes import NoteKind
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.outing.notes_hand import Hand, HandChoice
+from slopebeat.plots.outing.notes_signs import paint_sign
+from slopebeat.window.widgets.parts import button, label
+
+TIPS = {
+    Hand.LOOK: mark("Dragging moves the charts"),
+    Hand.NOTE: mark("Dragging marks a stretch for a note, a click a moment (with Ctrl held, for once)"),
+    Hand.DOUBT: mark("Dragging marks doubtful heart rate (with Shift held, for once)"),
+}
+SIDE, FINE, COMPACT_PX = 14, 3, 32
+"""Side of a sign, how many times as fine it is drawn, and width of its button [project choice]."""
+
+QWIDGETSIZE_MAX = 16777215
+"""Qt's own value for no limit."""
+
+
+class HandSwitch(QWidget):
+    """One button per hand, the one in force pressed; signs instead of words where there is little room."""
+
+    def __init__(self, choice: HandChoice, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._choice = choice
+        self._compact = False
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(0, 8, 8, 0)
+        layout.setSpacing(0)
+        self.caption = label(tr("Drag to") + "  ", "caption")
+        layout.addWidget(self.caption)
+        group = QButtonGroup(self)
+        self.buttons: dict[Hand, QPushButton] = {}
+        for hand in Hand:
+            one = button(tr(hand), "segment", tr(TIPS[hand]))
+            one.setCheckable(True)
+            one.setIconSize(QSize(SIDE, SIDE))
+            one.clicked.connect(partial(self._choose, hand))
+            group.addButton(one)
+            layout.addWidget(one)
+            self.buttons[hand] = one
+        self.apply(colours)
+        choice.changed.connect(self._show)
+        self._show()
+
+    def apply(self, colours: Colours) -> None:
+        """Take these colours."""
+        self._colours = colours
+        self._dress()
+
+    def set_compact(self, compact: bool) -> None:
+        """Show signs instead of words, or words."""
+        if compact != self._compact:
+            self._compact = compact
+            self._dress()
+
+    def _dress(self) -> None:
+        self.caption.setVisible(not self._compact)
+        for hand, one in self.buttons.items():
+            one.setText("" if self._compact else tr(hand))
+            one.setIcon(_icon(hand, self._colours) if self._compact else QIcon())
+            one.setMaximumWidth(COMPACT_PX if self._compact else QWIDGETSIZE_MAX)
+
+    def _choose(self, hand: Hand, _checked: bool = True) -> None:
+        self._choice.choose(hand)
+
+    def _show(self) -> None:
+        self.buttons[self._choice.hand].setChecked(True)
+
+
+def _icon(hand: Hand, colours: Colours) -> QIcon:
+    """The sign of a hand, in other ink while its button is pressed."""
+    icon = QIcon()
+    for state, ink in ((QIcon.State.Off, colours.ink), (QIcon.State.On, colours.accent_ink)):
+        pixmap = QPixmap(SIDE * FINE, SIDE * FINE)
+        pixmap.fill(Qt.GlobalColor.transparent)
+        painter = QPainter(pixmap)
+        painter.scale(FINE, FINE)
+        _paint(painter, hand, QColor(ink))
+        painter.end()
+        pixmap.setDevicePixelRatio(FINE)
+        icon.addPixmap(pixmap, QIcon.Mode.Normal, state)
+    return icon
+
+
+def _paint(painter: QPainter, hand: Hand, ink: QColor) -> None:
+    """Arrows to both sides, a speech sign, a hatched field."""
+    if hand is Hand.NOTE:
+        paint_sign(painter, NoteKind.REMARK, 1.0, 1.0, ink, SIDE - 2.0)
+        return
+    painter.setPen(ink)
+    if hand is Hand.DOUBT:
+        field = QRectF(1, 1, SIDE - 2, SIDE - 2)
+        painter.fillRect(field, QBrush(ink, Qt.BrushStyle.BDiagPattern))
+        painter.drawRect(field)
+        return
+    middle = SIDE // 2
+    painter.drawLine(1, middle, SIDE - 1, middle)
+    for tip, back in ((1, 4), (SIDE - 1, SIDE - 4)):
+        painter.drawLine(tip, middle, back, middle - 3)
+        painter.drawLine(tip, middle, back, middle + 3)

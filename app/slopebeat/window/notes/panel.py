@@ -1,0 +1,110 @@
+"""The tab of notes: the table, what can be done with it, and the card."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
+
+from slopebeat.model.language import tr
+from slopebeat.model.notes import Note
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.session.outing.view_state import Picked
+from slopebeat.session.session import Session
+from slopebeat.window.notes.card import NoteCard
+from slopebeat.window.notes.lactate import LEAST_SAMPLES, LactateSamples, readings_of
+from slopebeat.window.notes.table import NotesTable
+from slopebeat.window.widgets.parts import button, label, row
+
+
+class NotesPanel(QWidget):
+    """Table or lactate samples on the left, the card on the right."""
+
+    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.table = NotesTable(session, colours)
+        self.card = NoteCard(session, colours)
+        self.lactate = LactateSamples(session, colours)
+        self.hint = label("", "caption")
+        self.change = button(tr("Change"), "", tr("Change the selected note in the card (double click)"))
+        self.remove = button(tr("Delete"), "", tr("Take the selected note back (Delete)"))
+        self.to_lactate = button(tr("Lactate"), "segment")
+        self.to_lactate.setCheckable(True)
+        self.stack = QStackedWidget()
+        self.stack.addWidget(self.table)
+        self.stack.addWidget(self.lactate)
+        self._lay_out()
+        self.change.clicked.connect(self._change)
+        self.remove.clicked.connect(self.table.take_back)
+        self.to_lactate.toggled.connect(self.stack.setCurrentIndex)
+        self.table.card_wanted.connect(self.card.change)
+        self.table.refused.connect(self.card.change)
+        self.table.selectionModel().selectionChanged.connect(self._offer)
+        session.notes.changed.connect(self._offer)
+        session.outing.reviewed.connect(self._offer)
+        self._offer()
+
+    def apply(self, colours: Colours) -> None:
+        """Take these colours."""
+        self.table.apply(colours)
+        self.card.apply(colours)
+        self.lactate.apply(colours)
+
+    def pick(self, identity: str) -> None:
+        """Select a note, as a click on its row does."""
+        at = self._at(identity)
+        if at is not None:
+            self.to_lactate.setChecked(False)
+            note = self._session.notes.all[at]
+            start = note.start_s or 0.0
+            end = self._session.visible.full_s if note.start_s is None else note.end_s
+            self._session.selection.select(Picked.NOTE, at, start, start if end is None else end)
+
+    def open(self, identity: str) -> None:
+        """Change a note in the card."""
+        at = self._at(identity)
+        if at is not None:
+            self.card.change(self._session.notes.all[at])
+
+    def _at(self, identity: str) -> int | None:
+        notes = self._session.notes.all
+        return next((i for i, note in enumerate(notes) if note.identity == identity), None)
+
+    def _change(self) -> None:
+        note: Note | None = self.table.note()
+        if note is not None:
+            self.card.change(note)
+
+    def _offer(self, *_changed: object) -> None:
+        picked = self.table.note() is not None
+        self.change.setEnabled(picked)
+        self.remove.setEnabled(picked)
+        enough = len(readings_of(self._session)) >= LEAST_SAMPLES
+        self.to_lactate.setEnabled(enough)
+        self.to_lactate.setToolTip(
+            tr("Lactate samples over the heart rate they go with")
+            if enough
+            else tr("It takes three lactate samples to draw them over the heart rate.")
+        )
+        if not enough:
+            self.to_lactate.setChecked(False)
+        some = tr("Drag on the charts with Ctrl held, or Ctrl+N.")
+        none = tr("No notes yet: drag on the charts with Ctrl held, or Ctrl+N.")
+        self.hint.setText(some if self._session.notes.all else none)
+
+    def _lay_out(self) -> None:
+        left = QWidget()
+        column = QVBoxLayout(left)
+        column.setContentsMargins(12, 6, 0, 4)
+        column.setSpacing(4)
+        self.hint.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        bar = row(self.hint, spacing=6, stretch_last=True)
+        bar.setStretch(0, 1)
+        for widget in (self.change, self.remove, self.to_lactate):
+            bar.addWidget(widget)
+        column.addLayout(bar)
+        column.addWidget(self.stack, 1)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        layout.addWidget(left, 1)
+        layout.addWidget(self.card)

@@ -1,0 +1,118 @@
+"""The top of the page: which outing, the answer in words, and where the time went."""
+
+from __future__ import annotations
+
+import numpy as np
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
+
+from slopebeat.model.language import tr
+from slopebeat.model.measures import GROUND, HEIGHT, MISSING
+from slopebeat.model.recording import Sport
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.review.answer import CAUTIONS, answer, why
+from slopebeat.review.help.explanations import hint
+from slopebeat.review.outing import Review
+from slopebeat.session.session import Session
+from slopebeat.window.outing.account_picture import AccountPicture, sums
+from slopebeat.window.outing.title_editor import TitleEditor
+from slopebeat.window.widgets.parts import button, label, row
+
+
+def sport_words(review: Review) -> str:
+    """What was done, and that it is a guess where the file does not say."""
+    sport, track = review.recording.sport, review.track
+    if sport is not Sport.UNKNOWN:
+        return tr(sport)
+    if not np.isfinite(track.distance_m).any():
+        return tr("on foot (assumed)")
+    return tr("on a bike (by its speed)") if track.on_bike else tr("on foot (by its speed)")
+
+
+def facts(review: Review) -> str:
+    """Date, kind, distance, ascent and device in one line."""
+    recording = review.recording
+    distance = float(review.track.distance_m[-1]) if len(review.track) else float("nan")
+    parts = [recording.start_text]
+    if recording.sport is not Sport.OTHER:
+        parts.append(sport_words(review))
+    parts.append(GROUND.text(distance, 1) if np.isfinite(distance) else f"{MISSING} {GROUND.unit}")
+    if review.elevation.ascent_m is not None:
+        up, down = HEIGHT.text(review.elevation.ascent_m), HEIGHT.text(review.elevation.descent_m)
+        parts.append(tr("{up} up, {down} down").format(up=up, down=down))
+    if recording.device:
+        parts.append(recording.device)
+    return "  ·  ".join(parts)
+
+
+class AnswerCard(QFrame):
+    """Shows the answer, or asks for a band while none is chosen."""
+
+    band_wanted = Signal()
+
+    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        self._session = session
+        self._colours = colours
+        self._compact = False
+        self.name = TitleEditor(session)
+        self.facts = label("", "caption", wrap=True)
+        self.sums = label("", "caption", tr(hint("sums")))
+        self.busy = label("", "caption")
+        self.headline = label("", "answer", tr(hint("yield")), wrap=True)
+        self.detail = label("", "detail", tr(hint("needed")), wrap=True)
+        self.why = label("", "muted", tr(hint("causes")), wrap=True)
+        self.headline.setAccessibleName(tr("Answer"))
+        self.picture = AccountPicture()
+        self.choose = button(tr("Choose a band"), "primary")
+        self.choose.clicked.connect(self.band_wanted)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(14, 10, 14, 10)
+        layout.setSpacing(5)
+        top = row(self.name, spacing=12, stretch_last=True)
+        top.addWidget(self.facts, 1)
+        top.addWidget(self.busy)
+        top.addWidget(self.sums)
+        layout.addLayout(top)
+        for widget in (self.headline, self.detail, self.why):
+            layout.addWidget(widget)
+        layout.addSpacing(3)
+        layout.addWidget(self.picture)
+        layout.addLayout(row(self.choose))
+        session.steps.follow(self._show, session.outing.reviewed, session.display.changed)
+        session.outing.busy_changed.connect(self._say_busy)
+
+    def _say_busy(self, busy: bool) -> None:
+        self.busy.setText(tr("computing…") if busy else "")
+
+    def set_compact(self, compact: bool) -> None:
+        """On a low screen the causes in words give way to the charts; the causes table has them all."""
+        self._compact = compact
+        self.why.setVisible(bool(self.why.text()) and not compact)
+
+    def apply(self, colours: Colours) -> None:
+        self._colours = colours
+        self._show()
+
+    def _show(self) -> None:
+        review = self._session.outing.review
+        if review is None:
+            return
+        self.facts.setText(facts(review))
+        self.choose.setVisible(review.account is None)
+        self.why.setText(why(review))
+        self.set_compact(self._compact)
+        self.picture.setVisible(review.account is not None)
+        if review.account is None:
+            self.sums.clear()
+            self.headline.setText(tr("Choose a heart-rate band to see what counted."))
+            self.detail.setText(" ".join(tr(caution) for caution in CAUTIONS))
+            self.detail.show()
+            return
+        headline, stop, detail = answer(review).partition(". ")
+        self.headline.setText(headline + stop.strip())
+        self.detail.setText(detail)
+        self.detail.setVisible(bool(detail))
+        self.sums.setText(sums(review.account))
+        self.picture.show_account(review.account, self._colours)

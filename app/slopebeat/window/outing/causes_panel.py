@@ -1,0 +1,105 @@
+"""Where the time that did not count went, by cause."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent
+from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
+
+from slopebeat.analysis.account.causes import EXPLANATIONS, Cause, Causes
+from slopebeat.model.language import tr
+from slopebeat.model.units import clock, percent
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.review.help.explanations import hint
+from slopebeat.review.wording import begun
+from slopebeat.session.session import Session
+from slopebeat.window.widgets.fresh import FreshWhenSeen
+from slopebeat.window.widgets.parts import label
+
+BAR_PX, LEAST_BAR_PX = 10, 24
+"""Height and least width of a bar [project choice]."""
+
+ABOVE = (Cause.STEEP_CLIMB, Cause.SURGE, Cause.DRIFT)
+BELOW = (Cause.DESCENT, Cause.STOP, Cause.WARM_UP, Cause.EASY_GROUND)
+
+
+class ShareBar(QWidget):
+    """A bar as long as its share of the longest, hatched like its side of the band."""
+
+    def __init__(self, cause: Cause, share: float, colours: Colours) -> None:
+        super().__init__()
+        self._share = share
+        if cause in ABOVE:
+            self._look = (colours.above_fill, colours.above, Qt.BrushStyle.FDiagPattern)
+        elif cause in BELOW:
+            self._look = (colours.below_fill, colours.below, Qt.BrushStyle.BDiagPattern)
+        else:
+            self._look = (colours.panel, colours.doubt, Qt.BrushStyle.Dense5Pattern)
+        self.setFixedHeight(BAR_PX)
+        self.setMinimumWidth(LEAST_BAR_PX)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        fill, ink, pattern = self._look
+        painter = QPainter(self)
+        box = QRectF(0, 0, max(1.0, self._share * self.width()), self.height())
+        painter.fillRect(box, QColor(fill))
+        painter.fillRect(box, QBrush(QColor(ink), pattern))
+        painter.end()
+
+
+class CausesPanel(QScrollArea):
+    """One row per cause that took time, the longest first within each side of the band."""
+
+    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._colours = colours
+        self.setWidgetResizable(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setAccessibleName(tr("Time out of band by cause"))
+        self._fresh = FreshWhenSeen(session.steps, self, session.outing.reviewed, self._show)
+
+    def apply(self, colours: Colours) -> None:
+        self._colours = colours
+        self._show()
+
+    def _show(self) -> None:
+        review = self._session.outing.review
+        if review is None:
+            return
+        if review.causes is None:
+            empty = label(tr("Choose a band to see why time did not count."), "caption", wrap=True)
+            empty.setContentsMargins(12, 8, 12, 8)
+            empty.setAlignment(Qt.AlignmentFlag.AlignTop)
+            self.setWidget(empty)
+        else:
+            self.setWidget(_rows(review.causes, self._colours))
+
+
+def _rows(causes: Causes, colours: Colours) -> QWidget:
+    page = QWidget()
+    outer = QVBoxLayout(page)
+    outer.setContentsMargins(12, 8, 12, 8)
+    grid = QGridLayout()
+    grid.setHorizontalSpacing(8)
+    grid.setVerticalSpacing(1)
+    grid.setColumnStretch(1, 1)
+    outer.addLayout(grid)
+    outer.addStretch(1)
+    # Under half a second a row would read 0:00:00.
+    taken = [(cause, seconds) for cause, seconds in causes.seconds.items() if seconds >= 0.5]
+    total = sum(seconds for _, seconds in taken)
+    longest = max((seconds for _, seconds in taken), default=1.0)
+    why = tr("Why {time} did not count").format(time=clock(total))
+    outer.insertWidget(0, label(why, "heading", wrap=True))
+    for row, (cause, seconds) in enumerate(taken):
+        tip = f"{begun(tr(EXPLANATIONS[cause]))}."
+        grid.addWidget(label(tr(cause), "", tip), row, 0)
+        grid.addWidget(ShareBar(cause, seconds / longest, colours), row, 1)
+        amount = label(clock(seconds), "", tip)
+        amount.setAlignment(Qt.AlignmentFlag.AlignRight)
+        grid.addWidget(amount, row, 2)
+        share = label(percent(seconds / total), "caption", tr(hint("causes")))
+        share.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        grid.addWidget(share, row, 3)
+    return page

@@ -1,0 +1,226 @@
+"""Handing an outing on: report, tables and pictures as files, summary and tables to the clipboard."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any
+
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QFileDialog, QWidget
+
+from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr, trn
+from slopebeat.model.notes import Note
+from slopebeat.report.outing_chart import outing_chart
+from slopebeat.report.pictures import write_png, write_svg
+from slopebeat.report.report import write_html, write_pdf
+from slopebeat.report.words import file_name
+from slopebeat.review.archive.archive import Archive
+from slopebeat.review.archive.library import ArchiveMerge, merge_archive, write_archive
+from slopebeat.review.export.tables import write_csv_folder
+from slopebeat.review.export.text import summary_text, table_text
+from slopebeat.review.outing import Review
+from slopebeat.session.session import Session
+from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, episode_rows
+from slopebeat.window.shell.notices import Notice
+from slopebeat.window.widgets.table import Column
+
+Notes = tuple[Note, ...]
+Writer = Callable[[Review, Path, Notes], None]
+
+REPORT_WRITERS: dict[str, Writer] = {".pdf": write_pdf, ".html": write_html}
+PICTURE_WRITERS: dict[str, Writer] = {
+    ".png": lambda review, path, notes: write_png(outing_chart(review), path),
+    ".svg": lambda review, path, notes: write_svg(outing_chart(review), path),
+}
+ARCHIVES = "ZIP (*.zip)"
+MOST_DIFFERENCES = 4
+"""Differences told after a merge; a message is no list [project choice]."""
+
+
+class SaveDialog:
+    """Choosing the name of a file to write."""
+
+    @staticmethod
+    def ask(parent: QWidget, title: str, name: str, filters: str) -> Path | None:
+        """The chosen file, none when it was cancelled."""
+        chosen, _ = QFileDialog.getSaveFileName(parent, title, name, filters)
+        return Path(chosen) if chosen else None
+
+
+class ArchiveDialog:
+    """Choosing an archive to take in."""
+
+    @staticmethod
+    def ask(parent: QWidget) -> Path | None:
+        """The chosen file, none when it was cancelled."""
+        chosen, _ = QFileDialog.getOpenFileName(parent, tr("Take in an archive"), "", ARCHIVES)
+        return Path(chosen) if chosen else None
+
+
+class FolderDialog:
+    """Choosing a folder to write into."""
+
+    @staticmethod
+    def ask(parent: QWidget, title: str) -> Path | None:
+        """The chosen folder, none when it was cancelled."""
+        chosen = QFileDialog.getExistingDirectory(parent, title)
+        return Path(chosen) if chosen else None
+
+
+class HandingOn(QObject):
+    """What the actions that save and copy do; files are written in the background."""
+
+    def __init__(self, window: QWidget, session: Session, notice: Notice) -> None:
+        super().__init__(window)
+        self._window = window
+        self._session = session
+        self._notice = notice
+
+    def save_report(self) -> None:
+        self._save(tr("Save report"), "report.pdf", "PDF (*.pdf);;HTML (*.html)", REPORT_WRITERS)
+
+    def save_picture(self) -> None:
+        self._save(tr("Save picture"), "outing.png", "PNG (*.png);;SVG (*.svg)", PICTURE_WRITERS)
+
+    def save_tables(self) -> None:
+        review, notes = self._review(), self._session.notes.all
+        folder = None if review is None else FolderDialog.ask(self._window, tr("Save tables as CSV"))
+        if review is not None and folder is not None:
+            done = tr("The tables were saved in {folder}.").format(folder=folder)
+            self._write(lambda: write_csv_folder(review, folder, notes), done)
+
+    def save_archive(self) -> None:
+        """Everything of the athlete looked at in the library, as one file for another person."""
+        opened = self._session.library.opened
+        library, athlete = opened.library, opened.athlete
+        if library is None or athlete is None:
+            self._notice.say(
+                tr("Open the library and choose an athlete first; an archive is of one athlete.")
+            )
+            return
+        name = file_name(athlete.name, ".zip", otherwise="athlete")
+        path = SaveDialog.ask(self._window, tr("Save an archive"), name, ARCHIVES)
+        if path is not None:
+            self._session.library.work.run(
+                tr("Saving an archive"),
+                lambda progress: write_archive(library, athlete.identity, path, progress),
+                lambda archive: self._notice.say(archive_words(archive, path)),
+            )
+
+    def take_in_archive(self) -> None:
+        """What another person saved, into the library that is open."""
+        library = self._session.library.opened.library
+        if library is None:
+            self._notice.say(tr("Open the library first; an archive is taken into it."))
+            return
+        path = ArchiveDialog.ask(self._window)
+        if path is not None:
+            self._session.library.work.run(
+                tr("Taking in an archive"),
+                lambda progress: merge_archive(library, path, progress=progress),
+                self._taken_in,
+            )
+
+    def _taken_in(self, merge: ArchiveMerge) -> None:
+        self._notice.say(merge_words(merge))
+        self._session.look_for_library()
+        self._session.library.recompute()
+
+    def copy_summary(self) -> None:
+        review = self._review()
+        if review is not None:
+            self._copy(summary_text(review, self._session.notes.all), tr("The summary was copied."))
+
+    def copy_climbs(self) -> None:
+        review = self._review()
+        if review is not None:
+            self._copy(_as_text(CLIMB_COLUMNS, review.climbs), tr("The table of climbs was copied."))
+
+    def copy_episodes(self) -> None:
+        review = self._review()
+        if review is not None:
+            text = _as_text(EPISODE_COLUMNS, episode_rows(review))
+            self._copy(text, tr("The table of episodes out of band was copied."))
+
+    def _review(self) -> Review | None:
+        review = self._session.outing.review
+        if review is None:
+            self._notice.say(tr("Open a recording first; there is no outing to hand on."))
+        return review
+
+    def _save(self, title: str, name: str, filters: str, writers: dict[str, Writer]) -> None:
+        review, notes = self._review(), self._session.notes.all
+        path = None if review is None else SaveDialog.ask(self._window, title, name, filters)
+        if review is None or path is None:
+            return
+        write = writers.get(path.suffix.lower())
+        if write is None:
+            self._notice.say(
+                tr("End the name of the file in {endings}; nothing was saved.").format(
+                    endings=tr(" or ").join(writers)
+                )
+            )
+            return
+        self._write(lambda: write(review, path, notes), tr("{path} was saved.").format(path=path))
+
+    def _write(self, write: Callable[[], object], done: str) -> None:
+        self._session.background.run_in_background(
+            lambda progress: write(), lambda result: self._notice.say(done), self._failed
+        )
+
+    def _failed(self, error: Exception) -> None:
+        if not isinstance(error, UserError):
+            raise error
+        self._notice.say(str(error))
+
+    def _copy(self, text: str, done: str) -> None:
+        QGuiApplication.clipboard().setText(text)
+        self._notice.say(done)
+
+
+def _as_text(columns: Sequence[Column], rows: Sequence[Any]) -> str:
+    cells = [[column.text(column.value(i, row)) for column in columns] for i, row in enumerate(rows)]
+    return table_text([column.header for column in columns], cells)
+
+
+def archive_words(archive: Archive, path: Path) -> str:
+    """What an archive holds, and whom it belongs to."""
+    notes = sum(note.deleted_utc is None for each in archive.outings for note in each.notes)
+    return tr(
+        "{path} was saved with {outings} and {notes}. It shows where and how a person trains: hand it "
+        "on only as that person agrees."
+    ).format(
+        path=path,
+        outings=trn("{count} outing", "{count} outings", len(archive.outings)).format(
+            count=len(archive.outings)
+        ),
+        notes=trn("{count} note", "{count} notes", notes).format(count=notes),
+    )
+
+
+def merge_words(merge: ArchiveMerge) -> str:
+    """What taking in an archive did, in sentences."""
+    parts = (
+        trn("{count} new outing", "{count} new outings", merge.new_outings).format(count=merge.new_outings),
+        trn("{count} outing already there", "{count} outings already there", merge.known_outings).format(
+            count=merge.known_outings
+        ),
+        trn("{count} note added", "{count} notes added", merge.notes_added).format(count=merge.notes_added),
+        trn("{count} note in a later state", "{count} notes in a later state", merge.notes_replaced).format(
+            count=merge.notes_replaced
+        ),
+        trn("{count} band added", "{count} bands added", merge.bands_added).format(count=merge.bands_added),
+    )
+    lines = [tr("The archive was taken in: {parts}.").format(parts=", ".join(parts))]
+    lines += merge.differences[:MOST_DIFFERENCES]
+    left = len(merge.differences) - MOST_DIFFERENCES
+    if left > 0:
+        lines.append(
+            trn("{count} more difference was found.", "{count} more differences were found.", left).format(
+                count=left
+            )
+        )
+    return " ".join(lines)

@@ -1,0 +1,140 @@
+"""What the window does with planned routes: the page, made when it is first wanted, and handing a plan on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QFileDialog, QStackedWidget, QWidget
+
+from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
+from slopebeat.plots.colours import Colours
+from slopebeat.review.planning.export import plan_gpx
+from slopebeat.review.planning.text import plan_text
+from slopebeat.session.session import Session
+from slopebeat.window.route.door import RouteDialog
+from slopebeat.window.route.page import RoutePage
+from slopebeat.window.shell.notices import Notice
+
+
+class RouteFileDialog:
+    """Choosing the name of a file to write."""
+
+    @staticmethod
+    def ask(parent: QWidget, title: str, name: str, kinds: str) -> Path | None:
+        """The chosen file, none when it was cancelled."""
+        chosen, _ = QFileDialog.getSaveFileName(parent, title, name, kinds)
+        return Path(chosen) if chosen else None
+
+
+class RouteDesk(QObject):
+    """Joins the route page to the session; the main window makes one when a route is first wanted."""
+
+    def __init__(
+        self, window: QWidget, session: Session, stack: QStackedWidget, notice: Notice, colours: Colours
+    ) -> None:
+        super().__init__(window)
+        self._window, self._session, self._stack, self._notice = window, session, stack, notice
+        self._planning = session.route
+        self.page = RoutePage(self._planning, colours)
+        stack.addWidget(self.page)
+        self.page.open_wanted.connect(self.plan_route)
+        self.page.card_wanted.connect(self.save_card)
+        self.page.map_wanted.connect(self.save_map)
+        self.page.copy_wanted.connect(self.copy_plan)
+        self._planning.failed.connect(self._notice_elsewhere)
+        self._planning.route_changed.connect(self.show)
+        session.display.changed.connect(self.page.show_units)
+
+    def apply(self, colours: Colours) -> None:
+        self.page.apply(colours)
+
+    @property
+    def empty(self) -> bool:
+        """Whether no route is open."""
+        return self._planning.route is None
+
+    def plan_route(self) -> None:
+        """Ask for a route and plan on it; the page stays as it is when none is chosen."""
+        path = RouteDialog.ask(self._window)
+        if path is not None:
+            self.open(path)
+
+    def open(self, path: Path) -> None:
+        """Plan on a route file."""
+        self._planning.open(path)
+
+    def show(self) -> None:
+        """Go to the page."""
+        self._stack.setCurrentWidget(self.page)
+
+    def takes_drop(self, paths: Sequence[Path]) -> bool:
+        """Whether dropped files are planned on: a single GPX file while the page is looked at."""
+        names = [path.name.lower() for path in paths]
+        here = self._stack.currentWidget() is self.page
+        return here and len(names) == 1 and names[0].endswith((".gpx", ".gpx.gz"))
+
+    def save_card(self) -> None:
+        from slopebeat.report.pocket_card import write_card
+
+        plan, pace = self._planning.plan, self._planning.wanted.pace
+        if plan is not None:
+            kinds = "PDF (*.pdf)"
+            self._save(tr("Save the pocket card"), ".pdf", kinds, lambda path: write_card(plan, path, pace))
+
+    def save_map(self) -> None:
+        plan, route = self._planning.plan, self._planning.route
+        if plan is not None and route is not None:
+            kinds = "GPX (*.gpx)"
+            self._save(
+                tr("Save the route with its climbs"),
+                ".gpx",
+                kinds,
+                lambda path: write_bytes(path, plan_gpx(plan, route)),
+            )
+
+    def copy_plan(self) -> None:
+        if self._planning.plan is not None:
+            QGuiApplication.clipboard().setText(plan_text(self._planning.plan))
+            self._notice.say(tr("The plan was copied."))
+
+    def _save(self, title: str, suffix: str, kinds: str, write: Callable[[Path], None]) -> None:
+        from slopebeat.report.words import file_name
+
+        assert self._planning.plan is not None
+        name = file_name(self._planning.plan.title, suffix, "route")
+        path = RouteFileDialog.ask(self._window, title, name, kinds)
+        if path is None:
+            return
+        if path.suffix == "":
+            path = path.with_suffix(suffix)
+        if path.suffix.lower() != suffix:
+            told = tr("End the name of the file in {suffix}; nothing was saved.")
+            self._notice.say(told.format(suffix=suffix))
+            return
+        self._session.background.run_in_background(
+            lambda progress: write(path),
+            lambda result: self._notice.say(tr("{file} was saved.").format(file=path)),
+            self._failed,
+        )
+
+    def _failed(self, error: Exception) -> None:
+        if not isinstance(error, UserError):
+            raise error
+        self._notice.say(str(error))
+
+    def _notice_elsewhere(self, sentence: str) -> None:
+        """The page tells by itself while it is looked at."""
+        if self._stack.currentWidget() is not self.page:
+            self._notice.say(sentence)
+
+
+def write_bytes(path: Path, data: bytes) -> None:
+    """Write a file whole or not at all."""
+    from slopebeat.report.writing import whole_file
+
+    with whole_file(path) as part:
+        part.write_bytes(data)

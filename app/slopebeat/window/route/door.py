@@ -1,0 +1,112 @@
+"""The way to the route page: it is made when a route is first wanted, so that the window opens sooner."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from importlib import import_module
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QFileDialog, QStackedWidget, QWidget
+
+from slopebeat.model.language import tr
+from slopebeat.plots.colours import Colours
+from slopebeat.session.session import Session
+from slopebeat.window.shell.notices import Notice
+
+if TYPE_CHECKING:
+    from slopebeat.window.route.desk import RouteDesk
+
+LOOKED_AT = 262_144
+"""Bytes of a dropped file looked at to tell a planned way from a recording [project choice]."""
+
+
+class RouteDialog:
+    """Choosing a planned route."""
+
+    @staticmethod
+    def ask(parent: QWidget) -> Path | None:
+        """The chosen file, none when it was cancelled."""
+        kinds = tr("Routes (*.gpx *.gpx.gz *.GPX);;All files (*)")
+        name, _ = QFileDialog.getOpenFileName(parent, tr("Plan a route"), "", kinds)
+        return Path(name) if name else None
+
+
+class RouteDoor(QObject):
+    """Owned by the main window; its acts are those of the menu."""
+
+    def __init__(
+        self, window: QWidget, session: Session, stack: QStackedWidget, notice: Notice, colours: Colours
+    ) -> None:
+        super().__init__(window)
+        self._parts = (window, session, stack, notice)
+        self._colours = colours
+        self._made: RouteDesk | None = None
+
+    @property
+    def desk(self) -> RouteDesk:
+        """What acts on routes, made at the first call."""
+        if self._made is None:
+            from slopebeat.window.route.desk import RouteDesk
+
+            self._made = RouteDesk(*self._parts, self._colours)
+        return self._made
+
+    def apply(self, colours: Colours) -> None:
+        self._colours = colours
+        if self._made is not None:
+            self._made.apply(colours)
+
+    def plan_route(self) -> None:
+        """Ask for a route to plan on; what planning needs is loaded while the user chooses."""
+        window, session, _, _ = self._parts
+        if self._made is None:
+            session.background.run_in_background(_load, _loaded, _failed)
+        path = RouteDialog.ask(window)
+        if path is not None:
+            self.desk.open(path)
+
+    def show_route(self) -> None:
+        """Go back to the route that was planned; asks for one where there is none."""
+        if self._made is None or self._made.empty:
+            self.plan_route()
+        else:
+            self._made.show()
+
+    def takes_drop(self, paths: Sequence[Path]) -> bool:
+        """Whether what is dropped is planned on: a GPX file dropped on the page, or one without times."""
+        if self._made is not None and self._made.takes_drop(paths):
+            return True
+        return len(paths) == 1 and is_planned_way(paths[0])
+
+    def open_paths(self, paths: Sequence[Path]) -> None:
+        """Plan on the one route that was dropped."""
+        self.desk.open(paths[0])
+
+
+def _load(progress: Callable[[float], None]) -> None:
+    import_module("slopebeat.window.route.desk")
+
+
+def _loaded(result: object) -> None:
+    """Nothing is to be done with it: it is there."""
+
+
+def _failed(error: Exception) -> None:
+    raise error
+
+
+def is_planned_way(path: Path) -> bool:
+    """Whether a GPX file holds a way nobody has gone: route points, or track points without times."""
+    if path.suffix.lower() != ".gpx":
+        return False
+    try:
+        with path.open("rb") as stream:
+            start = stream.read(LOOKED_AT)
+    except OSError:
+        return False
+    track = start.find(b"<trkpt")
+    if track < 0:
+        return b"<rtept" in start
+    return b"<time" not in start[track:]

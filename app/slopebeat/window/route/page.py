@@ -1,0 +1,259 @@
+"""The page of a planned route: entries, profile, both ways to go, climbs, and what to know."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu, QScrollArea, QTabWidget, QVBoxLayout, QWidget
+
+from slopebeat.analysis.route.plan import Plan, StrategyName
+from slopebeat.model.language import tr
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.route.profile import RouteProfile
+from slopebeat.review.planning.text import PLAN_CAUTIONS, heading
+from slopebeat.review.planning.words import what_to_expect
+from slopebeat.session.route.route import RoutePlanning
+from slopebeat.window.route.climbs import CLIMBS, climb_rows
+from slopebeat.window.route.entry import RouteEntry
+from slopebeat.window.route.loop import LoopEntry
+from slopebeat.window.route.strategies import Strategies
+from slopebeat.window.route.teachers import RouteTeachers
+from slopebeat.window.shell.notices import WaitingBar
+from slopebeat.window.widgets.parts import button, label
+from slopebeat.window.widgets.splitter import Splitter
+from slopebeat.window.widgets.table import RowsTable
+
+SHOW_AFTER_MS = 300
+"""A plan made faster than this shows no progress [project choice]."""
+
+SIDE_PX, RIGHT_PX = 284, 318
+"""Widths of the entries and of the strategies [project choice]."""
+
+LOWER_SHARE = 0.32
+"""Share of the middle column for the tables [project choice]."""
+
+
+class PlanningBar(WaitingBar):
+    """Progress of reading, learning and planning, with a button to stop."""
+
+    def __init__(self, planning: RoutePlanning, parent: QWidget | None = None) -> None:
+        super().__init__(tr("Progress of planning"), tr("Stop planning; the plan shown stays."), parent)
+        self._late.setInterval(SHOW_AFTER_MS)
+        self.progress.setRange(0, 100)
+        self.stop.clicked.connect(planning.cancel)
+        planning.busy_changed.connect(self._busy)
+        planning.progressed.connect(self._progress)
+
+    def _busy(self, busy: bool) -> None:
+        if busy:
+            self.progress.setValue(0)
+            self.text.setText(tr("Planning…"))
+            self._late.start()
+        else:
+            self._end()
+
+    def _progress(self, share: float, words: str) -> None:
+        self.progress.setValue(round(share * 100))
+        self.text.setText(words)
+
+
+class RoutePage(QWidget):
+    """Reads the planning of the session and redraws; what needs a dialog is asked for by signals."""
+
+    open_wanted = Signal()
+    card_wanted = Signal()
+    map_wanted = Signal()
+    copy_wanted = Signal()
+
+    def __init__(
+        self, planning: RoutePlanning, colours: Colours = LIGHT, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setObjectName("page")
+        self._planning = planning
+        self.title = label("", "figure")
+        self.answer = label("", "", wrap=True)
+        self.problem = label("", "problem", wrap=True)
+        self.again = button(tr("Plan again"), "", tr("The plan shown is of the entries before"))
+        self.other = button(tr("Another route…"), "", tr("Open another GPX file"))
+        self.hand_on = button(tr("Hand on…"), "primary", tr("Pocket card, map file, text"))
+        self.bar = PlanningBar(planning)
+        self.profile = RouteProfile(colours)
+        self.entry, self.loop = RouteEntry(planning), LoopEntry(planning)
+        self.strategies = Strategies()
+        self.climbs = RowsTable(tr("Climbs of the route"), CLIMBS)
+        self.teachers = RouteTeachers(planning)
+        self.notes = label("", wrap=True)
+        self.tabs = QTabWidget()
+        self.shares = Splitter(Qt.Orientation.Vertical)
+        self._lay_out()
+        self._connect()
+        self._show_route()
+        self._show_plan()
+
+    def apply(self, colours: Colours) -> None:
+        """Hand these colours to the profile."""
+        self.profile.apply(colours)
+
+    def _lay_out(self) -> None:
+        self._fill_menu()
+        self.tabs.setAccessibleName(tr("Climbs, outings learnt from, and what to know"))
+        for view, name in (
+            (self.climbs, tr("Climbs")),
+            (self.teachers, tr("Learnt from")),
+            (_scrolled(self.notes), tr("What to know")),
+        ):
+            self.tabs.addTab(view, name)
+        frame = QFrame()
+        frame.setObjectName("card")
+        inside = QVBoxLayout(frame)
+        inside.setContentsMargins(1, 1, 1, 1)
+        inside.addWidget(self.profile)
+        self.shares.addWidget(frame)
+        self.shares.addWidget(self.tabs)
+        self.shares.setStretchFactor(0, 1)
+        self.shares.setSizes([round(600 * (1 - LOWER_SHARE)), round(600 * LOWER_SHARE)])
+        middle = QVBoxLayout()
+        middle.setSpacing(6)
+        middle.addWidget(self.bar)
+        middle.addWidget(self.answer)
+        middle.addWidget(self.shares, 1)
+        columns = QHBoxLayout()
+        columns.setSpacing(10)
+        columns.addWidget(_column(SIDE_PX, self.entry, self.loop))
+        columns.addLayout(middle, 1)
+        columns.addWidget(_column(RIGHT_PX, self.strategies))
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(12, 8, 12, 10)
+        layout.setSpacing(7)
+        layout.addLayout(self._head())
+        layout.addWidget(self._cautions())
+        layout.addWidget(self.problem)
+        layout.addLayout(columns, 1)
+
+    def _head(self) -> QHBoxLayout:
+        head = QHBoxLayout()
+        head.setSpacing(8)
+        head.addWidget(self.title, 1)
+        for widget in (self.again, self.other, self.hand_on):
+            head.addWidget(widget)
+        return head
+
+    @staticmethod
+    def _cautions() -> QFrame:
+        strip = QFrame()
+        strip.setObjectName("notice")
+        row = QHBoxLayout(strip)
+        row.setContentsMargins(12, 5, 12, 5)
+        words = label(" ".join(tr(each) for each in PLAN_CAUTIONS), "caption", wrap=True)
+        words.setAccessibleName(tr("Cautions"))
+        row.addWidget(words)
+        return strip
+
+    def _fill_menu(self) -> None:
+        menu = QMenu(self.hand_on)
+        for words, wanted in (
+            (tr("Pocket card as PDF…"), self.card_wanted),
+            (tr("GPX with the speed to hold…"), self.map_wanted),
+            (tr("Copy as text"), self.copy_wanted),
+        ):
+            menu.addAction(words, wanted.emit)
+        self.hand_on.setMenu(menu)
+
+    def _connect(self) -> None:
+        planning = self._planning
+        planning.route_changed.connect(self._show_route)
+        planning.planned.connect(self._show_plan)
+        planning.wanted_changed.connect(self._show_wanted)
+        planning.busy_changed.connect(self._offer)
+        planning.failed.connect(self._tell)
+        self.profile.stretch_drawn.connect(planning.mark_loop)
+        self.again.clicked.connect(planning.plan_now)
+        self.other.clicked.connect(self.open_wanted)
+
+    def show_units(self) -> None:
+        """Write every figure anew, in the units in force."""
+        self.entry.show_wanted()
+        self.loop.show_loop()
+        self._show_plan()
+
+    def _show_route(self) -> None:
+        route = self._planning.route
+        self.problem.hide()
+        self.title.setText("" if route is None else route.title)
+        self.answer.setText("")
+        self.climbs.set_rows([])
+        self.notes.setText("\n\n".join(route.warnings) if route else "")
+        if route is not None:
+            self.profile.show_route(route)
+            self.profile.show_loop(None)
+        self.strategies.setVisible(self._planning.plan is not None)
+        self._offer()
+
+    def _show_plan(self) -> None:
+        plan = self._planning.plan
+        if plan is None:
+            return
+        self.problem.hide()
+        self.title.setText(heading(plan))
+        self.answer.setText(what_to_expect(plan))
+        self.strategies.show_plan(plan)
+        self.strategies.show()
+        self.notes.setText("\n\n".join(plan.warnings))
+        self.tabs.setTabText(0, tr("Climbs ({count})").format(count=len(plan.climbs)))
+        self.tabs.setTabText(2, tr("What to know ({count})").format(count=len(plan.warnings)))
+        self._show_pace(plan)
+        self._offer()
+
+    def _show_pace(self, plan: Plan) -> None:
+        pace = self._planning.wanted.pace
+        self.profile.show_plan(plan, pace)
+        self.profile.show_loop(self._planning.wanted.loop_m)
+        self.climbs.set_rows(climb_rows(plan, pace is StrategyName.HOLD))
+
+    def _show_wanted(self) -> None:
+        if self._planning.plan is not None:
+            self._show_pace(self._planning.plan)
+        else:
+            self.profile.show_loop(self._planning.wanted.loop_m)
+
+    def _offer(self) -> None:
+        planning = self._planning
+        self.hand_on.setEnabled(planning.plan is not None)
+        stopped = not planning.busy and planning.route is not None
+        self.again.setVisible(stopped and (planning.stale or planning.plan is None))
+
+    def _tell(self, sentence: str) -> None:
+        self.problem.setText(sentence)
+        self.problem.show()
+        self._offer()
+
+
+def _scrolled(widget: QWidget) -> QScrollArea:
+    area = QScrollArea()
+    area.setWidgetResizable(True)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    widget.setContentsMargins(10, 8, 10, 8)
+    inside = QWidget()
+    column = QVBoxLayout(inside)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.addWidget(widget)
+    column.addStretch(1)
+    area.setWidget(inside)
+    return area
+
+
+def _column(width: int, *widgets: QWidget) -> QScrollArea:
+    """Widgets one below the other, to scroll where they are higher than the page."""
+    area = QScrollArea()
+    area.setWidgetResizable(True)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    area.setFixedWidth(width)
+    inside = QWidget()
+    column = QVBoxLayout(inside)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.setSpacing(8)
+    for widget in widgets:
+        column.addWidget(widget)
+    column.addStretch(1)
+    area.setWidget(inside)
+    return area

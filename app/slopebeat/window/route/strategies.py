@@ -1,0 +1,148 @@
+"""The two ways to go, side by side; laps, and published walking times as a reference."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFrame, QGridLayout, QVBoxLayout, QWidget
+
+from slopebeat.analysis.route.plan import LapPlan, Plan, Range, Strategy
+from slopebeat.model.language import mark, tr, trn
+from slopebeat.model.measures import GROUND, figure
+from slopebeat.model.units import duration, percent
+from slopebeat.review.answer import LONGEST_SENSIBLE_S
+from slopebeat.review.help.explanations import hint
+from slopebeat.review.planning.text import hours_minutes
+from slopebeat.review.planning.words import span
+from slopebeat.window.widgets.parts import label
+
+REFERENCE_CAUTION = mark(
+    "Rules for walkers without a load on paths, made for signposts and maps: a reference, no forecast."
+)
+NO_REFERENCE = mark("DIN 33466, Naismith and Tobler are rules for walking: not applicable to a ride.")
+
+
+def time_cell(value: Range) -> tuple[str, str]:
+    """A duration, and its interval under it."""
+    if value.middle > LONGEST_SENSIBLE_S:
+        return tr("over {time}").format(time=duration(LONGEST_SENSIBLE_S)), ""
+    if value.high > LONGEST_SENSIBLE_S:
+        ends = tr("{low} to over {high} h")
+        return duration(value.middle), ends.format(
+            low=hours_minutes(value.low), high=hours_minutes(LONGEST_SENSIBLE_S)
+        )
+    ends = tr("{low} to {high} h")
+    return duration(value.middle), ends.format(low=hours_minutes(value.low), high=hours_minutes(value.high))
+
+
+def count_cell(value: Range) -> tuple[str, str]:
+    """A number, and its interval under it."""
+    ends = tr("{low} to {high}").format(low=figure(value.low), high=figure(value.high))
+    return figure(value.middle), ends
+
+
+def _extra_cell(strategy: Strategy) -> tuple[str, str]:
+    if strategy.extra_s.high <= 0.0:
+        return tr("none"), ""
+    return time_cell(strategy.extra_s)
+
+
+ROWS = (
+    (mark("Time in all"), "pace.total", lambda s: time_cell(s.total_s)),
+    (mark("In band"), "pace.in_band", lambda s: time_cell(s.in_band_s)),
+    (mark("Above it"), "pace.above", lambda s: time_cell(s.above_s)),
+    (mark("Below it"), "pace.below", lambda s: time_cell(s.below_s)),
+    (mark("Episodes above"), "pace.episodes_above", lambda s: count_cell(s.episodes_above)),
+    (mark("Episodes below"), "pace.episodes_below", lambda s: count_cell(s.episodes_below)),
+    (mark("Reach target"), "pace.target", lambda s: (percent(s.target_probability), tr("of outings"))),
+    (mark("More needed"), "pace.more", _extra_cell),
+)
+
+
+COLUMN_SHARES = (3, 4, 4)
+"""Of the width, for names and for both ways: an interval fits into one line [project choice]."""
+
+
+class Strategies(QFrame):
+    """Filled anew for each plan."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        self.grid = QGridLayout()
+        self.grid.setHorizontalSpacing(10)
+        self.grid.setVerticalSpacing(2)
+        for column, share in enumerate(COLUMN_SHARES):
+            self.grid.setColumnStretch(column, share)
+        self.names = (label("", "heading", wrap=True), label("", "heading", wrap=True))
+        self.cells = [[self._cell() for _ in range(2)] for _ in ROWS]
+        self.laps = label("", wrap=True)
+        self.times = label("", wrap=True)
+        self.caution = label("", "caption", wrap=True)
+        for column, name in enumerate(self.names):
+            self.grid.addWidget(name, 0, column + 1)
+        for at, (words, key, _) in enumerate(ROWS, start=1):
+            named = label(tr(words), "caption", tr(hint(key)), wrap=True)
+            self.grid.addWidget(named, at, 0, Qt.AlignmentFlag.AlignTop)
+            for column in range(2):
+                self.grid.addWidget(self._both(*self.cells[at - 1][column]), at, column + 1)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(12, 10, 12, 10)
+        layout.setSpacing(7)
+        layout.addLayout(self.grid)
+        layout.addWidget(self.laps)
+        layout.addWidget(label(tr("Published walking times, without stops"), "heading", wrap=True))
+        layout.addWidget(self.times)
+        layout.addWidget(self.caution)
+
+    @staticmethod
+    def _cell() -> tuple[QWidget, QWidget]:
+        return label("", "figure"), label("", "caption", wrap=True)
+
+    @staticmethod
+    def _both(value: QWidget, interval: QWidget) -> QWidget:
+        made = QWidget()
+        column = QVBoxLayout(made)
+        column.setContentsMargins(0, 0, 0, 2)
+        column.setSpacing(0)
+        column.addWidget(value)
+        column.addWidget(interval)
+        column.addStretch(1)
+        return made
+
+    def show_plan(self, plan: Plan) -> None:
+        """Show both strategies of a plan, what is shown of laps, and the references."""
+        for name, strategy in zip(self.names, plan.strategies, strict=True):
+            name.setText(tr(strategy.name))
+        for cells, (_, _, of) in zip(self.cells, ROWS, strict=True):
+            for (value, interval), strategy in zip(cells, plan.strategies, strict=True):
+                middle, ends = of(strategy)
+                value.setText(middle)  # type: ignore[attr-defined]
+                interval.setText(ends)  # type: ignore[attr-defined]
+        self.laps.setText("\n".join(lap_words(each) for each in plan.laps))
+        self.laps.setVisible(bool(plan.laps))
+        self._show_references(plan)
+
+    def _show_references(self, plan: Plan) -> None:
+        if not plan.references:
+            self.times.setText(tr(NO_REFERENCE))
+            self.caution.setText("")
+            return
+        times = [tr("{name}: {time}").format(name=r.name, time=duration(r.seconds)) for r in plan.references]
+        self.times.setText("\n".join(times))
+        sources = "\n".join(tr(each.source) for each in plan.references)
+        self.caution.setText(f"{tr(REFERENCE_CAUTION)}\n{sources}")
+
+
+def lap_words(laps: LapPlan) -> str:
+    """Extra laps in one strategy, in a sentence."""
+    where = tr("Loop {start} to {end}, {pace}").format(
+        start=GROUND.figure(laps.start_m), end=GROUND.text(laps.end_m), pace=tr(laps.strategy)
+    )
+    if laps.laps is None:
+        return tr("{loop}: no sensible number of laps reaches the target.").format(loop=where)
+    if laps.laps == 0:
+        return tr("{loop}: no extra lap is needed.").format(loop=where)
+    more = trn("{n} more lap", "{n} more laps", laps.laps).format(n=laps.laps)
+    return tr("{loop}: {laps}, {total} in all, {inside} in band.").format(
+        loop=where, laps=more, total=span(laps.total_s), inside=span(laps.in_band_s)
+    )

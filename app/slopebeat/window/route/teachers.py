@@ -1,0 +1,109 @@
+"""Which outings a plan learns from: a list to tick, and what was seen in them."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
+
+from slopebeat.analysis.route.plan import Plan
+from slopebeat.model.language import tr, trn
+from slopebeat.model.measures import GROUND
+from slopebeat.model.titles import shown_title
+from slopebeat.model.units import duration, percent
+from slopebeat.session.library.opened import OutingRow
+from slopebeat.session.route.lesson import RouteLesson
+from slopebeat.session.route.route import RoutePlanning
+from slopebeat.window.widgets.parts import button, label
+
+IDENTITY = Qt.ItemDataRole.UserRole
+
+
+class RouteTeachers(QFrame):
+    """Ticks are passed on at once; planning waits until the user pauses."""
+
+    def __init__(self, planning: RoutePlanning, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._planning = planning
+        self._lesson: RouteLesson = planning.lesson
+        self.list = QListWidget()
+        self.list.setAccessibleName(tr("Outings to learn from"))
+        self.list.setFrameShape(QFrame.Shape.NoFrame)
+        self.every = button(tr("All"), "", tr("Learn from all of these outings"))
+        self.none = button(tr("None"), "", tr("Plan with stated defaults only"))
+        self.words = label("", wrap=True)
+        side = QVBoxLayout()
+        side.addWidget(self.words)
+        side.addStretch(1)
+        buttons = QHBoxLayout()
+        buttons.addWidget(self.every)
+        buttons.addWidget(self.none)
+        buttons.addStretch(1)
+        side.addLayout(buttons)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(8, 8, 8, 8)
+        layout.setSpacing(14)
+        layout.addWidget(self.list, 3)
+        layout.addLayout(side, 2)
+        self.list.itemChanged.connect(self._ticked)
+        self.every.clicked.connect(lambda: self._lesson.choose(frozenset(self._all())))
+        self.none.clicked.connect(lambda: self._lesson.choose(frozenset()))
+        self._lesson.changed.connect(self.show_outings)
+        self._lesson.listed.connect(self.show_outings)
+        planning.planned.connect(self._say)
+        self.show_outings()
+
+    def show_outings(self) -> None:
+        """Fill the list with the outings there are, those learnt from ticked."""
+        self.list.blockSignals(True)
+        if self._all() != [self.list.item(i).data(IDENTITY) for i in range(self.list.count())]:
+            self.list.clear()
+            for row in self._lesson.rows:
+                item = QListWidgetItem(_words(row), self.list)
+                item.setData(IDENTITY, row.outing.identity)
+                item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
+        for i in range(self.list.count()):
+            item = self.list.item(i)
+            ticked = item.data(IDENTITY) in self._lesson.chosen
+            item.setCheckState(Qt.CheckState.Checked if ticked else Qt.CheckState.Unchecked)
+        self.list.blockSignals(False)
+        self.every.setEnabled(self.list.count() > 0)
+        self.none.setEnabled(bool(self._lesson.chosen))
+        self._say()
+
+    def _all(self) -> list[str]:
+        return [row.outing.identity for row in self._lesson.rows]
+
+    def _ticked(self, item: QListWidgetItem) -> None:
+        one = frozenset([item.data(IDENTITY)])
+        chosen = self._lesson.chosen
+        self._lesson.choose(chosen | one if item.checkState() is Qt.CheckState.Checked else chosen - one)
+
+    def _say(self) -> None:
+        plan = self._planning.plan
+        self.words.setText(learnt_from(plan, self._lesson.name) if plan is not None else "")
+
+
+def _words(row: OutingRow) -> str:
+    parts = [row.outing.local_day().isoformat(), shown_title(row.outing.title, row.outing.file_name)]
+    if row.summary is not None:
+        parts.append(duration(row.summary.recorded_s))
+        parts.append(GROUND.text(row.summary.distance_m, 1))
+    return "  ·  ".join(parts)
+
+
+def learnt_from(plan: Plan, name: str) -> str:
+    """How many outings a plan learnt from and which grades they saw."""
+    if plan.outing_count == 0:
+        return tr(
+            "Nothing was learnt from: speed and heart rate are those of an average athlete, stated defaults "
+            "of this program. Open a library with outings of the athlete to plan from them."
+        )
+    count = trn("{n} outing", "{n} outings", plan.outing_count).format(n=plan.outing_count)
+    seen = [row.grade for row in plan.grades if row.seen]
+    said = tr("Learnt from {outings} of {name}, {usable} with a usable heart rate.").format(
+        outings=count, name=name or tr("the athlete"), usable=plan.response.outing_count
+    )
+    if not seen:
+        return said
+    grades = tr("Grades gone for two minutes or more: {low} to {high}.")
+    return f"{said} {grades.format(low=percent(min(seen)), high=percent(max(seen)))}"

@@ -1,0 +1,1 @@
+"""The window itself: start, menus, actions, messages, help and preferences."""

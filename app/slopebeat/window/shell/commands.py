@@ -1,0 +1,106 @@
+"""What the actions do to the session; nothing here draws."""
+
+from __future__ import annotations
+
+import numpy as np
+from PySide6.QtCore import QObject
+
+from slopebeat.session.outing.view_state import Along, Rate
+from slopebeat.session.session import Session
+
+ZOOM = 0.7
+"""One step of zoom [project choice]."""
+
+PAN = 0.2
+"""One step of pan, as share of the view [project choice]."""
+
+FAR_S = 60.0
+
+
+class Commands(QObject):
+    """Small acts on the session's state."""
+
+    def __init__(self, session: Session, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+
+    def zoom_in(self) -> None:
+        self._session.visible.zoom(ZOOM, self._session.cursor.t_s)
+
+    def zoom_out(self) -> None:
+        self._session.visible.zoom(1 / ZOOM, self._session.cursor.t_s)
+
+    def whole_outing(self) -> None:
+        self._session.visible.reset()
+
+    def pan_left(self) -> None:
+        self._session.visible.pan(-PAN)
+
+    def pan_right(self) -> None:
+        self._session.visible.pan(PAN)
+
+    def cursor_back(self) -> None:
+        self._move_cursor(-1, 0.0)
+
+    def cursor_on(self) -> None:
+        self._move_cursor(1, 0.0)
+
+    def cursor_back_far(self) -> None:
+        self._move_cursor(0, -FAR_S)
+
+    def cursor_on_far(self) -> None:
+        self._move_cursor(0, FAR_S)
+
+    def switch_along(self) -> None:
+        charts = self._session.charts
+        charts.set_along(Along.DISTANCE if charts.along is Along.TIME else Along.TIME)
+
+    def switch_rate(self) -> None:
+        charts = self._session.charts
+        rates = list(Rate)
+        charts.set_rate(rates[(rates.index(charts.rate) + 1) % len(rates)])
+
+    def switch_fitted(self) -> None:
+        self._session.charts.set_fitted(not self._session.charts.fitted)
+
+    def clear_selection(self) -> None:
+        self._session.selection.clear()
+        self._session.doubts.drop_draft()
+        self._session.notes.drop_draft()
+
+    def undo(self) -> None:
+        self._session.history.undo()
+
+    def redo(self) -> None:
+        self._session.history.redo()
+
+    def mark_start(self) -> None:
+        if self._session.cursor.t_s is not None:
+            self._session.doubts.begin(self._session.cursor.t_s)
+
+    def mark_end(self) -> None:
+        if self._session.cursor.t_s is not None:
+            self._session.doubts.end(self._session.cursor.t_s)
+
+    def cancel_reading(self) -> None:
+        self._session.opening.cancel()
+
+    def next_recording(self) -> None:
+        self._session.outing.choose(self._session.outing.index + 1)
+
+    def previous_recording(self) -> None:
+        self._session.outing.choose(self._session.outing.index - 1)
+
+    def _move_cursor(self, records: int, seconds: float) -> None:
+        """Move by records or seconds; bring the cursor into view where it is not."""
+        review = self._session.outing.review
+        if review is None or not len(review.track):
+            return
+        t, visible, cursor = review.track.t_s, self._session.visible, self._session.cursor
+        now = visible.start_s if cursor.t_s is None else cursor.t_s
+        at = int(np.searchsorted(t, now + seconds, side="right")) - 1 + records
+        cursor.move(float(t[min(max(at, 0), t.size - 1)]))
+        here = cursor.t_s
+        if here is not None and not visible.start_s <= here <= visible.end_s:
+            half = (visible.end_s - visible.start_s) / 2
+            visible.show(here - half, here + half)

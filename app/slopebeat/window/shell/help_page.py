@@ -1,0 +1,113 @@
+"""The help on a page of the window: the figures explained, and the user guide."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QUrl, Signal
+from PySide6.QtGui import QTextCursor
+from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QTextBrowser, QVBoxLayout, QWidget
+
+from slopebeat.model.language import tr
+from slopebeat.review.help.explanations import page
+from slopebeat.review.help.guide import guide_file, guide_page
+from slopebeat.window.widgets.parts import button, label, row
+
+WIDEST_PX = 860
+"""Lines longer than this are hard to read [project choice]."""
+
+SHEET = "h1 { font-size: 18pt; } h2 { font-size: 14pt; margin-top: 18px; } b { font-weight: 600; }"
+
+
+class HelpPage(QWidget):
+    """A browser of our own pages with a find box; ``done`` asks to go back."""
+
+    done = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("page")
+        self.browser = QTextBrowser()
+        self.browser.setAccessibleName(tr("Help"))
+        # Nothing is ever fetched: links lead inside the page.
+        self.browser.setOpenLinks(False)
+        self.browser.anchorClicked.connect(self._follow)
+        self.browser.document().setDefaultStyleSheet(SHEET)
+        self.browser.document().setDocumentMargin(18)
+        self.browser.setMaximumWidth(WIDEST_PX)
+        self.figures = button(tr("The figures explained"), "", tr("What every figure on screen is"))
+        self.guide = button(tr("User guide"), "", tr("How to work with the program"))
+        self.find_box = QLineEdit()
+        self.find_box.setPlaceholderText(tr("Find"))
+        self.find_box.setAccessibleName(tr("Find in the help"))
+        self.find_box.setClearButtonEnabled(True)
+        self.find_box.setMaximumWidth(220)
+        self.found = label("", "caption")
+        self.back = button(tr("Done"), "primary", tr("Go back to where you were"))
+        self._lay_out()
+        self.figures.clicked.connect(lambda: self.show_figures())
+        self.guide.clicked.connect(lambda: self.show_guide())
+        self.find_box.returnPressed.connect(self._find_next)
+        self.find_box.textEdited.connect(self._find_first)
+        self.back.clicked.connect(self.done)
+
+    def _lay_out(self) -> None:
+        bar = row(self.figures, self.guide, self.find_box, self.found)
+        bar.addWidget(self.back)
+        column = QVBoxLayout()
+        column.setSpacing(8)
+        column.addLayout(bar)
+        column.addWidget(self.browser, 1)
+        middle = QWidget()
+        middle.setMaximumWidth(WIDEST_PX)
+        column.setContentsMargins(0, 0, 0, 0)
+        middle.setLayout(column)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(12, 10, 12, 12)
+        layout.addStretch(1)
+        layout.addWidget(middle, 20)
+        layout.addStretch(1)
+
+    def show_figures(self, key: str = "") -> None:
+        """The explanations, from the top or from one figure on."""
+        self.browser.setHtml(page())
+        self._go_to(key)
+
+    def show_guide(self, place: str = "") -> None:
+        """The user guide, from the top or from one heading on."""
+        file = guide_file()
+        if file is None:
+            self.browser.setPlainText(tr("The user guide is not installed with this copy of the program."))
+            return
+        self._show_file(file)
+        self._go_to(place)
+
+    def _show_file(self, file: Path) -> None:
+        self.browser.setSearchPaths([str(file.parent)])
+        self.browser.setHtml(guide_page(file))
+
+    def _go_to(self, place: str) -> None:
+        self.browser.moveCursor(QTextCursor.MoveOperation.Start)
+        if place:
+            self.browser.scrollToAnchor(place)
+        self.browser.setFocus()
+
+    def _follow(self, link: QUrl) -> None:
+        """Inside the page, or from the guide to a figure: ``figure:`` and its key."""
+        if link.scheme() == "figure":
+            self.show_figures(link.path())
+        elif link.hasFragment():
+            self.browser.scrollToAnchor(link.fragment())
+
+    def _find_first(self, words: str) -> None:
+        self.browser.moveCursor(QTextCursor.MoveOperation.Start)
+        self._look_for(words)
+
+    def _find_next(self) -> None:
+        if not self._look_for(self.find_box.text()):
+            self._find_first(self.find_box.text())
+
+    def _look_for(self, words: str) -> bool:
+        there = not words or self.browser.find(words)
+        self.found.setText("" if there else tr("Not found"))
+        return there

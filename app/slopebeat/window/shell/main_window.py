@@ -1,0 +1,226 @@
+"""The main window: the first screen or an outing, with menus, messages and drop."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QGuiApplication
+from PySide6.QtWidgets import (
+    QApplication,
+    QMainWindow,
+    QMenu,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from slopebeat.model.language import tr
+from slopebeat.model.titles import title_of
+from slopebeat.plots.colours import Colours
+from slopebeat.session.outing.demo import DEMO_AIM, DEMO_NOTE, demo_files
+from slopebeat.session.session import Session
+from slopebeat.window.library.desk import LibraryDesk
+from slopebeat.window.outing.handing_on import HandingOn
+from slopebeat.window.outing.outing_page import OutingPage
+from slopebeat.window.outing.recording_chooser import RecordingChooser
+from slopebeat.window.route.door import RouteDoor
+from slopebeat.window.shell.actions import add_actions
+from slopebeat.window.shell.commands import Commands
+from slopebeat.window.shell.crash_offer import CrashOffer
+from slopebeat.window.shell.dialogs import AboutDialog, OpenDialog, ShortcutsDialog
+from slopebeat.window.shell.help_desk import HelpDesk
+from slopebeat.window.shell.layout_memory import layout_of, restore
+from slopebeat.window.shell.notices import Notice, ReadingBar
+from slopebeat.window.shell.preferences_page import PreferencesPage
+from slopebeat.window.shell.welcome import Welcome
+from slopebeat.window.widgets.icon import app_icon
+from slopebeat.window.widgets.style import apply_style, colours_for
+
+
+class MainWindow(QMainWindow):
+    """Puts the pages together and owns what needs a window: dialogs, drop, close."""
+
+    def __init__(self, session: Session, colours: Colours | None = None) -> None:
+        super().__init__()
+        self.session = session
+        colours = colours or colours_for(session.display.preferences.look)
+        self.commands = Commands(session, self)
+        self.notice = Notice()
+        self.reading = ReadingBar(session)
+        self.welcome = Welcome(session)
+        self.page = OutingPage(session, colours)
+        self.stack = QStackedWidget()
+        self.stack.addWidget(self.welcome)
+        self.stack.addWidget(self.page)
+        self.preferences = PreferencesPage(session.display)
+        self._before_preferences: QWidget = self.welcome
+        self._to_outing = False
+        self.desk = LibraryDesk(self, session, self.stack, self.notice, colours)
+        self.stack.addWidget(self.preferences)
+        self.routes = RouteDoor(self, session, self.stack, self.notice, colours)
+        self.handing_on = HandingOn(self, session, self.notice)
+        self.help = HelpDesk(self, self.stack)
+        self.crash_offer = CrashOffer(self)
+        self.recent = QMenu(tr("Open &recent"))
+        self._lay_out()
+        self.actions_by_slot = add_actions(self, self.commands, self.recent)
+        self._connect()
+        self.apply(colours)
+        self._fill_recent()
+        self._offer_undo()
+        restore(session.settings.layout, self, self.page, session)
+
+    def apply(self, colours: Colours) -> None:
+        """One look for window and charts."""
+        app = QApplication.instance()
+        assert isinstance(app, QApplication)
+        apply_style(app, colours, self.session.display.preferences.text_percent)
+        self.page.apply(colours)
+        self.desk.apply(colours)
+        self.routes.apply(colours)
+
+    def _lay_out(self) -> None:
+        self.setWindowTitle("Slopebeat")
+        self.setWindowIcon(app_icon())
+        self.resize(1400, 900)
+        self.setMinimumSize(960, 620)
+        self.setAcceptDrops(True)
+        self.chooser_corner = RecordingChooser(self.session, self.menuBar())
+        self.chooser = self.chooser_corner.box
+        central = QWidget()
+        central.setObjectName("page")
+        column = QVBoxLayout(central)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        bars = QVBoxLayout()
+        bars.setContentsMargins(12, 8, 12, 0)
+        bars.setSpacing(6)
+        bars.addWidget(self.crash_offer)
+        bars.addWidget(self.notice)
+        bars.addWidget(self.reading)
+        bars.addWidget(self.desk.bar)
+        column.addLayout(bars)
+        column.addWidget(self.stack, 1)
+        self.setCentralWidget(central)
+
+    def _connect(self) -> None:
+        session = self.session
+        session.opening.failed.connect(self.notice.say)
+        session.outing.failed.connect(self.notice.say)
+        session.outing.chosen.connect(self._go_to_outing)
+        session.outing.reviewed.connect(self._show_outing)
+        session.recent_changed.connect(self._fill_recent)
+        session.history.changed.connect(self._offer_undo)
+        self.page.noting.told.connect(self.notice.say)
+        session.notes.failed.connect(self.notice.say)
+        self.welcome.open_wanted.connect(self.open_dialog)
+        self.welcome.demo_wanted.connect(self.open_demo)
+        self.welcome.library_wanted.connect(self.desk.my_library)
+        self.welcome.months_wanted.connect(self.desk.demo_library)
+        self.desk.page.route_wanted.connect(self.routes.plan_route)
+        QGuiApplication.styleHints().colorSchemeChanged.connect(self._look_changed)
+        session.display.look_changed.connect(self._look_changed)
+        self.preferences.done.connect(self._leave_preferences)
+
+    def open(self, paths: Sequence[Path]) -> None:
+        """Open files in the background."""
+        self.notice.hide()
+        self.session.open(paths)
+
+    def open_dialog(self) -> None:
+        recent = self.session.settings.recent
+        chosen = OpenDialog.ask(self, recent[0].parent if recent else None)
+        if chosen:
+            self.open(chosen)
+
+    def open_demo(self) -> None:
+        files = demo_files()
+        if not files:
+            self.notice.say(tr("The demo outings are not installed with this copy of the program."))
+            return
+        self.notice.say(tr(DEMO_NOTE))
+        self.session.open_demo(files, DEMO_AIM)
+
+    def ask_for_band(self) -> None:
+        """Go to where the band is entered: beside the outing, or on the first screen."""
+        if self.session.outing.review is None:
+            self.stack.setCurrentWidget(self.welcome)
+            self.welcome.ask_for_band()
+        else:
+            self.stack.setCurrentWidget(self.page)
+            self.page.ask_for_band()
+
+    def change_title(self) -> None:
+        """Type another title: in the list of outings where it is shown, else over the charts."""
+        now, library = self.stack.currentWidget(), self.desk.page
+        if now is self.page:
+            self.page.answer.name.begin()
+        elif now is library and library.tabs.currentWidget() is library.list:
+            library.list.edit_title()
+
+    def show_preferences(self) -> None:
+        now = self.stack.currentWidget()
+        if now is not None and now is not self.preferences:
+            self._before_preferences = now
+        self.stack.setCurrentWidget(self.preferences)
+
+    def _leave_preferences(self) -> None:
+        self.stack.setCurrentWidget(self._before_preferences)
+
+    def show_shortcuts(self) -> None:
+        ShortcutsDialog.ask(self)
+
+    def show_about(self) -> None:
+        AboutDialog.ask(self)
+
+    def _go_to_outing(self) -> None:
+        self._to_outing = True
+
+    def _show_outing(self) -> None:
+        if self._to_outing:
+            # Only what was opened is gone to; a title changed in the list leaves the list where it is.
+            self._to_outing = False
+            self.stack.setCurrentWidget(self.page)
+        review = self.session.outing.review
+        assert review is not None
+        self.setWindowTitle(title_of(review.recording) or "Slopebeat")
+
+    def _fill_recent(self) -> None:
+        self.recent.clear()
+        for path in self.session.settings.recent:
+            self.recent.addAction(path.name, partial(self.open, [path])).setToolTip(str(path))
+        self.recent.setEnabled(bool(self.session.settings.recent))
+
+    def _offer_undo(self) -> None:
+        history = self.session.history
+        for slot, alone, named, words in (
+            ("undo", tr("&Undo"), tr("&Undo {act}"), history.undo_words),
+            ("redo", tr("&Redo"), tr("&Redo {act}"), history.redo_words),
+        ):
+            self.actions_by_slot[slot].setText(alone if words is None else named.format(act=words))
+            self.actions_by_slot[slot].setEnabled(words is not None)
+
+    def _look_changed(self) -> None:
+        """The system's colours, the look or the text size differ."""
+        self.apply(colours_for(self.session.display.preferences.look))
+        # Columns are as wide as their words.
+        self.session.display.changed.emit()
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        if any(url.isLocalFile() for url in event.mimeData().urls()):
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        paths = [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]
+        if self.routes.takes_drop(paths):
+            self.routes.open_paths(paths)
+        else:
+            (self.desk.import_paths if self.desk.takes_drop(paths) else self.open)(paths)
+        event.acceptProposedAction()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        self.session.settings.remember_layout(layout_of(self, self.page, self.session))
+        self.session.close()
+        event.accept()

@@ -1,0 +1,120 @@
+"""Units, language, look and text size, on a page of their own."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QComboBox, QGridLayout, QHBoxLayout, QSpinBox, QVBoxLayout, QWidget
+
+from slopebeat.model.language import LANGUAGES, mark, tr
+from slopebeat.model.measures import GROUND, HEIGHT, MASS, SPEED
+from slopebeat.session.settings.preferences import BY_SYSTEM, TEXT_PERCENT, Display, Look, Units
+from slopebeat.window.widgets.parts import button, card, label, row
+
+AS_SYSTEM = mark("As the system is set")
+
+UNITS = (
+    (Units.SYSTEM, AS_SYSTEM),
+    (Units.METRIC, mark("Metric")),
+    (Units.IMPERIAL, mark("Imperial")),
+)
+LOOKS = ((Look.SYSTEM, AS_SYSTEM), (Look.LIGHT, mark("Light")), (Look.DARK, mark("Dark")))
+
+LANGUAGE_NOTE = mark("The language changes at the next start, the rest at once.")
+
+STEP_PERCENT = 10
+
+
+class PreferencesPage(QWidget):
+    """Every choice is taken and kept as it is made; ``done`` asks to go back."""
+
+    done = Signal()
+
+    def __init__(self, display: Display, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("page")
+        self._display = display
+        self.units, self.language, self.look = QComboBox(), QComboBox(), QComboBox()
+        self.text = QSpinBox()
+        self.text.setRange(*TEXT_PERCENT)
+        self.text.setSingleStep(STEP_PERCENT)
+        self.text.setSuffix(" %")
+        self.text.setKeyboardTracking(False)
+        self.now = label("", "caption")
+        self.back = button(tr("Done"), "primary", tr("Go back to where you were"))
+        self._fill()
+        self._lay_out()
+        self._show()
+        for box in (self.units, self.language, self.look):
+            box.activated.connect(self._choose)
+        self.text.valueChanged.connect(self._choose)
+        self.back.clicked.connect(self.done)
+        display.changed.connect(self._show)
+
+    def _fill(self) -> None:
+        for unit, words in UNITS:
+            self.units.addItem(tr(words), unit)
+        self.language.addItem(tr(AS_SYSTEM), BY_SYSTEM)
+        for code, name in LANGUAGES.items():
+            # Each language is named in itself, for whoever cannot read the one in force.
+            self.language.addItem(name, code)
+        for look, words in LOOKS:
+            self.look.addItem(tr(words), look)
+        chosen = self._display.preferences
+        for box, value in (
+            (self.units, chosen.units),
+            (self.language, chosen.language),
+            (self.look, chosen.look),
+        ):
+            box.setCurrentIndex(box.findData(value))
+        self.text.setValue(chosen.text_percent)
+
+    def _lay_out(self) -> None:
+        frame, inside = card(28, 14)
+        frame.setMinimumWidth(560)
+        inside.addWidget(label(tr("Preferences"), "answer"))
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(16)
+        grid.setVerticalSpacing(10)
+        grid.setColumnStretch(2, 1)
+        rows: tuple[tuple[str, QWidget, QWidget], ...] = (
+            (tr("Units"), self.units, self.now),
+            (tr("Language"), self.language, label(tr(LANGUAGE_NOTE), "caption", wrap=True)),
+            (tr("Look"), self.look, label(tr("Colours of window and charts"), "caption")),
+            (tr("Text size"), self.text, label(tr("Also of the words in charts"), "caption")),
+        )
+        for at, (name, box, note) in enumerate(rows):
+            box.setAccessibleName(name)
+            box.setMinimumWidth(190)
+            words = label(name)
+            words.setBuddy(box)
+            for column, widget in enumerate((words, box, note)):
+                grid.addWidget(widget, at, column)
+        inside.addLayout(grid)
+        files = tr("Files that are written for other programs stay metric with a decimal point.")
+        inside.addWidget(label(files, "caption", wrap=True))
+        inside.addLayout(row(self.back))
+        across = QHBoxLayout()
+        across.addStretch(1)
+        across.addWidget(frame)
+        across.addStretch(1)
+        outer = QVBoxLayout(self)
+        outer.addStretch(2)
+        outer.addLayout(across)
+        outer.addStretch(3)
+
+    def _show(self) -> None:
+        signs = ", ".join((GROUND.unit, HEIGHT.unit, SPEED.unit, MASS.unit))
+        self.now.setText(tr("Now: {units}").format(units=signs))
+
+    def _choose(self) -> None:
+        self._display.choose(
+            replace(
+                self._display.preferences,
+                units=Units(self.units.currentData()),
+                language=str(self.language.currentData()),
+                look=Look(self.look.currentData()),
+                text_percent=self.text.value(),
+            )
+        )

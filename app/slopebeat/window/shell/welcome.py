@@ -1,0 +1,87 @@
+"""The first screen: what the program is for, and how to begin."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+
+from slopebeat.model.language import mark, tr
+from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.demo_months import demo_folder
+from slopebeat.session.outing.demo import demo_files
+from slopebeat.session.session import Session
+from slopebeat.window.outing.band_card import BandCard
+from slopebeat.window.widgets.parts import button, card, label, row
+
+PURPOSE = mark(
+    "See how much of an outing on hills counted inside your heart-rate band, where and why the rest "
+    "did not, and how much longer the next one must last."
+)
+
+
+class Welcome(QScrollArea):
+    """One sentence, the ways to begin, the cautions."""
+
+    open_wanted = Signal()
+    demo_wanted = Signal()
+    library_wanted = Signal()
+    months_wanted = Signal()
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWidgetResizable(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setAccessibleName(tr("How to begin"))
+        self.open = button(
+            tr("Open a recording…"), "primary", tr("A FIT, GPX or TCX file, also packed with gzip")
+        )
+        self.demo = button(tr("See the demo outings"), "", tr("Three invented outings: on foot and by bike"))
+        self.library = button(tr("Your library"), "", tr("Outings kept over months; made at the first time"))
+        self.months = button(
+            tr("See half a year of demo outings"), "", tr("Two invented people; takes a minute once")
+        )
+        self.set_band = button(tr("Set my band"), "", tr("The heart rates between which time counts"))
+        self.band = BandCard(session)
+        self.band.hide()
+        self._lay_out()
+        self.demo.setVisible(bool(demo_files()))
+        self.months.setVisible(demo_folder() is not None)
+        self.open.clicked.connect(self.open_wanted)
+        self.demo.clicked.connect(self.demo_wanted)
+        self.library.clicked.connect(self.library_wanted)
+        self.months.clicked.connect(self.months_wanted)
+        self.set_band.clicked.connect(self.ask_for_band)
+
+    def ask_for_band(self) -> None:
+        """Show where the band is entered; nothing is assumed until it is."""
+        self.band.show()
+        self.band.entry.method.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _lay_out(self) -> None:
+        frame, layout = card(36, 14)
+        frame.setMinimumWidth(660)
+        layout.addWidget(label("Slopebeat", "title"))
+        layout.addWidget(label(tr(PURPOSE), "detail", wrap=True))
+        layout.addSpacing(6)
+        layout.addLayout(row(self.open, self.demo, self.set_band, spacing=10))
+        layout.addWidget(self.band)
+        layout.addLayout(row(self.library, self.months, spacing=10))
+        drop = tr("Or drop a FIT, GPX or TCX file here; a folder or an archive goes into your library.")
+        layout.addWidget(label(drop, "muted", wrap=True))
+        layout.addSpacing(14)
+        for caution in CAUTIONS:
+            layout.addWidget(label(tr(caution), "caption", wrap=True))
+        self.setWidget(_in_the_middle(frame))
+
+
+def _in_the_middle(frame: QFrame) -> QWidget:
+    page = QWidget()
+    across = QHBoxLayout()
+    across.addStretch(1)
+    across.addWidget(frame)
+    across.addStretch(1)
+    outer = QVBoxLayout(page)
+    outer.addStretch(2)
+    outer.addLayout(across)
+    outer.addStretch(3)
+    return page

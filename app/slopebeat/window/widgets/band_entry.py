@@ -1,0 +1,177 @@
+"""Entering a heart-rate band: by hand, from the maximal heart rate, or from the reserve."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QComboBox, QGridLayout, QSpinBox, QStackedWidget, QVBoxLayout, QWidget
+
+from slopebeat.model.bands import PLAUSIBLE_BPM, BandMethod
+from slopebeat.model.language import mark, tr
+from slopebeat.session.outing.aim import BandChoice
+from slopebeat.window.widgets.parts import compact, label
+
+METHODS = (
+    (BandMethod.MANUAL, mark("Set by hand")),
+    (BandMethod.HR_MAX, mark("From maximal heart rate")),
+    (BandMethod.RESERVE, mark("From heart-rate reserve")),
+)
+
+LEAST_LETTERS = 12
+"""Of a way to find a band that are seen at the least; the list that opens shows them all [project choice]."""
+
+UNSET = int(PLAUSIBLE_BPM[0]) - 1
+"""A spin box one under its least value shows a dash: nothing entered yet."""
+
+
+def bpm_box(name: str, tip: str) -> QSpinBox:
+    """A heart rate to enter; empty until the user does."""
+    box = QSpinBox()
+    box.setRange(UNSET, int(PLAUSIBLE_BPM[1]))
+    box.setSpecialValueText("–")
+    box.setSuffix(" bpm")
+    box.setValue(UNSET)
+    # Otherwise typing 112 would review with 1 and 11 on the way.
+    box.setKeyboardTracking(False)
+    box.setAccessibleName(name)
+    box.setToolTip(tip)
+    return compact(box)
+
+
+def percent_box(name: str) -> QSpinBox:
+    box = QSpinBox()
+    box.setRange(1, 100)
+    box.setSuffix(" %")
+    box.setKeyboardTracking(False)
+    box.setAccessibleName(name)
+    return compact(box)
+
+
+class BandEntry(QWidget):
+    """Shows a :class:`BandChoice` and emits a new one at every change by the user."""
+
+    edited = Signal(object)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._choice = BandChoice()
+        self.method = QComboBox()
+        self.method.setAccessibleName(tr("How the band is found"))
+        self.method.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.method.setMinimumContentsLength(LEAST_LETTERS)
+        for _, words in METHODS:
+            self.method.addItem(tr(words))
+        self.lower_edge = bpm_box(tr("Lower edge of the band"), tr("Lower edge; it counts as in band."))
+        self.upper_edge = bpm_box(tr("Upper edge of the band"), tr("Upper edge; it counts as in band."))
+        self.hr_max = bpm_box(
+            tr("Maximal heart rate"), tr("As measured. A maximal test needs medical clearance.")
+        )
+        self.reserve_max = bpm_box(tr("Maximal heart rate for the reserve"), self.hr_max.toolTip())
+        self.hr_rest = bpm_box(tr("Resting heart rate"), tr("Measured lying down, after waking."))
+        self.max_shares = (
+            percent_box(tr("Lower share of maximum")),
+            percent_box(tr("Upper share of maximum")),
+        )
+        self.reserve_shares = (
+            percent_box(tr("Lower share of reserve")),
+            percent_box(tr("Upper share of reserve")),
+        )
+        self._pages = QStackedWidget()
+        self._build_pages()
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(6)
+        layout.addWidget(self.method)
+        layout.addWidget(self._pages)
+        self.show_choice(self._choice)
+        self.method.activated.connect(self._edited)
+        for box in self.boxes():
+            box.valueChanged.connect(self._edited)
+
+    def _build_pages(self) -> None:
+        pages: tuple[tuple[tuple[str, tuple[QSpinBox, ...]], ...], ...] = (
+            ((tr("From"), (self.lower_edge, self.upper_edge)),),
+            ((tr("Maximum"), (self.hr_max,)), (tr("Share"), self.max_shares)),
+            (
+                (tr("Maximum"), (self.reserve_max,)),
+                (tr("At rest"), (self.hr_rest,)),
+                (tr("Share"), self.reserve_shares),
+            ),
+        )
+        for entries in pages:
+            page = QWidget()
+            grid = QGridLayout(page)
+            grid.setContentsMargins(0, 0, 0, 0)
+            grid.setVerticalSpacing(6)
+            for at, (words, boxes) in enumerate(entries):
+                grid.addWidget(label(words, "", boxes[0].toolTip()), at, 0)
+                grid.addWidget(boxes[0], at, 1)
+                if len(boxes) > 1:
+                    grid.addWidget(label(tr("to")), at, 2)
+                    grid.addWidget(boxes[1], at, 3)
+            grid.setColumnStretch(1, 1)
+            grid.setColumnStretch(3, 1)
+            self._pages.addWidget(page)
+
+    def boxes(self) -> tuple[QSpinBox, ...]:
+        return (
+            self.lower_edge,
+            self.upper_edge,
+            self.hr_max,
+            self.reserve_max,
+            self.hr_rest,
+            *self.max_shares,
+            *self.reserve_shares,
+        )
+
+    def show_choice(self, choice: BandChoice) -> None:
+        """Show these entries without calling them an edit."""
+        self._choice = choice
+        boxes = self.boxes()
+        for box in boxes:
+            box.blockSignals(True)
+        for box, value in zip(
+            boxes[:5],
+            (choice.lower_bpm, choice.upper_bpm, choice.hr_max_bpm, choice.hr_max_bpm, choice.hr_rest_bpm),
+            strict=True,
+        ):
+            box.setValue(UNSET if value is None else value)
+        for box, share in zip(boxes[5:], (*choice.max_shares, *choice.reserve_shares), strict=True):
+            box.setValue(round(share * 100))
+        for box in boxes:
+            box.blockSignals(False)
+        at = [method for method, _ in METHODS].index(choice.method)
+        self.method.setCurrentIndex(at)
+        self._show_page(at)
+
+    def _show_page(self, at: int) -> None:
+        self._pages.setCurrentIndex(at)
+        # A stack is as tall as its tallest page; only the current one should take room.
+        page = self._pages.currentWidget()
+        assert page is not None
+        self._pages.setFixedHeight(page.sizeHint().height())
+
+    def _edited(self) -> None:
+        method = METHODS[self.method.currentIndex()][0]
+        hr_max = self.reserve_max if method is BandMethod.RESERVE else self.hr_max
+        self.edited.emit(
+            replace(
+                self._choice,
+                method=method,
+                lower_bpm=_entered(self.lower_edge),
+                upper_bpm=_entered(self.upper_edge),
+                hr_max_bpm=_entered(hr_max),
+                hr_rest_bpm=_entered(self.hr_rest),
+                max_shares=_shares(self.max_shares),
+                reserve_shares=_shares(self.reserve_shares),
+            )
+        )
+
+
+def _entered(box: QSpinBox) -> int | None:
+    return None if box.value() == UNSET else box.value()
+
+
+def _shares(boxes: tuple[QSpinBox, QSpinBox]) -> tuple[float, float]:
+    return boxes[0].value() / 100, boxes[1].value() / 100

@@ -1,0 +1,130 @@
+"""The look of the window: one palette and one sheet made from the colours the charts use."""
+
+from __future__ import annotations
+
+import re
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor, QGuiApplication, QPalette
+from PySide6.QtWidgets import QApplication
+
+from slopebeat.plots.colours import DARK, LIGHT, Colours
+from slopebeat.plots.text_size import set_text_share, text_share
+from slopebeat.session.settings.preferences import Look
+
+SHEET = """
+QMainWindow, QDialog, QWidget#page {{ background: {window}; }}
+QWidget {{ color: {ink}; }}
+QToolTip {{ background: {panel}; color: {ink}; border: 1px solid {line}; padding: 4px; }}
+QMenuBar {{ background: {window}; border-bottom: 1px solid {line}; padding: 1px 6px; }}
+QMenuBar::item {{ padding: 4px 9px; background: transparent; }}
+QMenuBar::item:selected, QMenu::item:selected {{ background: {selected}; color: {ink}; }}
+QMenu {{ background: {panel}; border: 1px solid {line}; padding: 4px; }}
+QMenu::item {{ padding: 5px 22px; }}
+QMenu::item:disabled {{ color: {doubt}; }}
+QMenu::separator {{ height: 1px; background: {line}; margin: 4px 6px; }}
+QFrame#card {{ background: {panel}; border: 1px solid {line}; border-radius: 6px; }}
+QFrame#notice {{ background: {warn_fill}; border: 1px solid {line}; border-radius: 6px; }}
+QLabel#answer {{ font-size: 16pt; font-weight: 600; color: {ink}; }}
+QLabel#detail {{ font-size: 10.5pt; color: {ink}; }}
+QLabel#heading {{ font-size: 9pt; font-weight: 600; color: {muted}; }}
+QLabel#muted, QLabel#caption {{ color: {muted}; font-size: 8.5pt; }}
+QLabel#figure {{ font-size: 11pt; font-weight: 600; }}
+QLabel#above {{ color: {above}; font-size: 8.5pt; font-weight: 600; }}
+QLabel#below {{ color: {below}; font-size: 8.5pt; font-weight: 600; }}
+QLabel#inside {{ color: {in_band}; font-size: 8.5pt; font-weight: 600; }}
+QLabel#problem {{ color: {above}; font-size: 8.5pt; }}
+QLabel#title {{ font-size: 24pt; font-weight: 600; }}
+QPushButton, QToolButton {{ background: {panel}; border: 1px solid {line}; border-radius: 4px;
+    padding: 4px 11px; }}
+QPushButton:hover, QToolButton:hover {{ background: {selected}; }}
+QPushButton:focus, QToolButton:focus {{ border-color: {accent}; }}
+QPushButton:disabled, QToolButton:disabled {{ color: {doubt}; }}
+QPushButton#primary {{ background: {accent}; color: {accent_ink}; border-color: {accent}; }}
+QPushButton#primary:hover {{ background: {muted}; }}
+QPushButton#segment {{ border-radius: 0; padding: 4px 12px; }}
+QPushButton#segment:checked {{ background: {accent}; color: {accent_ink}; border-color: {accent}; }}
+QPushButton#flat {{ border: none; background: transparent; color: {accent}; text-decoration: underline;
+    padding: 1px 2px; text-align: left; }}
+QTabWidget::pane {{ border: 1px solid {line}; border-radius: 6px; background: {panel}; top: -1px; }}
+QTabBar::tab {{ background: transparent; border: none; padding: 6px 14px; color: {muted};
+    border-bottom: 2px solid transparent; }}
+QTabBar::tab:selected {{ color: {ink}; border-bottom: 2px solid {accent}; font-weight: 600; }}
+QTabBar::tab:hover {{ color: {ink}; }}
+QTableView {{ background: {panel}; alternate-background-color: {panel}; border: none;
+    gridline-color: {grid}; selection-background-color: {selected}; selection-color: {ink}; }}
+QTableView::item {{ padding: 2px 4px; border-bottom: 1px solid {grid}; }}
+QHeaderView {{ background: {panel}; }}
+QHeaderView::section {{ background: {panel}; color: {muted}; border: none; font-size: 8.5pt;
+    border-bottom: 1px solid {line}; padding: 11px 4px 3px 4px; }}
+QHeaderView::up-arrow, QHeaderView::down-arrow {{ subcontrol-origin: border; subcontrol-position: top center;
+    top: 3px; width: 7px; height: 7px; }}
+QScrollArea, QScrollArea > QWidget > QWidget {{ background: transparent; border: none; }}
+QAbstractScrollArea::corner {{ background: transparent; border: none; }}
+QProgressBar {{ background: {grid}; border: none; border-radius: 3px; max-height: 6px; }}
+QProgressBar::chunk {{ background: {accent}; border-radius: 3px; }}
+QScrollBar:vertical {{ background: transparent; width: 10px; margin: 0; }}
+QScrollBar:horizontal {{ background: transparent; height: 10px; margin: 0; }}
+QScrollBar::handle {{ background: {line}; border-radius: 4px; min-height: 24px; min-width: 24px; }}
+QScrollBar::handle:hover {{ background: {doubt}; }}
+QScrollBar::add-line, QScrollBar::sub-line {{ width: 0; height: 0; }}
+"""
+
+
+def palette(colours: Colours) -> QPalette:
+    """The same colours for what the sheet does not reach."""
+    roles = {
+        QPalette.ColorRole.Window: colours.window,
+        QPalette.ColorRole.Base: colours.panel,
+        QPalette.ColorRole.AlternateBase: colours.window,
+        QPalette.ColorRole.Button: colours.panel,
+        QPalette.ColorRole.ToolTipBase: colours.panel,
+        QPalette.ColorRole.Highlight: colours.accent,
+        QPalette.ColorRole.HighlightedText: colours.accent_ink,
+        QPalette.ColorRole.PlaceholderText: colours.muted,
+        QPalette.ColorRole.Link: colours.accent,
+    }
+    made = QPalette(QColor(colours.window))
+    for role, value in roles.items():
+        made.setColor(role, QColor(value))
+    for name in ("WindowText", "Text", "ButtonText", "ToolTipText"):
+        made.setColor(QPalette.ColorRole[name], QColor(colours.ink))
+    return made
+
+
+def sheet(colours: Colours, text_percent: int = 100) -> str:
+    """The sheet in these colours, its texts as large as asked for."""
+    names = {name: value for name, value in vars(colours).items() if isinstance(value, str)}
+    scaled = re.sub(
+        r"font-size: ([\d.]+)pt",
+        lambda found: f"font-size: {float(found[1]) * text_percent / 100:.2f}pt",
+        SHEET.format(**names),
+    )
+    # Buttons, tables and menus have fonts of their own, which the program's font does not reach.
+    plain = f"QWidget {{ font-size: {QGuiApplication.font().pointSizeF():.2f}pt; }}"
+    return scaled if text_percent == 100 else plain + scaled
+
+
+def system_colours() -> Colours:
+    """The palette the system asks for."""
+    scheme = QGuiApplication.styleHints().colorScheme()
+    return DARK if scheme is Qt.ColorScheme.Dark else LIGHT
+
+
+def colours_for(look: Look) -> Colours:
+    """The palette of a look that was asked for."""
+    return {Look.LIGHT: LIGHT, Look.DARK: DARK}.get(look) or system_colours()
+
+
+def apply_style(app: QApplication, colours: Colours, text_percent: int = 100) -> None:
+    """Give the whole program this look; where it has it already nothing is done, for each widget costs."""
+    wanted = text_percent / 100
+    if text_share() == wanted and app.styleSheet() == sheet(colours, text_percent):
+        return
+    app.setStyle("Fusion")
+    font = app.font()
+    font.setPointSizeF(font.pointSizeF() / text_share() * wanted)
+    set_text_share(wanted)
+    app.setFont(font)
+    app.setPalette(palette(colours))
+    app.setStyleSheet(sheet(colours, text_percent))
