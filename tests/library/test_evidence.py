@@ -50,6 +50,7 @@ def test_outings_are_left_out_of_what_is_learnt_and_taken_in_again(library: Libr
 
 def test_a_library_of_the_first_layout_keeps_all_its_outings_as_teachers(tmp_path: Path) -> None:
     path = tmp_path / "old.sqlite3"
+    path.touch()
     with closing(connect(path)) as connection:
         connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
         migrate(connection, path, MIGRATIONS[:1])
