@@ -228,16 +228,16 @@ def test_records_stored_as_lists_are_left_to_the_slower_decoder(monkeypatch: pyt
 @pytest.mark.parametrize(
     ("module", "limit", "words"),
     [
-        ("fit_decode", "MOST_RECORDS", "more than 10 records"),
-        ("fit_decode", "MOST_KEPT_MESSAGES", "more than 10 events, laps and device notes"),
-        ("fit_walk", "MOST_MESSAGES", "more than 10 messages"),
+        ("decode", "MOST_RECORDS", "more than 10 records"),
+        ("decode", "MOST_KEPT_MESSAGES", "more than 10 events, laps and device notes"),
+        ("walk", "MOST_MESSAGES", "more than 10 messages"),
     ],
 )
 def test_more_than_any_recording_has_is_refused_in_a_sentence(
     read: Read, monkeypatch: pytest.MonkeyPatch, module: str, limit: str, words: str
 ) -> None:
     assert getattr(limits, limit) >= 200_000
-    monkeypatch.setattr(f"slopebeat.files.{module}.{limit}", 10)
+    monkeypatch.setattr(f"slopebeat.files.fit.{module}.{limit}", 10)
     with pytest.raises(UnreadableFile, match=words):
         read(encoded([*steady(20), *(timer(s, "start") for s in range(20))]))
 

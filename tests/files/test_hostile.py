@@ -273,6 +273,6 @@ def test_long_recordings_are_read_whole(read: Read, count: int, step_s: int) -> 
 def test_more_than_any_recording_has_is_refused_in_a_sentence(
     read: Read, monkeypatch: pytest.MonkeyPatch, module: str, limit: str, content: str, words: str
 ) -> None:
-    monkeypatch.setattr(f"slopebeat.files.{module}.{limit}", 5)
+    monkeypatch.setattr(f"slopebeat.files.xml.{module}.{limit}", 5)
     with pytest.raises(UnreadableFile, match=words):
         read(content)

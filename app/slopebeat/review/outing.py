@@ -11,6 +11,7 @@ from slopebeat.analysis.account.causes import WARM_UP_S, Causes, find_causes
 from slopebeat.analysis.account.climbs import Climb, find_climbs, with_heart_rate
 from slopebeat.analysis.account.episodes import Direction, Episode, find_episodes, out_of_band
 from slopebeat.analysis.account.extension import Extension, extension, with_interval
+from slopebeat.analysis.account.past import past_outing
 from slopebeat.analysis.account.time_account import TimeAccount, time_account
 from slopebeat.analysis.band.drift_test import DriftTest, drift_test
 from slopebeat.analysis.response.ceiling import Ceiling, ceiling
@@ -25,6 +26,7 @@ from slopebeat.model.conditions import load_from_notes, temperature_from_notes
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark
 from slopebeat.model.notes import Note, NoteKind
+from slopebeat.model.past import PastOuting
 from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array, Track
 
@@ -40,6 +42,7 @@ class Review:
     response, terrain_fair : the fitted heart rate and the decoupling row read from it.
     causes : why each recorded second did not count.
     drift_test : the outing judged as a test of the band's upper edge.
+    past : what the outing leaves for those to come.
     ceiling : speed on each grade that holds the band's upper edge; None without a usable fit.
     warnings : sentences from the reader, the cleaning and the analysis.
     """
@@ -60,6 +63,7 @@ class Review:
     episodes: tuple[Episode, ...]
     extension: Extension | None
     drift_test: DriftTest | None
+    past: PastOuting
     ceiling: Ceiling | None
     warnings: tuple[str, ...]
 
@@ -97,6 +101,7 @@ def review_recording(
         episodes=counted.episodes,
         extension=counted.extension,
         drift_test=drift_test(track, work, aim.band, aim.drift_threshold_percent) if aim.band else None,
+        past=_past(recording, track, work, cleaned.elevation),
         ceiling=_ceiling(track, response, aim, most_kg),
         warnings=recording.warnings + cleaned.warnings + _missing(track),
     )
@@ -153,6 +158,13 @@ def _ceiling(track: Track, response: Response, aim: Aim, load_kg: float) -> Ceil
     height = float(known.mean()) if known.size else 0.0
     work = steady_work(track.on_bike, aim.body_mass_kg, load_kg, aim.bike_mass_kg, height)
     return ceiling(response, float(aim.band.upper_bpm), track, work)
+
+
+def _past(recording: Recording, track: Track, work: Array, elevation: Elevation) -> PastOuting:
+    lat, lon = (recording.samples[name].to_numpy(dtype=float) for name in ("lat_deg", "lon_deg"))
+    known = np.flatnonzero(np.isfinite(lat) & np.isfinite(lon))
+    start = (float(lat[known[0]]), float(lon[known[0]])) if known.size else None
+    return past_outing(track, work, recording.start_utc, elevation.ascent_m, start)
 
 
 def _missing(track: Track) -> tuple[str, ...]:
