@@ -59,3 +59,14 @@ def test_an_outing_too_short_to_tell_has_no_interval() -> None:
 
 def test_steady_ground_leaves_nothing_to_doubt() -> None:
     assert yield_interval(track(np.arange(7200.0)), BAND) == (1.0, 1.0)
+
+
+def test_seconds_in_band_behind_the_last_full_minute_give_no_length() -> None:
+    # 31 min of which only the last 5 s, in no full minute, are in band: the interval of the yield is 0 to 0.
+    seconds = np.arange(31 * 60.0 + 6.0)
+    ground = track(seconds, hr=np.where(seconds < 31 * 60.0, 150.0, 120.0))
+    answer = with_interval(extension(time_account(ground, BAND), 2700.0), ground, BAND)
+    assert answer.in_band_s == 5.0
+    assert answer.yield_low == answer.yield_high == 0.0
+    assert answer.needed_low_s is None
+    assert answer.needed_high_s is None

@@ -40,7 +40,8 @@ class Extension:
     missing_s : time in band still missing after this outing, never negative.
     more_s : recorded time more on this ground to collect what is missing.
     yield_low, yield_high, needed_low_s, needed_high_s : 95 % intervals by resampling stretches of this
-        outing; None when it is too short to tell. ``needed_high_s`` is None when the low yield is 0.
+        outing; None when it is too short to tell. ``needed_high_s`` is None when the low yield is 0, and
+        ``needed_low_s`` too when even the high one is.
     """
 
     yield_share: float | None
@@ -79,9 +80,14 @@ def with_interval(answer: Extension, track: Track, band: Band) -> Extension:
         answer,
         yield_low=low,
         yield_high=high,
-        needed_low_s=answer.target_s / high,
-        needed_high_s=answer.target_s / low if low > 0.0 else None,
+        needed_low_s=_length_for(answer.target_s, high),
+        needed_high_s=_length_for(answer.target_s, low),
     )
+
+
+def _length_for(target_s: float, share: float) -> float | None:
+    """Recorded time that collects the target at a yield; None where no length does."""
+    return target_s / share if share > 0.0 else None
 
 
 def yield_interval(track: Track, band: Band, seed: int = 0) -> tuple[float, float] | None:
