@@ -43,7 +43,8 @@ class Review:
     response, terrain_fair : the fitted heart rate and the decoupling row read from it.
     causes : why each recorded second did not count.
     drift_test : the outing judged as a test of the band's upper edge.
-    past : what the outing leaves for those to come. next_outings : what the next one may give.
+    past : what the outing leaves for those to come. next_outings : what the next one may give,
+        told from this one alone.
     ceiling : speed on each grade that holds the band's upper edge; None without a usable fit.
     warnings : sentences from the reader, the cleaning and the analysis.
     """
@@ -71,19 +72,12 @@ class Review:
 
 
 def review_recording(
-    recording: Recording,
-    aim: Aim,
-    marks: tuple[Mark, ...] | None = None,
-    notes: Sequence[Note] = (),
-    earlier: Sequence[PastOuting] = (),
+    recording: Recording, aim: Aim, marks: tuple[Mark, ...] | None = None, notes: Sequence[Note] = ()
 ) -> Review:
     """Clean and analyse one recording.
 
-    Parameters
-    ----------
-    marks : replace what cleaning would propose, once a user has accepted, rejected or added some.
-    notes : those on load go before the aim's, and those on the air's temperature before the standard one.
-    earlier : outings of the athlete and sport; only those begun before this one speak of the next.
+    ``marks`` replaces what cleaning would propose, once a user has accepted, rejected or added some. Of
+    ``notes`` those on load go before the aim's, and those on the air's temperature before the standard one.
     """
     cleaned = clean(recording, marks)
     track = cleaned.track
@@ -112,7 +106,7 @@ def review_recording(
         extension=counted.extension,
         drift_test=drift_test(track, work, aim.band, aim.drift_threshold_percent) if aim.band else None,
         past=past,
-        next_outings=_next(past, earlier, aim),
+        next_outings=next_outing([past], aim.band, aim.target_s) if aim.band else None,
         ceiling=_ceiling(track, response, aim, most_kg),
         warnings=recording.warnings + cleaned.warnings + _missing(track),
     )
@@ -176,15 +170,6 @@ def _past(recording: Recording, track: Track, work: Array, elevation: Elevation)
     known = np.flatnonzero(np.isfinite(lat) & np.isfinite(lon))
     start = (float(lat[known[0]]), float(lon[known[0]])) if known.size else None
     return past_outing(track, work, recording.start_utc, elevation.ascent_m, start)
-
-
-def _next(past: PastOuting, earlier: Sequence[PastOuting], aim: Aim) -> NextAnswers | None:
-    """What the next outing may give; this one is the latest it is told from, and counts once."""
-    if aim.band is None:
-        return None
-    before = [one for one in earlier if one.start_utc < past.start_utc and one.on_bike is past.on_bike]
-    before.sort(key=lambda one: one.start_utc)
-    return next_outing([*before, past], aim.band, aim.target_s)
 
 
 def _missing(track: Track) -> tuple[str, ...]:

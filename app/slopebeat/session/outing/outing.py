@@ -9,17 +9,26 @@ from itertools import zip_longest
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.library.notebooks import Notebook
-from slopebeat.library.results import CONDITIONS
+from slopebeat.library.results import CONDITIONS, KeptEvidence
 from slopebeat.model.athlete import Aim
 from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Mark
 from slopebeat.model.notes import Note
 from slopebeat.model.recording import Recording
+from slopebeat.review.earlier import with_earlier
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.session.background import Background, Job
 from slopebeat.session.outing.aim import AimState
 
 Reviewer = Callable[[Recording, Aim, tuple[Mark, ...] | None, tuple[Note, ...]], Review]
+
+Earlier = Callable[[], Sequence[KeptEvidence]]
+"""Reads what the athlete's outings teach, in the background."""
+
+
+def _nobody() -> Earlier | None:
+    """No library knows of earlier outings."""
+    return None
 
 
 class OpenOuting(QObject):
@@ -50,6 +59,7 @@ class OpenOuting(QObject):
         self._background = background
         self._aim = aim
         self._reviewer = reviewer
+        self._whose: Callable[[], Earlier | None] = _nobody
         self._job: Job | None = None
         self._decided: dict[int, tuple[Mark, ...]] = {}
         self._notes: dict[int, tuple[Note, ...]] = {}
@@ -123,16 +133,27 @@ class OpenOuting(QObject):
         self.marks_changed.emit()
         self.review_again()
 
+    def let_speak(self, whose: Callable[[], Earlier | None]) -> None:
+        """From now on earlier outings, where a library knows them, say what the next one may give."""
+        self._whose = whose
+
     def review_again(self) -> None:
         """Review the chosen recording with the aim in force, in the background."""
         if self.index < 0:
             return
         if self._job is not None:
             self._job.cancel()
+        earlier = self._whose()
         recording, aim, marks, notes = self.recordings[self.index], self._aim.aim, self.marks, self.notes
-        self._job = self._background.run_in_background(
-            lambda progress: self._reviewer(recording, aim, marks, notes), self._show, self._tell
-        )
+
+        def work(progress: Callable[[float], None]) -> Review:
+            review = self._reviewer(recording, aim, marks, notes)
+            try:
+                return review if earlier is None else with_earlier(review, earlier())
+            except UserError:
+                return review  # A library that cannot be read says so where it is listed.
+
+        self._job = self._background.run_in_background(work, self._show, self._tell)
         self.busy_changed.emit(True)
 
     def _show(self, review: Review) -> None:
