@@ -14,12 +14,8 @@ from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
 from slopebeat.files.sports import sport_of
 from slopebeat.files.xml.parts import DocumentParts, Listener
-from slopebeat.files.xml.points import (
-    AlikePoints,
-    PointColumns,
-    finite_number,
-    parse_time,
-)
+from slopebeat.files.xml.points import AlikePoints, PointColumns, finite_number
+from slopebeat.files.xml.times import parse_time
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.language import tr
 from slopebeat.model.recording import DeviceTotals, Recording
