@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from files.gpx_making import gpx, point
 from slopebeat.command.main import main
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
@@ -65,6 +66,19 @@ def test_the_json_answer_carries_causes_intervals_and_the_terrain_fair_row(
             3600 * held["speed_mps"] * held["grade"], rel=1e-6
         )
     assert len(values["ceiling"]) > 3
+
+
+@pytest.mark.parametrize("hr", [254, 5])
+def test_heart_rate_that_is_all_bad_has_neither_mean_nor_maximum(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], hr: int
+) -> None:
+    # 254 bpm is the greatest heart rate a FIT file can hold (FIT protocol: uint8, 255 is "none").
+    points = [point(second, f"<x:hr>{hr}</x:hr>") for second in range(1200)]
+    path = tmp_path / "bad.gpx"
+    path.write_text(gpx(*points))
+    values = answer_for(capsys, path, "--hr-max", 187)
+    assert values["hr_mean_bpm"] is None
+    assert values["hr_max_bpm"] is None
 
 
 def test_band_by_hand_and_by_reserve(capsys: pytest.CaptureFixture[str]) -> None:
