@@ -51,7 +51,11 @@ def test_the_json_answer_carries_causes_intervals_and_the_terrain_fair_row(
     assert sum(values["causes_s"].values()) == pytest.approx(
         values["above_s"] + values["below_s"] + values["no_hr_s"], abs=1e-6
     )
-    assert set(values["extension"]) == {"yield_low", "yield_high", "needed_low_s", "needed_high_s"}
+    answers = values["extension"]
+    for way in ("next_as_usual", "next_aimed"):
+        assert answers[way]["yield_low"] < answers[way]["yield"] < answers[way]["yield_high"]
+        assert answers[way]["interval_percent"] == 80.0
+    assert answers["outings"] == 1
     row = values["decoupling"]
     assert row["terrain_fair_low"] < row["terrain_fair_percent"] < row["terrain_fair_high"]
     assert row["drift_low_bpm_per_h"] < row["drift_bpm_per_h"] < row["drift_high_bpm_per_h"]

@@ -10,7 +10,8 @@ import numpy as np
 from slopebeat.analysis.account.causes import WARM_UP_S, Causes, find_causes
 from slopebeat.analysis.account.climbs import Climb, find_climbs, with_heart_rate
 from slopebeat.analysis.account.episodes import Direction, Episode, find_episodes, out_of_band
-from slopebeat.analysis.account.extension import Extension, extension, with_interval
+from slopebeat.analysis.account.extension import Extension, extension
+from slopebeat.analysis.account.next_outing import NextAnswers, next_outing
 from slopebeat.analysis.account.past import past_outing
 from slopebeat.analysis.account.time_account import TimeAccount, time_account
 from slopebeat.analysis.band.drift_test import DriftTest, drift_test
@@ -42,7 +43,7 @@ class Review:
     response, terrain_fair : the fitted heart rate and the decoupling row read from it.
     causes : why each recorded second did not count.
     drift_test : the outing judged as a test of the band's upper edge.
-    past : what the outing leaves for those to come.
+    past : what the outing leaves for those to come. next_outings : what the next one may give.
     ceiling : speed on each grade that holds the band's upper edge; None without a usable fit.
     warnings : sentences from the reader, the cleaning and the analysis.
     """
@@ -64,17 +65,25 @@ class Review:
     extension: Extension | None
     drift_test: DriftTest | None
     past: PastOuting
+    next_outings: NextAnswers | None
     ceiling: Ceiling | None
     warnings: tuple[str, ...]
 
 
 def review_recording(
-    recording: Recording, aim: Aim, marks: tuple[Mark, ...] | None = None, notes: Sequence[Note] = ()
+    recording: Recording,
+    aim: Aim,
+    marks: tuple[Mark, ...] | None = None,
+    notes: Sequence[Note] = (),
+    earlier: Sequence[PastOuting] = (),
 ) -> Review:
     """Clean and analyse one recording.
 
-    ``marks`` replaces what cleaning would propose, once a user has accepted, rejected or added some. Of
-    ``notes`` those on load go before the aim's, and those on the air's temperature before the standard one.
+    Parameters
+    ----------
+    marks : replace what cleaning would propose, once a user has accepted, rejected or added some.
+    notes : those on load go before the aim's, and those on the air's temperature before the standard one.
+    earlier : outings of the athlete and sport; only those begun before this one speak of the next.
     """
     cleaned = clean(recording, marks)
     track = cleaned.track
@@ -84,6 +93,7 @@ def review_recording(
     most_kg = most_carried_kg(aim, notes, load)
     response = fit_response(track, work)
     counted = _counted(track, work, response, aim)
+    past = _past(recording, track, work, cleaned.elevation)
     return Review(
         recording=recording,
         aim=aim,
@@ -101,7 +111,8 @@ def review_recording(
         episodes=counted.episodes,
         extension=counted.extension,
         drift_test=drift_test(track, work, aim.band, aim.drift_threshold_percent) if aim.band else None,
-        past=_past(recording, track, work, cleaned.elevation),
+        past=past,
+        next_outings=_next(past, earlier, aim),
         ceiling=_ceiling(track, response, aim, most_kg),
         warnings=recording.warnings + cleaned.warnings + _missing(track),
     )
@@ -129,7 +140,7 @@ def _counted(track: Track, work: Array, response: Response, aim: Aim) -> _Counte
         account,
         find_causes(track, band, early_heart_rate(track, response), response.tau_s),
         find_episodes(track, work, band, climbs),
-        with_interval(extension(account, aim.target_s), track, band),
+        extension(account, aim.target_s),
     )
 
 
@@ -165,6 +176,15 @@ def _past(recording: Recording, track: Track, work: Array, elevation: Elevation)
     known = np.flatnonzero(np.isfinite(lat) & np.isfinite(lon))
     start = (float(lat[known[0]]), float(lon[known[0]])) if known.size else None
     return past_outing(track, work, recording.start_utc, elevation.ascent_m, start)
+
+
+def _next(past: PastOuting, earlier: Sequence[PastOuting], aim: Aim) -> NextAnswers | None:
+    """What the next outing may give; this one is the latest it is told from, and counts once."""
+    if aim.band is None:
+        return None
+    before = [one for one in earlier if one.start_utc < past.start_utc and one.on_bike is past.on_bike]
+    before.sort(key=lambda one: one.start_utc)
+    return next_outing([*before, past], aim.band, aim.target_s)
 
 
 def _missing(track: Track) -> tuple[str, ...]:
