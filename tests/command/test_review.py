@@ -157,3 +157,16 @@ def test_a_file_of_several_activities_offers_each(
     assert values["hr_mean_bpm"] is not None
     second = answer_for(capsys, several, "--band", "112-131", "--activity", 2)
     assert second["start_utc"] > values["start_utc"]
+
+
+def test_one_elevation_beyond_all_bounds_adds_no_ascent(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    points = [point(0).replace("<ele>500</ele>", f"<ele>{500 + i % 2}</ele>") for i in range(900)]
+    points = [each.replace("08:00:00", f"08:{i // 60:02d}:{i % 60:02d}") for i, each in enumerate(points)]
+    points[450] = points[450].replace("<ele>500</ele>", "<ele>1e308</ele>")
+    path = tmp_path / "level.gpx"
+    path.write_text(gpx(*points))
+    values = answer_for(capsys, path, "--hr-max", 187)
+    assert values["ascent_m"] == 0.0
+    assert "Values that cannot be were left out: elevation (1)." in values["warnings"]
