@@ -19,7 +19,8 @@ from slopebeat.analysis.response.pooled import (
 )
 from slopebeat.analysis.response.pooled_spread import PRIOR_LOG_SD, likely_spreads
 from slopebeat.analysis.response.posterior import Posterior
-from slopebeat.analysis.route.evidence import GRADES, WANDER_LAGS_S, Evidence
+from slopebeat.analysis.route.evidence import WANDER_LAGS_S, Evidence
+from slopebeat.model.past import GRADES
 
 TRUE = np.array([126.0, 3.0 / 3600.0, 11.0, 5.0, -4.0])
 WITHIN_SD = np.array([1.0, 0.8 / 3600.0, 0.5, 4.0, 4.0])

@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 
 from slopebeat.analysis.route.draws import Draws
-from slopebeat.analysis.route.evidence import GRADES
 from slopebeat.analysis.route.profile import Ground
 from slopebeat.analysis.route.simulation import LEAST_SHARE, TIME_STEP_S, Conditions, Runs, simulate
 from slopebeat.analysis.route.work import STANDING_W_PER_KG, Going
+from slopebeat.model.past import GRADES
 
 WALKER = Going.at(False, 70.0, 0.0, 1000.0)
 TAU_S, REST, GAIN, DRIFT = 50.0, 60.0, 10.0, 6.0 / 3600.0

@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 
 from slopebeat.analysis.response.fit import FitStatus, Response
-from slopebeat.analysis.route.evidence import GRADES, Evidence
+from slopebeat.analysis.route.evidence import Evidence
 from slopebeat.analysis.route.speed import pool_speed, reference_mps
 from slopebeat.analysis.route.work import Going
+from slopebeat.model.past import GRADES
 
 WALKER = Going.at(False, 70.0, 0.0, 1000.0)
 SEEN = (GRADES >= -0.2001) & (GRADES <= 0.1601)

@@ -6,10 +6,11 @@ import numpy as np
 import pytest
 
 from slopebeat.analysis.response.fit import FitStatus, Response
-from slopebeat.analysis.route.evidence import GRADES, PART_S, Evidence
+from slopebeat.analysis.route.evidence import PART_S, Evidence
 from slopebeat.analysis.route.speed import pool_speed
 from slopebeat.analysis.route.tiring import FRESH, PRIOR_PER_H, SLOWEST_FACTOR, Tiring, pool_tiring
 from slopebeat.analysis.route.work import Going
+from slopebeat.model.past import GRADES
 
 LEVEL, STEEP = 20, 25
 WALKER = Going.at(False, 70.0, 0.0, 1000.0)

@@ -10,7 +10,9 @@ import numpy as np
 from slopebeat.analysis.account.causes import WARM_UP_S, Causes, find_causes
 from slopebeat.analysis.account.climbs import Climb, find_climbs, with_heart_rate
 from slopebeat.analysis.account.episodes import Direction, Episode, find_episodes, out_of_band
-from slopebeat.analysis.account.extension import Extension, extension, with_interval
+from slopebeat.analysis.account.extension import Extension, extension
+from slopebeat.analysis.account.next_outing import NextAnswers, next_outing
+from slopebeat.analysis.account.past import past_outing
 from slopebeat.analysis.account.time_account import TimeAccount, time_account
 from slopebeat.analysis.band.drift_test import DriftTest, drift_test
 from slopebeat.analysis.response.ceiling import Ceiling, ceiling
@@ -25,6 +27,7 @@ from slopebeat.model.conditions import load_from_notes, temperature_from_notes
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark
 from slopebeat.model.notes import Note, NoteKind
+from slopebeat.model.past import PastOuting
 from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array, Track
 
@@ -40,6 +43,8 @@ class Review:
     response, terrain_fair : the fitted heart rate and the decoupling row read from it.
     causes : why each recorded second did not count.
     drift_test : the outing judged as a test of the band's upper edge.
+    past : what the outing leaves for those to come. next_outings : what the next one may give,
+        told from this one alone.
     ceiling : speed on each grade that holds the band's upper edge; None without a usable fit.
     warnings : sentences from the reader, the cleaning and the analysis.
     """
@@ -60,6 +65,8 @@ class Review:
     episodes: tuple[Episode, ...]
     extension: Extension | None
     drift_test: DriftTest | None
+    past: PastOuting
+    next_outings: NextAnswers | None
     ceiling: Ceiling | None
     warnings: tuple[str, ...]
 
@@ -76,6 +83,7 @@ class Prepared:
     decoupling: Decoupling
     response: Response
     terrain_fair: TerrainFair
+    past: PastOuting
 
 
 def review_recording(
@@ -111,6 +119,7 @@ def prepare(recording: Recording, cleaned: Cleaned, work_w_per_kg: Array, load_k
         decoupling=decoupling(track, work_w_per_kg),
         response=response,
         terrain_fair=terrain_fair_decoupling(response),
+        past=_past(recording, track, work_w_per_kg, cleaned.elevation),
     )
 
 
@@ -136,6 +145,8 @@ def count(prepared: Prepared, aim: Aim) -> Review:
         episodes=counted.episodes,
         extension=counted.extension,
         drift_test=drift_test(track, work, aim.band, aim.drift_threshold_percent) if aim.band else None,
+        past=prepared.past,
+        next_outings=next_outing([prepared.past], aim.band, aim.target_s) if aim.band else None,
         ceiling=_ceiling(track, response, aim, prepared.load_kg),
         warnings=prepared.recording.warnings + cleaned.warnings + _missing(track),
     )
@@ -164,7 +175,7 @@ def _counted(prepared: Prepared, aim: Aim) -> _Counted:
         account,
         find_causes(track, band, early_heart_rate(track, response), response.tau_s),
         find_episodes(track, work, band, climbs),
-        with_interval(extension(account, aim.target_s), track, band),
+        extension(account, aim.target_s),
     )
 
 
@@ -193,6 +204,13 @@ def _ceiling(track: Track, response: Response, aim: Aim, load_kg: float) -> Ceil
     height = float(known.mean()) if known.size else 0.0
     work = steady_work(track.on_bike, aim.body_mass_kg, load_kg, aim.bike_mass_kg, height)
     return ceiling(response, float(aim.band.upper_bpm), track, work)
+
+
+def _past(recording: Recording, track: Track, work: Array, elevation: Elevation) -> PastOuting:
+    lat, lon = (recording.samples[name].to_numpy(dtype=float) for name in ("lat_deg", "lon_deg"))
+    known = np.flatnonzero(np.isfinite(lat) & np.isfinite(lon))
+    start = (float(lat[known[0]]), float(lon[known[0]])) if known.size else None
+    return past_outing(track, work, recording.start_utc, elevation.ascent_m, start)
 
 
 def _missing(track: Track) -> tuple[str, ...]:

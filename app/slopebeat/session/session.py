@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -22,7 +23,7 @@ from slopebeat.session.outing.held import Held, held_of_file
 from slopebeat.session.outing.keeping import Keeping
 from slopebeat.session.outing.notes import Notes
 from slopebeat.session.outing.opening import Opening, Reader, ReadFiles
-from slopebeat.session.outing.outing import OpenOuting, Reviewer
+from slopebeat.session.outing.outing import Earlier, OpenOuting, Reviewer
 from slopebeat.session.outing.view_state import ChartChoice, Cursor, Picked, Selection, VisibleRange
 from slopebeat.session.settings.preferences import Display
 from slopebeat.session.settings.settings import Settings
@@ -67,6 +68,8 @@ class Session(QObject):
         self.library = LibrarySession(self.settings.path.parent, self)
         self._route: RoutePlanning | None = None
         self._demo_aim: Entered | None = None
+        self.outing.let_speak(self._earlier)
+        self.library.opened.athlete_changed.connect(self.outing.review_again)
         self.opening.read.connect(self._take_files)
         self.outing.chosen.connect(self.history.clear)
         self.outing.chosen.connect(self.doubts.drop_draft)
@@ -90,6 +93,15 @@ class Session(QObject):
 
             self._route = RoutePlanning(self.library, self.aim, self)
         return self._route
+
+    def _earlier(self) -> Earlier | None:
+        """How to read what the outings of the athlete looked at teach; demo and own are kept apart."""
+        opened = self.library.opened
+        library, athlete = opened.library, opened.athlete
+        strange = not self.keeping.kept_as and (opened.is_demo or self._demo_aim is not None)
+        if library is None or athlete is None or strange:
+            return None
+        return partial(library.results.evidence, athlete.identity)
 
     def open(self, paths: Sequence[Path]) -> None:
         """Open the user's own files."""

@@ -72,6 +72,11 @@ class Grid:
         fit_s = np.where(steps, 0.0, self.fit_s)
         return Grid(self.inputs, fit_s, self.hr_bpm, {**self.excluded_s, reason: lost})
 
+    @property
+    def whole_inputs(self) -> Array:
+        """(m, 3) work rate, climbing and sinking speed, slow and quick changes together."""
+        return self.inputs[:, :3] + self.inputs[:, 3:]
+
     def lagged(self, tau_s: float) -> Array:
         """(bins, INPUTS) lagged inputs."""
         return self.binned(lag_means(self.inputs, STEP_S, tau_s))

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from slopebeat.analysis.account.past import grade_bin
 from slopebeat.analysis.response.pooled import PooledResponse
-from slopebeat.analysis.route.evidence import GRADES, Evidence, grade_bin
+from slopebeat.analysis.route.evidence import Evidence
 from slopebeat.analysis.route.profile import Ground
 from slopebeat.analysis.route.speed import PooledSpeed
 from slopebeat.analysis.route.tiring import FRESH, Tiring
+from slopebeat.model.past import GRADES
 from slopebeat.model.track import Array
 
 RUNS = 400

@@ -6,18 +6,14 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from slopebeat.analysis.account.past import grade_bin
 from slopebeat.analysis.response.fit import FitStatus, Response
 from slopebeat.analysis.response.grid import STEP_S, make_grid
 from slopebeat.analysis.response.lag import lag_means
 from slopebeat.analysis.route.profile import ground_of
+from slopebeat.model.past import GRADES
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array, Track
-
-GRADE_STEP = 0.02
-"""Width of a grade bin [project choice]."""
-
-GRADES: Array = GRADE_STEP * np.arange(-20.0, 21.0)
-"""Middles of the grade bins; steeper ground falls into the outermost, the edge of the cost curves."""
 
 LEAST_BIN_S = 20.0
 """A grade gone for less than this says nothing about speed on it [project choice]."""
@@ -33,7 +29,7 @@ UNUSABLE = (FitStatus.NO_RESPONSE, FitStatus.NO_DATA)
 
 @dataclass(frozen=True, eq=False)
 class Evidence:
-    """One outing, as far as it teaches; arrays by grade have the shape of :data:`GRADES`.
+    """One outing, as far as it teaches; arrays by grade have the shape of ``model.past.GRADES``.
 
     Attributes
     ----------
@@ -67,11 +63,6 @@ class Evidence:
     def has_heart(self) -> bool:
         """Whether its response can be pooled."""
         return self.response.posterior is not None and self.response.status not in UNUSABLE
-
-
-def grade_bin(grade: Array) -> np.ndarray:
-    """Index into :data:`GRADES` of each grade."""
-    return np.clip(np.rint(grade / GRADE_STEP) + 20, 0, GRADES.size - 1).astype(int)
 
 
 def evidence_of(track: Track, work_w_per_kg: Array, load_kg: Array, response: Response) -> Evidence | None:

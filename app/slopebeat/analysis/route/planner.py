@@ -8,9 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from slopebeat.analysis.account.climbs import Climb
+from slopebeat.analysis.account.past import grade_bin
 from slopebeat.analysis.response.pooled import PooledResponse, pool_responses
 from slopebeat.analysis.route.draws import RUNS, SEED, Draws, draw
-from slopebeat.analysis.route.evidence import GRADES, Evidence, grade_bin
+from slopebeat.analysis.route.evidence import Evidence
 from slopebeat.analysis.route.hiking_time import din_33466_s, naismith_s, tobler_s
 from slopebeat.analysis.route.holding import speed_at_bpm
 from slopebeat.analysis.route.plan import GradeRow, LapPlan, PlannedClimb, Range, Reference, StrategyName
@@ -31,6 +32,7 @@ from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import figure
+from slopebeat.model.past import GRADES
 from slopebeat.model.track import Array
 
 LONGEST_PLAN_S = 24 * 3600.0

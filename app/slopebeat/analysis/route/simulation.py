@@ -14,10 +14,10 @@ import numpy as np
 from slopebeat.analysis.response.lag import lag_states
 from slopebeat.analysis.response.pooled import WANDER_TAUS_S
 from slopebeat.analysis.route.draws import Draws
-from slopebeat.analysis.route.evidence import GRADES
 from slopebeat.analysis.route.holding import speed_at_bpm
 from slopebeat.analysis.route.profile import Ground
 from slopebeat.analysis.route.work import FASTEST_MPS, SLOWEST_MPS, Going
+from slopebeat.model.past import GRADES
 from slopebeat.model.track import Array
 
 TIME_STEP_S = 5.0

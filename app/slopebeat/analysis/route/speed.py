@@ -15,10 +15,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from slopebeat.analysis.response.pooled_spread import likely_spreads
-from slopebeat.analysis.route.evidence import GRADES, LEAST_BIN_S, Evidence
+from slopebeat.analysis.route.evidence import LEAST_BIN_S, Evidence
 from slopebeat.analysis.route.hiking_time import tobler_mps
 from slopebeat.analysis.route.tiring import FRESH, Tiring
 from slopebeat.analysis.route.work import FASTEST_MPS, SLOWEST_MPS, Going
+from slopebeat.model.past import GRADES
 from slopebeat.model.track import Array
 
 DEFAULT_RIDE_W_PER_KG = 1.8

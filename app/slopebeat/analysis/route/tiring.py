@@ -13,7 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from slopebeat.analysis.response.pooled_spread import likely_spreads
-from slopebeat.analysis.route.evidence import GRADES, LEAST_BIN_S, PART_S, Evidence
+from slopebeat.analysis.route.evidence import LEAST_BIN_S, PART_S, Evidence
+from slopebeat.model.past import GRADES
 from slopebeat.model.track import Array
 
 PRIOR_PER_H = 0.03

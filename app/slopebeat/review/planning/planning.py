@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from slopebeat.analysis.account.past import grade_bin
 from slopebeat.analysis.route.draws import RUNS, SEED
-from slopebeat.analysis.route.evidence import Evidence, evidence_of, grade_bin
+from slopebeat.analysis.route.evidence import Evidence, evidence_of
 from slopebeat.analysis.route.plan import LapPlan, Plan, StrategyName
 from slopebeat.analysis.route.planner import (
     Simulated,

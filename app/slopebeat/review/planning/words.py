@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from slopebeat.analysis.route.evidence import grade_bin
+from slopebeat.analysis.account.past import grade_bin
 from slopebeat.analysis.route.plan import INTERVAL_LEVEL, Plan, PlannedClimb, Range, Strategy
 from slopebeat.analysis.route.simulation import HEAT_FROM_C, HEAT_PER_C, HEAT_TO_C
 from slopebeat.analysis.route.tiring import Tiring
