@@ -50,7 +50,7 @@ LOW_PX = 760
 NARROW_PX = 1360
 """A page narrower than this has no room for every word above the charts [project choice]."""
 
-TABLES_SHARE, LEAST_TABLES_PX, LOW_TABLES_PX = 0.27, 172, 136
+TABLES_SHARE, LEAST_TABLES_PX, LOW_TABLES_PX = 0.27, 172, 160
 """Share of the page's height for the tables, the least that shows three rows, and what a low page gives
 them [project choice]."""
 
