@@ -70,7 +70,7 @@ def steep_share(track: Track) -> float | None:
 def terrain_fair_figures(review: Review) -> tuple[float | None, float | None, float | None, float | None]:
     """Terrain-fair decoupling with its interval, %, and the drift, bpm/h; None where the fit is unusable."""
     fair = review.terrain_fair
-    if fair.status is not FitStatus.USABLE:
+    if fair.status not in (FitStatus.USABLE, FitStatus.UNDECIDED):
         return None, None, None, None
     low, high = fair.interval_percent or (None, None)
     return _finite(fair.percent), _finite(low), _finite(high), _finite(fair.drift_bpm_per_h)
