@@ -30,6 +30,7 @@ from slopebeat.model.people import Athlete
 from slopebeat.review.imports.importing import import_files
 from slopebeat.review.notes.keeping import LibraryStore, NotebookStore, book_of, caught_up
 from slopebeat.review.notes.library import stored_note
+from slopebeat.review.summary import COMPUTATION_VERSION
 from slopebeat.session.outing.held import Held
 from slopebeat.session.outing.keeping import Keeping
 from slopebeat.session.session import Session
@@ -211,7 +212,7 @@ def test_importing_brings_the_notebook_along(library: Library, walk: Path) -> No
     assert (report.notebooks, [each.identity for each in report.imported]) == (1, [outing.identity])
     expected = Notebook((note,), (MARK,), (9.0, 300.0), "Supply walk")
     assert book_of(library, outing) == expected
-    assert [each.outing.identity for each in library.stale_outings(1)] == [outing.identity]
+    assert [each.outing.identity for each in library.stale_outings(COMPUTATION_VERSION)] == [outing.identity]
     # Taken back in the library it stays taken back, though the notebook had it.
     library.outings.set_marks(outing.identity, None)
     library.outings.set_load(outing.identity, 0.0)
@@ -297,7 +298,7 @@ def test_decisions_on_an_outing_of_the_library_come_back_and_the_list_follows(
 
     qtbot.waitUntil(followed, timeout=WAIT_MS)
     assert session.library.opened.rows[0].outing.title == "Supply walk"
-    assert library.stale_outings(1) == ()
+    assert library.stale_outings(COMPUTATION_VERSION) == ()
     session.history.undo()
     session.history.undo()
     settled(session, qtbot)

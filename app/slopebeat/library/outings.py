@@ -143,6 +143,18 @@ class OutingTable:
     def set_title(self, identity: str, title: str) -> None:
         self._update("UPDATE outing SET title = ? WHERE identity = ?", (title, identity))
 
+    def set_teaches(self, identities: Iterable[str], teaches: bool) -> None:
+        """Let outings teach what is to be expected of others, or leave them out of what is learnt."""
+        rows = [(teaches, identity) for identity in identities]
+        with self._connections.writing() as connection:
+            connection.executemany("UPDATE outing SET teaches = ? WHERE identity = ?", rows)
+
+    def left_out(self, athlete: str) -> frozenset[str]:
+        """Identities of an athlete's outings that the user left out of what is learnt."""
+        query = "SELECT identity FROM outing WHERE athlete = ? AND NOT teaches"
+        with self._connections.reading() as connection:
+            return frozenset(row[0] for row in connection.execute(query, (athlete,)))
+
     def marks(self, identity: str) -> tuple[Mark, ...] | None:
         """The marks the user decided on; None while nothing was decided and cleaning's proposals hold."""
         with self._connections.reading() as connection:

@@ -13,6 +13,7 @@ from slopebeat.library.connections import Connections
 from slopebeat.library.notes import Note, NoteTable
 from slopebeat.library.outings import COLUMNS, StoredOuting, marks_of, marks_text, outing_of
 from slopebeat.model.athlete import Aim
+from slopebeat.model.evidence import OutingEvidence
 from slopebeat.model.marks import Mark
 from slopebeat.model.notes import NoteKind
 from slopebeat.model.people import Athlete, BandPeriod, Ground, band_in_force
@@ -30,11 +31,23 @@ class Result:
     ----------
     version : of the computation; a later one makes the result stale.
     input_key : :func:`input_key` of what the outing was reviewed with.
+    evidence : what the outing teaches for later ones, None where that was not computed.
     """
 
     summary: OutingSummary
     version: int
     input_key: str
+    evidence: OutingEvidence | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class KeptEvidence:
+    """What an outing teaches, and whether the user lets it (``teaches``)."""
+
+    identity: str
+    title: str
+    teaches: bool
+    evidence: OutingEvidence
 
 
 @dataclass(frozen=True)
@@ -104,9 +117,11 @@ def _counting(notes: Iterable[Note], ground: Ground) -> list[list[object]]:
 def put_result(connection: sqlite3.Connection, outing: str, result: Result) -> None:
     """Keep a result in the transaction under way; an earlier one is replaced."""
     text = json.dumps(result.summary.as_values(), allow_nan=False)
+    taught = None if result.evidence is None else json.dumps(result.evidence.as_values(), allow_nan=False)
     connection.execute(
-        "INSERT OR REPLACE INTO result (outing, version, input_key, summary) VALUES (?, ?, ?, ?)",
-        (outing, result.version, result.input_key, text),
+        "INSERT OR REPLACE INTO result (outing, version, input_key, summary, evidence) "
+        "VALUES (?, ?, ?, ?, ?)",
+        (outing, result.version, result.input_key, text, taught),
     )
 
 
@@ -127,9 +142,9 @@ class ResultTable:
     def get(self, outing: str) -> Result | None:
         """The result kept of an outing, stale or not."""
         with self._connections.reading() as connection:
-            query = "SELECT summary, version, input_key FROM result WHERE outing = ?"
+            query = "SELECT summary, version, input_key, evidence FROM result WHERE outing = ?"
             row = connection.execute(query, (outing,)).fetchone()
-        return None if row is None else Result(_summary(row[0]), row[1], row[2])
+        return None if row is None else Result(_summary(row[0]), row[1], row[2], _evidence(row[3]))
 
     def summaries(self, athlete: str) -> dict[str, OutingSummary]:
         """The summaries kept of an athlete's outings by identity of the outing, the earliest first.
@@ -143,6 +158,19 @@ class ResultTable:
         with self._connections.reading() as connection:
             rows = connection.execute(query, (athlete,)).fetchall()
         return {identity: _summary(text, title) for identity, text, title in rows}
+
+    def evidence(self, athlete: str) -> tuple[KeptEvidence, ...]:
+        """What an athlete's outings teach, the earliest first; those without a record are left out."""
+        query = (
+            "SELECT identity, title, teaches, evidence FROM result JOIN outing ON identity = outing "
+            "WHERE athlete = ? AND evidence IS NOT NULL ORDER BY start_us, identity"
+        )
+        with self._connections.reading() as connection:
+            rows = connection.execute(query, (athlete,)).fetchall()
+        return tuple(
+            KeptEvidence(identity, title, bool(teaches), OutingEvidence.from_values(json.loads(text)))
+            for identity, title, teaches, text in rows
+        )
 
     def stale(self, version: int, inputs: Inputs, home: tzinfo | None = None) -> tuple[StaleOuting, ...]:
         """Outings of an athlete whose result is missing, of another version, or other aim, marks or notes."""
@@ -166,6 +194,10 @@ class ResultTable:
             if row["version"] != version or row["input_key"] != key:
                 found.append(StaleOuting(outing, aim, marks, key, here))
         return tuple(found)
+
+
+def _evidence(text: str | None) -> OutingEvidence | None:
+    return None if text is None else OutingEvidence.from_values(json.loads(text))
 
 
 def _summary(text: str, title: str | None = None) -> OutingSummary:

@@ -105,5 +105,11 @@ _FIRST: Migration = (
     "CREATE INDEX note_outing ON note (outing, time_us)",
 )
 
-MIGRATIONS: tuple[Migration, ...] = (_FIRST,)
+_EVIDENCE: Migration = (
+    # What an outing teaches stands beside its result: both are computed from the file at once.
+    "ALTER TABLE result ADD COLUMN evidence TEXT",
+    "ALTER TABLE outing ADD COLUMN teaches INTEGER NOT NULL DEFAULT 1",
+)
+
+MIGRATIONS: tuple[Migration, ...] = (_FIRST, _EVIDENCE)
 """Item n leads from version n to version n + 1. Items are only ever added, never edited."""

@@ -13,14 +13,14 @@ from slopebeat.model.track import Track
 from slopebeat.review.mid_band import mid_band_speed
 from slopebeat.review.outing import Review
 
-COMPUTATION_VERSION = 1
+COMPUTATION_VERSION = 4
 """Raised by one whenever cleaning or analysis give other numbers: kept summaries are then computed again."""
 
 
 def summarise(review: Review) -> OutingSummary:
     """The numbers of a review that months compare; None for what is unknown.
 
-    Terrain-fair figures are there only where the fit is usable: a row in a trend has no room for doubts.
+    Terrain-fair figures are there only where the fit is usable, however wide their interval.
     """
     recording, track, account = review.recording, review.track, review.account
     band = review.aim.band

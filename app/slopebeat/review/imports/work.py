@@ -21,6 +21,7 @@ from slopebeat.model.language import tr
 from slopebeat.model.local_time import local_day
 from slopebeat.model.people import Ground
 from slopebeat.model.recording import Recording, Sport
+from slopebeat.review.evidence import evidence_of
 from slopebeat.review.imports.sources import plain
 from slopebeat.review.notes.library import notes_of
 from slopebeat.review.outing import review_recording
@@ -97,7 +98,7 @@ def review_again(again: Again, progress: Progress) -> Result | str:
         review = review_recording(recordings[outing.activity], again.stale.aim, again.stale.marks, notes)
     except UserError as problem:
         return str(problem)
-    return Result(summarise(review), COMPUTATION_VERSION, again.stale.input_key)
+    return Result(summarise(review), COMPUTATION_VERSION, again.stale.input_key, evidence_of(review))
 
 
 def recordings_in(data: bytes, file_name: str, progress: Progress | None = None) -> tuple[Recording, ...]:
@@ -126,7 +127,9 @@ def _arrival(recording: Recording, index: int, order: Order) -> Arrival:
     ground = Ground.BIKE if on_bike else Ground.FOOT
     day = local_day(recording.start_utc, recording.utc_offset_s)
     aim = order.inputs.aim(ground, day, order.load_kg, order.load_until_s)
-    result = Result(summarise(review_recording(recording, aim)), COMPUTATION_VERSION, input_key(aim, ground))
+    review = review_recording(recording, aim)
+    key = input_key(aim, ground)
+    result = Result(summarise(review), COMPUTATION_VERSION, key, evidence_of(review))
     facts = OutingFacts(
         index,
         recording.start_utc,

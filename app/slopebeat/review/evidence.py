@@ -1,0 +1,105 @@
+"""What one reviewed outing teaches for those to come."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from slopebeat.analysis.response.fit import FitStatus, Response
+from slopebeat.analysis.response.grid import make_grid
+from slopebeat.analysis.response.sums import input_sums
+from slopebeat.analysis.response.teaching import work_source
+from slopebeat.model.evidence import RIDE, RUN, WALK, FitEvidence, OutingEvidence
+from slopebeat.model.recording import Sport
+from slopebeat.model.track import Array, Track
+from slopebeat.review.outing import Review
+
+KIND_OF_SPORT = {
+    Sport.RUNNING: RUN,
+    Sport.WALKING: WALK,
+    Sport.HIKING: WALK,
+    Sport.CYCLING: RIDE,
+    Sport.MOUNTAIN_BIKING: RIDE,
+}
+"""What was done where nothing but the file's word tells."""
+
+
+def evidence_of(review: Review) -> OutingEvidence:
+    """The record of one outing; what it cannot tell is None."""
+    track, work = review.track, review.work_w_per_kg
+    recorded = float(track.recorded_s.sum())
+    trusted = np.isfinite(track.hr_bpm)
+    hr_mean, hr_sd = _mean_and_sd(track.hr_bpm[trusted], track.recorded_s[trusted])
+    moving = np.where(np.isfinite(work), track.moving_s, 0.0)
+    work_mean, _ = _mean_and_sd(work[moving > 0.0], moving[moving > 0.0])
+    temperature = review.recording.samples["temperature_c"].mean() if len(track) else math.nan
+    enough = len(track) >= 2 and recorded > 0.0
+    return OutingEvidence(
+        start_utc=review.recording.start_utc,
+        kind=kind_of(review),
+        sport=str(review.recording.sport),
+        on_bike=track.on_bike,
+        work_source=work_source(track) if moving.sum() > 0.0 else None,
+        device=review.recording.device,
+        coverage=float(track.recorded_s[trusted].sum()) / recorded if recorded > 0.0 else 0.0,
+        recorded_s=recorded,
+        moving_s=float(track.moving_s.sum()),
+        trusted_s=float(moving[trusted].sum()),
+        mean_work_w_per_kg=work_mean,
+        work_variation=work_variation(track, work),
+        mean_hr_bpm=hr_mean,
+        hr_sd_bpm=hr_sd,
+        load_kg=review.load_kg,
+        temperature_c=float(temperature) if math.isfinite(temperature) else None,
+        fit=fit_evidence(review.response),
+        sums=input_sums(make_grid(track, work), track.on_bike) if enough else None,
+        past=review.past.as_values(),
+    )
+
+
+def kind_of(review: Review) -> str:
+    """Key of what was done."""
+    sport = review.recording.sport
+    if sport is Sport.UNKNOWN:
+        return RIDE if review.track.on_bike else WALK
+    return KIND_OF_SPORT.get(sport, "other")
+
+
+def fit_evidence(response: Response) -> FitEvidence | None:
+    """The outing's own fit as kept; None without one."""
+    posterior = response.own
+    if posterior is None or response.tau_s is None or response.residual_rms_bpm is None:
+        return None
+    per_hour = np.array([1.0, 3600.0, 1.0, 1.0, 1.0])
+    covariance = posterior.total_covariance[:5, :5] * np.outer(per_hour, per_hour)
+    return FitEvidence(
+        coefficients=posterior.mean[:5] * per_hour,
+        covariance=covariance,
+        centre_h=posterior.centre_t_s / 3600.0,
+        centre=posterior.weight @ posterior.centre[:, :3],
+        tau_s=response.tau_s,
+        residual_bpm=response.residual_rms_bpm,
+        used_s=response.used_s,
+        usable=response.status is FitStatus.USABLE,
+    )
+
+
+def work_variation(track: Track, work_w_per_kg: Array) -> float | None:
+    """Coefficient of variation of the work rate's minute means while moving; None under ten minutes."""
+    minute = (track.t_s // 60.0).astype(int)
+    weight = np.where(np.isfinite(work_w_per_kg), track.moving_s, 0.0)
+    seconds: Array = np.bincount(minute, weight).astype(float)
+    total = np.bincount(minute, weight * np.nan_to_num(work_w_per_kg))
+    full = seconds >= 30.0
+    if np.count_nonzero(full) < 10:
+        return None
+    mean, sd = _mean_and_sd(total[full] / seconds[full], seconds[full])
+    return None if not mean or sd is None else sd / mean
+
+
+def _mean_and_sd(values: Array, weight: Array) -> tuple[float | None, float | None]:
+    if weight.sum() <= 0.0:
+        return None, None
+    mean = float(np.average(values, weights=weight))
+    return mean, float(np.sqrt(np.average((values - mean) ** 2, weights=weight)))

@@ -1,0 +1,69 @@
+"""Outings whose heart rate follows known slopes, and what they teach, for tests that know the truth."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+
+import numpy as np
+
+from slopebeat.analysis.response.grid import make_grid
+from slopebeat.analysis.response.lag import lag_means
+from slopebeat.analysis.response.sums import DELAY_STEPS, TAU_S, input_sums
+from slopebeat.analysis.response.work_rate import work_rate_w_per_kg
+from slopebeat.model.evidence import MODELLED, RUN, WALK, OutingEvidence
+from slopebeat.model.track import Array, Track
+from synthetic import track
+
+FIRST_DAY = datetime(2026, 3, 1, 8, 0, tzinfo=UTC)
+
+
+def hilly_walk(
+    seed: int,
+    minutes: float = 70.0,
+    level: float = 60.0,
+    per_w_kg: float = 9.0,
+    drift_bpm_per_h: float = 3.0,
+    noise_bpm: float = 2.0,
+) -> tuple[Track, Array]:
+    """A walk over hills with its work rate; heart rate = level + work lagged 45 s after 10 s + drift."""
+    rng = np.random.default_rng(seed)
+    t = np.arange(0.0, 60.0 * minutes)
+    phase = rng.uniform(0.0, 6.0, 3)
+    grade = sum(
+        0.04 * np.sin(2.0 * np.pi * t / p + f) for p, f in zip((500.0, 900.0, 1700.0), phase, strict=True)
+    )
+    going = track(t, grade=grade, speed=1.3 - 1.5 * np.abs(grade))
+    work = work_rate_w_per_kg(going, 75.0)
+    steps = work.reshape(-1, 5).mean(axis=1)
+    answered = np.concatenate([np.repeat(steps[:1], DELAY_STEPS), lag_means(steps, 5.0, TAU_S)])[: steps.size]
+    wander = np.repeat(np.cumsum(rng.normal(0.0, 1.0, t.size // 30 + 1)) * 0.1, 30)[: t.size]
+    hr = level + per_w_kg * np.repeat(answered, 5) + drift_bpm_per_h * t / 3600.0 + noise_bpm * wander
+    return replace(going, hr_bpm=hr), work
+
+
+def taught(day: float, walk: tuple[Track, Array], kind: str = WALK, **figures: object) -> OutingEvidence:
+    """What such a walk teaches, ``day`` days after the first."""
+    going, work = walk
+    seconds = float(going.recorded_s.sum())
+    made = OutingEvidence(
+        start_utc=FIRST_DAY + timedelta(days=day),
+        kind=kind,
+        sport="running" if kind == RUN else "hiking",
+        on_bike=False,
+        work_source=MODELLED,
+        device="",
+        coverage=1.0,
+        recorded_s=seconds,
+        moving_s=seconds,
+        trusted_s=seconds,
+        mean_work_w_per_kg=float(work.mean()),
+        work_variation=0.3,
+        mean_hr_bpm=float(going.hr_bpm.mean()),
+        hr_sd_bpm=float(going.hr_bpm.std()),
+        load_kg=0.0,
+        temperature_c=None,
+        fit=None,
+        sums=input_sums(make_grid(going, work), on_bike=False),
+    )
+    return replace(made, **figures)
