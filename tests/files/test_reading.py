@@ -140,7 +140,7 @@ def test_an_error_of_the_disk_is_a_sentence(
     def broken(*_args: object) -> None:
         raise error
 
-    monkeypatch.setattr(Path, "open", broken)
+    monkeypatch.setattr(source, "open_regular", broken)
     with pytest.raises(UnreadableFile, match=words):
         read_recordings(path)
 

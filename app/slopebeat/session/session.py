@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.files.reading import ReadFile, read
+from slopebeat.model.bands import BandMethod
 from slopebeat.model.titles import title_of, typed_title
-from slopebeat.review.outing import review_recording
+from slopebeat.review.stages import Stages
 from slopebeat.session.background import Background
 from slopebeat.session.library.kept import KeptOuting
 from slopebeat.session.library.library import LibrarySession
@@ -45,7 +46,7 @@ class Session(QObject):
         self,
         settings: Settings | None = None,
         reader: Reader = read,
-        reviewer: Reviewer = review_recording,
+        reviewer: Reviewer | None = None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
@@ -55,7 +56,7 @@ class Session(QObject):
         self.steps = Steps(self)
         self.aim = AimState(self.settings.entered, self)
         self.opening = Opening(self.background, reader, self._held, self)
-        self.outing = OpenOuting(self.background, self.aim, reviewer, self)
+        self.outing = OpenOuting(self.background, self.aim, self.steps, reviewer or Stages(), self)
         self.keeping = Keeping(self.outing, self.aim, self)
         self.history = History(self)
         self.doubts = Doubts(self.outing, self.history, self)
@@ -116,6 +117,30 @@ class Session(QObject):
         """Take entries of the user, as an act that can be undone."""
         if entered != self.aim.entered:
             self.history.do(AimAct(self.aim, self.aim.entered, entered))
+
+    def try_band(self, lower_bpm: int, upper_bpm: int) -> None:
+        """Show what this band would mean while its edges are dragged; nothing is kept yet."""
+        entered = self.aim.entered
+        choice = replace(entered.choice, method=BandMethod.MANUAL, lower_bpm=lower_bpm, upper_bpm=upper_bpm)
+        self.aim.try_out(replace(entered, choice=choice))
+
+    def move_edges(self, lower_by: int, upper_by: int) -> None:
+        """Move the edges of the band in force by whole bpm, as an act; nothing where there is no band."""
+        band = self.aim.aim.band
+        if band is not None and band.lower_bpm + lower_by < band.upper_bpm + upper_by:
+            self.try_band(band.lower_bpm + lower_by, band.upper_bpm + upper_by)
+            self.keep_tried()
+
+    def try_target(self, target_s: float) -> None:
+        """Show what this target would mean while it is dragged."""
+        entered = self.aim.entered
+        self.aim.try_out(replace(entered, rest=replace(entered.rest, target_s=target_s)))
+
+    def keep_tried(self) -> None:
+        """The drag has ended: what it tried is entered, as one act."""
+        tried = self.aim.end_trying()
+        if tried is not None and tried[0] != tried[1]:
+            self.history.do(AimAct(self.aim, *tried))
 
     def edit_title(self, typed: str) -> None:
         """Call the outing on screen so, as an act that can be undone; nothing typed changes nothing."""
@@ -194,7 +219,7 @@ class Session(QObject):
             self.visible.show_around(picked.start_s - more, picked.end_s + more)
 
     def _remember_aim(self) -> None:
-        if not self.aim.lent:
+        if not self.aim.lent and not self.aim.trying:
             own = self.aim.own
             rest = replace(own.rest, load_kg=self.keeping.usual_load_kg, load_until_s=None)
             self.settings.remember_aim(replace(own, rest=rest))

@@ -15,12 +15,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import IO
 
-from slopebeat.files.formats import FORMATS
+from slopebeat.disk.reading import open_regular
+from slopebeat.files.formats import FORMATS, PROBE_BYTES, format_names, may_be_recording
 from slopebeat.files.progress import Ticker
 from slopebeat.files.reading import ReadFile
 from slopebeat.files.source import MAX_BYTES, read_bytes
 from slopebeat.model.errors import UnreadableFile, UserError
-from slopebeat.model.language import tr
+from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import counted
 
 MOST_MEMBERS = 50_000
@@ -38,6 +39,10 @@ MOST_ARCHIVE_BYTES = 8 * 1024**3
 
 DEEPEST_ARCHIVE = 2
 """An archive in an archive is opened, one inside that is not [project choice]."""
+
+MOST_NAMED = 20
+"""How many entries of an archive that are no recordings are named; the others are only counted
+[project choice]."""
 
 LONGEST_NAME_BYTES = 180
 """Longest file name taken from an archive, UTF-8; file systems allow 255 [project choice]."""
@@ -114,7 +119,10 @@ def _of_file(path: Path, name: str, stack: ExitStack, unreadable: Report) -> lis
     if path.suffix.lower() != _ZIP_SUFFIX:
         return [ImportSource(plain(name), plain(path.name), lambda: read_bytes(path, Ticker(None)))]
     try:
-        stream = stack.enter_context(path.open("rb"))
+        stream = stack.enter_context(open_regular(path))
+    except UnreadableFile as problem:
+        unreadable(name, str(problem))
+        return []
     except OSError as error:
         unreadable(name, tr("The archive could not be opened: {reason}.").format(reason=error.strerror))
         return []
@@ -142,11 +150,39 @@ class _Archive:
             self._unreadable(name, many.format(count=counted(MOST_MEMBERS)))
             return []
         found: list[ImportSource] = []
+        others: list[str] = []
         for info in sorted(infos, key=lambda info: info.filename):
             parts = safe_parts(info.filename)
-            if _worth_reading(parts[-1]) and "__MACOSX" not in parts:
-                found += self._of_member(archive, info, f"{name}: {'/'.join(parts)}", parts[-1], depth)
+            if not _worth_reading(parts[-1]) or "__MACOSX" in parts:
+                continue
+            shown = f"{name}: {'/'.join(parts)}"
+            if parts[-1].lower().endswith(_ZIP_SUFFIX) or self._may_be_recording(archive, info):
+                found += self._of_member(archive, info, shown, parts[-1], depth)
+            else:
+                others.append(shown)
+        self._tell_others(name, others)
         return found
+
+    def _tell_others(self, name: str, others: Sequence[str]) -> None:
+        """Entries with the ending of a recording that are none, each by its name while they are few."""
+        for shown in others[:MOST_NAMED]:
+            self._unreadable(shown, tr("This is no {formats} recording.").format(formats=format_names()))
+        more = len(others) - MOST_NAMED
+        if more > 0:
+            told = trn(
+                "{n} more entry of the archive is no recording.",
+                "{n} more entries of the archive are no recordings.",
+                more,
+            )
+            self._unreadable(name, told.format(n=more))
+
+    def _may_be_recording(self, archive: zipfile.ZipFile, info: zipfile.ZipInfo) -> bool:
+        """By its beginning alone; what cannot be unpacked is told when it is read."""
+        try:
+            with archive.open(info) as member:
+                return may_be_recording(member.read(PROBE_BYTES))
+        except (zipfile.BadZipFile, zlib.error, EOFError, OSError, RuntimeError, ValueError):
+            return True
 
     def _of_member(
         self, archive: zipfile.ZipFile, info: zipfile.ZipInfo, name: str, file_name: str, depth: int
