@@ -5,8 +5,8 @@ An archive is somebody else's: names in it are only ever shown, and what it clai
 
 from __future__ import annotations
 
+import io
 import os
-import tempfile
 import zipfile
 import zlib
 from collections.abc import Callable, Iterator, Sequence
@@ -18,6 +18,7 @@ from typing import IO
 from slopebeat.disk.reading import open_regular
 from slopebeat.files.formats import FORMATS, PROBE_BYTES, format_names, may_be_recording
 from slopebeat.files.progress import Ticker
+from slopebeat.files.reading import ReadFile
 from slopebeat.files.source import MAX_BYTES, read_bytes
 from slopebeat.model.errors import UnreadableFile, UserError
 from slopebeat.model.language import tr, trn
@@ -29,8 +30,9 @@ MOST_MEMBERS = 50_000
 MOST_MEMBER_BYTES = MAX_BYTES
 """Largest recording taken from an archive, unpacked; the same as from a folder [project choice]."""
 
-MOST_INNER_ARCHIVE_BYTES = 2 * 1024**3
-"""Largest archive inside an archive, unpacked [project choice]."""
+MOST_INNER_ARCHIVE_BYTES = 256 * 1024**2
+"""Most bytes of the archives inside one archive: they are held in memory, as nothing of an archive is written
+to the disk [project choice]."""
 
 MOST_ARCHIVE_BYTES = 8 * 1024**3
 """Most bytes read from one archive in all, unpacked [project choice]."""
@@ -64,25 +66,33 @@ class ImportSource:
     Attributes
     ----------
     name : as shown, with the archive it lies in. file_name : without any folder.
-    path : where it lies on disk; None inside an archive.
     read : its bytes; raises UnreadableFile with a sentence.
     """
 
     name: str
     file_name: str
-    path: Path | None
     read: Callable[[], bytes]
 
 
-def find_sources(paths: Sequence[Path], stack: ExitStack, unreadable: Report) -> list[ImportSource]:
+def source_of(file: ReadFile) -> ImportSource:
+    """A file that was read before, with the bytes it had then."""
+    name = plain(file.name)
+    return ImportSource(name, name, lambda: file.data)
+
+
+def find_sources(
+    paths: Sequence[Path | ImportSource], stack: ExitStack, unreadable: Report
+) -> list[ImportSource]:
     """Every file worth reading, in order of names; archives stay open until ``stack`` closes.
 
-    Files named by the user are all tried. In folders and archives only those with a known ending are;
-    hidden ones are passed over.
+    Files named by the user are all tried, and so are sources at hand. In folders and archives only those with
+    a known ending are; hidden ones are passed over.
     """
     found: list[ImportSource] = []
     for path in paths:
-        if path.is_dir():
+        if isinstance(path, ImportSource):
+            found.append(path)
+        elif path.is_dir():
             for inner in _files_under(path, unreadable):
                 found += _of_file(inner, inner.relative_to(path).as_posix(), stack, unreadable)
         else:
@@ -107,7 +117,7 @@ def _worth_reading(name: str) -> bool:
 
 def _of_file(path: Path, name: str, stack: ExitStack, unreadable: Report) -> list[ImportSource]:
     if path.suffix.lower() != _ZIP_SUFFIX:
-        return [ImportSource(plain(name), plain(path.name), path, lambda: read_bytes(path, Ticker(None)))]
+        return [ImportSource(plain(name), plain(path.name), lambda: read_bytes(path, Ticker(None)))]
     try:
         stream = stack.enter_context(open_regular(path))
     except UnreadableFile as problem:
@@ -126,6 +136,7 @@ class _Archive:
         self._stack = stack
         self._unreadable = unreadable
         self._left_bytes = MOST_ARCHIVE_BYTES
+        self._inner_left_bytes = MOST_INNER_ARCHIVE_BYTES
 
     def members(self, stream: IO[bytes], name: str, depth: int) -> list[ImportSource]:
         try:
@@ -177,16 +188,16 @@ class _Archive:
         self, archive: zipfile.ZipFile, info: zipfile.ZipInfo, name: str, file_name: str, depth: int
     ) -> list[ImportSource]:
         if not file_name.lower().endswith(_ZIP_SUFFIX):
-            return [ImportSource(name, file_name, None, lambda: self._bytes(archive, info, file_name))]
+            return [ImportSource(name, file_name, lambda: self._bytes(archive, info, file_name))]
         if depth >= DEEPEST_ARCHIVE:
             deep = tr("An archive this deep inside archives is not opened; unpack it first.")
             self._unreadable(name, deep)
             return []
-        # A file without a name, gone when it is closed: an inner archive may be too large for memory.
-        inner = self._stack.enter_context(tempfile.TemporaryFile())  # noqa: SIM115
+        inner = io.BytesIO()
         try:
-            for chunk in self._chunks(archive, info, file_name, MOST_INNER_ARCHIVE_BYTES):
+            for chunk in self._chunks(archive, info, file_name, self._inner_left_bytes):
                 inner.write(chunk)
+            self._inner_left_bytes -= inner.tell()
         except UserError as problem:
             self._unreadable(name, str(problem))
             return []
