@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.files.reading import read_recordings
+from slopebeat.files.reading import ReadFile, read
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.titles import title_of, typed_title
 from slopebeat.review.stages import Stages
@@ -45,7 +45,7 @@ class Session(QObject):
     def __init__(
         self,
         settings: Settings | None = None,
-        reader: Reader = read_recordings,
+        reader: Reader = read,
         reviewer: Reviewer | None = None,
         parent: QObject | None = None,
     ) -> None:
@@ -198,10 +198,10 @@ class Session(QObject):
             self.recent_changed.emit()
         self.outing.set_recordings(files.recordings, [held.book for held in files.held])
 
-    def _held(self, path: Path, count: int) -> tuple[Held, ...]:
+    def _held(self, file: ReadFile) -> tuple[Held, ...]:
         """What is kept of a file's recordings; called in the background."""
         opened = self.library.opened
-        return held_of_file(path, count, opened.library, opened.athlete.identity if opened.athlete else None)
+        return held_of_file(file, opened.library, opened.athlete.identity if opened.athlete else None)
 
     def _start_view(self) -> None:
         review = self.outing.review
