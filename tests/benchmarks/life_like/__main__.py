@@ -1,6 +1,7 @@
 """How far the program's rows miss a known drift in worlds that do not share its assumptions.
 
-Run by hand: ``PYTHONPATH=app python tests/benchmarks/life_like [outings per terrain] [first number] [world]``.
+Run by hand: ``PYTHONPATH=app python tests/benchmarks/life_like [outings per terrain] [first number]
+[world]``.
 Hearts answer in two parts and late, drifts bend, ground costs otherwise than the curve says, wind and load
 are not recorded, sensors fail, people rest. Each outing is reviewed as a file would be.
 """
@@ -20,7 +21,7 @@ from worlds import SPORTS, TERRAINS, WORLDS
 
 HEAD = (
     f"{'':20s}|{'speed':>7s} {'work':>6s} |{'fair':>6s} {'bias':>6s} {'cover':>6s} {'width':>6s}"
-    f" |{'raw':>6s} {'cover':>6s} {'width':>6s} |{'drift':>6s} | tau + delay (true tau), verdicts"
+    f" |{'raw':>6s} {'cover':>6s} {'width':>6s} |{'drift':>6s} | left | tau + delay (true tau), verdicts"
 )
 
 
@@ -28,7 +29,7 @@ def main(outings: int, first: int, worlds: list[str]) -> None:
     """One line for each sport and terrain, then the whole world."""
     os.nice(15)
     print("RMSE in points of the row on speed, on work, terrain-fair, raw; cover (%) and width of 95 %")
-    print("intervals; RMSE of the drift in bpm/h.")
+    print("intervals; RMSE of the drift in bpm/h; median of what half-minutes are off the fit, bpm.")
     for world in worlds:
         print(f"\n{world}: {WORLDS[world]}\n{HEAD}")
         everything: list[Row] = []
@@ -56,6 +57,7 @@ def line(name: str, rows: list[Row]) -> str:
         f"{name:20s}|{rmse(rows, 'pace'):7.2f} {rmse(rows, 'work'):6.2f} |{rmse(rows, 'fair'):6.2f}"
         f" {np.nanmean([row.fair for row in rows]):+6.2f} {cover(fair):6.1f} {width(fair):6.2f}"
         f" |{rmse(rows, 'raw'):6.2f} {cover(raw):6.1f} {width(raw):6.2f} |{rmse(rows, 'drift'):6.2f}"
+        f" | {np.nanmedian([row.rms for row in rows]):4.1f}"
         f" | {tau:.0f} + {delay:.0f} ({true:.0f}), {verdicts}"
     )
 

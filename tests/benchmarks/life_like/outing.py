@@ -19,6 +19,8 @@ from slopebeat.model.spans import Spans
 
 SPORT = {"run": Sport.RUNNING, "hike": Sport.HIKING, "ride": Sport.MOUNTAIN_BIKING}
 WARM_UP_S = 600.0
+# Times an hour, and least and greatest length in seconds.
+FAULTS = {"lost": (1.0, 5.0, 120.0), "low": (0.35, 30.0, 240.0), "stuck": (0.3, 30.0, 150.0)}
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,8 +90,8 @@ def simulate(rng: Rng, sport: str, terrain: str, world: World) -> tuple[Truth, R
     speed = np.where(standing, 0.0, gone.speed_mps[when])
     work = np.where(standing, STANDING_W_PER_KG[sport], gone.work[when])
     drift = _drift(rng, seconds, world)
-    own = wander(rng, seconds, world.lasting_bpm * rng.uniform(0.5, 1.2), rng.uniform(300.0, 1500.0))
-    own = own + wander(rng, seconds, 1.5, 25.0)
+    own = wander(rng, seconds, world.lasting_bpm * rng.uniform(0.5, 1.5), rng.uniform(300.0, 2400.0))
+    own = own + wander(rng, seconds, rng.uniform(1.0, 3.0), rng.uniform(20.0, 90.0))
     heart = person.answer(work) + drift + own
     seen, wrong = _sensor(rng, heart)
     truth = Truth(person, speed, gone.grade[when], work, standing, drift, own, heart, wrong, paused)
@@ -110,9 +112,9 @@ def _rests(rng: Rng, seconds: int, terrain: str) -> tuple[NDArray[np.bool_], NDA
 
 
 def _drift(rng: Rng, seconds: int, world: World) -> Array:
-    """A rise of -1 to 7 bpm/h on the mean that soon levels off, sets in late, or bends on the way."""
+    """A rise of 4 (2.8) bpm/h on the mean, seldom a fall, that soon levels off, sets in late, or bends."""
     share = np.arange(seconds) / seconds
-    total = rng.uniform(-1.0, 7.0) * seconds / 3600.0
+    total = (rng.gamma(2.0, 2.0) if rng.random() < 0.9 else rng.uniform(-2.0, 0.0)) * seconds / 3600.0
     shapes = [share, (1.0 - np.exp(-3.0 * share)) / (1.0 - np.exp(-3.0)), share**2]
     bent = shapes[rng.integers(len(shapes))] * rng.uniform(0.0, world.bend)
     turn = rng.uniform(0.25, 0.75)
@@ -127,14 +129,10 @@ def _sensor(rng: Rng, heart: Array) -> tuple[Array, NDArray[np.bool_]]:
     n = heart.size
     seen = heart + wander(rng, n, 0.8, 8.0)
     wrong = np.zeros(n, bool)
-    for kind, per_hour, lengths in (
-        ("lost", 1.0, (5, 120)),
-        ("low", 0.35, (30, 240)),
-        ("stuck", 0.3, (30, 150)),
-    ):
+    for kind, (per_hour, shortest, longest) in FAULTS.items():
         for _ in range(rng.poisson(per_hour * n / 3600.0)):
             start = int(rng.integers(0, n))
-            part = slice(start, start + int(rng.uniform(*lengths)))
+            part = slice(start, start + int(rng.uniform(shortest, longest)))
             wrong[part] = True
             if kind == "low":
                 seen[part] -= rng.uniform(8.0, 45.0)

@@ -25,7 +25,7 @@ class Row:
     true : decoupling, points. pace, work, fair, raw : errors of the rows, points.
     fair_interval, raw_interval : errors of the ends, so that the truth lies inside where they straddle 0.
     drift : error of the drift, bpm/h. status : verdict of the row, in words.
-    tau_s, delay_s : as fitted. true_tau_s : of the rising heart.
+    rms : of half-minutes about the fit, bpm. tau_s, delay_s : as fitted. true_tau_s : of the rising heart.
     """
 
     true: float
@@ -37,6 +37,7 @@ class Row:
     raw_interval: Interval
     drift: float
     status: str
+    rms: float
     tau_s: float
     delay_s: float
     true_tau_s: float
@@ -68,6 +69,7 @@ def row_of(truth: Truth, review: Review) -> Row:
         raw_interval=_ends(fair.raw_interval_percent, true),
         drift=_off(fair.drift_bpm_per_h, truth.drift_bpm_per_h),
         status=str(fair.status),
+        rms=_off(fair.residual_rms_bpm, 0.0),
         tau_s=_off(fair.tau_s, 0.0),
         delay_s=_off(fair.delay_s, 0.0),
         true_tau_s=truth.person.rising_s,
