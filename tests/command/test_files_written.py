@@ -18,24 +18,13 @@ WALK = SAMPLES / "lake_shore_walk.gpx"
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="limits and devices as POSIX has them")
 
 
-def call(
-    *arguments: object, most_bytes: int | None = None, **keywords: object
-) -> subprocess.CompletedProcess[str]:
+def call(*arguments: object, most_bytes: int | None = None) -> subprocess.CompletedProcess[str]:
     def limit() -> None:
         if most_bytes is not None:
             resource.setrlimit(resource.RLIMIT_FSIZE, (most_bytes, most_bytes))
 
-    return subprocess.run(  # type: ignore[call-overload, no-any-return]
-        [sys.executable, "-m", "slopebeat", *map(str, arguments)],
-        **{
-            "capture_output": True,
-            "text": True,
-            "timeout": 120,
-            "check": False,
-            "preexec_fn": limit,
-            **keywords,
-        },
-    )
+    command = [sys.executable, "-m", "slopebeat", *map(str, arguments)]
+    return subprocess.run(command, preexec_fn=limit, capture_output=True, text=True, timeout=120, check=False)
 
 
 @pytest.mark.parametrize("option", ["--json", "--html", "--pdf", "--csv"])

@@ -33,7 +33,7 @@ def mode(path: Path) -> int:
 
 
 def unfinished(folder: Path) -> list[Path]:
-    return [path for path in folder.rglob(".*.part")]
+    return list(folder.rglob(".*.part"))
 
 
 @posix
@@ -135,19 +135,14 @@ def test_a_way_of_this_program_may_be_written_again(tmp_path: Path) -> None:
     way = gpx_bytes(read_routes(GPX)[0], ())
     write_whole(tmp_path / "way.gpx", way)
     write_whole(tmp_path / "way.gpx", way)
+    (tmp_path / "gone.gpx").write_bytes(GPX.read_bytes())
     with pytest.raises(UserError, match="is a recording"):
-        (tmp_path / "gone.gpx").write_bytes(GPX.read_bytes())
         write_whole(tmp_path / "gone.gpx", way)
 
 
 def test_other_content_may_be_replaced(tmp_path: Path) -> None:
-    for content in (
-        b"",
-        b"<html><body>a gpx <gpx></body></html>",
-        b"\x1f\x8bbroken",
-        b"\xff\xfe\x00",
-        b"PK\x03\x04",
-    ):
+    page = b"<html><body>a gpx <gpx></body></html>"
+    for content in (b"", page, b"\x1f\x8bbroken", b"\xff\xfe\x00", b"PK\x03\x04"):
         (tmp_path / "old").write_bytes(content)
         write_whole(tmp_path / "old", b"new")
         assert (tmp_path / "old").read_bytes() == b"new"
@@ -158,12 +153,8 @@ def test_targets_that_are_read_or_named_twice_are_refused(tmp_path: Path) -> Non
     read.write_bytes(b"x")
     (tmp_path / "hard").hardlink_to(read)
     (tmp_path / "soft").symlink_to(read)
-    for target in (
-        read,
-        tmp_path / "hard",
-        tmp_path / "soft",
-        tmp_path / "." / ".." / tmp_path.name / "read.txt",
-    ):
+    around = tmp_path / "." / ".." / tmp_path.name / "read.txt"
+    for target in (read, tmp_path / "hard", tmp_path / "soft", around):
         with pytest.raises(UserError, match="is read here"):
             check_targets([target], [read])
     with pytest.raises(UserError, match="asked for twice"):
@@ -193,9 +184,14 @@ def test_a_failure_at_any_step_leaves_the_old_file(
 def test_an_error_while_the_content_is_made_leaves_the_old_file(tmp_path: Path) -> None:
     target = tmp_path / "old"
     target.write_bytes(b"old")
-    with pytest.raises(KeyError), whole_file(target) as stream:
-        stream.write(b"half")
-        raise KeyError("made up")
+
+    def broken() -> None:
+        with whole_file(target) as stream:
+            stream.write(b"half")
+            raise KeyError("made up")
+
+    with pytest.raises(KeyError):
+        broken()
     assert target.read_bytes() == b"old"
     assert unfinished(tmp_path) == []
 
@@ -229,9 +225,8 @@ def test_what_a_killed_process_left_is_gone_after_the_next_start(tmp_path: Path)
         writing.communicate()
     left = unfinished(tmp_path)
     assert len(left) == 1
-    subprocess.run(
-        [sys.executable, "-m", "slopebeat", "--version"], check=True, timeout=60, capture_output=True
-    )
+    start = [sys.executable, "-m", "slopebeat", "--version"]
+    subprocess.run(start, check=True, timeout=60, capture_output=True)
     assert unfinished(tmp_path) == []
     assert target.read_bytes() == b"old"
     folder = platformdirs.user_state_path("slopebeat", appauthor=False) / "unfinished"

@@ -24,6 +24,7 @@ from slopebeat.command.common import (
 from slopebeat.command.plan_progress import ProgressLine
 from slopebeat.command.plan_text import as_text
 from slopebeat.command.speech import add_speech_options, answering
+from slopebeat.command.terminal import EXIT_STOPPED
 from slopebeat.disk.writing import write_whole
 from slopebeat.files.reading import read_recordings
 from slopebeat.files.xml.route import read_routes
@@ -39,8 +40,7 @@ from slopebeat.review.planning.export import as_values, plan_gpx
 from slopebeat.review.planning.library import LATEST_OUTINGS, learn
 from slopebeat.review.planning.planning import evidence_from, plan_route
 
-EXIT_OK, EXIT_WRONG, EXIT_STOPPED = 0, 2, 130
-"""Stopped by Ctrl+C is 128 and the number of the signal, as shells have it (POSIX, 2.8.2)."""
+EXIT_OK, EXIT_WRONG = 0, 2
 
 GROUNDS = {"foot": Ground.FOOT, "bike": Ground.BIKE}
 
