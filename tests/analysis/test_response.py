@@ -180,6 +180,18 @@ def test_what_cannot_carry_a_fit_says_why(minutes, silent_from, status):
     assert terrain_fair_decoupling(response).reason == response.reason
 
 
+@pytest.mark.parametrize("missing", ["elevation", "distance"])
+def test_without_a_work_rate_the_reason_names_what_is_missing_and_not_the_heart(missing):
+    t = np.arange(5400.0)
+    hr = pull_at(t)
+    hr[1000:1300] = np.nan
+    gone = {f"{missing}_m": np.full(t.size, np.nan)}
+    response = fit_response(track_of(t, hr, **gone), np.full(t.size, np.nan))
+    assert response.status is FitStatus.NO_WORK
+    assert missing in response.reason
+    assert "heart rate" not in response.reason
+
+
 def test_a_heart_rate_against_the_work_is_doubted():
     t = np.arange(7200.0)
     work = 5.0 + np.sin(t / 200.0)
