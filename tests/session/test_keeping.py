@@ -19,6 +19,7 @@ from pytestqt.qtbot import QtBot
 from library.making import facts, keep
 from session.test_notes import NOTE_ACT, NoteDesk
 from session.test_undo import ACT
+from slopebeat.files.reading import ReadFile, read
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
 from slopebeat.library.originals import content_hash
 from slopebeat.library.outings import StoredOuting
@@ -125,6 +126,34 @@ def test_a_notebook_belongs_to_the_content_and_not_to_the_name(
     other.write_text(walk_text("Another"), encoding="utf-8")
     assert [note.text for note in opened(session, qtbot, renamed).notes.all] == ["steep and wet"]
     assert opened(session, qtbot, other).notes.all == ()
+
+
+def test_a_file_that_vanishes_or_changes_once_it_was_read_keeps_its_own_notes(
+    qtbot: QtBot, walk: Path, tmp_path: Path
+) -> None:
+    other = tmp_path / "other.gpx"
+    other.write_text(walk_text("Another"), encoding="utf-8")
+    first = Session()
+    opened(first, qtbot, walk).notes.add(remark("of the walk"))
+    settled(first, qtbot)
+    opened(first, qtbot, other).notes.add(remark("of the other"))
+    settled(first, qtbot)
+    first.close()
+
+    def vanishing(path: Path, progress: Any) -> ReadFile:
+        """Reads a file, behind which it is gone, or is another one."""
+        file = read(path, progress)
+        path.unlink() if path == walk else path.write_text(walk_text("A third"), encoding="utf-8")
+        return file
+
+    second = Session(reader=vanishing)
+    with qtbot.waitSignal(second.outing.reviewed, timeout=WAIT_MS):
+        second.open([walk, other])
+    assert [note.text for note in second.outing.notes] == ["of the walk"]
+    with qtbot.waitSignal(second.outing.reviewed, timeout=WAIT_MS):
+        second.outing.choose(1)
+    assert [note.text for note in second.outing.notes] == ["of the other"]
+    second.close()
 
 
 def test_a_load_of_one_outing_is_not_that_of_the_next(

@@ -191,6 +191,7 @@ def _decoupling(review: Review) -> dict[str, Any]:
 def _terrain_fair(review: Review) -> dict[str, Any]:
     fair = review.terrain_fair
     low, high = fair.interval_percent or (None, None)
+    raw_low, raw_high = fair.raw_interval_percent or (None, None)
     drift_low, drift_high = fair.drift_interval_bpm_per_h or (None, None)
     return {
         "terrain_fair_percent": fair.percent,
@@ -198,10 +199,14 @@ def _terrain_fair(review: Review) -> dict[str, Any]:
         "terrain_fair_high": high,
         "terrain_fair_verdict": str(fair.status),
         "terrain_fair_reason": fair.reason,
+        "raw_percent": fair.raw_percent,
+        "raw_low": raw_low,
+        "raw_high": raw_high,
         "drift_bpm_per_h": fair.drift_bpm_per_h,
         "drift_low_bpm_per_h": drift_low,
         "drift_high_bpm_per_h": drift_high,
         "lag_s": fair.tau_s,
+        "delay_s": fair.delay_s,
         "residual_rms_bpm": fair.residual_rms_bpm,
     }
 

@@ -14,7 +14,7 @@ from slopebeat.command.common import add_band_options, add_json_option, athlete_
 from slopebeat.command.kept import kept_book
 from slopebeat.command.review_text import as_text
 from slopebeat.command.speech import add_speech_options, answering, literally
-from slopebeat.files.reading import read_recordings
+from slopebeat.files.reading import read
 from slopebeat.library.notebooks import Notebook
 from slopebeat.library.store import Library
 from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, DEFAULT_TARGET_S, Aim
@@ -125,11 +125,12 @@ def _answer(options: argparse.Namespace) -> None:
 def _reviewed(options: argparse.Namespace) -> tuple[Review, tuple[Note, ...], tuple[str, ...]]:
     """The review, the notes on it, and sentences that are in the language in force."""
     aim, aim_warnings = _aim(options)
-    recordings = read_recordings(options.file)
+    file = read(options.file)
+    recordings = file.recordings
     recording, choice_warnings = _choose(recordings, options.activity)
     book = Notebook()
     if options.kept:
-        book = kept_book(options.file, recordings.index(recording), options.library)
+        book = kept_book(file.content_hash, recordings.index(recording), options.library)
         recording = replace(recording, title=book.title or recording.title)
         if options.load is None and book.load is not None:
             aim = replace(aim, load_kg=book.load[0], load_until_s=book.load[1])

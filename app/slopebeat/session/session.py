@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.files.reading import read_recordings
+from slopebeat.files.reading import ReadFile, read
+from slopebeat.model.bands import BandMethod
 from slopebeat.model.titles import title_of, typed_title
-from slopebeat.review.outing import review_recording
+from slopebeat.review.stages import Stages
 from slopebeat.session.background import Background
 from slopebeat.session.library.kept import KeptOuting
 from slopebeat.session.library.library import LibrarySession
@@ -44,8 +45,8 @@ class Session(QObject):
     def __init__(
         self,
         settings: Settings | None = None,
-        reader: Reader = read_recordings,
-        reviewer: Reviewer = review_recording,
+        reader: Reader = read,
+        reviewer: Reviewer | None = None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
@@ -55,7 +56,7 @@ class Session(QObject):
         self.steps = Steps(self)
         self.aim = AimState(self.settings.entered, self)
         self.opening = Opening(self.background, reader, self._held, self)
-        self.outing = OpenOuting(self.background, self.aim, reviewer, self)
+        self.outing = OpenOuting(self.background, self.aim, self.steps, reviewer or Stages(), self)
         self.keeping = Keeping(self.outing, self.aim, self)
         self.history = History(self)
         self.doubts = Doubts(self.outing, self.history, self)
@@ -117,6 +118,30 @@ class Session(QObject):
         if entered != self.aim.entered:
             self.history.do(AimAct(self.aim, self.aim.entered, entered))
 
+    def try_band(self, lower_bpm: int, upper_bpm: int) -> None:
+        """Show what this band would mean while its edges are dragged; nothing is kept yet."""
+        entered = self.aim.entered
+        choice = replace(entered.choice, method=BandMethod.MANUAL, lower_bpm=lower_bpm, upper_bpm=upper_bpm)
+        self.aim.try_out(replace(entered, choice=choice))
+
+    def move_edges(self, lower_by: int, upper_by: int) -> None:
+        """Move the edges of the band in force by whole bpm, as an act; nothing where there is no band."""
+        band = self.aim.aim.band
+        if band is not None and band.lower_bpm + lower_by < band.upper_bpm + upper_by:
+            self.try_band(band.lower_bpm + lower_by, band.upper_bpm + upper_by)
+            self.keep_tried()
+
+    def try_target(self, target_s: float) -> None:
+        """Show what this target would mean while it is dragged."""
+        entered = self.aim.entered
+        self.aim.try_out(replace(entered, rest=replace(entered.rest, target_s=target_s)))
+
+    def keep_tried(self) -> None:
+        """The drag has ended: what it tried is entered, as one act."""
+        tried = self.aim.end_trying()
+        if tried is not None and tried[0] != tried[1]:
+            self.history.do(AimAct(self.aim, *tried))
+
     def edit_title(self, typed: str) -> None:
         """Call the outing on screen so, as an act that can be undone; nothing typed changes nothing."""
         outing, title = self.outing, typed_title(typed)
@@ -173,10 +198,10 @@ class Session(QObject):
             self.recent_changed.emit()
         self.outing.set_recordings(files.recordings, [held.book for held in files.held])
 
-    def _held(self, path: Path, count: int) -> tuple[Held, ...]:
+    def _held(self, file: ReadFile) -> tuple[Held, ...]:
         """What is kept of a file's recordings; called in the background."""
         opened = self.library.opened
-        return held_of_file(path, count, opened.library, opened.athlete.identity if opened.athlete else None)
+        return held_of_file(file, opened.library, opened.athlete.identity if opened.athlete else None)
 
     def _start_view(self) -> None:
         review = self.outing.review
@@ -194,7 +219,7 @@ class Session(QObject):
             self.visible.show_around(picked.start_s - more, picked.end_s + more)
 
     def _remember_aim(self) -> None:
-        if not self.aim.lent:
+        if not self.aim.lent and not self.aim.trying:
             own = self.aim.own
             rest = replace(own.rest, load_kg=self.keeping.usual_load_kg, load_until_s=None)
             self.settings.remember_aim(replace(own, rest=rest))

@@ -8,6 +8,7 @@ from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtGui import QContextMenuEvent, QHelpEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
+from slopebeat.analysis.response.fit import Response
 from slopebeat.model.language import tr
 from slopebeat.plots.axes import name_view
 from slopebeat.plots.colours import LIGHT, Colours
@@ -49,6 +50,7 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         super().__init__(parent)
         self._session = session
         self._scale: XScale | None = None
+        self._drawn: Response | None = None
         self._following, self._heart_share = False, float(HEIGHTS[0])
         name_view(self, tr("Charts of the outing"))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -61,8 +63,11 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         self.heart.lane.heightChanged.connect(self._make_room)
         self.notes = NotesOnCharts(self, self.panels, self.heart, session, lambda: self._scale)
         self.scene().sigMouseClicked.connect(self.notes.clicked)
+        self.heart.edges.moved.connect(self._try_band)
+        self.heart.edges.released.connect(session.keep_tried)
         session.doubts.draft_changed.connect(self._show_draft)
-        for signal in (session.outing.reviewed, session.charts.changed, session.display.changed):
+        session.outing.reviewed.connect(self._show_counted)
+        for signal in (session.charts.changed, session.display.changed):
             signal.connect(self._show_review)
         session.visible.changed.connect(self._show_range)
         session.cursor.changed.connect(self._show_cursor)
@@ -103,10 +108,24 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         """Draw panel by panel, the heart rate first."""
         self._session.steps.later(self._show_heart, self._show_ground, self._show_rate)
 
+    def _show_counted(self) -> None:
+        """Another band changes only the heart rate's panel; ground and speed stay as they are drawn."""
+        review = self._session.outing.review
+        if review is not None and self._drawn is review.response and self._scale is not None:
+            self._session.steps.later(self._show_heart)
+        else:
+            self._show_review()
+
+    def _try_band(self, lower_bpm: int, upper_bpm: int) -> None:
+        """An edge is under the hand: it moves at once, what it means follows."""
+        self.heart.show_band((lower_bpm, upper_bpm))
+        self._session.try_band(lower_bpm, upper_bpm)
+
     def _show_heart(self) -> None:
         review, choice = self._session.outing.review, self._session.charts
         if review is None:
             return
+        self._drawn = review.response
         track = review.track
         along_distance = choice.along is Along.DISTANCE and bool(np.isfinite(track.distance_m).any())
         self._scale = XScale(track.t_s, track.distance_m if along_distance else None)

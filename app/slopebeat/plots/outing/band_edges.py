@@ -1,0 +1,71 @@
+"""The edges of the band, to be taken and moved by mouse."""
+
+from __future__ import annotations
+
+import pyqtgraph as pg
+from PySide6.QtCore import QObject, Qt, Signal
+
+from slopebeat.plots.colours import Colours
+from slopebeat.plots.outing.panel import Panel
+
+LEAST_WIDTH_BPM = 1
+"""A band is never narrower than this."""
+
+GRASP_PX = 10
+"""Height of the unseen line that is taken hold of [project choice]."""
+
+EDGE_BPM = (30, 230)
+"""Heart rates an edge may be moved to, those that are not doubted as impossible [project choice]."""
+
+
+class BandEdges(QObject):
+    """Two lines over the drawn edges; each keeps its distance from the other.
+
+    ``moved`` tells both edges in whole bpm while one is dragged, ``released`` that the drag has ended.
+    """
+
+    moved = Signal(int, int)
+    released = Signal()
+
+    def __init__(self, panel: Panel, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.lower, self.upper = (pg.InfiniteLine(angle=0, movable=True) for _ in range(2))
+        self.dragging = False
+        for line in (self.lower, self.upper):
+            line.setZValue(15)
+            line.setCursor(Qt.CursorShape.SizeVerCursor)
+            line.hide()
+            panel.add(line)
+            line.sigDragged.connect(self._drag)
+            line.sigPositionChangeFinished.connect(self._release)
+
+    def apply(self, colours: Colours) -> None:
+        """Unseen at rest, where the band is drawn; seen under the mouse."""
+        for line in (self.lower, self.upper):
+            line.setPen(pg.mkPen(color=(0, 0, 0, 0), width=GRASP_PX))
+            line.setHoverPen(pg.mkPen(colours.accent, width=2))
+
+    def show_band(self, edges_bpm: tuple[float, float] | None) -> None:
+        """Lie on these edges; a line that is being dragged stays in the hand."""
+        for line in (self.lower, self.upper):
+            line.setVisible(edges_bpm is not None)
+        if edges_bpm is None or self.dragging:
+            return
+        for line, bpm in zip((self.lower, self.upper), edges_bpm, strict=True):
+            line.blockSignals(True)
+            line.setValue(bpm)
+            line.blockSignals(False)
+
+    def _drag(self, line: pg.InfiniteLine) -> None:
+        self.dragging = True
+        least, most = EDGE_BPM
+        lower, upper = round(self.lower.value()), round(self.upper.value())
+        if line is self.lower:
+            lower = min(max(lower, least), upper - LEAST_WIDTH_BPM)
+        else:
+            upper = max(min(upper, most), lower + LEAST_WIDTH_BPM)
+        self.moved.emit(lower, upper)
+
+    def _release(self, _line: pg.InfiniteLine) -> None:
+        self.dragging = False
+        self.released.emit()
