@@ -2,8 +2,8 @@
 
 How hard one goes decides most: first the mean heart rate ``m``, then the time given ``m``, then the spread.
 
-    m              as usual: as earlier ones with ground of this kind; held: the one to hold, give or take a day
-    log moving s = log of the way at the athlete's own pace + c + beta (m - usual) + lambda (length) + ground + e
+    m              as usual: as earlier ones on such ground; held: the one to hold, give or take a day
+    log moving s = log of the way at own pace + c + beta (m - usual) + lambda (length) + ground + e
     log spread   = c + kappa log unrest + e
     share in band  from m, the spread and the shapes of earlier outings' heart rate
 
@@ -66,17 +66,10 @@ DRAWS, SEED = 4000, 20260711
 
 @dataclass(frozen=True)
 class Day:
-    """What is different on the day.
-
-    Attributes
-    ----------
-    heart_factor, heart_bpm : the heart rate at one effort is so many times as high, and so much higher.
-    slower : (n,) factor on the time on each step of the way, 1.0 as usual.
-    """
+    """How many times as high, and how much higher, the heart rate at one effort is on the day."""
 
     heart_factor: float = 1.0
     heart_bpm: float = 0.0
-    slower: Array | float = 1.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -162,10 +155,18 @@ def prepare_lesson(
     start_deg: tuple[float, float] | None = None,
     slower: Array | float = 1.0,
 ) -> Lesson:
-    """Earlier outings of one sport beside the way to come; ``past`` as of :func:`usable`, not empty."""
+    """Earlier outings of one sport beside the way to come.
+
+    Parameters
+    ----------
+    past : as of :func:`usable`, not empty. start_deg : where the way begins, latitude and longitude.
+    slower : (n,) factor on the time on each step of the way.
+    """
     curve = own_pace(past, past[-1].on_bike)
     pace = np.exp(curve.log_pace)
-    way = np.bincount(grade_bin(ground.grade), ground.step_m * np.broadcast_to(slower, ground.grade.shape), 41)
+    way = np.bincount(
+        grade_bin(ground.grade), ground.step_m * np.broadcast_to(slower, ground.grade.shape), 41
+    )
     each = np.array([*(one.grade_metres for one in past), way]) * pace
     base = np.log(each.sum(axis=1))
     share = each / each.sum(axis=1, keepdims=True)
@@ -188,7 +189,11 @@ def prepare_lesson(
 
 
 def forecast(
-    lesson: Lesson, hold_bpm: float | None = None, day: Day | None = None, draws: int = DRAWS, seed: int = SEED
+    lesson: Lesson,
+    hold_bpm: float | None = None,
+    day: Day | None = None,
+    draws: int = DRAWS,
+    seed: int = SEED,
 ) -> Forecast:
     """Draws of the outing as usual, or with the mean heart rate held at ``hold_bpm``."""
     rng, day = np.random.default_rng(seed), day or Day()
@@ -218,7 +223,7 @@ def _weights(past: Sequence[PastOuting], start_deg: tuple[float, float] | None) 
         near = [
             one.start_lat_deg is not None
             and one.start_lon_deg is not None
-            and great_circle_m(one.start_lat_deg, one.start_lon_deg, *start_deg) < SAME_START_M
+            and bool(great_circle_m(one.start_lat_deg, one.start_lon_deg, *start_deg) < SAME_START_M)
             for one in past
         ]
         weight = weight * np.where(near, SAME_START_COUNTS, 1.0)

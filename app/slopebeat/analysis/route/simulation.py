@@ -93,6 +93,7 @@ class Runs:
 
     Attributes
     ----------
+    ground_share : how far the ground explains the spread of the heart rate that is foretold, 0 to 1.
     reach_s : (m, n + 1) when each end of a step is reached, the timer running; standing is spread evenly.
     speed_mps : (m, n) while moving. moving_share : (m,) of the time.
     hr_bpm, place_m : (m, k) every ``TIME_STEP_S``; NaN after the end.
@@ -103,6 +104,7 @@ class Runs:
     moving_share: Array
     hr_bpm: Array
     place_m: Array
+    ground_share: float
 
     @property
     def total_s(self) -> Array:
@@ -145,13 +147,15 @@ def simulate(
     work = going.work_w_per_kg(speed, ground.grade, load_kg)
     tell(0.4)
     place, step = _places(ground, reach)
-    hr = _course(work, speed * ground.grade, step, slopes, rng)
-    tell(0.9)
-    over = TIME_STEP_S * np.arange(hr.shape[1]) >= reach[:, -1:]
-    hr[over] = np.nan
-    hr = _as_foretold(hr, cast.mean_bpm[:runs], cast.spread_bpm[:runs])
+    course = _course(work, speed * ground.grade, step, slopes, rng)
+    tell(0.8)
+    course[TIME_STEP_S * np.arange(course.shape[1]) >= reach[:, -1:]] = np.nan
+    spread = cast.spread_bpm[:runs]
+    explained = min(1.0, float(np.median(_spread(course) / spread)) ** 2)
+    course += slopes.wander_bpm * _wander(course.shape, rng)
+    hr = _as_foretold(course, cast.mean_bpm[:runs], spread, explained)
     tell(1.0)
-    return Runs(reach, speed, share, hr, place)
+    return Runs(reach, speed, share, hr, place, explained)
 
 
 def _speeds(
@@ -175,7 +179,7 @@ def _places(ground: Ground, reach: Array) -> tuple[Array, np.ndarray]:
 
 
 def _course(work: Array, rise: Array, step: np.ndarray, slopes: Slopes, rng: np.random.Generator) -> Array:
-    """(m, k) what the ground, the hours and chance do to the heart rate, in bpm."""
+    """(m, k) what the ground and the hours do to the heart rate, in bpm."""
     gain, up, down, slow, hourly = slopes.draw(work.shape[0], rng).T[:, :, None]
     here, climb = (np.take_along_axis(values, step, axis=1) for values in (work, rise))
     direct = gain * here + up * np.maximum(climb, 0.0) + down * np.maximum(-climb, 0.0)
@@ -183,8 +187,7 @@ def _course(work: Array, rise: Array, step: np.ndarray, slopes: Slopes, rng: np.
     late = lag_states(here.T, TIME_STEP_S, SLOW_TAU_S).T - lag_states(here.T, TIME_STEP_S, TAU_S).T
     hr = quick + slow * late
     hr[:, DELAY_STEPS:] = hr[:, :-DELAY_STEPS].copy()
-    hr += hourly * TIME_STEP_S * np.arange(hr.shape[1]) / 3600.0
-    return np.asarray(hr + slopes.wander_bpm * _wander(hr.shape, rng))
+    return np.asarray(hr + hourly * TIME_STEP_S * np.arange(hr.shape[1]) / 3600.0)
 
 
 def _wander(shape: tuple[int, ...], rng: np.random.Generator) -> Array:
@@ -198,8 +201,12 @@ def _wander(shape: tuple[int, ...], rng: np.random.Generator) -> Array:
     return np.asarray(lfilter([1.0], [1.0, -keep], white, axis=1))
 
 
-def _as_foretold(course: Array, mean_bpm: Array, spread_bpm: Array) -> Array:
-    """The courses with the mean and the spread that the forecast drew for each run."""
+def _spread(course: Array) -> Array:
+    return np.asarray(np.nanstd(course, axis=1))
+
+
+def _as_foretold(course: Array, mean_bpm: Array, spread_bpm: Array, explained: float) -> Array:
+    """The courses with the mean drawn for each, and its spread as far as the ground leaves it open."""
     about = course - np.nanmean(course, axis=1, keepdims=True)
-    spread = np.nanstd(about, axis=1)
-    return np.asarray(mean_bpm[:, None] + about * (spread_bpm / np.maximum(spread, 1e-6))[:, None])
+    factor = (spread_bpm / np.maximum(_spread(about), 1e-6)) ** (1.0 - explained)
+    return np.asarray(mean_bpm[:, None] + about * factor[:, None])
