@@ -60,6 +60,11 @@ def test_the_json_answer_carries_causes_intervals_and_the_terrain_fair_row(
     assert row["terrain_fair_low"] < row["terrain_fair_percent"] < row["terrain_fair_high"]
     assert row["drift_low_bpm_per_h"] < row["drift_bpm_per_h"] < row["drift_high_bpm_per_h"]
     assert 20.0 <= row["lag_s"] <= 130.0
+    assert 0.0 <= row["delay_s"] <= 15.0
+    assert row["raw_low"] < row["raw_percent"] < row["raw_high"]
+    # What knows nothing of drifts beforehand is never surer than what does.
+    informed, raw = ((row[f"{name}_low"], row[f"{name}_high"]) for name in ("terrain_fair", "raw"))
+    assert raw[1] - raw[0] >= 0.95 * (informed[1] - informed[0])
     test = values["drift_test"]
     assert set(test) == {"outcome", "percent", "threshold_percent", "reasons"}
     assert test["threshold_percent"] == 5.0

@@ -15,6 +15,7 @@ from slopebeat.analysis.account.next_outing import (
     NoLength,
 )
 from slopebeat.analysis.account.time_account import TimeAccount
+from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.analysis.response.terrain_fair import TerrainFair
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, figure
@@ -253,6 +254,8 @@ def _terrain_fair(fair: TerrainFair) -> Figure:
     if fair.interval_percent is None:
         return Figure(name, value, tr(fair.status.value))
     low, high = (figure(end, 1) for end in fair.interval_percent)
+    if fair.status is not FitStatus.USABLE:
+        value = tr(fair.status.value)
     return Figure(name, value, tr("95 %: {low} to {high} %").format(low=low, high=high))
 
 

@@ -22,17 +22,20 @@ TAU_S, TAU_LOG_SD = 57.6, 0.4
 doi:10.1186/s12938-015-0112-7)."""
 
 DELAYS_S = (0.0, 5.0, 10.0, 15.0)
-"""A delay before the answer starts belongs to the model (Hunt & Wang 2024, from memory); these are alike
-likely [project choice]."""
+"""A first-order answer after a dead time is adequate on treadmill and cycle (Hunt & Wang 2024, F1000Research
+13:894); these delays are alike likely [project choice]."""
 
 SLOW_S = 200.0
-"""Time constant of the slow part of the answer to work: two-part kinetics [project choice]."""
+"""Time constant of the slow part of the answer to work [project choice]; two parts fit better than one
+(doi:10.1186/s12938-021-00875-7)."""
 
 SLOW_SHARE, SLOW_SHARE_SD = 0.20, 0.15
 """The slow part as a share of the whole answer [project choice]."""
 
 DRIFT_BPM_PER_H, DRIFT_SD_BPM_PER_H = 3.0, 3.0
-"""Rise at unchanged work [project choice]: gives nearly all the accuracy, so months are read without it."""
+"""Rise at unchanged work [project choice], about what was measured indoors: 2 % in half an hour at 22 degrees
+(Lafrenz 2008, doi:10.1249/MSS.0b013e3181666ed7), 9 bpm in two hours (Stevenson 2022,
+doi:10.1007/s00421-022-05036-9). It gives nearly all the accuracy, so months are read without it."""
 
 STANDING_BPM, STANDING_SD_BPM, STANDING_AT_S = 75.0, 30.0, 600.0
 """Heart rate ten minutes in at the work of standing, or coasting: weak on purpose [project choice]."""

@@ -6,7 +6,9 @@ import pyqtgraph as pg
 from PySide6.QtCore import QObject, Qt, Signal
 
 from slopebeat.plots.colours import Colours
+from slopebeat.plots.outing.notes_hand import Hand
 from slopebeat.plots.outing.panel import Panel
+from slopebeat.plots.outing.range_box import RangeBox
 
 LEAST_WIDTH_BPM = 1
 """A band is never narrower than this."""
@@ -16,6 +18,30 @@ GRASP_PX = 10
 
 EDGE_BPM = (30, 230)
 """Heart rates an edge may be moved to, those that are not doubted as impossible [project choice]."""
+
+
+class EdgeLine(pg.InfiniteLine):
+    """A level line taken by a drag up or down of a hand that looks.
+
+    Drags along the outing, which move the view, and those for notes and doubts go through it.
+    """
+
+    def __init__(self, box: RangeBox) -> None:
+        super().__init__(angle=0, movable=True)
+        self._box = box
+        self.setZValue(15)
+        self.setCursor(Qt.CursorShape.SizeVerCursor)
+
+    def hoverEvent(self, ev: pg.GraphicsScene.mouseEvents.HoverEvent) -> None:
+        self.setMouseHover(not ev.isExit() and self._box.hand(ev.modifiers()) is Hand.LOOK)
+
+    def mouseDragEvent(self, ev: pg.GraphicsScene.mouseEvents.MouseDragEvent) -> None:
+        if ev.isStart():
+            way = ev.scenePos() - ev.buttonDownScenePos()
+            if abs(way.x()) >= abs(way.y()) or self._box.hand(ev.modifiers()) is not Hand.LOOK:
+                ev.ignore()
+                return
+        super().mouseDragEvent(ev)
 
 
 class BandEdges(QObject):
@@ -29,11 +55,9 @@ class BandEdges(QObject):
 
     def __init__(self, panel: Panel, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self.lower, self.upper = (pg.InfiniteLine(angle=0, movable=True) for _ in range(2))
+        self.lower, self.upper = EdgeLine(panel.range_box), EdgeLine(panel.range_box)
         self.dragging = False
         for line in (self.lower, self.upper):
-            line.setZValue(15)
-            line.setCursor(Qt.CursorShape.SizeVerCursor)
             line.hide()
             panel.add(line)
             line.sigDragged.connect(self._drag)

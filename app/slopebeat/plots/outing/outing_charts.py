@@ -20,6 +20,7 @@ from slopebeat.plots.outing.overlay import Span
 from slopebeat.plots.outing.panel import Panel
 from slopebeat.plots.outing.rate_panel import RatePanel
 from slopebeat.plots.outing.x_scale import XScale
+from slopebeat.plots.text_size import text_share
 from slopebeat.session.outing.view_state import Along
 from slopebeat.session.session import Session
 
@@ -29,6 +30,10 @@ HEIGHTS = (6, 3, 3)
 LEAST_PX, MANY_PX = 4, 60
 """Heights per share: the least, and one no screen exceeds by much, so that shares hold when low
 [project choice]."""
+
+HEART_OF_WINDOW, LEAST_PANEL_PX = 1 / 3, 34
+"""On a low screen the heart rate still gets this share of the window's height, as long as each of the other
+panels keeps so many pixels at the usual text size [project choice]."""
 
 LEAST_X_M = 20.0
 """Along distance, zooming stops here [project choice]."""
@@ -97,9 +102,17 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         layout.setRowPreferredHeight(row, MANY_PX * share)
 
     def _make_room(self) -> None:
-        """What the notes take above the heart rate is taken from all panels, not from it alone."""
+        """What the notes take above the heart rate is taken from all panels, and a low screen's want from
+        the panels under it."""
         lanes, whole = self.heart.lane.maximumHeight(), float(max(self.height(), 1))
         share = HEIGHTS[0] * (whole + lanes) / max(whole - lanes, whole / 2)
+        others = sum(HEIGHTS[1:])
+        body = max(whole - self.rate.bottom.height(), 1.0)
+        heart = min(
+            HEART_OF_WINDOW * self.window().height(), body - 2 * LEAST_PANEL_PX * text_share() - lanes
+        )
+        if 0.0 < heart < body:
+            share = max(share, others * (heart + lanes) / (body - heart - lanes))
         if abs(share - self._heart_share) > 0.01:
             self._heart_share = share
             self._set_share(0, share)
