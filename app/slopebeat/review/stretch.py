@@ -162,5 +162,5 @@ STRETCH_FIGURES: tuple[StretchFigure, ...] = (
     StretchFigure("stretch.hr_max", mark("HR highest"), lambda s: s.hr_max_bpm, _digits(0), "bpm"),
     StretchFigure("stretch.in_band", mark("In band"), lambda s: s.share_in_band, _digits(0, 100.0), "%"),
     StretchFigure("stretch.work", mark("Work"), lambda s: s.work_w_per_kg, _digits(2), "W/kg"),
-    StretchFigure("stretch.beats", mark("Beats"), lambda s: s.beats_per_kj_per_kg, _digits(0), "per kJ/kg"),
+    StretchFigure("stretch.beats", mark("Beats"), lambda s: s.beats_per_kj_per_kg, _digits(0), "kg/kJ"),
 )
