@@ -11,7 +11,7 @@ from typing import Any
 from slopebeat.analysis.months.change import Figure
 from slopebeat.analysis.months.trend import Trend
 from slopebeat.analysis.months.weeks import LEAST_SESSION_S, Choice, Week
-from slopebeat.command.common import add_json_option, give_answer
+from slopebeat.command.common import add_json_option, check_outputs, give_answer
 from slopebeat.command.layout import table
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
@@ -55,6 +55,7 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
 def run(options: argparse.Namespace) -> int:
     """Carry out ``slopebeat months``; a sentence on standard error and 2 for what the user can mend."""
     try:
+        check_outputs((options.json,), (options.library or default_path(),))
         with answering(options.json):
             _answer(options)
     except UserError as problem:

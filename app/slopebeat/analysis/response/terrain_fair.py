@@ -62,8 +62,8 @@ def terrain_fair_decoupling(response: Response) -> TerrainFair:
     if status is FitStatus.USABLE and interval[1] - interval[0] > MOST_INTERVAL_POINTS:
         status = FitStatus.UNDECIDED
         reason = tr(
-            "Anything from {low} to {high} % fits this recording: it is too short, or ground and time "
-            "changed too much alike, to tell."
+            "Anything from {low} to {high} % fits this recording: it is short, or the ground changed along "
+            "with time, or work explains the heart rate poorly."
         ).format(low=figure(interval[0], 1), high=figure(interval[1], 1))
     return TerrainFair(
         status,

@@ -36,7 +36,7 @@ from slopebeat.window.outing.decoupling_panel import DecouplingPanel
 from slopebeat.window.outing.readout import Readout
 from slopebeat.window.outing.recording_panel import RecordingPanel
 from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable, episode_rows
-from slopebeat.window.widgets.parts import card, label
+from slopebeat.window.widgets.parts import button, card, label, row
 from slopebeat.window.widgets.splitter import Splitter
 from slopebeat.window.widgets.wrapping import WrappingRow
 
@@ -189,9 +189,18 @@ class OutingPage(QWidget):
         column.setSpacing(10)
         column.addWidget(self.aim)
         plan_card, plan = card(1, 2)
-        heading = label(tr("Plan  ·  click to move the cursor"), "heading")
+        heading = row(
+            label(tr("Plan"), "heading", tr("Click on the way to move the cursor there")),
+            spacing=6,
+            stretch_last=True,
+        )
         heading.setContentsMargins(11, 8, 11, 0)
-        plan.addWidget(heading)
+        whole = button(
+            tr("Whole way"), "flat", tr("Show all of the track again; so does a double click on it")
+        )
+        whole.clicked.connect(self.plan.show_whole)
+        heading.addWidget(whole)
+        plan.addLayout(heading)
         plan.addWidget(self.plan, 1)
         plan.addWidget(self._plan_key())
         self.plan.setMinimumSize(120, 150)
