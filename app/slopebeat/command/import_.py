@@ -13,6 +13,7 @@ from types import FrameType
 
 from slopebeat.command.common import add_band_options, band_given
 from slopebeat.command.speech import add_speech_options, literally
+from slopebeat.command.terminal import EXIT_STOPPED
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.bands import Band
@@ -118,15 +119,16 @@ def summary_lines(report: ImportReport) -> list[str]:
 
 def _ending(report: ImportReport) -> int:
     """The exit status, with a sentence where it is not 0."""
-    sentence = report.fault
+    sentence, status = report.fault, EXIT_FAULT
     if report.cancelled:
         sentence = tr("The import was stopped; give the same command again to go on.")
+        status = EXIT_STOPPED
     elif sentence is None and not report.imported and not report.duplicates:
         sentence = tr("Nothing was imported: no recording could be read.")
     if sentence is None:
         return EXIT_OK
     print(sentence, file=sys.stderr)
-    return EXIT_FAULT
+    return status
 
 
 def _athlete(library: Library, name: str | None) -> Athlete:

@@ -18,15 +18,17 @@ from slopebeat.command.common import (
     add_json_option,
     athlete_of,
     band_given,
+    check_outputs,
     give_answer,
-    save,
 )
 from slopebeat.command.plan_progress import ProgressLine
 from slopebeat.command.plan_text import as_text
 from slopebeat.command.speech import add_speech_options, answering
+from slopebeat.command.terminal import EXIT_STOPPED
+from slopebeat.disk.writing import write_whole
 from slopebeat.files.reading import read_recordings
 from slopebeat.files.xml.route import read_routes
-from slopebeat.library.store import Library
+from slopebeat.library.store import Library, default_path
 from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, Aim
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr, trn
@@ -38,8 +40,7 @@ from slopebeat.review.planning.export import as_values, plan_gpx
 from slopebeat.review.planning.library import LATEST_OUTINGS, learn
 from slopebeat.review.planning.planning import evidence_from, plan_route
 
-EXIT_OK, EXIT_WRONG, EXIT_STOPPED = 0, 2, 130
-"""Stopped by Ctrl+C is 128 and the number of the signal, as shells have it (POSIX, 2.8.2)."""
+EXIT_OK, EXIT_WRONG = 0, 2
 
 GROUNDS = {"foot": Ground.FOOT, "bike": Ground.BIKE}
 
@@ -123,11 +124,15 @@ def run(options: argparse.Namespace) -> int:
     """
     line = ProgressLine()
     try:
+        check_outputs(
+            (options.json, options.gpx),
+            (options.route, options.library or default_path(), *(options.recordings or ())),
+        )
         with answering(options.json):
             plan, route = _planned(options, line)
         line.clear()
         if options.gpx is not None:
-            save(options.gpx, plan_gpx(plan, route))
+            write_whole(options.gpx, plan_gpx(plan, route))
         with answering(options.json):
             give_answer(options.json, lambda: as_text(plan), lambda: as_values(plan))
     except UserError as problem:

@@ -10,13 +10,13 @@ from dataclasses import replace
 from pathlib import Path
 
 from slopebeat.command.answers import as_values
-from slopebeat.command.common import add_band_options, add_json_option, athlete_of, give_answer
+from slopebeat.command.common import add_band_options, add_json_option, athlete_of, check_outputs, give_answer
 from slopebeat.command.kept import kept_book
 from slopebeat.command.review_text import as_text
 from slopebeat.command.speech import add_speech_options, answering, literally
 from slopebeat.files.reading import read
 from slopebeat.library.notebooks import Notebook
-from slopebeat.library.store import Library
+from slopebeat.library.store import Library, default_path
 from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, DEFAULT_TARGET_S, Aim
 from slopebeat.model.bands import Band, band_from_hr_max, band_from_reserve, parse_band
 from slopebeat.model.errors import UserError
@@ -25,7 +25,7 @@ from slopebeat.model.measures import plain
 from slopebeat.model.notes import Note, present
 from slopebeat.model.recording import Recording
 from slopebeat.review.earlier import with_earlier
-from slopebeat.review.export.tables import write_csv_folder
+from slopebeat.review.export.tables import TABLE_NAMES, write_csv_folder
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.summary import COMPUTATION_VERSION
 
@@ -104,6 +104,11 @@ def _add_files(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Carry out ``slopebeat review``; a sentence on standard error and 2 for what the user can mend."""
     try:
+        tables = [] if options.csv is None else [options.csv / name for name in TABLE_NAMES]
+        check_outputs(
+            (options.json, options.html, options.pdf, *tables),
+            (options.file, options.library or default_path()),
+        )
         if options.json is not None:
             with answering(options.json):
                 _answer(options)
