@@ -176,3 +176,13 @@ def test_no_damaged_file_is_written_over(tmp_path: Path, caplog: pytest.LogCaptu
 
 def test_without_a_path_the_users_own_folder_is_used(tmp_path: Path) -> None:
     assert Path.home() in Settings().path.parents
+
+
+def test_settings_nested_without_end_fall_back_and_are_set_aside(
+    tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    path = tmp_path / "settings.json"
+    path.write_text("[" * 100_000, encoding="utf-8")
+    assert Settings(path).entered == Entered()
+    assert (tmp_path / "settings.damaged-1.json").is_file()
+    caplog.clear()
