@@ -188,3 +188,13 @@ def test_settings_are_their_owners_alone_and_those_left_open_are_closed(tmp_path
     path.chmod(0o644)
     Settings(path)
     assert stat.S_IMODE(path.stat().st_mode) == 0o600
+
+
+def test_settings_nested_without_end_fall_back_and_are_set_aside(
+    tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    path = tmp_path / "settings.json"
+    path.write_text("[" * 100_000, encoding="utf-8")
+    assert Settings(path).entered == Entered()
+    assert (tmp_path / "settings.damaged-1.json").is_file()
+    caplog.clear()
