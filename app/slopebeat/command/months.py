@@ -20,6 +20,7 @@ from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure as number_text
 from slopebeat.model.people import Athlete, Ground
 from slopebeat.review.answer import cautions
+from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.months import Months, Series, review_months
 from slopebeat.review.summary import COMPUTATION_VERSION
 
@@ -67,11 +68,15 @@ def _answer(options: argparse.Namespace) -> None:
     with Library.open(options.library or default_path()) as library:
         athlete = _athlete(library, options.athlete)
         summaries = library.results.summaries(athlete.identity).values()
+        if library.damage.sentences:
+            # A result that cannot be read is computed anew from the file kept of it.
+            recompute(library, athlete.identity)
+            summaries = library.results.summaries(athlete.identity).values()
         missing = library.outings.count(athlete.identity) - len(summaries)
         stale = len(library.stale_outings(COMPUTATION_VERSION, athlete.identity)) - missing
     choice = Choice(ground=GROUNDS.get(options.ground))
     months = review_months(summaries, athlete.minutes_per_week, athlete.sessions_per_week, choice)
-    notes = _notes(missing, stale)
+    notes = (*library.damage.sentences, *_notes(missing, stale))
     give_answer(
         options.json, lambda: as_text(athlete, months, notes), lambda: as_values(athlete, months, notes)
     )

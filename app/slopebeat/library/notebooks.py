@@ -16,6 +16,7 @@ import platformdirs
 from slopebeat.disk.writing import write_whole
 from slopebeat.library.copies import kept_name
 from slopebeat.library.outings import marks_of, marks_text
+from slopebeat.library.sound import UNREADABLE, checked
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark
@@ -88,10 +89,10 @@ class Notebooks:
         except OSError as problem:
             raise _fault(path, problem) from problem
         try:
-            return _from_values(json.loads(text), path), ""
+            return checked(_from_values(json.loads(text), path)), ""
         except NotebookFault:
             raise
-        except (UserError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        except UNREADABLE:
             aside = kept_name(path, "damaged")
             try:
                 os.replace(path, aside)
@@ -149,6 +150,8 @@ def _from_values(values: Any, path: Path) -> Notebook:
             ).format(path=path)
         )
     load = values["load"]
+    if load is not None and not (isinstance(load, list) and len(load) == 2):
+        raise TypeError("a load is kilograms and until when")
     title = values["title"]
     if not (title is None or isinstance(title, str)):
         raise TypeError("a title is text")

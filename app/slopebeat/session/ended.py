@@ -89,7 +89,7 @@ class RunningNote(QObject):
             lock = _lock_of(path)
             if not lock.tryLock(0):
                 continue
-            with suppress(OSError, ValueError, TypeError, KeyError):
+            with suppress(OSError, ValueError, TypeError, KeyError, RecursionError):
                 place = _place_of(json.loads(path.read_text(encoding="utf-8")))
                 yield path.stat().st_mtime, place
             path.unlink(missing_ok=True)

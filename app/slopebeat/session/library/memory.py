@@ -42,5 +42,5 @@ class LibraryMemory:
             self.path, self.athlete = Path(str(content["library"])), str(content["athlete"])
         except FileNotFoundError:
             return
-        except (OSError, ValueError, TypeError, KeyError) as error:
+        except (OSError, ValueError, TypeError, KeyError, RecursionError) as error:
             _log.info("%s not readable: %s", self.file, error)
