@@ -74,9 +74,7 @@ def _timer_off_climbs(column: dict[str, Array], broken_s: Array) -> list[Mark]:
     with np.errstate(invalid="ignore"):
         risen = (np.abs(np.diff(height)) >= TIMER_OFF_M) & (broken_s[:-1] > TIMER_OFF_S)
         risen &= ~(far < TIMER_OFF_M)
-    return [
-        _mark(t[i], t[i + 1], Channel.ELEVATION, Reason.TIMER_OFF_CLIMB) for i in np.flatnonzero(risen)
-    ]
+    return [_mark(t[i], t[i + 1], Channel.ELEVATION, Reason.TIMER_OFF_CLIMB) for i in np.flatnonzero(risen)]
 
 
 def _power_of_zeros(column: dict[str, Array], broken_s: Array) -> list[Mark]:

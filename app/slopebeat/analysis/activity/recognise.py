@@ -1,7 +1,7 @@
 """What was done: physics first, the file's word only where they are silent.
 
-Speeds, steps and climbing tell a ride from a run and a run from a walk; all limits are project choices, measured
-on outings whose sport is known.
+Speeds, steps and climbing tell a ride from a run and a run from a walk; all limits are project choices,
+measured on outings whose sport is known.
 """
 
 from __future__ import annotations
@@ -66,11 +66,14 @@ class Recognised:
     @property
     def contradicts(self) -> bool:
         """Something else was done than the file says: on other ground, or not of the athlete's own."""
-        return self.said is not None and not self.by_hand and self.kind is not self.said and (
-            not {self.kind, self.said} <= {Activity.RUN, Activity.MIXED, Activity.WALK}
-            or {self.kind, self.said} == {Activity.RUN, Activity.WALK}
-        )
+        told = {self.kind, self.said}
+        if self.said is None or self.by_hand or len(told) == 1 or self.kind in SILENT:
+            return False
+        return not told <= {Activity.RUN, Activity.MIXED, Activity.WALK} or Activity.MIXED not in told
 
+
+SILENT = (Activity.FRAGMENT, Activity.HEART_ONLY)
+"""What says nothing against the file's word."""
 
 SAID = {
     Sport.WALKING: Activity.WALK,
@@ -82,7 +85,9 @@ SAID = {
 }
 
 
-def recognise(recording: Recording, track: Track, step_rate_per_min: Array, by_hand: bool = False) -> Recognised:
+def recognise(
+    recording: Recording, track: Track, step_rate_per_min: Array, by_hand: bool = False
+) -> Recognised:
     """What was done.
 
     Parameters

@@ -1,11 +1,9 @@
-"""Heart rate that earlier outings of the athlete show to be wrong, where they held such work, ground and hours.
+"""Heart rate that earlier outings show to be wrong, where they held such work, ground and hours.
 
 Thresholds are project choices, made where heart rate was labelled by hand.
 """
 
 from __future__ import annotations
-
-import numpy as np
 
 from slopebeat.analysis.doubts.heart_rate import BRIDGED_S, LEAST_S
 from slopebeat.analysis.doubts.steps import Mask, OutingSteps, filled, lasting

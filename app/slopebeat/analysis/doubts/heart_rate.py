@@ -1,7 +1,8 @@
 """Heart rate one recording shows by itself to be wrong, beside what changes of single records show.
 
-Every threshold is a project choice, made where heart rate was labelled by hand: few stretches are doubted, and
-nearly all of them are wrong; most of what is wrong lies within 15 bpm of what work explains and stays unseen.
+Every threshold is a project choice, made where heart rate was labelled by hand: few stretches are doubted,
+and nearly all of them are wrong; most of what is wrong lies within 15 bpm of what work explains and stays
+unseen.
 """
 
 from __future__ import annotations
@@ -13,7 +14,8 @@ from slopebeat.model.marks import Reason
 from slopebeat.model.track import Array
 
 RUNNING_STEPS_PER_MIN, RESTING_BPM = 140.0, 100.0
-"""Nobody runs at a lower heart rate than this at such a step rate; once the start is over [project choice]."""
+"""Once the start is over nobody runs at a lower heart rate than this at such a step rate
+[project choice]."""
 
 LEAST_S, BRIDGED_S = 60.0, 20.0
 """A doubtful stretch lasts this long, breaks of the second length bridged [project choice]."""
@@ -121,7 +123,10 @@ def wrong_side(steps: OutingSteps, line: Array | None) -> Mask:
         return out
     off = filled(steps.hr_bpm, 3) - line
     for first, last in _jumps(steps):
-        before, after = abs(float(np.median(off[last - 12 : first]))), abs(float(np.median(off[last : last + 12])))
+        before, after = (
+            abs(float(np.median(off[last - 12 : first]))),
+            abs(float(np.median(off[last : last + 12]))),
+        )
         if abs(after - before) < SIDE_BPM:
             continue
         step, at = (1, last) if after > before else (-1, first)

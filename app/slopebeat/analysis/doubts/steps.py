@@ -1,4 +1,4 @@
-"""Heart rate, work and step rate of one outing on even steps, as the rules on doubtful heart rate read them."""
+"""Heart rate, work and step rate of one outing on even steps, as the rules on doubts read them."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ class OutingSteps:
 
     @property
     def t_s(self) -> Array:
-        return STEP_S * (np.arange(self.hr_bpm.size) + 0.5)
+        return STEP_S * (np.arange(self.hr_bpm.size, dtype=np.float64) + 0.5)
 
     @property
     def live(self) -> Mask:
@@ -87,7 +87,7 @@ def outing_steps(track: Track, work_w_per_kg: Array, step_rate_per_min: Array) -
         known = np.isfinite(values)
         seconds = held_integral(track.t_s, track.recorded_s, known.astype(float), edges)
         total = held_integral(track.t_s, track.recorded_s, np.where(known, values, 0.0), edges)
-        return np.divide(total, seconds, out=np.full_like(total, np.nan), where=seconds > 1e-6)
+        return np.asarray(np.divide(total, seconds, out=np.full_like(total, np.nan), where=seconds > 1e-6))
 
     def seconds(mask: Mask) -> Array:
         return held_integral(track.t_s, track.recorded_s, mask.astype(float), edges)
@@ -109,7 +109,7 @@ def lasting(mask: Mask, least_s: float, bridged_s: float = 0.0) -> Mask:
     out = np.asarray(mask, dtype=bool).copy()
     if bridged_s > 0.0:
         for first, last in runs(~out):
-            if 0 < first and last < out.size and (last - first) * STEP_S <= bridged_s:
+            if first > 0 and last < out.size and (last - first) * STEP_S <= bridged_s:
                 out[first:last] = True
     for first, last in runs(out):
         if (last - first) * STEP_S < least_s:
@@ -124,13 +124,15 @@ def runs(mask: Mask) -> list[tuple[int, int]]:
 
 
 def filled(values: Array, size: int = 13) -> Array:
-    """Running median over ``size`` steps, straight lines across what is unknown; zeros where nothing is known."""
+    """Running median over ``size`` steps, straight lines across what is unknown; else zeros."""
     from scipy.ndimage import median_filter
 
     known = np.flatnonzero(np.isfinite(values))
     if known.size < 2:
         return np.zeros(values.size)
-    return np.asarray(median_filter(np.interp(np.arange(values.size), known, values[known]), size, mode="nearest"))
+    return np.asarray(
+        median_filter(np.interp(np.arange(values.size), known, values[known]), size, mode="nearest")
+    )
 
 
 def spans_of(mask: Mask) -> Spans:

@@ -10,8 +10,8 @@ from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array, Track
 
 MOST_W_PER_KG = {False: 25.0, True: 12.0}
-"""By on_bike, for a whole minute [project choice]: on foot about 72 ml of oxygen per kg and minute at 20.9 J/ml,
-both from memory; on a bike more than the best riders hold for a minute, from memory."""
+"""By on_bike, for a whole minute [project choice]: on foot about 72 ml of oxygen per kg and minute at 20.9 J
+per ml, both from memory; on a bike more than the best riders hold for a minute, from memory."""
 
 MINUTE_S = 60.0
 
@@ -24,7 +24,7 @@ RESTING_LIFT_MPS, RESTING_LIFT_BPM = 1000.0 / 3600.0, 100.0
 
 
 def doubtful_work(track: Track, work_w_per_kg: Array) -> dict[Reason, Spans]:
-    """Stretches of work that cannot be, and of climbs that were not climbed; whole minutes, never over a pause.
+    """Stretches of work that cannot be, and of climbs nobody climbed; whole minutes, never over a pause.
 
     Work from a power meter is measured, not told from ground, and is doubted for its amount alone.
     """
