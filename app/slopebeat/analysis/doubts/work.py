@@ -64,7 +64,8 @@ def _without_break(track: Track, window_s: float) -> Mask:
     first, last = _window(track, window_s)
     t = track.t_s
     inside = (t >= window_s / 2) & (t <= t[-1] - window_s / 2)
-    return np.asarray(inside & (broken[last] == broken[first]))
+    # The window may begin in a pause after the sample before it.
+    return np.asarray(inside & (broken[last] == broken[np.maximum(first - 1, 0)]))
 
 
 def _window(track: Track, window_s: float) -> tuple[np.ndarray, np.ndarray]:

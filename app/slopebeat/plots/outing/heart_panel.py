@@ -134,6 +134,8 @@ def _foretold(review: Review) -> Array:
 def _caption(review: Review, any_heart_rate: bool, fitted: bool) -> str:
     if not any_heart_rate:
         return tr("Heart rate, bpm: none in this recording")
+    if not fitted and any(mark.reason in BY_EARLIER and mark.counts for mark in review.marks):
+        return tr("Heart rate, bpm  ·  dashed line: foretold by earlier outings")
     if not fitted:
         return tr("Heart rate, bpm")
     status = review.response.status
