@@ -135,3 +135,33 @@ def test_the_start_beside_the_program_knows_which_calls_open_no_window() -> None
         [sys.executable, "-c", ask], cwd=ROOT, capture_output=True, text=True, check=True, timeout=60
     )
     assert done.stdout.split() == sorted(NAMES)
+
+
+@pytest.mark.parametrize("stage", ["bootstrap", "program"])
+def test_ctrl_c_at_the_start_beside_the_program(stage: str, tmp_path: Path) -> None:
+    """While it sets up it ends at once; later the status is that of the program, which was told as well."""
+    (tmp_path / "run.py").write_bytes((ROOT / "app" / "run.py").read_bytes())
+    waits = "print('begun', flush=True); import time; time.sleep(60)"
+    program = tmp_path / "program"
+    lines = (
+        f"#!{sys.executable}",
+        "import signal, sys",
+        "try:",
+        "  signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})",
+        f"  {waits}",
+        "except KeyboardInterrupt:",
+        "  sys.exit(7)",
+    )
+    program.write_text("\n".join(lines))
+    program.chmod(0o755)
+    body = waits if stage == "bootstrap" else f"return {str(program)!r}"
+    (tmp_path / "bootstrap.py").write_text(f"def prepare(**_offscreen):\n    {body}\n")
+    command = [sys.executable, str(tmp_path / "run.py"), "review", "x"]
+    with subprocess.Popen(
+        command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, start_new_session=True
+    ) as process:
+        assert process.stdout is not None
+        assert process.stdout.readline() == b"begun\n"
+        os.killpg(process.pid, signal.SIGINT)
+        told = process.communicate(timeout=60)[1]
+    assert (process.returncode, told) == (130 if stage == "bootstrap" else 7, b"")
