@@ -137,7 +137,7 @@ def test_work_that_only_rises_with_time_is_undecided_and_still_gives_its_number(
     fair = terrain_fair_decoupling(response)
     assert fair.status is FitStatus.UNDECIDED
     assert response.status is FitStatus.USABLE
-    assert "the ground changed along with time" in fair.reason
+    assert "ground and time changed alike" in fair.reason
     low, high = fair.interval_percent
     assert low < 0.0 < high, "no drift at all is among what may be"
     assert high - low > MOST_INTERVAL_POINTS

@@ -61,6 +61,7 @@ LADDER = (
     Limits(4, 4, 6, 3, 160),
     Limits(3, 3, 4, 2, 160),
     Limits(2, 2, 2, 1, 110),
+    Limits(1, 1, 1, 1, 110),
 )
 """From a roomy page to a full one: the first that fits on A4 is taken."""
 

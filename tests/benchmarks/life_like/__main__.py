@@ -67,8 +67,10 @@ def rmse(rows: list[Row], key: str) -> float:
 
 
 def cover(ends: list[tuple[float, float]]) -> float:
+    """Share of the intervals given that hold the truth, %."""
     low, high = np.array(ends).T
-    return float(100.0 * np.mean((low <= 0.0) & (high >= 0.0) | np.isnan(low)))
+    given = ~np.isnan(low)
+    return float(100.0 * np.mean((low <= 0.0)[given] & (high >= 0.0)[given])) if given.any() else np.nan
 
 
 def width(ends: list[tuple[float, float]]) -> float:
