@@ -6,6 +6,56 @@ from slopebeat.model.language import mark
 from slopebeat.review.help.explanation import Explanation, Topic
 from slopebeat.review.help.outing import PROJECT_CHOICE
 
+STRETCHES = Topic(
+    "stretches",
+    mark("A stretch measured"),
+    (
+        Explanation("stretch.start", mark("Begins at"), mark("Time from the first record to its start.")),
+        Explanation("stretch.recorded", mark("Recorded"), mark("Without pauses and gaps.")),
+        Explanation("stretch.moving", mark("Moving"), mark("Recorded time without standing.")),
+        Explanation("stretch.distance", mark("Distance"), mark("Along the ground, from end to end.")),
+        Explanation(
+            "stretch.ascent",
+            mark("Ascent"),
+            mark("Metres up on the stretch, in steps of 2 m."),
+            mark("Counted like the ascent of the outing, so that the jitter of the sensor is not summed up."),
+            PROJECT_CHOICE,
+        ),
+        Explanation("stretch.descent", mark("Descent"), mark("Metres down on the stretch, in steps of 2 m.")),
+        Explanation(
+            "stretch.grade",
+            mark("Grade"),
+            mark("Rise from end to end over the distance."),
+            mark("What goes up and down again inside the stretch does not show in it."),
+        ),
+        Explanation("stretch.speed", mark("Speed"), mark("Distance over moving time.")),
+        Explanation("stretch.vertical", mark("Vertical"), mark("Rise from end to end over moving time.")),
+        Explanation(
+            "stretch.hr_mean", mark("Mean heart rate"), mark("Of the trusted heart rate, by recorded time.")
+        ),
+        Explanation("stretch.hr_max", mark("Highest heart rate"), mark("Of the trusted heart rate.")),
+        Explanation("stretch.in_band", mark("In band"), mark("Share of its time with trusted heart rate.")),
+        Explanation(
+            "stretch.work", mark("Work"), mark("Mean work rate while moving; absent where half is unknown.")
+        ),
+        Explanation(
+            "stretch.beats",
+            mark("Beats per work"),
+            mark("Heart beats for each kilojoule of work per kilogram, while moving."),
+            mark(
+                "Mean heart rate over mean work rate of the moving time. Fewer beats for the same work say "
+                "that the work was easier for the heart."
+            ),
+            PROJECT_CHOICE,
+            mark(
+                "The heart answers late, and at little work it beats mostly for the body at rest: compare "
+                "stretches of several minutes and of much the same work. Work from a power meter and "
+                "modelled work do not compare."
+            ),
+        ),
+    ),
+)
+
 CLIMBS = Topic(
     "climbs",
     mark("Climbs"),
