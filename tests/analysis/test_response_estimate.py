@@ -95,11 +95,11 @@ def test_the_weights_of_two_errors_are_their_odds_under_dense_marginal_likelihoo
     monkeypatch.setattr(estimate, "TAUS_S", np.array([54.8]))
     monkeypatch.setattr(estimate, "DELAYS_S", (0.0,))
     monkeypatch.setattr(estimate, "NOISES", noises)
-    monkeypatch.setattr(estimate, "_error_variance", lambda gram, n: np.full(len(gram), 0.5))
+    monkeypatch.setattr(estimate, "_error_variance", lambda gram, n: np.full(len(gram), 1.0))
     got = find_answers(bins).informed
     logs = []
     for noise in noises:
-        model = dense_model(bins, bins.inputs(54.8, 0.0), 0.5 * shape_of(bins.t_s, noise))
+        model = dense_model(bins, bins.inputs(54.8, 0.0), 1.0 * shape_of(bins.t_s, noise))
         rows, seen, error, means, of_prior = model
         logs.append(multivariate_normal.logpdf(seen, rows @ means, error + rows @ of_prior @ rows.T))
     odds = np.exp(logs[0] - logs[1])
