@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import logging
 import shutil
+from contextlib import suppress
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
@@ -75,6 +76,9 @@ class Settings:
         except (OSError, UnicodeDecodeError) as error:
             self._repair(f"all of it ({error})")
             return
+        # Heart rates and masses are nobody else's; earlier versions left the file open to all.
+        with suppress(OSError):
+            self.path.chmod(0o600)
         self.entered, self.preferences = reader.entered(), reader.preferences()
         self.author = reader.author()
         self.layout, self.recent = reader.layout(), reader.recent(MOST_RECENT)
