@@ -1,4 +1,4 @@
-"""The banded solution against dense ones, written from the model alone."""
+"""The banded solution against dense ones, written from the model alone, and against published kinetics."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from scipy.stats import multivariate_normal
 from response_made import track_of, true_hr, work_at
 from slopebeat.analysis.response import estimate, priors
 from slopebeat.analysis.response.estimate import Bins, find_answers
+from slopebeat.analysis.response.fit import fit_response
 from slopebeat.analysis.response.grid import make_grid
 from slopebeat.analysis.response.kinetics import LaggedInputs
 from slopebeat.analysis.response.noise import Noise
@@ -113,3 +114,27 @@ def test_the_weights_of_two_errors_are_their_odds_under_dense_marginal_likelihoo
         logs.append(multivariate_normal.logpdf(np.append(hr, 75.0), rows @ means, matrix))
     odds = np.exp(logs[0] - logs[1])
     assert got.weight[0] / got.weight[1] == pytest.approx(odds, rel=0.02)
+
+
+def test_published_treadmill_kinetics_come_back():
+    """Hunt 2015, doi:10.1186/s12938-015-0112-7: 57.6 s (95 %: 50.9 to 64.3), 24.2 bpm per m/s (21.9 to 26.6).
+
+    The answer to steps of speed in closed form, with the 2.27 bpm that a first-order model leaves
+    (doi:10.1186/s12938-021-00875-7).
+    """
+    t = np.arange(3600.0)
+    rng = np.random.default_rng(12)
+    speeds = np.repeat(rng.choice([2.2, 2.6, 3.0], 15), 240)
+    hr = np.full(t.size, 130.0)
+    for k in range(1, 15):
+        begun = t >= 240.0 * k
+        step = speeds[240 * k] - speeds[240 * k - 1]
+        hr[begun] += 24.2 * step * (1.0 - np.exp(-(t[begun] + 0.5 - 240.0 * k) / 57.6))
+    none = np.zeros_like(t)
+    track = track_of(t, hr + rng.normal(0.0, 2.27, t.size), vertical_speed_mps=none, grade=none)
+    # On level ground a runner's cost is 3.6 J/kg a metre (Minetti 2002) above standing.
+    response = fit_response(track, 1.44 + 3.6 * speeds)
+    assert 50.9 <= response.tau_s <= 64.3
+    assert 21.9 <= 3.6 * response.work_bpm_per_w_kg <= 26.6
+    low, high = response.drift_interval_bpm_per_h
+    assert low <= 0.0 <= high
