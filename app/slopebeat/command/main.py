@@ -7,14 +7,14 @@ import sys
 from collections.abc import Sequence
 
 from slopebeat import __version__
-from slopebeat.command import desktop, import_, months, plan, review
+from slopebeat.command import archive, desktop, import_, library, months, plan, review
 from slopebeat.command.speech import add_speech_options, asked, parser_speaking, speaking
 from slopebeat.command.terminal import EXIT_WRONG, at_terminal
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.measures import System
 
-COMMANDS = (review, import_, months, plan, desktop)
+COMMANDS = (review, import_, months, plan, archive, library, desktop)
 """Modules that each describe and run one command."""
 
 NAMES = frozenset(module.__name__.rsplit(".", 1)[-1].rstrip("_") for module in COMMANDS)

@@ -159,7 +159,11 @@ class Library:
         if _is_same(target, self.path):
             raise LibraryFault(tr("A backup needs another file than the library itself."))
         with told(target):
-            copy_to(self._connections.current(), target)
+            place = target.resolve()  # What a link points to is replaced, not the link.
+            if place.exists() and not _may_be_backup(place):
+                refusal = tr("{path} is no backup of a library and is not written over; choose another name.")
+                raise LibraryFault(refusal.format(path=target))
+            copy_to(self._connections.current(), place)
 
     def close(self) -> None:
         """Close the connections of all threads; none may be using one."""
@@ -238,6 +242,14 @@ def _check_file(path: Path) -> None:
         ) from problem
     if head != _MAGIC:
         raise LibraryFault(tr("{path} is not a library of this program.").format(path=path))
+
+
+def _may_be_backup(path: Path) -> bool:
+    """Whether a backup may take the place of a file: of an older backup or of nothing."""
+    if not path.is_file():
+        return False
+    with path.open("rb") as stream:
+        return stream.read(len(_MAGIC)) in (_MAGIC, b"")
 
 
 def _publish(part: Path, path: Path) -> None:
