@@ -54,6 +54,9 @@ def _leaving_at_once() -> Iterator[None]:
         yield  # who started this process wants something else
         return
     signal.signal(signal.SIGINT, leave)
+    if hasattr(signal, "pthread_sigmask"):
+        # Who starts this holds Ctrl-C back until there is somebody to answer it.
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
     try:
         yield
     finally:
