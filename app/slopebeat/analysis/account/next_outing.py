@@ -56,9 +56,9 @@ DAY_BPM, DAY_DF = 4.5, 6
 MOST_SHAPES = 12
 """Latest outings that lend the shape of their heart rate [project choice]."""
 
-MEMORY_S = 240.0
+MEMORY_S = 120.0
 """Minutes in and out of band come in spells of this length: a stretch differs from the whole outing by it
-[project choice, measured]."""
+[project choice, measured: with twice that the interval holds more often than it says]."""
 
 LEAST_SHARE = 0.01
 """A smaller share in band is no outing anyone plans with [project choice]."""

@@ -71,20 +71,36 @@ CLIMBS = Topic(
             PROJECT_CHOICE,
         ),
         Explanation("climb.from", mark("From"), mark("Time at the foot.")),
-        Explanation("climb.lasts", mark("Lasts"), mark("Time from foot to top.")),
+        Explanation(
+            "climb.moving",
+            mark("Moving"),
+            mark("Recorded time from foot to top, without standing."),
+            mark(
+                "A climb ends when its top is first reached; a rest taken there, and pauses, are no part "
+                "of it."
+            ),
+        ),
+        Explanation(
+            "climb.standing", mark("Standing"), mark("Recorded time on the climb that was spent standing.")
+        ),
         Explanation("climb.gain", mark("Gain"), mark("Elevation gained from foot to top.")),
         Explanation("climb.length", mark("Length"), mark("Distance along the ground.")),
-        Explanation("climb.grade", mark("Grade"), mark("Gain over length.")),
-        Explanation("climb.steepest", mark("Steepest"), mark("Steepest 100 m.")),
+        Explanation("climb.grade", mark("Grade"), mark("Rise over the ground really covered.")),
+        Explanation("climb.steepest", mark("Steepest"), mark("Steepest 100 m of ground really covered.")),
         Explanation(
             "climb.vertical",
             mark("Vertical"),
-            mark("Gain over recorded time."),
-            mark("Vertical speed = gain / recorded time from foot to top, stops included."),
+            mark("Gain over moving time."),
+            mark("Vertical speed = gain / moving time from foot to top; standing is shown apart."),
         ),
-        Explanation("climb.hr_foot", mark("HR\nfoot"), mark("Heart rate at the foot, bpm.")),
-        Explanation("climb.hr_top", mark("HR\ntop"), mark("Heart rate at the top, bpm.")),
-        Explanation("climb.above", mark("Share\nabove"), mark("Share of the climb over the band.")),
+        Explanation("climb.hr_mean", mark("HR\nmean"), mark("Mean heart rate from foot to top, bpm.")),
+        Explanation("climb.hr_max", mark("HR\nhighest"), mark("Highest heart rate from foot to top, bpm.")),
+        Explanation(
+            "climb.above",
+            mark("Share\nabove"),
+            mark("Share of the climb over the band."),
+            mark("Of its time with trusted heart rate; not told where that is under half of it."),
+        ),
         Explanation(
             "climb.exit",
             mark("Band left\nafter"),
@@ -235,9 +251,10 @@ DECOUPLING = Topic(
                 "L(work)) + error, on means of half a minute. L follows with a delay and a time constant "
                 "found in the fit, L200 with one of 200 s: a part of the answer comes slowly. Errors are "
                 "remembered for seconds to hours. Decoupling = 100 (1 - early / late), both for the mean "
-                "work of the outing. The drift d is given in bpm per hour. Undecided means that the "
-                "interval is wider than 8 points: the figure is then no answer, and shown small. Figures "
-                "kept for months are computed without what is known of drifts beforehand."
+                "work of the outing. The drift d is given in bpm per hour. After 30 s and more of pause "
+                "or gap as much again is left out, at most 3 minutes. Undecided means that the interval "
+                "is wider than 8 points: the figure is then no answer, and shown small. Figures kept for "
+                "months are computed without what is known of drifts beforehand."
             ),
             mark("A definition of this program, checked against simulated outings of known drift."),
             mark(
