@@ -39,7 +39,8 @@ def test_a_steep_slow_run_without_steps_is_a_hike() -> None:
 
 def test_wheels_are_told_by_speed_and_by_the_length_of_steps() -> None:
     ride = recording(T, speed=8.0, sport=Sport.RUNNING)
-    assert told(ride).kind is Activity.RIDE and told(ride).contradicts
+    assert told(ride).kind is Activity.RIDE
+    assert told(ride).contradicts
     fast_run = recording(T, speed=5.0, sport=Sport.RUNNING, cadence_rpm=np.full(T.shape, 95.0))
     assert told(fast_run).kind is Activity.RUN
 

@@ -32,11 +32,14 @@ def test_an_electric_bicycle_is_doubted_on_its_own_channel_and_can_be_used_after
     ride = replace(recording(T, speed=6.0, sport=Sport.CYCLING), said="cycling/e_bike_fitness")
     review = review_recording(ride, Aim())
     (mark,) = [m for m in review.marks if m.channel is Channel.WORK]
-    assert mark.reason is Reason.ELECTRIC and np.isnan(review.work_w_per_kg).all()
-    assert review.work_source is None and evidence_of(review).kind == "electric"
+    assert mark.reason is Reason.ELECTRIC
+    assert np.isnan(review.work_w_per_kg).all()
+    assert review.work_source is None
+    assert evidence_of(review).kind == "electric"
     used = review_recording(ride, Aim(), (replace(mark, state=MarkState.REJECTED),))
     assert np.isfinite(moving_work(used)).all()
-    assert used.recognised.kind is Activity.RIDE and used.work_source == "model"
+    assert used.recognised.kind is Activity.RIDE
+    assert used.work_source == "model"
 
 
 def test_skiing_has_time_and_heart_rate_and_no_work() -> None:
@@ -53,7 +56,8 @@ def test_a_ride_recorded_as_a_run_has_no_work_until_it_is_put_right() -> None:
     assert np.isnan(moving_work(review)).all()
     assert any("run" in warning and "ride" in warning for warning in review.warnings)
     right = review_recording(ride, Aim(), notes=(sport_note(Sport.CYCLING),))
-    assert right.track.on_bike and np.isfinite(moving_work(right)).all()
+    assert right.track.on_bike
+    assert np.isfinite(moving_work(right)).all()
     assert right.recording.sport is Sport.CYCLING
     assert not any("recorded as" in warning or "file says" in warning for warning in right.warnings)
 
@@ -73,7 +77,8 @@ def test_ground_can_be_declared_where_there_is_no_elevation(percent: float) -> N
     """A treadmill: the published costs at its speed and grade (Looney 2019, Minetti 2002) hold throughout."""
     made = recording(T, speed=1.4, elevation=lambda t: np.full(t.shape, np.nan), sport=Sport.WALKING)
     without = review_recording(made, Aim())
-    assert np.isnan(moving_work(without)).all() and without.work_source is None
+    assert np.isnan(moving_work(without)).all()
+    assert without.work_source is None
     assert any("level" in warning for warning in without.warnings)
     note = new_note(NoteKind.GRADE, Author.ATHLETE, value=percent)
     declared = review_recording(made, Aim(), notes=(note,))
