@@ -17,6 +17,7 @@ import numpy as np
 from slopebeat.files.reading import read_recordings
 from slopebeat.library.results import KeptEvidence
 from slopebeat.model.athlete import Aim
+from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Channel, Mark, Reason, covered
 from slopebeat.model.recording import Recording
 from slopebeat.review.earlier import EarlierOutings
@@ -46,7 +47,7 @@ def outings(folder: str) -> Iterator[Recording]:
         if path.suffix in (".fit", ".gpx", ".tcx", ".gz"):
             try:
                 found += read_recordings(path)
-            except Exception:  # noqa: BLE001, S112 - damaged ones are not what is measured
+            except UserError:
                 continue
     return iter(
         sorted((r for r in found if r.samples["hr_bpm"].notna().mean() > 0.9), key=lambda r: r.start_utc)
