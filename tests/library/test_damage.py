@@ -14,7 +14,7 @@ import pytest
 
 from library.making import facts, keep, period, review_all
 from slopebeat.command.main import main as command
-from slopebeat.library.faults import DamagedOriginals, LibraryFault
+from slopebeat.library.faults import DamagedOriginals, LibraryFault, told
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
 from slopebeat.library.notes import Note
 from slopebeat.library.people import new_identity
@@ -54,6 +54,7 @@ def damage(library: Library, table: str, column: str, value: Any, as_text: bool 
         ("start_us", "x"),
         ("start_us", 2**62),
         ("utc_offset_s", "noon"),
+        ("utc_offset_s", 1e308),
         ("load_kg", float("inf")),
         ("file_name", b"\xff"),
     ],
@@ -179,6 +180,13 @@ def test_a_backup_with_a_damaged_original_names_it_and_asks(filled: Library, tmp
     assert restore(backup, target, although_damaged=True) is None
     with Library.open(target) as library:
         assert library.outings.count() == 2
+
+
+@pytest.mark.parametrize("problem", [MemoryError(), UnicodeDecodeError("utf-8", b"\xf4", 0, 1, "no text")])
+def test_what_the_driver_fails_on_in_a_damaged_file_is_a_sentence(tmp_path: Path, problem: Exception) -> None:
+    """Its own refusal cannot be decoded where it quotes damaged names of the schema."""
+    with pytest.raises(LibraryFault, match="damaged"), told(tmp_path):
+        raise problem
 
 
 def test_an_original_that_unpacks_without_end_is_not_unpacked(filled: Library) -> None:

@@ -65,8 +65,8 @@ def told(path: Path) -> Iterator[None]:
         if sentence is None:
             raise
         raise LibraryFault(tr(sentence).format(path=path)) from problem
-    except MemoryError as problem:
-        # A damaged database may speak of rows larger than any memory.
+    except (MemoryError, UnicodeDecodeError) as problem:
+        # A damaged database may speak of rows larger than any memory; its refusal may quote what is no text.
         raise LibraryFault(tr(_SENTENCES[sqlite3.SQLITE_CORRUPT]).format(path=path)) from problem
     except OSError as problem:
         reason = problem.strerror or type(problem).__name__

@@ -86,7 +86,7 @@ def outing_of(row: sqlite3.Row | tuple[object, ...]) -> StoredOuting:
     try:
         values[1], values[4], values[12] = from_us(values[1]), bool(values[4]), from_us(values[12])
         outing = checked(StoredOuting(*values))
-        return timely(outing, outing.start_utc)
+        return timely(outing, outing.start_utc, outing.utc_offset_s)
     except UNREADABLE as problem:
         raise LibraryFault(lost_outing(row)) from problem
 

@@ -238,4 +238,4 @@ def _summary(text: str, title: str | None = None) -> OutingSummary:
     """A summary from its text; ``title`` is the outing's own, which may have been changed since."""
     values = json.loads(text)
     summary = checked(OutingSummary.from_values(values if title is None else values | {"title": title}))
-    return timely(summary, summary.start_utc)
+    return timely(summary, summary.start_utc, summary.utc_offset_s)

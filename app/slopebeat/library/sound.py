@@ -20,6 +20,9 @@ from slopebeat.model.errors import UserError
 YEARS = (1000, 9000)
 """Times outside these years leave no room to reckon with weeks [project choice]."""
 
+DAY_S = 86_400.0
+"""No local time is a day or more off UTC."""
+
 UNREADABLE = (ValueError, TypeError, KeyError, AttributeError, ArithmeticError, RecursionError, UserError)
 """What reading damaged values back may end in."""
 
@@ -40,10 +43,10 @@ def checked(record: T) -> T:
     return record
 
 
-def timely(record: T, moment: datetime) -> T:
-    """The record, when its moment is one that can be reckoned with; else ValueError."""
-    if not YEARS[0] <= moment.year <= YEARS[1]:
-        raise ValueError(moment)
+def timely(record: T, moment: datetime, utc_offset_s: float | None) -> T:
+    """The record, when its moment and local time can be reckoned with; else ValueError."""
+    if not YEARS[0] <= moment.year <= YEARS[1] or abs(utc_offset_s or 0.0) >= DAY_S:
+        raise ValueError(moment, utc_offset_s)
     return record
 
 

@@ -251,9 +251,10 @@ DECOUPLING = Topic(
                 "L(work)) + error, on means of half a minute. L follows with a delay and a time constant "
                 "found in the fit, L200 with one of 200 s: a part of the answer comes slowly. Errors are "
                 "remembered for seconds to hours. Decoupling = 100 (1 - early / late), both for the mean "
-                "work of the outing. The drift d is given in bpm per hour. Undecided means that the "
-                "interval is wider than 8 points: the figure is then no answer, and shown small. Figures "
-                "kept for months are computed without what is known of drifts beforehand."
+                "work of the outing. The drift d is given in bpm per hour. After 30 s and more of pause "
+                "or gap as much again is left out, at most 3 minutes. Undecided means that the interval "
+                "is wider than 8 points: the figure is then no answer, and shown small. Figures kept for "
+                "months are computed without what is known of drifts beforehand."
             ),
             mark("A definition of this program, checked against simulated outings of known drift."),
             mark(
