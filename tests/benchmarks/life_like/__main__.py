@@ -47,9 +47,7 @@ def main(outings: int, first: int, worlds: list[str]) -> None:
             part = len(everything) // 3
             print(line(f"all {SPORTS[sport]}", everything[sport * part : (sport + 1) * part]))
         right, alike, drift = np.nanmean(named, axis=0)
-        print(
-            f"causes: {right:.0f} % of seconds out of band named rightly, {alike:.0f} % with like ones merged;"
-        )
+        print(f"causes: {right:.0f} % of seconds named rightly, {alike:.0f} % with like ones merged;")
         print(f"the share named drift is {drift:.1f} points off on the mean")
         print(line("all", everything), f"\nworst terrain: {min(covers)[1]} {min(covers)[0]:.0f} %")
 

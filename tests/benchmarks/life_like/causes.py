@@ -94,7 +94,7 @@ def true_track(truth: Truth) -> Track:
 
 
 def causes_row(truth: Truth, review: Review) -> tuple[float, float, float]:
-    """Share of truly-out seconds named rightly, the same with like labels merged, and the error of drift's share.
+    """Share of truly-out seconds named rightly, the same with like labels merged, error of drift's share.
 
     NaN where the program or the truth has nothing out of band.
     """
