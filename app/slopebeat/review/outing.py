@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from slopebeat.analysis.account.causes import WARM_UP_S, Causes, find_causes
+from slopebeat.analysis.account.causes import Causes, find_causes
 from slopebeat.analysis.account.climbs import Climb, find_climbs, with_heart_rate
 from slopebeat.analysis.account.episodes import Direction, Episode, find_episodes, out_of_band
 from slopebeat.analysis.account.extension import Extension, extension
+from slopebeat.analysis.account.heart_parts import HeartParts, SteadyWork, heart_parts
 from slopebeat.analysis.account.next_outing import NextAnswers, next_outing
 from slopebeat.analysis.account.past import past_outing
 from slopebeat.analysis.account.time_account import TimeAccount, time_account
@@ -72,18 +73,27 @@ class Review:
 
 
 @dataclass(frozen=True, eq=False)
+class Work:
+    """What going cost: (n,) work rate, W/kg; the most carried, kg; and the cost of holding a speed."""
+
+    w_per_kg: Array
+    load_kg: float
+    steady: SteadyWork
+
+
+@dataclass(frozen=True, eq=False)
 class Prepared:
     """What is known of an outing before a band is chosen; neither band nor target changes any of it."""
 
     recording: Recording
     cleaned: Cleaned
-    work_w_per_kg: Array
-    load_kg: float
+    work: Work
     climbs: tuple[Climb, ...]
     decoupling: Decoupling
     response: Response
     terrain_fair: TerrainFair
     past: PastOuting
+    parts: HeartParts
 
 
 def review_recording(
@@ -95,37 +105,41 @@ def review_recording(
     ``notes`` those on load go before the aim's, and those on the air's temperature before the standard one.
     """
     cleaned = clean(recording, marks)
-    return count(prepare(recording, cleaned, *work_of(cleaned.track, aim, notes)), aim)
+    return count(prepare(recording, cleaned, work_of(cleaned.track, aim, notes)), aim)
 
 
-def work_of(track: Track, aim: Aim, notes: Sequence[Note]) -> tuple[Array, float]:
-    """(n,) work rate, W/kg, with the aim's masses and the notes' conditions; and the most carried, kg."""
+def work_of(track: Track, aim: Aim, notes: Sequence[Note]) -> Work:
+    """The work of an outing with the aim's masses and the notes' conditions."""
     load = load_from_notes(notes, track.t_s, aim.load_at(track.t_s))
     air_c = temperature_from_notes(notes, track.t_s)
     work = work_rate_w_per_kg(track, aim.body_mass_kg, load, aim.bike_mass_kg, air_c)
-    return work, most_carried_kg(aim, notes, load)
+    most_kg = most_carried_kg(aim, notes, load)
+    known = track.elevation_m[np.isfinite(track.elevation_m)]
+    height = float(known.mean()) if known.size else 0.0
+    steady = steady_work(track.on_bike, aim.body_mass_kg, most_kg, aim.bike_mass_kg, height)
+    return Work(work, most_kg, steady)
 
 
-def prepare(recording: Recording, cleaned: Cleaned, work_w_per_kg: Array, load_kg: float) -> Prepared:
+def prepare(recording: Recording, cleaned: Cleaned, work: Work) -> Prepared:
     """Everything that can be said without a band."""
     track = cleaned.track
-    response = fit_response(track, work_w_per_kg)
+    response = fit_response(track, work.w_per_kg)
     return Prepared(
         recording=recording,
         cleaned=cleaned,
-        work_w_per_kg=work_w_per_kg,
-        load_kg=load_kg,
+        work=work,
         climbs=find_climbs(track),
-        decoupling=decoupling(track, work_w_per_kg),
+        decoupling=decoupling(track, work.w_per_kg),
         response=response,
         terrain_fair=terrain_fair_decoupling(response),
-        past=_past(recording, track, work_w_per_kg, cleaned.elevation),
+        past=_past(recording, track, work.w_per_kg, cleaned.elevation),
+        parts=heart_parts(track, work.w_per_kg, response, work.steady),
     )
 
 
 def count(prepared: Prepared, aim: Aim) -> Review:
     """The outing counted against the band of the aim."""
-    cleaned, work, response = prepared.cleaned, prepared.work_w_per_kg, prepared.response
+    cleaned, work, response = prepared.cleaned, prepared.work.w_per_kg, prepared.response
     track = cleaned.track
     counted = _counted(prepared, aim)
     return Review(
@@ -135,7 +149,7 @@ def count(prepared: Prepared, aim: Aim) -> Review:
         elevation=cleaned.elevation,
         track=track,
         work_w_per_kg=work,
-        load_kg=prepared.load_kg,
+        load_kg=prepared.work.load_kg,
         climbs=counted.climbs,
         decoupling=prepared.decoupling,
         response=response,
@@ -147,7 +161,7 @@ def count(prepared: Prepared, aim: Aim) -> Review:
         drift_test=drift_test(track, work, aim.band, aim.drift_threshold_percent) if aim.band else None,
         past=prepared.past,
         next_outings=next_outing([prepared.past], aim.band, aim.target_s) if aim.band else None,
-        ceiling=_ceiling(track, response, aim, prepared.load_kg),
+        ceiling=_ceiling(track, response, aim, prepared.work.steady),
         warnings=prepared.recording.warnings + cleaned.warnings + _missing(track),
     )
 
@@ -167,27 +181,16 @@ def _counted(prepared: Prepared, aim: Aim) -> _Counted:
     climbs, band = prepared.climbs, aim.band
     if band is None:
         return _Counted(climbs)
-    track, work, response = prepared.cleaned.track, prepared.work_w_per_kg, prepared.response
+    track, work = prepared.cleaned.track, prepared.work.w_per_kg
     climbs = with_heart_rate(climbs, track, band, out_of_band(track, band, Direction.ABOVE))
     account = time_account(track, band)
     return _Counted(
         climbs,
         account,
-        find_causes(track, band, early_heart_rate(track, response), response.tau_s),
+        find_causes(track, band, prepared.parts),
         find_episodes(track, work, band, climbs),
         extension(account, aim.target_s),
     )
-
-
-def early_heart_rate(track: Track, response: Response) -> Array | None:
-    """(n,) heart rate the fit expects with the drift since the warm-up taken out; None without a fit.
-
-    A fit that cannot be trusted says nothing about causes, so it counts as none.
-    """
-    fitted, drift = response.fitted_hr_bpm, response.drift_bpm_per_h
-    if fitted is None or drift is None or response.status is not FitStatus.USABLE:
-        return None
-    return np.asarray(fitted - drift / 3600.0 * np.maximum(track.t_s - WARM_UP_S, 0.0))
 
 
 def most_carried_kg(aim: Aim, notes: Sequence[Note], load: Array) -> float:
@@ -196,14 +199,11 @@ def most_carried_kg(aim: Aim, notes: Sequence[Note], load: Array) -> float:
     return float(load.max()) if told and load.size else aim.load_kg
 
 
-def _ceiling(track: Track, response: Response, aim: Aim, load_kg: float) -> Ceiling | None:
+def _ceiling(track: Track, response: Response, aim: Aim, steady: SteadyWork) -> Ceiling | None:
     """What to hold next time; for the load as carried up."""
     if aim.band is None or response.status is not FitStatus.USABLE:
         return None
-    known = track.elevation_m[np.isfinite(track.elevation_m)]
-    height = float(known.mean()) if known.size else 0.0
-    work = steady_work(track.on_bike, aim.body_mass_kg, load_kg, aim.bike_mass_kg, height)
-    return ceiling(response, float(aim.band.upper_bpm), track, work)
+    return ceiling(response, float(aim.band.upper_bpm), track, steady)
 
 
 def _past(recording: Recording, track: Track, work: Array, elevation: Elevation) -> PastOuting:

@@ -11,8 +11,7 @@ from slopebeat.model.athlete import Aim
 from slopebeat.model.marks import Mark
 from slopebeat.model.notes import Note, NoteKind
 from slopebeat.model.recording import Recording
-from slopebeat.model.track import Array
-from slopebeat.review.outing import Prepared, Review, count, prepare, work_of
+from slopebeat.review.outing import Prepared, Review, Work, count, prepare, work_of
 
 T = TypeVar("T")
 
@@ -68,7 +67,5 @@ class Stages:
         cleaned: Cleaned = self._cleaned.get((id(recording), marks), lambda: clean(recording, marks))
         masses = (aim.body_mass_kg, aim.load_kg, aim.load_until_s, aim.bike_mass_kg)
         here = tuple(note for note in notes if note.kind in CONDITIONS)
-        work: tuple[Array, float] = self._work.get(
-            (id(cleaned), masses, here), lambda: work_of(cleaned.track, aim, notes)
-        )
-        return self._prepared.get((id(cleaned), id(work)), lambda: prepare(recording, cleaned, *work))
+        work: Work = self._work.get((id(cleaned), masses, here), lambda: work_of(cleaned.track, aim, notes))
+        return self._prepared.get((id(cleaned), id(work)), lambda: prepare(recording, cleaned, work))
