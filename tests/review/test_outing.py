@@ -65,9 +65,10 @@ def test_causes_add_up_and_are_said_in_words() -> None:
     assert account is not None
     assert causes is not None
     assert sum(causes.seconds.values()) == pytest.approx(account.recorded_s - account.in_band_s)
-    assert causes.seconds[Cause.STEEP_CLIMB] > 1800
+    # How much of a climb the ground asked for and how much was chosen depends on what slow is called.
+    assert causes.seconds[Cause.STEEP_CLIMB] + causes.seconds[Cause.FAST_CLIMB] > 1800
     assert causes.seconds[Cause.DESCENT] > 1800
-    assert "steep climbs" in why(review)
+    assert "over it on climbs gone too fast" in why(review)
     assert why(review_recording(HIKE, Aim())) == ""
     assert why(review_recording(recording(np.arange(3000.0)), AIM)) == "Every recorded second counted."
 

@@ -10,13 +10,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from slopebeat.analysis.account.heart_parts import SteadyWork
 from slopebeat.analysis.activity.kinds import Activity
 from slopebeat.analysis.activity.recognise import Recognised, recognise
 from slopebeat.analysis.doubts.heart_rate import doubts_alone, own_line, wrong_side
 from slopebeat.analysis.doubts.steps import Mask, OutingSteps, outing_steps, spans_of
 from slopebeat.analysis.doubts.work import doubtful_work
 from slopebeat.analysis.response.riding import road_load_of
-from slopebeat.analysis.response.work_rate import RoadLoad, work_rate_w_per_kg
+from slopebeat.analysis.response.work_rate import RoadLoad, steady_work, work_rate_w_per_kg
 from slopebeat.cleaning.clean import Cleaned, clean
 from slopebeat.model.athlete import Aim
 from slopebeat.model.cadence import step_rate_per_min
@@ -48,7 +49,8 @@ class Believed:
     Attributes
     ----------
     recording : with the sport a user put right. work_w_per_kg : (n,) NaN where unknown or doubted.
-    road_load : resistances the work of a ride is modelled with; None on foot.
+    road_load : resistances the work of a ride is modelled with; None on foot. steady : cost of holding a
+        speed on a grade, with the load as carried up.
     """
 
     recording: Recording
@@ -57,6 +59,7 @@ class Believed:
     work_w_per_kg: Array
     load_kg: float
     road_load: RoadLoad | None
+    steady: SteadyWork
 
 
 def corrected(recording: Recording, notes: Sequence[Note]) -> Recording:
@@ -98,7 +101,15 @@ def _seen(recording: Recording, cleaned: Cleaned, aim: Aim, notes: Sequence[Note
     if not told.kind.has_work or (told.kind is not Activity.FRAGMENT and told.kind.on_foot == track.on_bike):
         work = np.full(work.shape, np.nan)
     work = np.where(covered(track.t_s, cleaned.marks, Channel.WORK), np.nan, work)
-    return Believed(recording, cleaned, told, work, most_carried_kg(aim, notes, load), riding)
+    carried = most_carried_kg(aim, notes, load)
+    masses = (aim.body_mass_kg, carried, aim.bike_mass_kg)
+    steady = steady_work(track.on_bike, *masses, _mean_height_m(track), riding)
+    return Believed(recording, cleaned, told, work, carried, riding, steady)
+
+
+def _mean_height_m(track: Track) -> float:
+    known = track.elevation_m[np.isfinite(track.elevation_m)]
+    return float(known.mean()) if known.size else 0.0
 
 
 def _work(track: Track, aim: Aim, notes: Sequence[Note], load: Array, riding: RoadLoad | None) -> Array:

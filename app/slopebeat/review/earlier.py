@@ -93,8 +93,10 @@ def _of_heart_rate(review: Review, learnt: Learnt | None) -> tuple[Expected | No
 
 
 def earlier_outings(kept: Sequence[KeptEvidence], review: Review) -> tuple[PastOuting, ...]:
-    """Outings of the same sport begun before one, in order of time."""
+    """Outings of the same sport begun before one, in order of time; none of a sport without a work rate."""
     group, start = GROUPS.get(kind_of(review)), review.recording.start_utc
+    if group is None:
+        return ()
     taught = (
         PastOuting.from_values(one.evidence.past)
         for one in kept

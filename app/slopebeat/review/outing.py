@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from slopebeat.analysis.account.causes import WARM_UP_S, Causes, find_causes
+from slopebeat.analysis.account.causes import Causes, find_causes
 from slopebeat.analysis.account.climbs import Climb, find_climbs, with_heart_rate
 from slopebeat.analysis.account.episodes import Direction, Episode, find_episodes, out_of_band
 from slopebeat.analysis.account.extension import Extension, extension
+from slopebeat.analysis.account.heart_parts import HeartParts, SteadyWork, heart_parts
 from slopebeat.analysis.account.next_outing import NextAnswers, next_outing
 from slopebeat.analysis.account.past import past_outing
 from slopebeat.analysis.account.time_account import TimeAccount, time_account
@@ -21,7 +22,7 @@ from slopebeat.analysis.response.decoupling import Decoupling, decoupling
 from slopebeat.analysis.response.fit import FitStatus, Response, fit_response
 from slopebeat.analysis.response.teaching import work_source
 from slopebeat.analysis.response.terrain_fair import TerrainFair, terrain_fair_decoupling
-from slopebeat.analysis.response.work_rate import RoadLoad, steady_work
+from slopebeat.analysis.response.work_rate import RoadLoad
 from slopebeat.cleaning.clean import clean
 from slopebeat.cleaning.elevation import Elevation
 from slopebeat.model.athlete import Aim
@@ -94,6 +95,7 @@ class Prepared:
     response: Response
     terrain_fair: TerrainFair
     past: PastOuting
+    parts: HeartParts
 
 
 def review_recording(
@@ -119,6 +121,7 @@ def prepare(believed: Believed) -> Prepared:
         response=response,
         terrain_fair=terrain_fair_decoupling(response),
         past=_past(believed.recording, track, work_w_per_kg, believed.cleaned.elevation),
+        parts=heart_parts(track, work_w_per_kg, response, believed.steady),
     )
 
 
@@ -148,7 +151,7 @@ def count(prepared: Prepared, aim: Aim) -> Review:
         drift_test=drift_test(track, work, aim.band, aim.drift_threshold_percent) if aim.band else None,
         past=prepared.past,
         next_outings=next_outing([prepared.past], aim.band, aim.target_s) if aim.band else None,
-        ceiling=_ceiling(believed, response, aim),
+        ceiling=_ceiling(track, response, aim, believed.steady),
         warnings=(
             *believed.recording.warnings,
             *cleaned.warnings,
@@ -173,43 +176,23 @@ def _counted(prepared: Prepared, aim: Aim) -> _Counted:
     climbs, band = prepared.climbs, aim.band
     if band is None:
         return _Counted(climbs)
-    track, work, response = (
-        prepared.believed.cleaned.track,
-        prepared.believed.work_w_per_kg,
-        prepared.response,
-    )
+    track, work = prepared.believed.cleaned.track, prepared.believed.work_w_per_kg
     climbs = with_heart_rate(climbs, track, band, out_of_band(track, band, Direction.ABOVE))
     account = time_account(track, band)
     return _Counted(
         climbs,
         account,
-        find_causes(track, band, early_heart_rate(track, response), response.tau_s),
+        find_causes(track, band, prepared.parts),
         find_episodes(track, work, band, climbs),
         extension(account, aim.target_s),
     )
 
 
-def early_heart_rate(track: Track, response: Response) -> Array | None:
-    """(n,) heart rate the fit expects with the drift since the warm-up taken out; None without a fit.
-
-    A fit that cannot be trusted says nothing about causes, so it counts as none.
-    """
-    fitted, drift = response.fitted_hr_bpm, response.drift_bpm_per_h
-    if fitted is None or drift is None or response.status is not FitStatus.USABLE:
-        return None
-    return np.asarray(fitted - drift / 3600.0 * np.maximum(track.t_s - WARM_UP_S, 0.0))
-
-
-def _ceiling(believed: Believed, response: Response, aim: Aim) -> Ceiling | None:
+def _ceiling(track: Track, response: Response, aim: Aim, steady: SteadyWork) -> Ceiling | None:
     """What to hold next time; for the load as carried up."""
     if aim.band is None or response.status is not FitStatus.USABLE:
         return None
-    track = believed.cleaned.track
-    known = track.elevation_m[np.isfinite(track.elevation_m)]
-    height = float(known.mean()) if known.size else 0.0
-    masses = (aim.body_mass_kg, believed.load_kg, aim.bike_mass_kg)
-    work = steady_work(track.on_bike, *masses, height, believed.road_load)
-    return ceiling(response, float(aim.band.upper_bpm), track, work)
+    return ceiling(response, float(aim.band.upper_bpm), track, steady)
 
 
 def _past(recording: Recording, track: Track, work: Array, elevation: Elevation) -> PastOuting:

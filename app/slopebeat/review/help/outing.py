@@ -98,16 +98,24 @@ ANSWER = Topic(
             mark("Why not"),
             mark("Share of the time that did not count."),
             mark(
-                "Every second that was not in band has exactly one cause. Over the band: drift, when the "
-                "fit says that the same work stayed inside early on; else a steep climb, when the minute "
-                "before was over 3 %; else a surge. Under the band: stop, warm-up in the first ten "
-                "minutes, descent, easy ground, in this order. Without a trusted heart rate: sensor doubt."
+                "The heart rate is parted into what adds up to it: the usual, drift, what effort off the "
+                "usual does to it (standing; what a climb asks even at the slowest reasonable speed; what "
+                "was chosen beyond that), and what nothing explains. Every second that was not in band is "
+                "named after the part that took it there most; what nothing explains counts half. The usual "
+                "is the heart rate at the mean effort on gentle ground, in the tenth minute. Drift is named "
+                "only where the 80 % interval of its rate lies over zero. On simulated outings about eight "
+                "seconds in ten were named rightly."
             ),
             mark(
                 "Answer of the heart to work: time constant of 57.6 s (Hunt 2015, "
                 "doi:10.1186/s12938-015-0112-7)."
             ),
-            mark("Where nothing could be fitted, drift cannot be told from a surge and is called a surge."),
+            mark(
+                "Without a usable fit drift cannot be told from effort. The first minutes of a climb after "
+                "a pause may read as more than work explains. How slow is reasonable (5 km/h riding, 2 km/h "
+                "or 200 m/h of climbing walking), 3 % for a climb and three minutes for a surge are choices "
+                "of this program."
+            ),
         ),
     ),
 )
