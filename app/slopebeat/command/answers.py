@@ -22,6 +22,8 @@ def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
         "title": review.recording.title,
         "start_utc": review.recording.start_utc.isoformat(),
         "sport": str(review.recording.sport),
+        "activity": str(review.recognised.kind.value),
+        "work_source": review.work_source,
         "span_s": review.recording.span_s,
         **_account(review),
     }

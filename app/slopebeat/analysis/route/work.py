@@ -18,8 +18,8 @@ from slopebeat.model.track import Array
 SLOWEST_MPS = {False: 0.25, True: 0.8}
 """By on_bike: slower than this is standing, or pushing the bicycle [project choice]."""
 
-FASTEST_MPS = {False: 3.5, True: 14.0}
-"""By on_bike: no plan goes faster [project choice]."""
+FASTEST_MPS = {False: 7.0, True: 14.0}
+"""By on_bike: no plan goes faster [project choice]; on foot faster than anyone runs for an hour."""
 
 LOAD_SLOWS_FROM_GRADE = 0.0
 """A load slows who pays for it with breath: on the level and uphill the work rate is kept, downhill, where
