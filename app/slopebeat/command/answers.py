@@ -80,6 +80,7 @@ def _extension(review: Review) -> dict[str, Any]:
     if longer is None:
         return {}
     return {
+        "coverage": None if review.account is None else review.account.coverage,
         "yield": longer.yield_share,
         "target_s": longer.target_s,
         "needed_s": longer.needed_s,
