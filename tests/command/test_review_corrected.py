@@ -26,7 +26,5 @@ def test_the_sport_and_the_source_of_the_work_rate_are_told(capsys: pytest.Captu
 
 
 def test_an_unknown_sport_is_refused_with_those_on_offer(capsys: pytest.CaptureFixture[str]) -> None:
-    with pytest.raises(SystemExit) as stopped:
-        main(["review", str(WALK), "--sport", "chess"])
-    assert stopped.value.code == 2
+    assert main(["review", str(WALK), "--sport", "chess"]) == 2
     assert "mountain-biking" in capsys.readouterr().err
