@@ -111,6 +111,22 @@ def test_a_comment_without_end_is_not_begun_anew_with_every_part(
     assert len(fed) < 60
 
 
+def test_more_chained_files_than_any_day_has_are_refused_at_once(read: Read) -> None:
+    # A quarter of a million files of a byte each would take minutes, one after the other.
+    start = time.perf_counter()
+    with pytest.raises(UnreadableFile, match="one behind another"):
+        read(framed(b"\x00") * 250_000)
+    assert time.perf_counter() - start < 5.0
+
+
+def test_chained_files_are_refused_for_what_they_hold_together(read: Read) -> None:
+    # Records of one byte, field 3 "heart_rate" of message 20 "record" (FIT profile).
+    definition = bytes((0x40, 0, 0, 20, 0, 1, 3, 1, 2))
+    half = framed(definition + b"\x00\x64" * (limits.MOST_RECORDS // 2 + 1))
+    with pytest.raises(UnreadableFile, match="more than 1,000,000 records"):
+        read(half * 2)
+
+
 def test_a_gzip_bomb_is_refused_at_the_limit(read: Read) -> None:
     one = gzip.compress(bytes(32 << 20))
     began = time.process_time()

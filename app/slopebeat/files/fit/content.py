@@ -55,6 +55,14 @@ Message = tuple[str, dict[str, Value]]
 
 
 @dataclass(frozen=True, eq=False)
+class Beats:
+    """Beats in order of time: ``time_s`` since the FIT epoch, and the heart rate at each; shape (n,)."""
+
+    time_s: NDArray[np.float64]
+    hr_bpm: NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
 class FitContent:
     """One FIT file (of possibly several chained in one) as decoded.
 
@@ -66,11 +74,13 @@ class FitContent:
     messages : the kept messages in the order of the file; times in seconds since the FIT epoch,
         enumerations by their names in the FIT profile, absent fields left out.
     warnings : whole sentences about damage.
+    beats : heart rate kept apart from the records; None without any.
     """
 
     records: dict[str, NDArray[np.float64]]
     messages: tuple[Message, ...] = ()
     warnings: tuple[str, ...] = field(default=())
+    beats: Beats | None = None
 
     @property
     def record_count(self) -> int:

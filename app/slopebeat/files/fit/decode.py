@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
+from slopebeat.files.fit.beats import beats_of
 from slopebeat.files.fit.columns import NotCovered, RecordColumns
 from slopebeat.files.fit.content import FitContent, Message
 from slopebeat.files.fit.frame import FitFrame, check_sum_problem, damage
@@ -35,13 +38,15 @@ def decode(data: bytes, frame: FitFrame, ticker: Ticker) -> FitContent:
         When the file holds more messages than any recording.
     """
     walked = walk(data, frame.data_start, frame.data_end, ticker.within(0.0, WALKED_SHARE))
+    beats = beats_of(np.frombuffer(data, dtype=np.uint8), walked.layouts)
     try:
-        return _taken(data, frame, walked, ticker.within(WALKED_SHARE, 1.0))
+        content = _taken(data, frame, walked, ticker.within(WALKED_SHARE, 1.0))
     except NotCovered:
         # Imported only here: nearly no file needs it, and fitparse takes a while to load.
         from slopebeat.files.fit.with_fitparse import decode_each
 
-        return decode_each(data, frame, ticker.within(WALKED_SHARE, 1.0))
+        content = decode_each(data, frame, ticker.within(WALKED_SHARE, 1.0))
+    return replace(content, beats=beats)
 
 
 def _taken(data: bytes, frame: FitFrame, walked: Walk, ticker: Ticker) -> FitContent:

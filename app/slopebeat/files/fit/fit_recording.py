@@ -15,10 +15,12 @@ from slopebeat.files.assembly import (
     laps_from_starts,
     records_in_words,
 )
+from slopebeat.files.fit.beats import BEATS, with_beats
 from slopebeat.files.fit.clock import timer_pauses, trusted_records
 from slopebeat.files.fit.content import FIT_EPOCH_UNIX_S, FitContent, Value, number, text
-from slopebeat.files.fit.decode import decode
+from slopebeat.files.fit.decode import OTHER_MESSAGES, RECORDS, decode
 from slopebeat.files.fit.frame import frames
+from slopebeat.files.limits import MOST_KEPT_MESSAGES, MOST_RECORDS, too_many
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
 from slopebeat.files.sports import said_of, sport_of
@@ -67,6 +69,8 @@ def read_fit(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
     for frame in found:
         content = decode(source.data, frame, ticker.within(frame.start / total, frame.data_end / total))
         contents.append(content)
+        _check_together(contents)
+    for content in with_beats(contents):
         made = _recordings_of(content)
         recordings += made
         if not made:
@@ -74,6 +78,18 @@ def read_fit(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
     if not recordings:
         raise UnreadableFile(_why_none(source.name, contents))
     return tuple(replace(each, warnings=(*each.warnings, *spare)) for each in recordings)
+
+
+def _check_together(contents: list[FitContent]) -> None:
+    """Refuse chained files that hold more than one recording may, though none of them does."""
+    beats = sum(content.beats.time_s.size for content in contents if content.beats is not None)
+    for kind, count, most in (
+        (RECORDS, sum(content.record_count for content in contents), MOST_RECORDS),
+        (OTHER_MESSAGES, sum(len(content.messages) for content in contents), MOST_KEPT_MESSAGES),
+        (BEATS, beats, MOST_RECORDS),
+    ):
+        if count > most:
+            raise too_many(kind, most)
 
 
 def _why_none(name: str, contents: list[FitContent]) -> str:

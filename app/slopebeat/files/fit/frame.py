@@ -8,7 +8,8 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.model.language import tr
+from slopebeat.files.limits import MOST_TRACKS, too_many
+from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import counted
 
 SIGNATURE = b".FIT"
@@ -49,7 +50,13 @@ def is_fit(data: bytes, offset: int = 0) -> bool:
 
 
 def frames(data: bytes) -> tuple[list[FitFrame], int]:
-    """The FIT files chained in ``data``, and how many bytes behind them are none (zero padding aside)."""
+    """The FIT files chained in ``data``, and how many bytes behind them are none (zero padding aside).
+
+    Raises
+    ------
+    UnreadableFile
+        When there are more of them than of activities in any file.
+    """
     found: list[FitFrame] = []
     start = 0
     while is_fit(data, start):
@@ -61,6 +68,8 @@ def frames(data: bytes) -> tuple[list[FitFrame], int]:
         end = min(data_start + promised, len(data))
         found.append(FitFrame(start, min(data_start, len(data)), end, promised))
         start = end + CHECK_SUM_BYTES
+        if len(found) > MOST_TRACKS:
+            raise too_many(mark("FIT files one behind another"), MOST_TRACKS)
     return found, len(data[start:].rstrip(b"\x00"))
 
 
