@@ -57,8 +57,9 @@ def answer_sentences(review: Review, with_basis: bool = True) -> tuple[str, ...]
         )
         return (little.format(share=percent(account.coverage)),)
     following = () if review.next_outings is None else next_time(review.next_outings, review.aim)
-    told = (basis(review),) if with_basis and following else ()
-    return (*_against_target(longer, account), *_on_coverage(account), *following, *told)
+    if not with_basis:
+        following = following[:-1]
+    return (*_against_target(longer, account), *_on_coverage(account), *following)
 
 
 def why(review: Review) -> str:

@@ -21,7 +21,7 @@ WIDE = 3.0
 
 
 def next_time(answers: NextAnswers, aim: Aim) -> tuple[str, ...]:
-    """Both answers, as sentences."""
+    """Both answers, and last what they are told from."""
     if aim.band is None or answers.as_usual.share is None:
         return ()
     usual, aimed = answers.as_usual, answers.aimed
@@ -36,7 +36,7 @@ def next_time(answers: NextAnswers, aim: Aim) -> tuple[str, ...]:
     else:
         uneven = tr("Even with the mean kept about {bpm} bpm no sensible length gives {target} in band.")
         told.append(uneven.format(bpm=middle, target=target))
-    return tuple(told)
+    return (*told, _told_from(usual, aimed))
 
 
 def told_from(answers: NextAnswers, aim: Aim) -> str:
