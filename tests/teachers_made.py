@@ -26,6 +26,10 @@ from slopebeat.review.summary import COMPUTATION_VERSION, summarise
 
 FIRST = datetime(2026, 3, 1, 7, tzinfo=UTC)
 LEVEL_MPS = {False: 1.4, True: 6.0}
+RUNNING_MPS = 4.0
+STANDING_BPM = {False: 60.0, True: 95.0}
+"""A rider who climbs as these do with a resting heart rate would be helped by a motor."""
+
 UPHILL = 4.0
 """The walker's log pace grows by this per unit of grade uphill; downhill he goes as on the level."""
 
@@ -44,7 +48,8 @@ def recordings(count: int = 8, on_bike: bool = False, sport: Sport | None = None
 
 
 def _recording(number: int, sport: Sport, on_bike: bool, rng: np.random.Generator) -> Recording:
-    level, day = LEVEL_MPS[on_bike], float(np.exp(rng.normal(0.0, 0.05)))
+    level = RUNNING_MPS if sport is Sport.RUNNING else LEVEL_MPS[on_bike]
+    day = float(np.exp(rng.normal(0.0, 0.05)))
     length = level * 3600.0 * float(rng.uniform(1.0, 1.5))
     step, wave = 5.0, 900.0 * level
     along = np.arange(0.0, length, step)
@@ -57,7 +62,7 @@ def _recording(number: int, sport: Sport, on_bike: bool, rng: np.random.Generato
     effort = np.interp(t - 50.0, at, speed * (1.0 + 8.0 * np.maximum(grade, 0.0)) / level)
     noise = np.cumsum(rng.normal(0.0, 0.6, t.size))
     noise = noise - np.convolve(noise, np.ones(301) / 301, mode="same")
-    heart = 60.0 + 45.0 * effort + rng.normal(0.0, 3.0) + 2.0 * t / 3600.0 + noise
+    heart = STANDING_BPM[on_bike] + 45.0 * effort + rng.normal(0.0, 3.0) + 2.0 * t / 3600.0 + noise
     pause = Spans.from_pairs([(1800.0, 1800.0 + 300.0)])
     late = np.where(t >= 1800.0, t + 300.0, t)
     samples = sample_table(

@@ -22,6 +22,8 @@ def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
         "title": review.recording.title,
         "start_utc": review.recording.start_utc.isoformat(),
         "sport": str(review.recording.sport),
+        "activity": str(review.recognised.kind.value),
+        "work_source": review.work_source,
         "span_s": review.recording.span_s,
         **_account(review),
     }
@@ -79,6 +81,7 @@ def _extension(review: Review) -> dict[str, Any]:
     if longer is None:
         return {}
     return {
+        "coverage": None if review.account is None else review.account.coverage,
         "yield": longer.yield_share,
         "target_s": longer.target_s,
         "needed_s": longer.needed_s,

@@ -72,10 +72,18 @@ def _climb(number: int, climb: PlannedClimb) -> tuple[str, ...]:
         share=percent(usual.exit_probability),
     )
     holding = (
-        tr("holding: {above} above, costs {cost}")
+        tr("held: peak {peak} bpm, {above} above; leaves the band in {share} of outings, costs {cost}")
         if climb.seen
-        else tr("holding: {above} above, costs {cost}; a grade not seen in earlier outings")
-    ).format(above=duration(held.above_s.middle), cost=span(climb.hold_cost_s))
+        else tr(
+            "held: peak {peak} bpm, {above} above; leaves the band in {share} of outings, costs {cost}; a "
+            "grade not seen in earlier outings"
+        )
+    ).format(
+        peak=figure(held.hr_peak_bpm.middle),
+        above=duration(held.above_s.middle),
+        share=percent(held.exit_probability),
+        cost=span(climb.hold_cost_s),
+    )
     return head, f"  {as_usual}", f"  {holding}"
 
 

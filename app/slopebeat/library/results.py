@@ -28,7 +28,7 @@ from slopebeat.model.notes import NoteKind
 from slopebeat.model.people import Athlete, BandPeriod, Ground, band_in_force
 from slopebeat.model.summary import OutingSummary
 
-CONDITIONS = (NoteKind.LOAD.name, NoteKind.WEATHER.name)
+CONDITIONS = (NoteKind.LOAD.name, NoteKind.WEATHER.name, NoteKind.SPORT.name, NoteKind.GRADE.name)
 """Kinds of notes that can change a result."""
 
 
@@ -61,7 +61,7 @@ class KeptEvidence:
 
 @dataclass(frozen=True)
 class StaleOuting:
-    """An outing to review again, with what to review it with now; ``notes`` on load and weather only."""
+    """An outing to review again, with what to review it with now; ``notes`` of :data:`CONDITIONS` only."""
 
     outing: StoredOuting
     aim: Aim
@@ -98,7 +98,7 @@ def input_key(
     """A hash of everything of ``aim``, ``marks`` and ``notes`` a summary depends on, and of nothing else.
 
     How the band was found and the target change no figure of a summary, nor does a bike on foot; of the
-    notes those on load and, on a bike, those with an air temperature do.
+    notes those on load, sport and declared ground and, on a bike, those with an air temperature do.
     """
     band, loaded = aim.band, aim.load_kg > 0.0
     parts: list[object] = [
@@ -117,7 +117,7 @@ def input_key(
 
 def _counting(notes: Iterable[Note], ground: Ground) -> list[list[object]]:
     """What the notes say that enters work rates, in the order in which they were written."""
-    kinds = (NoteKind.LOAD.name, NoteKind.WEATHER.name) if ground is Ground.BIKE else (NoteKind.LOAD.name,)
+    kinds = [kind for kind in CONDITIONS if ground is Ground.BIKE or kind != NoteKind.WEATHER.name]
     here = [n for n in notes if n.kind in kinds and n.value is not None and n.deleted_utc is None]
     here.sort(key=lambda note: (note.created_utc, note.identity))
     return [[n.kind, *(v if v is None else float(v) for v in (n.value, n.start_s, n.end_s))] for n in here]

@@ -21,7 +21,10 @@ LEVEL = GRADES.size // 2
 """The bin of level ground."""
 
 LEAST_HEART_S = 600.0
-"""With less trusted heart rate an outing has no mean and no spread of its own [project choice]."""
+"""With less trusted heart rate an outing has no mean and no spread of its own [project choice], ..."""
+
+LEAST_COVERAGE = 0.5
+"""... and so has one with trusted heart rate in a smaller share of the recorded time [project choice]."""
 
 LEAST_SPREAD_BPM = 3.0
 """Nobody's heart rate is steadier over an outing [project choice]."""
@@ -70,7 +73,7 @@ class PastOuting:
     @property
     def has_heart(self) -> bool:
         """Whether mean and spread of the heart rate are told."""
-        return self.heart_s >= LEAST_HEART_S
+        return self.heart_s >= max(LEAST_HEART_S, LEAST_COVERAGE * self.recorded_s)
 
     @property
     def has_ground(self) -> bool:

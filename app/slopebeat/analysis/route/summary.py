@@ -124,22 +124,26 @@ def climb_course(climb: Climb, runs: Runs, ground: Ground, band: Band) -> ClimbC
     foot, top = climb_steps(climb, ground)
     reach, left = runs.reach_s[:, foot], runs.reach_s[:, top]
     moving = (left - reach) * runs.moving_share
-    here = (runs.place_m >= ground.distance_m[foot]) & (runs.place_m < ground.distance_m[top])
-    known = np.isfinite(runs.hr_bpm)
-    above = here & known & (np.nan_to_num(runs.hr_bpm) > band.upper_bpm)
+    # Only while any of the runs is on the climb, and the minute about it.
+    first = max(int((reach.min() - PEAK_OVER_S) / TIME_STEP_S), 0)
+    while_on = slice(first, int((left.max() + PEAK_OVER_S) / TIME_STEP_S) + 1)
+    place, hr = runs.place_m[:, while_on], runs.hr_bpm[:, while_on]
+    here = (place >= ground.distance_m[foot]) & (place < ground.distance_m[top])
+    known = np.isfinite(hr)
+    above = here & known & (np.nan_to_num(hr) > band.upper_bpm)
     # Walking out of the picture, the last value is held: it belongs to nobody's climb.
-    filled = np.where(known, runs.hr_bpm, np.nanmin(runs.hr_bpm))
+    filled = np.where(known, hr, np.nanmin(hr))
     smooth = uniform_filter1d(filled, round(PEAK_OVER_S / TIME_STEP_S), axis=1)
-    arrive = np.minimum((left / TIME_STEP_S).astype(int), runs.hr_bpm.shape[1] - 1)
-    exits, counts = _exits(above, runs.place_m, float(ground.distance_m[foot]))
+    arrive = np.clip((left / TIME_STEP_S).astype(int) - first, 1, hr.shape[1] - 1)
+    exits, counts = _exits(above, place, float(ground.distance_m[foot]))
     return ClimbCourse(
         reach_s=range_of(reach),
         duration_s=range_of(left - reach),
         speed_mps=range_of((ground.distance_m[top] - ground.distance_m[foot]) / moving),
         vertical_m_per_h=range_of(3600.0 * climb.gain_m / moving),
-        hr_top_bpm=range_of(filled[np.arange(arrive.size), np.maximum(arrive - 1, 0)]),
+        hr_top_bpm=range_of(filled[np.arange(arrive.size), arrive - 1]),
         hr_peak_bpm=range_of(np.max(np.where(here, smooth, 0.0), axis=1)),
-        above_s=range_of(np.sum(runs.lasts_s * above, axis=1)),
+        above_s=range_of(np.sum(runs.lasts_s[:, while_on] * above, axis=1)),
         exit_probability=float(np.mean(np.isfinite(exits))),
         exit_after_m=float(np.median(exits[np.isfinite(exits)])) if np.isfinite(exits).any() else None,
         episodes_above=range_of(counts),

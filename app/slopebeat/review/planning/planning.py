@@ -132,8 +132,7 @@ def plan_route(
     Raises
     ------
     UserError
-        Without a band or a target, with too few outings, for a route too short, a loop not on it, an
-        implausible day or heart rate.
+        Without a band, with too few outings, for a route too short or an implausible entry.
     """
     if aim.band is None:
         raise UserError(tr("A plan needs a heart-rate band."))
@@ -144,18 +143,8 @@ def plan_route(
     going = Going.at(on_bike, aim.body_mass_kg, aim.bike_mass_kg, float(ground.elevation_m.mean()))
     held = 0.5 * (aim.band.lower_bpm + aim.band.upper_bpm) if hold_bpm is None else hold_bpm
     tell = told or (lambda share: None)
-    tell(0.0)
-    made = plan_both(
-        ground,
-        going,
-        teaching,
-        aim.band,
-        aim.target_s,
-        conditions,
-        held,
-        _start(route),
-        Part(tell, 0.0, 0.7),
-    )
+    part, start = Part(tell, 0.0, 0.7), _start(route)
+    made = plan_both(ground, going, teaching, aim.band, aim.target_s, conditions, held, start, part)
     laps = _laps(made, loop_m, Part(tell, 0.7, 0.9))
     plan = _plan(route, prepared, made, laps)
     tell(1.0)
@@ -187,17 +176,9 @@ def _plan(route: Route, prepared: PlannedGround, made: Planning, laps: tuple[Lap
     seen = made.lesson.curve.seen[grade_bin(ground.grade)]
     past, learnt = made.teaching.past, made.teaching.learnt
     usual, hold = (
-        strategy_of(
-            name,
-            made.bpm_of(name),
-            made.gone(name).cast,
-            made.gone(name).runs,
-            ground,
-            made.band,
-            made.target_s,
-            seen,
-        )
+        strategy_of(name, made.bpm_of(name), gone.cast, gone.runs, ground, made.band, made.target_s, seen)
         for name in StrategyName
+        for gone in (made.gone(name),)
     )
     return Plan(
         title=route.title,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 import numpy as np
@@ -119,9 +120,12 @@ def what_to_hold(climb: PlannedClimb) -> str:
     if climb.hold_speed_mps is None or climb.hold_vertical_m_per_h is None:
         return tr("{gain} over {length}, {grade}: any speed stays in band").format(**ground)
     speed, rise = climb.hold_speed_mps, climb.hold_vertical_m_per_h
-    return tr(
-        "{gain} over {length}, {grade}: hold under {speed}, {rise} up ({low} to {high} with the day)"
-    ).format(
+    words = (
+        tr("{gain} over {length}, {grade}: hold under {speed}, {rise} up ({low} to {high} with the day)")
+        if math.isfinite(speed.high)
+        else tr("{gain} over {length}, {grade}: hold under {speed}, {rise} up ({low} or more with the day)")
+    )
+    return words.format(
         speed=SPEED.text(speed.middle),
         rise=VERTICAL_SPEED.text(rise.middle / SECONDS_PER_HOUR),
         low=SPEED.figure(speed.low),
