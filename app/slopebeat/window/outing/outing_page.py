@@ -55,7 +55,7 @@ TABLES_SHARE, LEAST_TABLES_PX, LOW_TABLES_PX = 0.27, 172, 160
 """Share of the page's height for the tables, the least that shows three rows, and what a low page gives
 them [project choice]."""
 
-CAUSES_PX = 300
+CAUSES_PX = 284
 """Width of the causes beside the episodes [project choice]."""
 
 
