@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from slopebeat.model.people import Ground
 from slopebeat.plots.months.axis import day_x, months_between
 from slopebeat.plots.months.series import line_interval
-from slopebeat.review.months import DECOUPLING, review_months
+from slopebeat.review.months.figures import DECOUPLING
+from slopebeat.review.months.months import review_months
 from summaries import outing
 
 

@@ -17,7 +17,8 @@ from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.people import Ground
 from slopebeat.review.demo_months import demo_folder, demo_people, fill_with_demo
-from slopebeat.review.months import DECOUPLING, SPEED, Months, review_months
+from slopebeat.review.months.figures import DECOUPLING, SPEED
+from slopebeat.review.months.months import Months, review_months
 
 sys.path.insert(0, str(Path(__file__).parents[2] / "samples"))
 
