@@ -25,7 +25,10 @@ def outing():
     speed = 1.1 - 2.0 * np.abs(grade) + 0.1 * np.sin(t / 401.0)
     cost = work(speed, grade)
     rng = np.random.default_rng(11)
-    hr = lag_at(65.0 + 10.0 * cost, 1.0, 50.0, t + 0.5) + 2.0 * t / 3600.0 + rng.normal(0.0, 1.0, t.size)
+    # Errors of a heart last: 0.9 bpm remembered for a minute, beside what a second adds.
+    lasting = lag_at(rng.normal(0.0, 10.0, t.size), 1.0, 60.0, t)
+    hr = lag_at(65.0 + 10.0 * cost, 1.0, 50.0, t + 0.5) + 2.0 * t / 3600.0
+    hr = hr + lasting + rng.normal(0.0, 1.0, t.size)
     one, none = np.ones_like(t), np.zeros_like(t)
     track = Track(
         t,

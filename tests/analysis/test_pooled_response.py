@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from slopebeat.analysis.response.fit import FitStatus, Response
+from slopebeat.analysis.response.mixture import Mixture
 from slopebeat.analysis.response.pooled import (
     DEFAULT_DAY_SD,
     DEFAULT_SD,
@@ -18,7 +19,6 @@ from slopebeat.analysis.response.pooled import (
     pool_responses,
 )
 from slopebeat.analysis.response.pooled_spread import PRIOR_LOG_SD, likely_spreads
-from slopebeat.analysis.response.posterior import Posterior
 from slopebeat.analysis.route.evidence import WANDER_LAGS_S, Evidence
 from slopebeat.model.past import GRADES
 
@@ -28,16 +28,16 @@ WITHIN_SD = np.array([1.0, 0.8 / 3600.0, 0.5, 4.0, 4.0])
 
 def outing(coefficients: np.ndarray, within_sd: np.ndarray, **change: Any) -> Evidence:
     """Evidence whose fit has given coefficients at the reference, seen from its own centre."""
-    centre_t, centre = 4000.0, np.array([5.2, 0.08, 0.05, 0.0, 0.0, 0.0])
-    beta = np.concatenate([coefficients, np.zeros(3)])
+    centre_t, centre = 4000.0, np.array([5.2, 0.08, 0.05, 0.0])
+    beta = np.concatenate([coefficients, np.zeros(1)])
     from_reference = np.concatenate([[centre[0] - REFERENCE_W_PER_KG[False]], centre[1:]])
     beta[0] += beta[1] * (centre_t - REFERENCE_S) + beta[2:] @ from_reference
-    covariance = np.diag(np.concatenate([within_sd, np.ones(3)]) ** 2)
+    covariance = np.diag(np.concatenate([within_sd, np.ones(1)]) ** 2)
     # The level at the reference is to have the variance asked for, so the level at the centre gives way.
-    posterior = Posterior(
-        np.ones(1), np.array([50.0]), beta[None], covariance[None], 100, centre_t, centre[None]
+    posterior = Mixture(
+        np.ones(1), np.array([50.0]), np.zeros(1), beta[None], covariance[None], centre_t, centre[None]
     )
-    response = Response(FitStatus.USABLE, "", 5000.0, {}, posterior, 50.0)
+    response = Response(FitStatus.USABLE, "", 5000.0, {}, posterior, 50.0, own=posterior)
     none = np.zeros(GRADES.shape)
     wander = change.pop("wander", np.full(5, np.nan))
     return Evidence(False, none, none, none, none, 6000.0, np.zeros(0), 6000.0, response, wander, wander)

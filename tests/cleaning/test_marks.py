@@ -111,3 +111,42 @@ def test_a_named_sport_of_another_kind_is_not_guessed_at(speed: float) -> None:
     assert not cleaned.track.on_bike
     (warning,) = cleaned.warnings
     assert "figures on work do not apply" in warning
+
+
+def test_an_implausible_heart_rate_on_the_last_record_is_marked() -> None:
+    hr = smooth_heart(T)
+    hr[-1] = 254.0
+    (mark,) = (m for m in found(hr) if m.reason is Reason.IMPLAUSIBLE)
+    assert (mark.start_s, mark.end_s) == (T[-1], T[-1])
+    track = clean(recording(T, hr=lambda t: hr)).track
+    assert np.isnan(track.hr_bpm[-1])
+    assert np.nanmax(track.hr_bpm) == hr[:-1].max()
+
+
+def test_an_implausible_heart_rate_up_to_the_last_record_is_marked_once() -> None:
+    hr = smooth_heart(T)
+    hr[-3:] = 254.0
+    marks = [m for m in found(hr) if m.reason is Reason.IMPLAUSIBLE]
+    assert [(m.start_s, m.end_s) for m in marks] == [(T[-3], T[-1])]
+    assert np.isnan(clean(recording(T, hr=lambda t: hr)).track.hr_bpm[-3:]).all()
+
+
+def test_a_stretch_marked_up_to_the_end_holds_the_last_record() -> None:
+    by_hand = Mark(1500.0, T[-1], Channel.HEART_RATE, Reason.BY_HAND, MarkState.ACCEPTED)
+    kept = unmarked_heart_rate(T, smooth_heart(T), (by_hand,))
+    assert np.isnan(kept[1500:]).all()
+    assert np.isfinite(kept[:1500]).all()
+
+
+def test_elevation_marked_up_to_the_end_does_not_raise_the_ascent() -> None:
+    rise = np.where(T[-1] == T, 900.0, 500.0)
+    by_hand = Mark(1700.0, T[-1], Channel.ELEVATION, Reason.BY_HAND, MarkState.ACCEPTED)
+    cleaned = clean(recording(T, elevation=lambda t: rise), (by_hand,))
+    assert cleaned.elevation.ascent_m == 0.0
+
+
+def test_an_elevation_step_onto_the_last_record_is_taken_out() -> None:
+    rise = np.where(T[-1] == T, 900.0, 500.0)
+    cleaned = clean(recording(T, hr=smooth_heart, elevation=lambda t: rise))
+    assert [(m.start_s, m.end_s) for m in cleaned.marks] == [(T[-2], T[-1])]
+    np.testing.assert_allclose(cleaned.elevation.level_m, 900.0)

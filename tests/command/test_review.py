@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from files.gpx_making import gpx, point
 from slopebeat.command.main import main
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
@@ -50,11 +51,20 @@ def test_the_json_answer_carries_causes_intervals_and_the_terrain_fair_row(
     assert sum(values["causes_s"].values()) == pytest.approx(
         values["above_s"] + values["below_s"] + values["no_hr_s"], abs=1e-6
     )
-    assert set(values["extension"]) == {"yield_low", "yield_high", "needed_low_s", "needed_high_s"}
+    answers = values["extension"]
+    for way in ("next_as_usual", "next_aimed"):
+        assert answers[way]["yield_low"] < answers[way]["yield"] < answers[way]["yield_high"]
+        assert answers[way]["interval_percent"] == 80.0
+    assert answers["outings"] == 1
     row = values["decoupling"]
     assert row["terrain_fair_low"] < row["terrain_fair_percent"] < row["terrain_fair_high"]
     assert row["drift_low_bpm_per_h"] < row["drift_bpm_per_h"] < row["drift_high_bpm_per_h"]
     assert 20.0 <= row["lag_s"] <= 130.0
+    assert 0.0 <= row["delay_s"] <= 15.0
+    assert row["raw_low"] < row["raw_percent"] < row["raw_high"]
+    # What knows nothing of drifts beforehand is never surer than what does.
+    informed, raw = ((row[f"{name}_low"], row[f"{name}_high"]) for name in ("terrain_fair", "raw"))
+    assert raw[1] - raw[0] >= 0.95 * (informed[1] - informed[0])
     test = values["drift_test"]
     assert set(test) == {"outcome", "percent", "threshold_percent", "reasons"}
     assert test["threshold_percent"] == 5.0
@@ -65,6 +75,19 @@ def test_the_json_answer_carries_causes_intervals_and_the_terrain_fair_row(
             3600 * held["speed_mps"] * held["grade"], rel=1e-6
         )
     assert len(values["ceiling"]) > 3
+
+
+@pytest.mark.parametrize("hr", [254, 5])
+def test_heart_rate_that_is_all_bad_has_neither_mean_nor_maximum(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], hr: int
+) -> None:
+    # 254 bpm is the greatest heart rate a FIT file can hold (FIT protocol: uint8, 255 is "none").
+    points = [point(second, f"<x:hr>{hr}</x:hr>") for second in range(1200)]
+    path = tmp_path / "bad.gpx"
+    path.write_text(gpx(*points))
+    values = answer_for(capsys, path, "--hr-max", 187)
+    assert values["hr_mean_bpm"] is None
+    assert values["hr_max_bpm"] is None
 
 
 def test_band_by_hand_and_by_reserve(capsys: pytest.CaptureFixture[str]) -> None:
@@ -139,3 +162,16 @@ def test_a_file_of_several_activities_offers_each(
     assert values["hr_mean_bpm"] is not None
     second = answer_for(capsys, several, "--band", "112-131", "--activity", 2)
     assert second["start_utc"] > values["start_utc"]
+
+
+def test_one_elevation_beyond_all_bounds_adds_no_ascent(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    points = [point(0).replace("<ele>500</ele>", f"<ele>{500 + i % 2}</ele>") for i in range(900)]
+    points = [each.replace("08:00:00", f"08:{i // 60:02d}:{i % 60:02d}") for i, each in enumerate(points)]
+    points[450] = points[450].replace("<ele>500</ele>", "<ele>1e308</ele>")
+    path = tmp_path / "level.gpx"
+    path.write_text(gpx(*points))
+    values = answer_for(capsys, path, "--hr-max", 187)
+    assert values["ascent_m"] == 0.0
+    assert "Values that cannot be were left out: elevation (1)." in values["warnings"]

@@ -15,6 +15,7 @@ from slopebeat.files.assembly import (
     LONGEST_SPAN_S,
     assemble,
     distance_along_m,
+    findings,
     laps_from_starts,
 )
 from slopebeat.model.geodesy import EARTH_RADIUS_M
@@ -84,3 +85,54 @@ def test_distance_runs_on_across_absent_positions() -> None:
     direct = distance_along_m([46.0, 46.1], [14.0, 14.0])
     assert np.isnan(line[1])
     assert line[2] == direct[1]
+
+
+def measured(distance: np.ndarray, lat: np.ndarray, lon: np.ndarray) -> tuple[float, tuple[str, ...]]:
+    """The distance a table ends with, and what is said of it."""
+    made = assemble(np.arange(float(lat.size)), {"distance_m": distance, "lat_deg": lat, "lon_deg": lon})
+    walked = made.samples["distance_m"].to_numpy()
+    return float(np.nanmax(walked) - np.nanmin(walked)), findings([made])
+
+
+METRE_DEG = math.degrees(1.0 / EARTH_RADIUS_M)
+"""A metre along a meridian."""
+
+
+@pytest.mark.parametrize("stands_at", [0.0, 7.5])
+def test_a_distance_that_stands_while_the_positions_move_is_measured_along_them(stands_at: float) -> None:
+    north = np.arange(1000.0)
+    distance, said = measured(np.full(1000, stands_at), 46.0 + METRE_DEG * north, np.full(1000, 14.5))
+    assert distance == pytest.approx(999.0)
+    assert len(said) == 1
+    assert "stands still" in said[0]
+
+
+@pytest.mark.parametrize("lon", [14.5, 179.9995, -180.0])
+@pytest.mark.parametrize("gone_astray", [0, 200])
+def test_a_distance_that_goes_with_the_positions_stays(lon: float, gone_astray: int) -> None:
+    # Across the 180th meridian, and with a fifth of the positions thousands of kilometres away.
+    east = (lon + METRE_DEG * np.arange(1000.0) + 180.0) % 360.0 - 180.0
+    lat = np.zeros(1000)
+    lat[:gone_astray] = 45.0
+    distance, said = measured(1.02 * np.arange(1000.0), lat, east)
+    assert distance == pytest.approx(1.02 * 999.0)
+    assert said == ()
+
+
+def test_positions_that_jitter_on_the_spot_do_not_replace_a_distance_of_nothing() -> None:
+    jitter = np.random.default_rng(4).normal(0.0, 10.0 * METRE_DEG, (2, 1000))
+    distance, said = measured(np.zeros(1000), 46.0 + jitter[0], 14.5 + jitter[1])
+    assert distance == 0.0
+    assert said == ()
+
+
+def test_values_that_cannot_be_are_left_out_counted_and_named() -> None:
+    elevation = np.full(100, 500.0)
+    elevation[50], elevation[51] = 1e308, -1e15
+    power = np.full(100, 150.0)
+    power[3] = 1e9
+    made = assemble(
+        np.arange(100.0), {"elevation_m": elevation, "power_w": power, "hr_bpm": np.full(100, 255.0)}
+    )
+    assert made.samples["elevation_m"].isna().sum() == 2
+    assert findings([made]) == ("Values that cannot be were left out: elevation (2), power (1).",)

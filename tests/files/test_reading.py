@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gzip
+import hashlib
 import time
 from collections.abc import Callable
 from itertools import pairwise
@@ -19,6 +20,7 @@ from slopebeat.files.fit.frame import frames
 from slopebeat.files.formats import FORMATS
 from slopebeat.files.progress import TELL_EVERY_S, Ticker
 from slopebeat.files.reading import UNPACKED_SHARE, read_recordings
+from slopebeat.files.reading import read as read_file
 from slopebeat.model.errors import Cancelled, UnreadableFile
 from slopebeat.model.recording import Recording
 
@@ -41,6 +43,18 @@ def test_content_decides_and_not_the_ending(read: Read, name: str, ending: str) 
     (recording,) = read(CONTENTS[name], f"outing{ending}")
     assert len(recording.samples) == 10
     assert recording.file_name == f"outing{ending}"
+
+
+@pytest.mark.parametrize("name", CONTENTS)
+def test_bytes_are_read_as_the_file_they_came_from(tmp_path: Path, name: str) -> None:
+    path = tmp_path / "outing.gz"
+    path.write_bytes(gzip.compress(CONTENTS[name], mtime=0))
+    of_path, of_bytes = read_file(path), read_file(path.read_bytes(), name="outing.gz")
+    assert of_path.data == of_bytes.data == path.read_bytes()
+    assert of_path.content_hash == of_bytes.content_hash == hashlib.sha256(path.read_bytes()).hexdigest()
+    for one, other in zip(of_path.recordings, of_bytes.recordings, strict=True):
+        assert one.samples.equals(other.samples)
+        assert (one.title, one.file_name) == (other.title, other.file_name) == ("outing", "outing.gz")
 
 
 @pytest.mark.parametrize("name", CONTENTS)
@@ -126,7 +140,7 @@ def test_an_error_of_the_disk_is_a_sentence(
     def broken(*_args: object) -> None:
         raise error
 
-    monkeypatch.setattr(Path, "open", broken)
+    monkeypatch.setattr(source, "open_regular", broken)
     with pytest.raises(UnreadableFile, match=words):
         read_recordings(path)
 

@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+import dataclasses
 import hashlib
+import io
+import os
 import shutil
+import tempfile
+import zipfile
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -17,6 +23,7 @@ from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.model.recording import Sport
 from slopebeat.review.imports.importing import import_files
 from slopebeat.review.imports.recompute import recompute
+from slopebeat.review.imports.work import Order
 from slopebeat.review.summary import COMPUTATION_VERSION, summarise
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
@@ -157,6 +164,36 @@ def test_a_library_that_can_take_no_more_says_so_and_what_it_took_stays(
 def test_an_unknown_athlete_is_a_fault_of_ours(library: Library, folder: Path) -> None:
     with pytest.raises(KeyError):
         import_files(library, "nobody", [folder])
+
+
+def test_a_file_is_read_once_and_nothing_of_an_archive_touches_the_disk(
+    library: Library, athlete: str, folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    opened: list[str] = []
+    plain_open = os.open
+
+    def counting(path: Any, *rest: Any, **more: Any) -> int:
+        opened.append(Path(path).name)
+        return plain_open(path, *rest, **more)
+
+    def no_temporary(*_: Any, **__: Any) -> None:
+        raise AssertionError("a temporary file was made")
+
+    inner = io.BytesIO()
+    with zipfile.ZipFile(inner, "w") as packed:
+        packed.write(SAMPLES / THREE[0], THREE[0])
+    with zipfile.ZipFile(tmp_path / "outer.zip", "w") as packed:
+        packed.writestr("inner.zip", inner.getvalue())
+        packed.write(SAMPLES / THREE[1], THREE[1])
+    for name in ("TemporaryFile", "NamedTemporaryFile", "mkstemp", "mkdtemp", "SpooledTemporaryFile"):
+        monkeypatch.setattr(tempfile, name, no_temporary)
+    monkeypatch.setattr(os, "open", counting)
+    report = import_files(library, athlete, [tmp_path / "outer.zip", folder / "year 2" / THREE[2]])
+    assert {outing.file_name for outing in report.imported} == set(THREE)
+    recordings = [name for name in opened if name.endswith((".gpx", ".zip", ".fit", ".tcx"))]
+    assert sorted(recordings) == ["lake_shore_walk.gpx", "outer.zip"]
+    # In the worker processes too: they are handed bytes and know of no file.
+    assert {field.name for field in dataclasses.fields(Order)}.isdisjoint({"path", "paths"})
 
 
 def test_a_name_that_is_no_text_is_imported_under_one_that_is(

@@ -36,13 +36,13 @@ def library(tmp_path: Path) -> Iterator[Library]:
 def read(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """Names of the files read while learning, in order."""
     names: list[str] = []
-    inner = planning_library.recordings_in
+    inner = planning_library.read
 
     def counting(data: bytes, file_name: str) -> object:
         names.append(file_name)
         return inner(data, file_name)
 
-    monkeypatch.setattr(planning_library, "recordings_in", counting)
+    monkeypatch.setattr(planning_library, "read", counting)
     return names
 
 

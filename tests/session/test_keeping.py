@@ -19,6 +19,7 @@ from pytestqt.qtbot import QtBot
 from library.making import facts, keep
 from session.test_notes import NOTE_ACT, NoteDesk
 from session.test_undo import ACT
+from slopebeat.files.reading import ReadFile, read
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
 from slopebeat.library.originals import content_hash
 from slopebeat.library.outings import StoredOuting
@@ -30,6 +31,7 @@ from slopebeat.model.people import Athlete
 from slopebeat.review.imports.importing import import_files
 from slopebeat.review.notes.keeping import LibraryStore, NotebookStore, book_of, caught_up
 from slopebeat.review.notes.library import stored_note
+from slopebeat.review.summary import COMPUTATION_VERSION
 from slopebeat.session.outing.held import Held
 from slopebeat.session.outing.keeping import Keeping
 from slopebeat.session.session import Session
@@ -126,6 +128,34 @@ def test_a_notebook_belongs_to_the_content_and_not_to_the_name(
     assert opened(session, qtbot, other).notes.all == ()
 
 
+def test_a_file_that_vanishes_or_changes_once_it_was_read_keeps_its_own_notes(
+    qtbot: QtBot, walk: Path, tmp_path: Path
+) -> None:
+    other = tmp_path / "other.gpx"
+    other.write_text(walk_text("Another"), encoding="utf-8")
+    first = Session()
+    opened(first, qtbot, walk).notes.add(remark("of the walk"))
+    settled(first, qtbot)
+    opened(first, qtbot, other).notes.add(remark("of the other"))
+    settled(first, qtbot)
+    first.close()
+
+    def vanishing(path: Path, progress: Any) -> ReadFile:
+        """Reads a file, behind which it is gone, or is another one."""
+        file = read(path, progress)
+        path.unlink() if path == walk else path.write_text(walk_text("A third"), encoding="utf-8")
+        return file
+
+    second = Session(reader=vanishing)
+    with qtbot.waitSignal(second.outing.reviewed, timeout=WAIT_MS):
+        second.open([walk, other])
+    assert [note.text for note in second.outing.notes] == ["of the walk"]
+    with qtbot.waitSignal(second.outing.reviewed, timeout=WAIT_MS):
+        second.outing.choose(1)
+    assert [note.text for note in second.outing.notes] == ["of the other"]
+    second.close()
+
+
 def test_a_load_of_one_outing_is_not_that_of_the_next(
     qtbot: QtBot, session: Session, walk: Path, tmp_path: Path
 ) -> None:
@@ -211,7 +241,7 @@ def test_importing_brings_the_notebook_along(library: Library, walk: Path) -> No
     assert (report.notebooks, [each.identity for each in report.imported]) == (1, [outing.identity])
     expected = Notebook((note,), (MARK,), (9.0, 300.0), "Supply walk")
     assert book_of(library, outing) == expected
-    assert [each.outing.identity for each in library.stale_outings(1)] == [outing.identity]
+    assert [each.outing.identity for each in library.stale_outings(COMPUTATION_VERSION)] == [outing.identity]
     # Taken back in the library it stays taken back, though the notebook had it.
     library.outings.set_marks(outing.identity, None)
     library.outings.set_load(outing.identity, 0.0)
@@ -297,7 +327,7 @@ def test_decisions_on_an_outing_of_the_library_come_back_and_the_list_follows(
 
     qtbot.waitUntil(followed, timeout=WAIT_MS)
     assert session.library.opened.rows[0].outing.title == "Supply walk"
-    assert library.stale_outings(1) == ()
+    assert library.stale_outings(COMPUTATION_VERSION) == ()
     session.history.undo()
     session.history.undo()
     settled(session, qtbot)

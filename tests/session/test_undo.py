@@ -17,6 +17,7 @@ from slopebeat.model.recording import Recording
 from slopebeat.session.outing.aim import AimState, BandChoice, Entered
 from slopebeat.session.outing.doubts import Doubts
 from slopebeat.session.outing.outing import OpenOuting
+from slopebeat.session.steps import Steps
 from slopebeat.session.undo import AimAct, History
 from synthetic import recording
 
@@ -46,7 +47,7 @@ class Desk:
             return SimpleNamespace(recording=recording, aim=aim, marks=PROPOSED if marks is None else marks)
 
         self.aim = AimState(Entered(BandChoice(lower_bpm=112, upper_bpm=131)))
-        self.outing = OpenOuting(AtOnce(), self.aim, review)  # type: ignore[arg-type]
+        self.outing = OpenOuting(AtOnce(), self.aim, Steps(), review)  # type: ignore[arg-type]
         self.history = History()
         self.doubts = Doubts(self.outing, self.history)
         self.outing.set_recordings((recording(np.arange(SPAN_S)),))

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from slopebeat.analysis.account import climbs, episodes, extension
+from slopebeat.analysis.account import climbs, episodes, next_outing
 from slopebeat.analysis.months import weeks
 from slopebeat.analysis.response import decoupling
 from slopebeat.analysis.response import fit as response
@@ -82,15 +82,18 @@ def test_keys_are_one_of_a_kind_and_sentences_end() -> None:
         ("episode.number", f"{episodes.SHORTEST_EPISODE_S:.0f} s"),
         ("episode.number", f"{episodes.BRIDGED_BREAK_S:.0f} s"),
         ("ascent", f"{elevation.ASCENT_THRESHOLD_M:.0f} m"),
-        ("needed", f"{extension.RESAMPLES}"),
-        ("needed", f"{extension.BLOCK_S / 60:.0f} minutes"),
+        ("needed", f"{next_outing.DAY_BPM} bpm"),
+        ("needed", f"{next_outing.MEMORY_S / 60:.0f} minutes"),
+        ("needed", f"{next_outing.LONGEST_S / 3600:.0f} h"),
+        ("needed", f"{next_outing.RECENT} means"),
+        ("needed", f"{next_outing.INTERVAL_LEVEL:.0%}".replace("%", " %")),
         ("halves.trust", f"{decoupling.MOST_TERRAIN_SHARE:.0%}".replace("%", " %")),
         ("halves.trust", f"{decoupling.SHORTEST_HALF_S / 60:.0f} minutes"),
         ("months.weeks", f"{weeks.LEAST_SESSION_S / 60:.0f} minutes"),
     ],
 )
 def test_the_numbers_told_are_those_computed_with(key: str, constant: str) -> None:
-    assert constant in ENTRIES[key].text
+    assert constant in ENTRIES[key].text + ENTRIES[key].source
 
 
 def test_half_an_hour_is_what_a_fit_needs() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import shutil
 import zipfile
 from datetime import timedelta
@@ -165,6 +166,33 @@ def test_the_open_outing_is_kept_once_with_its_load(
     settle(qtbot, library_window)
     kept = [row for row in library_window.session.library.opened.rows if row.outing.load_kg == 9.5]
     assert len(kept) == 1
+
+
+def test_of_two_files_of_one_name_the_one_looked_at_is_kept_as_it_was_read(
+    library_window: MainWindow, qtbot: QtBot, tmp_path: Path, walk_file: Path, ride_file: Path
+) -> None:
+    walk, ride = tmp_path / "spring" / "outing.gpx", tmp_path / "summer" / "outing.gpx"
+    for target, file in ((walk, walk_file), (ride, ride_file)):
+        target.parent.mkdir()
+        shutil.copy(file, target)
+    session = library_window.session
+    with next_review(session, qtbot):
+        library_window.open([walk, ride])
+    with next_review(session, qtbot):
+        session.outing.choose(1)
+    walk.unlink()
+    ride.write_text("the stick was pulled out, and another put in")
+    with qtbot.waitSignal(session.library.work.imported, timeout=WAIT_MS) as told:
+        library_window.desk.keep_outing()
+    (kept,) = told.args[0].imported
+    assert kept.content_hash == hashlib.sha256(ride_file.read_bytes()).hexdigest()
+    with next_review(session, qtbot):
+        session.outing.choose(0)
+    with qtbot.waitSignal(session.library.work.imported, timeout=WAIT_MS) as told:
+        library_window.desk.keep_outing()
+    (kept,) = told.args[0].imported
+    assert kept.content_hash == hashlib.sha256(walk_file.read_bytes()).hexdigest()
+    settle(qtbot, library_window)
 
 
 def test_enter_opens_an_outing_with_the_band_of_its_day_and_two_are_compared(

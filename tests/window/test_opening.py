@@ -10,9 +10,8 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 import slopebeat.__main__ as entry
-from slopebeat.files.reading import read_recordings
+from slopebeat.files.reading import ReadFile, read
 from slopebeat.model.errors import Cancelled
-from slopebeat.model.recording import Recording
 from slopebeat.plots.colours import LIGHT
 from slopebeat.session.session import Session
 from slopebeat.window.shell import app as window_app
@@ -123,7 +122,7 @@ class SlowReader:
         self.thread: threading.Thread | None = None
         self.stopped = threading.Event()
 
-    def __call__(self, path: Path, progress: object) -> tuple[Recording, ...]:
+    def __call__(self, path: Path, progress: object) -> ReadFile:
         self.thread = threading.current_thread()
         try:
             while True:
@@ -166,8 +165,8 @@ def test_closing_while_reading_stops_the_reading_and_waits(qtbot: QtBot, tmp_pat
 def test_opening_another_file_drops_the_one_being_read(qtbot: QtBot, tmp_path: Path, walk_file: Path) -> None:
     slow = SlowReader()
 
-    def reader(path: Path, progress: object) -> tuple[Recording, ...]:
-        return slow(path, progress) if path.name == "long.fit" else read_recordings(path)
+    def reader(path: Path, progress: object) -> ReadFile:
+        return slow(path, progress) if path.name == "long.fit" else read(path)
 
     window = MainWindow(Session(reader=reader), LIGHT)
     qtbot.addWidget(window)

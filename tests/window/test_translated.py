@@ -50,7 +50,7 @@ class Wrapping(gettext.NullTranslations):
 
 UNITS = ("h", "min", "s", "bpm", "km", "m", "ft", "mi", "W", "kg", "lb", "mmol", "mph")
 NAMES = ("Slopebeat", "FIT", "GPX", "TCX", "English", "Deutsch")
-KEYS = ("Ctrl", "Shift", "Alt", "Esc", "PgUp", "PgDown", "PgDn", "Left", "Right", "Home", "Del")
+KEYS = ("Ctrl", "Shift", "Alt", "Esc", "PgUp", "PgDown", "PgDn", "Left", "Right", "Up", "Down", "Home", "Del")
 BARE = {*UNITS, *NAMES, *KEYS}
 """What needs no translation: units, formats, names, keys."""
 

@@ -12,10 +12,9 @@ from slopebeat.cleaning.marks import find_marks
 from slopebeat.cleaning.movement import Movement, movement
 from slopebeat.cleaning.smoothing import smooth
 from slopebeat.model.language import mark, tr
-from slopebeat.model.marks import Channel, Mark
+from slopebeat.model.marks import Channel, Mark, covered
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.samples import CountedTime, counted_time
-from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array, Track
 
 BIKE_MEDIAN_SPEED_MPS = 3.6
@@ -78,8 +77,7 @@ def clean(recording: Recording, marks: tuple[Mark, ...] | None = None) -> Cleane
 
 def unmarked_heart_rate(t_s: Array, hr_bpm: Array, marks: tuple[Mark, ...]) -> Array:
     """Heart rate with NaN under every mark that counts."""
-    ranges = [(m.start_s, m.end_s) for m in marks if m.channel is Channel.HEART_RATE and m.counts]
-    return np.where(Spans.from_pairs(ranges).contains(t_s), np.nan, hr_bpm)
+    return np.where(covered(t_s, marks, Channel.HEART_RATE), np.nan, hr_bpm)
 
 
 def _ground_rates(t_s: Array, moved: Movement, elevation: Elevation, broken_s: Array) -> tuple[Array, Array]:

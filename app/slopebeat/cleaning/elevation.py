@@ -135,12 +135,12 @@ def _without_steps(t_s: Array, elevation_m: Array, marks: tuple[Mark, ...]) -> A
     for mark in marks:
         if mark.channel is not Channel.ELEVATION or not mark.counts:
             continue
-        inside = (t_s >= mark.start_s) & (t_s < mark.end_s)
+        inside = mark.covers(t_s)
         first, last = np.searchsorted(t_s, [mark.start_s, mark.end_s])
         last = min(int(last), t_s.size - 1)
         if mark.reason is Reason.ELEVATION_STEP and np.isfinite(level[[first, last]]).all():
             level[: first + 1] += level[last] - level[first]
-            inside[first] = False
+            inside[[first, last]] = False
         level[inside] = np.nan
     return level
 

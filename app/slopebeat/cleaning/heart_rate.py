@@ -74,11 +74,20 @@ def heart_rate_marks(column: dict[str, Array], broken_s: Array, on_bike: bool) -
     }
     if not on_bike:
         found[Reason.STEP_LOCKED] = _step_locked(t, hr, column["cadence_rpm"])
-    return [
+    marks = [
         Mark(start, end, Channel.HEART_RATE, reason)
         for reason, spans in found.items()
         for start, end in spans
     ]
+    return marks + _last_record(t, implausible, found[Reason.IMPLAUSIBLE])
+
+
+def _last_record(t: Array, implausible: NDArray[np.bool_], spans: Spans) -> list[Mark]:
+    """A mark on an implausible last record, where no range reaches it: it lasts no time of its own."""
+    last = float(t[-1])
+    if not implausible[-1] or (len(spans) and spans.end_s[-1] >= last):
+        return []
+    return [Mark(last, last, Channel.HEART_RATE, Reason.IMPLAUSIBLE)]
 
 
 def _spikes(t: Array, hr: Array) -> Spans:

@@ -10,6 +10,7 @@ import numpy as np
 
 from slopebeat.analysis.account.climbs import Climb
 from slopebeat.analysis.account.episodes import Episode
+from slopebeat.analysis.account.next_outing import INTERVAL_LEVEL, NextAnswers, NextOuting
 from slopebeat.review.outing import Review
 
 
@@ -76,7 +77,6 @@ def _extension(review: Review) -> dict[str, Any]:
     longer = review.extension
     if longer is None:
         return {}
-    interval = ("yield_low", "yield_high", "needed_low_s", "needed_high_s")
     return {
         "yield": longer.yield_share,
         "target_s": longer.target_s,
@@ -84,7 +84,44 @@ def _extension(review: Review) -> dict[str, Any]:
         "extra_s": longer.extra_s,
         "missing_s": longer.missing_s,
         "more_s": longer.more_s,
-        "extension": {name: getattr(longer, name) for name in interval},
+        "extension": _next_outings(review.next_outings),
+    }
+
+
+def _next_outings(answers: NextAnswers | None) -> dict[str, Any]:
+    """What the next outing may give, gone as usual and with the mean kept in the middle of the band.
+
+    An answer that holds a share in band but no length says why in its ``reason``; one that holds nothing is
+    null, and its reason stands beside it. The ends at the top are those of going as usual.
+    """
+    if answers is None:
+        return {}
+    usual = _next_outing(answers.as_usual)
+    names = ("yield_low", "yield_high", "needed_low_s", "needed_high_s")
+    return {
+        **{name: None if usual is None else usual[name] for name in names},
+        "next_as_usual": usual,
+        "next_as_usual_reason": answers.as_usual.reason,
+        "next_aimed": _next_outing(answers.aimed),
+        "next_aimed_reason": answers.aimed.reason,
+        "off_bpm": answers.as_usual.off_bpm,
+        "outings": answers.as_usual.outings,
+    }
+
+
+def _next_outing(answer: NextOuting) -> dict[str, Any] | None:
+    if answer.share is None:
+        return None
+    share, needed = answer.share, answer.needed_s
+    return {
+        "yield_low": share.low,
+        "yield": share.middle,
+        "yield_high": share.high,
+        "needed_low_s": None if needed is None else needed.low,
+        "needed_s": None if needed is None else needed.middle,
+        "needed_high_s": None if needed is None else needed.high,
+        "interval_percent": 100.0 * INTERVAL_LEVEL,
+        "reason": answer.reason,
     }
 
 
@@ -154,6 +191,7 @@ def _decoupling(review: Review) -> dict[str, Any]:
 def _terrain_fair(review: Review) -> dict[str, Any]:
     fair = review.terrain_fair
     low, high = fair.interval_percent or (None, None)
+    raw_low, raw_high = fair.raw_interval_percent or (None, None)
     drift_low, drift_high = fair.drift_interval_bpm_per_h or (None, None)
     return {
         "terrain_fair_percent": fair.percent,
@@ -161,10 +199,14 @@ def _terrain_fair(review: Review) -> dict[str, Any]:
         "terrain_fair_high": high,
         "terrain_fair_verdict": str(fair.status),
         "terrain_fair_reason": fair.reason,
+        "raw_percent": fair.raw_percent,
+        "raw_low": raw_low,
+        "raw_high": raw_high,
         "drift_bpm_per_h": fair.drift_bpm_per_h,
         "drift_low_bpm_per_h": drift_low,
         "drift_high_bpm_per_h": drift_high,
         "lag_s": fair.tau_s,
+        "delay_s": fair.delay_s,
         "residual_rms_bpm": fair.residual_rms_bpm,
     }
 

@@ -10,9 +10,11 @@ from pathlib import Path
 from typing import Any
 
 from slopebeat.command.speech import literally
+from slopebeat.library.store import Library
 from slopebeat.model.bands import Band, band_from_hr_max, parse_band
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
+from slopebeat.model.people import Athlete
 
 
 def add_band_options(parser: argparse.ArgumentParser, help_text: str | None = None) -> None:
@@ -61,3 +63,26 @@ def save(path: Path, data: bytes) -> None:
     except OSError as problem:
         refusal = tr("The answer could not be written to {path}: {reason}.")
         raise UserError(refusal.format(path=path, reason=problem.strerror)) from problem
+
+
+def athlete_of(library: Library, name: str | None) -> Athlete:
+    """The athlete of a name, or the only one there is.
+
+    Raises
+    ------
+    UserError
+        When there is none of that name, or several and no name was given.
+    """
+    everyone = list(library.athletes)
+    if name is None and len(everyone) == 1:
+        return everyone[0]
+    names = ", ".join(athlete.name for athlete in everyone) or tr("none yet")
+    found = None if name is None else library.athletes.named(name)
+    if found is None:
+        refusal = (
+            tr("Say whose outings with --athlete; the library holds: {names}.")
+            if name is None
+            else tr("There is no athlete named {name}; the library holds: {names}.")
+        )
+        raise UserError(refusal.format(name=name, names=names))
+    return found

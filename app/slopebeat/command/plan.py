@@ -13,7 +13,14 @@ from pathlib import Path
 from slopebeat.analysis.route.evidence import Evidence
 from slopebeat.analysis.route.plan import Plan
 from slopebeat.analysis.route.simulation import Conditions
-from slopebeat.command.common import add_band_options, add_json_option, band_given, give_answer, save
+from slopebeat.command.common import (
+    add_band_options,
+    add_json_option,
+    athlete_of,
+    band_given,
+    give_answer,
+    save,
+)
 from slopebeat.command.plan_progress import ProgressLine
 from slopebeat.command.plan_text import as_text
 from slopebeat.command.speech import add_speech_options, answering
@@ -172,28 +179,12 @@ def _from_library(options: argparse.Namespace, line: ProgressLine) -> _Lesson:
     if options.latest < 1:
         raise UserError(tr("Learning needs at least one outing; give --latest 1 or more."))
     with Library.open(options.library) as library:
-        who = _athlete(library, options.athlete)
+        who = athlete_of(library, options.athlete)
         today = date.today()
         ground = GROUNDS.get(options.ground) or _usual_ground(library, who)
         taught = learn(library, who.identity, ground, today, options.latest, line.learning)
     options.ground = "bike" if ground is Ground.BIKE else "foot"
     return _Lesson(taught.outings, taught.aim, taught.warnings)
-
-
-def _athlete(library: Library, name: str | None) -> Athlete:
-    everyone = list(library.athletes)
-    if name is None and len(everyone) == 1:
-        return everyone[0]
-    names = ", ".join(athlete.name for athlete in everyone) or tr("none yet")
-    found = None if name is None else library.athletes.named(name)
-    if found is None:
-        refusal = (
-            tr("Say whose outings with --athlete; the library holds: {names}.")
-            if name is None
-            else tr("There is no athlete named {name}; the library holds: {names}.")
-        )
-        raise UserError(refusal.format(name=name, names=names))
-    return found
 
 
 def _usual_ground(library: Library, who: Athlete) -> Ground:

@@ -10,12 +10,13 @@ from dataclasses import replace
 from pathlib import Path
 
 from slopebeat.command.answers import as_values
-from slopebeat.command.common import add_band_options, add_json_option, give_answer
+from slopebeat.command.common import add_band_options, add_json_option, athlete_of, give_answer
 from slopebeat.command.kept import kept_book
 from slopebeat.command.review_text import as_text
 from slopebeat.command.speech import add_speech_options, answering, literally
-from slopebeat.files.reading import read_recordings
+from slopebeat.files.reading import read
 from slopebeat.library.notebooks import Notebook
+from slopebeat.library.store import Library
 from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, DEFAULT_TARGET_S, Aim
 from slopebeat.model.bands import Band, band_from_hr_max, band_from_reserve, parse_band
 from slopebeat.model.errors import UserError
@@ -23,8 +24,10 @@ from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import plain
 from slopebeat.model.notes import Note, present
 from slopebeat.model.recording import Recording
+from slopebeat.review.earlier import with_earlier
 from slopebeat.review.export.tables import write_csv_folder
 from slopebeat.review.outing import Review, review_recording
+from slopebeat.review.summary import COMPUTATION_VERSION
 
 EXIT_OK, EXIT_UNREADABLE = 0, 2
 
@@ -55,7 +58,10 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
         "--library",
         type=Path,
         metavar=tr("FILE"),
-        help=tr("with --kept: the library to look in (default: your own)"),
+        help=tr("let the earlier outings in a library speak; with --kept also the one to look in"),
+    )
+    parser.add_argument(
+        "--athlete", metavar=tr("NAME"), help=tr("whose outings; needed when there are several")
     )
     add_json_option(parser)
     _add_files(parser)
@@ -119,18 +125,38 @@ def _answer(options: argparse.Namespace) -> None:
 def _reviewed(options: argparse.Namespace) -> tuple[Review, tuple[Note, ...], tuple[str, ...]]:
     """The review, the notes on it, and sentences that are in the language in force."""
     aim, aim_warnings = _aim(options)
-    recordings = read_recordings(options.file)
+    file = read(options.file)
+    recordings = file.recordings
     recording, choice_warnings = _choose(recordings, options.activity)
     book = Notebook()
     if options.kept:
-        book = kept_book(options.file, recordings.index(recording), options.library)
+        book = kept_book(file.content_hash, recordings.index(recording), options.library)
         recording = replace(recording, title=book.title or recording.title)
         if options.load is None and book.load is not None:
             aim = replace(aim, load_kg=book.load[0], load_until_s=book.load[1])
-    elif options.library is not None:
-        raise UserError(tr("A library is looked in for what was kept: give --kept too."))
     review = review_recording(recording, aim, book.marks, book.notes)
-    return review, present(book.notes), aim_warnings + choice_warnings
+    review, stale_warnings = _with_earlier(review, options)
+    return review, present(book.notes), aim_warnings + choice_warnings + stale_warnings
+
+
+def _with_earlier(review: Review, options: argparse.Namespace) -> tuple[Review, tuple[str, ...]]:
+    """The review told from the earlier outings of an athlete too, where a library was named."""
+    if options.library is None:
+        if options.athlete is not None:
+            raise UserError(tr("An athlete is looked up in a library: give --library too."))
+        return review, ()
+    with Library.open(options.library) as library:
+        if options.kept and options.athlete is None and len(list(library.athletes)) != 1:
+            return review, ()
+        athlete = athlete_of(library, options.athlete)
+        kept = library.results.evidence(athlete.identity)
+        stale = len(library.stale_outings(COMPUTATION_VERSION, athlete.identity))
+    told = trn(
+        "{n} outing was reviewed with another band, load or version; open the library to renew.",
+        "{n} outings were reviewed with another band, load or version; open the library to renew.",
+        stale,
+    )
+    return with_earlier(review, kept), (told.format(n=stale),) if stale else ()
 
 
 def _aim(options: argparse.Namespace) -> tuple[Aim, tuple[str, ...]]:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from slopebeat.files.possible import NAMES, distance_stands_still, possible
 from slopebeat.model.geodesy import great_circle_m
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import counted, figure
@@ -19,9 +20,6 @@ from slopebeat.model.samples import COLUMNS, sample_table
 
 if TYPE_CHECKING:
     import pandas as pd
-
-HR_ABSENT_BPM = (0.0, 255.0)
-"""Heart rates that mean "no value": 255 is the invalid uint8 of the FIT protocol; devices also write 0."""
 
 FEWEST_RECORDS = 2
 """Fewer records than this span no time."""
@@ -49,12 +47,16 @@ class Assembled:
     start_unix_s : time of the first record, seconds since 1970-01-01 UTC.
     untimed_count : records left out because they carry no time that can be meant.
     far_count : records left out because they lie too far from the others.
+    beyond_count : values left out because they cannot be, by column.
+    distance_stood : the distance of the file did not move and was measured along the positions instead.
     """
 
     samples: pd.DataFrame
     start_unix_s: float
     untimed_count: int
     far_count: int
+    beyond_count: Mapping[str, int]
+    distance_stood: bool
 
     @property
     def start_utc(self) -> datetime:
@@ -82,10 +84,9 @@ def assemble(unix_s: ArrayLike, columns: Mapping[str, ArrayLike]) -> Assembled:
     rows = timed[np.argsort(time[timed], kind="stable")]
     rows = rows[_within_longest_span(time[rows])]
     untimed_count, far_count = time.size - timed.size, timed.size - rows.size
-    time, filled = time[rows], {}
+    time, filled, beyond = time[rows], {}, {}
     for name in (name for name in _VALUES if name in columns):
-        values = np.asarray(columns[name], dtype=float)[rows]
-        filled[name] = np.where(_possible(name, values), values, np.nan)
+        filled[name], beyond[name] = possible(name, np.asarray(columns[name], dtype=float)[rows])
     if np.any(np.diff(time) == 0.0):
         # ``last`` takes the last value that is not NaN, so records that complete each other join.
         import pandas as pd
@@ -94,9 +95,9 @@ def assemble(unix_s: ArrayLike, columns: Mapping[str, ArrayLike]) -> Assembled:
         filled = {name: table[name].to_numpy() for name in table.columns}
         time = np.unique(time)
     start = float(time[0]) if time.size else 0.0
-    _measure_distance(filled)
+    stands = _measure_distance(filled)
     samples = sample_table({"t_s": time - start, **filled})
-    return Assembled(samples, start, untimed_count, far_count)
+    return Assembled(samples, start, untimed_count, far_count, beyond, stands)
 
 
 def _within_longest_span(time_s: NDArray[np.float64]) -> NDArray[np.intp]:
@@ -119,10 +120,10 @@ def points_in_words(count: int) -> str:
     return trn("{count} point", "{count} points", count).format(count=counted(count))
 
 
-def left_out(
+def findings(
     tables: Iterable[Assembled], in_words: Callable[[int], str] = points_in_words
 ) -> tuple[str, ...]:
-    """Sentences for records that had to be left out; ``in_words`` counts them as the format names them."""
+    """Sentences for what was left out or replaced; ``in_words`` counts records as the format names them."""
     tables = tuple(tables)
     untimed, far = (sum(getattr(table, name) for table in tables) for name in ("untimed_count", "far_count"))
     sentences = []
@@ -134,27 +135,31 @@ def left_out(
                 records=in_words(far), days=figure(LONGEST_SPAN_S / 86_400)
             )
         )
+    beyond = {name: sum(table.beyond_count.get(name, 0) for table in tables) for name in NAMES}
+    parts = [
+        tr("{name} ({count})").format(name=tr(NAMES[name]), count=counted(count))
+        for name, count in beyond.items()
+        if count
+    ]
+    if parts:
+        sentences.append(tr("Values that cannot be were left out: {parts}.").format(parts=", ".join(parts)))
+    if any(table.distance_stood for table in tables):
+        sentences.append(
+            tr("The distance in the file stands still while the positions move; it was measured along them.")
+        )
     return tuple(sentences)
 
 
-def _possible(name: str, values: NDArray[np.float64]) -> NDArray[np.bool_]:
-    """Which values can be meant; doubtful ones stay, cleaning marks them with a reason."""
-    finite = np.isfinite(values)
-    if name == "hr_bpm":
-        return finite & ~np.isin(values, HR_ABSENT_BPM) & (values > 0.0)
-    if name == "lat_deg":
-        return finite & (np.abs(values) <= 90.0)
-    if name == "lon_deg":
-        return finite & (np.abs(values) <= 180.0)
-    return finite
-
-
-def _measure_distance(columns: dict[str, NDArray[np.float64]]) -> None:
+def _measure_distance(columns: dict[str, NDArray[np.float64]]) -> bool:
+    """Put the distance along the positions where the file has none, or one that does not move (True)."""
     if "lat_deg" not in columns or "lon_deg" not in columns:
-        return
-    known = columns.get("distance_m")
-    if known is None or not np.any(np.isfinite(known)):
-        columns["distance_m"] = distance_along_m(columns["lat_deg"], columns["lon_deg"])
+        return False
+    lat, lon, known = columns["lat_deg"], columns["lon_deg"], columns.get("distance_m")
+    absent = known is None or not np.any(np.isfinite(known))
+    stands = known is not None and distance_stands_still(known, lat, lon)
+    if absent or stands:
+        columns["distance_m"] = distance_along_m(lat, lon)
+    return stands
 
 
 def distance_along_m(lat_deg: ArrayLike, lon_deg: ArrayLike) -> NDArray[np.float64]:

@@ -8,9 +8,11 @@ from dataclasses import dataclass
 from slopebeat.files.fit.fit_recording import read_fit
 from slopebeat.files.fit.frame import is_fit
 from slopebeat.files.progress import Ticker
-from slopebeat.files.source import Source
+from slopebeat.files.source import GZIP_MAGIC, Source, beginning
 from slopebeat.files.xml.gpx import read_gpx
+from slopebeat.files.xml.head import root_name
 from slopebeat.files.xml.tcx import read_tcx
+from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.language import mark, tr
 from slopebeat.model.recording import Recording
 
@@ -52,6 +54,28 @@ _SIGNATURES: tuple[tuple[bytes, str], ...] = (
 """First bytes of files that are picked by mistake, for a sentence that helps."""
 
 _TEXT_PROBE_BYTES = 512
+
+
+PROBE_BYTES = 1 << 14
+"""What is looked at of a file to see whether reading it is worth while [project choice]."""
+
+
+def may_be_recording(head: bytes) -> bool:
+    """Whether a file that begins so may be a recording; costs little, and in doubt says yes.
+
+    ``head`` is the first :data:`PROBE_BYTES`, or all there is.
+    """
+    data = beginning(head)
+    if not data:
+        # A packed file that is damaged, or an empty one: the reading has a better word for it.
+        return head.startswith(GZIP_MAGIC) or not head
+    try:
+        root = root_name(Source("", data))
+    except UnreadableFile:
+        return True
+    if root is None and data.lstrip().startswith(b"<"):
+        return len(head) >= PROBE_BYTES
+    return any(row.matches(data, root) for row in FORMATS)
 
 
 def format_names() -> str:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import io
+import os
 import zlib
 from dataclasses import dataclass
 from pathlib import Path
 
+from slopebeat.disk.reading import open_regular
 from slopebeat.files.progress import Ticker
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.language import tr
@@ -55,23 +57,20 @@ def read_bytes(path: Path, ticker: Ticker) -> bytes:
     Raises
     ------
     UnreadableFile
-        When it cannot be opened, is a folder, is empty or is larger than :data:`MAX_BYTES`.
+        When it cannot be opened, is no file but a folder, pipe or device, is empty, or is larger than
+        :data:`MAX_BYTES`.
     """
     if path.is_dir():
         raise UnreadableFile(tr("{name} is a folder; choose a recording in it.").format(name=path.name))
     try:
-        size = path.stat().st_size
-        if size > MAX_BYTES:
-            raise UnreadableFile(
-                tr("{name} is larger than {most}, too large for a recording.").format(
-                    name=path.name, most=_mb(MAX_BYTES)
-                )
-            )
         chunks = io.BytesIO()
-        with path.open("rb") as stream:
-            while chunk := stream.read(_CHUNK_BYTES):
+        with open_regular(path) as stream:
+            size = os.fstat(stream.fileno()).st_size
+            # The size is only where the progress ends: a file may grow while it is read, or have none.
+            while size <= MAX_BYTES and (chunk := stream.read(_CHUNK_BYTES)):
                 chunks.write(chunk)
-                ticker.tick(chunks.tell() / max(size, 1))
+                size = max(size, chunks.tell())
+                ticker.tick(chunks.tell() / size)
     except FileNotFoundError:
         raise UnreadableFile(tr("There is no file {path}.").format(path=path)) from None
     except PermissionError:
@@ -82,6 +81,12 @@ def read_bytes(path: Path, ticker: Ticker) -> bytes:
         raise UnreadableFile(
             tr("{name} could not be read: {reason}.").format(name=path.name, reason=error.strerror or error)
         ) from None
+    if size > MAX_BYTES:
+        raise UnreadableFile(
+            tr("{name} is larger than {most}, too large for a recording.").format(
+                name=path.name, most=_mb(MAX_BYTES)
+            )
+        )
     # What was written is handed over, not copied: a second copy would double the memory of the reading.
     data = chunks.getvalue()
     if not data:
@@ -121,6 +126,16 @@ def unpacked(name: str, data: bytes, ticker: Ticker) -> Source:
             tr("{name} is packed twice; unpack it once and open it again.").format(name=name)
         )
     return Source(name, bytes(out), warnings)
+
+
+def beginning(data: bytes) -> bytes:
+    """The start of a content, unpacked where it was gzipped; empty where that cannot be."""
+    if not data.startswith(GZIP_MAGIC):
+        return data
+    try:
+        return zlib.decompressobj(_GZIP_WINDOW).decompress(data, _CHUNK_BYTES)
+    except zlib.error:
+        return b""
 
 
 def _unpack_member(name: str, data: bytes, out: bytearray, ticker: Ticker, total: int) -> bytes:

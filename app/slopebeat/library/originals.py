@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import hashlib
 import zlib
 from dataclasses import dataclass
 
 from slopebeat.library.faults import LibraryFault
+from slopebeat.model.content import content_hash
 from slopebeat.model.language import tr
 
 _LEVEL = 6  # of zlib: a level more costs twice the time for a few per cent [project choice]
@@ -19,11 +19,6 @@ class Original:
     content_hash: str
     size_bytes: int
     packed: bytes
-
-
-def content_hash(data: bytes) -> str:
-    """SHA-256 of the bytes as they are in the file, in hexadecimal."""
-    return hashlib.sha256(data).hexdigest()
 
 
 def packed(data: bytes) -> Original:

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
 from slopebeat.model.language import mark
+from slopebeat.model.spans import Spans
 
 
 class Channel(StrEnum):
@@ -40,7 +45,11 @@ class MarkState(StrEnum):
 
 @dataclass(frozen=True)
 class Mark:
-    """A doubted range ``[start_s, end_s)`` of one channel."""
+    """A doubted range of one channel: from ``start_s`` up to, but without, ``end_s``.
+
+    The last record of a recording, behind which there is nothing, is in a range that reaches it; alone it is
+    doubted by a range that begins and ends there.
+    """
 
     start_s: float
     end_s: float
@@ -51,3 +60,25 @@ class Mark:
     @property
     def counts(self) -> bool:
         return self.state is not MarkState.REJECTED
+
+    def covers(self, t_s: ArrayLike) -> NDArray[np.bool_]:
+        """Which records of a recording are in the range.
+
+        Parameters
+        ----------
+        t_s : (n,) times of all its records, rising: the last of them is the recording's last.
+        """
+        return _covered(t_s, [(self.start_s, self.end_s)])
+
+
+def covered(t_s: ArrayLike, marks: Iterable[Mark], channel: Channel) -> NDArray[np.bool_]:
+    """Which records are in doubt: those under a mark on the channel that counts; arrays of shape (n,)."""
+    return _covered(t_s, [(m.start_s, m.end_s) for m in marks if m.channel is channel and m.counts])
+
+
+def _covered(t_s: ArrayLike, ranges: list[tuple[float, float]]) -> NDArray[np.bool_]:
+    t = np.asarray(t_s, dtype=float)
+    inside = Spans.from_pairs(ranges).contains(t)
+    if t.size:
+        inside[-1] = any(start <= t[-1] <= end for start, end in ranges)
+    return inside

@@ -7,7 +7,15 @@ from dataclasses import dataclass, replace
 
 from slopebeat import __version__
 from slopebeat.analysis.account.extension import Extension
+from slopebeat.analysis.account.next_outing import (
+    INTERVAL_LEVEL,
+    LONGEST_S,
+    NextAnswers,
+    NextOuting,
+    NoLength,
+)
 from slopebeat.analysis.account.time_account import TimeAccount
+from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.analysis.response.terrain_fair import TerrainFair
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, figure
@@ -220,13 +228,11 @@ def _figures(review: Review) -> tuple[Figure, ...]:
     longer, account = review.extension, review.account
     found = []
     if longer is not None and account is not None and account.no_hr_s < account.recorded_s:
-        share = "" if longer.yield_low is None else _shares(longer.yield_low, longer.yield_high)
         of_all = tr("of {time}").format(time=duration(account.recorded_s))
         found.append(Figure(tr("In band"), duration(account.in_band_s), of_all))
-        found.append(Figure(tr("Share in band"), percent(longer.yield_share), share))
-        need = tr("For {time} in band").format(time=duration(longer.target_s))
-        found.append(Figure(need, duration(longer.needed_s), _needed_range(longer.needed_low_s, review)))
+        found.append(Figure(tr("Share in band"), percent(longer.yield_share), ""))
         found.append(_target(longer))
+        found += _next_outings(review.next_outings, longer.target_s)
     return (*found, _terrain_fair(review.terrain_fair))
 
 
@@ -248,22 +254,35 @@ def _terrain_fair(fair: TerrainFair) -> Figure:
     if fair.interval_percent is None:
         return Figure(name, value, tr(fair.status.value))
     low, high = (figure(end, 1) for end in fair.interval_percent)
+    if fair.status is not FitStatus.USABLE:
+        value = tr(fair.status.value)
     return Figure(name, value, tr("95 %: {low} to {high} %").format(low=low, high=high))
 
 
-def _shares(low: float, high: float | None) -> str:
-    """An interval of shares; an unknown end is a dash."""
-    begin = figure(100.0 * low)
-    return tr("95 %: {low} to {high}").format(low=begin, high=percent(high))
+def _next_outings(answers: NextAnswers | None, target_s: float) -> list[Figure]:
+    """How long the next outing must last in both ways to go, with the interval of next times."""
+    if answers is None or answers.as_usual.share is None:
+        return []
+    target = duration(target_s)
+    ways = (
+        (tr("{time} in band as usual"), answers.as_usual),
+        (tr("{time} in band, mean kept"), answers.aimed),
+    )
+    return [_next(name.format(time=target), answer) for name, answer in ways]
 
 
-def _needed_range(low: float | None, review: Review) -> str:
-    if low is None or review.extension is None:
-        return ""
-    high = review.extension.needed_high_s
-    if high is None:
-        return tr("95 %: from {low} up").format(low=duration(low))
-    return tr("95 %: {low} to {high}").format(low=duration(low), high=duration(high))
+def _next(name: str, answer: NextOuting) -> Figure:
+    if answer.needed_s is None:
+        off = answer.off_bpm or 0.0
+        far = tr("mean {bpm} bpm off").format(bpm=figure(abs(off)))
+        return Figure(name, tr("no length"), far if answer.reason is NoLength.OFF_BAND else "")
+    level = percent(INTERVAL_LEVEL)
+    low, high = duration(answer.needed_s.low), duration(min(answer.needed_s.high, LONGEST_S))
+    if answer.needed_s.high > LONGEST_S:
+        ends = tr("{level}: {low} to over {high}")
+    else:
+        ends = tr("{level}: {low} to {high}")
+    return Figure(name, duration(answer.needed_s.middle), ends.format(level=level, low=low, high=high))
 
 
 def _account_title(account: TimeAccount) -> str:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from slopebeat.analysis.account.causes import Cause
 from slopebeat.analysis.account.extension import Extension
+from slopebeat.analysis.account.time_account import TimeAccount
 from slopebeat.model.language import mark, tr
 from slopebeat.model.units import duration, percent
+from slopebeat.review.next_time import next_time
 from slopebeat.review.outing import Review
 from slopebeat.review.wording import listed
 
@@ -39,12 +41,8 @@ def answer_sentences(review: Review) -> tuple[str, ...]:
         return (tr("Nothing was recorded between the first and the last record."),)
     if account.no_hr_s >= account.recorded_s:
         return (tr("Without heart rate nothing can be counted in band."),)
-    counted = tr("{in_band} of {recorded} recorded counted ({share}).").format(
-        in_band=duration(account.in_band_s),
-        recorded=duration(account.recorded_s),
-        share=percent(longer.yield_share),
-    )
-    return (counted, *_plan(longer))
+    following = () if review.next_outings is None else next_time(review.next_outings, review.aim)
+    return (*_against_target(longer, account), *following)
 
 
 def why(review: Review) -> str:
@@ -72,37 +70,28 @@ _PHRASES = {
 }
 
 
+REACHED_WITHIN_S = 60.0
+"""A target missed by less counts as reached: minutes are what is prescribed [project choice]."""
+
 LONGEST_SENSIBLE_S = 12 * 3600.0
 """Longer than a day out; no plan is made of such a figure [project choice]."""
 
 
-def _plan(longer: Extension) -> tuple[str, ...]:
+def _against_target(longer: Extension, account: TimeAccount) -> tuple[str, ...]:
+    """What counted and what the target asked for; a target that was reached comes first."""
     target = duration(longer.target_s)
-    if longer.needed_s is None or longer.extra_s is None:
-        none = tr("No outing like this collects {target} in band: none of it was inside.")
-        return (none.format(target=target),)
-    needed = duration(longer.needed_s)
-    if longer.needed_s > LONGEST_SENSIBLE_S:
-        too_long = tr(
-            "At this effort ground like this would take {needed} to collect {target} in band: slow down on "
-            "the climbs, or choose gentler ground."
-        )
-        return (too_long.format(needed=needed, target=target),)
-    plan = tr(
-        "To collect {target} in band on ground like this, plan {needed}: {extra} more than if every minute "
-        "counted{interval}."
-    ).format(target=target, needed=needed, extra=duration(longer.extra_s), interval=_interval(longer))
-    if longer.missing_s < 60.0 or longer.more_s is None:
-        return (plan,)
-    short = tr("This outing was {missing} short, which is {more} more on this ground.")
-    return plan, short.format(missing=duration(longer.missing_s), more=duration(longer.more_s))
-
-
-def _interval(longer: Extension) -> str:
-    """The interval in brackets, to follow a word."""
-    low, high = longer.needed_low_s, longer.needed_high_s
-    if low is None:
-        return ""
-    if high is None or high > LONGEST_SENSIBLE_S:
-        return " " + tr("(95 % interval from {low} up)").format(low=duration(low))
-    return " " + tr("(95 % interval {low} to {high})").format(low=duration(low), high=duration(high))
+    figures = {
+        "in_band": duration(account.in_band_s),
+        "recorded": duration(account.recorded_s),
+        "share": percent(longer.yield_share),
+    }
+    if longer.missing_s < REACHED_WITHIN_S:
+        reached = tr("Target of {target} reached: {in_band} of {recorded} recorded counted ({share}).")
+        return (reached.format(target=target, **figures),)
+    counted = tr("{in_band} of {recorded} recorded counted ({share}).").format(**figures)
+    missing = duration(longer.missing_s)
+    if longer.more_s is None or longer.more_s > LONGEST_SENSIBLE_S:
+        short = tr("That is {missing} short of the {target} aimed at.")
+        return counted, short.format(missing=missing, target=target)
+    short = tr("That is {missing} short of the {target} aimed at, {more} more on ground like this.")
+    return counted, short.format(missing=missing, target=target, more=duration(longer.more_s))

@@ -54,6 +54,7 @@ def evidence_of(review: Review) -> OutingEvidence:
         temperature_c=float(temperature) if math.isfinite(temperature) else None,
         fit=fit_evidence(review.response),
         sums=input_sums(make_grid(track, work), track.on_bike) if enough else None,
+        past=review.past.as_values(),
     )
 
 
@@ -67,7 +68,7 @@ def kind_of(review: Review) -> str:
 
 def fit_evidence(response: Response) -> FitEvidence | None:
     """The outing's own fit as kept; None without one."""
-    posterior = response.posterior
+    posterior = response.own
     if posterior is None or response.tau_s is None or response.residual_rms_bpm is None:
         return None
     per_hour = np.array([1.0, 3600.0, 1.0, 1.0, 1.0])

@@ -10,7 +10,8 @@ import numpy as np
 from slopebeat.analysis.account.causes import WARM_UP_S, Causes, find_causes
 from slopebeat.analysis.account.climbs import Climb, find_climbs, with_heart_rate
 from slopebeat.analysis.account.episodes import Direction, Episode, find_episodes, out_of_band
-from slopebeat.analysis.account.extension import Extension, extension, with_interval
+from slopebeat.analysis.account.extension import Extension, extension
+from slopebeat.analysis.account.next_outing import NextAnswers, next_outing
 from slopebeat.analysis.account.past import past_outing
 from slopebeat.analysis.account.time_account import TimeAccount, time_account
 from slopebeat.analysis.band.drift_test import DriftTest, drift_test
@@ -19,7 +20,7 @@ from slopebeat.analysis.response.decoupling import Decoupling, decoupling
 from slopebeat.analysis.response.fit import FitStatus, Response, fit_response
 from slopebeat.analysis.response.terrain_fair import TerrainFair, terrain_fair_decoupling
 from slopebeat.analysis.response.work_rate import steady_work, work_rate_w_per_kg
-from slopebeat.cleaning.clean import clean
+from slopebeat.cleaning.clean import Cleaned, clean
 from slopebeat.cleaning.elevation import Elevation
 from slopebeat.model.athlete import Aim
 from slopebeat.model.conditions import load_from_notes, temperature_from_notes
@@ -42,7 +43,8 @@ class Review:
     response, terrain_fair : the fitted heart rate and the decoupling row read from it.
     causes : why each recorded second did not count.
     drift_test : the outing judged as a test of the band's upper edge.
-    past : what the outing leaves for those to come.
+    past : what the outing leaves for those to come. next_outings : what the next one may give,
+        told from this one alone.
     ceiling : speed on each grade that holds the band's upper edge; None without a usable fit.
     warnings : sentences from the reader, the cleaning and the analysis.
     """
@@ -64,8 +66,24 @@ class Review:
     extension: Extension | None
     drift_test: DriftTest | None
     past: PastOuting
+    next_outings: NextAnswers | None
     ceiling: Ceiling | None
     warnings: tuple[str, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Prepared:
+    """What is known of an outing before a band is chosen; neither band nor target changes any of it."""
+
+    recording: Recording
+    cleaned: Cleaned
+    work_w_per_kg: Array
+    load_kg: float
+    climbs: tuple[Climb, ...]
+    decoupling: Decoupling
+    response: Response
+    terrain_fair: TerrainFair
+    past: PastOuting
 
 
 def review_recording(
@@ -77,33 +95,60 @@ def review_recording(
     ``notes`` those on load go before the aim's, and those on the air's temperature before the standard one.
     """
     cleaned = clean(recording, marks)
-    track = cleaned.track
+    return count(prepare(recording, cleaned, *work_of(cleaned.track, aim, notes)), aim)
+
+
+def work_of(track: Track, aim: Aim, notes: Sequence[Note]) -> tuple[Array, float]:
+    """(n,) work rate, W/kg, with the aim's masses and the notes' conditions; and the most carried, kg."""
     load = load_from_notes(notes, track.t_s, aim.load_at(track.t_s))
     air_c = temperature_from_notes(notes, track.t_s)
     work = work_rate_w_per_kg(track, aim.body_mass_kg, load, aim.bike_mass_kg, air_c)
-    most_kg = most_carried_kg(aim, notes, load)
-    response = fit_response(track, work)
-    counted = _counted(track, work, response, aim)
-    return Review(
+    return work, most_carried_kg(aim, notes, load)
+
+
+def prepare(recording: Recording, cleaned: Cleaned, work_w_per_kg: Array, load_kg: float) -> Prepared:
+    """Everything that can be said without a band."""
+    track = cleaned.track
+    response = fit_response(track, work_w_per_kg)
+    return Prepared(
         recording=recording,
+        cleaned=cleaned,
+        work_w_per_kg=work_w_per_kg,
+        load_kg=load_kg,
+        climbs=find_climbs(track),
+        decoupling=decoupling(track, work_w_per_kg),
+        response=response,
+        terrain_fair=terrain_fair_decoupling(response),
+        past=_past(recording, track, work_w_per_kg, cleaned.elevation),
+    )
+
+
+def count(prepared: Prepared, aim: Aim) -> Review:
+    """The outing counted against the band of the aim."""
+    cleaned, work, response = prepared.cleaned, prepared.work_w_per_kg, prepared.response
+    track = cleaned.track
+    counted = _counted(prepared, aim)
+    return Review(
+        recording=prepared.recording,
         aim=aim,
         marks=cleaned.marks,
         elevation=cleaned.elevation,
         track=track,
         work_w_per_kg=work,
-        load_kg=most_kg,
+        load_kg=prepared.load_kg,
         climbs=counted.climbs,
-        decoupling=decoupling(track, work),
+        decoupling=prepared.decoupling,
         response=response,
-        terrain_fair=terrain_fair_decoupling(response),
+        terrain_fair=prepared.terrain_fair,
         account=counted.account,
         causes=counted.causes,
         episodes=counted.episodes,
         extension=counted.extension,
         drift_test=drift_test(track, work, aim.band, aim.drift_threshold_percent) if aim.band else None,
-        past=_past(recording, track, work, cleaned.elevation),
-        ceiling=_ceiling(track, response, aim, most_kg),
-        warnings=recording.warnings + cleaned.warnings + _missing(track),
+        past=prepared.past,
+        next_outings=next_outing([prepared.past], aim.band, aim.target_s) if aim.band else None,
+        ceiling=_ceiling(track, response, aim, prepared.load_kg),
+        warnings=prepared.recording.warnings + cleaned.warnings + _missing(track),
     )
 
 
@@ -118,10 +163,11 @@ class _Counted:
     extension: Extension | None = None
 
 
-def _counted(track: Track, work: Array, response: Response, aim: Aim) -> _Counted:
-    climbs, band = find_climbs(track), aim.band
+def _counted(prepared: Prepared, aim: Aim) -> _Counted:
+    climbs, band = prepared.climbs, aim.band
     if band is None:
         return _Counted(climbs)
+    track, work, response = prepared.cleaned.track, prepared.work_w_per_kg, prepared.response
     climbs = with_heart_rate(climbs, track, band, out_of_band(track, band, Direction.ABOVE))
     account = time_account(track, band)
     return _Counted(
@@ -129,7 +175,7 @@ def _counted(track: Track, work: Array, response: Response, aim: Aim) -> _Counte
         account,
         find_causes(track, band, early_heart_rate(track, response), response.tau_s),
         find_episodes(track, work, band, climbs),
-        with_interval(extension(account, aim.target_s), track, band),
+        extension(account, aim.target_s),
     )
 
 

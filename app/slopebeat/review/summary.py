@@ -13,14 +13,14 @@ from slopebeat.model.track import Track
 from slopebeat.review.mid_band import mid_band_speed
 from slopebeat.review.outing import Review
 
-COMPUTATION_VERSION = 2
+COMPUTATION_VERSION = 4
 """Raised by one whenever cleaning or analysis give other numbers: kept summaries are then computed again."""
 
 
 def summarise(review: Review) -> OutingSummary:
     """The numbers of a review that months compare; None for what is unknown.
 
-    Terrain-fair figures are there only where the fit is usable: a row in a trend has no room for doubts.
+    Terrain-fair figures are there only where the fit is usable, however wide their interval.
     """
     recording, track, account = review.recording, review.track, review.account
     band = review.aim.band
@@ -70,7 +70,7 @@ def steep_share(track: Track) -> float | None:
 def terrain_fair_figures(review: Review) -> tuple[float | None, float | None, float | None, float | None]:
     """Terrain-fair decoupling with its interval, %, and the drift, bpm/h; None where the fit is unusable."""
     fair = review.terrain_fair
-    if fair.status is not FitStatus.USABLE:
+    if fair.status not in (FitStatus.USABLE, FitStatus.UNDECIDED):
         return None, None, None, None
     low, high = fair.interval_percent or (None, None)
     return _finite(fair.percent), _finite(low), _finite(high), _finite(fair.drift_bpm_per_h)

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.files.reading import read_recordings
+from slopebeat.files.reading import ReadFile, read
+from slopebeat.model.bands import BandMethod
 from slopebeat.model.titles import title_of, typed_title
-from slopebeat.review.outing import review_recording
+from slopebeat.review.stages import Stages
 from slopebeat.session.background import Background
 from slopebeat.session.library.kept import KeptOuting
 from slopebeat.session.library.library import LibrarySession
@@ -21,7 +23,7 @@ from slopebeat.session.outing.held import Held, held_of_file
 from slopebeat.session.outing.keeping import Keeping
 from slopebeat.session.outing.notes import Notes
 from slopebeat.session.outing.opening import Opening, Reader, ReadFiles
-from slopebeat.session.outing.outing import OpenOuting, Reviewer
+from slopebeat.session.outing.outing import Earlier, OpenOuting, Reviewer
 from slopebeat.session.outing.view_state import ChartChoice, Cursor, Picked, Selection, VisibleRange
 from slopebeat.session.settings.preferences import Display
 from slopebeat.session.settings.settings import Settings
@@ -43,8 +45,8 @@ class Session(QObject):
     def __init__(
         self,
         settings: Settings | None = None,
-        reader: Reader = read_recordings,
-        reviewer: Reviewer = review_recording,
+        reader: Reader = read,
+        reviewer: Reviewer | None = None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
@@ -54,7 +56,7 @@ class Session(QObject):
         self.steps = Steps(self)
         self.aim = AimState(self.settings.entered, self)
         self.opening = Opening(self.background, reader, self._held, self)
-        self.outing = OpenOuting(self.background, self.aim, reviewer, self)
+        self.outing = OpenOuting(self.background, self.aim, self.steps, reviewer or Stages(), self)
         self.keeping = Keeping(self.outing, self.aim, self)
         self.history = History(self)
         self.doubts = Doubts(self.outing, self.history, self)
@@ -66,6 +68,8 @@ class Session(QObject):
         self.library = LibrarySession(self.settings.path.parent, self)
         self._route: RoutePlanning | None = None
         self._demo_aim: Entered | None = None
+        self.outing.let_speak(self._earlier)
+        self.library.opened.athlete_changed.connect(self.outing.review_again)
         self.opening.read.connect(self._take_files)
         self.outing.chosen.connect(self.history.clear)
         self.outing.chosen.connect(self.doubts.drop_draft)
@@ -90,6 +94,15 @@ class Session(QObject):
             self._route = RoutePlanning(self.library, self.aim, self)
         return self._route
 
+    def _earlier(self) -> Earlier | None:
+        """How to read what the outings of the athlete looked at teach; demo and own are kept apart."""
+        opened = self.library.opened
+        library, athlete = opened.library, opened.athlete
+        strange = not self.keeping.kept_as and (opened.is_demo or self._demo_aim is not None)
+        if library is None or athlete is None or strange:
+            return None
+        return partial(library.results.evidence, athlete.identity)
+
     def open(self, paths: Sequence[Path]) -> None:
         """Open the user's own files."""
         self._demo_aim = None
@@ -104,6 +117,30 @@ class Session(QObject):
         """Take entries of the user, as an act that can be undone."""
         if entered != self.aim.entered:
             self.history.do(AimAct(self.aim, self.aim.entered, entered))
+
+    def try_band(self, lower_bpm: int, upper_bpm: int) -> None:
+        """Show what this band would mean while its edges are dragged; nothing is kept yet."""
+        entered = self.aim.entered
+        choice = replace(entered.choice, method=BandMethod.MANUAL, lower_bpm=lower_bpm, upper_bpm=upper_bpm)
+        self.aim.try_out(replace(entered, choice=choice))
+
+    def move_edges(self, lower_by: int, upper_by: int) -> None:
+        """Move the edges of the band in force by whole bpm, as an act; nothing where there is no band."""
+        band = self.aim.aim.band
+        if band is not None and band.lower_bpm + lower_by < band.upper_bpm + upper_by:
+            self.try_band(band.lower_bpm + lower_by, band.upper_bpm + upper_by)
+            self.keep_tried()
+
+    def try_target(self, target_s: float) -> None:
+        """Show what this target would mean while it is dragged."""
+        entered = self.aim.entered
+        self.aim.try_out(replace(entered, rest=replace(entered.rest, target_s=target_s)))
+
+    def keep_tried(self) -> None:
+        """The drag has ended: what it tried is entered, as one act."""
+        tried = self.aim.end_trying()
+        if tried is not None and tried[0] != tried[1]:
+            self.history.do(AimAct(self.aim, *tried))
 
     def edit_title(self, typed: str) -> None:
         """Call the outing on screen so, as an act that can be undone; nothing typed changes nothing."""
@@ -161,10 +198,10 @@ class Session(QObject):
             self.recent_changed.emit()
         self.outing.set_recordings(files.recordings, [held.book for held in files.held])
 
-    def _held(self, path: Path, count: int) -> tuple[Held, ...]:
+    def _held(self, file: ReadFile) -> tuple[Held, ...]:
         """What is kept of a file's recordings; called in the background."""
         opened = self.library.opened
-        return held_of_file(path, count, opened.library, opened.athlete.identity if opened.athlete else None)
+        return held_of_file(file, opened.library, opened.athlete.identity if opened.athlete else None)
 
     def _start_view(self) -> None:
         review = self.outing.review
@@ -182,7 +219,7 @@ class Session(QObject):
             self.visible.show_around(picked.start_s - more, picked.end_s + more)
 
     def _remember_aim(self) -> None:
-        if not self.aim.lent:
+        if not self.aim.lent and not self.aim.trying:
             own = self.aim.own
             rest = replace(own.rest, load_kg=self.keeping.usual_load_kg, load_until_s=None)
             self.settings.remember_aim(replace(own, rest=rest))

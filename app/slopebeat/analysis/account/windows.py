@@ -20,17 +20,21 @@ def window_mean(track: Track, values: Array, start_s: float | None, end_s: float
     An empty window falls back to the last sample before its end.
     """
     start = end_s - LAG_WINDOW_S if start_s is None else start_s
-    here = (track.t_s >= start) & (track.t_s < end_s) & np.isfinite(values)
-    weight = track.recorded_s[here]
+    # Times only rise, so a window is a slice: an outing of days costs no more an episode than one of an hour.
+    here = slice(*np.searchsorted(track.t_s, (start, end_s)))
+    known = np.isfinite(values[here])
+    weight = track.recorded_s[here][known]
     if weight.sum() > 0.0:
-        return float(np.average(values[here], weights=weight))
+        return float(np.average(values[here][known], weights=weight))
     before = max(int(np.searchsorted(track.t_s, end_s, side="right")) - 1, 0)
     return value_at(track, values, before)
 
 
 def value_at(track: Track, values: Array, index: int) -> float | None:
     """The finite value nearest in time to a sample, within ``NEAR_S``; None when there is none."""
-    near = np.flatnonzero(np.abs(track.t_s - track.t_s[index]) <= NEAR_S)
+    first = int(np.searchsorted(track.t_s, track.t_s[index] - NEAR_S, side="left"))
+    last = int(np.searchsorted(track.t_s, track.t_s[index] + NEAR_S, side="right"))
+    near = np.arange(first, last)
     near = near[np.isfinite(values[near])]
     if near.size == 0:
         return None

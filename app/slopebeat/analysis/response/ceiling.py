@@ -67,15 +67,14 @@ def steady_heart_rate(
     posterior = response.posterior
     if posterior is None:
         raise ValueError("nothing was fitted")
-    centre = posterior.weight @ posterior.centre
     design = np.zeros((work_w_per_kg.size, posterior.beta.shape[1]))
     design[:, 0] = 1.0
     design[:, 1] = at_s - posterior.centre_t_s
     design[:, 2] = work_w_per_kg
     design[:, 3] = np.maximum(climb_mps, 0.0)
     design[:, 4] = np.maximum(-climb_mps, 0.0)
-    # Steady means no quick changes: those inputs are zero.
-    design[:, 2:] -= centre
+    # Steady means that the slow part has come too: it is zero.
+    design[:, 2:] -= posterior.mean_centre
     variance = np.einsum("mi,ij,mj->m", design, posterior.total_covariance, design)
     return design @ posterior.mean, np.sqrt(np.maximum(variance, 0.0))
 

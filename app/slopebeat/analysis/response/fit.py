@@ -1,9 +1,9 @@
 """Heart rate as a lagged response to work rate and slope, with a drift: the fit behind the fair figures.
 
-``HR = b0 + b1 L[w] + b2 L[up] + b3 L[down] + d t`` with L a first-order lag. ``up`` and ``down`` are the
-climbing and sinking speed: an error of the cost curve is a cost per metre climbed, so vertical speed takes
-it up whatever the pace, which grade alone would not. Quick changes of all three have coefficients of
-their own, because much of them is noise (see ``response_grid``).
+``HR = b0 + d t + b1 L[w] + b2 L[up] + b3 L[down] + a (L200[w] - L[w]) + error`` with L a first-order lag
+after a delay. ``up`` and ``down`` are the climbing and sinking speed: an error of the cost curve is a cost
+per metre climbed, so vertical speed takes it up whatever the pace, which grade alone would not. ``a`` is
+the part of the answer that comes slowly. What is known beforehand stands in ``priors``.
 """
 
 from __future__ import annotations
@@ -13,16 +13,18 @@ from enum import StrEnum
 
 import numpy as np
 
-from slopebeat.analysis.response.grid import NO_HEART_RATE, STEP_S, SURPRISES, Grid, make_grid
-from slopebeat.analysis.response.lag import Array, lag_at
-from slopebeat.analysis.response.posterior import Bins, Posterior, find_posterior, first_residuals
+from slopebeat.analysis.response.estimate import Answers, Bins, find_answers, first_residuals
+from slopebeat.analysis.response.grid import NO_HEART_RATE, SURPRISES, Grid, make_grid
+from slopebeat.analysis.response.kinetics import LaggedInputs, lagged_at
+from slopebeat.analysis.response.lag import Array
+from slopebeat.analysis.response.mixture import Z95, Mixture
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import figure
 from slopebeat.model.track import Track
 
-LEAST_BINS = 20  # half-minutes under which five coefficients are not fitted at all [project choice]
+LEAST_BINS = 20  # half-minutes under which six coefficients are not fitted at all [project choice]
 LEAST_FIT_S = 1800.0  # fitted time under which drift is not told from chance [project choice]
-MOST_INFLATION = 10.0  # variance inflation of the drift by terrain: common practice, no source
+LEAST_GAIN_SHARE = 0.1  # of the line through standing; surely under it is no answer [project choice]
 SURPRISE_SDS, SURPRISE_BPM = 4.5, 6.0  # half-minutes further out than both are left out [project choice]
 
 
@@ -30,9 +32,9 @@ class FitStatus(StrEnum):
     """Whether the fit may be read as a drift of the heart."""
 
     USABLE = mark("usable")
+    UNDECIDED = mark("undecided")
     TOO_SHORT = mark("too short")
     LITTLE_HEART_RATE = mark("too little heart rate")
-    TERRAIN_IS_TIME = mark("time and terrain cannot be told apart")
     NO_RESPONSE = mark("heart rate did not follow work")
     NO_DATA = mark("no data")
 
@@ -44,12 +46,13 @@ class Response:
     Attributes
     ----------
     status, reason : how far the fit can be trusted, the reason in a sentence.
-    tau_s : time constant.
+    posterior : the answers informed by all priors; all figures here are of it. raw : without the prior on
+        drift. own : what may be pooled over outings: without those on drift and standing, with wide slopes.
+    tau_s, delay_s : time constant, and the time before the answer starts.
     drift_bpm_per_h : rise at unchanged work; drift_interval_bpm_per_h its 95 % interval.
     rest_bpm : b0, heart rate at no work and time 0 (an extrapolation, no resting heart rate).
-    work_bpm_per_w_kg, up_bpm_per_mps, down_bpm_per_mps : b1, b2, b3.
+    work_bpm_per_w_kg, up_bpm_per_mps, down_bpm_per_mps, slow_bpm_per_w_kg : b1, b2, b3, a.
     residual_rms_bpm : of half-minute means.
-    drift_inflation : how much terrain widens the variance of the drift (1 = not at all).
     fitted_hr_bpm, residual_bpm : (n,) at every sample; NaN where not computable.
     split_s : time that halves the fitted seconds; first_mean_s, second_mean_s mean time of each half.
     used_s, excluded_s : seconds that entered the fit, and those left out by reason.
@@ -59,7 +62,7 @@ class Response:
     reason: str
     used_s: float
     excluded_s: dict[str, float]
-    posterior: Posterior | None = None
+    posterior: Mixture | None = None
     tau_s: float | None = None
     drift_bpm_per_h: float | None = None
     drift_interval_bpm_per_h: tuple[float, float] | None = None
@@ -68,12 +71,15 @@ class Response:
     up_bpm_per_mps: float | None = None
     down_bpm_per_mps: float | None = None
     residual_rms_bpm: float | None = None
-    drift_inflation: float | None = None
     fitted_hr_bpm: Array | None = None
     residual_bpm: Array | None = None
     split_s: float | None = None
     first_mean_s: float | None = None
     second_mean_s: float | None = None
+    delay_s: float | None = None
+    slow_bpm_per_w_kg: float | None = None
+    raw: Mixture | None = None
+    own: Mixture | None = None
 
 
 def fit_response(track: Track, work_w_per_kg: Array) -> Response:
@@ -94,13 +100,13 @@ def fit_response(track: Track, work_w_per_kg: Array) -> Response:
     used_s = float(grid.fit_s.sum())
     if grid.kept_bins.size < LEAST_BINS:
         return Response(*_nothing_to_fit(grid), used_s, grid.excluded_s)
-    grid = grid.without(_surprising(first_residuals(_bins(grid))), SURPRISES)
-    bins = _bins(grid)
-    return _report(track, work_w_per_kg, grid, bins, find_posterior(bins))
-
-
-def _bins(grid: Grid) -> Bins:
-    return Bins(grid.binned(grid.middle_s), grid.binned(grid.hr_bpm), grid.lagged)
+    lagged = LaggedInputs(grid.inputs)
+    surprising = _surprising(first_residuals(Bins(grid, lagged, track.on_bike)))
+    grid = grid.without(surprising, SURPRISES)
+    if grid.kept_bins.size < LEAST_BINS:
+        return Response(*_nothing_to_fit(grid), float(grid.fit_s.sum()), grid.excluded_s)
+    bins = Bins(grid, lagged, track.on_bike)
+    return _report(track, grid, bins, find_answers(bins))
 
 
 def _surprising(residuals: Array) -> np.ndarray:
@@ -112,70 +118,71 @@ def _surprising(residuals: Array) -> np.ndarray:
     return np.flatnonzero(np.abs(local) > limit)
 
 
-def _report(track: Track, work: Array, grid: Grid, bins: Bins, posterior: Posterior) -> Response:
-    mean, tau = posterior.mean, posterior.mean_tau_s
-    inputs = bins.lagged(tau)
-    centre = inputs.mean(axis=0)
-    explained = mean[0] + mean[1] * (bins.t_s - posterior.centre_t_s) + (inputs - centre) @ mean[2:]
-    rest = float(mean[0] - mean[1] * posterior.centre_t_s - centre @ mean[2:])
-    drift_of = np.zeros_like(posterior.beta)
-    drift_of[:, 1] = 3600.0
-    interval = posterior.interval(posterior.beta[:, 1] * 3600.0, drift_of)
-    fitted = _at_samples(track, grid, tau, rest, mean)
-    inflation = _inflation(bins.t_s, inputs)
-    status, reason = _verdict(grid, mean, inflation)
-    split, early, late = _halves(grid)
+def _report(track: Track, grid: Grid, bins: Bins, answers: Answers) -> Response:
+    posterior = answers.informed
+    mean, centre = posterior.mean, posterior.mean_centre
+    tau, delay = posterior.mean_tau_s, posterior.mean_delay_s
+    fitted = _at_samples(track, grid, posterior)
+    halves = bins.halves
+    status, reason = _verdict(grid, answers.own, bins.scale.gain)
+    total = np.cumsum(grid.fit_s)
     return Response(
         status=status,
         reason=reason,
         used_s=float(grid.fit_s.sum()),
         excluded_s=grid.excluded_s,
         posterior=posterior,
+        raw=answers.without_drift,
+        own=answers.own,
         tau_s=tau,
+        delay_s=delay,
         drift_bpm_per_h=float(mean[1] * 3600.0),
-        drift_interval_bpm_per_h=interval,
-        rest_bpm=rest,
+        drift_interval_bpm_per_h=_drift_interval(posterior, halves.first_s, halves.second_s),
+        rest_bpm=float(mean[0] - mean[1] * posterior.centre_t_s - centre @ mean[2:]),
         work_bpm_per_w_kg=float(mean[2]),
         up_bpm_per_mps=float(mean[3]),
         down_bpm_per_mps=float(mean[4]),
-        residual_rms_bpm=float(np.sqrt(np.mean((bins.hr_bpm - explained) ** 2))),
-        drift_inflation=inflation,
+        slow_bpm_per_w_kg=float(mean[5]),
+        residual_rms_bpm=_residual_rms(bins, posterior),
         fitted_hr_bpm=fitted,
         residual_bpm=track.hr_bpm - fitted,
-        split_s=split,
-        first_mean_s=early,
-        second_mean_s=late,
+        split_s=float(grid.middle_s[np.searchsorted(total, 0.5 * total[-1])]),
+        first_mean_s=halves.first_s,
+        second_mean_s=halves.second_s,
     )
 
 
-def _at_samples(track: Track, grid: Grid, tau: float, rest: float, mean: Array) -> Array:
+def _drift_interval(posterior: Mixture, first_s: float, second_s: float) -> tuple[float, float]:
+    """95 % interval in bpm/h; what the scatter cannot show is in points of heart rate between the halves."""
+    gradient = np.zeros_like(posterior.beta)
+    gradient[:, 1] = 3600.0
+    level = posterior.mean[0] + posterior.mean[1] * (second_s - posterior.centre_t_s)
+    per_point = 36.0 * float(level) / (second_s - first_s)
+    return posterior.interval(
+        posterior.beta[:, 1] * 3600.0, gradient, doubt=posterior.doubt_percent * per_point
+    )
+
+
+def _residual_rms(bins: Bins, posterior: Mixture) -> float:
+    """Of half-minutes, about the likeliest answer."""
+    best = int(np.argmax(posterior.weight))
+    inputs = bins.inputs(float(posterior.tau_s[best]), float(posterior.delay_s[best]))
+    beta = posterior.beta[best]
+    explained = beta[0] + beta[1] * (bins.t_s - posterior.centre_t_s)
+    explained = explained + (inputs - posterior.centre[best]) @ beta[2:]
+    return float(np.sqrt(np.mean((bins.hr_bpm - explained) ** 2)))
+
+
+def _at_samples(track: Track, grid: Grid, posterior: Mixture) -> Array:
     """Fitted heart rate in the middle of the time each sample stands for."""
     at = track.t_s + 0.5 * track.recorded_s
-    return np.asarray(rest + mean[1] * at + lag_at(grid.inputs, STEP_S, tau, at) @ mean[2:])
+    mean = posterior.mean
+    lagged = lagged_at(grid.inputs, posterior.mean_tau_s, posterior.mean_delay_s, at)
+    drifted = mean[0] + mean[1] * (at - posterior.centre_t_s)
+    return np.asarray(drifted + (lagged - posterior.mean_centre) @ mean[2:])
 
 
-def _halves(grid: Grid) -> tuple[float, float, float]:
-    """Where the fitted seconds are halved, and the mean time of each half."""
-    total = np.cumsum(grid.fit_s)
-    half = 0.5 * total[-1]
-    at = int(np.searchsorted(total, half))
-    first = np.minimum(grid.fit_s, np.maximum(half - (total - grid.fit_s), 0.0))
-    second = grid.fit_s - first
-    times = grid.middle_s
-    return float(times[at]), float(first @ times / first.sum()), float(second @ times / second.sum())
-
-
-def _inflation(t_s: Array, inputs: Array) -> float:
-    """Variance of the drift over what it would be were terrain no part of the fit."""
-    spread = inputs.std(axis=0)
-    useful = inputs[:, spread > 1e-6]
-    design = np.column_stack([np.ones_like(t_s), useful / np.maximum(useful.std(axis=0), 1e-6)])
-    centred = t_s - t_s.mean()
-    left = centred - design @ np.linalg.lstsq(design, centred, rcond=None)[0]
-    return float((centred @ centred) / max(float(left @ left), 1e-9 * float(centred @ centred)))
-
-
-def _verdict(grid: Grid, mean: Array, inflation: float) -> tuple[FitStatus, str]:
+def _verdict(grid: Grid, own: Mixture, usual_gain: float) -> tuple[FitStatus, str]:
     used = float(grid.fit_s.sum())
     silent = grid.excluded_s[NO_HEART_RATE]
     if used < LEAST_FIT_S and silent > used:
@@ -189,15 +196,8 @@ def _verdict(grid: Grid, mean: Array, inflation: float) -> tuple[FitStatus, str]
             ),
             used,
         )
-    if inflation > MOST_INFLATION:
-        return FitStatus.TERRAIN_IS_TIME, (
-            tr(
-                "Work and slope changed so steadily with time that the drift is "
-                "{times} times less certain than on mixed ground: what is drift and "
-                "what is terrain cannot be told apart."
-            ).format(times=figure(np.sqrt(inflation)))
-        )
-    if mean[2] <= 0.0:
+    highest = own.mean[2] + Z95 * np.sqrt(own.total_covariance[2, 2])
+    if highest <= LEAST_GAIN_SHARE * usual_gain:
         return FitStatus.NO_RESPONSE, (
             tr("Heart rate did not rise with the work rate: the heart rate or the work rate cannot be right.")
         )

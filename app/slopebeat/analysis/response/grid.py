@@ -7,20 +7,18 @@ from functools import cached_property
 
 import numpy as np
 
-from slopebeat.analysis.response.lag import Array, held_integral, lag_means
+from slopebeat.analysis.response.lag import Array, held_integral
 from slopebeat.model.language import mark
 from slopebeat.model.track import Track
 
 STEP_S = 5.0  # grid the lag runs on [project choice]
 BIN_STEPS = 6  # 30 s means are what is fitted: shorter than any time constant that matters [project choice]
-SLOW_CHANGE_S = 60.0  # Gaussian width that parts slow changes of the inputs from quick ones [project choice]
 LEAST_BIN_S = 10.0  # seconds a bin must hold to be fitted [project choice]
 FIRST_S = 600.0  # drift is told from warming up only after about ten minutes (Wingo 2012)
 INTERRUPTION_S = 30.0  # an unseen stretch this long leaves the lag uncertain [project choice]
-BURN_IN_S = (
-    180.0  # and this long after it heart rate is not fitted: about three time constants [project choice]
-)
-INPUTS = 6
+# and heart rate is not fitted for as long again, at most three time constants [project choice]: what is
+# wrong after a short stretch is little, because ground and time on both sides of it are known.
+MOST_BURN_IN_S = 180.0
 STANDING_W_PER_KG = {False: 1.44, True: 0.0}  # by on_bike: standing (Looney 2019) or not pedalling
 
 WARMING_UP, STOPS, NO_HEART_RATE = mark("first 10 minutes"), mark("stops"), mark("no heart rate")
@@ -33,9 +31,8 @@ class Grid:
 
     Attributes
     ----------
-    inputs : (m, 6) work rate W/kg, climbing speed m/s and sinking speed m/s, all smoothed, then the quick
-        changes the smoothing took from each; filled through stops, pauses (standing) and gaps (a
-        straight line across), so that a lag can run through.
+    inputs : (m, 3) work rate W/kg, climbing speed m/s and sinking speed m/s; filled through stops, pauses
+        (standing) and gaps (a straight line across), so that a lag can run through.
     fit_s : (m,) seconds of each step that enter the fit.
     hr_bpm : (m,) mean heart rate over those seconds, 0 where there are none.
     excluded_s : recorded seconds left out, by reason.
@@ -62,6 +59,11 @@ class Grid:
         """Indices of the bins with enough seconds to be fitted."""
         return np.flatnonzero(_by_bin(self.fit_s).sum(axis=1) >= LEAST_BIN_S)
 
+    @property
+    def bin_seconds(self) -> Array:
+        """(bins,) seconds that enter each kept bin."""
+        return np.asarray(_by_bin(self.fit_s)[self.kept_bins].sum(axis=1))
+
     def without(self, bins: np.ndarray, reason: str) -> Grid:
         """The same grid with some bins (indices into ``kept_bins``) left out."""
         steps = np.zeros(len(self.fit_s), bool)
@@ -71,15 +73,6 @@ class Grid:
         lost = float(self.fit_s[steps].sum())
         fit_s = np.where(steps, 0.0, self.fit_s)
         return Grid(self.inputs, fit_s, self.hr_bpm, {**self.excluded_s, reason: lost})
-
-    @property
-    def whole_inputs(self) -> Array:
-        """(m, 3) work rate, climbing and sinking speed, slow and quick changes together."""
-        return self.inputs[:, :3] + self.inputs[:, 3:]
-
-    def lagged(self, tau_s: float) -> Array:
-        """(bins, INPUTS) lagged inputs."""
-        return self.binned(lag_means(self.inputs, STEP_S, tau_s))
 
 
 def _by_bin(values: Array) -> Array:
@@ -105,15 +98,7 @@ def make_grid(track: Track, work_w_per_kg: Array) -> Grid:
 
 
 def _inputs(track: Track, work: Array, edges: Array) -> Array:
-    """Inputs of the lag, the quick changes apart from the slow ones.
-
-    Quick changes of computed work and slope are in good part noise of position and height. Sharing one
-    coefficient with the slow ones they would pull it down, and on a climb followed by a descent a response
-    fitted too small leaves the rest to the drift. Given a coefficient of their own they do no harm; smoothing
-    commutes with the lag, so nothing is lost where the recording is clean.
-    """
-    from scipy.ndimage import gaussian_filter1d
-
+    """Mean work, climbing and sinking of each step."""
     vertical = np.where(track.moving & np.isfinite(track.vertical_speed_mps), track.vertical_speed_mps, 0.0)
     known = np.isfinite(work)
     columns = [np.where(known, work, 0.0), np.maximum(vertical, 0.0), np.maximum(-vertical, 0.0)]
@@ -128,9 +113,7 @@ def _inputs(track: Track, work: Array, edges: Array) -> Array:
         mean = np.divide(moved + standing * paused, total, out=np.zeros_like(total), where=total > 1e-6)
         has = total > 1e-6
         filled.append(np.interp(middle, middle[has], mean[has]) if has.any() else mean)
-    inputs = np.column_stack(filled)
-    slow = gaussian_filter1d(inputs, SLOW_CHANGE_S / STEP_S, axis=0, mode="nearest")
-    return np.column_stack([slow, inputs - slow])
+    return np.column_stack(filled)
 
 
 def _left_out(track: Track, work: Array) -> tuple[np.ndarray, dict[str, float]]:
@@ -155,7 +138,7 @@ def _after_interruption(track: Track, work: Array) -> np.ndarray:
     total = np.cumsum(blind)
     # A sample whose work is known ends a run of unseen seconds; its own pause and gap begin the next one.
     before = np.maximum.accumulate(np.where(np.isfinite(work), total - blind, 0.0))
-    long = total - before >= INTERRUPTION_S
-    ends = np.where(long, track.t_s + track.recorded_s + track.pause_s + track.gap_s, -np.inf)
-    last_end = np.concatenate([[-np.inf], np.maximum.accumulate(ends)[:-1]])
-    return np.asarray(track.t_s < last_end + BURN_IN_S)
+    unseen = total - before
+    end = track.t_s + track.recorded_s + track.pause_s + track.gap_s
+    until = np.where(unseen >= INTERRUPTION_S, end + np.minimum(unseen, MOST_BURN_IN_S), -np.inf)
+    return np.asarray(track.t_s < np.concatenate([[-np.inf], np.maximum.accumulate(until)[:-1]]))

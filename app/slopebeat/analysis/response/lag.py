@@ -7,6 +7,9 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
+MOST_MEMORIES = 10.0
+"""Time constants one running sum may span: e^10 costs four of the sixteen digits."""
+
 
 def lag_states(u: Array, dt_s: float, tau_s: float, start: float | Array | None = None) -> Array:
     """State of ``tau y' = u - y`` at the start of every step, ``u`` held over each step.
@@ -22,15 +25,20 @@ def lag_states(u: Array, dt_s: float, tau_s: float, start: float | Array | None 
     -------
     Array of the shape of ``u``; exact for an input held over each step.
     """
-    keep = np.exp(-dt_s / tau_s)
+    keep = float(np.exp(-dt_s / tau_s))
     first = u[0] if start is None else np.broadcast_to(np.asarray(start, float), u[0].shape)
-    # scipy.signal takes half of the program's start, so it is only loaded at the first fit.
-    from scipy.signal import lfilter
-
-    # y[k+1] = keep y[k] + (1 - keep) u[k]: filtering the input delayed by one step.
-    delayed = np.concatenate([np.zeros_like(u[:1]), u[:-1]])
-    out, _ = lfilter([1.0 - keep], [1.0, -keep], delayed, axis=0, zi=np.asarray(first)[None] * 1.0)
-    return np.asarray(out, float)
+    # y[k+1] = keep y[k] + (1 - keep) u[k]. Over a stretch of steps that is a running sum of u scaled by
+    # keep^-k, which stays within float64 as long as the stretch is no longer than MOST_MEMORIES.
+    length = max(min(int(MOST_MEMORIES * tau_s / dt_s), len(u)), 1)
+    powers = (keep ** np.arange(length + 1.0)).reshape((-1,) + (1,) * (u.ndim - 1))
+    out = np.empty(u.shape)
+    for begin in range(0, len(u), length):
+        part = u[begin : begin + length]
+        inner = np.cumsum(part / powers[1 : len(part) + 1], axis=0) * (1.0 - keep)
+        out[begin] = first
+        out[begin + 1 : begin + len(part)] = powers[1 : len(part)] * (first + inner[:-1])
+        first = powers[len(part)] * (first + inner[-1])
+    return out
 
 
 def lag_means(u: Array, dt_s: float, tau_s: float, start: float | Array | None = None) -> Array:
@@ -47,6 +55,13 @@ def lag_at(u: Array, dt_s: float, tau_s: float, t_s: Array, start: float | Array
     decay = np.exp(-(t_s - step * dt_s) / tau_s)
     held = u[step]
     return held + (states[step] - held) * (decay if u.ndim == 1 else decay[:, None])
+
+
+def delayed(steps: Array, count: int) -> Array:
+    """(n, ...) the values ``count`` steps later; what came before the first is as the first."""
+    if count == 0:
+        return steps
+    return np.asarray(np.concatenate([np.repeat(steps[:1], count, axis=0), steps])[: len(steps)])
 
 
 def held_integral(t_s: Array, lasts_s: Array, values: Array, edges_s: Array) -> Array:

@@ -15,8 +15,6 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
-FLOOR_BPM = 0.05  # error no recording goes under: keeps noise-free data regular [project choice]
-
 
 @dataclass(frozen=True)
 class Noise:
@@ -33,16 +31,6 @@ class Whitened:
 
     gram: Array
     log_det: float
-
-
-@dataclass(frozen=True, eq=False)
-class Estimate:
-    """Generalised least squares: coefficients, their covariance, and the log marginal likelihood."""
-
-    beta: Array
-    covariance: Array
-    dof: int
-    log_evidence: float
 
 
 def ou_precision(t_s: Array, forget_s: float) -> tuple[Array, float]:
@@ -100,22 +88,3 @@ def whiten(t_s: Array, columns: Array, noises: list[Noise]) -> list[Whitened]:
         log_det -= q_log_det - t_s.size * np.log(noise.slow_ratio)
         results.append(Whitened(gram - weighted.T @ inner, log_det))
     return results
-
-
-def estimate(whitened: Whitened, use: list[int], target: int, n: int, ridge: Array | None = None) -> Estimate:
-    """Coefficients of columns ``use`` for column ``target``, both flat in prior, the scale integrated out.
-
-    ``ridge`` is the (p,) inverse prior variance of each coefficient in units of the error variance.
-    """
-    design = whitened.gram[np.ix_(use, use)]
-    if ridge is not None:
-        design = design + np.diag(ridge)
-    cross = whitened.gram[use, target]
-    factor = np.linalg.cholesky(design)
-    half = np.linalg.solve(factor, cross)
-    inverse = np.linalg.inv(factor)
-    dof = n - len(use)
-    misfit = max(float(whitened.gram[target, target] - half @ half), 0.0) + n * FLOOR_BPM**2
-    log_evidence = -0.5 * (whitened.log_det + 2.0 * np.log(np.diag(factor)).sum() + dof * np.log(misfit))
-    covariance = inverse.T @ inverse * (misfit / dof)
-    return Estimate(inverse.T @ half, covariance, dof, float(log_evidence))

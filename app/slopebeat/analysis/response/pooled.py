@@ -13,8 +13,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from slopebeat.analysis.response.mixture import Mixture
 from slopebeat.analysis.response.pooled_spread import likely_spreads
-from slopebeat.analysis.response.posterior import Posterior
 from slopebeat.analysis.route.evidence import WANDER_LAGS_S, Evidence
 from slopebeat.model.track import Array
 
@@ -109,7 +109,7 @@ class PooledResponse:
 def pool_responses(outings: Sequence[Evidence], on_bike: bool) -> PooledResponse:
     """Pool the responses of outings of one kind; without any, the stated defaults with their spread."""
     usable = [one for one in outings if one.has_heart]
-    rows = [at_reference(p, on_bike) for one in usable if (p := one.response.posterior) is not None]
+    rows = [at_reference(p, on_bike) for one in usable if (p := one.response.own) is not None]
     day_sd = DEFAULT_DAY_SD[on_bike]
     if rows:
         day_sd = likely_spreads(day_sd, lambda sd: _pooled(rows, sd, on_bike)[0])
@@ -129,7 +129,7 @@ def pool_responses(outings: Sequence[Evidence], on_bike: bool) -> PooledResponse
     )
 
 
-def at_reference(posterior: Posterior, on_bike: bool) -> tuple[Array, Array]:
+def at_reference(posterior: Mixture, on_bike: bool) -> tuple[Array, Array]:
     """(5,) coefficients of one outing with the level at the reference, and their (5, 5) covariance."""
     move = np.zeros((len(posterior.weight), 5, posterior.beta.shape[1]))
     move[:, range(5), range(5)] = 1.0

@@ -25,7 +25,7 @@ LIMIT_SDS, LEAST_LIMIT_BPM = 2.0, 6.0
 
 def lagged_inputs(grid: Grid) -> Array:
     """(m, 5) inputs of :data:`slopebeat.model.evidence.INPUT_NAMES` on the steps of the grid."""
-    whole = grid.whole_inputs
+    whole = grid.inputs
     quick = _delayed(lag_means(whole, STEP_S, TAU_S))
     slow = _delayed(lag_means(whole[:, :1], STEP_S, SLOW_TAU_S))
     return np.column_stack([quick, slow[:, 0] - quick[:, 0], grid.middle_s / 3600.0])

@@ -9,7 +9,7 @@ import numpy as np
 from slopebeat.analysis.account.past import grade_bin
 from slopebeat.analysis.response.fit import FitStatus, Response
 from slopebeat.analysis.response.grid import STEP_S, make_grid
-from slopebeat.analysis.response.lag import lag_means
+from slopebeat.analysis.response.kinetics import LaggedInputs
 from slopebeat.analysis.route.profile import ground_of
 from slopebeat.model.past import GRADES
 from slopebeat.model.spans import Spans
@@ -151,11 +151,10 @@ def _autocovariance(track: Track, work: Array, response: Response) -> Array:
     used = grid.fit_s > 0.0
     if response.posterior is None or np.count_nonzero(used) < 60:
         return np.full(len(WANDER_LAGS_S), np.nan)
-    # A planned way has no noise to be kept apart: quick and slow changes count alike.
-    whole = grid.inputs[:, :3] + grid.inputs[:, 3:]
-    tau = float(response.tau_s or 1.0)
-    answered = lag_means(whole, STEP_S, tau) @ response.posterior.mean[2:5]
-    left = grid.hr_bpm - answered - response.posterior.mean[1] * grid.middle_s
+    posterior = response.posterior
+    lagged = LaggedInputs(grid.inputs)(posterior.mean_tau_s, posterior.mean_delay_s)
+    answered = lagged @ posterior.mean[2:]
+    left = grid.hr_bpm - answered - posterior.mean[1] * grid.middle_s
     left = np.where(used, left - left[used].mean(), 0.0)
     covered = used.astype(float)
     out = []

@@ -11,8 +11,8 @@ from slopebeat.files.assembly import (
     FEWEST_RECORDS,
     Assembled,
     assemble,
+    findings,
     laps_from_starts,
-    left_out,
     records_in_words,
 )
 from slopebeat.files.fit.clock import timer_pauses, trusted_records
@@ -112,7 +112,7 @@ def _recordings_of(content: FitContent) -> list[Recording]:
         table = _assembled(content, trusted & (owner == index), first=index == 0)
         if not table.enough:
             continue
-        said = (*warnings, *left_out([table], records_in_words))
+        said = (*warnings, *findings([table], records_in_words))
         made.append(_recording(content, session, table, pauses, len(sessions), said))
     return made
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from xml.etree.ElementTree import Element
 
-from slopebeat.files.assembly import FEWEST_RECORDS, left_out
+from slopebeat.files.assembly import FEWEST_RECORDS, findings
 from slopebeat.files.limits import MOST_TRACKS, too_many
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
@@ -54,7 +54,7 @@ def read_gpx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
             )
     if not recordings:
         raise UnreadableFile(_why_none(source.name, tracks, damage))
-    warnings = (*left_out(tables), *([damage] if damage else []))
+    warnings = (*findings(tables), *([damage] if damage else []))
     return tuple(replace(recording, warnings=warnings) for recording in recordings)
 
 

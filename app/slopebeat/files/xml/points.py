@@ -7,7 +7,6 @@ from array import array
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from itertools import chain
 from operator import attrgetter
 from xml.etree.ElementTree import Element
@@ -18,6 +17,7 @@ from numpy.typing import NDArray
 from slopebeat.files.assembly import Assembled, assemble
 from slopebeat.files.limits import MOST_RECORDS, too_many
 from slopebeat.files.xml.head import plain_name as plain_name
+from slopebeat.files.xml.times import parse_time, utc_times
 from slopebeat.model.language import mark
 from slopebeat.model.samples import COLUMNS
 
@@ -54,8 +54,6 @@ POSITIONS = {"lat": "lat_deg", "lon": "lon_deg"}
 """Attributes of a point in GPX, and the column each fills."""
 
 _TURN_EVERY_POINTS = 2048
-_UTC_FORM = np.frombuffer(b"0000-00-00T00:00:00Z", dtype=np.uint8)
-_UTC_DIGITS = ord("0") == _UTC_FORM
 _TAG, _TEXT = attrgetter("tag"), attrgetter("text")
 
 
@@ -85,15 +83,6 @@ def finite_number(text: str | None) -> float:
     except ValueError:
         return math.nan
     return value if math.isfinite(value) else math.nan
-
-
-def parse_time(text: str | None) -> datetime | None:
-    """An ISO 8601 time; one without an offset means UTC. None when it is no time."""
-    try:
-        time = datetime.fromisoformat((text or "").strip())
-    except ValueError:
-        return None
-    return time if time.tzinfo else time.replace(tzinfo=UTC)
 
 
 class _Texts:
@@ -228,7 +217,7 @@ class PointColumns:
 
     def _times(self, texts: list[str]) -> NDArray[np.float64]:
         """Times in Unix seconds, NaN for what is none; most files write all of them in one way."""
-        found = _utc_times(texts)
+        found = utc_times(texts)
         if found is not None:
             return found
         return np.array([self._time(text) for text in texts], dtype=float)
@@ -273,23 +262,6 @@ def _numbers(texts: list[str]) -> NDArray[np.float64]:
         return np.fromiter(map(float, texts), dtype=float, count=len(texts))
     except ValueError:
         return np.array([finite_number(text) for text in texts], dtype=float)
-
-
-def _utc_times(texts: list[str]) -> NDArray[np.float64] | None:
-    """Unix seconds of times that are all written ``2026-07-25T03:00:00Z``; None when one is not."""
-    written = "".join(texts).encode()
-    if set(map(len, texts)) != {_UTC_FORM.size} or len(written) != len(texts) * _UTC_FORM.size:
-        return None
-    chars = np.frombuffer(written, dtype=np.uint8).reshape(-1, _UTC_FORM.size)
-    if (chars != _UTC_FORM)[:, ~_UTC_DIGITS].any() or (chars[:, _UTC_DIGITS] - ord("0") > 9).any():
-        return None
-    if min(texts) < "0001":  # NumPy knows a year 0, which is no time to parse_time.
-        return None
-    without_zone = np.ascontiguousarray(chars[:, :-1]).view(f"S{_UTC_FORM.size - 1}").ravel()
-    try:
-        return without_zone.astype("datetime64[s]").astype(np.int64).astype(float)
-    except ValueError:
-        return None
 
 
 def _text(element: Element) -> str | None:

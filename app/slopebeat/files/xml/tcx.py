@@ -8,18 +8,14 @@ from xml.etree.ElementTree import Element
 
 import numpy as np
 
-from slopebeat.files.assembly import FEWEST_RECORDS, Assembled, laps_from_starts, left_out
+from slopebeat.files.assembly import FEWEST_RECORDS, Assembled, findings, laps_from_starts
 from slopebeat.files.limits import MOST_LAPS, MOST_TRACKS, too_many
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
 from slopebeat.files.sports import sport_of
 from slopebeat.files.xml.parts import DocumentParts, Listener
-from slopebeat.files.xml.points import (
-    AlikePoints,
-    PointColumns,
-    finite_number,
-    parse_time,
-)
+from slopebeat.files.xml.points import AlikePoints, PointColumns, finite_number
+from slopebeat.files.xml.times import parse_time
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.language import tr
 from slopebeat.model.recording import DeviceTotals, Recording
@@ -71,7 +67,7 @@ def read_tcx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
             "points; a recording needs {fewest} points at different times."
         ).format(name=source.name, activities=len(activities), count=count, fewest=FEWEST_RECORDS)
         raise UnreadableFile(f"{sentence} {damage}" if damage else sentence)
-    warnings = (*left_out(tables), *([damage] if damage else []))
+    warnings = (*findings(tables), *([damage] if damage else []))
     return tuple(replace(recording, warnings=warnings) for recording in recordings)
 
 

@@ -11,6 +11,7 @@ from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Channel
 from slopebeat.plots.colours import Colours
+from slopebeat.plots.outing.band_edges import BandEdges
 from slopebeat.plots.outing.band_margin import BandMargin
 from slopebeat.plots.outing.lines import break_after, broken, broken_x, only
 from slopebeat.plots.outing.notes_lane import MomentLines, NotesLane
@@ -33,6 +34,7 @@ class HeartPanel(Panel):
         self.band = BandItem()
         self.doubt = SpanItem(SpanLook(colours.doubt, colours.muted), -10, label_row=2)
         self.add(self.band)
+        self.edges = BandEdges(self)
         self.draft = SpanItem(SpanLook(colours.doubt, colours.accent), -9, label_row=2)
         self.add(self.doubt)
         self.add(self.draft)
@@ -49,6 +51,7 @@ class HeartPanel(Panel):
         self.lane.apply(colours)
         self.moments.set_inks(colours.accent)
         self.band.set_inks(colours.band_fill, colours.in_band)
+        self.edges.apply(colours)
         self.words.set_inks(colours.in_band, colours.above, colours.below)
         self.doubt.set_look(SpanLook(colours.doubt, colours.muted, Qt.BrushStyle.BDiagPattern, opacity=0.55))
         self.draft.set_look(
@@ -71,6 +74,12 @@ class HeartPanel(Panel):
         spans = [] if ends_x is None else [Span(min(ends_x), max(ends_x), tr("to be marked"))]
         self.draft.set_spans(spans)
 
+    def show_band(self, edges_bpm: tuple[float, float] | None) -> None:
+        """Draw these edges, which may be ahead of the review while one is dragged."""
+        self.band.set_band(edges_bpm)
+        self.edges.show_band(edges_bpm)
+        self.words.set_band(edges_bpm)
+
     def show(self, review: Review, scale: XScale, fitted: bool = False) -> None:
         """Draw this review, with the fitted heart rate where it is asked for."""
         track, band = review.track, review.aim.band
@@ -87,12 +96,14 @@ class HeartPanel(Panel):
         for wanted, line in self.lines.items():
             line.set_data(x, only(heart, state, wanted), edges.get(wanted, 0.0))
         edges_bpm = None if band is None else (band.lower_bpm, band.upper_bpm)
-        self.band.set_band(edges_bpm)
-        self.words.set_band(edges_bpm)
+        self.show_band(edges_bpm)
         self.doubt.set_spans(_doubted(review, scale))
         fit = review.response.fitted_hr_bpm if fitted else None
         self.fit.set_data(x, np.full(x.shape, np.nan) if fit is None else broken(fit, after))
         self.caption.set_text(_caption(review, np.isfinite(recorded).any(), fit is not None))
+        if self.edges.dragging:
+            # The scale stands still under the hand.
+            return
         around = [] if band is None else [np.array([band.lower_bpm - 3.0, band.upper_bpm + 3.0])]
         self.fit_y([track.hr_bpm, *around], shortest=30.0)
 

@@ -8,6 +8,7 @@ from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtGui import QContextMenuEvent, QHelpEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
+from slopebeat.analysis.response.fit import Response
 from slopebeat.model.language import tr
 from slopebeat.plots.axes import name_view
 from slopebeat.plots.colours import LIGHT, Colours
@@ -19,6 +20,7 @@ from slopebeat.plots.outing.overlay import Span
 from slopebeat.plots.outing.panel import Panel
 from slopebeat.plots.outing.rate_panel import RatePanel
 from slopebeat.plots.outing.x_scale import XScale
+from slopebeat.plots.text_size import text_share
 from slopebeat.session.outing.view_state import Along
 from slopebeat.session.session import Session
 
@@ -28,6 +30,10 @@ HEIGHTS = (6, 3, 3)
 LEAST_PX, MANY_PX = 4, 60
 """Heights per share: the least, and one no screen exceeds by much, so that shares hold when low
 [project choice]."""
+
+HEART_OF_WINDOW, LEAST_PANEL_PX = 1 / 3, 34
+"""On a low screen the heart rate still gets this share of the window's height, as long as each of the other
+panels keeps so many pixels at the usual text size [project choice]."""
 
 LEAST_X_M = 20.0
 """Along distance, zooming stops here [project choice]."""
@@ -49,6 +55,7 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         super().__init__(parent)
         self._session = session
         self._scale: XScale | None = None
+        self._drawn: Response | None = None
         self._following, self._heart_share = False, float(HEIGHTS[0])
         name_view(self, tr("Charts of the outing"))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -61,8 +68,11 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         self.heart.lane.heightChanged.connect(self._make_room)
         self.notes = NotesOnCharts(self, self.panels, self.heart, session, lambda: self._scale)
         self.scene().sigMouseClicked.connect(self.notes.clicked)
+        self.heart.edges.moved.connect(self._try_band)
+        self.heart.edges.released.connect(session.keep_tried)
         session.doubts.draft_changed.connect(self._show_draft)
-        for signal in (session.outing.reviewed, session.charts.changed, session.display.changed):
+        session.outing.reviewed.connect(self._show_counted)
+        for signal in (session.charts.changed, session.display.changed):
             signal.connect(self._show_review)
         session.visible.changed.connect(self._show_range)
         session.cursor.changed.connect(self._show_cursor)
@@ -92,9 +102,17 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         layout.setRowPreferredHeight(row, MANY_PX * share)
 
     def _make_room(self) -> None:
-        """What the notes take above the heart rate is taken from all panels, not from it alone."""
+        """What the notes take above the heart rate is taken from all panels, and a low screen's want from
+        the panels under it."""
         lanes, whole = self.heart.lane.maximumHeight(), float(max(self.height(), 1))
         share = HEIGHTS[0] * (whole + lanes) / max(whole - lanes, whole / 2)
+        others = sum(HEIGHTS[1:])
+        body = max(whole - self.rate.bottom.height(), 1.0)
+        heart = min(
+            HEART_OF_WINDOW * self.window().height(), body - 2 * LEAST_PANEL_PX * text_share() - lanes
+        )
+        if 0.0 < heart < body:
+            share = max(share, others * (heart + lanes) / (body - heart - lanes))
         if abs(share - self._heart_share) > 0.01:
             self._heart_share = share
             self._set_share(0, share)
@@ -103,10 +121,24 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         """Draw panel by panel, the heart rate first."""
         self._session.steps.later(self._show_heart, self._show_ground, self._show_rate)
 
+    def _show_counted(self) -> None:
+        """Another band changes only the heart rate's panel; ground and speed stay as they are drawn."""
+        review = self._session.outing.review
+        if review is not None and self._drawn is review.response and self._scale is not None:
+            self._session.steps.later(self._show_heart)
+        else:
+            self._show_review()
+
+    def _try_band(self, lower_bpm: int, upper_bpm: int) -> None:
+        """An edge is under the hand: it moves at once, what it means follows."""
+        self.heart.show_band((lower_bpm, upper_bpm))
+        self._session.try_band(lower_bpm, upper_bpm)
+
     def _show_heart(self) -> None:
         review, choice = self._session.outing.review, self._session.charts
         if review is None:
             return
+        self._drawn = review.response
         track = review.track
         along_distance = choice.along is Along.DISTANCE and bool(np.isfinite(track.distance_m).any())
         self._scale = XScale(track.t_s, track.distance_m if along_distance else None)

@@ -21,6 +21,7 @@ from slopebeat.plots.axes import name_view
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.outing.lines import break_after, broken, only
 from slopebeat.plots.outing.overlay import PixelItem, small_font
+from slopebeat.plots.outing.way_marks import Way, WayMarks
 from slopebeat.review.outing import Review
 from slopebeat.session.session import Session
 
@@ -40,6 +41,11 @@ STYLES = {
     BandState.ABOVE: Qt.PenStyle.SolidLine,
     BandState.NO_HEART_RATE: Qt.PenStyle.DashLine,
 }
+
+
+ROAM, LEAST_SHOWN_M = 1.5, 60.0
+"""How far round the track the plan may be moved, in lengths of its frame, and the least that is shown
+[project choice]."""
 
 
 def local_metres(lat_deg: Array, lon_deg: Array) -> tuple[Array, Array]:
@@ -107,7 +113,8 @@ class ScaleBar(PixelItem):
 
 
 class Plan(pg.PlotWidget):
-    """Click moves the cursor to the nearest place of the track; the cursor shows as a dot."""
+    """Click moves the cursor to the nearest place of the track, a double click shows the whole way again;
+    the cursor shows as a dot."""
 
     def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -124,14 +131,13 @@ class Plan(pg.PlotWidget):
         self.hideAxis("bottom")
         self.picked = self._line(-1)
         self.lines = {state: self._line(DEPTHS[state]) for state in BandState}
-        self.start = pg.TextItem(tr("start"), anchor=(0.5, 1.2))
+        self.marks = WayMarks()
         self.bar = ScaleBar()
         self.nothing = pg.TextItem(tr("This recording holds no positions."), anchor=(0.5, 0.5))
         self.dot = pg.ScatterPlotItem(size=11, symbol="o")
-        for item in (self.start, self.bar, self.nothing, self.dot):
+        for item in (self.marks, self.bar, self.nothing, self.dot):
             self.addItem(item, ignoreBounds=True)
         self.dot.setZValue(10)
-        self.start.setFont(small_font(bold=True))
         self.apply(colours)
         self.scene().sigMouseClicked.connect(self._clicked)
         session.steps.follow(self._show_review, session.outing.reviewed)
@@ -152,10 +158,9 @@ class Plan(pg.PlotWidget):
         for state, ink in zip(BandState, inks, strict=True):
             self.lines[state].setPen(pg.mkPen(ink, width=WIDTHS_PX[state], style=STYLES[state]))
         self.picked.setPen(pg.mkPen(colours.selected, width=12))
-        self.start.setColor(colours.muted)
+        self.marks.set_inks(colours)
         self.nothing.setColor(colours.muted)
         self.bar.set_ink(colours.muted)
-        self.start.setFont(small_font(bold=True))
         self.dot.setBrush(pg.mkBrush(colours.accent))
         self.dot.setPen(pg.mkPen(colours.panel, width=2))
 
@@ -171,14 +176,10 @@ class Plan(pg.PlotWidget):
         known = bool(np.isfinite(self._east).any())
         self.nothing.setVisible(not known)
         self.bar.setVisible(known)
-        self.start.setVisible(known)
         self._draw(review)
-        if known:
-            first = int(np.flatnonzero(np.isfinite(self._east))[0])
-            self.start.setPos(self._east[first], self._north[first])
         if self._recording is not review.recording:
             self._recording = review.recording
-            self._fit()
+            self.show_whole()
         self._show_cursor()
         self._show_selection()
 
@@ -192,15 +193,26 @@ class Plan(pg.PlotWidget):
         states = np.insert(state[kept], ends + 1, state[kept][ends])
         for wanted, line in self.lines.items():
             line.setData(east, only(north, states, wanted))
+        feet = np.searchsorted(track.t_s[kept], [climb.start_s for climb in review.climbs])
+        along = np.maximum.accumulate(np.nan_to_num(track.distance_m[kept]))
+        at = tuple(int(foot) for foot in feet if foot < kept.size)
+        self.marks.set_way(Way(self._east[kept], self._north[kept], along, at))
 
-    def _fit(self) -> None:
-        if np.isfinite(self._east).any():
-            east, north = self._east, self._north
-            self.setRange(
-                xRange=(np.nanmin(east), np.nanmax(east)),
-                yRange=(np.nanmin(north), np.nanmax(north)),
-                padding=0.1,
-            )
+    def show_whole(self) -> None:
+        """Show the whole way; no farther than to its next surroundings does the plan ever move."""
+        if not np.isfinite(self._east).any():
+            return
+        east, north = self._east, self._north
+        west, south = float(np.nanmin(east)), float(np.nanmin(north))
+        room, box = _extent_m(east, north), self.getViewBox()
+        box.setLimits(
+            xMin=west - ROAM * room,
+            xMax=float(np.nanmax(east)) + ROAM * room,
+            yMin=south - ROAM * room,
+            yMax=float(np.nanmax(north)) + ROAM * room,
+            minXRange=min(LEAST_SHOWN_M, room),
+        )
+        self.setRange(xRange=(west, np.nanmax(east)), yRange=(south, np.nanmax(north)), padding=0.1)
 
     def _show_cursor(self) -> None:
         t_s = self._session.cursor.t_s
@@ -221,6 +233,9 @@ class Plan(pg.PlotWidget):
 
     def _clicked(self, event: pg.GraphicsScene.mouseEvents.MouseClickEvent) -> None:
         if not np.isfinite(self._east).any():
+            return
+        if event.double():
+            self.show_whole()
             return
         place = self.getViewBox().mapSceneToView(event.scenePos())
         away = np.hypot(self._east - place.x(), self._north - place.y())

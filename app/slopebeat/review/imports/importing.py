@@ -10,9 +10,9 @@ from pathlib import Path
 
 from slopebeat.library.arrivals import Kept
 from slopebeat.library.notebooks import ContentKey, NotebookFault, Notebooks
-from slopebeat.library.originals import content_hash
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
+from slopebeat.model.content import content_hash
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.language import tr
 from slopebeat.review.imports.pool import WORKERS, WorkerDied, Workers
@@ -67,7 +67,7 @@ class ImportReport:
 def import_files(
     library: Library,
     athlete: str,
-    paths: Sequence[Path],
+    paths: Sequence[Path | ImportSource],
     progress: ImportProgress | None = None,
     on_kept: Callable[[Kept], None] | None = None,
     load_kg: float = 0.0,
@@ -78,7 +78,7 @@ def import_files(
 
     Parameters
     ----------
-    paths : files, folders (with all folders in them) and ZIP archives.
+    paths : files, folders (with all folders in them) and ZIP archives; or what was read of a file before.
     progress : called after each file and several times a second in between.
     on_kept : called with each outing after it is on the disk.
     load_kg, load_until_s : load carried on all of them, until so many seconds from the start or throughout.
@@ -140,8 +140,7 @@ class _Import:
                     self._bring_notebook(source.name, ContentKey(digest, outing.activity), outing)
                 self._finished()
                 continue
-            held = data if source.path is None else None
-            yield Order(source.name, source.file_name, source.path, held, digest, self._inputs, *self._load)
+            yield Order(source.name, source.file_name, data, self._inputs, *self._load)
 
     def take(self, order: Order, outcome: Outcome | Exception) -> None:
         """Keep what came of an order, and only then report it."""

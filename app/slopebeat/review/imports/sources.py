@@ -5,8 +5,8 @@ An archive is somebody else's: names in it are only ever shown, and what it clai
 
 from __future__ import annotations
 
+import io
 import os
-import tempfile
 import zipfile
 import zlib
 from collections.abc import Callable, Iterator, Sequence
@@ -15,11 +15,13 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import IO
 
-from slopebeat.files.formats import FORMATS
+from slopebeat.disk.reading import open_regular
+from slopebeat.files.formats import FORMATS, PROBE_BYTES, format_names, may_be_recording
 from slopebeat.files.progress import Ticker
+from slopebeat.files.reading import ReadFile
 from slopebeat.files.source import MAX_BYTES, read_bytes
 from slopebeat.model.errors import UnreadableFile, UserError
-from slopebeat.model.language import tr
+from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import counted
 
 MOST_MEMBERS = 50_000
@@ -28,14 +30,19 @@ MOST_MEMBERS = 50_000
 MOST_MEMBER_BYTES = MAX_BYTES
 """Largest recording taken from an archive, unpacked; the same as from a folder [project choice]."""
 
-MOST_INNER_ARCHIVE_BYTES = 2 * 1024**3
-"""Largest archive inside an archive, unpacked [project choice]."""
+MOST_INNER_ARCHIVE_BYTES = 256 * 1024**2
+"""Most bytes of the archives inside one archive: they are held in memory, as nothing of an archive is written
+to the disk [project choice]."""
 
 MOST_ARCHIVE_BYTES = 8 * 1024**3
 """Most bytes read from one archive in all, unpacked [project choice]."""
 
 DEEPEST_ARCHIVE = 2
 """An archive in an archive is opened, one inside that is not [project choice]."""
+
+MOST_NAMED = 20
+"""How many entries of an archive that are no recordings are named; the others are only counted
+[project choice]."""
 
 LONGEST_NAME_BYTES = 180
 """Longest file name taken from an archive, UTF-8; file systems allow 255 [project choice]."""
@@ -59,25 +66,33 @@ class ImportSource:
     Attributes
     ----------
     name : as shown, with the archive it lies in. file_name : without any folder.
-    path : where it lies on disk; None inside an archive.
     read : its bytes; raises UnreadableFile with a sentence.
     """
 
     name: str
     file_name: str
-    path: Path | None
     read: Callable[[], bytes]
 
 
-def find_sources(paths: Sequence[Path], stack: ExitStack, unreadable: Report) -> list[ImportSource]:
+def source_of(file: ReadFile) -> ImportSource:
+    """A file that was read before, with the bytes it had then."""
+    name = plain(file.name)
+    return ImportSource(name, name, lambda: file.data)
+
+
+def find_sources(
+    paths: Sequence[Path | ImportSource], stack: ExitStack, unreadable: Report
+) -> list[ImportSource]:
     """Every file worth reading, in order of names; archives stay open until ``stack`` closes.
 
-    Files named by the user are all tried. In folders and archives only those with a known ending are;
-    hidden ones are passed over.
+    Files named by the user are all tried, and so are sources at hand. In folders and archives only those with
+    a known ending are; hidden ones are passed over.
     """
     found: list[ImportSource] = []
     for path in paths:
-        if path.is_dir():
+        if isinstance(path, ImportSource):
+            found.append(path)
+        elif path.is_dir():
             for inner in _files_under(path, unreadable):
                 found += _of_file(inner, inner.relative_to(path).as_posix(), stack, unreadable)
         else:
@@ -102,9 +117,12 @@ def _worth_reading(name: str) -> bool:
 
 def _of_file(path: Path, name: str, stack: ExitStack, unreadable: Report) -> list[ImportSource]:
     if path.suffix.lower() != _ZIP_SUFFIX:
-        return [ImportSource(plain(name), plain(path.name), path, lambda: read_bytes(path, Ticker(None)))]
+        return [ImportSource(plain(name), plain(path.name), lambda: read_bytes(path, Ticker(None)))]
     try:
-        stream = stack.enter_context(path.open("rb"))
+        stream = stack.enter_context(open_regular(path))
+    except UnreadableFile as problem:
+        unreadable(name, str(problem))
+        return []
     except OSError as error:
         unreadable(name, tr("The archive could not be opened: {reason}.").format(reason=error.strerror))
         return []
@@ -118,6 +136,7 @@ class _Archive:
         self._stack = stack
         self._unreadable = unreadable
         self._left_bytes = MOST_ARCHIVE_BYTES
+        self._inner_left_bytes = MOST_INNER_ARCHIVE_BYTES
 
     def members(self, stream: IO[bytes], name: str, depth: int) -> list[ImportSource]:
         try:
@@ -131,26 +150,54 @@ class _Archive:
             self._unreadable(name, many.format(count=counted(MOST_MEMBERS)))
             return []
         found: list[ImportSource] = []
+        others: list[str] = []
         for info in sorted(infos, key=lambda info: info.filename):
             parts = safe_parts(info.filename)
-            if _worth_reading(parts[-1]) and "__MACOSX" not in parts:
-                found += self._of_member(archive, info, f"{name}: {'/'.join(parts)}", parts[-1], depth)
+            if not _worth_reading(parts[-1]) or "__MACOSX" in parts:
+                continue
+            shown = f"{name}: {'/'.join(parts)}"
+            if parts[-1].lower().endswith(_ZIP_SUFFIX) or self._may_be_recording(archive, info):
+                found += self._of_member(archive, info, shown, parts[-1], depth)
+            else:
+                others.append(shown)
+        self._tell_others(name, others)
         return found
+
+    def _tell_others(self, name: str, others: Sequence[str]) -> None:
+        """Entries with the ending of a recording that are none, each by its name while they are few."""
+        for shown in others[:MOST_NAMED]:
+            self._unreadable(shown, tr("This is no {formats} recording.").format(formats=format_names()))
+        more = len(others) - MOST_NAMED
+        if more > 0:
+            told = trn(
+                "{n} more entry of the archive is no recording.",
+                "{n} more entries of the archive are no recordings.",
+                more,
+            )
+            self._unreadable(name, told.format(n=more))
+
+    def _may_be_recording(self, archive: zipfile.ZipFile, info: zipfile.ZipInfo) -> bool:
+        """By its beginning alone; what cannot be unpacked is told when it is read."""
+        try:
+            with archive.open(info) as member:
+                return may_be_recording(member.read(PROBE_BYTES))
+        except (zipfile.BadZipFile, zlib.error, EOFError, OSError, RuntimeError, ValueError):
+            return True
 
     def _of_member(
         self, archive: zipfile.ZipFile, info: zipfile.ZipInfo, name: str, file_name: str, depth: int
     ) -> list[ImportSource]:
         if not file_name.lower().endswith(_ZIP_SUFFIX):
-            return [ImportSource(name, file_name, None, lambda: self._bytes(archive, info, file_name))]
+            return [ImportSource(name, file_name, lambda: self._bytes(archive, info, file_name))]
         if depth >= DEEPEST_ARCHIVE:
             deep = tr("An archive this deep inside archives is not opened; unpack it first.")
             self._unreadable(name, deep)
             return []
-        # A file without a name, gone when it is closed: an inner archive may be too large for memory.
-        inner = self._stack.enter_context(tempfile.TemporaryFile())  # noqa: SIM115
+        inner = io.BytesIO()
         try:
-            for chunk in self._chunks(archive, info, file_name, MOST_INNER_ARCHIVE_BYTES):
+            for chunk in self._chunks(archive, info, file_name, self._inner_left_bytes):
                 inner.write(chunk)
+            self._inner_left_bytes -= inner.tell()
         except UserError as problem:
             self._unreadable(name, str(problem))
             return []

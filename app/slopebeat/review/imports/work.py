@@ -2,21 +2,16 @@
 
 from __future__ import annotations
 
-import re
-import tempfile
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from pathlib import Path
 
 from slopebeat.cleaning.clean import clean
 from slopebeat.files.progress import Progress
-from slopebeat.files.reading import read_recordings
+from slopebeat.files.reading import read
 from slopebeat.library.arrivals import Arrival
 from slopebeat.library.originals import Original, packed
 from slopebeat.library.outings import OutingFacts
 from slopebeat.library.results import Inputs, Result, StaleOuting, input_key
-from slopebeat.model.errors import UnreadableFile, UserError
+from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.local_time import local_day
 from slopebeat.model.people import Ground
@@ -27,18 +22,14 @@ from slopebeat.review.notes.library import notes_of
 from slopebeat.review.outing import review_recording
 from slopebeat.review.summary import COMPUTATION_VERSION, summarise
 
-_GIVEN_NAME = re.compile(r"[^\w. ()+-]")
-
 
 @dataclass(frozen=True)
 class Order:
-    """A file to read and review; ``data`` where it lies in an archive, else ``path``."""
+    """A file to read and review: its bytes, which are read from the disk or an archive only once."""
 
     name: str
     file_name: str
-    path: Path | None
-    data: bytes | None
-    content_hash: str
+    data: bytes
     inputs: Inputs
     load_kg: float = 0.0
     load_until_s: float | None = None
@@ -64,33 +55,22 @@ class Again:
 def read_and_review(order: Order, progress: Progress) -> Outcome:
     """Carry out one order; ``progress`` stops the reading by raising Cancelled."""
     try:
-        data = order.path.read_bytes() if order.path is not None else order.data or b""
-        original = packed(data)
-        if original.content_hash != order.content_hash:
-            told = tr("{file} changed while it was read; import it again.")
-            raise UnreadableFile(told.format(file=order.file_name))
-        if order.path is not None:
-            recordings = read_recordings(order.path, progress)
-        else:
-            recordings = recordings_in(data, order.file_name, progress)
+        recordings = read(order.data, progress, order.file_name).recordings
         arrivals = tuple(
             _arrival(_named(recording, order), index, order) for index, recording in enumerate(recordings)
         )
     except UserError as problem:
         return Outcome(problem=str(problem))
-    except OSError as problem:
-        told = tr("{file} could not be read: {reason}.")
-        return Outcome(problem=told.format(file=order.file_name, reason=problem.strerror or problem))
     if not arrivals:
         return Outcome(problem=tr("{file} holds no activity.").format(file=order.file_name))
-    return Outcome(original, arrivals)
+    return Outcome(packed(order.data), arrivals)
 
 
 def review_again(again: Again, progress: Progress) -> Result | str:
     """The result of an outing as it has to be now, or a sentence on why there is none."""
     outing = again.stale.outing
     try:
-        recordings = recordings_in(again.data, outing.file_name, progress)
+        recordings = read(again.data, progress, outing.file_name).recordings
         if outing.activity >= len(recordings):
             told = tr("{file} holds no activity number {number} any more.")
             return told.format(file=outing.file_name, number=outing.activity + 1)
@@ -99,22 +79,6 @@ def review_again(again: Again, progress: Progress) -> Result | str:
     except UserError as problem:
         return str(problem)
     return Result(summarise(review), COMPUTATION_VERSION, again.stale.input_key, evidence_of(review))
-
-
-def recordings_in(data: bytes, file_name: str, progress: Progress | None = None) -> tuple[Recording, ...]:
-    """Read recordings from bytes under a file's name, as :func:`read_recordings` reads a file."""
-    with _as_file(data, file_name) as path:
-        recordings = read_recordings(path, progress)
-    return tuple(replace(recording, file_name=file_name) for recording in recordings)
-
-
-@contextmanager
-def _as_file(data: bytes, file_name: str) -> Iterator[Path]:
-    """The bytes in a file in a private folder that is gone afterwards."""
-    with tempfile.TemporaryDirectory(prefix="slopebeat-") as folder:
-        path = Path(folder) / (_GIVEN_NAME.sub("_", Path(file_name).name) or "recording")
-        path.write_bytes(data)
-        yield path
 
 
 def _named(recording: Recording, order: Order) -> Recording:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 
 from slopebeat.analysis.route.evidence import Evidence
+from slopebeat.files.reading import read
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.results import Inputs
 from slopebeat.library.store import Library
@@ -16,7 +17,6 @@ from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark
 from slopebeat.model.notes import Note
 from slopebeat.model.people import Ground
-from slopebeat.review.imports.work import recordings_in
 from slopebeat.review.notes.library import notes_of
 from slopebeat.review.outing import review_recording
 from slopebeat.review.planning.planning import evidence_from
@@ -135,7 +135,7 @@ def _evidence(
     marks: tuple[Mark, ...] | None,
     notes: Sequence[Note],
 ) -> Evidence | None:
-    recordings = recordings_in(library.outings.original(outing.identity), outing.file_name)
+    recordings = read(library.outings.original(outing.identity), name=outing.file_name).recordings
     if outing.activity >= len(recordings):
         gone = tr("the file holds no activity number {number} any more.")
         raise UserError(gone.format(number=outing.activity + 1))

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from PySide6.QtCore import QObject, Signal
 
+from slopebeat.files.reading import read
 from slopebeat.library.notebooks import ContentKey, Notebooks
 from slopebeat.library.store import Library
 from slopebeat.model.athlete import DEFAULT_TARGET_S, Aim
@@ -15,7 +16,6 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
 from slopebeat.model.recording import Recording
-from slopebeat.review.imports.work import recordings_in
 from slopebeat.review.notes.keeping import LibraryStore, book_of, hand_over
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.session.background import Background, Job
@@ -66,7 +66,7 @@ def read_kept(library: Library, identity: str, progress: Progress) -> KeptOuting
         problem = str(error)
     outing = library.outings.get(identity)
     inputs = library.inputs(outing.athlete)
-    recordings = recordings_in(library.outings.original(identity), outing.file_name, progress)
+    recordings = read(library.outings.original(identity), progress, outing.file_name).recordings
     if outing.activity >= len(recordings):
         raise UserError(
             tr("{file} holds no activity number {number} any more.").format(

@@ -18,6 +18,7 @@ from slopebeat.model.language import tr
 from slopebeat.model.local_time import local_day
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.demo_months import demo_folder, demo_people
+from slopebeat.review.imports.sources import ImportSource
 from slopebeat.review.outing import Review
 from slopebeat.session.background import Background
 from slopebeat.session.library.filter import ShownOutings
@@ -94,7 +95,7 @@ class LibrarySession(QObject):
         self.opened.open(demo_path(), demo=True)
 
     def import_paths(
-        self, paths: Sequence[Path], load_kg: float = 0.0, load_until_s: float | None = None
+        self, paths: Sequence[Path | ImportSource], load_kg: float = 0.0, load_until_s: float | None = None
     ) -> None:
         """Import files, folders and archives for the athlete looked at."""
         library, athlete = self.opened.library, self.opened.athlete

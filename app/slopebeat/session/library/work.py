@@ -18,6 +18,7 @@ from slopebeat.model.language import tr
 from slopebeat.review.demo_months import fill_with_demo
 from slopebeat.review.imports.importing import ImportProgress, ImportReport, import_files
 from slopebeat.review.imports.recompute import RecomputeReport, recompute
+from slopebeat.review.imports.sources import ImportSource
 from slopebeat.session.background import Background, Job
 
 TELL_EVERY_S = 0.1
@@ -59,7 +60,7 @@ class LibraryWork(QObject):
         self,
         library: Library,
         athlete: str,
-        paths: Sequence[Path],
+        paths: Sequence[Path | ImportSource],
         load_kg: float = 0.0,
         load_until_s: float | None = None,
     ) -> None:

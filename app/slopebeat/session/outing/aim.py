@@ -65,6 +65,9 @@ class Entered:
 class AimState(QObject):
     """The aim in force. ``changed`` says the aim differs; ``entered_changed`` that any entry does.
 
+    While an edge is dragged its entries are only tried (:meth:`try_out`): everything shows them, nothing
+    keeps them.
+
     A demo brings the aim of its invented athlete along (:meth:`lend`); the user's own is kept apart
     and comes back with :meth:`give_back`.
     """
@@ -79,13 +82,31 @@ class AimState(QObject):
         self.lent = False
         self.problem = ""
         self.aim = Aim()
+        self._before_trying: Entered | None = None
         self._update()
 
     def enter(self, entered: Entered) -> None:
         """Take new entries; entries that contradict each other leave no band and say why."""
+        self._before_trying = None
         if not self.lent:
             self.own = entered
         self._take(entered)
+
+    @property
+    def trying(self) -> bool:
+        """Whether the entries in force are only tried."""
+        return self._before_trying is not None
+
+    def try_out(self, entered: Entered) -> None:
+        """Show what these entries would mean, until they are entered or given up."""
+        if self._before_trying is None:
+            self._before_trying = self.entered
+        self._take(entered)
+
+    def end_trying(self) -> tuple[Entered, Entered] | None:
+        """Go on without trying: the entries of before and those tried last; None when nothing was tried."""
+        before, self._before_trying = self._before_trying, None
+        return None if before is None else (before, self.entered)
 
     def lend(self, entered: Entered) -> None:
         """Work with somebody else's aim for now."""

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from pathlib import Path
 
+from slopebeat.files.reading import ReadFile
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
-from slopebeat.library.originals import content_hash
 from slopebeat.library.store import Library
 from slopebeat.review.notes.keeping import Store, find_store
 
@@ -23,18 +22,16 @@ class Held:
     problem: str = ""
 
 
-def held_of_file(path: Path, count: int, library: Library | None, athlete: str | None) -> tuple[Held, ...]:
-    """What is kept of the recordings of a file.
+def held_of_file(file: ReadFile, library: Library | None, athlete: str | None) -> tuple[Held, ...]:
+    """What is kept of the recordings of a file, found by the very bytes they were read from.
 
     Raises
     ------
     UserError
         With a sentence, when it cannot be read.
-    OSError
-        When the file is gone meanwhile.
     """
-    digest, notebooks = content_hash(path.read_bytes()), Notebooks()
+    notebooks = Notebooks()
     return tuple(
-        Held(*find_store(ContentKey(digest, activity), notebooks, library, athlete))
-        for activity in range(count)
+        Held(*find_store(ContentKey(file.content_hash, activity), notebooks, library, athlete))
+        for activity in range(len(file.recordings))
     )

@@ -8,16 +8,17 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.files.reading import Progress, read_recordings
+from slopebeat.files.reading import Progress, ReadFile
+from slopebeat.files.reading import read as read_file
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.recording import Recording
 from slopebeat.session.background import Background, Job
 from slopebeat.session.outing.held import Held
 
-Reader = Callable[[Path, Progress | None], tuple[Recording, ...]]
-Finder = Callable[[Path, int], tuple[Held, ...]]
-"""Finds what is kept on the recordings of a file, given how many there are; UserError with a sentence."""
+Reader = Callable[[Path, Progress | None], ReadFile]
+Finder = Callable[[ReadFile], tuple[Held, ...]]
+"""Finds what is kept on each of the recordings of a file; UserError with a sentence."""
 
 
 @dataclass(frozen=True)
@@ -26,14 +27,24 @@ class ReadFiles:
 
     Attributes
     ----------
-    paths : the files the recordings came from. problems : sentences on the rest.
+    files : those that were read, and ``paths`` where each lay. problems : sentences on the rest.
     held : for each recording what is kept of it and where.
     """
 
-    recordings: tuple[Recording, ...]
+    files: tuple[ReadFile, ...]
     paths: tuple[Path, ...]
     problems: tuple[str, ...]
-    held: tuple[Held, ...] = ()
+    held: tuple[Held, ...]
+
+    @property
+    def recordings(self) -> tuple[Recording, ...]:
+        """All of them, file by file."""
+        return tuple(recording for file in self.files for recording in file.recordings)
+
+    @property
+    def sources(self) -> tuple[ReadFile, ...]:
+        """For each recording the file it was read from."""
+        return tuple(file for file in self.files for _ in file.recordings)
 
 
 class Opening(QObject):
@@ -48,7 +59,7 @@ class Opening(QObject):
     def __init__(
         self,
         background: Background,
-        reader: Reader = read_recordings,
+        reader: Reader = read_file,
         finder: Finder | None = None,
         parent: QObject | None = None,
     ) -> None:
@@ -99,7 +110,7 @@ class Opening(QObject):
 
 
 def _read_all(paths: Sequence[Path], reader: Reader, finder: Finder | None, progress: Progress) -> ReadFiles:
-    recordings: list[Recording] = []
+    files: list[ReadFile] = []
     held: list[Held] = []
     good: list[Path] = []
     problems: list[str] = []
@@ -109,25 +120,25 @@ def _read_all(paths: Sequence[Path], reader: Reader, finder: Finder | None, prog
             progress((number + share) / len(paths))
 
         try:
-            found = reader(path, part)
-            recordings += found
+            file = reader(path, part)
+            held += _found(file, finder, problems)
+            files.append(file)
             good.append(path)
-            held += _found(path, len(found), finder, problems)
         except UserError as error:
             problems.append(str(error))
         except OSError as error:
             sentence = tr("{file} could not be opened: {reason}.")
             problems.append(sentence.format(file=path.name, reason=error.strerror or error))
-    return ReadFiles(tuple(recordings), tuple(good), tuple(problems), tuple(held))
+    return ReadFiles(tuple(files), tuple(good), tuple(problems), tuple(held))
 
 
-def _found(path: Path, count: int, finder: Finder | None, problems: list[str]) -> tuple[Held, ...]:
+def _found(file: ReadFile, finder: Finder | None, problems: list[str]) -> tuple[Held, ...]:
     """What is kept of a file's recordings; where that cannot be read they open all the same."""
     if finder is not None:
         try:
-            held = finder(path, count)
+            held = finder(file)
             problems += [each.problem for each in held if each.problem]
             return held
         except UserError as error:
             problems.append(str(error))
-    return (Held(),) * count
+    return (Held(),) * len(file.recordings)

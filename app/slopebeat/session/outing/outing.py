@@ -9,17 +9,27 @@ from itertools import zip_longest
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.library.notebooks import Notebook
-from slopebeat.library.results import CONDITIONS
+from slopebeat.library.results import CONDITIONS, KeptEvidence
 from slopebeat.model.athlete import Aim
 from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Mark
 from slopebeat.model.notes import Note
 from slopebeat.model.recording import Recording
+from slopebeat.review.earlier import with_earlier
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.session.background import Background, Job
 from slopebeat.session.outing.aim import AimState
+from slopebeat.session.steps import Steps
 
 Reviewer = Callable[[Recording, Aim, tuple[Mark, ...] | None, tuple[Note, ...]], Review]
+
+Earlier = Callable[[], Sequence[KeptEvidence]]
+"""Reads what the athlete's outings teach, in the background."""
+
+
+def _nobody() -> Earlier | None:
+    """No library knows of earlier outings."""
+    return None
 
 
 class OpenOuting(QObject):
@@ -43,13 +53,19 @@ class OpenOuting(QObject):
         self,
         background: Background,
         aim: AimState,
+        steps: Steps,
         reviewer: Reviewer = review_recording,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
         self._background = background
         self._aim = aim
+        self._steps = steps
         self._reviewer = reviewer
+        self._wanted_again = False
+        self._waiting: Review | None = None
+        self._earlier: Sequence[KeptEvidence] | None = None
+        self._whose: Callable[[], Earlier | None] = _nobody
         self._job: Job | None = None
         self._decided: dict[int, tuple[Mark, ...]] = {}
         self._notes: dict[int, tuple[Note, ...]] = {}
@@ -123,20 +139,59 @@ class OpenOuting(QObject):
         self.marks_changed.emit()
         self.review_again()
 
+    def let_speak(self, whose: Callable[[], Earlier | None]) -> None:
+        """From now on earlier outings, where a library knows them, say what the next one may give."""
+        self._whose = whose
+
     def review_again(self) -> None:
         """Review the chosen recording with the aim in force, in the background."""
         if self.index < 0:
             return
+        if self._job is not None and self._aim.trying:
+            # An edge under the hand moves faster than reviews are made: each is shown, then the latest begun.
+            self._wanted_again = True
+            return
         if self._job is not None:
             self._job.cancel()
+        self._wanted_again = False
+        if not self._aim.trying:
+            self._waiting, self._earlier = None, None
+        earlier = self._whose()
         recording, aim, marks, notes = self.recordings[self.index], self._aim.aim, self.marks, self.notes
-        self._job = self._background.run_in_background(
-            lambda progress: self._reviewer(recording, aim, marks, notes), self._show, self._tell
-        )
-        self.busy_changed.emit(True)
+
+        def work(progress: Callable[[float], None]) -> Review:
+            review = self._reviewer(recording, aim, marks, notes)
+            return review if earlier is None else self._with_earlier(review, earlier)
+
+        self._job = self._background.run_in_background(work, self._show, self._tell)
+        self.busy_changed.emit(not self._aim.trying)
+
+    def _with_earlier(self, review: Review, earlier: Earlier) -> Review:
+        """The review with what earlier outings say, which are read once for all bands of a drag."""
+        try:
+            past = self._earlier if self._earlier is not None else earlier()
+        except UserError:
+            return review  # A library that cannot be read says so where it is listed.
+        self._earlier = past
+        return with_earlier(review, past)
 
     def _show(self, review: Review) -> None:
+        """Show a review, once the one before is drawn to its end: a drag would starve what is drawn last."""
         self._job = None
+        if self._aim.trying and not self._steps.idle:
+            self._waiting = review
+            self._steps.later(self._show_waiting)
+        else:
+            self._put_on_screen(review)
+        if self._wanted_again:
+            self.review_again()
+
+    def _show_waiting(self) -> None:
+        review, self._waiting = self._waiting, None
+        if review is not None:
+            self._put_on_screen(review)
+
+    def _put_on_screen(self, review: Review) -> None:
         another = self.review is None or self.review.recording.samples is not review.recording.samples
         self.review = review
         self.busy_changed.emit(False)

@@ -8,11 +8,13 @@ from pathlib import Path
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QFileDialog, QStackedWidget, QWidget
 
+from slopebeat.files.reading import ReadFile
 from slopebeat.library.store import default_path
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import Athlete
 from slopebeat.plots.colours import Colours
 from slopebeat.review.imports.importing import ImportReport
+from slopebeat.review.imports.sources import ImportSource, source_of
 from slopebeat.review.outing import Review
 from slopebeat.session.library.kept import KeptOuting
 from slopebeat.session.outing.opening import ReadFiles
@@ -71,8 +73,8 @@ class LibraryDesk(QObject):
         super().__init__(window)
         self._window, self._session, self._stack, self._notice = window, session, stack, notice
         self._library = session.library
-        self._paths: dict[str, Path] = {}
-        self._wanted: tuple[Path, ...] = ()
+        self._files: tuple[ReadFile, ...] = ()
+        self._wanted: tuple[Path | ImportSource, ...] = ()
         self._wanted_load: tuple[float, float | None] = (0.0, None)
         self._go_there = False
         self.page = LibraryPage(session, colours)
@@ -166,7 +168,7 @@ class LibraryDesk(QObject):
         self.import_paths(PlaceDialog.ask_folder(self._window))
 
     def import_paths(
-        self, paths: Sequence[Path], load_kg: float = 0.0, load_until_s: float | None = None
+        self, paths: Sequence[Path | ImportSource], load_kg: float = 0.0, load_until_s: float | None = None
     ) -> None:
         """Import for the athlete looked at; asks for a library and an athlete where there are none yet."""
         if not paths:
@@ -184,12 +186,11 @@ class LibraryDesk(QObject):
         if outing.index < 0:
             self._notice.say(tr("Open a recording first; then it can be kept."))
             return
-        path = self._paths.get(outing.recordings[outing.index].file_name)
-        if path is None:
+        if outing.index >= len(self._files):
             self._notice.say(tr("This outing came out of the library and is kept there already."))
             return
-        rest = self._session.aim.aim
-        self.import_paths([path], rest.load_kg, rest.load_until_s)
+        file, rest = self._files[outing.index], self._session.aim.aim
+        self.import_paths([source_of(file)], rest.load_kg, rest.load_until_s)
 
     def compare_outings(self) -> None:
         picked = self.page.list.picked
@@ -238,12 +239,7 @@ class LibraryDesk(QObject):
         self._stack.setCurrentWidget(self.compare)
 
     def _came_from_files(self, files: ReadFiles) -> None:
-        self._paths = {
-            recording.file_name: path
-            for recording in files.recordings
-            for path in files.paths
-            if path.name == recording.file_name or len(files.paths) == 1
-        }
+        self._files = files.sources
 
     def _came_from_library(self, kept: KeptOuting) -> None:
-        self._paths = {}
+        self._files = ()

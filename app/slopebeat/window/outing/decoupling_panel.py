@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
-from slopebeat.analysis.response.decoupling import HalfComparison
+from slopebeat.analysis.response.decoupling import HalfComparison, Verdict
+from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.analysis.response.terrain_fair import TerrainFair
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import SPEED
@@ -34,7 +35,10 @@ HEADERS = (
 
 @dataclass(frozen=True)
 class DecouplingRow:
-    """One row in words, in the order of :data:`HEADERS`; ``tip`` explains what is compared."""
+    """One row in words, in the order of :data:`HEADERS`; ``tip`` explains what is compared.
+
+    ``answers`` is False where the figure is no answer and is shown small.
+    """
 
     name: str
     tip: str
@@ -43,6 +47,7 @@ class DecouplingRow:
     second: str
     used: str
     trust: str
+    answers: bool
 
 
 def rows_of(review: Review) -> list[DecouplingRow]:
@@ -61,7 +66,8 @@ def _plain(name: str, tip: str, row: HalfComparison) -> DecouplingRow:
     used = _used(row.used_s, row.split_s, row.excluded_s)
     first = _output(row.first_output, row.first_hr_bpm, row.unit)
     second = _output(row.second_output, row.second_hr_bpm, row.unit)
-    return DecouplingRow(name, tip, _percent(row.percent), first, second, used, trust)
+    answers = row.verdict is Verdict.STEADY
+    return DecouplingRow(name, tip, _percent(row.percent), first, second, used, trust, answers)
 
 
 def _terrain_fair(row: TerrainFair) -> DecouplingRow:
@@ -80,6 +86,7 @@ def _terrain_fair(row: TerrainFair) -> DecouplingRow:
         tr("the same work\nat {bpm} bpm").format(bpm=number(row.second_hr_bpm)),
         _used(row.used_s, None, row.excluded_s),
         trust,
+        row.status is FitStatus.USABLE,
     )
 
 
@@ -159,7 +166,7 @@ def _grid(rows: Sequence[DecouplingRow]) -> QWidget:
     for at, row in enumerate(rows, start=1):
         cells = (
             label(row.name, "figure", row.tip),
-            _figure(row.figure),
+            _figure(row.figure, row.answers),
             label(row.first),
             label(row.second),
             label(row.used, wrap=True),
@@ -170,14 +177,14 @@ def _grid(rows: Sequence[DecouplingRow]) -> QWidget:
     return page
 
 
-def _figure(text: str) -> QWidget:
-    """The figure large, its interval small beneath."""
+def _figure(text: str, answers: bool) -> QWidget:
+    """The figure large if it is an answer, its interval small beneath."""
     cell = QWidget()
     layout = QVBoxLayout(cell)
     layout.setContentsMargins(0, 0, 0, 0)
     layout.setSpacing(0)
     figure, _, interval = text.partition("\n")
-    layout.addWidget(label(figure, "figure", tr(HEADERS[1][1])))
+    layout.addWidget(label(figure, "figure" if answers else "caption", tr(HEADERS[1][1])))
     if interval:
         layout.addWidget(label(interval, "caption", tr("95 % interval of the fit.")))
     return cell

@@ -36,7 +36,7 @@ from slopebeat.window.outing.decoupling_panel import DecouplingPanel
 from slopebeat.window.outing.readout import Readout
 from slopebeat.window.outing.recording_panel import RecordingPanel
 from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable, episode_rows
-from slopebeat.window.widgets.parts import card, label
+from slopebeat.window.widgets.parts import button, card, label, row
 from slopebeat.window.widgets.splitter import Splitter
 from slopebeat.window.widgets.wrapping import WrappingRow
 
@@ -50,8 +50,9 @@ LOW_PX = 760
 NARROW_PX = 1360
 """A page narrower than this has no room for every word above the charts [project choice]."""
 
-TABLES_SHARE, LEAST_TABLES_PX = 0.27, 172
-"""Share of the page's height for the tables, and the least that shows three rows [project choice]."""
+TABLES_SHARE, LEAST_TABLES_PX, LOW_TABLES_PX = 0.27, 172, 160
+"""Share of the page's height for the tables, the least that shows three rows, and what a low page gives
+them [project choice]."""
 
 CAUSES_PX = 270
 """Width of the causes beside the episodes [project choice]."""
@@ -188,9 +189,18 @@ class OutingPage(QWidget):
         column.setSpacing(10)
         column.addWidget(self.aim)
         plan_card, plan = card(1, 2)
-        heading = label(tr("Plan  ·  click to move the cursor"), "heading")
+        heading = row(
+            label(tr("Plan"), "heading", tr("Click on the way to move the cursor there")),
+            spacing=6,
+            stretch_last=True,
+        )
         heading.setContentsMargins(11, 8, 11, 0)
-        plan.addWidget(heading)
+        whole = button(
+            tr("Whole way"), "flat", tr("Show all of the track again; so does a double click on it")
+        )
+        whole.clicked.connect(self.plan.show_whole)
+        heading.addWidget(whole)
+        plan.addLayout(heading)
         plan.addWidget(self.plan, 1)
         plan.addWidget(self._plan_key())
         self.plan.setMinimumSize(120, 150)
@@ -219,7 +229,8 @@ class OutingPage(QWidget):
         self._fit_answer()
         self.hand.set_compact(self.width() < NARROW_PX)
         if not self._shared:
-            tables = max(LEAST_TABLES_PX, round(TABLES_SHARE * self.height()))
+            least = LOW_TABLES_PX if self.height() < LOW_PX * text_share() else LEAST_TABLES_PX
+            tables = max(least, round(TABLES_SHARE * self.height()) if least == LEAST_TABLES_PX else 0)
             self.shares.setSizes([max(self.shares.height() - tables, 1), tables])
 
     def share_as(self, across_px: Sequence[int], shares_px: Sequence[int]) -> None:

@@ -213,7 +213,7 @@ class StretchTable(RowsTable):
         rows = self._rows_of(review)
         mine = self._session.selection.kind is self._kind
         same = [(r.start_s, r.end_s) for r in rows] == [(r.start_s, r.end_s) for r in self.rows.rows]
-        self.set_rows(rows)
+        self.set_rows(rows, keep_widths=self._session.aim.trying)
         if mine and same:
             self._follow()
         elif mine:

@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QFileDialog, QStackedWidget, QWidget
 
+from slopebeat.disk.reading import open_regular
+from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.plots.colours import Colours
 from slopebeat.session.session import Session
@@ -102,9 +104,9 @@ def is_planned_way(path: Path) -> bool:
     if path.suffix.lower() != ".gpx":
         return False
     try:
-        with path.open("rb") as stream:
+        with open_regular(path) as stream:
             start = stream.read(LOOKED_AT)
-    except OSError:
+    except (OSError, UserError):
         return False
     track = start.find(b"<trkpt")
     if track < 0:

@@ -103,6 +103,30 @@ ACTIONS = (
         OUTING, mark("Choose the &band…"), "Ctrl+B", "ask_for_band", mark("Go to where the band is entered")
     ),
     ActionRow(
+        OUTING, mark("&Upper edge up"), "Alt+Up", "upper_edge_up", mark("Upper end of the band by 1 bpm")
+    ),
+    ActionRow(
+        OUTING,
+        mark("Upper edge &down"),
+        "Alt+Down",
+        "upper_edge_down",
+        mark("Upper end of the band by 1 bpm"),
+    ),
+    ActionRow(
+        OUTING,
+        mark("&Lower edge up"),
+        "Alt+Shift+Up",
+        "lower_edge_up",
+        mark("Lower end of the band by 1 bpm"),
+    ),
+    ActionRow(
+        OUTING,
+        mark("Lo&wer edge down"),
+        "Alt+Shift+Down",
+        "lower_edge_down",
+        mark("Lower end of the band by 1 bpm"),
+    ),
+    ActionRow(
         OUTING, mark("&Next recording"), "Ctrl+PgDown", "next_recording", mark("The next of those opened")
     ),
     ActionRow(OUTING, mark("&Previous recording"), "Ctrl+PgUp", "previous_recording", mark("The one before")),

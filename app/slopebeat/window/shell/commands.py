@@ -51,6 +51,18 @@ class Commands(QObject):
     def cursor_on_far(self) -> None:
         self._move_cursor(0, FAR_S)
 
+    def upper_edge_up(self) -> None:
+        self._session.move_edges(0, 1)
+
+    def upper_edge_down(self) -> None:
+        self._session.move_edges(0, -1)
+
+    def lower_edge_up(self) -> None:
+        self._session.move_edges(1, 0)
+
+    def lower_edge_down(self) -> None:
+        self._session.move_edges(-1, 0)
+
     def switch_along(self) -> None:
         charts = self._session.charts
         charts.set_along(Along.DISTANCE if charts.along is Along.TIME else Along.TIME)

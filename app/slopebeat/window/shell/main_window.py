@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
 
+from PySide6.QtCore import QSize
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QGuiApplication
 from PySide6.QtWidgets import (
     QApplication,
@@ -32,11 +33,21 @@ from slopebeat.window.shell.crash_offer import CrashOffer
 from slopebeat.window.shell.dialogs import AboutDialog, OpenDialog, ShortcutsDialog
 from slopebeat.window.shell.help_desk import HelpDesk
 from slopebeat.window.shell.layout_memory import layout_of, restore
+from slopebeat.window.shell.message_area import MessageArea
 from slopebeat.window.shell.notices import Notice, ReadingBar
 from slopebeat.window.shell.preferences_page import PreferencesPage
 from slopebeat.window.shell.welcome import Welcome
 from slopebeat.window.widgets.icon import app_icon
 from slopebeat.window.widgets.style import apply_style, colours_for
+
+USUAL_SIZE = QSize(1400, 900)
+LEAST_SIZE = (960, 620)
+"""Of the window where nothing is remembered, and the least that shows every part [project choice]."""
+
+
+def fitting(size: QSize, screen: QSize) -> QSize:
+    """A size that is never larger than the screen."""
+    return size.boundedTo(screen)
 
 
 class MainWindow(QMainWindow):
@@ -84,8 +95,8 @@ class MainWindow(QMainWindow):
     def _lay_out(self) -> None:
         self.setWindowTitle("Slopebeat")
         self.setWindowIcon(app_icon())
-        self.resize(1400, 900)
-        self.setMinimumSize(960, 620)
+        self.setMinimumSize(*LEAST_SIZE)
+        self.resize(fitting(USUAL_SIZE, self.screen().availableSize()))
         self.setAcceptDrops(True)
         self.chooser_corner = RecordingChooser(self.session, self.menuBar())
         self.chooser = self.chooser_corner.box
@@ -94,15 +105,8 @@ class MainWindow(QMainWindow):
         column = QVBoxLayout(central)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
-        bars = QVBoxLayout()
-        bars.setContentsMargins(12, 8, 12, 0)
-        bars.setSpacing(6)
-        bars.addWidget(self.crash_offer)
-        bars.addWidget(self.notice)
-        bars.addWidget(self.reading)
-        bars.addWidget(self.desk.bar)
-        column.addLayout(bars)
         column.addWidget(self.stack, 1)
+        self.messages = MessageArea(central, self.crash_offer, self.notice, self.reading, self.desk.bar)
         self.setCentralWidget(central)
 
     def _connect(self) -> None:

@@ -54,6 +54,8 @@ QTabBar::tab:hover {{ color: {ink}; }}
 QTableView {{ background: {panel}; alternate-background-color: {panel}; border: none;
     gridline-color: {grid}; selection-background-color: {selected}; selection-color: {ink}; }}
 QTableView::item {{ padding: 2px 4px; border-bottom: 1px solid {grid}; }}
+QComboBox QAbstractItemView {{ background: {panel}; color: {ink}; border: 1px solid {line};
+    selection-background-color: {selected}; selection-color: {ink}; }}
 QHeaderView {{ background: {panel}; }}
 QHeaderView::section {{ background: {panel}; color: {muted}; border: none; font-size: 8.5pt;
     border-bottom: 1px solid {line}; padding: 11px 4px 3px 4px; }}

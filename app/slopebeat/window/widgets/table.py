@@ -139,6 +139,8 @@ class RowsTable(QTableView):
         self.sortByColumn(0, Qt.SortOrder.AscendingOrder)
         self.setShowGrid(False)
         self.setWordWrap(False)
+        # Tab goes on to the next control; rows are walked through with the arrows.
+        self.setTabKeyNavigation(False)
         self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(row_height(self))
         header = self.horizontalHeader()
@@ -146,9 +148,11 @@ class RowsTable(QTableView):
         header.setHighlightSections(False)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
 
-    def set_rows(self, rows: Sequence[Any]) -> None:
-        """Show these rows, columns as wide as their words need."""
+    def set_rows(self, rows: Sequence[Any], keep_widths: bool = False) -> None:
+        """Show these rows, columns as wide as their words need, or as they are while a hand moves them."""
         self.rows.set_rows(rows)
+        if keep_widths:
+            return
         self.verticalHeader().setDefaultSectionSize(row_height(self))
         cells, heads = self.fontMetrics(), self.horizontalHeader().fontMetrics()
         if text_share() != 1.0:

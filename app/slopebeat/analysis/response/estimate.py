@@ -1,0 +1,210 @@
+"""The answers of one outing: kinetics and errors on a small grid, each pair solved in closed form.
+
+For one pair of kinetics (time constant, delay) and one shape of error the model is linear with Gaussian
+priors, so its posterior and its evidence are a six-by-six solve (Bishop 2006, Pattern Recognition and Machine
+Learning, 3.3 and 3.5 - from memory). The pairs are mixed by evidence times prior: the spread between their
+answers is part of the interval.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from slopebeat.analysis.response.grid import Grid
+from slopebeat.analysis.response.kinetics import LaggedInputs
+from slopebeat.analysis.response.lag import Array
+from slopebeat.analysis.response.mixture import COEFFICIENTS, Mixture
+from slopebeat.analysis.response.noise import Noise, whiten
+from slopebeat.analysis.response.priors import (
+    DELAYS_S,
+    DOUBT_FLOOR,
+    DOUBT_OF_GROUND,
+    DOUBT_PER_H,
+    FIRST_NOISE,
+    INFORMED,
+    NOISES,
+    OWN,
+    TAUS_S,
+    WITHOUT_DRIFT,
+    Knowledge,
+    Scale,
+    log_prior_of_tau,
+    prior,
+)
+
+INPUTS = 4
+MOST_KINETICS, KINETICS_MARGIN = 6, 5.0  # pairs kept for all shapes of error, log units under the best
+LEAST_VARIANCE_BPM2 = 0.01  # error no recording goes under: keeps noise-free data regular [project choice]
+RIDGE = 1e-6  # share of its own size that keeps an input nobody moved from being singular
+
+
+@dataclass(frozen=True, eq=False)
+class Halves:
+    """Mean time (s) of the first and the second half of what is fitted, and weights (n,) of the means."""
+
+    first_s: float
+    second_s: float
+    first_weight: Array
+    second_weight: Array
+
+
+class Bins:
+    """Half-minute means of one grid: times, heart rate and lagged inputs (n bins)."""
+
+    def __init__(self, grid: Grid, lagged: LaggedInputs, on_bike: bool) -> None:
+        self._grid, self._lagged = grid, lagged
+        self.t_s, self.hr_bpm = grid.binned(grid.middle_s), grid.binned(grid.hr_bpm)
+        self.seconds = grid.bin_seconds
+        mean_work = float(grid.binned(grid.inputs[:, 0]).mean())
+        self.scale = Scale(on_bike, float(self.hr_bpm.mean()), mean_work, float(self.t_s.mean()))
+
+    def inputs(self, tau_s: float, delay_s: float) -> Array:
+        """(n, 4) lagged inputs."""
+        return self._grid.binned(self._lagged(tau_s, delay_s))
+
+    @property
+    def halves(self) -> Halves:
+        """The fitted seconds cut in two."""
+        total = self.seconds.sum()
+        share = np.clip((np.cumsum(self.seconds) - 0.5 * total) / self.seconds, 0.0, 1.0)
+        first, second = self.seconds * (1.0 - share), self.seconds * share
+        first, second = first / first.sum(), second / second.sum()
+        return Halves(float(first @ self.t_s), float(second @ self.t_s), first, second)
+
+
+@dataclass(frozen=True, eq=False)
+class Kinetics:
+    """Pairs tried (k): time constants, delays, and their centred lagged inputs (k, n, 4) with the means."""
+
+    tau_s: Array
+    delay_s: Array
+    inputs: Array
+    centre: Array
+
+    def some(self, which: NDArray[np.int_]) -> Kinetics:
+        return Kinetics(self.tau_s[which], self.delay_s[which], self.inputs[which], self.centre[which])
+
+
+@dataclass(frozen=True, eq=False)
+class Answers:
+    """The mixtures of one outing under the three states of knowledge."""
+
+    informed: Mixture
+    without_drift: Mixture
+    own: Mixture
+
+
+def find_answers(bins: Bins) -> Answers:
+    """Compare all kinetics under one error, then mix the likely ones over all errors."""
+    tried = _kinetics(bins, [(float(tau), delay) for tau in TAUS_S for delay in DELAYS_S])
+    grams = _Grams(bins, tried, [FIRST_NOISE])
+    score = grams.solve(INFORMED).score
+    best = np.argsort(-score)[:MOST_KINETICS]
+    likely = tried.some(best[score[best] > score.max() - KINETICS_MARGIN])
+    grams = _Grams(bins, likely, list(NOISES))
+    return Answers(*(_mixed(bins, likely, grams.solve(known)) for known in (INFORMED, WITHOUT_DRIFT, OWN)))
+
+
+def first_residuals(bins: Bins) -> Array:
+    """(n,) residuals of a plain first fit: the best of few kinetics under one error."""
+    tried = _kinetics(bins, [(float(tau), 5.0) for tau in TAUS_S[::2]])
+    solved = _Grams(bins, tried, [FIRST_NOISE]).solve(OWN)
+    best = int(np.argmax(solved.score))
+    design = np.column_stack([np.ones_like(bins.t_s), bins.t_s - bins.t_s.mean(), tried.inputs[best]])
+    return np.asarray(bins.hr_bpm - design @ solved.beta[best])
+
+
+def _kinetics(bins: Bins, pairs: list[tuple[float, float]]) -> Kinetics:
+    inputs = np.stack([bins.inputs(*pair) for pair in pairs])
+    centre = inputs.mean(axis=1)
+    tau, delay = np.array(pairs).T
+    return Kinetics(tau, delay, inputs - centre[:, None, :], centre)
+
+
+@dataclass(frozen=True, eq=False)
+class _Solved:
+    """One answer for each error and kinetics, flat (k): log score, coefficients, covariance, kinetics."""
+
+    score: Array
+    beta: Array
+    covariance: Array
+    kinetics: NDArray[np.int_]
+
+
+class _Grams:
+    """Inner products under each error, shared by all states of knowledge.
+
+    Each is (7, 7): six columns of one pair of kinetics and the heart rate, the quick error of unit variance.
+    """
+
+    def __init__(self, bins: Bins, kinetics: Kinetics, noises: list[Noise]) -> None:
+        count, n = len(kinetics.tau_s), bins.t_s.size
+        self._bins, self._made = bins, kinetics
+        steady = np.column_stack([np.ones(n), bins.t_s - bins.t_s.mean(), bins.hr_bpm])
+        columns = np.column_stack([steady, kinetics.inputs.transpose(1, 0, 2).reshape(n, -1)])
+        of_inputs = 3 + INPUTS * np.arange(count)[:, None] + np.arange(INPUTS)
+        use = np.column_stack([np.zeros(count, int), np.ones(count, int), of_inputs, np.full(count, 2)])
+        whitened = whiten(bins.t_s, columns, noises)
+        self._gram = np.concatenate([one.gram[use[:, :, None], use[:, None, :]] for one in whitened])
+        self._log_det = np.repeat([one.log_det for one in whitened], count)
+        self._kinetics = np.tile(np.arange(count), len(noises))
+        self._variance = _error_variance(self._gram, n)
+
+    def solve(self, known: Knowledge) -> _Solved:
+        """Posterior and evidence of each pair, the variance of the error taken from weak least squares."""
+        n, variance = self._bins.t_s.size, self._variance
+        precision, pull = prior(known, self._bins.scale, self._made.centre)
+        precision, pull = precision[self._kinetics], pull[self._kinetics]
+        design, cross, total = _parts(self._gram)
+        root = np.linalg.cholesky(design / variance[:, None, None] + precision)
+        inverse = np.linalg.inv(root)
+        covariance = np.einsum("kji,kjl->kil", inverse, inverse)
+        beta = np.einsum("kij,kj->ki", covariance, cross / variance[:, None] + pull)
+        inside = np.einsum("ki,kij,kj->k", beta, design, beta)
+        misfit = (total - 2.0 * np.einsum("ki,ki->k", beta, cross) + inside) / variance
+        misfit += np.einsum("ki,kij,kj->k", beta, precision, beta) - 2.0 * np.einsum("ki,ki->k", beta, pull)
+        size = 2.0 * np.log(np.einsum("kii->ki", root)).sum(axis=1)
+        evidence = -0.5 * (self._log_det + n * np.log(variance) + misfit + size)
+        score = evidence + log_prior_of_tau(self._made.tau_s)[self._kinetics]
+        return _Solved(score, beta, covariance, self._kinetics)
+
+
+def _parts(gram: Array) -> tuple[Array, Array, Array]:
+    return gram[:, :-1, :-1], gram[:, :-1, -1], gram[:, -1, -1]
+
+
+def _error_variance(gram: Array, n: int) -> Array:
+    design, cross, total = _parts(gram)
+    ridge = RIDGE * np.einsum("kii->ki", design) + 1e-8
+    solved = np.linalg.solve(design + ridge[:, :, None] * np.eye(COEFFICIENTS), cross[:, :, None])[:, :, 0]
+    left = total - np.einsum("ki,ki->k", solved, cross)
+    return np.asarray(np.maximum(left, 1e-9) / (n - COEFFICIENTS) + LEAST_VARIANCE_BPM2)
+
+
+def _mixed(bins: Bins, kinetics: Kinetics, solved: _Solved) -> Mixture:
+    weight = np.exp(solved.score - solved.score.max())
+    which = solved.kinetics
+    mixture = Mixture(
+        weight / weight.sum(),
+        kinetics.tau_s[which],
+        kinetics.delay_s[which],
+        solved.beta,
+        solved.covariance,
+        float(bins.t_s.mean()),
+        kinetics.centre[which],
+    )
+    return _with_doubt(bins, kinetics, mixture, which)
+
+
+def _with_doubt(bins: Bins, kinetics: Kinetics, mixture: Mixture, which: NDArray[np.int_]) -> Mixture:
+    """What the scatter cannot show, as points of decoupling."""
+    halves = bins.halves
+    moved = np.einsum("n,kni->ki", halves.second_weight - halves.first_weight, kinetics.inputs)
+    level = mixture.mean[0] + mixture.mean[1] * (halves.second_s - mixture.centre_t_s)
+    of_ground = 100.0 * float(mixture.weight @ np.einsum("ki,ki->k", moved[which], mixture.beta[:, 2:]))
+    hours = float(bins.t_s[-1] - bins.t_s[0]) / 3600.0
+    parts = (DOUBT_FLOOR, DOUBT_PER_H * hours, DOUBT_OF_GROUND * of_ground / level)
+    return replace(mixture, doubt_percent=float(np.sqrt(np.sum(np.square(parts)))))

@@ -1,0 +1,1 @@
+"""Files on disk: opened only where they are files, and written whole or not at all."""

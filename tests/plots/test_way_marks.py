@@ -1,0 +1,55 @@
+"""What is written along the way: at the right places, apart from each other, and never on one another."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from slopebeat.model import measures
+from slopebeat.plots.outing.way_marks import APART_PX, round_distances, round_step, turning_into
+
+
+@pytest.mark.parametrize(
+    ("least", "step"),
+    [(0.2, 1.0), (1.0, 1.0), (1.1, 2.0), (3.0, 5.0), (5.1, 10.0), (11.0, 20.0)],
+)
+def test_steps_are_round(least: float, step: float) -> None:
+    assert round_step(least) == step
+
+
+def test_distances_lie_where_the_way_has_that_length() -> None:
+    along = np.linspace(0.0, 12_345.0, 5000)
+    pixels = np.linspace(0.0, 600.0, 5000)
+    found = list(round_distances(along, pixels))
+    # 12.3 km on 600 px: 46 px are 0.95 km, so every kilometre is written.
+    assert [shown for _, shown in found] == [float(km) for km in range(1, 13)]
+    assert [along[at] for at, _ in found] == pytest.approx([1000.0 * km for km in range(1, 13)], abs=3.0)
+
+
+def test_distances_keep_apart_on_a_small_picture() -> None:
+    along, pixels = np.linspace(0.0, 42_195.0, 5000), np.linspace(0.0, 300.0, 5000)
+    places = [pixels[at] for at, _ in round_distances(along, pixels)]
+    assert len(places) >= 4
+    assert min(np.diff(places)) >= APART_PX - 1.0
+
+
+def test_miles_are_written_where_miles_are_chosen() -> None:
+    before = measures.system()
+    measures.use_system(measures.System.IMPERIAL)
+    try:
+        along, pixels = np.linspace(0.0, 5000.0, 5000), np.linspace(0.0, 400.0, 5000)
+        # A mile is 1609.344 m (NIST SP 811, appendix B.8).
+        assert [along[at] for at, _ in round_distances(along, pixels)] == pytest.approx(
+            [1609.344, 3218.688, 4828.032], abs=2.0
+        )
+    finally:
+        measures.use_system(before)
+
+
+@pytest.mark.parametrize(("degrees", "tip"), [(0.0, (1, 0)), (90.0, (0, -1)), (180.0, (-1, 0))])
+def test_an_arrow_points_along_the_way(degrees: float, tip: tuple[int, int]) -> None:
+    first = turning_into(math.radians(degrees)).at(0)
+    size = math.hypot(first.x(), first.y())
+    assert (first.x() / size, first.y() / size) == pytest.approx(tip, abs=1e-9)

@@ -1,0 +1,82 @@
+"""Reviews made again from what is kept of the one before are what a review from the beginning says."""
+
+from __future__ import annotations
+
+from dataclasses import fields, replace
+from datetime import UTC, datetime
+from pathlib import Path
+from uuid import UUID
+
+import numpy as np
+import pytest
+
+from slopebeat.files.reading import read_recordings
+from slopebeat.model.athlete import Aim
+from slopebeat.model.bands import Band
+from slopebeat.model.marks import Channel, Mark, MarkState, Reason
+from slopebeat.model.notes import Author, Note, NoteKind
+from slopebeat.review import outing, stages
+from slopebeat.review.outing import Review, review_recording
+from slopebeat.review.stages import Stages
+
+SAMPLES = Path(__file__).resolve().parents[2] / "samples"
+BAND = Aim(band=Band(112, 131))
+
+
+def same(one: object, other: object) -> bool:
+    """Equal in every number, however deep."""
+    if isinstance(one, np.ndarray):
+        return bool(np.array_equal(one, np.asarray(other), equal_nan=one.dtype.kind == "f"))
+    if hasattr(one, "__dataclass_fields__"):
+        assert type(one) is type(other)
+        return all(same(getattr(one, f.name), getattr(other, f.name)) for f in fields(one))  # type: ignore[arg-type]
+    if isinstance(one, dict) and isinstance(other, dict):
+        return one.keys() == other.keys() and all(same(one[key], other[key]) for key in one)
+    if isinstance(one, tuple | list) and isinstance(other, tuple | list):
+        return len(one) == len(other) and all(map(same, one, other))
+    if isinstance(one, float) and isinstance(other, float) and np.isnan(one):
+        return bool(np.isnan(other))
+    if hasattr(one, "to_numpy"):
+        return one is other
+    return one == other or callable(one)
+
+
+@pytest.fixture(scope="module")
+def recording():
+    return read_recordings(SAMPLES / "lake_shore_walk.gpx")[0]
+
+
+def load_note(kg: float) -> Note:
+    now = datetime(2026, 7, 1, tzinfo=UTC)
+    return Note(str(UUID(int=1)), NoteKind.LOAD, Author.ATHLETE, "pack", now, now, value=kg)
+
+
+def test_each_change_gives_what_a_review_from_the_beginning_gives(recording) -> None:
+    review = Stages()
+    doubted = (Mark(600.0, 900.0, Channel.HEART_RATE, Reason.BY_HAND, MarkState.ACCEPTED),)
+    for aim, marks, notes in (
+        (BAND, None, ()),
+        (replace(BAND, band=Band(120, 140)), None, ()),
+        (replace(BAND, band=None), None, ()),
+        (replace(BAND, target_s=600.0), None, ()),
+        (replace(BAND, body_mass_kg=90.0), None, ()),
+        (BAND, doubted, ()),
+        (BAND, doubted, (load_note(12.0),)),
+        (BAND, doubted, (load_note(15.0),)),
+        (BAND, None, ()),
+    ):
+        assert same(review(recording, aim, marks, notes), review_recording(recording, aim, marks, notes))
+
+
+def test_a_band_edit_neither_cleans_nor_fits_again(recording, monkeypatch: pytest.MonkeyPatch) -> None:
+    review = Stages()
+    first: Review = review(recording, BAND)
+
+    def never(*_values: object) -> object:
+        raise AssertionError("this does not depend on the band")
+
+    for module, name in ((stages, "clean"), (outing, "fit_response"), (outing, "work_rate_w_per_kg")):
+        monkeypatch.setattr(module, name, never)
+    again = review(recording, replace(BAND, band=Band(100, 120), target_s=60.0))
+    assert again.response is first.response
+    assert again.account != first.account
