@@ -17,6 +17,12 @@ ROOT = Path(__file__).resolve().parent.parent
 ENVIRONMENT = ROOT / ".venv"
 OLDEST_PYTHON = (3, 11)
 
+LOCKS = {"": ROOT / "app" / "locked.txt", "test": ROOT / "app" / "locked-test.txt"}
+"""What is installed, with hashes, for each extra; renewed by ``python tests/renew_locks.py``."""
+
+BUILD_LOCK = ROOT / "app" / "locked-build.txt"
+"""What builds this package, and those that are handed out as sources only."""
+
 DEBIAN_PACKAGES = {
     "libEGL.so.1": "libegl1",
     "libGL.so.1": "libgl1",
@@ -86,17 +92,39 @@ def _environment() -> Path:
 
 
 def _install(python: Path, extra: str) -> None:
-    """Install once for each state of pyproject.toml; the stamp says for which it was done."""
-    wanted = hashlib.sha256((ROOT / "pyproject.toml").read_bytes() + str(ROOT).encode()).hexdigest()
+    """Install once for each state of pyproject.toml and the lock; the stamp says for which it was done."""
+    files = (ROOT / "pyproject.toml", BUILD_LOCK, LOCKS[extra])
+    wanted = hashlib.sha256(b"".join(map(Path.read_bytes, files)) + str(ROOT).encode()).hexdigest()
     stamp = ENVIRONMENT / f"installed-{extra or 'plain'}"
     if stamp.exists() and stamp.read_text(encoding="utf-8") == wanted:
         return
     print("Installing what the program needs (once; a few minutes) ...", flush=True)
     target = f"{ROOT}[{extra}]" if extra else str(ROOT)
-    command = [python, "-m", "pip", "install", "--quiet", "--disable-pip-version-check", "--editable", target]
-    if subprocess.call(command) != 0:
+    if not _install_locked(python, LOCKS[extra], target) and _pip(python, "--editable", target) != 0:
         sys.exit("The installation failed; the lines above say why. Is the machine online?")
     stamp.write_text(wanted, encoding="utf-8")
+
+
+def _install_locked(python: Path, lock: Path, target: str) -> bool:
+    """Install exactly what is locked, then the package, which finds all it needs; tell where that fails."""
+    hashed = ("--require-hashes", "--no-deps", "--requirement")
+    here = "--no-build-isolation"
+    steps = ((*hashed, BUILD_LOCK), (here, *hashed, lock), (here, "--no-deps", "--editable", target))
+    if all(_pip(python, *step) == 0 for step in steps):
+        return True
+    print(
+        f"What is locked in {lock.name} could not be installed, as the lines above say: perhaps nothing "
+        "locked fits this system. Trying the newest versions that pyproject.toml allows instead.",
+        file=sys.stderr,
+        flush=True,
+    )
+    return False
+
+
+def _pip(python: Path, *wanted: str | Path) -> int:
+    return subprocess.call(
+        [python, "-m", "pip", "install", "--quiet", "--disable-pip-version-check", *wanted]
+    )
 
 
 def _system_libraries(python: Path, offscreen: bool) -> None:

@@ -41,11 +41,12 @@ from slopebeat.plots.text_size import set_text_share, text_share
 from slopebeat.review.months.figures import DECOUPLING
 from slopebeat.review.months.months import review_months
 from slopebeat.review.outing import Review, review_recording
-from slopebeat.review.planning.planning import evidence_from, plan_route, route_of
+from slopebeat.review.planning.planning import plan_route, route_of
 from slopebeat.session.outing.demo import demo_files
 from slopebeat.session.session import Session
 from slopebeat.window.outing.account_picture import AccountBar, parts_of
 from summaries import outing
+from teachers_made import teachers
 
 FOLDER = Path(__file__).parent / "plots" / "golden"
 
@@ -234,9 +235,8 @@ def _of_others(drawn: Drawn, colours: Colours) -> dict[str, QImage]:
     test = LactateTest(tuple(stages), "km/h")
     lactate = LactateChart(colours)
     lactate.show_test(test, thresholds(test))
-    route, evidence = route_of(drawn.review.recording), evidence_from(drawn.review)
-    assert evidence is not None
-    plan = plan_route(route, [evidence] * 3, AIM, runs=40)
+    route = route_of(drawn.review.recording)
+    plan = plan_route(route, teachers(), AIM)
     profile = RouteProfile(colours)
     profile.show_route(route)
     profile.show_plan(plan, StrategyName.HOLD)

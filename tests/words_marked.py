@@ -11,7 +11,7 @@ from slopebeat.model.language import use_catalogue
 
 BEFORE, AFTER = "⟦", "⟧"
 
-UNITS = "bpm min h s m km kg lb ft mi mph W mmol L C F p UTC"
+UNITS = "bpm min h s m km kg lb ft mi mph W kJ mmol L C F p UTC"
 NAMES = "Slopebeat slopebeat FIT GPX TCX PDF HTML JSON CSV"
 SIGNS = frozenset(f"{UNITS} {NAMES}".split())
 """Units, and names that are the same in every language."""

@@ -113,3 +113,72 @@ def test_a_rest_at_the_top_is_not_climbing() -> None:
     climb = only(find_climbs(rested))
     assert climb.end_s == pytest.approx(1500, abs=4)
     assert climb.vertical_speed_m_per_h == pytest.approx(360.0, rel=0.02)
+
+
+def test_milling_about_on_the_top_is_not_climbing() -> None:
+    """Half an hour of walking to and fro within a metre of the top, the highest step last."""
+    ground = outing((500, 0.0), (1000, 0.10), (1800, 0.0))
+    ground.elevation_m[:] += np.where(ground.t_s > 3200, 0.6, 0.0)
+    climb = only(find_climbs(ground))
+    assert climb.end_s == pytest.approx(1490, abs=15)
+
+
+def test_standing_on_the_way_is_shown_apart() -> None:
+    """1,000 m up at 10 % with five minutes of standing half way: 360 m/h while moving."""
+    legs = outing((500, 0.0), (1000, 0.10), (500, -0.10))
+    stop = 1000
+    t = np.arange(float(legs.t_s.size + 300))
+    speed = np.concatenate((np.ones(stop), np.zeros(300), np.ones(legs.t_s.size - stop)))
+    grade = np.concatenate((legs.grade[:stop], np.zeros(300), legs.grade[stop:]))
+    climb = only(find_climbs(track(t, speed=speed, grade=grade, moving=speed > 0)))
+    assert climb.standing_s == pytest.approx(300.0, abs=2.0)
+    assert climb.moving_s == pytest.approx(1000.0, abs=4.0)
+    assert climb.moving_s + climb.standing_s == pytest.approx(climb.end_s - climb.start_s)
+    assert climb.vertical_speed_m_per_h == pytest.approx(360.0, rel=0.01)
+
+
+def test_nothing_is_steep_where_the_distance_stands_still() -> None:
+    """For a minute of a climb the distance is frozen while the elevation goes on: no ground, no grade."""
+    ground = outing((500, 0.0), (1000, 0.10), (500, 0.0))
+    held = np.clip(ground.distance_m - 900.0, 0.0, 60.0)
+    ground.distance_m[:] = ground.distance_m - held
+    climb = only(find_climbs(ground))
+    assert climb.grade_steepest == pytest.approx(0.10, abs=0.005)
+    assert climb.grade_mean == pytest.approx(0.10, abs=0.002)
+
+
+def test_a_climb_made_while_nothing_was_recorded_was_not_gone() -> None:
+    """A cable car takes 300 m between two records amid a climb of 100 m."""
+    ground = outing((500, 0.0), (500, 0.10), (500, 0.10), (500, 0.0))
+    ground.elevation_m[1000:] += 300.0
+    ground.distance_m[1000:] += 1200.0
+    later = track(np.concatenate((ground.t_s[:1000], ground.t_s[1000:] + 600.0)), speed=1.0)
+    later.elevation_m[:], later.distance_m[:] = ground.elevation_m, ground.distance_m
+    climb = only(find_climbs(later))
+    assert climb.gain_m == pytest.approx(100.0, abs=1.0)
+    assert climb.grade_mean == pytest.approx(0.10, abs=0.005)
+    assert climb.grade_steepest == pytest.approx(0.10, abs=0.005)
+
+
+def test_mean_and_highest_heart_rate_of_a_climb() -> None:
+    ground = outing((500, 0.0), (1000, 0.10), (500, -0.10))
+    ground.hr_bpm[:] = np.interp(ground.t_s, [500.0, 1500.0], [120.0, 160.0])
+    climb = only(find_climbs(ground))
+    assert climb.hr_mean_bpm == pytest.approx(140.0, abs=0.5)
+    assert climb.hr_max_bpm == pytest.approx(160.0, abs=0.2)
+
+
+def test_a_foot_above_the_band_is_said_so() -> None:
+    ground = outing((500, 0.0), (1000, 0.10))
+    ground.hr_bpm[:] = 140.0
+    climb = only(with_heart_rate(find_climbs(ground), ground, BAND, Spans.from_pairs([(0.0, 1500.0)])))
+    assert climb.above_at_foot
+    assert climb.time_to_exit_s == 0.0
+
+
+def test_no_share_is_told_of_little_heart_rate() -> None:
+    ground = outing((500, 0.0), (1000, 0.10), (500, 0.0))
+    ground.hr_bpm[800:] = np.nan
+    climb = only(with_heart_rate(find_climbs(ground), ground, BAND, Spans.empty()))
+    assert climb.share_above is None
+    assert climb.above_s == 0.0

@@ -8,6 +8,7 @@ import pytest
 from scipy import stats
 
 from slopebeat.analysis.account.next_outing import (
+    MEMORY_S,
     Between,
     NoLength,
     clock_s,
@@ -78,10 +79,10 @@ def test_the_share_in_band_of_a_normal_heart_rate_is_that_of_scipy() -> None:
     assert found == pytest.approx(expected, abs=1e-12)
 
 
-def test_the_clock_until_the_target_spreads_as_spells_of_four_minutes_make_it() -> None:
+def test_the_clock_until_the_target_spreads_as_spells_of_this_length_make_it() -> None:
     # In and out of band by a memoryless process: variance of the share over T is y (1 - y) 2 tau / T with
     # 1 / tau the sum of both rates (standard result for a telegraph signal); 2 tau is the memory.
-    rng, share, memory = np.random.default_rng(4), 0.5, 240.0
+    rng, share, memory = np.random.default_rng(4), 0.5, MEMORY_S
     target, reached = 2700.0, []
     for _ in range(1500):
         clock, inside, here = 0.0, 0.0, bool(rng.random() < share)

@@ -69,3 +69,10 @@ def test_quick_changes_of_grade_are_no_unrest_and_slow_ones_are() -> None:
     slow = 0.1 * np.sin(2 * np.pi * np.arange(3600) / 1800.0)
     assert unrest_of(quick, lasts) < 0.01
     assert unrest_of(slow, lasts) == pytest.approx(0.1 / np.sqrt(2.0), rel=0.1)
+
+
+def test_half_of_the_time_without_heart_rate_leaves_no_mean() -> None:
+    hr = np.where(np.arange(7200) < 4000, np.nan, 140.0)
+    assert not past_outing(track(np.arange(7200.0), hr=hr), np.ones(7200), START).has_heart
+    hr = np.where(np.arange(7200) < 3000, np.nan, 140.0)
+    assert past_outing(track(np.arange(7200.0), hr=hr), np.ones(7200), START).has_heart

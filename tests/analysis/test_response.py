@@ -137,7 +137,7 @@ def test_work_that_only_rises_with_time_is_undecided_and_still_gives_its_number(
     fair = terrain_fair_decoupling(response)
     assert fair.status is FitStatus.UNDECIDED
     assert response.status is FitStatus.USABLE
-    assert "ground and time changed too much alike" in fair.reason
+    assert "ground and time changed alike" in fair.reason
     low, high = fair.interval_percent
     assert low < 0.0 < high, "no drift at all is among what may be"
     assert high - low > MOST_INTERVAL_POINTS
@@ -178,6 +178,18 @@ def test_what_cannot_carry_a_fit_says_why(minutes, silent_from, status):
     assert response.status is status
     assert response.reason.endswith(".")
     assert terrain_fair_decoupling(response).reason == response.reason
+
+
+@pytest.mark.parametrize("missing", ["elevation", "distance"])
+def test_without_a_work_rate_the_reason_names_what_is_missing_and_not_the_heart(missing):
+    t = np.arange(5400.0)
+    hr = pull_at(t)
+    hr[1000:1300] = np.nan
+    gone = {f"{missing}_m": np.full(t.size, np.nan)}
+    response = fit_response(track_of(t, hr, **gone), np.full(t.size, np.nan))
+    assert response.status is FitStatus.NO_WORK
+    assert missing in response.reason
+    assert "heart rate" not in response.reason
 
 
 def test_a_heart_rate_against_the_work_is_doubted():

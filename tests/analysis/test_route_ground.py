@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slopebeat.analysis.route.planner import references
 from slopebeat.analysis.route.profile import MOST_STEPS, climbs_of, ground_of, repeated_stretch
+from slopebeat.analysis.route.references import references
 
 
 def hill(length_m: float = 4000.0, gain_m: float = 400.0) -> tuple[np.ndarray, np.ndarray]:

@@ -19,7 +19,7 @@ SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 HIKE = SAMPLES / "hut_supply_hike.fit"
 
 OPTION = re.compile(r"--?[a-z][\w-]*")
-VALUES = re.compile(r"\{[\w,]+\}|(?<= )(?:LO-HI|KM-KM|KG|KM|MIN|N|H|C)\b")
+VALUES = re.compile(r"\{[\w,]+\}|(?<= )(?:LO-HI|KM-KM|KG|KM|MIN|BPM|N|H|C)\b")
 
 
 @pytest.fixture(autouse=True)

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from PySide6.QtGui import QImage
 
+from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
@@ -83,6 +84,15 @@ def test_the_page_and_the_file_say_what_the_review_says(review: Review) -> None:
         assert text in page, text
         assert text in file, text
     assert why(review) in file
+
+
+def test_a_row_that_is_undecided_gives_no_figure_at_the_top_but_its_interval(review: Review) -> None:
+    fair = replace(review.terrain_fair, status=FitStatus.UNDECIDED, percent=2.7, interval_percent=(-3.1, 8.5))
+    found = a4_report(replace(review, terrain_fair=fair))
+    large = [shape.text for shape in found.shapes if isinstance(shape, Text) and shape.size > 9.0]
+    assert "undecided" in large
+    assert not any("2.7" in text for text in large)
+    assert "95 %: −3.1 to 8.5" in words(found)
 
 
 def test_without_a_band_the_report_asks_for_one(without_band: Review) -> None:

@@ -32,7 +32,8 @@ def up_and_down(t: np.ndarray) -> np.ndarray:
 
 
 def heart(t: np.ndarray) -> np.ndarray:
-    return np.round(np.where((t > 1000) & (t < 3600), 145.0, np.where(t > 4500, 105.0, 120.0)))
+    level = np.where((t > 1000) & (t < 3600), 145.0, np.where(t > 4500, 105.0, 120.0))
+    return np.round(level + 0.7 * np.sin(t / 9.0))  # A heart never stands still for an hour.
 
 
 HIKE = recording(np.arange(7200.0), hr=heart, elevation=up_and_down)
@@ -64,9 +65,10 @@ def test_causes_add_up_and_are_said_in_words() -> None:
     assert account is not None
     assert causes is not None
     assert sum(causes.seconds.values()) == pytest.approx(account.recorded_s - account.in_band_s)
-    assert causes.seconds[Cause.STEEP_CLIMB] > 1800
+    # How much of a climb the ground asked for and how much was chosen depends on what slow is called.
+    assert causes.seconds[Cause.STEEP_CLIMB] + causes.seconds[Cause.FAST_CLIMB] > 1800
     assert causes.seconds[Cause.DESCENT] > 1800
-    assert "steep climbs" in why(review)
+    assert "over it on climbs gone too fast" in why(review)
     assert why(review_recording(HIKE, Aim())) == ""
     assert why(review_recording(recording(np.arange(3000.0)), AIM)) == "Every recorded second counted."
 
@@ -106,7 +108,7 @@ def test_cold_air_noted_makes_a_ride_harder_by_its_density() -> None:
         return float(review_recording(ride, Aim(), notes=notes).work_w_per_kg[1000]) * 75.0
 
     # Half of density, drag area and speed cubed over the drive's efficiency; 15 degC is the standard air.
-    air_w = 0.5 * 1.225 * (0.45 + 0.0044) * 8.0**3 / 0.976
+    air_w = 0.5 * 1.225 * (0.32 + 0.0044) * 8.0**3 / 0.976
     assert work_w(-20.0) - work_w() == pytest.approx(air_w * (288.15 / 253.15 - 1.0), rel=1e-3)
     assert work_w(35.0) - work_w() == pytest.approx(air_w * (288.15 / 308.15 - 1.0), rel=1e-3)
     assert work_w(15.0) == pytest.approx(work_w(), rel=1e-9)

@@ -16,38 +16,39 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "samples"))
 from generator.cost import WalkingCost
 from generator.outing import Athlete, Outing, simulate
 
-from slopebeat.analysis.route.evidence import Evidence
 from slopebeat.analysis.route.plan import Plan
 from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
+from slopebeat.model.evidence import OutingEvidence
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.route import Route
 from slopebeat.model.samples import sample_table
+from slopebeat.review.evidence import evidence_of
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.planning.export import as_values, plan_gpx
-from slopebeat.review.planning.planning import evidence_from, plan_route, prepare, route_of
+from slopebeat.review.planning.planning import plan_route, prepare, route_of
 from slopebeat.review.planning.words import what_to_expect, what_to_hold
+from teachers_made import silent, teachers
 
 WALKER = Athlete(climb_w_per_kg=6.9)
 AIM = Aim(Band(112, 131), 45 * 60.0, body_mass_kg=72.0)
 COLUMNS = ("t_s", "hr_bpm", "elevation_m", "distance_m", "speed_mps", "lat_deg", "lon_deg")
 TRUE_DRIFT_BPM_PER_H = 4.0
-FEW = 100  # runs, where a test asks for a direction and not for an interval
 
 
-def recording(outing: Outing) -> Recording:
+def recording(outing: Outing, number: int = 9) -> Recording:
     sport = Sport.HIKING if outing.mode == "hike" else Sport.MOUNTAIN_BIKING
     samples = sample_table({name: outing[name] for name in COLUMNS})
-    return Recording(samples, datetime(2026, 5, 1, 7, tzinfo=UTC), sport, title="Ridge walk")
+    return Recording(samples, datetime(2026, 5, 1 + number, 7, tzinfo=UTC), sport, title="Ridge walk")
 
 
 @dataclass(frozen=True)
 class School:
     """Six outings that teach, and a seventh on other ground with the day of the six."""
 
-    evidence: tuple[Evidence, ...]
+    evidence: tuple[OutingEvidence, ...]
     seventh: Outing
     review: Review
     route: Route
@@ -60,14 +61,16 @@ def school() -> School:
     for kind in ("rolling", "laps", "rolling", "up_then_down", "rolling", "laps", "rolling"):
         who = replace(WALKER, hike_hr0_bpm=WALKER.hike_hr0_bpm + rng.normal(0.0, 1.0))
         made.append(simulate(kind, "hike", 1.4, rng, drift_bpm_per_h=TRUE_DRIFT_BPM_PER_H, athlete=who))
-    evidence = [evidence_from(review_recording(recording(each), AIM)) for each in made[:-1]]
+    evidence = [
+        evidence_of(review_recording(recording(each, number), AIM)) for number, each in enumerate(made[:-1])
+    ]
     last = made[-1]
     at = np.arange(0.0, last["distance_m"][-1], 20.0)
     places = [
         np.interp(at, last["distance_m"], last[name]) for name in ("true_elevation_m", "lat_deg", "lon_deg")
     ]
     route = Route(at, *places, title="Seventh")
-    return School(tuple(e for e in evidence if e), last, review_recording(recording(last), AIM), route)
+    return School(tuple(evidence), last, review_recording(recording(last), AIM), route)
 
 
 @pytest.fixture(scope="module")
@@ -96,26 +99,24 @@ def test_heart_rate_is_foreseen_along_the_way(school: School, plan: Plan) -> Non
     assert 0.55 < inside[warm].mean() < 0.99
 
 
-def test_the_response_is_recovered(plan: Plan) -> None:
-    error = np.sqrt(np.diag(plan.response.covariance))
-    assert plan.response.mean[1] * 3600.0 == pytest.approx(TRUE_DRIFT_BPM_PER_H, abs=3.5 * error[1] * 3600.0)
-    # At the reference work and an hour in, uphill terms aside.
-    true = 52.0 + WALKER.hike_gain_bpm_per_w_per_kg * 6.0 + TRUE_DRIFT_BPM_PER_H
-    assert plan.response.mean[0] == pytest.approx(true, abs=4.0)
-    assert plan.speed.speed_mps[20] == pytest.approx(WALKER.level_speed_mps, rel=0.05)
+def test_a_lower_heart_rate_held_costs_time_and_takes_minutes_from_above(school: School, plan: Plan) -> None:
+    low, high = (plan_route(school.route, school.evidence, AIM, hold_bpm=bpm).hold for bpm in (112.0, 132.0))
+    assert plan.hold.hold_bpm == 121.5
+    assert low.mean_bpm.middle == pytest.approx(112.0, abs=0.5)
+    assert low.total_s.middle > plan.hold.total_s.middle > high.total_s.middle
+    assert low.above_s.middle < plan.hold.above_s.middle < high.above_s.middle
+    with pytest.raises(UserError, match="hold of 300 bpm"):
+        plan_route(school.route, school.evidence, AIM, hold_bpm=300.0)
 
 
-def test_holding_the_band_costs_time_and_gains_minutes_in_band(plan: Plan) -> None:
-    assert plan.hold.hold_bpm is not None
-    assert 112 < plan.hold.hold_bpm < 131
-    assert plan.hold.total_s.middle > plan.usual.total_s.middle
-    assert plan.hold.in_band_s.middle > plan.usual.in_band_s.middle + 300.0
-    assert plan.hold.above_s.middle < 0.4 * plan.usual.above_s.middle
-    cost = sum(climb.hold_cost_s.middle for climb in plan.climbs)
-    assert cost == pytest.approx(plan.hold.total_s.middle - plan.usual.total_s.middle, rel=0.5)
+def test_the_held_plan_shows_its_own_peaks_and_where_it_leaves_the_band(plan: Plan) -> None:
+    course = plan.hold.course
+    assert course.hr_bpm.max() > plan.hold.mean_bpm.middle + 8.0
+    assert any(climb.held.hr_peak_bpm.middle > 131.0 for climb in plan.climbs)
+    assert any(climb.held.exit_probability > 0.5 and climb.held.exit_after_m for climb in plan.climbs)
 
 
-def test_the_truth_stays_in_band_at_the_speed_to_hold(school: School, plan: Plan) -> None:
+def test_the_truth_stays_near_the_upper_edge_at_the_speed_to_hold(school: School, plan: Plan) -> None:
     """The generator's own heart, going steadily at the planned speed: an independent judge."""
     heart, who = school.seventh.heart, school.seventh.athlete
     assert len(plan.climbs) >= 2
@@ -124,7 +125,7 @@ def test_the_truth_stays_in_band_at_the_speed_to_hold(school: School, plan: Plan
         work = WalkingCost().rate_w_per_kg(climb.hold_speed_mps.middle, climb.grade_mean)
         settled = heart.steady_bpm(work, climb.held.reach_s.middle)
         assert who.body_mass_kg == AIM.body_mass_kg
-        assert settled == pytest.approx(plan.hold.hold_bpm, abs=6.0)
+        assert 118.0 < settled < 136.0
 
 
 def test_climbs_carry_what_a_card_shows(plan: Plan) -> None:
@@ -140,7 +141,6 @@ def test_climbs_carry_what_a_card_shows(plan: Plan) -> None:
             3600.0 * climb.hold_speed_mps.middle * climb.grade_mean
         )
         assert "hold under" in what_to_hold(climb)
-    assert any(climb.usual.exit_probability > climb.held.exit_probability for climb in plan.climbs)
 
 
 def test_the_parts_of_the_time_add_up_and_states_are_shares(plan: Plan) -> None:
@@ -153,13 +153,6 @@ def test_the_parts_of_the_time_add_up_and_states_are_shares(plan: Plan) -> None:
         assert total == pytest.approx(strategy.total_s.middle, rel=0.05)
 
 
-def test_what_was_learnt_of_tiring_is_said_and_is_small_where_nobody_tires(plan: Plan) -> None:
-    assert any("Speed on one grade changed by" in text for text in plan.warnings)
-    # The generator's walker does not tire: no more than 80 % intervals of six short outings can tell.
-    low, high = plan.tiring.interval_per_s(2.5)
-    assert low < 0.0 < high
-
-
 def test_one_plan_asked_for_twice_is_one_answer(school: School, plan: Plan) -> None:
     again = plan_route(school.route, school.evidence, AIM)
     assert as_values(again) == as_values(plan)
@@ -167,7 +160,7 @@ def test_one_plan_asked_for_twice_is_one_answer(school: School, plan: Plan) -> N
 
 def test_load_warm_air_and_hours_out_slow_or_raise_and_are_said(school: School, plan: Plan) -> None:
     day = Conditions(load_kg=15.0, load_until_m=2000.0, hours_out=2.0, temperature_c=40.0)
-    hard = plan_route(school.route, school.evidence, AIM, day, runs=FEW)
+    hard = plan_route(school.route, school.evidence, AIM, day)
     assert hard.usual.total_s.middle > plan.usual.total_s.middle
     assert hard.usual.above_s.middle > plan.usual.above_s.middle
     said = " ".join(hard.warnings)
@@ -177,7 +170,7 @@ def test_load_warm_air_and_hours_out_slow_or_raise_and_are_said(school: School, 
 
 def test_extra_laps_of_a_loop_reach_a_longer_target(school: School, plan: Plan) -> None:
     far = replace(AIM, target_s=plan.usual.in_band_s.middle + 900.0)
-    usual, _hold = plan_route(school.route, school.evidence, far, loop_m=(500.0, 2500.0), runs=FEW).laps
+    usual, _hold = plan_route(school.route, school.evidence, far, loop_m=(500.0, 2500.0)).laps
     assert usual.laps is not None
     assert usual.laps >= 1
     assert usual.in_band_s.middle >= far.target_s
@@ -185,49 +178,65 @@ def test_extra_laps_of_a_loop_reach_a_longer_target(school: School, plan: Plan) 
     # What these laps give in the middle is just reached with them, and a second more needs another lap.
     for more_s, laps in ((0.0, usual.laps), (1.0, usual.laps + 1)):
         aim = replace(AIM, target_s=usual.in_band_s.middle + more_s)
-        again = plan_route(school.route, school.evidence, aim, loop_m=(500.0, 2500.0), runs=FEW).laps[0]
+        again = plan_route(school.route, school.evidence, aim, loop_m=(500.0, 2500.0)).laps[0]
         assert again.laps == laps
     with pytest.raises(UserError, match="does not lie on a way"):
-        plan_route(school.route, school.evidence, far, loop_m=(500.0, 99_000.0), runs=FEW)
+        plan_route(school.route, school.evidence, far, loop_m=(500.0, 99_000.0))
 
 
 def test_without_elevation_the_plan_is_level_and_says_nothing_of_climbs(school: School) -> None:
     flat = Route.of_profile(school.route.distance_m, np.full(len(school.route), np.nan))
-    plan = plan_route(flat, school.evidence, AIM, runs=FEW)
+    plan = plan_route(flat, school.evidence, AIM)
     assert plan.climbs == ()
     assert plan.ascent_m is None
     assert as_values(plan)["ascent_m"] is None
 
 
-def test_without_outings_stated_defaults_stand_with_wide_intervals(school: School, plan: Plan) -> None:
-    unknown = plan_route(school.route, (), AIM, on_bike=False, runs=FEW)
-    assert "no outing on foot to learn from" in unknown.warnings[0]
-    wide, narrow = (each.usual.total_s.high / each.usual.total_s.low for each in (unknown, plan))
-    assert wide > 1.3 * narrow
-    assert unknown.unseen_share == 1.0
+def test_fewer_than_five_outings_give_a_sentence_and_published_times(school: School) -> None:
+    with pytest.raises(UserError, match=r"needs 5 outings.*there are 4.*DIN 33466"):
+        plan_route(school.route, school.evidence[:4], AIM)
+    with pytest.raises(UserError, match="there are 0"):
+        plan_route(school.route, (), AIM)
+    # Five, but one without heart rate.
+    with pytest.raises(UserError, match="there are 4"):
+        plan_route(school.route, (*school.evidence[:4], silent(school.evidence[4])), AIM)
+    assert plan_route(school.route, school.evidence[:5], AIM).outing_count == 5
+
+
+def test_a_wide_interval_and_few_outings_are_said_in_words(school: School) -> None:
+    few = plan_route(school.route, school.evidence[:5], AIM)
+    assert any("7 of 10" in text for text in few.warnings)
+    off = plan_route(school.route, school.evidence, AIM, hold_bpm=150.0)
+    assert any("less certain" in text and "150 bpm" in text for text in off.warnings)
+    high = replace(AIM, band=Band(135, 150))
+    assert "follow how hard you go" in what_to_expect(plan_route(school.route, school.evidence, high))
 
 
 def test_grades_never_seen_are_said(school: School) -> None:
     along = np.linspace(0.0, 4000.0, 201)
-    steep = plan_route(Route.of_profile(along, 800.0 + 0.34 * along), school.evidence, AIM, runs=FEW)
+    steep = plan_route(Route.of_profile(along, 800.0 + 0.34 * along), school.evidence, AIM)
     assert steep.unseen_share > 0.9
     assert any("hardly seen" in text for text in steep.warnings)
     assert not steep.climbs[0].seen
 
 
-def test_outings_of_the_other_kind_are_left_out_and_a_ride_has_no_walking_times(school: School) -> None:
-    ride = plan_route(school.route, school.evidence, AIM, on_bike=True, runs=FEW)
-    assert ride.outing_count == 0
+def test_a_ride_has_no_walking_times_and_pauses_stand_apart(school: School) -> None:
+    ride = plan_route(school.route, teachers(on_bike=True), AIM)
+    assert ride.on_bike
     assert ride.references == ()
-    assert any("6 outings of another kind" in text for text in ride.warnings)
+    # The rider of these tests pauses for 300 s in outings of about 4000 to 7000 s of moving.
+    share = ride.usual.pause_s.middle / ride.usual.moving_s.middle
+    assert 300.0 / 7000.0 < share < 300.0 / 4000.0
+    assert ride.usual.moving_s.middle <= ride.usual.total_s.middle
+    walk = plan_route(school.route, teachers(), AIM)
+    assert any("Pauses with the timer off" in text for text in walk.warnings)
+    assert as_values(ride)["pause_s"] == ride.usual.pause_s.middle
 
 
 def test_published_walking_time_through_the_whole_join() -> None:
     # 8 km with 900 m up is 4 h by DIN 33466, as the clubs' trail concept (2009) works it out.
     along = np.linspace(0.0, 8000.0, 161)
-    plan = plan_route(
-        Route.of_profile(along, 600.0 + 900.0 * along / 8000.0), (), AIM, on_bike=False, runs=FEW
-    )
+    plan = plan_route(Route.of_profile(along, 600.0 + 900.0 * along / 8000.0), teachers(), AIM)
     assert {r.name: r.seconds for r in plan.references}["DIN 33466"] / 3600.0 == pytest.approx(4.0, rel=1e-3)
 
 
@@ -270,7 +279,7 @@ def test_a_recording_can_be_gone_again(school: School) -> None:
 )
 def test_what_cannot_be_planned_gets_a_sentence(route: Route, aim: Aim, day: Conditions, words: str) -> None:
     with pytest.raises(UserError, match=words):
-        plan_route(route, (), aim, day, on_bike=False)
+        plan_route(route, teachers(), aim, day)
 
 
 def test_the_map_file_carries_a_waypoint_with_the_speed_to_hold(school: School, plan: Plan) -> None:
@@ -290,5 +299,5 @@ def test_the_map_file_carries_a_waypoint_with_the_speed_to_hold(school: School, 
 
 def test_the_sentences_name_both_ways_and_the_target(plan: Plan) -> None:
     words = what_to_expect(plan)
-    for part in ("Gone as usual", "Holding the band", "45 min", "80 %"):
+    for part in ("Gone as usual", "With the mean held at 122 bpm", "45 min", "80 %"):
         assert part in words

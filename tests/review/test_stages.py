@@ -75,7 +75,7 @@ def test_a_band_edit_neither_cleans_nor_fits_again(recording, monkeypatch: pytes
     def never(*_values: object) -> object:
         raise AssertionError("this does not depend on the band")
 
-    for module, name in ((stages, "clean"), (outing, "fit_response"), (outing, "work_rate_w_per_kg")):
+    for module, name in ((stages, "clean"), (outing, "fit_response"), (stages, "believe")):
         monkeypatch.setattr(module, name, never)
     again = review(recording, replace(BAND, band=Band(100, 120), target_s=60.0))
     assert again.response is first.response

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import os
+import stat
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -176,3 +178,23 @@ def test_no_damaged_file_is_written_over(tmp_path: Path, caplog: pytest.LogCaptu
 
 def test_without_a_path_the_users_own_folder_is_used(tmp_path: Path) -> None:
     assert Path.home() in Settings().path.parents
+
+
+@pytest.mark.skipif(os.name != "posix", reason="rights as POSIX has them")
+def test_settings_are_their_owners_alone_and_those_left_open_are_closed(tmp_path: Path) -> None:
+    path = tmp_path / "settings.json"
+    Settings(path).remember_file(tmp_path / "outing.fit")
+    assert stat.S_IMODE(path.stat().st_mode) == 0o600
+    path.chmod(0o644)
+    Settings(path)
+    assert stat.S_IMODE(path.stat().st_mode) == 0o600
+
+
+def test_settings_nested_without_end_fall_back_and_are_set_aside(
+    tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    path = tmp_path / "settings.json"
+    path.write_text("[" * 100_000, encoding="utf-8")
+    assert Settings(path).entered == Entered()
+    assert (tmp_path / "settings.damaged-1.json").is_file()
+    caplog.clear()

@@ -11,6 +11,7 @@ import pytest
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.library.outings import StoredOuting
+from slopebeat.model.evidence import WALK
 from slopebeat.model.people import Ground
 from slopebeat.review.planning.library import LATEST_OUTINGS
 from slopebeat.session.library.opened import OutingRow
@@ -48,7 +49,7 @@ def desk(qapp: object) -> Any:
     opened, work = Opened(), SimpleNamespace(busy=True)
     lesson = RouteLesson(SimpleNamespace(opened=opened, work=work))  # type: ignore[arg-type]
     begun: list[int] = []
-    lesson.replaced.connect(lambda: lesson.begin(Ground.FOOT))
+    lesson.replaced.connect(lambda: lesson.begin(Ground.FOOT, WALK))
     lesson.changed.connect(lambda: begun.append(len(lesson.chosen)))
     opened.athlete_changed.emit()
     return SimpleNamespace(opened=opened, work=work, lesson=lesson, begun=begun)
@@ -59,16 +60,16 @@ def latest(count: int) -> frozenset[str]:
 
 
 def test_the_ticks_follow_a_library_that_fills_and_are_right_at_its_end(desk: Any) -> None:
-    for count in (3, 9, 14, 20, 60):
+    for count in (3, 9, 39, 45, 80):
         desk.opened.fill(count)
     assert len(desk.lesson.chosen) == LATEST_OUTINGS
     so_far = len(desk.begun)
-    desk.opened.fill(90)
+    desk.opened.fill(120)
     assert len(desk.begun) == so_far, "a plan is not begun again with every outing that arrives"
     desk.work.busy = False
-    desk.opened.fill(100)
-    assert desk.lesson.chosen == latest(100)
-    desk.opened.fill(100)
+    desk.opened.fill(130)
+    assert desk.lesson.chosen == latest(130)
+    desk.opened.fill(130)
     assert len(desk.begun) == so_far + 1
 
 
@@ -82,6 +83,6 @@ def test_ticks_the_user_touched_stay_until_another_ground_is_begun(desk: Any, ch
         assert desk.lesson.chosen == chosen
     desk.opened.fill(1)
     assert desk.lesson.chosen == frozenset(), "what is gone teaches nothing"
-    desk.lesson.begin(Ground.FOOT)
+    desk.lesson.begin(Ground.FOOT, WALK)
     desk.opened.fill(30)
     assert desk.lesson.chosen == latest(30)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import csv
+import json
+import os
 from pathlib import Path
 
 import numpy as np
@@ -16,8 +18,12 @@ from pytestqt.qtbot import QtBot
 from slopebeat.model import measures
 from slopebeat.model.marks import Reason
 from slopebeat.model.notes import Author, Note, NoteKind, TalkTest, new_note
+from slopebeat.plots.colours import LIGHT
 from slopebeat.plots.outing.notes_hand import Hand
+from slopebeat.session.outing.unfinished import FILE_NAME, UnfinishedNotes
 from slopebeat.session.outing.view_state import Picked
+from slopebeat.session.session import Session
+from slopebeat.session.settings.settings import Settings
 from slopebeat.window.notes.cells import WORDS
 from slopebeat.window.notes.form import KINDS
 from slopebeat.window.notes.value import NoteValue
@@ -356,3 +362,89 @@ def test_three_lactate_samples_are_drawn_with_the_edges_they_imply(ride: MainWin
     assert lower.hr_bpm == pytest.approx(bpm[low] + (bpm[middle] - bpm[low]) / 3, abs=1.0)
     assert upper.hr_bpm == pytest.approx((bpm[middle] + bpm[high]) / 2, abs=1.0)
     assert "medical clearance" in panel.lactate.caution.text()
+
+
+def _again(window: MainWindow, qtbot: QtBot) -> MainWindow:
+    """Another start of the program, with the settings of the first."""
+    made = MainWindow(Session(Settings(window.session.settings.path)), LIGHT)
+    qtbot.addWidget(made)
+    made.resize(1280, 800)
+    made.show()
+    return made
+
+
+def test_a_note_left_half_written_waits_for_the_next_start(
+    ride: MainWindow, qtbot: QtBot, ride_file: Path, walk_file: Path
+) -> None:
+    """Ctrl+Q in the middle of a sentence: the card has it when the outing is opened again, and says so."""
+    card = ride.page.notes.card
+    card.form.kind.setCurrentIndex(KINDS.index(NoteKind.REMARK))
+    qtbot.keyClicks(card.form.words, "half a sent")
+    ride.actions_by_slot["close"].trigger()
+    qtbot.waitUntil(lambda: not ride.isVisible())
+    file = ride.session.settings.path.with_name(FILE_NAME)
+    assert file.stat().st_mode & 0o077 == 0
+    later = _again(ride, qtbot)
+    with next_review(later.session, qtbot):
+        later.open([walk_file])
+    assert later.page.notes.card.form.words.toPlainText() == "", "it is about another outing"
+    with next_review(later.session, qtbot):
+        later.open([ride_file])
+    card = later.page.notes.card
+    assert card.form.words.toPlainText() == "half a sent"
+    assert "not finished when the window was closed" in card.problem.text()
+    qtbot.mouseClick(card.save, LEFT)
+    assert [note.text for note in later.session.notes.all] == ["half a sent"]
+    later.close()
+    assert json.loads(file.read_text()) == [], "it is kept and waits no longer"
+
+
+def test_a_change_left_half_written_waits_for_the_next_start(
+    ride: MainWindow, qtbot: QtBot, ride_file: Path
+) -> None:
+    ride.session.notes.add(new_note(NoteKind.REMARK, Author.ATHLETE, "old words"))
+    ride.page.notes.open(ride.session.notes.all[0].identity)
+    qtbot.keyClicks(ride.page.notes.card.form.words, "and new ones ")
+    written = ride.page.notes.card.form.words.toPlainText()
+    assert written != "old words"
+    ride.close()
+    later = _again(ride, qtbot)
+    with next_review(later.session, qtbot):
+        later.open([ride_file])
+    card = later.page.notes.card
+    assert card.note is not None
+    assert card.form.words.toPlainText() == written
+    assert [note.text for note in later.session.notes.all] == ["old words"]
+    qtbot.mouseClick(card.discard, LEFT)
+    assert "not finished" not in card.problem.text()
+    later.close()
+    assert json.loads(ride.session.settings.path.with_name(FILE_NAME).read_text()) == []
+
+
+def test_an_unfinished_note_that_cannot_be_kept_holds_the_window_once(
+    ride: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    qtbot.keyClicks(ride.page.notes.card.form.words, "half")
+
+    def full(*_arguments: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    with monkeypatch.context() as broken:
+        broken.setattr(os, "replace", full)
+        ride.close()
+        assert ride.isVisible()
+        assert "No space left on device" in ride.notice.text.text()
+        ride.close()
+    assert not ride.isVisible()
+
+
+def test_damaged_unfinished_notes_are_set_aside(tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
+    for number, text in enumerate(
+        ("[", "[" * 100_000, "[3]", '[{"outing": ["a", 3]}]', "3", "\udcff"), start=1
+    ):
+        (tmp_path / FILE_NAME).write_bytes(text.encode("utf-8", "surrogateescape"))
+        assert UnfinishedNotes(tmp_path).read() == {}
+        assert not (tmp_path / FILE_NAME).exists()
+        assert (tmp_path / f"unfinished_notes.damaged-{number}.json").exists()
+    assert len(caplog.records) == 6
+    caplog.clear()

@@ -8,7 +8,7 @@ from uuid import uuid4
 import pytest
 from pytestqt.qtbot import QtBot
 
-from slopebeat.library.store import Library
+from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import Cancelled
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete
@@ -112,7 +112,22 @@ def test_what_is_no_archive_is_told_and_changes_nothing(
     assert library.outings.count() == 0
 
 
-@pytest.mark.parametrize("slot", ["save_archive", "take_in_archive"])
-def test_without_a_library_a_sentence_says_so(window: MainWindow, slot: str) -> None:
-    window.actions_by_slot[slot].trigger()
+def test_without_a_library_nothing_can_be_saved_and_a_sentence_says_so(window: MainWindow) -> None:
+    window.actions_by_slot["save_archive"].trigger()
     assert "library" in window.notice.text.text()
+
+
+def test_an_archive_is_taken_into_the_users_own_library_made_where_missing(
+    window: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    archive = tmp_path / "warden.zip"
+    with Library.create(tmp_path / "one.sqlite3") as one:
+        warden = one.athletes.add(Athlete(str(uuid4()), "Hut warden"))
+        write_archive(one, warden.identity, archive)
+    monkeypatch.setattr(ArchiveDialog, "ask", lambda *_: archive)
+    assert not default_path().exists()
+    window.actions_by_slot["take_in_archive"].trigger()
+    qtbot.waitUntil(lambda: "taken in" in window.notice.text.text(), timeout=WAIT_MS)
+    settle(window, qtbot)
+    with Library.open(default_path()) as mine:
+        assert [athlete.name for athlete in mine.athletes] == ["Hut warden"]

@@ -27,11 +27,14 @@ from PySide6.QtWidgets import (
 from pytestqt.qtbot import QtBot
 
 from library_made import made
+from slopebeat.library.store import Library
 from slopebeat.model.language import use_language
 from slopebeat.model.measures import use_decimal_sign
+from slopebeat.model.people import Athlete
 from slopebeat.plots.colours import LIGHT
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.style import apply_style
+from teachers_made import keep_teachers
 from window_acts import wait_drawn
 
 ROUGH_PX = 1
@@ -153,8 +156,12 @@ def test_nothing_is_cut_on_the_page_of_a_route(
         '<?xml version="1.0"?><gpx version="1.1" creator="x" xmlns="http://www.topografix.com/GPX/1/1">'
         f"<rte><name>Path to the hut</name>{points}</rte></gpx>"
     )
+    with Library.create(tmp_path / "walks.sqlite3") as made:
+        made.athletes.add(Athlete("0" * 32, "Hut warden"))
+        keep_teachers(made, "0" * 32)
+    window.session.library.opened.open(tmp_path / "walks.sqlite3")
+    qtbot.waitUntil(lambda: len(window.session.library.opened.rows) == 8, timeout=20_000)
     route = window.session.route
-    route.runs = 60
     window.routes.open_paths([path])
     qtbot.waitUntil(lambda: route.route is not None and route.idle, timeout=20_000)
     page = window.routes.desk.page

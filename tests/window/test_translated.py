@@ -48,7 +48,7 @@ class Wrapping(gettext.NullTranslations):
         return f"⟦{msgid1 if n == 1 else msgid2}⟧"
 
 
-UNITS = ("h", "min", "s", "bpm", "km", "m", "ft", "mi", "W", "kg", "lb", "mmol", "mph")
+UNITS = ("h", "min", "s", "bpm", "km", "m", "ft", "mi", "W", "kg", "lb", "mmol", "mph", "kJ")
 NAMES = ("Slopebeat", "FIT", "GPX", "TCX", "English", "Deutsch")
 KEYS = ("Ctrl", "Shift", "Alt", "Esc", "PgUp", "PgDown", "PgDn", "Left", "Right", "Up", "Down", "Home", "Del")
 BARE = {*UNITS, *NAMES, *KEYS}

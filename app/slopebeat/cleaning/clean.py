@@ -69,7 +69,7 @@ def clean(recording: Recording, marks: tuple[Mark, ...] | None = None) -> Cleane
         grade=_grade(speed, climb_rate, moved.moving),
         vertical_speed_mps=climb_rate,
         moving=moved.moving,
-        power_w=column["power_w"],
+        power_w=np.where(covered(t, marks, Channel.POWER), np.nan, column["power_w"]),
         on_bike=on_bike,
     )
     return Cleaned(track, elevation, marks, warnings)

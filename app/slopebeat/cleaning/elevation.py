@@ -74,7 +74,7 @@ def smooth_elevation(
     noise, step = elevation_noise_m(t_s, level, broken_s)
     sigma = smoothing_sigma_s(noise, step)
     smoothed, rate = smooth(t_s, level, sigma, broken_s)
-    walked = _without_weather(smoothed, distance_m, broken_s)
+    walked = _walked(smoothed, distance_m, broken_s, timer_off(t_s, marks))
     ascents = {threshold: ascent_descent(walked, threshold)[0] for threshold in COMPARED_THRESHOLDS_M}
     up, down = ascent_descent(walked, ASCENT_THRESHOLD_M)
     return Elevation(level, smoothed, rate, noise, sigma, up, down, ascents)
@@ -133,7 +133,7 @@ def _without_steps(t_s: Array, elevation_m: Array, marks: tuple[Mark, ...]) -> A
     """Elevation with marked steps taken out: what lies before a step is lifted to join what follows."""
     level = elevation_m.copy()
     for mark in marks:
-        if mark.channel is not Channel.ELEVATION or not mark.counts:
+        if mark.channel is not Channel.ELEVATION or not mark.counts or mark.reason is Reason.TIMER_OFF_CLIMB:
             continue
         inside = mark.covers(t_s)
         first, last = np.searchsorted(t_s, [mark.start_s, mark.end_s])
@@ -145,11 +145,20 @@ def _without_steps(t_s: Array, elevation_m: Array, marks: tuple[Mark, ...]) -> A
     return level
 
 
-def _without_weather(smoothed_m: Array, distance_m: Array, broken_s: Array) -> Array:
-    """Smoothed elevation less the changes over pauses and gaps in which nobody moved."""
+def timer_off(t_s: Array, marks: tuple[Mark, ...]) -> np.ndarray:
+    """(n,) records after which a rise or fall with the timer off was not the walker's."""
+    off = np.zeros(t_s.size, dtype=bool)
+    for mark in marks:
+        if mark.reason is Reason.TIMER_OFF_CLIMB and mark.counts:
+            off |= (t_s >= mark.start_s) & (t_s < mark.end_s)
+    return off
+
+
+def _walked(smoothed_m: Array, distance_m: Array, broken_s: Array, off: np.ndarray) -> Array:
+    """Smoothed elevation less the changes over pauses and gaps in which nobody moved or the timer was off."""
     step = np.diff(smoothed_m)
     still = np.nan_to_num(np.diff(distance_m), nan=0.0) < STILL_M
-    step[(broken_s[:-1] > 0.0) & still] = 0.0
+    step[(broken_s[:-1] > 0.0) & (still | off[:-1])] = 0.0
     known = np.isfinite(smoothed_m)
     first = int(np.argmax(known))
     rises = np.where(np.isfinite(step), step, 0.0)

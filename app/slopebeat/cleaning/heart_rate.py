@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from slopebeat.cleaning.smoothing import smooth
 from slopebeat.model.bands import PLAUSIBLE_BPM
+from slopebeat.model.cadence import step_rate_per_min
 from slopebeat.model.marks import Channel, Mark, Reason
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array
@@ -157,7 +158,7 @@ def _frozen(t: Array, hr: Array, column: dict[str, Array], broken_s: Array) -> S
 
 def _step_locked(t: Array, hr: Array, cadence_rpm: Array) -> Spans:
     """Stretches where the heart rate moves with the step rate; recorded cadence counts one leg."""
-    steps = _step_rate(cadence_rpm)
+    steps = step_rate_per_min(cadence_rpm)
     with np.errstate(invalid="ignore"):
         close = np.abs(hr - steps) <= LOCKED_BPM
     spans = Spans.from_mask(t, close).bridged(5.0).at_least(LOCKED_S)
@@ -174,14 +175,6 @@ def _step_locked(t: Array, hr: Array, cadence_rpm: Array) -> Spans:
 
 def _without_trend(t: Array, x: Array) -> Array:
     return np.asarray(x - np.polyval(np.polyfit(t, x, 1), t))
-
-
-def _step_rate(cadence_rpm: Array) -> Array:
-    """Steps per minute from a cadence that may count one leg or both."""
-    with np.errstate(invalid="ignore"):
-        walking = cadence_rpm[cadence_rpm > 20]
-    both = walking.size > 0 and float(np.median(walking)) > 110.0
-    return cadence_rpm if both else 2.0 * cadence_rpm
 
 
 def _range(x: Array) -> float:

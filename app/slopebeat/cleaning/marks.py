@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from slopebeat.cleaning.ground import ground_marks
 from slopebeat.cleaning.heart_rate import heart_rate_marks
 from slopebeat.model.geodesy import great_circle_m
 from slopebeat.model.marks import Channel, Mark, Reason
@@ -39,6 +40,7 @@ def find_marks(recording: Recording, broken_s: Array, on_bike: bool) -> tuple[Ma
     # A named sport that is neither, like skiing, may be as fast as a bike.
     marks += _position_jumps(column, broken_s, on_bike or recording.sport is Sport.OTHER)
     marks += _elevation_steps(column["t_s"], column["elevation_m"])
+    marks += ground_marks(column, broken_s)
     return tuple(sorted(marks, key=lambda mark: (mark.start_s, mark.channel)))
 
 

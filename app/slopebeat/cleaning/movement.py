@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from slopebeat.cleaning.smoothing import smooth
 from slopebeat.model.geodesy import great_circle_m
-from slopebeat.model.marks import Channel, Mark
+from slopebeat.model.marks import Channel, Mark, Reason, covered
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array
 
@@ -38,6 +38,9 @@ DISPLACEMENT_WINDOW_S = 20.0
 [project choice]."""
 
 
+SPREADS = Reason.POSITION_FROZEN
+
+
 @dataclass(frozen=True, eq=False)
 class Movement:
     """(n,) arrays: distance never falling, smoothed horizontal speed, and whether moving."""
@@ -61,16 +64,19 @@ def movement(
     column : sample columns by name, each (n,), NaN where absent. Distance comes from the recorded
         distance, else from the recorded speed, else from positions.
     climb_rate_mps, broken_s : (n,) rate of the smoothed elevation; pause and gap after each sample.
-    marks : marked position jumps add no distance.
+    marks : marked position jumps add no distance; positions that stood still and jumped have it spread.
     """
-    t_s, lat_deg, lon_deg = column["t_s"], column["lat_deg"], column["lon_deg"]
+    t_s, lat_deg, lon_deg = (column[name] for name in ("t_s", "lat_deg", "lon_deg"))
     walked = _distance(column, broken_s, marks)
     if not np.isfinite(walked).any():
         unknown = np.full(t_s.shape, np.nan)
         return Movement(walked, unknown, np.ones(t_s.shape, dtype=bool))
     _, plain = smooth(t_s, walked, SPEED_SIGMA_S, broken_s)
     limit = STANDING_ON_BIKE_MPS if on_bike else STANDING_ON_FOOT_MPS
-    standing = _standing(t_s, plain, lat_deg, lon_deg, climb_rate_mps, limit)
+    frozen = [m for m in marks if m.reason is SPREADS]
+    known = ~covered(t_s, frozen, Channel.POSITION)
+    lat, lon = (np.where(known, x, np.nan) for x in (lat_deg, lon_deg))
+    standing = _standing(t_s, plain, lat, lon, climb_rate_mps, limit)
     stops = Spans.from_mask(t_s, standing).bridged(SHORTEST_MOVE_S).at_least(SHORTEST_STOP_S)
     return Movement(walked, np.maximum(plain, 0.0), ~stops.contains(t_s))
 
@@ -94,8 +100,15 @@ def _distance(column: Mapping[str, Array], broken_s: Array, marks: tuple[Mark, .
         return np.full(t.shape, np.nan)
     for mark in marks:
         if mark.channel is Channel.POSITION and mark.counts:
-            steps[(t[1:] > mark.start_s) & (t[:-1] < mark.end_s)] = 0.0
+            here = (t[1:] > mark.start_s) & (t[:-1] < mark.end_s)
+            steps[here] = _spread(steps[here], np.diff(t)[here]) if mark.reason is SPREADS else 0.0
     return np.concatenate(([0.0], np.cumsum(np.maximum(steps, 0.0))))
+
+
+def _spread(steps_m: Array, time_s: Array) -> Array:
+    """The same way gone at one speed: where the position stood still and jumped it was gone all along."""
+    total = float(time_s.sum())
+    return np.full(steps_m.shape, float(steps_m.sum()) / total) * time_s if total > 0.0 else steps_m
 
 
 def _standing(

@@ -22,6 +22,8 @@ def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
         "title": review.recording.title,
         "start_utc": review.recording.start_utc.isoformat(),
         "sport": str(review.recording.sport),
+        "activity": str(review.recognised.kind.value),
+        "work_source": review.work_source,
         "span_s": review.recording.span_s,
         **_account(review),
     }
@@ -135,8 +137,9 @@ def _mean_hr(review: Review) -> float | None:
 def _climb(climb: Climb) -> dict[str, Any]:
     names = ("start_s", "end_s", "start_m", "gain_m", "length_m", "grade_mean", "grade_steepest")
     heart = ("vertical_speed_m_per_h", "hr_foot_bpm", "hr_top_bpm", "above_s", "share_above")
-    exits = ("time_to_exit_s", "exit_grade", "exit_speed_mps", "return_s")
-    return {name: getattr(climb, name) for name in (*names, *heart, *exits)}
+    gone = ("moving_s", "standing_s", "hr_mean_bpm", "hr_max_bpm")
+    exits = ("above_at_foot", "time_to_exit_s", "exit_grade", "exit_speed_mps", "return_s")
+    return {name: getattr(climb, name) for name in (*names, *gone, *heart, *exits)}
 
 
 def _episode(episode: Episode) -> dict[str, Any]:

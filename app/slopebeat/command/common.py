@@ -5,16 +5,20 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
 from slopebeat.command.speech import literally
+from slopebeat.disk.writing import check_targets, write_whole
 from slopebeat.library.store import Library
 from slopebeat.model.bands import Band, band_from_hr_max, parse_band
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
+
+STANDARD_OUTPUT = Path("/dev/stdout")
+"""What ``-`` stands for where an output is named."""
 
 
 def add_band_options(parser: argparse.ArgumentParser, help_text: str | None = None) -> None:
@@ -44,6 +48,18 @@ def band_given(options: argparse.Namespace) -> Band | None:
     return None if options.hr_max is None else band_from_hr_max(options.hr_max)
 
 
+def check_outputs(outputs: Iterable[str | Path | None], inputs: Iterable[Path | None]) -> None:
+    """Refuse, before any work is done, to write over what is read or one answer over the other.
+
+    Raises
+    ------
+    UserError
+        With a sentence.
+    """
+    wanted = [STANDARD_OUTPUT if str(path) == "-" else Path(path) for path in outputs if path is not None]
+    check_targets(wanted, [path for path in inputs if path is not None])
+
+
 def give_answer(path: str | None, text: Callable[[], str], values: Callable[[], dict[str, Any]]) -> None:
     """Print the text, or write the values as JSON to a path, ``-`` for standard output."""
     if path is None:
@@ -53,16 +69,7 @@ def give_answer(path: str | None, text: Callable[[], str], values: Callable[[], 
     if path == "-":
         sys.stdout.write(content)
     else:
-        save(Path(path), content.encode("utf-8"))
-
-
-def save(path: Path, data: bytes) -> None:
-    """Write a file, or say in a sentence why it cannot be."""
-    try:
-        path.write_bytes(data)
-    except OSError as problem:
-        refusal = tr("The answer could not be written to {path}: {reason}.")
-        raise UserError(refusal.format(path=path, reason=problem.strerror)) from problem
+        write_whole(Path(path), content.encode("utf-8"))
 
 
 def athlete_of(library: Library, name: str | None) -> Athlete:

@@ -13,8 +13,8 @@ import subprocess
 import sys
 from pathlib import Path
 
-from slopebeat.command.common import save
 from slopebeat.command.speech import add_speech_options
+from slopebeat.disk.writing import PUBLIC, write_whole
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 
@@ -69,7 +69,7 @@ def install() -> list[Path]:
         except OSError as problem:
             said = tr("{path} cannot be made: {reason}.")
             raise UserError(said.format(path=target.parent, reason=problem.strerror)) from problem
-        save(target, data)
+        write_whole(target, data, PUBLIC)
         made.append(target)
     _tell_desktop()
     return made

@@ -13,12 +13,15 @@ from types import FrameType
 
 from slopebeat.command.common import add_band_options, band_given
 from slopebeat.command.speech import add_speech_options, literally
+from slopebeat.command.terminal import EXIT_STOPPED
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.people import Athlete, BandPeriod, Ground
+from slopebeat.review.archive.archive import is_archive
+from slopebeat.review.archive.words import merge_words
 from slopebeat.review.imports.importing import ImportProgress, ImportReport, import_files
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.imports.sources import plain
@@ -62,15 +65,19 @@ def run(options: argparse.Namespace) -> int:
                 raise UserError(tr("There is no file or folder {path}.").format(path=path))
         place = options.library or default_path()
         band = band_given(options)
-        if options.athlete is None and not place.exists():
+        only_archives = all(path.is_file() and is_archive(path) for path in options.paths)
+        if options.athlete is None and not place.exists() and not only_archives:
             refusal = tr("{path} is a new library; say whose outings these are with --athlete.")
             raise UserError(refusal.format(path=place))
         with Library.open_or_create(place) as library, _stoppable() as stop:
-            athlete = _athlete(library, options.athlete)
-            _give_band(library, athlete, band)
-            report = import_files(library, athlete.identity, options.paths, _told(stop))
-            if band is not None:
-                recompute(library, athlete.identity, _told(stop))
+            identity = None
+            if not only_archives:
+                athlete = _athlete(library, options.athlete)
+                _give_band(library, athlete, band)
+                identity = athlete.identity
+            report = import_files(library, identity, options.paths, _told(stop))
+            if band is not None or report.archives:
+                recompute(library, None if report.archives else identity, _told(stop))
     except UserError as problem:
         print(problem, file=sys.stderr)
         return EXIT_FAULT
@@ -99,6 +106,9 @@ def summary_lines(report: ImportReport) -> list[str]:
             unread=trn("{n} file not read", "{n} files not read", unread).format(n=unread),
         )
     ]
+    if report.archives and not (imported or known or unread):
+        lines.clear()
+    lines += [merge_words(merge) for merge in report.archives]
     names = (tr("imported"), tr("duplicate"), tr("not read"))
     width = max(map(len, names))
     first, second, third = (name.ljust(width) for name in names)
@@ -118,15 +128,16 @@ def summary_lines(report: ImportReport) -> list[str]:
 
 def _ending(report: ImportReport) -> int:
     """The exit status, with a sentence where it is not 0."""
-    sentence = report.fault
+    sentence, status = report.fault, EXIT_FAULT
     if report.cancelled:
         sentence = tr("The import was stopped; give the same command again to go on.")
-    elif sentence is None and not report.imported and not report.duplicates:
+        status = EXIT_STOPPED
+    elif sentence is None and not (report.imported or report.duplicates or report.archives):
         sentence = tr("Nothing was imported: no recording could be read.")
     if sentence is None:
         return EXIT_OK
     print(sentence, file=sys.stderr)
-    return EXIT_FAULT
+    return status
 
 
 def _athlete(library: Library, name: str | None) -> Athlete:

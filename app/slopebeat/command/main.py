@@ -7,20 +7,19 @@ import sys
 from collections.abc import Sequence
 
 from slopebeat import __version__
-from slopebeat.command import desktop, import_, months, plan, review
+from slopebeat.command import archive, desktop, import_, library, months, plan, review
 from slopebeat.command.speech import add_speech_options, asked, parser_speaking, speaking
+from slopebeat.command.terminal import EXIT_WRONG, at_terminal
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.measures import System
 
-COMMANDS = (review, import_, months, plan, desktop)
+COMMANDS = (review, import_, months, plan, archive, library, desktop)
 """Modules that each describe and run one command."""
 
 NAMES = frozenset(module.__name__.rsplit(".", 1)[-1].rstrip("_") for module in COMMANDS)
 """First words that ask for a command rather than for the window. A module whose command is a word of the
 language ends in an underscore."""
-
-EXIT_WRONG = 2
 
 
 def parser() -> argparse.ArgumentParser:
@@ -46,15 +45,23 @@ def parser() -> argparse.ArgumentParser:
 
 
 def main(arguments: Sequence[str]) -> int:
-    """Run one command and give its exit status."""
+    """Run one command and give its exit status, whatever becomes of the terminal."""
+    return at_terminal(lambda: _run(list(arguments)))
+
+
+def _run(arguments: list[str]) -> int:
     code, units = asked(arguments)
     try:
         with speaking(code, units):
             with parser_speaking():
-                options = parser().parse_args(list(arguments))
-                if options.command is None:
-                    parser().print_help()
-                    return 0
+                top = parser()
+                try:
+                    options = top.parse_args(arguments)
+                    if options.command is None:
+                        top.error(tr("say what to do: a command, or files to open"))
+                except SystemExit as ending:
+                    # The parser has told all there is to tell.
+                    return int(ending.code or 0)
             # An option may have been shortened, as the parser allows, and is known only now.
             code = getattr(options, "language", code)
             units = System(getattr(options, "units", units))

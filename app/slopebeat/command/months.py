@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 from slopebeat.analysis.months.weeks import LEAST_SESSION_S, Choice, Week
-from slopebeat.command.common import add_json_option, give_answer
+from slopebeat.command.common import add_json_option, check_outputs, give_answer
 from slopebeat.command.layout import table
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
@@ -16,6 +16,7 @@ from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure as number_text
 from slopebeat.model.people import Athlete, Ground
 from slopebeat.review.answer import cautions
+from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.months.changes import group_words, left_out_of, named_sentences
 from slopebeat.review.months.months import Months, Teaching, review_months
 from slopebeat.review.months.values import months_values
@@ -52,6 +53,7 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
 def run(options: argparse.Namespace) -> int:
     """Carry out ``slopebeat months``; a sentence on standard error and 2 for what the user can mend."""
     try:
+        check_outputs((options.json,), (options.library or default_path(),))
         with answering(options.json):
             _answer(options)
     except UserError as problem:
@@ -64,18 +66,20 @@ def _answer(options: argparse.Namespace) -> None:
     with Library.open(options.library or default_path()) as library:
         athlete = _athlete(library, options.athlete)
         summaries = library.results.summaries(athlete.identity)
-        taught = {each.identity: each for each in library.results.evidence(athlete.identity)}
+        kept = library.results.evidence(athlete.identity)
+        if library.damage.sentences:
+            # A result that cannot be read is computed anew from the file kept of it.
+            recompute(library, athlete.identity)
+            summaries = library.results.summaries(athlete.identity)
+            kept = library.results.evidence(athlete.identity)
+        taught = {each.identity: Teaching(each.evidence, each.teaches) for each in kept}
         missing = library.outings.count(athlete.identity) - len(summaries)
         stale = len(library.stale_outings(COMPUTATION_VERSION, athlete.identity)) - missing
     choice = Choice(ground=GROUNDS.get(options.ground))
-    teaching = {
-        id(summary): Teaching(taught[identity].evidence, taught[identity].teaches)
-        for identity, summary in summaries.items()
-        if identity in taught
-    }
+    teaching = {id(one): taught[identity] for identity, one in summaries.items() if identity in taught}
     prescribed = (athlete.minutes_per_week, athlete.sessions_per_week)
     months = review_months(summaries.values(), *prescribed, choice, teaching)
-    notes = _notes(missing, stale)
+    notes = (*library.damage.sentences, *_notes(missing, stale))
     give_answer(
         options.json, lambda: as_text(athlete, months, notes), lambda: months_values(athlete, months, notes)
     )

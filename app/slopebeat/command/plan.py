@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from slopebeat.analysis.route.evidence import Evidence
+from slopebeat.analysis.response.teaching import group_of
 from slopebeat.analysis.route.plan import Plan
 from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.command.common import (
@@ -18,30 +18,37 @@ from slopebeat.command.common import (
     add_json_option,
     athlete_of,
     band_given,
+    check_outputs,
     give_answer,
-    save,
 )
 from slopebeat.command.plan_progress import ProgressLine
 from slopebeat.command.plan_text import as_text
 from slopebeat.command.speech import add_speech_options, answering
+from slopebeat.command.terminal import EXIT_STOPPED
+from slopebeat.disk.writing import write_whole
 from slopebeat.files.reading import read_recordings
 from slopebeat.files.xml.route import read_routes
-from slopebeat.library.store import Library
+from slopebeat.library.store import Library, default_path
 from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, Aim
 from slopebeat.model.errors import UserError
+from slopebeat.model.evidence import RIDE, RUN, WALK, OutingEvidence
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import plain
 from slopebeat.model.people import Athlete, Ground
 from slopebeat.model.route import Route
+from slopebeat.review.evidence import evidence_of
+from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.outing import review_recording
 from slopebeat.review.planning.export import as_values, plan_gpx
-from slopebeat.review.planning.library import LATEST_OUTINGS, learn
-from slopebeat.review.planning.planning import evidence_from, plan_route
+from slopebeat.review.planning.library import LATEST_OUTINGS, learn_from
+from slopebeat.review.planning.planning import plan_route, sport_of
+from slopebeat.review.summary import COMPUTATION_VERSION
 
-EXIT_OK, EXIT_WRONG, EXIT_STOPPED = 0, 2, 130
-"""Stopped by Ctrl+C is 128 and the number of the signal, as shells have it (POSIX, 2.8.2)."""
+EXIT_OK, EXIT_WRONG = 0, 2
 
 GROUNDS = {"foot": Ground.FOOT, "bike": Ground.BIKE}
+
+SPORTS = {"walk": WALK, "run": RUN, "ride": RIDE}
 
 
 def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -58,6 +65,12 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     parser.add_argument("--way", type=int, metavar="N", help=tr("which way of a file that holds several"))
     _add_sources(parser)
     add_band_options(parser)
+    parser.add_argument(
+        "--hold",
+        type=float,
+        metavar="BPM",
+        help=tr("mean heart rate the second plan holds (default: the middle of the band)"),
+    )
     parser.add_argument("--target", type=float, metavar="MIN", help=tr("prescribed minutes in band"))
     parser.add_argument("--body-mass", type=float, metavar="KG")
     parser.add_argument("--bike-mass", type=float, metavar="KG")
@@ -105,13 +118,18 @@ def _add_sources(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--ground", choices=sorted(GROUNDS), help=tr("on foot or on a bike (default: as learnt)")
     )
+    parser.add_argument(
+        "--sport",
+        choices=sorted(SPORTS),
+        help=tr("what is planned; one sport never tells of another (default: as learnt)"),
+    )
 
 
 @dataclass(frozen=True, eq=False)
 class _Lesson:
     """What was learnt from, with the aim that goes with it."""
 
-    outings: tuple[Evidence, ...]
+    outings: tuple[OutingEvidence, ...]
     aim: Aim
     warnings: tuple[str, ...] = ()
 
@@ -123,11 +141,15 @@ def run(options: argparse.Namespace) -> int:
     """
     line = ProgressLine()
     try:
+        check_outputs(
+            (options.json, options.gpx),
+            (options.route, options.library or default_path(), *(options.recordings or ())),
+        )
         with answering(options.json):
             plan, route = _planned(options, line)
         line.clear()
         if options.gpx is not None:
-            save(options.gpx, plan_gpx(plan, route))
+            write_whole(options.gpx, plan_gpx(plan, route))
         with answering(options.json):
             give_answer(options.json, lambda: as_text(plan), lambda: as_values(plan))
     except UserError as problem:
@@ -151,7 +173,7 @@ def _planned(options: argparse.Namespace, line: ProgressLine) -> tuple[Plan, Rou
         lesson.outings,
         _aim(options, lesson.aim),
         _conditions(options),
-        None if options.ground is None else GROUNDS[options.ground] is Ground.BIKE,
+        options.hold,
         _loop(options.loop),
         told=line.planning,
     )
@@ -180,11 +202,16 @@ def _from_library(options: argparse.Namespace, line: ProgressLine) -> _Lesson:
         raise UserError(tr("Learning needs at least one outing; give --latest 1 or more."))
     with Library.open(options.library) as library:
         who = athlete_of(library, options.athlete)
-        today = date.today()
-        ground = GROUNDS.get(options.ground) or _usual_ground(library, who)
-        taught = learn(library, who.identity, ground, today, options.latest, line.learning)
-    options.ground = "bike" if ground is Ground.BIKE else "foot"
+        if library.stale_outings(COMPUTATION_VERSION, who.identity):
+            recompute(library, who.identity, line.learning)
+        sport = SPORTS.get(options.sport)
+        ground = GROUNDS.get(options.ground) or _ground_of(sport) or _usual_ground(library, who)
+        taught = learn_from(library, who.identity, ground, date.today(), sport, options.latest)
     return _Lesson(taught.outings, taught.aim, taught.warnings)
+
+
+def _ground_of(sport: str | None) -> Ground | None:
+    return None if sport is None else Ground.BIKE if sport == RIDE else Ground.FOOT
 
 
 def _usual_ground(library: Library, who: Athlete) -> Ground:
@@ -198,18 +225,22 @@ def _from_files(options: argparse.Namespace, line: ProgressLine) -> _Lesson:
         bike_mass_kg=DEFAULT_BIKE_MASS_KG if options.bike_mass is None else options.bike_mass,
     )
     _check_masses(aim)
-    found, lost = [], []
+    found: list[OutingEvidence] = []
     paths = options.recordings or ()
     for number, path in enumerate(paths):
         line.learning(number, len(paths), path.name)
         for recording in read_recordings(path):
-            one = evidence_from(review_recording(recording, aim))
-            if one is None:
-                without = tr("{outing} has no distance or elevation; it was left out.")
-                lost.append(without.format(outing=recording.title))
-            else:
-                found.append(one)
-    return _Lesson(tuple(found), aim, tuple(lost))
+            found.append(evidence_of(review_recording(recording, aim)))
+    on_bike = None if options.ground is None else GROUNDS[options.ground] is Ground.BIKE
+    sport = SPORTS.get(options.sport) or sport_of(found, on_bike)
+    used = [one for one in found if group_of(one) == sport]
+    others = len(found) - len(used)
+    told = trn(
+        "{n} outing of another sport was left out: one sport never tells of another.",
+        "{n} outings of other sports were left out: one sport never tells of another.",
+        others,
+    )
+    return _Lesson(tuple(used[-options.latest :]), aim, (told.format(n=others),) if others else ())
 
 
 def _aim(options: argparse.Namespace, known: Aim) -> Aim:

@@ -8,7 +8,7 @@ from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, figure
 from slopebeat.model.units import clock, duration, percent
 from slopebeat.review.answer import cautions
-from slopebeat.review.planning.words import span, what_to_expect, what_to_hold
+from slopebeat.review.planning.words import gone, span, what_to_expect, what_to_hold
 from slopebeat.review.wording import no_climb
 
 
@@ -17,6 +17,9 @@ def as_text(plan: Plan) -> str:
     lines = [_heading(plan), "", what_to_expect(plan), "", *_strategies(plan), "", *_climbs(plan.climbs)]
     if plan.laps:
         lines += ["", *(_laps(each) for each in plan.laps)]
+    if plan.rule_of_thumb_s is not None:
+        thumb = tr("Distance + 7 x ascent at your usual speed: {time}")
+        lines += ["", thumb.format(time=duration(plan.rule_of_thumb_s))]
     if plan.references:
         times = [(each.name, clock(each.seconds), tr(each.source)) for each in plan.references]
         lines += ["", tr("Published walking times for this way, without stops")]
@@ -38,8 +41,9 @@ def _heading(plan: Plan) -> str:
 
 def _strategies(plan: Plan) -> list[str]:
     rows = (
-        ("", *(tr(each.name) for each in plan.strategies)),
+        ("", *(gone(each) for each in plan.strategies)),
         (tr("time"), *(span(each.total_s) for each in plan.strategies)),
+        (tr("pauses on top"), *(span(each.pause_s) for each in plan.strategies)),
         (tr("in band"), *(span(each.in_band_s) for each in plan.strategies)),
         (tr("above"), *(span(each.above_s) for each in plan.strategies)),
         (tr("below"), *(span(each.below_s) for each in plan.strategies)),
@@ -68,10 +72,18 @@ def _climb(number: int, climb: PlannedClimb) -> tuple[str, ...]:
         share=percent(usual.exit_probability),
     )
     holding = (
-        tr("holding: {above} above, costs {cost}")
+        tr("held: peak {peak} bpm, {above} above; leaves the band in {share} of outings, costs {cost}")
         if climb.seen
-        else tr("holding: {above} above, costs {cost}; a grade not seen in earlier outings")
-    ).format(above=duration(held.above_s.middle), cost=span(climb.hold_cost_s))
+        else tr(
+            "held: peak {peak} bpm, {above} above; leaves the band in {share} of outings, costs {cost}; a "
+            "grade not seen in earlier outings"
+        )
+    ).format(
+        peak=figure(held.hr_peak_bpm.middle),
+        above=duration(held.above_s.middle),
+        share=percent(held.exit_probability),
+        cost=span(climb.hold_cost_s),
+    )
     return head, f"  {as_usual}", f"  {holding}"
 
 

@@ -7,29 +7,34 @@ import math
 import sys
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 from slopebeat.command.answers import as_values
-from slopebeat.command.common import add_band_options, add_json_option, athlete_of, give_answer
+from slopebeat.command.common import add_band_options, add_json_option, athlete_of, check_outputs, give_answer
 from slopebeat.command.kept import kept_book
 from slopebeat.command.review_text import as_text
 from slopebeat.command.speech import add_speech_options, answering, literally
 from slopebeat.files.reading import read
 from slopebeat.library.notebooks import Notebook
-from slopebeat.library.store import Library
+from slopebeat.library.store import Library, default_path
 from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, DEFAULT_TARGET_S, Aim
 from slopebeat.model.bands import Band, band_from_hr_max, band_from_reserve, parse_band
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr, trn
+from slopebeat.model.marks import Mark
 from slopebeat.model.measures import plain
-from slopebeat.model.notes import Note, present
+from slopebeat.model.notes import SPORTS, Author, Note, NoteKind, new_note, present
 from slopebeat.model.recording import Recording
-from slopebeat.review.earlier import with_earlier
-from slopebeat.review.export.tables import write_csv_folder
+from slopebeat.review.earlier import Again, EarlierOutings
+from slopebeat.review.export.tables import TABLE_NAMES, write_csv_folder
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.summary import COMPUTATION_VERSION
 
 EXIT_OK, EXIT_UNREADABLE = 0, 2
+
+_SPORTS = tuple(str(sport).replace(" ", "-") for sport in SPORTS)
+"""Words for what was done, in the order in which notes count them."""
 
 STAND_IN_HR_MAX_BPM = 180.0
 """Maximal heart rate of a 40-year-old by Tanaka 2001, 208 - 0.7 age; single people differ from such a
@@ -63,6 +68,7 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     parser.add_argument(
         "--athlete", metavar=tr("NAME"), help=tr("whose outings; needed when there are several")
     )
+    _add_corrections(parser)
     add_json_option(parser)
     _add_files(parser)
     add_speech_options(parser)
@@ -90,6 +96,17 @@ def _add_aim(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--bike-mass", type=float, default=DEFAULT_BIKE_MASS_KG, metavar="KG")
 
 
+def _add_corrections(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--sport", choices=_SPORTS, help=tr("what was done, where the file says something else")
+    )
+    parser.add_argument(
+        "--level-ground",
+        action="store_true",
+        help=tr("the ground was level, where the recording has no elevation"),
+    )
+
+
 def _add_files(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--pdf", type=Path, metavar=tr("PATH"), help=tr("write a report of one A4 page"))
     parser.add_argument("--html", type=Path, metavar=tr("PATH"), help=tr("write the report as one HTML file"))
@@ -104,6 +121,11 @@ def _add_files(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Carry out ``slopebeat review``; a sentence on standard error and 2 for what the user can mend."""
     try:
+        tables = [] if options.csv is None else [options.csv / name for name in TABLE_NAMES]
+        check_outputs(
+            (options.json, options.html, options.pdf, *tables),
+            (options.file, options.library or default_path()),
+        )
         if options.json is not None:
             with answering(options.json):
                 _answer(options)
@@ -134,12 +156,30 @@ def _reviewed(options: argparse.Namespace) -> tuple[Review, tuple[Note, ...], tu
         recording = replace(recording, title=book.title or recording.title)
         if options.load is None and book.load is not None:
             aim = replace(aim, load_kg=book.load[0], load_until_s=book.load[1])
-    review = review_recording(recording, aim, book.marks, book.notes)
-    review, stale_warnings = _with_earlier(review, options)
+    notes = (*book.notes, *_said_by_hand(options))
+    review = review_recording(recording, aim, book.marks, notes)
+    again = None if book.marks is not None else partial(_again, recording, aim, notes)
+    review, stale_warnings = _with_earlier(review, options, again)
     return review, present(book.notes), aim_warnings + choice_warnings + stale_warnings
 
 
-def _with_earlier(review: Review, options: argparse.Namespace) -> tuple[Review, tuple[str, ...]]:
+def _again(recording: Recording, aim: Aim, notes: Sequence[Note], marks: tuple[Mark, ...]) -> Review:
+    return review_recording(recording, aim, marks, notes)
+
+
+def _said_by_hand(options: argparse.Namespace) -> tuple[Note, ...]:
+    """What the options say of the outing, as the notes that would be kept of it."""
+    said = []
+    if options.sport is not None:
+        said.append(new_note(NoteKind.SPORT, Author.ATHLETE, value=float(_SPORTS.index(options.sport) + 1)))
+    if options.level_ground:
+        said.append(new_note(NoteKind.GRADE, Author.ATHLETE, value=0.0))
+    return tuple(said)
+
+
+def _with_earlier(
+    review: Review, options: argparse.Namespace, again: Again | None
+) -> tuple[Review, tuple[str, ...]]:
     """The review told from the earlier outings of an athlete too, where a library was named."""
     if options.library is None:
         if options.athlete is not None:
@@ -156,7 +196,7 @@ def _with_earlier(review: Review, options: argparse.Namespace) -> tuple[Review, 
         "{n} outings were reviewed with another band, load or version; open the library to renew.",
         stale,
     )
-    return with_earlier(review, kept), (told.format(n=stale),) if stale else ()
+    return EarlierOutings(kept).speak(review, again), (told.format(n=stale),) if stale else ()
 
 
 def _aim(options: argparse.Namespace) -> tuple[Aim, tuple[str, ...]]:

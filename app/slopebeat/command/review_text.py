@@ -69,7 +69,7 @@ def _climb_lines(climbs: Sequence[Climb]) -> list[str]:
         return [no_climb()]
     heads = (
         *(tr("Climb"), tr("from"), tr("gain"), tr("length"), tr("grade"), VERTICAL_SPEED.unit),
-        *(tr("foot>top bpm"), tr("above"), tr("left band after"), tr("back after")),
+        *(tr("mean/highest bpm"), tr("above"), tr("left band after"), tr("back after")),
     )
     rows = [_climb_row(number, climb) for number, climb in enumerate(climbs, start=1)]
     return table((heads, *rows), left=())
@@ -84,9 +84,9 @@ def _climb_row(number: int, climb: Climb) -> tuple[str, ...]:
         on_way(climb.length_m),
         percent(climb.grade_mean),
         VERTICAL_SPEED.figure(None if rise is None else rise / SECONDS_PER_HOUR),
-        f"{figure(climb.hr_foot_bpm)}>{figure(climb.hr_top_bpm)}",
+        f"{figure(climb.hr_mean_bpm)}/{figure(climb.hr_max_bpm)}",
         percent(climb.share_above),
-        clock(climb.time_to_exit_s),
+        tr("at the foot") if climb.above_at_foot else clock(climb.time_to_exit_s),
         clock(climb.return_s),
     )
 

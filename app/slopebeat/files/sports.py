@@ -26,10 +26,20 @@ def sport_of(text: str | None, sub_sport: str | None = None) -> Sport:
 
     Bare numbers are codes of newer profiles or of one maker, so they say nothing.
     """
-    word = (text or "").strip().lower().replace("-", "_").replace(" ", "_")
+    word = _plain(text)
     if word in _SAY_NOTHING or word.isdigit():
         return Sport.UNKNOWN
     found = next((sport for sport, parts in _WORDS if any(part in word for part in parts)), Sport.OTHER)
     if found is Sport.CYCLING and sub_sport in _OFF_ROAD_SUB_SPORTS:
         return Sport.MOUNTAIN_BIKING
     return found
+
+
+def said_of(text: str | None, sub_sport: str | None = None) -> str:
+    """The file's own words, ``sport/sub_sport``, as far as they say something; else empty."""
+    words = (_plain(word) for word in (text, sub_sport))
+    return "/".join(word for word in words if word not in _SAY_NOTHING and not word.isdigit())
+
+
+def _plain(text: str | None) -> str:
+    return (text or "").strip().lower().replace("-", "_").replace(" ", "_")

@@ -10,7 +10,7 @@ from datetime import timedelta
 from slopebeat.library.connections import Connections
 from slopebeat.library.moments import now, to_us
 from slopebeat.library.originals import Original
-from slopebeat.library.outings import COLUMNS, OutingFacts, StoredOuting, outing_of
+from slopebeat.library.outings import COLUMNS, OutingFacts, StoredOuting, lost_outing, outing_of
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, put_result
 
@@ -60,7 +60,7 @@ class Arrivals:
         with self._connections.reading() as connection:
             rows = connection.execute(query, (athlete, content_hash)).fetchall()
         whole = bool(rows) and len({row[-1] for row in rows}) >= rows[0][-2]
-        return tuple(outing_of(row) for row in rows) if whole else ()
+        return tuple(self._connections.damage.readable(rows, outing_of, lost_outing)) if whole else ()
 
     def holding(self, content_hash: str, activity: int) -> tuple[StoredOuting, ...]:
         """The outings of all athletes an activity of a file is kept as, the first kept first."""
@@ -72,7 +72,8 @@ class Arrivals:
         )
         with self._connections.reading() as connection:
             rows = connection.execute(query, (content_hash, activity)).fetchall()
-        return tuple(sorted(map(outing_of, rows), key=lambda outing: (outing.added_utc, outing.identity)))
+        found = self._connections.damage.readable(rows, outing_of, lost_outing)
+        return tuple(sorted(found, key=lambda outing: (outing.added_utc, outing.identity)))
 
     def keep(
         self, athlete: str, original: Original, file_name: str, arrivals: Sequence[Arrival]

@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from slopebeat.library.faults import told
+from slopebeat.library.sound import Damage, decoded
 
 BUSY_TIMEOUT_S = 15.0
 """Longest wait for another writer of the same library [project choice]; writes take milliseconds."""
@@ -30,6 +31,7 @@ def connect(path: Path, read_only: bool = False) -> sqlite3.Connection:
         check_same_thread=False,  # so that close() may close what other threads opened
     )
     connection.row_factory = sqlite3.Row
+    connection.text_factory = decoded
     try:
         connection.execute("PRAGMA foreign_keys = ON")
         connection.execute("PRAGMA synchronous = FULL")
@@ -81,6 +83,7 @@ class Connections:
 
     def __init__(self, path: Path) -> None:
         self.path = path
+        self.damage = Damage()
         self._of_thread: dict[threading.Thread, sqlite3.Connection] = {}
         self._lock = threading.Lock()
         self._closed = False

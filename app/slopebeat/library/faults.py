@@ -15,6 +15,14 @@ class LibraryFault(UserError):
     """The library cannot be used as asked; the sentence says why, and nothing was half-written."""
 
 
+class DamagedOriginals(LibraryFault):
+    """Stored files are damaged while all else can be read; ``names`` says in sentences which."""
+
+    def __init__(self, sentence: str, names: list[str]) -> None:
+        super().__init__(sentence)
+        self.names = names
+
+
 _SENTENCES = {
     sqlite3.SQLITE_FULL: mark("The disk is full: {path} was left as it was. Make room and try again."),
     sqlite3.SQLITE_READONLY: mark(
@@ -33,6 +41,8 @@ _SENTENCES = {
     ),
     sqlite3.SQLITE_CORRUPT: mark("{path} is damaged. Restore it from a backup."),
     sqlite3.SQLITE_NOTADB: mark("{path} is not a library of this program."),
+    sqlite3.SQLITE_NOMEM: mark("{path} is damaged. Restore it from a backup."),
+    sqlite3.SQLITE_MISMATCH: mark("{path} is damaged. Restore it from a backup."),
     sqlite3.SQLITE_TOOBIG: mark("The file is too large to be kept in {path}."),
 }
 """By primary result code (https://www.sqlite.org/rescode.html); other codes are faults of this program."""
@@ -55,6 +65,9 @@ def told(path: Path) -> Iterator[None]:
         if sentence is None:
             raise
         raise LibraryFault(tr(sentence).format(path=path)) from problem
+    except (MemoryError, UnicodeDecodeError) as problem:
+        # A damaged database may speak of rows larger than any memory; its refusal may quote what is no text.
+        raise LibraryFault(tr(_SENTENCES[sqlite3.SQLITE_CORRUPT]).format(path=path)) from problem
     except OSError as problem:
         reason = problem.strerror or type(problem).__name__
         raise LibraryFault(

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Sequence
+from contextlib import closing
+from functools import lru_cache
 from pathlib import Path
 
 from slopebeat.library.connections import transaction
@@ -35,6 +37,32 @@ def check_is_library(connection: sqlite3.Connection, path: Path, newest: int = l
                 "it; nothing was changed."
             ).format(path=path, version=version, newest=newest)
         )
+
+
+def check_layout(connection: sqlite3.Connection, path: Path) -> None:
+    """Refuse a library whose tables are not those of its version: every later statement counts on them.
+
+    Raises
+    ------
+    LibraryFault
+    """
+    if _layout(connection) != _layout_of(version_of(connection)):
+        raise LibraryFault(tr("{path} is damaged. Restore it from a backup.").format(path=path))
+
+
+@lru_cache(maxsize=8)
+def _layout_of(version: int) -> frozenset[str]:
+    with closing(sqlite3.connect(":memory:")) as connection:
+        for step in MIGRATIONS[:version]:
+            for statement in step:
+                connection.execute(statement)
+        return _layout(connection)
+
+
+def _layout(connection: sqlite3.Connection) -> frozenset[str]:
+    """Every table with its columns, every index and trigger, as the statements that made them."""
+    rows = connection.execute("SELECT sql FROM sqlite_master WHERE sql IS NOT NULL").fetchall()
+    return frozenset(" ".join(str(row[0]).split()) for row in rows)
 
 
 def migrate(

@@ -7,15 +7,16 @@ from __future__ import annotations
 
 import json
 import os
-from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import platformdirs
 
+from slopebeat.disk.writing import write_whole
 from slopebeat.library.copies import kept_name
 from slopebeat.library.outings import marks_of, marks_text
+from slopebeat.library.sound import UNREADABLE, checked
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark
@@ -88,10 +89,10 @@ class Notebooks:
         except OSError as problem:
             raise _fault(path, problem) from problem
         try:
-            return _from_values(json.loads(text), path), ""
+            return checked(_from_values(json.loads(text), path)), ""
         except NotebookFault:
             raise
-        except (UserError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        except UNREADABLE:
             aside = kept_name(path, "damaged")
             try:
                 os.replace(path, aside)
@@ -126,7 +127,9 @@ class Notebooks:
         path = self.path(key)
         try:
             self.folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-            _write(path, json.dumps(values, indent=1, allow_nan=False).encode())
+            write_whole(path, json.dumps(values, indent=1, allow_nan=False).encode())
+        except UserError as problem:
+            raise NotebookFault(str(problem)) from problem
         except OSError as problem:
             raise _fault(path, problem) from problem
 
@@ -138,32 +141,6 @@ class Notebooks:
             raise _fault(self.path(key), problem) from problem
 
 
-def _write(path: Path, data: bytes) -> None:
-    """Written beside and moved over: at any moment there is either the old file or the new one, whole."""
-    part = path.with_name(f".{path.name}.{os.getpid()}.new")
-    try:
-        with open(os.open(part, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "wb") as stream:
-            stream.write(data)
-            stream.flush()
-            os.fsync(stream.fileno())
-        os.replace(part, path)
-        _sync_folder(path.parent)
-    finally:
-        with suppress(OSError):
-            part.unlink(missing_ok=True)
-
-
-def _sync_folder(folder: Path) -> None:
-    """The new name on the disk, too, where the system lets a folder be synced."""
-    if not hasattr(os, "O_DIRECTORY"):
-        return
-    handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
-
-
 def _from_values(values: Any, path: Path) -> Notebook:
     if values["version"] > VERSION:
         raise NotebookFault(
@@ -173,6 +150,8 @@ def _from_values(values: Any, path: Path) -> Notebook:
             ).format(path=path)
         )
     load = values["load"]
+    if load is not None and not (isinstance(load, list) and len(load) == 2):
+        raise TypeError("a load is kilograms and until when")
     title = values["title"]
     if not (title is None or isinstance(title, str)):
         raise TypeError("a title is text")

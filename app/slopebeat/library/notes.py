@@ -9,6 +9,8 @@ from datetime import datetime
 
 from slopebeat.library.connections import Connections
 from slopebeat.library.moments import from_us, to_us
+from slopebeat.library.sound import checked, shown
+from slopebeat.model.language import tr
 
 
 @dataclass(frozen=True)
@@ -66,7 +68,8 @@ class NoteTable:
         """Notes on an outing by the moments they are about; with ``deleted`` also those taken back."""
         query = f"SELECT {_COLUMNS} FROM note WHERE outing = ? ORDER BY time_us, created_us, identity"
         with self._connections.reading() as connection:
-            notes = [_note(row) for row in connection.execute(query, (outing,)).fetchall()]
+            rows = connection.execute(query, (outing,)).fetchall()
+        notes = self._connections.damage.readable(rows, _note, _lost)
         return tuple(note for note in notes if deleted or note.deleted_utc is None)
 
     def by_outing(self, athlete: str, kinds: Sequence[str]) -> dict[str, tuple[Note, ...]]:
@@ -79,9 +82,9 @@ class NoteTable:
         )
         found: dict[str, list[Note]] = {}
         with self._connections.reading() as connection:
-            for row in connection.execute(query, (athlete, *kinds)).fetchall():
-                note = _note(row)
-                found.setdefault(note.outing, []).append(note)
+            rows = connection.execute(query, (athlete, *kinds)).fetchall()
+        for note in self._connections.damage.readable(rows, _note, _lost):
+            found.setdefault(note.outing, []).append(note)
         return {outing: tuple(notes) for outing, notes in found.items()}
 
     def put(self, note: Note) -> None:
@@ -136,4 +139,10 @@ def _note(row: sqlite3.Row) -> Note:
     for at in (2, 6, 7):
         values[at] = from_us(values[at])
     values[11] = None if values[11] is None else from_us(values[11])
-    return Note(*values)
+    return checked(Note(*values))
+
+
+def _lost(row: sqlite3.Row) -> str:
+    return tr("A note in the library is damaged and is left out; its text reads: {text}").format(
+        text=shown(row["text"])
+    )

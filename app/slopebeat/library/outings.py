@@ -13,6 +13,7 @@ from slopebeat.library.connections import Connections
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.moments import from_us
 from slopebeat.library.originals import Original, unpacked
+from slopebeat.library.sound import UNREADABLE, Damage, checked, shown, timely
 from slopebeat.model.language import tr
 from slopebeat.model.local_time import local_day
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
@@ -74,10 +75,25 @@ COLUMNS = (
 
 
 def outing_of(row: sqlite3.Row | tuple[object, ...]) -> StoredOuting:
-    """The outing of a row whose first columns are :data:`COLUMNS`."""
+    """The outing of a row whose first columns are :data:`COLUMNS`.
+
+    Raises
+    ------
+    LibraryFault
+        Naming the row, when it is damaged.
+    """
     values = list(row[:13])
-    values[1], values[4], values[12] = from_us(values[1]), bool(values[4]), from_us(values[12])
-    return StoredOuting(*values)
+    try:
+        values[1], values[4], values[12] = from_us(values[1]), bool(values[4]), from_us(values[12])
+        outing = checked(StoredOuting(*values))
+        return timely(outing, outing.start_utc, outing.utc_offset_s)
+    except UNREADABLE as problem:
+        raise LibraryFault(lost_outing(row)) from problem
+
+
+def lost_outing(row: sqlite3.Row | tuple[object, ...]) -> str:
+    """The sentence on an outing that cannot be read, by the name of its file."""
+    return tr("The outing of {file} is damaged in the library and is left out.").format(file=shown(row[9]))
 
 
 class OutingTable:
@@ -91,7 +107,7 @@ class OutingTable:
         query = f"SELECT {COLUMNS} FROM outing WHERE athlete = ? ORDER BY start_us, identity"
         with self._connections.reading() as connection:
             rows = connection.execute(query, (athlete,)).fetchall()
-        return tuple(outing_of(row) for row in rows)
+        return tuple(self._connections.damage.readable(rows, outing_of, lost_outing))
 
     def count(self, athlete: str | None = None) -> int:
         """How many outings an athlete has, or all athletes together."""
@@ -161,7 +177,7 @@ class OutingTable:
             row = connection.execute(
                 "SELECT marks FROM decided_marks WHERE outing = ?", (identity,)
             ).fetchone()
-        return None if row is None else marks_of(row["marks"])
+        return None if row is None else readable_marks(self._connections.damage, row["marks"])
 
     def set_marks(self, identity: str, marks: tuple[Mark, ...] | None) -> None:
         """Keep the marks decided on; None goes back to what cleaning proposes."""
@@ -181,11 +197,21 @@ def marks_text(marks: tuple[Mark, ...]) -> str:
     return json.dumps(rows, allow_nan=False)
 
 
+def readable_marks(damage: Damage, text: str) -> tuple[Mark, ...] | None:
+    """The marks, or None where they are damaged, which is said: cleaning's proposals then hold."""
+    try:
+        return marks_of(text)
+    except UNREADABLE as problem:
+        known = isinstance(problem, LibraryFault)
+        damage.add(str(problem) if known else tr("Marks kept on an outing are damaged and do not count."))
+        return None
+
+
 def marks_of(text: str) -> tuple[Mark, ...]:
     """The marks back from their text."""
     try:
         return tuple(
-            Mark(start_s, end_s, Channel[channel], Reason[reason], MarkState[state])
+            checked(Mark(start_s, end_s, Channel[channel], Reason[reason], MarkState[state]))
             for start_s, end_s, channel, reason, state in json.loads(text)
         )
     except KeyError as unknown:

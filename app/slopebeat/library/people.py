@@ -4,16 +4,27 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 from uuid import uuid4
 
 from slopebeat.library.connections import Connections
 from slopebeat.library.faults import LibraryFault
+from slopebeat.library.sound import UNREADABLE, Damage, checked, shown
 from slopebeat.model.bands import Band, BandMethod
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 
 _COLUMNS = "identity, name, birth_year, body_mass_kg, bike_mass_kg, sessions_per_week, minutes_per_week"
+
+_WITHIN = {
+    "body_mass_kg": (1.0, 1000.0),
+    "bike_mass_kg": (0.0, 1000.0),
+    "birth_year": (1800, 2200),
+    "sessions_per_week": (0, 1000),
+    "minutes_per_week": (0.0, 1e5),
+}
+"""What else was never entered: the library is damaged [project choice]."""
 
 
 def new_identity() -> str:
@@ -31,7 +42,9 @@ class AthleteTable:
         """All athletes, by name."""
         with self._connections.reading() as connection:
             rows = connection.execute(f"SELECT {_COLUMNS} FROM athlete").fetchall()
-        return iter(sorted((Athlete(*row) for row in rows), key=lambda a: (a.name.casefold(), a.name)))
+        damage = self._connections.damage
+        found = damage.readable(rows, lambda row: _athlete(row, damage), _lost_athlete)
+        return iter(sorted(found, key=lambda a: (a.name.casefold(), a.name)))
 
     def get(self, identity: str) -> Athlete:
         """One athlete; KeyError when there is none of this identity."""
@@ -41,7 +54,7 @@ class AthleteTable:
             ).fetchone()
         if row is None:
             raise KeyError(identity)
-        return Athlete(*row)
+        return _athlete(row, self._connections.damage)
 
     def named(self, name: str) -> Athlete | None:
         """The athlete of this name, whatever the case of its letters; None when there is none."""
@@ -111,7 +124,7 @@ class BandTable:
             rows = connection.execute(
                 "SELECT * FROM band_period WHERE athlete = ? ORDER BY ground, from_day", (athlete,)
             ).fetchall()
-        return tuple(_period(row) for row in rows)
+        return tuple(self._connections.damage.readable(rows, _period, _lost_band))
 
     def put(self, period: BandPeriod) -> None:
         """Keep a period; one of the same athlete, ground and day is replaced."""
@@ -142,6 +155,36 @@ def _values(athlete: Athlete) -> tuple[object, ...]:
     return tuple(getattr(athlete, column) for column in _COLUMNS.split(", "))
 
 
+def _athlete(row: sqlite3.Row, damage: Damage) -> Athlete:
+    """The athlete of a row; what is damaged beside the identity falls back to a new one's, and is told.
+
+    A row lost for its body mass would take years of outings with it.
+    """
+    found = checked(Athlete(row["identity"], tr("Athlete")))
+    for column in _COLUMNS.split(", ")[1:]:
+        try:
+            found = checked(replace(found, **{column: row[column]}))
+            if column in _WITHIN and row[column] is not None:
+                low, high = _WITHIN[column]
+                if not low <= row[column] <= high:
+                    raise ValueError(column)
+        except UNREADABLE:
+            found = replace(found, **{column: getattr(Athlete("", tr("Athlete")), column)})
+            told = tr("What the library keeps of the athlete {name} is damaged ({what}); enter it again.")
+            damage.add(told.format(name=shown(row["name"]), what=column))
+    return found
+
+
+def _lost_athlete(row: sqlite3.Row) -> str:
+    return tr("The athlete {name} is damaged in the library and is left out.").format(name=shown(row["name"]))
+
+
+def _lost_band(row: sqlite3.Row) -> str:
+    return tr("A band of the library ({lower}-{upper} bpm, from {day}) is damaged and is left out.").format(
+        lower=shown(row["lower_bpm"]), upper=shown(row["upper_bpm"]), day=shown(row["from_day"])
+    )
+
+
 def _period(row: sqlite3.Row) -> BandPeriod:
     # Names, not values, are kept of an enumeration: values are words on screen, and words change.
     try:
@@ -154,11 +197,13 @@ def _period(row: sqlite3.Row) -> BandPeriod:
             ).format(method=row["method"])
         ) from None
     band = Band(row["lower_bpm"], row["upper_bpm"], method, row["basis"])
-    return BandPeriod(
-        row["athlete"],
-        Ground[row["ground"]],
-        date.fromisoformat(row["from_day"]),
-        band,
-        row["how"],
-        row["details"],
+    return checked(
+        BandPeriod(
+            row["athlete"],
+            Ground[row["ground"]],
+            date.fromisoformat(row["from_day"]),
+            band,
+            row["how"],
+            row["details"],
+        )
     )

@@ -11,15 +11,24 @@ from datetime import date, tzinfo
 
 from slopebeat.library.connections import Connections
 from slopebeat.library.notes import Note, NoteTable
-from slopebeat.library.outings import COLUMNS, StoredOuting, marks_of, marks_text, outing_of
+from slopebeat.library.outings import (
+    COLUMNS,
+    StoredOuting,
+    lost_outing,
+    marks_text,
+    outing_of,
+    readable_marks,
+)
+from slopebeat.library.sound import UNREADABLE, checked, shown, timely
 from slopebeat.model.athlete import Aim
 from slopebeat.model.evidence import OutingEvidence
+from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark
 from slopebeat.model.notes import NoteKind
 from slopebeat.model.people import Athlete, BandPeriod, Ground, band_in_force
 from slopebeat.model.summary import OutingSummary
 
-CONDITIONS = (NoteKind.LOAD.name, NoteKind.WEATHER.name)
+CONDITIONS = (NoteKind.LOAD.name, NoteKind.WEATHER.name, NoteKind.SPORT.name, NoteKind.GRADE.name)
 """Kinds of notes that can change a result."""
 
 
@@ -52,7 +61,7 @@ class KeptEvidence:
 
 @dataclass(frozen=True)
 class StaleOuting:
-    """An outing to review again, with what to review it with now; ``notes`` on load and weather only."""
+    """An outing to review again, with what to review it with now; ``notes`` of :data:`CONDITIONS` only."""
 
     outing: StoredOuting
     aim: Aim
@@ -89,7 +98,7 @@ def input_key(
     """A hash of everything of ``aim``, ``marks`` and ``notes`` a summary depends on, and of nothing else.
 
     How the band was found and the target change no figure of a summary, nor does a bike on foot; of the
-    notes those on load and, on a bike, those with an air temperature do.
+    notes those on load, sport and declared ground and, on a bike, those with an air temperature do.
     """
     band, loaded = aim.band, aim.load_kg > 0.0
     parts: list[object] = [
@@ -108,7 +117,7 @@ def input_key(
 
 def _counting(notes: Iterable[Note], ground: Ground) -> list[list[object]]:
     """What the notes say that enters work rates, in the order in which they were written."""
-    kinds = (NoteKind.LOAD.name, NoteKind.WEATHER.name) if ground is Ground.BIKE else (NoteKind.LOAD.name,)
+    kinds = [kind for kind in CONDITIONS if ground is Ground.BIKE or kind != NoteKind.WEATHER.name]
     here = [n for n in notes if n.kind in kinds and n.value is not None and n.deleted_utc is None]
     here.sort(key=lambda note: (note.created_utc, note.identity))
     return [[n.kind, *(v if v is None else float(v) for v in (n.value, n.start_s, n.end_s))] for n in here]
@@ -144,7 +153,12 @@ class ResultTable:
         with self._connections.reading() as connection:
             query = "SELECT summary, version, input_key, evidence FROM result WHERE outing = ?"
             row = connection.execute(query, (outing,)).fetchone()
-        return None if row is None else Result(_summary(row[0]), row[1], row[2], _evidence(row[3]))
+        if row is None:
+            return None
+        try:
+            return checked(Result(_summary(row[0]), row[1], row[2], _evidence(row[3])))
+        except UNREADABLE:
+            return None  # It is computed anew, as one that is missing.
 
     def summaries(self, athlete: str) -> dict[str, OutingSummary]:
         """The summaries kept of an athlete's outings by identity of the outing, the earliest first.
@@ -157,7 +171,8 @@ class ResultTable:
         )
         with self._connections.reading() as connection:
             rows = connection.execute(query, (athlete,)).fetchall()
-        return {identity: _summary(text, title) for identity, text, title in rows}
+        made = self._connections.damage.readable(rows, lambda row: (row[0], _summary(row[1], row[2])), _lost)
+        return dict(made)
 
     def evidence(self, athlete: str) -> tuple[KeptEvidence, ...]:
         """What an athlete's outings teach, the earliest first; those without a record are left out."""
@@ -167,16 +182,13 @@ class ResultTable:
         )
         with self._connections.reading() as connection:
             rows = connection.execute(query, (athlete,)).fetchall()
-        return tuple(
-            KeptEvidence(identity, title, bool(teaches), OutingEvidence.from_values(json.loads(text)))
-            for identity, title, teaches, text in rows
-        )
+        return tuple(self._connections.damage.readable(rows, _kept_evidence, _lost))
 
     def stale(self, version: int, inputs: Inputs, home: tzinfo | None = None) -> tuple[StaleOuting, ...]:
         """Outings of an athlete whose result is missing, of another version, or other aim, marks or notes."""
         columns = ", ".join(f"outing.{name}" for name in COLUMNS.split(", "))
         query = (
-            f"SELECT {columns}, version, input_key, marks FROM outing "
+            f"SELECT {columns}, version, input_key, marks, summary, evidence FROM outing "
             "LEFT JOIN result ON result.outing = identity "
             "LEFT JOIN decided_marks ON decided_marks.outing = identity "
             "WHERE athlete = ? ORDER BY start_us, identity"
@@ -185,22 +197,45 @@ class ResultTable:
             rows = connection.execute(query, (inputs.athlete.identity,)).fetchall()
         notes = NoteTable(self._connections).by_outing(inputs.athlete.identity, CONDITIONS)
         found = []
-        for row in rows:
-            outing = outing_of(row)
+        damage = self._connections.damage
+        for outing, row in damage.readable(rows, lambda row: (outing_of(row), row), lost_outing):
             here = notes.get(outing.identity, ())
-            marks = None if row["marks"] is None else marks_of(row["marks"])
+            marks = None if row["marks"] is None else readable_marks(damage, row["marks"])
             aim = inputs.aim_of(outing, home)
             key = input_key(aim, outing.ground, marks, here)
-            if row["version"] != version or row["input_key"] != key:
+            if row["version"] != version or row["input_key"] != key or not _is_sound(row):
                 found.append(StaleOuting(outing, aim, marks, key, here))
         return tuple(found)
 
 
+def _is_sound(row: sqlite3.Row) -> bool:
+    """Whether a result can be read back; one that cannot is computed anew."""
+    try:
+        _summary(row["summary"])
+        _evidence(row["evidence"])
+    except UNREADABLE:
+        return False
+    return True
+
+
+def _lost(row: sqlite3.Row) -> str:
+    return tr("The result kept of {title} is damaged; it is computed anew from the file kept of it.").format(
+        title=shown(row["title"])
+    )
+
+
+def _kept_evidence(row: sqlite3.Row) -> KeptEvidence:
+    evidence = _evidence(row["evidence"])
+    assert evidence is not None
+    return checked(KeptEvidence(row["identity"], row["title"], bool(row["teaches"]), evidence))
+
+
 def _evidence(text: str | None) -> OutingEvidence | None:
-    return None if text is None else OutingEvidence.from_values(json.loads(text))
+    return None if text is None else checked(OutingEvidence.from_values(json.loads(text)))
 
 
 def _summary(text: str, title: str | None = None) -> OutingSummary:
     """A summary from its text; ``title`` is the outing's own, which may have been changed since."""
     values = json.loads(text)
-    return OutingSummary.from_values(values if title is None else values | {"title": title})
+    summary = checked(OutingSummary.from_values(values if title is None else values | {"title": title}))
+    return timely(summary, summary.start_utc, summary.utc_offset_s)

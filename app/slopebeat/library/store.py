@@ -14,14 +14,15 @@ import platformdirs
 from slopebeat.library.arrivals import Arrivals
 from slopebeat.library.connections import Connections, connect, is_held, transaction
 from slopebeat.library.copies import copy_to, keep_copy, kept_name, side_files
-from slopebeat.library.faults import LibraryFault, told
-from slopebeat.library.migration import check_is_library, migrate
+from slopebeat.library.faults import DamagedOriginals, LibraryFault, told
+from slopebeat.library.migration import check_is_library, check_layout, migrate
 from slopebeat.library.notes import NoteTable
 from slopebeat.library.originals import Original, unpacked
 from slopebeat.library.outings import OutingTable
 from slopebeat.library.people import AthleteTable, BandTable
 from slopebeat.library.results import Inputs, ResultTable, StaleOuting
 from slopebeat.library.schema import APPLICATION_ID
+from slopebeat.library.sound import UNREADABLE, checked, shown
 from slopebeat.model.language import tr
 
 FILE_NAME = "library.sqlite3"
@@ -41,6 +42,7 @@ class Library:
     Attributes
     ----------
     athletes, bands, outings, arrivals, results, notes : what it keeps, one table each.
+    damage : what could not be read of it so far.
     migrated_copy : the copy made of an older library before it was brought to the present layout.
     """
 
@@ -49,6 +51,7 @@ class Library:
         self.path = path
         self.migrated_copy = migrated_copy
         self._connections = connections = Connections(path)
+        self.damage = connections.damage
         self.athletes = AthleteTable(connections)
         self.bands = BandTable(connections)
         self.outings = OutingTable(connections)
@@ -72,6 +75,7 @@ class Library:
             with transaction(connection):
                 # Taking the right to write tells now, not at the first edit, that the place is read-only.
                 pass
+            check_layout(connection, path)
             copy = migrate(connection, path)
             connection.execute("PRAGMA journal_mode = WAL")
         return cls(path, copy)
@@ -152,12 +156,14 @@ class Library:
 
     def backup(self, target: Path) -> None:
         """Copy everything into one file, which replaces an older one only when it is complete."""
-        if target.absolute() == self.path.absolute() or (
-            target.exists() and self.path.exists() and target.samefile(self.path)
-        ):
+        if _is_same(target, self.path):
             raise LibraryFault(tr("A backup needs another file than the library itself."))
         with told(target):
-            copy_to(self._connections.current(), target)
+            place = target.resolve()  # What a link points to is replaced, not the link.
+            if place.exists() and not _may_be_backup(place):
+                refusal = tr("{path} is no backup of a library and is not written over; choose another name.")
+                raise LibraryFault(refusal.format(path=target))
+            copy_to(self._connections.current(), place)
 
     def close(self) -> None:
         """Close the connections of all threads; none may be using one."""
@@ -172,22 +178,24 @@ class Library:
         self.close()
 
 
-def restore(backup: Path, target: Path) -> Path | None:
+def restore(backup: Path, target: Path, although_damaged: bool = False) -> Path | None:
     """Put a backup in the place of a library; returns the copy kept of what was there, if anything was.
 
     A library that is in use elsewhere is replaced in one transaction; one too damaged to open is moved
-    aside.
+    aside. ``although_damaged``: also a backup in which original files are damaged.
 
     Raises
     ------
+    DamagedOriginals
+        When stored files of the backup are not what was put in, unless ``although_damaged``.
     LibraryFault
         When the backup is none, is damaged or of a later version; the library is then untouched.
     """
     _check_file(backup)
+    if _is_same(backup, target):
+        raise LibraryFault(tr("A library cannot be restored from itself; choose a backup of it."))
     with told(backup), closing(connect(backup, read_only=True)) as source:
-        check_is_library(source, backup)
-        if [row[0] for row in source.execute("PRAGMA integrity_check(1)")] != ["ok"]:
-            raise LibraryFault(tr("{backup} is damaged; nothing was restored.").format(backup=backup))
+        _check_backup(source, backup, although_damaged)
         with told(target):
             target.parent.mkdir(parents=True, exist_ok=True)
             if target.exists() and _opens(target):
@@ -199,6 +207,24 @@ def restore(backup: Path, target: Path) -> Path | None:
             aside = _moved_aside(target) if target.exists() else None
             copy_to(source, target)
             return aside
+
+
+def _check_backup(source: sqlite3.Connection, backup: Path, although_damaged: bool) -> None:
+    check_is_library(source, backup)
+    if [row[0] for row in source.execute("PRAGMA integrity_check(1)")] != ["ok"]:
+        raise LibraryFault(tr("{backup} is damaged; nothing was restored.").format(backup=backup))
+    check_layout(source, backup)
+    damaged = [] if although_damaged else _damaged_files(source)
+    if damaged:
+        refusal = tr(
+            "{backup} holds original files that are damaged; nothing was restored. What else it holds can be "
+            "restored."
+        ).format(backup=backup)
+        raise DamagedOriginals(refusal, damaged)
+
+
+def _is_same(one: Path, other: Path) -> bool:
+    return one.absolute() == other.absolute() or (one.exists() and other.exists() and one.samefile(other))
 
 
 def _check_file(path: Path) -> None:
@@ -216,6 +242,14 @@ def _check_file(path: Path) -> None:
         ) from problem
     if head != _MAGIC:
         raise LibraryFault(tr("{path} is not a library of this program.").format(path=path))
+
+
+def _may_be_backup(path: Path) -> bool:
+    """Whether a backup may take the place of a file: of an older backup or of nothing."""
+    if not path.is_file():
+        return False
+    with path.open("rb") as stream:
+        return stream.read(len(_MAGIC)) in (_MAGIC, b"")
 
 
 def _publish(part: Path, path: Path) -> None:
@@ -255,13 +289,17 @@ def _moved_aside(path: Path) -> Path:
 
 
 def _damaged_files(connection: sqlite3.Connection) -> list[str]:
+    """A sentence for each stored file whose bytes are not those its key was made of."""
     problems = []
-    for row in connection.execute("SELECT hash, size_bytes, packed FROM content"):
+    keys = connection.execute("SELECT rowid, hash FROM content").fetchall()
+    for rowid, key in keys:
         try:
-            unpacked(Original(*row))
-        except LibraryFault:
-            names = connection.execute("SELECT file_name FROM outing WHERE content_hash = ?", (row[0],))
-            problems.append(
-                tr("The original file of {names} is damaged.").format(names=", ".join(n[0] for n in names))
-            )
+            row = connection.execute("SELECT hash, size_bytes, packed FROM content WHERE rowid = ?", (rowid,))
+            unpacked(checked(Original(*row.fetchone())))
+        except UNREADABLE:
+            rows = connection.execute(
+                "SELECT file_name FROM outing WHERE content_hash = ?", (key,)
+            ).fetchall()
+            names = ", ".join(shown(row[0]) for row in rows) or shown(key)
+            problems.append(tr("The original file of {names} is damaged.").format(names=names))
     return problems

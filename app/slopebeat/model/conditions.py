@@ -1,4 +1,4 @@
-"""What notes say of the load carried and the air met with, at each time of an outing."""
+"""What notes say of the load carried, the air and the ground met with, and of what was done."""
 
 from __future__ import annotations
 
@@ -7,7 +7,9 @@ from collections.abc import Iterable
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from slopebeat.model.note_kinds import SPORTS
 from slopebeat.model.notes import Note, NoteKind
+from slopebeat.model.recording import Sport
 
 
 def load_from_notes(notes: Iterable[Note], t_s: ArrayLike, default_kg: ArrayLike) -> NDArray[np.float64]:
@@ -26,6 +28,21 @@ def temperature_from_notes(notes: Iterable[Note], t_s: ArrayLike) -> NDArray[np.
     Notes hold where and as long as those on load do (:func:`load_from_notes`).
     """
     return _values_at(NoteKind.WEATHER, notes, t_s, np.nan)
+
+
+def grade_from_notes(notes: Iterable[Note], t_s: ArrayLike) -> NDArray[np.float64]:
+    """Grade of the ground at each time, (n,) rise over run, as declared; NaN where no note says.
+
+    Notes hold where and as long as those on load do (:func:`load_from_notes`).
+    """
+    return _values_at(NoteKind.GRADE, notes, t_s, np.nan) / 100.0
+
+
+def sport_from_notes(notes: Iterable[Note]) -> Sport | None:
+    """The sport a user put right; None where the file's word stands."""
+    said = [n for n in notes if n.kind is NoteKind.SPORT and n.value is not None and not n.deleted]
+    latest = max(said, key=lambda note: (note.created_utc, note.identity), default=None)
+    return None if latest is None or latest.value is None else SPORTS[int(latest.value) - 1]
 
 
 def _values_at(

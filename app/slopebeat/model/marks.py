@@ -19,6 +19,10 @@ class Channel(StrEnum):
     HEART_RATE = mark("heart rate")
     ELEVATION = mark("elevation")
     POSITION = mark("position")
+    WORK = mark("work rate")
+    """Work that is not the athlete's, or cannot be: it counts as unknown."""
+    POWER = mark("recorded power")
+    """Power that says nothing: the work rate is modelled instead."""
 
 
 class Reason(StrEnum):
@@ -32,6 +36,19 @@ class Reason(StrEnum):
     AFTER_RESTART = mark("first record after a restart")
     POSITION_JUMP = mark("position jumps")
     ELEVATION_STEP = mark("elevation steps")
+    RESTING_RUN = mark("a resting heart rate while running")
+    ERRATIC = mark("erratic")
+    FAR_BELOW = mark("far below the rest of this outing")
+    FAR_ABOVE = mark("far above the rest of this outing")
+    WRONG_SIDE = mark("the wrong side of a jump no heart makes")
+    BELOW_EARLIER = mark("below what earlier outings foretell")
+    ABOVE_EARLIER = mark("above what earlier outings foretell")
+    TOO_MUCH_WORK = mark("more work than anyone keeps up")
+    CARRIED = mark("carried up, as by a lift")
+    TIMER_OFF_CLIMB = mark("climbed or sank with the timer off")
+    POSITION_FROZEN = mark("positions stood still, then jumped")
+    NO_POWER = mark("power of nothing but zeros")
+    ELECTRIC = mark("helped by a motor")
     BY_HAND = mark("marked by hand")
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import IntEnum, StrEnum
 
 from slopebeat.model.language import mark, tr
+from slopebeat.model.recording import Sport
 
 
 class Author(StrEnum):
@@ -28,6 +29,17 @@ class TalkTest(IntEnum):
         return (tr("single words"), tr("phrases"), tr("full sentences"))[self - 1]
 
 
+SPORTS = (
+    Sport.WALKING,
+    Sport.HIKING,
+    Sport.RUNNING,
+    Sport.CYCLING,
+    Sport.MOUNTAIN_BIKING,
+    Sport.OTHER,
+)
+"""What a note on what was done counts through, from 1; files keep the number, so new ones go to the end."""
+
+
 class NoteKind(StrEnum):
     """What a note holds, as said on screen."""
 
@@ -39,6 +51,8 @@ class NoteKind(StrEnum):
     SURFACE = mark("surface")
     WEATHER = mark("weather")
     FUEL = mark("fuel and drink")
+    SPORT = mark("what was done")
+    GRADE = mark("grade of the ground")
 
 
 @dataclass(frozen=True)
@@ -64,5 +78,7 @@ RULES: Mapping[NoteKind, Rule] = {
     NoteKind.SURFACE: Rule(needs_text=True),
     NoteKind.WEATHER: Rule("°C", -60.0, 60.0, has_value=True),
     NoteKind.FUEL: Rule(needs_text=True),
+    NoteKind.SPORT: Rule("", 1.0, float(len(SPORTS)), has_value=True, needs_value=True, whole_number=True),
+    NoteKind.GRADE: Rule("%", -45.0, 45.0, has_value=True, needs_value=True),
 }
 """Ranges are what is taken for possible [project choice]; effort is on a scale of 0 to 10 (Borg CR10)."""

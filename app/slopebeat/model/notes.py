@@ -16,6 +16,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.measures import MASS, TEMPERATURE, plain
 from slopebeat.model.note_kinds import RULES as RULES
+from slopebeat.model.note_kinds import SPORTS as SPORTS
 from slopebeat.model.note_kinds import Author as Author
 from slopebeat.model.note_kinds import NoteKind as NoteKind
 from slopebeat.model.note_kinds import Rule as Rule
@@ -80,6 +81,8 @@ class Note:
             return tr(self.kind)
         if self.kind is NoteKind.TALK_TEST:
             return f"{tr(self.kind)}: {TalkTest(int(self.value)).wording}"
+        if self.kind is NoteKind.SPORT:
+            return f"{tr(self.kind)}: {tr(SPORTS[int(self.value) - 1])}"
         return f"{tr(self.kind)} {self._value_text(self.value)}"
 
     def _value_text(self, value: float) -> str:
@@ -230,6 +233,8 @@ def _check_value(note: Note) -> None:
             )
         )
     if rule.whole_number and value != int(value):
+        if note.kind is NoteKind.SPORT:
+            raise UserError(tr("What was done is one of the sports on offer."))
         raise UserError(tr("A talk test is answered with full sentences, phrases or single words."))
 
 

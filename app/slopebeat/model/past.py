@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import asdict, dataclass, fields
 from datetime import datetime
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -20,7 +21,10 @@ LEVEL = GRADES.size // 2
 """The bin of level ground."""
 
 LEAST_HEART_S = 600.0
-"""With less trusted heart rate an outing has no mean and no spread of its own [project choice]."""
+"""With less trusted heart rate an outing has no mean and no spread of its own [project choice], ..."""
+
+LEAST_COVERAGE = 0.5
+"""... and so has one with trusted heart rate in a smaller share of the recorded time [project choice]."""
 
 LEAST_SPREAD_BPM = 3.0
 """Nobody's heart rate is steadier over an outing [project choice]."""
@@ -61,7 +65,7 @@ class PastOuting:
     start_lat_deg: float | None = None
     start_lon_deg: float | None = None
 
-    @property
+    @cached_property
     def heart_s(self) -> float:
         """Time with trusted heart rate."""
         return float(sum(self.hr_seconds))
@@ -69,19 +73,19 @@ class PastOuting:
     @property
     def has_heart(self) -> bool:
         """Whether mean and spread of the heart rate are told."""
-        return self.heart_s >= LEAST_HEART_S
+        return self.heart_s >= max(LEAST_HEART_S, LEAST_COVERAGE * self.recorded_s)
 
     @property
     def has_ground(self) -> bool:
         """Whether time and length on each grade are known."""
         return len(self.grade_metres) == GRADES.size and sum(self.grade_metres) > 0.0
 
-    @property
+    @cached_property
     def mean_bpm(self) -> float:
         """Mean of the trusted heart rate, NaN where there is none."""
         return float(np.average(self._bpm, weights=self.hr_seconds)) if self.heart_s > 0.0 else np.nan
 
-    @property
+    @cached_property
     def spread_bpm(self) -> float:
         """Standard deviation of the trusted heart rate, NaN where there is none."""
         if self.heart_s <= 0.0:
@@ -89,7 +93,7 @@ class PastOuting:
         variance = np.average((self._bpm - self.mean_bpm) ** 2, weights=self.hr_seconds)
         return max(float(np.sqrt(variance)), LEAST_SPREAD_BPM)
 
-    @property
+    @cached_property
     def shape(self) -> Array:
         """(SHAPE_POINTS,) quantiles of the heart rate less its mean, in spreads."""
         below = np.cumsum([0.0, *self.hr_seconds]) / self.heart_s
@@ -102,7 +106,7 @@ class PastOuting:
         inside = (self._bpm >= lower_bpm) & (self._bpm <= upper_bpm)
         return float(np.sum(np.asarray(self.hr_seconds)[inside])) / self.heart_s if self.heart_s else np.nan
 
-    @property
+    @cached_property
     def _bpm(self) -> Array:
         return np.asarray(self.hr_from_bpm + np.arange(len(self.hr_seconds)), dtype=float)
 

@@ -63,6 +63,7 @@ class Recording:
     pauses : timer off, in seconds from the first record.
     warnings : whole sentences for the user, one per thing found in the file.
     title : the name the file gives the activity, or the file's own name.
+    said : the file's own words on what was done, ``sport/sub_sport`` in small letters.
     """
 
     samples: pd.DataFrame
@@ -76,6 +77,7 @@ class Recording:
     warnings: tuple[str, ...] = ()
     title: str = ""
     file_name: str = ""
+    said: str = ""
 
     @property
     def start_text(self) -> str:

@@ -18,8 +18,9 @@ class OutingSummary:
     yield_share : in_band_s / recorded_s.
     steep_share : share of moving time on grades over 3 %, up or down: how much terrain there was.
     pace_percent, work_percent : plain decoupling rows.
-    terrain_fair_percent, _low, _high : the row that may be compared across terrain, with its interval.
-    drift_bpm_per_h : drift of the heart rate at equal work.
+    terrain_fair_percent, _low, _high : the row that may be compared across terrain, with its interval, as the
+        outing alone has it: without what is known of drifts beforehand.
+    drift_bpm_per_h : drift of the heart rate at equal work, in the same way.
     mid_band_speed_mps, _low, _high : flat-equivalent speed whose steady heart rate is the band's middle.
     """
 

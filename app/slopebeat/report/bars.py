@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from slopebeat.analysis.account.causes import EXPLANATIONS, Cause, Causes
+from slopebeat.analysis.account.causes import Causes
 from slopebeat.analysis.account.time_account import BandState, TimeAccount
 from slopebeat.model.language import tr
 from slopebeat.model.units import clock, duration, percent
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.shapes import PAGE_WIDTH_PT, Anchor, Hatch, Rect, Scene, Shape, Text, hatch, size_for
+from slopebeat.review.cause_words import meaning_of, side_of
 from slopebeat.session.settings.display import minutes_seconds, whole_minutes
 
 STOP_SHARE = 0.42
@@ -17,9 +18,6 @@ STOP_SHARE = 0.42
 
 SMALLEST_SHARE = 0.005
 """Causes of a smaller share of the lost time are left out of the picture [project choice]."""
-
-ABOVE = (Cause.STEEP_CLIMB, Cause.SURGE, Cause.DRIFT)
-BELOW = (Cause.DESCENT, Cause.STOP, Cause.WARM_UP, Cause.EASY_GROUND)
 
 
 @dataclass(frozen=True)
@@ -129,7 +127,7 @@ def cause_bars(causes: Causes, width: float = PAGE_WIDTH_PT, colours: Colours = 
     for row, ((cause, seconds), whole) in enumerate(zip(taken, minutes, strict=True)):
         y = row * line + 8.0
         bar = Rect(name_to, y - 6.5, max(0.8, seconds / longest * (bar_to - name_to)), 8.0)
-        name, means = tr(cause.value), tr(EXPLANATIONS[cause])
+        name, means = tr(cause.value), meaning_of(cause)
         shapes.append(Text(0.0, y, name, size_for(name, 7.0, name_to), colours.ink))
         shapes += look(side_of(cause), colours).drawn(bar)
         shapes.append(Text(minutes_to, y, f"{whole} min", 7.0, colours.ink, Anchor.END))
@@ -141,10 +139,3 @@ def cause_bars(causes: Causes, width: float = PAGE_WIDTH_PT, colours: Colours = 
     words = ", ".join(f"{tr(cause.value)} {duration(seconds)}" for cause, seconds in taken) or tr("nothing")
     described = tr("Time out of band: {causes}.").format(causes=words)
     return Scene(width, height, (ground, *shapes), tr("Why time did not count"), described)
-
-
-def side_of(cause: Cause) -> BandState:
-    """The side of the band a cause leads to."""
-    if cause in ABOVE:
-        return BandState.ABOVE
-    return BandState.BELOW if cause in BELOW else BandState.NO_HEART_RATE

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from slopebeat.model.language import language, tr
 from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.report.page import Figure, Line, Page
+from slopebeat.report.figures import Figure
+from slopebeat.report.page import Line, Page
 from slopebeat.report.shapes import Scene
 from slopebeat.report.svg import FONTS, svg
 from slopebeat.report.tables import Column, Table

@@ -6,25 +6,16 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from slopebeat import __version__
-from slopebeat.analysis.account.extension import Extension
-from slopebeat.analysis.account.next_outing import (
-    INTERVAL_LEVEL,
-    LONGEST_S,
-    NextAnswers,
-    NextOuting,
-    NoLength,
-)
 from slopebeat.analysis.account.time_account import TimeAccount
-from slopebeat.analysis.response.fit import FitStatus
-from slopebeat.analysis.response.terrain_fair import TerrainFair
 from slopebeat.model.language import tr, trn
-from slopebeat.model.measures import GROUND, HEIGHT, figure
+from slopebeat.model.measures import GROUND, HEIGHT
 from slopebeat.model.notes import Note, present
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.titles import title_of
-from slopebeat.model.units import clock, duration, percent
+from slopebeat.model.units import clock, duration
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.bars import account_bar, cause_bars
+from slopebeat.report.figures import Figure, figures_of
 from slopebeat.report.outing_chart import outing_chart
 from slopebeat.report.shapes import Scene
 from slopebeat.report.tables import Table, climb_table, decoupling_table, episode_table
@@ -61,17 +52,9 @@ LADDER = (
     Limits(4, 4, 6, 3, 160),
     Limits(3, 3, 4, 2, 160),
     Limits(2, 2, 2, 1, 110),
+    Limits(1, 1, 1, 1, 110),
 )
 """From a roomy page to a full one: the first that fits on A4 is taken."""
-
-
-@dataclass(frozen=True)
-class Figure:
-    """One figure with its name above and its interval or basis below."""
-
-    name: str
-    value: str
-    beside: str
 
 
 @dataclass(frozen=True)
@@ -151,7 +134,7 @@ def page_of(
         headline=headline,
         detail=" ".join(detail),
         why=why(review),
-        figures=_figures(review),
+        figures=figures_of(review),
         account=None if account is None else account_bar(account, colours=colours),
         account_title="" if account is None else _account_title(account),
         chart=outing_chart(review, colours=colours),
@@ -221,68 +204,6 @@ def _aim(review: Review) -> str:
     if review.track.on_bike:
         parts.append(tr("bike {mass}").format(mass=kilograms(aim.bike_mass_kg)))
     return "  ·  ".join(parts)
-
-
-def _figures(review: Review) -> tuple[Figure, ...]:
-    """The figures a coach looks for first, each with its interval."""
-    longer, account = review.extension, review.account
-    found = []
-    if longer is not None and account is not None and account.no_hr_s < account.recorded_s:
-        of_all = tr("of {time}").format(time=duration(account.recorded_s))
-        found.append(Figure(tr("In band"), duration(account.in_band_s), of_all))
-        found.append(Figure(tr("Share in band"), percent(longer.yield_share), ""))
-        found.append(_target(longer))
-        found += _next_outings(review.next_outings, longer.target_s)
-    return (*found, _terrain_fair(review.terrain_fair))
-
-
-def _target(longer: Extension) -> Figure:
-    """How far the outing was from what was prescribed."""
-    if longer.missing_s < 60.0:
-        return Figure(tr("Target"), tr("reached"), tr("by this outing"))
-    short = tr("{time} short").format(time=duration(longer.missing_s))
-    if longer.more_s is None:
-        return Figure(tr("Target"), short, tr("not on ground like this"))
-    return Figure(tr("Target"), short, tr("{time} more here").format(time=duration(longer.more_s)))
-
-
-def _terrain_fair(fair: TerrainFair) -> Figure:
-    name = tr("Terrain-fair decoupling")
-    if fair.percent is None:
-        return Figure(name, tr("not known"), tr(fair.status.value))
-    value = f"{figure(fair.percent, 1)} %"
-    if fair.interval_percent is None:
-        return Figure(name, value, tr(fair.status.value))
-    low, high = (figure(end, 1) for end in fair.interval_percent)
-    if fair.status is not FitStatus.USABLE:
-        value = tr(fair.status.value)
-    return Figure(name, value, tr("95 %: {low} to {high} %").format(low=low, high=high))
-
-
-def _next_outings(answers: NextAnswers | None, target_s: float) -> list[Figure]:
-    """How long the next outing must last in both ways to go, with the interval of next times."""
-    if answers is None or answers.as_usual.share is None:
-        return []
-    target = duration(target_s)
-    ways = (
-        (tr("{time} in band as usual"), answers.as_usual),
-        (tr("{time} in band, mean kept"), answers.aimed),
-    )
-    return [_next(name.format(time=target), answer) for name, answer in ways]
-
-
-def _next(name: str, answer: NextOuting) -> Figure:
-    if answer.needed_s is None:
-        off = answer.off_bpm or 0.0
-        far = tr("mean {bpm} bpm off").format(bpm=figure(abs(off)))
-        return Figure(name, tr("no length"), far if answer.reason is NoLength.OFF_BAND else "")
-    level = percent(INTERVAL_LEVEL)
-    low, high = duration(answer.needed_s.low), duration(min(answer.needed_s.high, LONGEST_S))
-    if answer.needed_s.high > LONGEST_S:
-        ends = tr("{level}: {low} to over {high}")
-    else:
-        ends = tr("{level}: {low} to {high}")
-    return Figure(name, duration(answer.needed_s.middle), ends.format(level=level, low=low, high=high))
 
 
 def _account_title(account: TimeAccount) -> str:

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QMarginsF, QSizeF
+from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QSizeF
 from PySide6.QtGui import QPageLayout, QPageSize, QPainter, QPdfWriter
 
 from slopebeat import __version__
-from slopebeat.model.language import tr
+from slopebeat.disk.writing import write_whole
 from slopebeat.report.paint import paint
 from slopebeat.report.qt import application
 from slopebeat.report.shapes import Scene
 from slopebeat.report.words import plain
-from slopebeat.report.writing import write_with
 
 RESOLUTION = 1200
 """Steps per inch of the coordinates in the file."""
@@ -27,13 +26,15 @@ def write_pdf(scene: Scene, path: Path) -> None:
     UserError
         With a sentence, when the file cannot be written.
     """
+    write_whole(path, pdf(scene))
+
+
+def pdf(scene: Scene) -> bytes:
+    """The scene as the content of a PDF; in memory, as Qt does not tell of a full disk."""
     application()
-    refusal = tr("{path} could not be written: making the PDF failed, perhaps because the disk is full.")
-    write_with(path, lambda name: _written(scene, name), refusal)
-
-
-def _written(scene: Scene, name: str) -> bool:
-    writer = QPdfWriter(name)
+    held = QBuffer()
+    held.open(QIODevice.OpenModeFlag.WriteOnly)
+    writer = QPdfWriter(held)
     writer.setTitle(plain(scene.title))
     writer.setCreator(f"Slopebeat {__version__}")
     writer.setResolution(RESOLUTION)
@@ -41,12 +42,10 @@ def _written(scene: Scene, name: str) -> bool:
         QSizeF(scene.width, scene.height), QPageSize.Unit.Point, "", QPageSize.SizeMatchPolicy.FuzzyMatch
     )
     writer.setPageLayout(QPageLayout(size, QPageLayout.Orientation.Portrait, QMarginsF(0, 0, 0, 0)))
-    painter = QPainter()
-    if not painter.begin(writer):
-        return False
+    painter = QPainter(writer)
     try:
         painter.scale(RESOLUTION / 72, RESOLUTION / 72)
         paint(painter, scene)
     finally:
-        written = painter.end()
-    return written
+        painter.end()
+    return bytes(held.data().data())

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, Qt
 from PySide6.QtGui import QImage, QImageWriter, QPainter
 
-from slopebeat.model.language import tr
+from slopebeat.disk.writing import write_whole
 from slopebeat.report.paint import paint
 from slopebeat.report.qt import application
 from slopebeat.report.shapes import Scene
 from slopebeat.report.svg import svg
 from slopebeat.report.words import plain
-from slopebeat.report.writing import write_text, write_with
 
 PNG_DPI = 200.0
 """Sharpness of pictures unless asked for otherwise [project choice]."""
@@ -21,7 +20,7 @@ PNG_DPI = 200.0
 
 def write_svg(scene: Scene, path: Path) -> None:
     """Write a scene as an SVG file; UserError with a sentence when that fails."""
-    write_text(path, svg(scene))
+    write_whole(path, svg(scene).encode("utf-8"))
 
 
 def image(scene: Scene, dpi: float = PNG_DPI) -> QImage:
@@ -44,12 +43,14 @@ def image(scene: Scene, dpi: float = PNG_DPI) -> QImage:
 
 def write_png(scene: Scene, path: Path, dpi: float = PNG_DPI) -> None:
     """Write a scene as a PNG file; UserError with a sentence when that fails."""
-    made = image(scene, dpi)
+    write_whole(path, png(scene, dpi))
 
-    def written(name: str) -> bool:
-        writer = QImageWriter(name)
-        writer.setFormat(QByteArray(b"png"))
-        return writer.write(made)
 
-    refusal = tr("{path} could not be written: making the picture failed, perhaps because the disk is full.")
-    write_with(path, written, refusal)
+def png(scene: Scene, dpi: float = PNG_DPI) -> bytes:
+    """The scene as the content of a PNG file; made in memory, where no disk is in the way."""
+    held = QBuffer()
+    held.open(QIODevice.OpenModeFlag.WriteOnly)
+    writer = QImageWriter(held, QByteArray(b"png"))
+    if not writer.write(image(scene, dpi)):
+        raise RuntimeError(f"PNG: {writer.errorString()}")
+    return bytes(held.data().data())

@@ -135,9 +135,7 @@ def _facts(plan: Plan) -> str:
         heights = tr("{up} up, {down} down")
         parts.append(heights.format(up=HEIGHT.text(plan.ascent_m), down=HEIGHT.text(plan.descent_m)))
     learnt = trn("learnt from {n} outing", "learnt from {n} outings", plan.outing_count)
-    parts.append(
-        learnt.format(n=plan.outing_count) if plan.outing_count else tr("stated defaults, nothing learnt")
-    )
+    parts.append(learnt.format(n=plan.outing_count))
     return "  ·  ".join(parts)
 
 
@@ -146,19 +144,19 @@ def _band_line(plan: Plan, strategy: Strategy) -> str:
     if strategy.hold_bpm is None:
         return tr("Band {low} to {high} bpm, gone as usual").format(**band)
     hold = figure(strategy.hold_bpm)
-    return tr("Band {low} to {high} bpm: slow down from {hold} bpm").format(hold=hold, **band)
+    return tr("Band {low} to {high} bpm: hold {hold} bpm in the mean").format(hold=hold, **band)
 
 
 def _times_line(plan: Plan, strategy: Strategy) -> str:
     said = tr(
-        "{total} in all, {inside} in band; {level} of outings lie in the brackets. Light, food and water for "
-        "{longest} and a reserve."
+        "{total} without pauses, {inside} in band; {level} of outings lie in the brackets. Light, food and "
+        "water for {longest} and a reserve."
     )
     return said.format(
         total=span(strategy.total_s),
         inside=span(strategy.in_band_s),
         level=percent(INTERVAL_LEVEL),
-        longest=duration(max(each.total_s.high for each in plan.strategies)),
+        longest=duration(max(each.total_s.high + each.pause_s.high for each in plan.strategies)),
     )
 
 
@@ -221,8 +219,10 @@ def _row(sheet: _Sheet, cells: Sequence[str], size: float, bold: bool, ink: str)
 def _cells(number: int, climb: PlannedClimb, pace: StrategyName) -> list[str]:
     course = climb.usual if pace is StrategyName.USUAL else climb.held
     flag = "" if climb.seen else " ?"
-    if climb.holdable < 0.5:
+    if climb.too_steep:
         hold, rise = tr("rest often"), tr("over band")
+    elif climb.holdable is None:
+        hold, rise = tr("not known"), ""
     elif climb.hold_speed_mps is None or climb.hold_vertical_m_per_h is None:
         hold, rise = tr("any speed"), ""
     else:

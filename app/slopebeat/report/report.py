@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
+from slopebeat.disk.writing import write_whole
 from slopebeat.model.notes import Note
 from slopebeat.report.html import html
 from slopebeat.report.page import fitted_page, pages_of
 from slopebeat.report.shapes import Scene
 from slopebeat.report.sheet import fits_on_a4, lay_out
-from slopebeat.report.writing import write_text
 from slopebeat.review.outing import Review
 
 WIDE_EM, NARROW_EM = 0.66, 0.36
@@ -34,7 +34,7 @@ def html_report(review: Review, notes: Iterable[Note] = (), warnings: Sequence[s
 
 def write_html(review: Review, path: Path, notes: Iterable[Note] = (), warnings: Sequence[str] = ()) -> None:
     """Write the report as an HTML file; UserError with a sentence when that fails."""
-    write_text(path, html_report(review, notes, warnings))
+    write_whole(path, html_report(review, notes, warnings).encode("utf-8"))
 
 
 def a4_report(review: Review, notes: Iterable[Note] = (), warnings: Sequence[str] = ()) -> Scene:

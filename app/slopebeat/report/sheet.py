@@ -9,7 +9,8 @@ import numpy as np
 
 from slopebeat.model.language import tr
 from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.report.page import Figure, Line, Page
+from slopebeat.report.figures import Figure
+from slopebeat.report.page import Line, Page
 from slopebeat.report.shapes import Anchor, Path, Rect, Scene, Shape, Text
 from slopebeat.report.tables import Table
 from slopebeat.report.words import tied

@@ -92,7 +92,7 @@ def climb_table(review: Review, most: int) -> Table:
                 VERTICAL_SPEED.figure(_per_second(climb.vertical_speed_m_per_h)),
                 figure(climb.hr_top_bpm),
                 percent(climb.share_above),
-                minutes_seconds(climb.time_to_exit_s),
+                tr("at the foot") if climb.above_at_foot else minutes_seconds(climb.time_to_exit_s),
             )
         )
     foot = "" if rows else no_climb()

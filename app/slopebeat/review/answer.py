@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from slopebeat.analysis.account.causes import Cause
 from slopebeat.analysis.account.extension import Extension
 from slopebeat.analysis.account.time_account import TimeAccount
 from slopebeat.model.language import mark, tr
 from slopebeat.model.units import duration, percent
+from slopebeat.review.cause_words import CAUSE_WORDS
 from slopebeat.review.next_time import next_time
 from slopebeat.review.outing import Review
 from slopebeat.review.wording import listed
@@ -54,20 +54,10 @@ def why(review: Review) -> str:
     if lost < 1.0:
         return tr("Every recorded second counted.")
     ranked = sorted(((s, c) for c, s in causes.seconds.items() if s >= 0.05 * lost), reverse=True)
-    parts = [tr(_PHRASES[cause]).format(share=percent(seconds / lost)) for seconds, cause in ranked[:4]]
+    parts = [
+        tr(CAUSE_WORDS[cause].phrase).format(share=percent(seconds / lost)) for seconds, cause in ranked[:4]
+    ]
     return tr("Of the {lost} that did not count, {parts}.").format(lost=duration(lost), parts=listed(parts))
-
-
-_PHRASES = {
-    Cause.STEEP_CLIMB: mark("{share} went over the band on steep climbs"),
-    Cause.SURGE: mark("{share} went over it in surges on gentle ground"),
-    Cause.DRIFT: mark("{share} went over it by drift, at work that stayed inside early on"),
-    Cause.DESCENT: mark("{share} fell under it on descents"),
-    Cause.STOP: mark("{share} fell under it while standing"),
-    Cause.WARM_UP: mark("{share} was warming up"),
-    Cause.EASY_GROUND: mark("{share} fell under it on easy ground"),
-    Cause.SENSOR_DOUBT: mark("{share} had no trusted heart rate"),
-}
 
 
 REACHED_WITHIN_S = 60.0

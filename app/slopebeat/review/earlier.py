@@ -1,34 +1,102 @@
-"""What the outings before one say: of the next, where a library knows them."""
+"""What the outings before one say: of the next, and of its heart rate, where a library knows them."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+import numpy as np
+
 from slopebeat.analysis.account.next_outing import next_outing
-from slopebeat.analysis.response.teaching import GROUPS
+from slopebeat.analysis.doubts.earlier import doubts_by_earlier
+from slopebeat.analysis.doubts.steps import outing_steps, spans_of
+from slopebeat.analysis.response.foretell import Learnt, foretell, learn
+from slopebeat.analysis.response.teaching import GROUPS, why_not
 from slopebeat.library.results import KeptEvidence
+from slopebeat.model.evidence import MODELLED, RIDE
+from slopebeat.model.marks import Channel, Mark
 from slopebeat.model.past import PastOuting
+from slopebeat.model.track import Track
+from slopebeat.review.believed import Expected, merged, steps_of
 from slopebeat.review.evidence import kind_of
 from slopebeat.review.outing import Review
 
+Again = Callable[[tuple[Mark, ...]], Review]
+"""Reviews the outing again with these marks."""
 
-def with_earlier(review: Review, kept: Sequence[KeptEvidence]) -> Review:
-    """The review with the next outing told from this one and those of its sport begun before it.
 
-    Outings the user left out of what is learnt say nothing, and this one, where it is among them, counts
-    once.
+class EarlierOutings:
+    """An athlete's outings, as far as they speak of one that is reviewed.
+
+    Outings the user left out of what is learnt say nothing. Only those begun before it speak of an outing, so
+    that importing it changes nothing of what is said of it.
     """
-    if review.aim.band is None:
-        return review
-    before = earlier_outings(kept, review)
-    answers = next_outing([*before, review.past], review.aim.band, review.aim.target_s)
-    return replace(review, next_outings=answers)
+
+    def __init__(self, kept: Sequence[KeptEvidence]) -> None:
+        self._kept = kept
+        self._track: Track | None = None
+        self._said: tuple[Expected | None, tuple[Mark, ...]] = (None, ())
+
+    def speak(self, review: Review, again: Again | None = None) -> Review:
+        """The review with what earlier outings say of the next and of the heart rate.
+
+        Parameters
+        ----------
+        again : reviews with more marks; None where a user decided on them, and no others are proposed.
+        """
+        if self._track is not review.track:
+            self._track, self._said = review.track, _of_heart_rate(review, self._teachers(review))
+        expected, marks = self._said
+        if marks and again is not None:
+            review = again(merged(review.marks, marks))
+        review = replace(review, foretold=expected)
+        if review.aim.band is None:
+            return review
+        before = earlier_outings(self._kept, review)
+        answers = next_outing([*before, review.past], review.aim.band, review.aim.target_s)
+        return replace(review, next_outings=answers)
+
+    def _teachers(self, review: Review) -> Learnt | None:
+        """What the outings of its kind begun before it say of the heart rate."""
+        group, start = GROUPS.get(kind_of(review)), review.recording.start_utc
+        if group is None or (group == RIDE and review.work_source == MODELLED):
+            return None
+        taught = [
+            one.evidence
+            for one in self._kept
+            if why_not(one.evidence, one.teaches) is None
+            and one.evidence.start_utc < start
+            and GROUPS.get(one.evidence.kind) == group
+            and one.evidence.work_source == review.work_source
+        ]
+        return learn(taught, start)
+
+
+def _of_heart_rate(review: Review, learnt: Learnt | None) -> tuple[Expected | None, tuple[Mark, ...]]:
+    """The heart rate foretold, and the stretches it shows to be wrong.
+
+    Modelled work of a ride is too rough to doubt a heart rate by.
+    """
+    track, work = review.track, review.work_w_per_kg
+    if learnt is None or review.work_source is None or not np.isfinite(track.hr_bpm).any():
+        return None, ()
+    told = foretell(learnt, track, work, own_day=True)
+    steps = outing_steps(track, work, steps_of(review.recording))
+    line = np.interp(steps.t_s, track.t_s + 0.5 * track.recorded_s, told.hr_bpm)
+    found = doubts_by_earlier(steps, learnt, line)
+    marks = tuple(
+        Mark(start, min(end, float(track.t_s[-1])), Channel.HEART_RATE, reason)
+        for reason, mask in found.items()
+        for start, end in spans_of(mask)
+    )
+    return Expected(np.where(told.known, told.hr_bpm, np.nan), learnt.outings), marks
 
 
 def earlier_outings(kept: Sequence[KeptEvidence], review: Review) -> tuple[PastOuting, ...]:
-    """Outings of the same sport begun before one, in order of time."""
+    """Outings of the same sport begun before one, in order of time; none of a sport without a work rate."""
     group, start = GROUPS.get(kind_of(review)), review.recording.start_utc
+    if group is None:
+        return ()
     taught = (
         PastOuting.from_values(one.evidence.past)
         for one in kept

@@ -9,20 +9,9 @@ import numpy as np
 from slopebeat.analysis.response.fit import FitStatus, Response
 from slopebeat.analysis.response.grid import make_grid
 from slopebeat.analysis.response.sums import input_sums
-from slopebeat.analysis.response.teaching import work_source
-from slopebeat.model.evidence import RIDE, RUN, WALK, FitEvidence, OutingEvidence
-from slopebeat.model.recording import Sport
+from slopebeat.model.evidence import FitEvidence, OutingEvidence
 from slopebeat.model.track import Array, Track
 from slopebeat.review.outing import Review
-
-KIND_OF_SPORT = {
-    Sport.RUNNING: RUN,
-    Sport.WALKING: WALK,
-    Sport.HIKING: WALK,
-    Sport.CYCLING: RIDE,
-    Sport.MOUNTAIN_BIKING: RIDE,
-}
-"""What was done where nothing but the file's word tells."""
 
 
 def evidence_of(review: Review) -> OutingEvidence:
@@ -40,7 +29,7 @@ def evidence_of(review: Review) -> OutingEvidence:
         kind=kind_of(review),
         sport=str(review.recording.sport),
         on_bike=track.on_bike,
-        work_source=work_source(track) if moving.sum() > 0.0 else None,
+        work_source=review.work_source if moving.sum() > 0.0 else None,
         device=review.recording.device,
         coverage=float(track.recorded_s[trusted].sum()) / recorded if recorded > 0.0 else 0.0,
         recorded_s=recorded,
@@ -60,10 +49,7 @@ def evidence_of(review: Review) -> OutingEvidence:
 
 def kind_of(review: Review) -> str:
     """Key of what was done."""
-    sport = review.recording.sport
-    if sport is Sport.UNKNOWN:
-        return RIDE if review.track.on_bike else WALK
-    return KIND_OF_SPORT.get(sport, "other")
+    return str(review.recognised.kind.value)
 
 
 def fit_evidence(response: Response) -> FitEvidence | None:

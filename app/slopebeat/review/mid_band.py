@@ -16,5 +16,5 @@ def mid_band_speed(review: Review) -> LevelSpeed | None:
         return None
     known = track.elevation_m[np.isfinite(track.elevation_m)]
     height = float(known.mean()) if known.size else 0.0
-    work = steady_work(track.on_bike, aim.body_mass_kg, 0.0, aim.bike_mass_kg, height)
+    work = steady_work(track.on_bike, aim.body_mass_kg, 0.0, aim.bike_mass_kg, height, review.road_load)
     return level_speed(review.response, aim.band.middle_bpm, work, track.on_bike)

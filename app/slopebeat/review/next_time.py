@@ -27,7 +27,9 @@ def next_time(answers: NextAnswers, aim: Aim) -> tuple[str, ...]:
     usual, aimed = answers.as_usual, answers.aimed
     middle = figure(0.5 * (aim.band.lower_bpm + aim.band.upper_bpm))
     target = duration(aim.target_s)
-    told = [_as_usual(usual, target)]
+    half = 0.5 * (aim.band.upper_bpm - aim.band.lower_bpm)
+    far = usual.reason is NoLength.OFF_BAND or abs(usual.off_bpm or 0.0) > half
+    told = [off_band(usual) if usual.needed_s is None and far else _as_usual(usual, target)]
     if aimed.needed_s is not None:
         kept = tr("With the mean kept about {bpm} bpm, {target} in band take {needed}.")
         told.append(kept.format(bpm=middle, target=target, needed=length(aimed.needed_s)))
@@ -41,8 +43,6 @@ def _as_usual(usual: NextOuting, target: str) -> str:
     if usual.needed_s is not None:
         gone = tr("Gone as usual, {target} in band take {needed} next time.")
         return gone.format(needed=length(usual.needed_s), target=target)
-    if usual.reason is NoLength.OFF_BAND:
-        return off_band(usual)
     return tr("Gone as usual no sensible length gives {target} in band.").format(target=target)
 
 

@@ -8,31 +8,34 @@ from typing import Any, TypeVar
 
 from slopebeat.cleaning.clean import Cleaned, clean
 from slopebeat.model.athlete import Aim
+from slopebeat.model.conditions import sport_from_notes
 from slopebeat.model.marks import Mark
 from slopebeat.model.notes import Note, NoteKind
 from slopebeat.model.recording import Recording
-from slopebeat.model.track import Array
-from slopebeat.review.outing import Prepared, Review, count, prepare, work_of
+from slopebeat.review.believed import Believed, believe, corrected
+from slopebeat.review.outing import Prepared, Review, count, prepare
 
 T = TypeVar("T")
 
-CONDITIONS = (NoteKind.LOAD, NoteKind.WEATHER)
+CONDITIONS = (NoteKind.LOAD, NoteKind.WEATHER, NoteKind.SPORT, NoteKind.GRADE)
 """Notes that change the work rate."""
 
 
+KEPT = 2
+"""Results kept of a stage: doubts that earlier outings raise make a second review of one outing."""
+
+
 class Latest:
-    """The latest result of one stage, with all it was made from."""
+    """The latest results of one stage, with all they were made from."""
 
     def __init__(self) -> None:
-        self._key: tuple[Any, ...] | None = None
-        self._result: Any = None
+        self._kept: list[tuple[tuple[Any, ...], Any]] = []
 
     def get(self, key: tuple[Any, ...], make: Callable[[], T]) -> T:
         """What was made from an equal key, else made now. Keys must tell all the result depends on."""
-        if key != self._key:
-            self._result = make()
-            self._key = key
-        result: T = self._result
+        found = next((kept for kept in self._kept if kept[0] == key), None) or (key, make())
+        self._kept = [found, *(kept for kept in self._kept if kept is not found)][:KEPT]
+        result: T = found[1]
         return result
 
 
@@ -44,7 +47,7 @@ class Stages:
     """
 
     def __init__(self) -> None:
-        self._cleaned, self._work, self._prepared = Latest(), Latest(), Latest()
+        self._corrected, self._cleaned, self._believed, self._prepared = (Latest() for _ in range(4))
         self._recording: Recording | None = None
         self._one_at_a_time = Lock()
 
@@ -65,10 +68,12 @@ class Stages:
     ) -> Prepared:
         # Held, so that no other object can come to stand where the latest one stood.
         self._recording = recording
-        cleaned: Cleaned = self._cleaned.get((id(recording), marks), lambda: clean(recording, marks))
-        masses = (aim.body_mass_kg, aim.load_kg, aim.load_until_s, aim.bike_mass_kg)
         here = tuple(note for note in notes if note.kind in CONDITIONS)
-        work: tuple[Array, float] = self._work.get(
-            (id(cleaned), masses, here), lambda: work_of(cleaned.track, aim, notes)
+        said = sport_from_notes(here)
+        fixed: Recording = self._corrected.get((id(recording), said), lambda: corrected(recording, here))
+        cleaned: Cleaned = self._cleaned.get((id(fixed), marks), lambda: clean(fixed, marks))
+        masses = (aim.body_mass_kg, aim.load_kg, aim.load_until_s, aim.bike_mass_kg)
+        believed: Believed = self._believed.get(
+            (id(cleaned), masses, here), lambda: believe(fixed, cleaned, aim, notes, marks is not None)
         )
-        return self._prepared.get((id(cleaned), id(work)), lambda: prepare(recording, cleaned, *work))
+        return self._prepared.get((id(believed),), lambda: prepare(believed))

@@ -13,7 +13,7 @@ from slopebeat.model.track import Track
 from slopebeat.review.mid_band import mid_band_speed
 from slopebeat.review.outing import Review
 
-COMPUTATION_VERSION = 4
+COMPUTATION_VERSION = 6
 """Raised by one whenever cleaning or analysis give other numbers: kept summaries are then computed again."""
 
 
@@ -68,12 +68,16 @@ def steep_share(track: Track) -> float | None:
 
 
 def terrain_fair_figures(review: Review) -> tuple[float | None, float | None, float | None, float | None]:
-    """Terrain-fair decoupling with its interval, %, and the drift, bpm/h; None where the fit is unusable."""
-    fair = review.terrain_fair
+    """Terrain-fair decoupling with its interval, %, and the drift, bpm/h; None where the fit is unusable.
+
+    Without what is known of drifts beforehand: figures drawn towards the usual would hide that they change.
+    """
+    fair, raw = review.terrain_fair, review.response.raw
     if fair.status not in (FitStatus.USABLE, FitStatus.UNDECIDED):
         return None, None, None, None
-    low, high = fair.interval_percent or (None, None)
-    return _finite(fair.percent), _finite(low), _finite(high), _finite(fair.drift_bpm_per_h)
+    low, high = fair.raw_interval_percent or (None, None)
+    drift = None if raw is None else float(raw.mean[1]) * 3600.0
+    return _finite(fair.raw_percent), _finite(low), _finite(high), _finite(drift)
 
 
 def mid_band_speed_figures(review: Review) -> tuple[float | None, float | None, float | None]:

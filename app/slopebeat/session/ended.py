@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import asdict, dataclass
@@ -14,6 +13,8 @@ from uuid import uuid4
 import platformdirs
 from PySide6.QtCore import QLockFile, QObject
 
+from slopebeat.disk.writing import write_whole
+from slopebeat.model.errors import UserError
 from slopebeat.session.library.kept import KeptOuting
 from slopebeat.session.outing.demo import demo_files
 from slopebeat.session.outing.opening import ReadFiles
@@ -88,7 +89,7 @@ class RunningNote(QObject):
             lock = _lock_of(path)
             if not lock.tryLock(0):
                 continue
-            with suppress(OSError, ValueError, TypeError, KeyError):
+            with suppress(OSError, ValueError, TypeError, KeyError, RecursionError):
                 place = _place_of(json.loads(path.read_text(encoding="utf-8")))
                 yield path.stat().st_mtime, place
             path.unlink(missing_ok=True)
@@ -121,10 +122,8 @@ class RunningNote(QObject):
     def _write(self, place: Place) -> None:
         """What cannot be written is not worth a word: it only matters after a crash."""
         self._place = place
-        part = self._path.with_suffix(".part")
-        with suppress(OSError):
-            part.write_text(json.dumps(asdict(place)), encoding="utf-8")
-            os.replace(part, self._path)
+        with suppress(OSError, UserError):
+            write_whole(self._path, json.dumps(asdict(place)).encode("utf-8"), durable=False)
 
 
 def _place_of(values: dict[str, Any]) -> Place:

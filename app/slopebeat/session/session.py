@@ -21,6 +21,7 @@ from slopebeat.session.outing.aim import AimState, Entered
 from slopebeat.session.outing.doubts import Doubts
 from slopebeat.session.outing.held import Held, held_of_file
 from slopebeat.session.outing.keeping import Keeping
+from slopebeat.session.outing.measuring import Measuring
 from slopebeat.session.outing.notes import Notes
 from slopebeat.session.outing.opening import Opening, Reader, ReadFiles
 from slopebeat.session.outing.outing import Earlier, OpenOuting, Reviewer
@@ -64,6 +65,7 @@ class Session(QObject):
         self.visible = VisibleRange(self)
         self.cursor = Cursor(self)
         self.selection = Selection(self)
+        self.measuring = Measuring(self)
         self.charts = ChartChoice(self)
         self.library = LibrarySession(self.settings.path.parent, self)
         self._route: RoutePlanning | None = None
@@ -207,6 +209,7 @@ class Session(QObject):
         review = self.outing.review
         assert review is not None
         self.selection.clear()
+        self.measuring.clear()
         self.cursor.move(None)
         self.visible.set_outing(review.recording.span_s)
 

@@ -16,6 +16,7 @@ from itertools import product
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import numpy as np
+from causes import causes_row
 from rows import Row, reviewed, row_of
 from worlds import SPORTS, TERRAINS, WORLDS
 
@@ -33,16 +34,21 @@ def main(outings: int, first: int, worlds: list[str]) -> None:
     for world in worlds:
         print(f"\n{world}: {WORLDS[world]}\n{HEAD}")
         everything: list[Row] = []
-        covers = []
+        covers, named = [], []
         for sport, terrain in product(SPORTS, TERRAINS):
             numbers = range(first, first + outings)
-            rows = [row_of(*reviewed(world, sport, terrain, number)) for number in numbers]
+            pairs = [reviewed(world, sport, terrain, number) for number in numbers]
+            rows = [row_of(*pair) for pair in pairs]
+            named += [causes_row(*pair) for pair in pairs]
             print(line(f"{sport} {terrain}", rows), flush=True)
             everything += rows
             covers.append((cover([row.fair_interval for row in rows]), f"{sport} {terrain}"))
         for sport in range(3):
             part = len(everything) // 3
             print(line(f"all {SPORTS[sport]}", everything[sport * part : (sport + 1) * part]))
+        right, alike, drift = np.nanmean(named, axis=0)
+        print(f"causes: {right:.0f} % of seconds named rightly, {alike:.0f} % with like ones merged;")
+        print(f"the share named drift is {drift:.1f} points off on the mean")
         print(line("all", everything), f"\nworst terrain: {min(covers)[1]} {min(covers)[0]:.0f} %")
 
 
@@ -67,8 +73,10 @@ def rmse(rows: list[Row], key: str) -> float:
 
 
 def cover(ends: list[tuple[float, float]]) -> float:
+    """Share of the intervals given that hold the truth, %."""
     low, high = np.array(ends).T
-    return float(100.0 * np.mean((low <= 0.0) & (high >= 0.0) | np.isnan(low)))
+    given = ~np.isnan(low)
+    return float(100.0 * np.mean((low <= 0.0)[given] & (high >= 0.0)[given])) if given.any() else np.nan
 
 
 def width(ends: list[tuple[float, float]]) -> float:

@@ -1,4 +1,4 @@
-"""Why each recorded second did not count."""
+"""Why each recorded second did not count: the largest part of the heart rate that took it past the edge."""
 
 from __future__ import annotations
 
@@ -9,52 +9,55 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
+from slopebeat.analysis.account.heart_parts import CLIMBING_GRADE, WARM_UP_S, HeartParts
 from slopebeat.analysis.account.time_account import BandState, band_state
-from slopebeat.analysis.response.lag import lag_at
 from slopebeat.model.bands import Band
 from slopebeat.model.language import mark
 from slopebeat.model.track import Array, Track
 
-CLIMBING_GRADE = 0.03
-"""Steeper than this, up or down, and the ground is the cause [project choice, as for climbs]."""
+SURGE_S = 180.0
+"""A spell above the band shorter than three time constants is a surge [project choice]."""
 
-WARM_UP_S = 600.0
-"""Below the band this soon after the start is warming up [project choice]; heart rate settles in minutes,
-drift starts after about 10 (Wingo 2012, doi:10.1097/JES.0b013e31824c43af)."""
+REST_SHARE = 0.5
+"""What nothing explains counts half: heart rate is noisy, and a named part is the likelier cause
+[project choice, measured on simulated outings]."""
 
-TYPICAL_LAG_S = 57.6
-"""Time constant of the heart's answer to work (Hunt 2015, doi:10.1186/s12938-015-0112-7), used for the
-grade that explains a heart rate when no fit gives the athlete's own."""
+LEAST_BPM = 0.5
+"""A drift under this names no second: heart rate is recorded in whole beats."""
 
-STEP_S = 5.0
-"""Step of the even grid the lag runs on."""
+Z80 = 1.281552
+"""Two-sided 80 % of a normal deviate."""
+
+Z95 = 1.959964
+"""Two-sided 95 % of a normal deviate."""
+
+BENT_BPM, BENT_H = 2.5, 0.5
+"""How far the course of a drift may bend away from a line, reached after half an hour [project choice]."""
 
 
 class Cause(StrEnum):
     """Why a second was not in band, as said on screen."""
 
     STEEP_CLIMB = mark("steep climb")
+    FAST_CLIMB = mark("climb too fast")
+    TOO_FAST = mark("too fast")
     SURGE = mark("surge")
     DRIFT = mark("drift")
+    USUAL_TOO_HIGH = mark("usual effort too high")
+    MORE_THAN_WORK = mark("more than work explains")
     DESCENT = mark("descent")
     STOP = mark("stop")
     WARM_UP = mark("warm-up")
     EASY_GROUND = mark("easy ground")
+    EASY_CLIMB = mark("easy on a climb")
+    USUAL_TOO_LOW = mark("usual effort too low")
+    LESS_THAN_WORK = mark("less than work explains")
+    CANNOT_TELL = mark("cannot tell")
     SENSOR_DOUBT = mark("sensor doubt")
 
 
-EXPLANATIONS: Mapping[Cause, str] = {
-    Cause.STEEP_CLIMB: mark("above the band after a minute on a grade over 3 %"),
-    Cause.SURGE: mark("above the band after work over the ceiling on gentle ground"),
-    Cause.DRIFT: mark("above the band at a work rate that stayed inside it early on"),
-    Cause.DESCENT: mark("below the band after a minute on a grade under -3 %"),
-    Cause.STOP: mark("below the band while standing with the timer running"),
-    Cause.WARM_UP: mark("below the band in the first ten minutes"),
-    Cause.EASY_GROUND: mark("below the band on gentle ground: the effort was too low for it"),
-    Cause.SENSOR_DOUBT: mark("heart rate absent or marked as doubtful"),
-}
-
 ORDER = tuple(Cause)
+CODE: Mapping[Cause, int] = {cause: number for number, cause in enumerate(ORDER)}
 NOT_OUT = -1
 """Code of a sample that is in band or stands for no recorded time."""
 
@@ -67,10 +70,14 @@ class Causes:
     ----------
     seconds : every cause, 0 included; they sum to the recorded time that was not in band.
     code : (n,) index into :data:`ORDER`, ``NOT_OUT`` in band.
+    drift_told : whether a fit could tell drift from effort at all.
+    drift_interval_s : 80 % interval of the seconds named drift; None where none are.
     """
 
     seconds: Mapping[Cause, float]
     code: NDArray[np.int8]
+    drift_told: bool = True
+    drift_interval_s: tuple[float, float] | None = None
 
     def main_cause(self, track: Track, start_s: float, end_s: float) -> Cause | None:
         """The cause of most seconds in ``[start_s, end_s)``; None where none is out of band."""
@@ -83,47 +90,111 @@ class Causes:
         return ORDER[int(np.argmax(weight))]
 
 
-def find_causes(
-    track: Track, band: Band, early_hr_bpm: Array | None = None, tau_s: float | None = None
-) -> Causes:
+def find_causes(track: Track, band: Band, parts: HeartParts) -> Causes:
     """Give every recorded second that was not in band exactly one cause.
 
-    Parameters
-    ----------
-    early_hr_bpm : (n,) heart rate the fitted response expects with the drift taken out: what the same
-        work would have cost early on. None or NaN where nothing was fitted; a high heart rate on gentle
-        ground is then called a surge, because drift cannot be shown.
-    tau_s : the athlete's fitted time constant.
+    A second above is named after the part that lifted its heart rate most, one below after the part that
+    lowered it most. Drift is named only where the 80 % interval of its rate lies over zero. Standing below
+    the band is a stop, and below it before it was first reached is warming up.
     """
     state = band_state(track.hr_bpm, band)
-    grade = lagged_grade(track, TYPICAL_LAG_S if tau_s is None else tau_s)
+    shown = drift_shown(parts)
+    code = _name(track, band, parts, state, parts.drift if shown else np.zeros(len(track)))
+    seconds = {cause: float(np.sum(track.recorded_s[code == number])) for number, cause in enumerate(ORDER)}
+    interval = _drift_interval(track, band, parts, state) if seconds[Cause.DRIFT] > 0.0 else None
+    return Causes(seconds, code, parts.drift_bpm_per_h is not None, interval)
+
+
+def drift_shown(parts: HeartParts) -> bool:
+    """Whether the 80 % interval of the drift lies over zero."""
+    if parts.drift_bpm_per_h is None:
+        return False
+    mean, low, high = parts.drift_bpm_per_h
+    return mean - Z80 * (high - low) / (2.0 * Z95) > 0.0
+
+
+def _drift_interval(
+    track: Track, band: Band, parts: HeartParts, state: NDArray[np.int8]
+) -> tuple[float, float]:
+    """Seconds that would be named drift at both ends of its rate and of a bent course."""
+    assert parts.drift_bpm_per_h is not None
+    _, low, high = parts.drift_bpm_per_h
+    bent = BENT_BPM * np.minimum(parts.hours / BENT_H, 1.0)
+    reach = Z80 * np.hypot((high - low) / (2.0 * Z95) * parts.hours, bent)
+    ends = []
+    for drift in (parts.drift - reach, parts.drift + reach):
+        code = _name(track, band, parts, state, drift)
+        ends.append(float(track.recorded_s[code == CODE[Cause.DRIFT]].sum()))
+    return min(ends), max(ends)
+
+
+def _name(
+    track: Track, band: Band, parts: HeartParts, state: NDArray[np.int8], drift: Array
+) -> NDArray[np.int8]:
+    """(n,) codes, with this drift and the rest that it leaves."""
     code = np.full(len(track), NOT_OUT, dtype=np.int8)
-    _put(code, state == BandState.NO_HEART_RATE, Cause.SENSOR_DOUBT)
-    above, below = state == BandState.ABOVE, state == BandState.BELOW
-    expected = np.full(len(track), np.inf) if early_hr_bpm is None else early_hr_bpm
-    over_ceiling = ~(expected <= band.upper_bpm)
-    _put(code, above & ~over_ceiling, Cause.DRIFT)
-    _put(code, above & over_ceiling, Cause.SURGE)
-    _put(code, above & over_ceiling & (grade > CLIMBING_GRADE), Cause.STEEP_CLIMB)
-    _put(code, below, Cause.EASY_GROUND)
-    _put(code, below & (grade < -CLIMBING_GRADE), Cause.DESCENT)
-    _put(code, below & (track.t_s < WARM_UP_S), Cause.WARM_UP)
-    _put(code, below & ~track.moving, Cause.STOP)
-    seconds = {cause: float(np.sum(track.recorded_s[code == index])) for index, cause in enumerate(ORDER)}
-    return Causes(seconds, code)
+    code[state == BandState.NO_HEART_RATE] = CODE[Cause.SENSOR_DOUBT]
+    above, below = np.flatnonzero(state == BandState.ABOVE), np.flatnonzero(state == BandState.BELOW)
+    rest = parts.rest + parts.drift - drift
+    if parts.work_known:
+        code[above] = _above(band, parts, drift, rest, above)
+        code[below] = _below(band, parts, drift, rest, below)
+    else:
+        code[above] = CODE[Cause.CANNOT_TELL]
+        sinking = parts.place[below] < -CLIMBING_GRADE
+        code[below] = np.where(sinking, CODE[Cause.DESCENT], CODE[Cause.CANNOT_TELL])
+    code[below[~track.moving[below]]] = CODE[Cause.STOP]
+    reached = np.flatnonzero((track.hr_bpm >= band.lower_bpm) & (track.recorded_s > 0.0))
+    first_s = track.t_s[reached[0]] if reached.size else np.inf
+    code[below[track.t_s[below] < min(first_s, WARM_UP_S)]] = CODE[Cause.WARM_UP]
+    return _with_surges(track, code, state)
 
 
-def lagged_grade(track: Track, tau_s: float) -> Array:
-    """Grade as the heart has it in its bones: lagged by the first-order response, level while standing."""
-    if len(track) < 2:
-        return np.zeros(len(track))
-    now = np.where(track.moving, np.nan_to_num(track.grade), 0.0)
-    grid = np.arange(0.0, track.t_s[-1] + STEP_S, STEP_S)
-    held = now[np.maximum(np.searchsorted(track.t_s, grid, side="right") - 1, 0)]
-    # After a pause or gap the heart has long forgotten the ground before it.
-    broken = (track.pause_s + track.gap_s)[np.maximum(np.searchsorted(track.t_s, grid, "right") - 1, 0)]
-    return lag_at(np.where(broken > 0.0, 0.0, held), STEP_S, tau_s, track.t_s)
+def _above(band: Band, parts: HeartParts, drift: Array, rest: Array, at: NDArray[np.intp]) -> Array:
+    """Codes of the seconds above: what lifted the heart rate most, and where."""
+    lifts = np.array(
+        [
+            np.where(drift[at] > LEAST_BPM, drift[at], -np.inf),
+            parts.steep[at],
+            parts.chosen[at] + parts.standing[at],
+            np.full(at.size, parts.usual_bpm - band.upper_bpm),
+            REST_SHARE * rest[at],
+        ]
+    )
+    climbing = parts.place[at] > CLIMBING_GRADE
+    chosen = np.where(climbing, CODE[Cause.FAST_CLIMB], CODE[Cause.TOO_FAST])
+    names = [Cause.DRIFT, Cause.STEEP_CLIMB, Cause.TOO_FAST, Cause.USUAL_TOO_HIGH, Cause.MORE_THAN_WORK]
+    largest = np.nan_to_num(lifts, nan=-np.inf).argmax(axis=0)
+    code = np.array([CODE[name] for name in names])[largest]
+    return np.where(largest == 2, chosen, code)
 
 
-def _put(code: NDArray[np.int8], where: NDArray[np.bool_], cause: Cause) -> None:
-    code[where] = ORDER.index(cause)
+def _below(band: Band, parts: HeartParts, drift: Array, rest: Array, at: NDArray[np.intp]) -> Array:
+    """Codes of the seconds below: what lowered the heart rate most, and where."""
+    drops = -np.array(
+        [
+            parts.standing[at],
+            parts.chosen[at] + parts.steep[at],
+            np.full(at.size, parts.usual_bpm - band.lower_bpm),
+            REST_SHARE * (rest[at] + np.minimum(drift[at], 0.0)),
+        ]
+    )
+    place = parts.place[at]
+    easy = np.where(place > CLIMBING_GRADE, CODE[Cause.EASY_CLIMB], CODE[Cause.EASY_GROUND])
+    easy = np.where(place < -CLIMBING_GRADE, CODE[Cause.DESCENT], easy)
+    names = [Cause.STOP, Cause.EASY_GROUND, Cause.USUAL_TOO_LOW, Cause.LESS_THAN_WORK]
+    largest = np.nan_to_num(drops, nan=-np.inf).argmax(axis=0)
+    code = np.array([CODE[name] for name in names])[largest]
+    return np.where(largest == 1, easy, code)
+
+
+def _with_surges(track: Track, code: NDArray[np.int8], state: NDArray[np.int8]) -> NDArray[np.int8]:
+    """Short spells above the band off the climbs are surges."""
+    above = np.concatenate(([False], state == BandState.ABOVE, [False]))
+    edges = np.flatnonzero(np.diff(above.astype(np.int8)))
+    lasts = np.concatenate(([0.0], np.cumsum(track.recorded_s)))
+    for first, last in edges.reshape(-1, 2):
+        if lasts[last] - lasts[first] < SURGE_S:
+            spell = code[first:last]
+            spell[spell == CODE[Cause.TOO_FAST]] = CODE[Cause.SURGE]
+    return code

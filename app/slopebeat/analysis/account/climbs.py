@@ -35,6 +35,18 @@ BRIDGED_DIP_SHARE = 0.15
 STEEPEST_OVER_M = 100.0
 """Length the steepest stretch of a climb is measured over."""
 
+TOP_WITHIN_M, LINGER_S = 1.0, 120.0
+"""The top is reached where the elevation first comes this near to its highest, if the last bit then takes so
+long: that is milling about, or the weather in the barometer, and no climbing. At 3 % a walker gains a metre
+in half a minute [project choice]."""
+
+LONGEST_STEP_M = 50.0
+"""A longer step between two records shows no ground: half of what the steepest stretch is measured over
+[project choice]."""
+
+LEAST_HEART_SHARE = 0.5
+"""Of a climb's recorded time with trusted heart rate, for a share of it to be told [project choice]."""
+
 
 @dataclass(frozen=True)
 class Climb:
@@ -42,13 +54,18 @@ class Climb:
 
     Attributes
     ----------
-    start_s, end_s : foot and top, seconds from the first record; start_m, end_m along the ground.
-    foot_m, top_m : smoothed elevation there; gain_m their difference.
-    length_m : distance along the ground; grade_mean = gain / length; grade_steepest over any 100 m.
-    vertical_speed_m_per_h : gain over the recorded time from foot to top.
-    hr_foot_bpm, hr_top_bpm : heart rate there.
-    above_s : seconds over the band; share_above of the climb's recorded seconds.
-    time_to_exit_s : from the foot to leaving the band upward; exit_grade, exit_speed_mps just before it.
+    start_s, end_s : foot and top, seconds from the first record; start_m, end_m along the ground. The climb
+        ends when its top is first reached; a rest taken there is no part of it.
+    foot_m, top_m : smoothed elevation there; gain_m their difference, less what rose while the timer was off
+        or nothing was recorded.
+    length_m : distance along the ground; grade_mean and grade_steepest (over any 100 m) over ground that was
+        really covered, record by record: where the distance stands still nothing is steep.
+    vertical_speed_m_per_h : gain over the moving time.
+    moving_s, standing_s : recorded time from foot to top, going and standing; pauses are neither.
+    hr_foot_bpm, hr_top_bpm : heart rate there; hr_mean_bpm, hr_max_bpm : of the trusted heart rate between.
+    above_s : seconds over the band; share_above of the time with trusted heart rate.
+    time_to_exit_s : from the foot to leaving the band upward, 0 where the foot was already above it;
+        exit_grade, exit_speed_mps just before it.
     return_s : from the top until the heart rate is no longer above the band.
     """
 
@@ -63,6 +80,10 @@ class Climb:
     grade_mean: float
     grade_steepest: float | None
     vertical_speed_m_per_h: float | None
+    moving_s: float = 0.0
+    standing_s: float = 0.0
+    hr_mean_bpm: float | None = None
+    hr_max_bpm: float | None = None
     hr_foot_bpm: float | None = None
     hr_top_bpm: float | None = None
     above_s: float | None = None
@@ -71,6 +92,11 @@ class Climb:
     exit_grade: float | None = None
     exit_speed_mps: float | None = None
     return_s: float | None = None
+
+    @property
+    def above_at_foot(self) -> bool:
+        """Whether the heart rate was over the band before the climb began."""
+        return self.time_to_exit_s == 0.0
 
 
 def find_climbs(track: Track) -> tuple[Climb, ...]:
@@ -82,16 +108,18 @@ def find_climbs(track: Track) -> tuple[Climb, ...]:
     known = np.flatnonzero(np.isfinite(track.elevation_m) & np.isfinite(track.distance_m))
     if known.size < 2:
         return ()
-    z, d = track.elevation_m[known], track.distance_m[known]
+    z, d, t = track.elevation_m[known], track.distance_m[known], track.t_s[known]
     found = []
     for low, high in _bridged(z, _rises(z)):
         found += [
-            _without_rests(track, int(known[a]), int(known[b]))
+            _without_rests(track, int(known[a]), int(known[_first_reached(z, t, a, b)]))
             for a, b in _steepest_parts(z, d, low, high)
             if z[b] - z[a] >= SMALLEST_GAIN_M
             and GENTLEST_GRADE * (d[b] - d[a]) <= z[b] - z[a] <= STEEPEST_MEAN_GRADE * (d[b] - d[a])
         ]
-    return tuple(_measure(track, foot, top) for foot, top in found)
+    measured = (_measure(track, foot, top) for foot, top in found)
+    # What was not gone on foot or by bike may have made a climb of gentle ground.
+    return tuple(c for c in measured if c.gain_m >= SMALLEST_GAIN_M and c.grade_mean >= GENTLEST_GRADE)
 
 
 def with_heart_rate(climbs: Sequence[Climb], track: Track, band: Band, above: Spans) -> tuple[Climb, ...]:
@@ -151,6 +179,12 @@ def _steepest_parts(z: Array, d: Array, low: int, high: int) -> list[tuple[int, 
     return sorted(parts)
 
 
+def _first_reached(z: Array, t_s: Array, foot: int, top: int) -> int:
+    """Where a climb first comes up to its top."""
+    near = foot + int(np.argmax(z[foot : top + 1] >= z[top] - TOP_WITHIN_M))
+    return near if t_s[top] - t_s[near] > LINGER_S else top
+
+
 def _without_rests(track: Track, foot: int, top: int) -> tuple[int, int]:
     """The climb with rests at its ends cut off: a pause on the pass is no climbing."""
     walked = track.moving[foot:top] & (track.pause_s[foot:top] + track.gap_s[foot:top] == 0.0)
@@ -159,9 +193,15 @@ def _without_rests(track: Track, foot: int, top: int) -> tuple[int, int]:
 
 
 def _measure(track: Track, foot: int, top: int) -> Climb:
-    z, d = track.elevation_m, track.distance_m
-    gain, length = float(z[top] - z[foot]), float(d[top] - d[foot])
-    recorded = float(np.sum(track.recorded_s[foot:top]))
+    z, d, here = track.elevation_m, track.distance_m, slice(foot, top)
+    broken = track.pause_s[here] + track.gap_s[here] > 0.0
+    rise, way = np.diff(z[foot : top + 1]), np.diff(d[foot : top + 1])
+    gain = float(z[top] - z[foot] - np.nansum(rise[broken]))
+    moving_s = float(track.moving_s[here].sum())
+    recorded = track.recorded_s[here]
+    covered = track.moving[here] & ~broken & (way > 0.0) & np.isfinite(rise)
+    ground = float(way[covered].sum())
+    mean_hr, max_hr = _heart_rate(track.hr_bpm[foot : top + 1], track.recorded_s[foot : top + 1])
     return Climb(
         start_s=float(track.t_s[foot]),
         end_s=float(track.t_s[top]),
@@ -170,30 +210,54 @@ def _measure(track: Track, foot: int, top: int) -> Climb:
         foot_m=float(z[foot]),
         top_m=float(z[top]),
         gain_m=gain,
-        length_m=length,
-        grade_mean=gain / length if length > 0 else float("nan"),
-        grade_steepest=_steepest(d[foot : top + 1], z[foot : top + 1]),
-        vertical_speed_m_per_h=gain / recorded * 3600.0 if recorded > 0 else None,
+        length_m=float(d[top] - d[foot]),
+        grade_mean=float(rise[covered].sum()) / ground if ground > 0 else float("nan"),
+        grade_steepest=_steepest(way[covered], rise[covered]),
+        vertical_speed_m_per_h=gain / moving_s * 3600.0 if moving_s > 0 else None,
+        moving_s=moving_s,
+        standing_s=float(recorded.sum()) - moving_s,
+        hr_mean_bpm=mean_hr,
+        hr_max_bpm=max_hr,
         hr_foot_bpm=value_at(track, track.hr_bpm, foot),
         hr_top_bpm=value_at(track, track.hr_bpm, top),
     )
 
 
-def _steepest(d: Array, z: Array) -> float | None:
-    if d[-1] - d[0] < STEEPEST_OVER_M:
-        return None
-    starts = np.arange(d[0], d[-1] - STEEPEST_OVER_M + 1.0, 5.0)
-    known = np.isfinite(z)
-    rise = np.interp(starts + STEEPEST_OVER_M, d[known], z[known]) - np.interp(starts, d[known], z[known])
-    return float(np.max(rise)) / STEEPEST_OVER_M
+def _heart_rate(hr_bpm: Array, recorded_s: Array) -> tuple[float | None, float | None]:
+    """Mean by recorded time, and highest, of the trusted heart rate."""
+    known = np.isfinite(hr_bpm)
+    weight = recorded_s[known]
+    if weight.sum() <= 0.0:
+        return None, None
+    return float(np.average(hr_bpm[known], weights=weight)), float(hr_bpm[known].max())
+
+
+def _steepest(way: Array, rise: Array) -> float | None:
+    """The steepest ``STEEPEST_OVER_M`` of ground, given each step's way and rise, m.
+
+    Steps over ``LONGEST_STEP_M`` end one piece of ground and begin the next: between their ends nothing was
+    seen, least of all how steep it was.
+    """
+    best = None
+    for piece in np.split(np.arange(way.size), np.flatnonzero(way > LONGEST_STEP_M)):
+        inside = piece[way[piece] <= LONGEST_STEP_M]
+        d = np.concatenate([[0.0], np.cumsum(way[inside])])
+        if d[-1] < STEEPEST_OVER_M:
+            continue
+        z = np.concatenate([[0.0], np.cumsum(rise[inside])])
+        starts = np.arange(0.0, d[-1] - STEEPEST_OVER_M + 1.0, 5.0)
+        found = float(np.max(np.interp(starts + STEEPEST_OVER_M, d, z) - np.interp(starts, d, z)))
+        best = found / STEEPEST_OVER_M if best is None else max(best, found / STEEPEST_OVER_M)
+    return best
 
 
 def _heart(climb: Climb, track: Track, state: NDArray[np.int8], above: Spans) -> Climb:
-    here = (track.t_s >= climb.start_s) & (track.t_s < climb.end_s)
-    recorded = float(np.sum(track.recorded_s[here]))
-    if not np.any(here & (state != BandState.NO_HEART_RATE)):
+    here = slice(*np.searchsorted(track.t_s, (climb.start_s, climb.end_s)))
+    recorded, seen = track.recorded_s[here], state[here]
+    known_s = float(recorded[seen != BandState.NO_HEART_RATE].sum())
+    if known_s <= 0.0:
         return climb
-    above_s = float(np.sum(track.recorded_s[here & (state == BandState.ABOVE)]))
+    above_s = float(recorded[seen == BandState.ABOVE].sum())
     exits = [start for start, end in above if start < climb.end_s and end > climb.start_s]
     returns = [end for start, end in above if start <= climb.end_s < end]
     exit_s = max(exits[0], climb.start_s) if exits else None
@@ -201,7 +265,7 @@ def _heart(climb: Climb, track: Track, state: NDArray[np.int8], above: Spans) ->
     return replace(
         climb,
         above_s=above_s,
-        share_above=above_s / recorded if recorded > 0 else None,
+        share_above=above_s / known_s if known_s >= LEAST_HEART_SHARE * recorded.sum() else None,
         time_to_exit_s=None if exit_s is None else exit_s - climb.start_s,
         exit_grade=None if exit_s is None else window_mean(track, track.grade, lag_s, exit_s),
         exit_speed_mps=None if exit_s is None else window_mean(track, track.speed_mps, lag_s, exit_s),

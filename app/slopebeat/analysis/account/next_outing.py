@@ -9,6 +9,7 @@ and what is known beforehand counts as ``PRIOR_OUTINGS`` outings.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -18,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.model.bands import Band
-from slopebeat.model.past import PastOuting
+from slopebeat.model.past import SHAPE_POINTS, PastOuting
 from slopebeat.model.track import Array
 
 INTERVAL_LEVEL = 0.80
@@ -55,9 +56,9 @@ DAY_BPM, DAY_DF = 4.5, 6
 MOST_SHAPES = 12
 """Latest outings that lend the shape of their heart rate [project choice]."""
 
-MEMORY_S = 240.0
+MEMORY_S = 120.0
 """Minutes in and out of band come in spells of this length: a stretch differs from the whole outing by it
-[project choice, measured]."""
+[project choice, measured: with twice that the interval holds more often than it says]."""
 
 LEAST_SHARE = 0.01
 """A smaller share in band is no outing anyone plans with [project choice]."""
@@ -159,7 +160,7 @@ def kind_of(one: PastOuting) -> int:
     """0 steady, 1 gentle, 2 mixed, 3 stop and go."""
     if one.work_variation is None:
         return UNKNOWN_KIND
-    return int(np.digitize(one.work_variation, KIND_EDGES[one.on_bike]))
+    return bisect_right(KIND_EDGES[one.on_bike], one.work_variation)
 
 
 def _foretold(known: Sequence[PastOuting], band: Band, target_s: float, aimed: bool) -> tuple[Middle, Middle]:
@@ -237,9 +238,10 @@ def shares_below(
 
     z = (edge_bpm - mean) / spread
     below = ndtr(z)
+    levels = np.linspace(0.0, 1.0, SHAPE_POINTS)
     for at, shape in enumerate(shapes):
         here = which == at
-        below[here] = np.interp(z[here], shape, np.linspace(0.0, 1.0, shape.size))
+        below[here] = np.interp(z[here], shape, levels)
     return np.asarray(below)
 
 

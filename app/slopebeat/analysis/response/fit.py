@@ -14,7 +14,7 @@ from enum import StrEnum
 import numpy as np
 
 from slopebeat.analysis.response.estimate import Answers, Bins, find_answers, first_residuals
-from slopebeat.analysis.response.grid import NO_HEART_RATE, SURPRISES, Grid, make_grid
+from slopebeat.analysis.response.grid import NO_HEART_RATE, NO_WORK, SURPRISES, Grid, make_grid
 from slopebeat.analysis.response.kinetics import LaggedInputs, lagged_at
 from slopebeat.analysis.response.lag import Array
 from slopebeat.analysis.response.mixture import Z95, Mixture
@@ -35,6 +35,7 @@ class FitStatus(StrEnum):
     UNDECIDED = mark("undecided")
     TOO_SHORT = mark("too short")
     LITTLE_HEART_RATE = mark("too little heart rate")
+    NO_WORK = mark("no work rate")
     NO_RESPONSE = mark("heart rate did not follow work")
     NO_DATA = mark("no data")
 
@@ -99,12 +100,12 @@ def fit_response(track: Track, work_w_per_kg: Array) -> Response:
     grid = make_grid(track, work_w_per_kg)
     used_s = float(grid.fit_s.sum())
     if grid.kept_bins.size < LEAST_BINS:
-        return Response(*_nothing_to_fit(grid), used_s, grid.excluded_s)
+        return Response(*_too_little(track, grid), used_s, grid.excluded_s)
     lagged = LaggedInputs(grid.inputs)
     surprising = _surprising(first_residuals(Bins(grid, lagged, track.on_bike)))
     grid = grid.without(surprising, SURPRISES)
     if grid.kept_bins.size < LEAST_BINS:
-        return Response(*_nothing_to_fit(grid), float(grid.fit_s.sum()), grid.excluded_s)
+        return Response(*_too_little(track, grid), float(grid.fit_s.sum()), grid.excluded_s)
     bins = Bins(grid, lagged, track.on_bike)
     return _report(track, grid, bins, find_answers(bins))
 
@@ -124,7 +125,7 @@ def _report(track: Track, grid: Grid, bins: Bins, answers: Answers) -> Response:
     tau, delay = posterior.mean_tau_s, posterior.mean_delay_s
     fitted = _at_samples(track, grid, posterior)
     halves = bins.halves
-    status, reason = _verdict(grid, answers.own, bins.scale.gain)
+    status, reason = _verdict(track, grid, answers.own, bins.scale.gain)
     total = np.cumsum(grid.fit_s)
     return Response(
         status=status,
@@ -182,20 +183,10 @@ def _at_samples(track: Track, grid: Grid, posterior: Mixture) -> Array:
     return np.asarray(drifted + (lagged - posterior.mean_centre) @ mean[2:])
 
 
-def _verdict(grid: Grid, own: Mixture, usual_gain: float) -> tuple[FitStatus, str]:
+def _verdict(track: Track, grid: Grid, own: Mixture, usual_gain: float) -> tuple[FitStatus, str]:
     used = float(grid.fit_s.sum())
-    silent = grid.excluded_s[NO_HEART_RATE]
-    if used < LEAST_FIT_S and silent > used:
-        return FitStatus.LITTLE_HEART_RATE, _too_few(
-            tr("{used} minutes of trusted heart rate are too few to tell a drift; {least} are needed."), used
-        )
     if used < LEAST_FIT_S:
-        return FitStatus.TOO_SHORT, _too_few(
-            tr(
-                "{used} minutes of moving after the first 10 are too few to tell a drift; {least} are needed."
-            ),
-            used,
-        )
+        return _too_little(track, grid)
     highest = own.mean[2] + Z95 * np.sqrt(own.total_covariance[2, 2])
     if highest <= LEAST_GAIN_SHARE * usual_gain:
         return FitStatus.NO_RESPONSE, (
@@ -204,22 +195,28 @@ def _verdict(grid: Grid, own: Mixture, usual_gain: float) -> tuple[FitStatus, st
     return FitStatus.USABLE, tr("{used} minutes of moving entered the fit.").format(used=figure(used / 60.0))
 
 
-def _too_few(sentence: str, used: float) -> str:
-    return sentence.format(used=figure(used / 60.0), least=figure(LEAST_FIT_S / 60.0))
-
-
-def _nothing_to_fit(grid: Grid) -> tuple[FitStatus, str]:
+def _too_little(track: Track, grid: Grid) -> tuple[FitStatus, str]:
+    """Which lack it was that left too little to fit."""
     used = float(grid.fit_s.sum())
-    silent = grid.excluded_s[NO_HEART_RATE]
-    if used == 0.0 and silent == 0.0:
-        return (
-            FitStatus.NO_DATA,
-            tr("No recorded minute is left after the first 10, stops and unknown work rate."),
-        )
+    silent, unknown = grid.excluded_s[NO_HEART_RATE], grid.excluded_s[NO_WORK]
+    minutes = {"used": figure(used / 60.0), "least": figure(LEAST_FIT_S / 60.0)}
+    if unknown > max(used, silent):
+        return FitStatus.NO_WORK, _why_no_work(track)
     if silent > used:
-        return FitStatus.LITTLE_HEART_RATE, tr("Only {used} minutes of trusted heart rate are left.").format(
-            used=figure(used / 60.0)
-        )
-    return FitStatus.TOO_SHORT, tr("Only {used} minutes of moving are left after the first 10.").format(
-        used=figure(used / 60.0)
+        sentence = tr("{used} minutes of trusted heart rate are too few to tell a drift; {least} are needed.")
+        return FitStatus.LITTLE_HEART_RATE, sentence.format(**minutes)
+    if used == 0.0:
+        return FitStatus.NO_DATA, tr("No recorded minute of moving is left after the first 10.")
+    sentence = tr(
+        "{used} minutes of moving after the first 10 are too few to tell a drift; {least} are needed."
     )
+    return FitStatus.TOO_SHORT, sentence.format(**minutes)
+
+
+def _why_no_work(track: Track) -> str:
+    """What is missing for a work rate."""
+    if not np.isfinite(track.distance_m).any():
+        return tr("Without distance, speed or position the work rate is unknown, so no drift can be told.")
+    if not np.isfinite(track.elevation_m).any():
+        return tr("Without elevation the work rate is unknown, so no drift can be told.")
+    return tr("For most of the recording the work rate is unknown, so no drift can be told.")

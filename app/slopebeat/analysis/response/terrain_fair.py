@@ -10,7 +10,6 @@ from slopebeat.analysis.response.fit import FitStatus, Response
 from slopebeat.analysis.response.lag import Array
 from slopebeat.analysis.response.mixture import Mixture
 from slopebeat.model.language import tr
-from slopebeat.model.measures import figure
 
 MOST_INTERVAL_POINTS = 8.0
 """Wider than this, an interval holds everything a drift usually is, and decides nothing [project choice]."""
@@ -62,9 +61,8 @@ def terrain_fair_decoupling(response: Response) -> TerrainFair:
     if status is FitStatus.USABLE and interval[1] - interval[0] > MOST_INTERVAL_POINTS:
         status = FitStatus.UNDECIDED
         reason = tr(
-            "Anything from {low} to {high} % fits this recording: it is too short, or ground and time "
-            "changed too much alike, to tell."
-        ).format(low=figure(interval[0], 1), high=figure(interval[1], 1))
+            "Too wide to answer: it is short, ground and time changed alike, or work explains little."
+        )
     return TerrainFair(
         status,
         reason,

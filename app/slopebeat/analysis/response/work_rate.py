@@ -136,11 +136,12 @@ def work_rate_w_per_kg(
     load_kg: ArrayLike = 0.0,
     bike_mass_kg: float = 0.0,
     temperature_c: ArrayLike = np.nan,
+    riding: RoadLoad | None = None,
 ) -> Array:
     """Work rate of every sample, W per kg of body mass, NaN where unknown.
 
     ``load_kg`` and ``temperature_c`` are one value or one for each sample (n,); the temperature of the air
-    counts on a bike only, NaN is that of the standard atmosphere.
+    counts on a bike only, NaN is that of the standard atmosphere. ``riding`` holds the resistances of a bike.
 
     On foot the cost per kilogram of total mass times total over body mass, which understates what a pack
     costs (at 1.25 m/s published measurements give 7.6 W per kg of load, this scaling 4.2). On a bike
@@ -148,7 +149,7 @@ def work_rate_w_per_kg(
     """
     load = np.asarray(load_kg, dtype=float)
     if track.on_bike:
-        return _bike(track, body_mass_kg, body_mass_kg + load + bike_mass_kg, temperature_c)
+        return _bike(track, body_mass_kg, body_mass_kg + load + bike_mass_kg, temperature_c, riding)
     grade = np.where(track.moving, track.grade, 0.0)
     speed = np.where(track.moving, track.speed_mps, 0.0)
     return foot_w_per_kg(speed, grade) * (body_mass_kg + load) / body_mass_kg
@@ -160,6 +161,7 @@ def steady_work(
     load_kg: float = 0.0,
     bike_mass_kg: float = 0.0,
     elevation_m: float = 0.0,
+    riding: RoadLoad | None = None,
 ) -> Callable[[Array, Array], Array]:
     """``work(speed_mps, grade)``: work rate of holding a speed on a grade, W per kg of body mass.
 
@@ -169,12 +171,17 @@ def steady_work(
         return lambda speed, grade: foot_w_per_kg(speed, grade) * (body_mass_kg + load_kg) / body_mass_kg
     total, air = body_mass_kg + load_kg + bike_mass_kg, air_density_kg_m3(elevation_m)
     return lambda speed, grade: (
-        np.maximum(road_load_w(speed, np.clip(grade, *MINETTI_GRADE), total, air_kg_m3=air), 0.0)
+        np.maximum(
+            road_load_w(speed, np.clip(grade, *MINETTI_GRADE), total, riding or RoadLoad(), air_kg_m3=air),
+            0.0,
+        )
         / body_mass_kg
     )
 
 
-def _bike(track: Track, body_mass_kg: float, total_kg: Array, temperature_c: ArrayLike) -> Array:
+def _bike(
+    track: Track, body_mass_kg: float, total_kg: Array, temperature_c: ArrayLike, riding: RoadLoad | None
+) -> Array:
     recorded: NDArray[np.bool_] = np.isfinite(track.power_w)
     if np.count_nonzero(recorded) >= len(track) / 2:
         power = track.power_w
@@ -183,7 +190,9 @@ def _bike(track: Track, body_mass_kg: float, total_kg: Array, temperature_c: Arr
         grade = np.clip(np.where(track.moving, track.grade, 0.0), *MINETTI_GRADE)
         acceleration = np.gradient(speed, track.t_s) if len(track) > 1 else np.zeros(len(track))
         air = air_density_kg_m3(track.elevation_m, temperature_c)
-        power = road_load_w(speed, grade, total_kg, air_kg_m3=air, acceleration_mps2=acceleration)
+        power = road_load_w(
+            speed, grade, total_kg, riding or RoadLoad(), air_kg_m3=air, acceleration_mps2=acceleration
+        )
     return np.maximum(power, 0.0) / body_mass_kg
 
 

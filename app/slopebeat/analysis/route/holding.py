@@ -17,27 +17,6 @@ BLOCK = 64
 no longer wanted stops soon [project choice]."""
 
 
-def steady_bpm(
-    going: Going,
-    coefficients: Array,
-    speed_mps: Array,
-    grade: Array,
-    load_kg: Array,
-    extra_w_per_kg: Array,
-) -> Array:
-    """Heart rate that going steadily settles at, drift left out (broadcast over the last axis).
-
-    Parameters
-    ----------
-    coefficients : (..., 5) heart rate at no work, drift, beats per W/kg, per m/s climbing and sinking.
-    extra_w_per_kg : work beyond the steady cost model.
-    """
-    work = np.maximum(going.work_w_per_kg(speed_mps, grade, load_kg) + extra_w_per_kg, 0.0)
-    rest, gain, up, down = (coefficients[..., k, None] for k in (0, 2, 3, 4))
-    rise = speed_mps * grade
-    return np.asarray(rest + gain * work + up * np.maximum(rise, 0.0) + down * np.maximum(-rise, 0.0))
-
-
 def speed_at_bpm(
     going: Going,
     coefficients: Array,
@@ -51,7 +30,8 @@ def speed_at_bpm(
 
     Parameters
     ----------
-    coefficients : (m, 5), see :func:`steady_bpm`. wanted_bpm : (m, n), drift already taken off.
+    coefficients : (m, 5) heart rate at no work, drift, beats per W/kg, per m/s climbing and sinking.
+    wanted_bpm : (m, n), drift already taken off.
     grade, load_kg, extra_w_per_kg : (n,) of each step of the way.
     told : called with the share done; what it raises stops the work.
 

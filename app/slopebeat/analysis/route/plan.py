@@ -8,11 +8,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from slopebeat.analysis.response.pooled import PooledResponse
 from slopebeat.analysis.route.profile import Ground
 from slopebeat.analysis.route.simulation import Conditions
-from slopebeat.analysis.route.speed import PooledSpeed
-from slopebeat.analysis.route.tiring import Tiring
 from slopebeat.model.bands import Band
 from slopebeat.model.language import mark
 from slopebeat.model.track import Array
@@ -22,8 +19,12 @@ INTERVAL_LEVEL = 0.80
 deciding when to turn back, where a 95 % interval is too wide to say anything."""
 
 
+HOLDABLE = 0.5
+"""From this share of the outings drawn on a climb is said to be holdable [project choice]."""
+
+
 class Range(NamedTuple):
-    """Median of the simulated outings, and the interval that holds ``INTERVAL_LEVEL`` of them.
+    """Median of the outings drawn, and the interval that holds ``INTERVAL_LEVEL`` of them.
 
     ``high`` may be infinite: no length of such an outing is enough.
     """
@@ -37,7 +38,7 @@ class StrategyName(StrEnum):
     """How the outing is gone, as said on screen."""
 
     USUAL = mark("as usual")
-    HOLD = mark("hold the band")
+    HOLD = mark("heart rate held")
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,7 +50,7 @@ class Course:
     distance_m, elevation_m, grade : the ground. seen : the grade was gone before, long enough.
     reach_s : median time of reaching the place. speed_mps : median speed.
     hr_bpm, hr_low_bpm, hr_high_bpm : median and interval of the heart rate there.
-    p_below, p_in_band, p_above : share of the simulated outings on each side of the band.
+    p_below, p_in_band, p_above : share of the outings drawn on each side of the band.
     """
 
     distance_m: Array
@@ -106,10 +107,11 @@ class PlannedClimb:
     start_m, end_m, foot_m, top_m, gain_m, length_m, grade_mean, grade_steepest : the ground.
     seen : its mean grade was gone before.
     usual, held : what is expected as usual, and holding the band.
-    hold_speed_mps, hold_vertical_m_per_h : speed on its mean grade at which the heart rate settles at
-        the one to hold, at the expected time of arrival with the drift until then; None where every
-        speed stays under it.
-    holdable : share of the simulated outings in which any speed keeps the heart rate down.
+    hold_speed_mps, hold_vertical_m_per_h : speed on its mean grade at which the heart rate settles under
+        the band's upper edge, at the expected time of arrival with the drift until then; None where every
+        speed stays under it, or ``holdable`` is None.
+    holdable : share of the outings drawn in which any speed keeps the heart rate down; None where earlier
+        outings do not tell how the heart answers.
     hold_cost_s : time holding costs on this climb.
     """
 
@@ -126,8 +128,13 @@ class PlannedClimb:
     held: ClimbCourse
     hold_speed_mps: Range | None
     hold_vertical_m_per_h: Range | None
-    holdable: float
+    holdable: float | None
     hold_cost_s: Range
+
+    @property
+    def too_steep(self) -> bool:
+        """Whether in most outings no speed keeps the heart rate down."""
+        return self.holdable is not None and self.holdable < HOLDABLE
 
 
 @dataclass(frozen=True, eq=False)
@@ -136,18 +143,20 @@ class Strategy:
 
     Attributes
     ----------
-    hold_bpm : heart rate the speed is kept under, None as usual.
-    total_s : moving and standing with the timer running; pauses are not foreseen. moving_s its part.
+    hold_bpm : mean heart rate that is held, None as usual. mean_bpm : what it comes to.
+    total_s : moving and standing with the timer running; moving_s its part. pause_s : beside it.
     in_band_s, above_s, below_s : parts of total_s. yield_share : in_band_s / total_s.
     episodes_above, episodes_below : out-of-band episodes on either side; the warm-up is one below.
     missing_s : of the target. extra_s : more time on such ground to reach it.
-    target_probability : share of the simulated outings that reach the target.
+    target_probability : share of the outings drawn that reach the target.
     """
 
     name: StrategyName
     hold_bpm: float | None
+    mean_bpm: Range
     total_s: Range
     moving_s: Range
+    pause_s: Range
     in_band_s: Range
     above_s: Range
     below_s: Range
@@ -214,8 +223,11 @@ class Plan:
     Attributes
     ----------
     ascent_m, descent_m : None without elevation. outing_count : outings learnt from.
-    usual, hold : the two strategies. laps : for a loop that was named, one per strategy.
-    unseen_share : share of the way on grades never seen.
+    heart_count : those that tell how the heart answers to work. longest_s : the longest of them.
+    usual_bpm : mean heart rate of earlier outings. usual, hold : the two strategies.
+    ground_share : how far the ground, not the earlier outings' spread, decides the minutes in band.
+    laps : for a loop that was named, one per strategy. rule_of_thumb_s : distance and ascent at the usual
+    speed of the latest outings. unseen_share : share of the way on grades never seen.
     warnings : whole sentences for the user.
     """
 
@@ -228,15 +240,17 @@ class Plan:
     ascent_m: float | None
     descent_m: float | None
     outing_count: int
-    response: PooledResponse
-    speed: PooledSpeed
-    tiring: Tiring
+    heart_count: int
+    longest_s: float
+    usual_bpm: float
+    ground_share: float
     usual: Strategy
     hold: Strategy
     climbs: tuple[PlannedClimb, ...]
     laps: tuple[LapPlan, ...]
     grades: tuple[GradeRow, ...]
     references: tuple[Reference, ...]
+    rule_of_thumb_s: float | None
     unseen_share: float
     warnings: tuple[str, ...]
 

@@ -2,86 +2,121 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
 from slopebeat.analysis.account.climbs import Climb
 from slopebeat.analysis.account.past import grade_bin
-from slopebeat.analysis.response.pooled import PooledResponse, pool_responses
-from slopebeat.analysis.route.draws import RUNS, SEED, Draws, draw
-from slopebeat.analysis.route.evidence import Evidence
-from slopebeat.analysis.route.hiking_time import din_33466_s, naismith_s, tobler_s
+from slopebeat.analysis.response.foretell import Learnt
+from slopebeat.analysis.route.forecast import Day, Forecast, Lesson, forecast, prepare_lesson
 from slopebeat.analysis.route.holding import speed_at_bpm
-from slopebeat.analysis.route.plan import GradeRow, LapPlan, PlannedClimb, Range, Reference, StrategyName
-from slopebeat.analysis.route.profile import Ground, climbs_of, repeated_stretch
-from slopebeat.analysis.route.simulation import (
-    MOST_MARGIN,
-    Conditions,
-    Part,
-    Runs,
-    heart_budget,
-    simulate,
-)
-from slopebeat.analysis.route.speed import PooledSpeed, pool_speed
-from slopebeat.analysis.route.summary import climb_course, climb_steps, range_of, seconds_by_side
-from slopebeat.analysis.route.tiring import pool_tiring
+from slopebeat.analysis.route.plan import GradeRow, PlannedClimb, Range, StrategyName
+from slopebeat.analysis.route.profile import Ground, climbs_of
+from slopebeat.analysis.route.simulation import RUNS, Conditions, Runs, Slopes, simulate
+from slopebeat.analysis.route.summary import climb_course, climb_steps, range_of
 from slopebeat.analysis.route.work import SLOWEST_MPS, Going
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import mark, tr
+from slopebeat.model.language import tr
 from slopebeat.model.measures import figure
-from slopebeat.model.past import GRADES
+from slopebeat.model.past import GRADES, PastOuting
 from slopebeat.model.track import Array
 
 LONGEST_PLAN_S = 24 * 3600.0
 """A way that takes longer is no single outing: nobody holds a band through a night [project choice]."""
 
-MOST_LAPS = 12
-"""More laps than this are no plan [project choice]."""
+MOST_MARGIN = 0.25
+"""Largest share of the band's width kept clear of its upper edge on a climb [project choice]."""
 
-USUAL_TRIES = 5
-"""Numbers of laps usually tried until the right one is found [project choice], for the progress only."""
+CLIMBING_SLOWS = 5.0
+"""Log speed lost per unit of grade where only the effect of a load is asked for [project choice]."""
+
+SEED = 20260712
+"""One plan asked for twice gives one answer."""
 
 Z80 = 1.2816  # normal deviate of an 80 % interval
 
+Told = Callable[[float], None]
+
+
+@dataclass(frozen=True)
+class Part:
+    """Tells of a part of longer work: its share done is turned into one of the whole."""
+
+    told: Told
+    first: float
+    last: float
+
+    def __call__(self, share: float) -> None:
+        self.told(self.first + share * (self.last - self.first))
+
 
 @dataclass(frozen=True, eq=False)
-class Simulated:
-    """One way simulated in both strategies, from the same draws."""
+class Teaching:
+    """What earlier outings of the sport teach.
+
+    Attributes
+    ----------
+    past : in order of time. learnt : the answer of their hearts to work; None where it is not told.
+    usual_load_kg : mean load they carried.
+    """
+
+    past: tuple[PastOuting, ...]
+    learnt: Learnt | None
+    usual_load_kg: float = 0.0
+
+
+@dataclass(frozen=True, eq=False)
+class Outing:
+    """One way gone one way: what is foretold, and outings drawn along it."""
+
+    cast: Forecast
+    runs: Runs
+
+
+@dataclass(frozen=True, eq=False)
+class Planning:
+    """One way planned in both strategies."""
 
     ground: Ground
     going: Going
+    teaching: Teaching
     conditions: Conditions
     band: Band
     target_s: float
-    response: PooledResponse
-    speed: PooledSpeed
-    draws: Draws
     hold_bpm: float
-    usual: Runs
-    hold: Runs
+    start_deg: tuple[float, float] | None
+    lesson: Lesson
+    usual: Outing
+    hold: Outing
 
-    def runs(self, name: StrategyName) -> Runs:
+    def gone(self, name: StrategyName) -> Outing:
         return self.usual if name is StrategyName.USUAL else self.hold
 
     def bpm_of(self, name: StrategyName) -> float | None:
         return None if name is StrategyName.USUAL else self.hold_bpm
 
+    @property
+    def limit_bpm(self) -> float:
+        """Heart rate a climb is best kept under: the band's upper edge, less what hearts wander."""
+        width = self.band.upper_bpm - self.band.lower_bpm
+        return self.band.upper_bpm - min(_slopes(self.teaching, self.going).wander_bpm, MOST_MARGIN * width)
 
-def simulate_both(
+
+def plan_both(
     ground: Ground,
     going: Going,
-    outings: Sequence[Evidence],
+    teaching: Teaching,
     band: Band,
     target_s: float,
     conditions: Conditions,
-    runs: int = RUNS,
-    seed: int = SEED,
-    told: Callable[[float], None] | None = None,
-) -> Simulated:
-    """Pool the outings, and simulate the way as usual and holding the band.
+    hold_bpm: float,
+    start_deg: tuple[float, float] | None = None,
+    told: Told | None = None,
+) -> Planning:
+    """Foretell the way as usual and held, and draw outings along it.
 
     ``told`` is called with the share done; what it raises stops the work.
 
@@ -90,34 +125,67 @@ def simulate_both(
     UserError
         For a way that takes longer than ``LONGEST_PLAN_S``.
     """
-    response = pool_responses(outings, going.on_bike)
-    tiring = pool_tiring(outings)
-    speed = pool_speed(outings, going, tiring)
-    _check_length(ground, speed)
-    draws = draw(ground, response, speed, outings, runs, seed, tiring)
     tell = told or (lambda share: None)
+    slower = _slower(ground, going, teaching, conditions)
+    lesson = prepare_lesson(ground, teaching.past, start_deg, slower)
+    _check_length(lesson)
     tell(0.1)
-    margin = min(
-        float(np.sqrt(response.rest_wander_bpm2.sum())), MOST_MARGIN * (band.upper_bpm - band.lower_bpm)
+    usual, hold = (
+        _gone(ground, going, teaching, conditions, lesson, bpm, Part(tell, *share))
+        for bpm, share in ((None, (0.1, 0.55)), (hold_bpm, (0.55, 1.0)))
     )
-    hold_bpm = band.upper_bpm - margin
-    return Simulated(
-        ground=ground,
-        going=going,
-        conditions=conditions,
-        band=band,
-        target_s=target_s,
-        response=response,
-        speed=speed,
-        draws=draws,
-        hold_bpm=hold_bpm,
-        usual=simulate(ground, going, draws, conditions, told=Part(tell, 0.1, 0.35)),
-        hold=simulate(ground, going, draws, conditions, hold_bpm, Part(tell, 0.35, 1.0)),
+    return Planning(
+        ground, going, teaching, conditions, band, target_s, hold_bpm, start_deg, lesson, usual, hold
     )
 
 
-def _check_length(ground: Ground, speed: PooledSpeed) -> None:
-    usual_s = float(np.sum(ground.step_m / np.exp(np.interp(ground.grade, GRADES, speed.log_mps))))
+def _gone(
+    ground: Ground,
+    going: Going,
+    teaching: Teaching,
+    conditions: Conditions,
+    lesson: Lesson,
+    hold_bpm: float | None,
+    told: Told,
+) -> Outing:
+    slopes = _slopes(teaching, going)
+    slower = _slower(ground, going, teaching, conditions)
+    drift_bpm = float(slopes.mean[4]) * conditions.hours_out
+    cast = forecast(lesson, hold_bpm, Day(conditions.heat_factor, drift_bpm))
+    load = conditions.load_at(ground.middle_m)
+    return Outing(cast, simulate(ground, going, cast, lesson.curve, slopes, load, slower, SEED, RUNS, told))
+
+
+def planned_on(made: Planning, ground: Ground, name: StrategyName) -> Outing:
+    """The same plan on other ground."""
+    slower = _slower(ground, made.going, made.teaching, made.conditions)
+    lesson = prepare_lesson(ground, made.teaching.past, made.start_deg, slower)
+    hold = made.bpm_of(name)
+    return _gone(ground, made.going, made.teaching, made.conditions, lesson, hold, lambda share: None)
+
+
+def _slopes(teaching: Teaching, going: Going) -> Slopes:
+    return Slopes.of(teaching.learnt, going.on_bike)
+
+
+def _slower(ground: Ground, going: Going, teaching: Teaching, conditions: Conditions) -> Array:
+    """(n,) factor on the time of each step for a load beyond the one usually carried."""
+    more = np.maximum(conditions.load_at(ground.middle_m) - teaching.usual_load_kg, 0.0)
+    if not more.any():
+        return np.ones(more.size)
+    speed = np.full(more.size, _usual_speed(teaching))
+    # Who pays with breath goes at the same work: the load alone says how much slower that is.
+    speed = speed / np.exp(np.maximum(ground.grade, 0.0) * CLIMBING_SLOWS)
+    return np.asarray(speed / going.with_load(speed, ground.grade, more))
+
+
+def _usual_speed(teaching: Teaching) -> float:
+    return float(np.median([sum(one.grade_metres) / one.moving_s for one in teaching.past]))
+
+
+def _check_length(lesson: Lesson) -> None:
+    past = np.log([one.moving_s for one in lesson.past]) - lesson.base[:-1]
+    usual_s = float(np.exp(lesson.base[-1] + np.median(past)))
     if usual_s > LONGEST_PLAN_S:
         raise UserError(
             tr(
@@ -126,26 +194,37 @@ def _check_length(ground: Ground, speed: PooledSpeed) -> None:
         )
 
 
-def speeds_at(made: Simulated, wanted_bpm: Array, grade: Array, load_kg: Array) -> Array:
-    """(m, n) speeds at which each run's heart settles at (m, n) wanted rates, drift already taken off."""
-    extra = np.interp(grade, GRADES, made.speed.extra_work_w_per_kg)
-    return speed_at_bpm(made.going, made.draws.coefficients, wanted_bpm, grade, load_kg, extra)
+def speeds_at(made: Planning, wanted_bpm: float, at_s: Array, grade: Array, load_kg: Array) -> Array | None:
+    """(m, n) speeds at which hearts settle at a rate, at (m, n) times; None where the answer is not known."""
+    learnt = made.teaching.learnt
+    if learnt is None:
+        return None
+    rng = np.random.default_rng(SEED)
+    slopes = _slopes(made.teaching, made.going).draw(at_s.shape[0], rng)
+    level, level_sd = learnt.level_at(learnt.usual_work_w_per_kg, False)
+    rest = level + level_sd * rng.standard_normal(at_s.shape[0])
+    rest = rest - (slopes[:, 0] - learnt.coefficients[0]) * learnt.usual_work_w_per_kg
+    drift = slopes[:, 4:] * (at_s / 3600.0 + made.conditions.hours_out)
+    coefficients = np.column_stack([rest, np.zeros_like(rest), slopes[:, 0], slopes[:, 1], slopes[:, 2]])
+    wanted = wanted_bpm / made.conditions.heat_factor - drift
+    return speed_at_bpm(made.going, coefficients, wanted, grade, load_kg, np.zeros(grade.size))
 
 
-def planned_climbs(made: Simulated) -> tuple[PlannedClimb, ...]:
+def planned_climbs(made: Planning) -> tuple[PlannedClimb, ...]:
     """Every climb of the way in both strategies."""
     return tuple(_planned(climb, made) for climb in climbs_of(made.ground))
 
 
-def _planned(climb: Climb, made: Simulated) -> PlannedClimb:
+def _planned(climb: Climb, made: Planning) -> PlannedClimb:
     foot, top = climb_steps(climb, made.ground)
     grade = np.array([climb.grade_mean])
-    halfway = 0.5 * (made.hold.reach_s[:, [foot]] + made.hold.reach_s[:, [top]])
-    wanted = heart_budget(made.hold_bpm, made.draws, made.conditions, halfway)
+    usual, held = made.usual.runs, made.hold.runs
+    halfway = 0.5 * (held.reach_s[:, [foot]] + held.reach_s[:, [top]])
     load = made.conditions.load_at(made.ground.middle_m[[(foot + top) // 2]])
-    speed = speeds_at(made, wanted, grade, load)[:, 0]
-    hold = _finite_range(speed)
-    usual, held = (runs.reach_s[:, top] - runs.reach_s[:, foot] for runs in (made.usual, made.hold))
+    found = speeds_at(made, made.limit_bpm, halfway, grade, load)
+    speed = None if found is None else found[:, 0]
+    hold = None if speed is None else _finite_range(speed)
+    lasts = [runs.reach_s[:, top] - runs.reach_s[:, foot] for runs in (usual, held)]
     return PlannedClimb(
         start_m=climb.start_m,
         end_m=climb.end_m,
@@ -155,13 +234,13 @@ def _planned(climb: Climb, made: Simulated) -> PlannedClimb:
         length_m=climb.length_m,
         grade_mean=climb.grade_mean,
         grade_steepest=climb.grade_steepest,
-        seen=bool(made.speed.seen[grade_bin(grade)][0]),
-        usual=climb_course(climb, made.usual, made.ground, made.band),
-        held=climb_course(climb, made.hold, made.ground, made.band),
+        seen=bool(made.lesson.curve.seen[grade_bin(grade)][0]),
+        usual=climb_course(climb, usual, made.ground, made.band),
+        held=climb_course(climb, held, made.ground, made.band),
         hold_speed_mps=hold,
         hold_vertical_m_per_h=None if hold is None else Range(*(3600.0 * climb.grade_mean * v for v in hold)),
-        holdable=float(np.mean(speed > SLOWEST_MPS[made.going.on_bike])),
-        hold_cost_s=range_of(held - usual),
+        holdable=None if speed is None else float(np.mean(speed > SLOWEST_MPS[made.going.on_bike])),
+        hold_cost_s=range_of(lasts[1] - lasts[0]),
     )
 
 
@@ -170,103 +249,29 @@ def _finite_range(speed: Array) -> Range | None:
     return None if np.mean(np.isinf(speed)) >= 0.5 else range_of(speed)
 
 
-def grade_rows(made: Simulated) -> tuple[GradeRow, ...]:
+def grade_rows(made: Planning) -> tuple[GradeRow, ...]:
     """One row for each grade of the way or of the earlier outings, from steepest down to steepest up."""
+    curve, runs = made.lesson.curve, made.hold.runs
     on_way = np.bincount(grade_bin(made.ground.grade), minlength=GRADES.size) > 0
-    shown = np.flatnonzero(on_way | made.speed.seen)
+    shown = np.flatnonzero(on_way | curve.seen)
     grade = GRADES[shown]
     load = np.full(grade.shape, made.conditions.load_kg)
-    halfway = np.repeat(0.5 * made.hold.total_s[:, None], grade.size, axis=1)
+    halfway = np.repeat(0.5 * runs.total_s[:, None], grade.size, axis=1)
     edges = [
-        speeds_at(made, heart_budget(float(edge), made.draws, made.conditions, halfway), grade, load)
+        speeds_at(made, float(edge), halfway, grade, load)
         for edge in (made.band.lower_bpm, made.band.upper_bpm)
     ]
-    low, high = made.speed.interval_mps(Z80)
+    level = np.median(np.log([one.moving_s for one in made.teaching.past]) - made.lesson.base[:-1])
+    sd = np.sqrt(np.diag(curve.covariance)[shown])
     return tuple(
         GradeRow(
             grade=float(GRADES[k]),
-            seen_s=float(made.speed.seen_s[k]),
-            outings=int(made.speed.outings[k]),
-            seen=bool(made.speed.seen[k]),
-            usual_mps=Range(float(made.speed.speed_mps[k]), float(low[k]), float(high[k])),
-            lower_mps=_finite_range(edges[0][:, column]),
-            upper_mps=_finite_range(edges[1][:, column]),
+            seen_s=float(curve.seen_s[k]),
+            outings=int(curve.outings[k]),
+            seen=bool(curve.seen[k]),
+            usual_mps=Range(*np.exp(-curve.log_pace[k] - level + Z80 * sd[at] * np.array([0.0, -1.0, 1.0]))),
+            lower_mps=None if edges[0] is None else _finite_range(edges[0][:, at]),
+            upper_mps=None if edges[1] is None else _finite_range(edges[1][:, at]),
         )
-        for column, k in enumerate(shown)
-    )
-
-
-def lap_plan(
-    made: Simulated,
-    start_m: float,
-    end_m: float,
-    name: StrategyName,
-    told: Callable[[float], None] | None = None,
-) -> LapPlan:
-    """Extra laps of a loop on the way after which the median outing reaches the target.
-
-    Each lap is taken to give about what the first one gave; from there the number is searched one by one.
-    ``told`` is called with the share done; what it raises stops the work.
-
-    Raises
-    ------
-    ValueError
-        When the loop does not lie on the way.
-    """
-    tried: dict[int, tuple[Range, Range]] = {}
-
-    def inside(laps: int) -> float:
-        if laps not in tried:
-            tried[laps] = _with_laps(made, start_m, end_m, name, laps)
-            if told is not None:
-                told(min(len(tried) / USUAL_TRIES, 1.0))
-        return tried[laps][1].middle
-
-    laps = 0
-    if inside(0) < made.target_s:
-        gain = inside(1) - inside(0)
-        needed = (made.target_s - inside(0)) / gain if gain > 0.0 else np.inf
-        laps = int(np.clip(np.ceil(needed), 1, MOST_LAPS) if np.isfinite(needed) else MOST_LAPS)
-        while laps > 1 and inside(laps - 1) >= made.target_s:
-            laps -= 1
-        while laps < MOST_LAPS and inside(laps) < made.target_s:
-            laps += 1
-    reached = inside(laps) >= made.target_s
-    return LapPlan(name, start_m, end_m, laps if reached else None, *tried[laps])
-
-
-def _with_laps(
-    made: Simulated, start_m: float, end_m: float, name: StrategyName, laps: int
-) -> tuple[Range, Range]:
-    """Time in all and in band with extra laps."""
-    runs = made.runs(name)
-    if laps:
-        longer = repeated_stretch(made.ground, start_m, end_m, laps)
-        runs = simulate(longer, made.going, made.draws, made.conditions, made.bpm_of(name))
-    return range_of(runs.total_s), range_of(seconds_by_side(runs, made.band)[0])
-
-
-def references(ground: Ground, ascent_m: float, descent_m: float) -> tuple[Reference, ...]:
-    """Published walking times for the way."""
-    length = ground.length_m
-    return (
-        Reference(
-            "DIN 33466",
-            din_33466_s(length, ascent_m, descent_m),
-            mark(
-                "DIN 33466 as quoted by the German and Austrian alpine clubs' trail "
-                "concept (2009): 4 km/h, 300 m/h up, 500 m/h down, the larger time and "
-                "half of the smaller"
-            ),
-        ),
-        Reference(
-            "Naismith",
-            naismith_s(length, ascent_m),
-            mark("Naismith 1892 in metric: an hour for 5 km and an hour for 600 m up"),
-        ),
-        Reference(
-            "Tobler",
-            tobler_s(np.full(ground.grade.shape, ground.step_m), ground.grade),
-            mark("Tobler 1993: 6 exp(-3.5 |grade + 0.05|) km/h"),
-        ),
+        for at, k in enumerate(shown)
     )

@@ -1,4 +1,4 @@
-"""Simulated outings summed up: medians, intervals, and shares on each side of the band."""
+"""Outings drawn along a way summed up: medians, intervals, and shares on each side of the band."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import numpy as np
 
 from slopebeat.analysis.account.climbs import Climb
 from slopebeat.analysis.account.episodes import BRIDGED_BREAK_S, SHORTEST_EPISODE_S
+from slopebeat.analysis.route.forecast import Forecast
 from slopebeat.analysis.route.plan import (
     INTERVAL_LEVEL,
     ClimbCourse,
@@ -40,9 +41,27 @@ def seconds_by_side(runs: Runs, band: Band) -> dict[int, Array]:
     return {code: np.asarray(np.sum(lasts * (side == code), axis=1)) for code in (-1, 0, 1)}
 
 
+def joined_sides_s(cast: Forecast, runs: Runs, band: Band) -> dict[int, Array]:
+    """(m,) seconds on each side of the band of every draw of a forecast.
+
+    Mean and spread say how far minutes differ from outing to outing; where the ground explains the spread,
+    its own course says where their middle lies.
+    """
+    names = (-1, 0, 1)
+    parts = dict(zip(names, cast.sides_s(band), strict=True))
+    along, count = seconds_by_side(runs, band), runs.total_s.size
+    moved = {
+        side: np.maximum(parts[side] + runs.ground_share * np.mean(along[side] - parts[side][:count]), 0.0)
+        for side in names
+    }
+    total = np.sum([moved[side] for side in names], axis=0)
+    return {side: np.asarray(moved[side] * cast.total_s / np.maximum(total, 1e-9)) for side in names}
+
+
 def strategy_of(
     name: StrategyName,
     hold_bpm: float | None,
+    cast: Forecast,
     runs: Runs,
     ground: Ground,
     band: Band,
@@ -50,8 +69,8 @@ def strategy_of(
     seen: np.ndarray,
 ) -> Strategy:
     """The whole outing in one strategy. ``seen`` (n,) tells which steps lie on grades gone before."""
-    parts = seconds_by_side(runs, band)
-    inside, total = parts[0], runs.total_s
+    parts = joined_sides_s(cast, runs, band)
+    inside, total = parts[0], cast.total_s
     missing = np.maximum(target_s - inside, 0.0)
     share = inside / total
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -59,8 +78,10 @@ def strategy_of(
     return Strategy(
         name=name,
         hold_bpm=hold_bpm,
+        mean_bpm=range_of(cast.mean_bpm),
         total_s=range_of(total),
-        moving_s=range_of(total - np.sum((runs.leave_s - runs.reach_s)[:, :-1], axis=1)),
+        moving_s=range_of(cast.moving_s),
+        pause_s=range_of(cast.pause_s),
         in_band_s=range_of(inside),
         above_s=range_of(parts[1]),
         below_s=range_of(parts[-1]),
@@ -102,24 +123,27 @@ def climb_course(climb: Climb, runs: Runs, ground: Ground, band: Band) -> ClimbC
 
     foot, top = climb_steps(climb, ground)
     reach, left = runs.reach_s[:, foot], runs.reach_s[:, top]
-    standing = np.sum((runs.leave_s - runs.reach_s)[:, foot:top], axis=1)
-    moving = left - reach - standing
-    here = (runs.place_m >= ground.distance_m[foot]) & (runs.place_m < ground.distance_m[top])
-    known = np.isfinite(runs.hr_bpm)
-    above = here & known & (np.nan_to_num(runs.hr_bpm) > band.upper_bpm)
+    moving = (left - reach) * runs.moving_share
+    # Only while any of the runs is on the climb, and the minute about it.
+    first = max(int((reach.min() - PEAK_OVER_S) / TIME_STEP_S), 0)
+    while_on = slice(first, int((left.max() + PEAK_OVER_S) / TIME_STEP_S) + 1)
+    place, hr = runs.place_m[:, while_on], runs.hr_bpm[:, while_on]
+    here = (place >= ground.distance_m[foot]) & (place < ground.distance_m[top])
+    known = np.isfinite(hr)
+    above = here & known & (np.nan_to_num(hr) > band.upper_bpm)
     # Walking out of the picture, the last value is held: it belongs to nobody's climb.
-    filled = np.where(known, runs.hr_bpm, np.nanmin(runs.hr_bpm))
+    filled = np.where(known, hr, np.nanmin(hr))
     smooth = uniform_filter1d(filled, round(PEAK_OVER_S / TIME_STEP_S), axis=1)
-    arrive = np.minimum((left / TIME_STEP_S).astype(int), runs.hr_bpm.shape[1] - 1)
-    exits, counts = _exits(above, runs.place_m, float(ground.distance_m[foot]))
+    arrive = np.clip((left / TIME_STEP_S).astype(int) - first, 1, hr.shape[1] - 1)
+    exits, counts = _exits(above, place, float(ground.distance_m[foot]))
     return ClimbCourse(
         reach_s=range_of(reach),
         duration_s=range_of(left - reach),
         speed_mps=range_of((ground.distance_m[top] - ground.distance_m[foot]) / moving),
         vertical_m_per_h=range_of(3600.0 * climb.gain_m / moving),
-        hr_top_bpm=range_of(filled[np.arange(arrive.size), np.maximum(arrive - 1, 0)]),
+        hr_top_bpm=range_of(filled[np.arange(arrive.size), arrive - 1]),
         hr_peak_bpm=range_of(np.max(np.where(here, smooth, 0.0), axis=1)),
-        above_s=range_of(np.sum(runs.lasts_s * above, axis=1)),
+        above_s=range_of(np.sum(runs.lasts_s[:, while_on] * above, axis=1)),
         exit_probability=float(np.mean(np.isfinite(exits))),
         exit_after_m=float(np.median(exits[np.isfinite(exits)])) if np.isfinite(exits).any() else None,
         episodes_above=range_of(counts),

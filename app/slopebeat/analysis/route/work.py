@@ -9,7 +9,6 @@ from numpy.typing import ArrayLike
 
 from slopebeat.analysis.response.work_rate import (
     MINETTI_GRADE,
-    STANDING_W_PER_KG,
     air_density_kg_m3,
     foot_w_per_kg,
     road_load_w,
@@ -19,8 +18,8 @@ from slopebeat.model.track import Array
 SLOWEST_MPS = {False: 0.25, True: 0.8}
 """By on_bike: slower than this is standing, or pushing the bicycle [project choice]."""
 
-FASTEST_MPS = {False: 3.5, True: 14.0}
-"""By on_bike: no plan goes faster [project choice]."""
+FASTEST_MPS = {False: 7.0, True: 14.0}
+"""By on_bike: no plan goes faster [project choice]; on foot faster than anyone runs for an hour."""
 
 LOAD_SLOWS_FROM_GRADE = 0.0
 """A load slows who pays for it with breath: on the level and uphill the work rate is kept, downhill, where
@@ -43,10 +42,6 @@ class Going:
         """The same with the air of a mean elevation."""
         air = float(air_density_kg_m3(elevation_m))
         return cls(on_bike, body_mass_kg, bike_mass_kg if on_bike else 0.0, air)
-
-    @property
-    def standing_w_per_kg(self) -> float:
-        return 0.0 if self.on_bike else STANDING_W_PER_KG
 
     def work_w_per_kg(self, speed_mps: ArrayLike, grade: ArrayLike, load_kg: ArrayLike = 0.0) -> Array:
         """Steady work rate per kg of body mass (broadcast): metabolic on foot, at the pedals on a bike."""
@@ -76,11 +71,6 @@ class Going:
         """The speed under a load of who goes at ``speed_mps`` without one."""
         kept = self.speed_for(self.work_w_per_kg(speed_mps, grade), grade, load_kg)
         return self._where_it_tells(np.minimum(kept, speed_mps), speed_mps, grade, load_kg)
-
-    def without_load(self, speed_mps: Array, grade: Array, load_kg: Array) -> Array:
-        """The speed without the load of who went at ``speed_mps`` with it."""
-        kept = self.speed_for(self.work_w_per_kg(speed_mps, grade, load_kg), grade)
-        return self._where_it_tells(np.maximum(kept, speed_mps), speed_mps, grade, load_kg)
 
     @staticmethod
     def _where_it_tells(changed: Array, speed: Array, grade: Array, load: Array) -> Array:

@@ -21,7 +21,7 @@ from slopebeat.files.fit.decode import decode
 from slopebeat.files.fit.frame import frames
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
-from slopebeat.files.sports import sport_of
+from slopebeat.files.sports import said_of, sport_of
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.language import tr
 from slopebeat.model.measures import counted
@@ -192,7 +192,17 @@ def _recording(
         laps=_laps(content, start_s, span_s),
         totals=_totals(content, session, session_count),
         warnings=warnings,
+        said=_said(content, session),
     )
+
+
+def _said(content: FitContent, session: Fields) -> str:
+    """The first words on sport and kind of sport that say something."""
+    for fields in [session, *content.all_of("sport")]:
+        words = said_of(text(fields, "sport"), text(fields, "sub_sport"))
+        if words:
+            return words
+    return ""
 
 
 def _sport(content: FitContent, session: Fields) -> Sport:

@@ -10,6 +10,7 @@ from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Channel
+from slopebeat.model.track import Array
 from slopebeat.plots.colours import Colours
 from slopebeat.plots.outing.band_edges import BandEdges
 from slopebeat.plots.outing.band_margin import BandMargin
@@ -18,10 +19,16 @@ from slopebeat.plots.outing.notes_lane import MomentLines, NotesLane
 from slopebeat.plots.outing.overlay import BandItem, Span, SpanItem, SpanLook
 from slopebeat.plots.outing.panel import Panel
 from slopebeat.plots.outing.x_scale import XScale
+from slopebeat.review.doubts import BY_EARLIER, doubt_words
 from slopebeat.review.outing import Review
 
 STATES = (BandState.BELOW, BandState.ABOVE, BandState.IN_BAND)
 """In the order they are drawn: the line in band lies on top."""
+
+
+AROUND_S = 120.0
+"""Before and after a stretch doubted by earlier outings what they foretell is drawn as well
+[project choice]."""
 
 
 class HeartPanel(Panel):
@@ -42,6 +49,8 @@ class HeartPanel(Panel):
         self.add(self.moments)
         self.raw = self.curve()
         self.lines = {state: self.curve() for state in STATES}
+        self.foretold = self.curve()
+        self.foretold.item.setZValue(5)
         self.fit = self.curve()
         self.fit.item.setZValue(6)
         self.apply(colours)
@@ -59,6 +68,7 @@ class HeartPanel(Panel):
         )
         self.raw.item.setPen(pg.mkPen(colours.doubt, style=Qt.PenStyle.DotLine))
         self.fit.item.setPen(pg.mkPen(colours.fit))
+        self.foretold.item.setPen(pg.mkPen(colours.fit, style=Qt.PenStyle.DashLine))
         inks = {
             BandState.BELOW: (colours.below, colours.below_fill),
             BandState.ABOVE: (colours.above, colours.above_fill),
@@ -100,6 +110,7 @@ class HeartPanel(Panel):
         self.doubt.set_spans(_doubted(review, scale))
         fit = review.response.fitted_hr_bpm if fitted else None
         self.fit.set_data(x, np.full(x.shape, np.nan) if fit is None else broken(fit, after))
+        self.foretold.set_data(x, broken(_foretold(review), after))
         self.caption.set_text(_caption(review, np.isfinite(recorded).any(), fit is not None))
         if self.edges.dragging:
             # The scale stands still under the hand.
@@ -108,9 +119,23 @@ class HeartPanel(Panel):
         self.fit_y([track.hr_bpm, *around], shortest=30.0)
 
 
+def _foretold(review: Review) -> Array:
+    """(n,) what earlier outings foretell, in and about the stretches they show to be wrong; NaN elsewhere."""
+    t, line = review.track.t_s, np.full(len(review.track), np.nan)
+    if review.foretold is None:
+        return line
+    for mark in review.marks:
+        if mark.reason in BY_EARLIER and mark.counts:
+            here = (t >= mark.start_s - AROUND_S) & (t <= mark.end_s + AROUND_S)
+            line[here] = review.foretold.hr_bpm[here]
+    return line
+
+
 def _caption(review: Review, any_heart_rate: bool, fitted: bool) -> str:
     if not any_heart_rate:
         return tr("Heart rate, bpm: none in this recording")
+    if not fitted and any(mark.reason in BY_EARLIER and mark.counts for mark in review.marks):
+        return tr("Heart rate, bpm  ·  dashed line: foretold by earlier outings")
     if not fitted:
         return tr("Heart rate, bpm")
     status = review.response.status
@@ -124,7 +149,7 @@ def _caption(review: Review, any_heart_rate: bool, fitted: bool) -> str:
 def _doubted(review: Review, scale: XScale) -> list[Span]:
     """One span per counting mark on the heart rate."""
     return [
-        Span(float(scale.to_x(m.start_s)), float(scale.to_x(m.end_s)), tr(m.reason), "?")
+        Span(float(scale.to_x(m.start_s)), float(scale.to_x(m.end_s)), doubt_words(review, m), "?")
         for m in review.marks
         if m.counts and m.channel is Channel.HEART_RATE
     ]

@@ -1,4 +1,4 @@
-"""What the mouse does on the charts: move them, write a note, or doubt the heart rate."""
+"""What the mouse does on the charts: move them, write a note, doubt the heart rate, or measure a stretch."""
 
 from __future__ import annotations
 
@@ -15,10 +15,15 @@ class Hand(StrEnum):
     LOOK = mark("Look")
     NOTE = mark("Note")
     DOUBT = mark("Doubt")
+    MEASURE = mark("Measure")
 
 
-KEYS_OF = {Hand.NOTE: Qt.KeyboardModifier.ControlModifier, Hand.DOUBT: Qt.KeyboardModifier.ShiftModifier}
-"""Held during a drag, a key does for once what the choice does for good."""
+KEYS_OF = {
+    Hand.MEASURE: Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier,
+    Hand.NOTE: Qt.KeyboardModifier.ControlModifier,
+    Hand.DOUBT: Qt.KeyboardModifier.ShiftModifier,
+}
+"""Held during a drag, keys do for once what the choice does for good; two keys go before one of them."""
 
 
 class HandChoice(QObject):
@@ -39,6 +44,6 @@ class HandChoice(QObject):
     def of(self, modifiers: Qt.KeyboardModifier) -> Hand:
         """What a drag with these keys held does."""
         for hand, key in KEYS_OF.items():
-            if modifiers & key:
+            if modifiers & key == key:
                 return hand
         return self.hand

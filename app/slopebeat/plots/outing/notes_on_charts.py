@@ -73,6 +73,7 @@ class NotesOnCharts(QObject):
         session.notes.changed.connect(self.show)
         session.notes.draft_changed.connect(self._place_draft)
         session.cursor.changed.connect(self._grow)
+        session.measuring.changed.connect(self.show_measured)
         session.selection.changed.connect(self._show_selection)
 
     def show(self) -> None:
@@ -84,6 +85,7 @@ class NotesOnCharts(QObject):
         self._heart.moments.set_notes(self._heart.lane.placed)
         self._show_selection()
         self.show_draft()
+        self.show_measured()
 
     def show_draft(self) -> None:
         """Shade the place of the note that is being written."""
@@ -153,6 +155,8 @@ class NotesOnCharts(QObject):
     def _dragged(self, start_x: float, end_x: float, hand: Hand) -> None:
         if hand is Hand.DOUBT:
             self._heart.show_draft((start_x, end_x))
+        elif hand is Hand.MEASURE:
+            self._measure(start_x, end_x, self._session.measuring.grow)
         else:
             self._shade([Span(min(start_x, end_x), max(start_x, end_x), tr("new note"))])
 
@@ -166,8 +170,30 @@ class NotesOnCharts(QObject):
             self._session.doubts.drop_draft()
             self._session.doubts.add(start_s, end_s)
             self._heart.show_draft(None)
+        elif hand is Hand.MEASURE:
+            self._measure(start_x, end_x, self._session.measuring.finish)
         else:
             self._draft(start_s, end_s if end_s - start_s >= SHORTEST_S else None)
+
+    def _measure(self, start_x: float, end_x: float, take: Callable[[float, float], None]) -> None:
+        scale = self._scale()
+        if scale is not None:
+            start, end = min(start_x, end_x), max(start_x, end_x)
+            take(max(scale.to_seconds(start), 0.0), scale.to_seconds(end, last=True))
+
+    def show_measured(self) -> None:
+        """Shade the stretches that are measured, numbered as in their table."""
+        measuring, scale = self._session.measuring, self._scale()
+        both = [ends for ends in (measuring.before, measuring.latest) if ends is not None]
+        for panel in self._panels:
+            panel.measured.set_spans(
+                []
+                if scale is None
+                else [
+                    Span(float(scale.to_x(a)), float(scale.to_x(b)), str(n) if panel is self._heart else "")
+                    for n, (a, b) in enumerate(both, start=1)
+                ]
+            )
 
     def _draft(self, start_s: float | None, end_s: float | None) -> None:
         if start_s is None:

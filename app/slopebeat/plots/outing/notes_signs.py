@@ -80,8 +80,10 @@ SIGNS: dict[NoteKind, QPainterPath] = {
     NoteKind.FUEL: _shape((0.5, 0.5), (9.5, 0.5), (7.6, 10), (2.4, 10)).subtracted(
         _shape((2.4, 2.2), (7.6, 2.2), (7.1, 4.4), (2.9, 4.4))
     ),
+    NoteKind.SPORT: _shape((0.5, 5.5), (2, 4), (4, 6), (8.2, 1), (9.6, 2.4), (4, 9)),
+    NoteKind.GRADE: _shape((0, 9.5), (10, 9.5), (10, 2)),
 }
-"""Each in a square of 10 by 10: speech, steps, dots of speech, drop, pack, stones, sun, cup."""
+"""Each in a square of 10 by 10: speech, steps, dots of speech, drop, pack, stones, sun, cup, tick, slope."""
 
 
 def paint_sign(painter: QPainter, kind: NoteKind, left: float, top: float, ink: QColor, side: float) -> None:

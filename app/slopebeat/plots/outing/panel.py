@@ -50,8 +50,9 @@ class Panel:
         self.idle = SpanItem(SpanLook(colours.idle, colours.muted), -15, label_row=1)
         self.highlight = SpanItem(SpanLook(colours.selected, colours.doubt, edges=True), -30)
         self.noting = SpanItem(SpanLook(colours.selected, colours.accent, edges=True), -8)
+        self.measured = SpanItem(SpanLook(colours.selected, colours.accent, edges=True), -9)
         self.cursor = pg.InfiniteLine(angle=90, movable=False)
-        for item in (self.caption, self.idle, self.highlight, self.noting, self.cursor):
+        for item in (self.caption, self.idle, self.highlight, self.noting, self.measured, self.cursor):
             self.add(item)
         self.cursor.setZValue(20)
         self.cursor.hide()
@@ -84,6 +85,7 @@ class Panel:
         self.caption.set_inks(colours.muted, colours.panel)
         self.idle.set_look(SpanLook(colours.idle, colours.muted))
         self.highlight.set_look(SpanLook(colours.selected, colours.doubt, edges=True))
+        self.measured.set_look(SpanLook(colours.ground, colours.ink, opacity=0.16, edges=True))
         self.noting.set_look(SpanLook(colours.accent, colours.accent, opacity=0.18, edges=True))
         self.cursor.setPen(pg.mkPen(colours.accent, style=Qt.PenStyle.SolidLine))
 

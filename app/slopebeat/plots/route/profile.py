@@ -17,6 +17,7 @@ from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.outing.band_margin import BandMargin, Margin
 from slopebeat.plots.outing.overlay import BandItem, CaptionItem, Span, SpanItem, SpanLook
 from slopebeat.plots.route.ground import StatedGround, StatesItem
+from slopebeat.review.planning.words import gone
 
 ROOM = 0.06
 """Share of the value range left free above and below [project choice]."""
@@ -170,8 +171,8 @@ class RouteProfile(pg.GraphicsLayoutWidget):
         self._show_heart(plan, course)
         self.ground.caption.set_text(_ground_caption(plan))
         self.heart.caption.set_text(
-            tr("Expected heart rate, bpm, {pace}  ·  shade: {level} of the simulated outings").format(
-                pace=tr(pace), level=percent(INTERVAL_LEVEL)
+            tr("Expected heart rate, bpm, {pace}  ·  shade: {level} of outings").format(
+                pace=gone(strategy), level=percent(INTERVAL_LEVEL)
             )
         )
 

@@ -19,6 +19,7 @@ from enum import Enum
 from pathlib import Path
 from typing import IO, Any
 
+from slopebeat.disk.reading import open_regular
 from slopebeat.files.source import MAX_BYTES
 from slopebeat.library.notes import Note
 from slopebeat.library.originals import content_hash
@@ -136,6 +137,16 @@ class OpenArchive:
             return json.loads(self._read(_LIST, MOST_LIST_BYTES))
         except (ValueError, RecursionError) as problem:
             raise DamagedArchive(tr("The archive is damaged: its list cannot be read.")) from problem
+
+
+def is_archive(path: Path) -> bool:
+    """Whether a file is an archive of this program, by what lies in it and not by its name."""
+    try:
+        with open_regular(path) as stream, zipfile.ZipFile(stream) as packed:
+            names = packed.namelist()
+    except (*_UNPACKING, UserError, ValueError):
+        return False
+    return _LIST in names and all(name == _LIST or _ORIGINAL.fullmatch(name) for name in names)
 
 
 @contextmanager

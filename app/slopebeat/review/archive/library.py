@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from itertools import count
 from pathlib import Path
 
+from slopebeat.disk.writing import whole_file
 from slopebeat.library.arrivals import Arrival
 from slopebeat.library.originals import packed
 from slopebeat.library.outings import OutingFacts, StoredOuting
 from slopebeat.library.store import Library
-from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
 from slopebeat.review.archive.archive import Archive, ArchivedOuting, OpenArchive, open_archive, put_archive
@@ -76,19 +74,8 @@ def write_archive(library: Library, athlete: str, path: Path, progress: Progress
         progress(next(done), total, outing.file_name)
         return library.outings.original(outing.identity)
 
-    try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".part-", suffix=".zip")
-        try:
-            with os.fdopen(handle, "wb") as stream:
-                put_archive(archive, original, stream)
-            os.replace(name, path)
-        finally:
-            with suppress(OSError):
-                os.unlink(name)
-    except (OSError, ValueError) as problem:
-        reason = getattr(problem, "strerror", None) or str(problem)
-        told = tr("{path} could not be written: {reason}.").format(path=path, reason=reason)
-        raise UserError(told) from problem
+    with whole_file(path) as stream:
+        put_archive(archive, original, stream)
     return archive
 
 

@@ -5,10 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import math
-import os
-import tempfile
 from collections.abc import Iterable, Sequence
-from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +13,7 @@ import numpy as np
 
 from slopebeat.analysis.account.causes import NOT_OUT, ORDER
 from slopebeat.analysis.account.time_account import BandState, band_state
+from slopebeat.disk.writing import write_whole
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import RULES, Note, NoteKind, present
@@ -111,6 +109,10 @@ _CLIMB = (
     ("grade_mean", "mean grade (%)", 100.0),
     ("grade_steepest", "steepest 100 m (%)", 100.0),
     ("vertical_speed_m_per_h", "vertical speed (m/h)", 1.0),
+    ("moving_s", "moving (s)", 1.0),
+    ("standing_s", "standing (s)", 1.0),
+    ("hr_mean_bpm", "mean heart rate (bpm)", 1.0),
+    ("hr_max_bpm", "highest heart rate (bpm)", 1.0),
     ("hr_foot_bpm", "heart rate at the foot (bpm)", 1.0),
     ("hr_top_bpm", "heart rate at the top (bpm)", 1.0),
     ("above_s", "above the band (s)", 1.0),
@@ -184,6 +186,10 @@ def _in_words(note: Note) -> str:
 _TALK = {1: "single words", 2: "phrases", 3: "full sentences"}
 
 
+TABLE_NAMES = ("samples.csv", "climbs.csv", "episodes.csv", "notes.csv")
+"""Files in a folder of tables."""
+
+
 def write_csv_folder(review: Review, folder: Path, notes: Iterable[Note] = ()) -> tuple[Path, ...]:
     """Write the four tables into a folder, made where it is missing; returns the files.
 
@@ -192,30 +198,15 @@ def write_csv_folder(review: Review, folder: Path, notes: Iterable[Note] = ()) -
     UserError
         With a sentence, when the folder cannot be written to; a file is whole or not there.
     """
-    tables = {
-        "samples.csv": samples_csv(review),
-        "climbs.csv": climbs_csv(review),
-        "episodes.csv": episodes_csv(review),
-        "notes.csv": notes_csv(notes),
-    }
+    contents = (samples_csv(review), climbs_csv(review), episodes_csv(review), notes_csv(notes))
+    tables = dict(zip(TABLE_NAMES, contents, strict=True))
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        return tuple(_write(folder / name, text) for name, text in tables.items())
     except (OSError, ValueError) as problem:
         reason = getattr(problem, "strerror", None) or str(problem)
         told = tr("The tables could not be written to {folder}: {reason}.")
         raise UserError(told.format(folder=folder, reason=reason)) from problem
-
-
-def _write(path: Path, text: str) -> Path:
-    """Write one file whole; the mark of UTF-8 at its start is what spreadsheets know it by."""
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=".part-", suffix=".csv")
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8-sig", newline="") as stream:
-            stream.write(text)
-        os.chmod(name, 0o644)
-        os.replace(name, path)
-    finally:
-        with suppress(OSError):
-            os.unlink(name)
-    return path
+    for name, text in tables.items():
+        # The mark of UTF-8 at its start is what spreadsheets know it by.
+        write_whole(folder / name, text.encode("utf-8-sig"))
+    return tuple(folder / name for name in tables)

@@ -11,7 +11,7 @@ from slopebeat.review.help.explanation import Explanation, Topic
 from slopebeat.review.help.months import LIBRARY, MONTHS
 from slopebeat.review.help.outing import ACCOUNT, ANSWER, CURSOR
 from slopebeat.review.help.route import PLANNING, WAY
-from slopebeat.review.help.tables import CLIMBS, DECOUPLING, EPISODES, HOLD
+from slopebeat.review.help.tables import CLIMBS, DECOUPLING, EPISODES, HOLD, STRETCHES
 
 TOPICS: tuple[Topic, ...] = (
     ACCOUNT,
@@ -21,6 +21,7 @@ TOPICS: tuple[Topic, ...] = (
     EPISODES,
     HOLD,
     DECOUPLING,
+    STRETCHES,
     LIBRARY,
     MONTHS,
     PLANNING,

@@ -33,7 +33,10 @@ LIBRARY = Topic(
         Explanation(
             "list.terrain_fair",
             mark("Terrain-fair\ndecoupling, %"),
-            mark("With its 95 % interval. The one decoupling row that may be compared across terrain."),
+            mark(
+                "With its 95 % interval, as the outing alone has it: wider than on its page, where what is "
+                "known of drifts counts too. The one decoupling row that may be compared across terrain."
+            ),
         ),
     ),
 )

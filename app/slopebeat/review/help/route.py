@@ -12,30 +12,46 @@ PLANNING = Topic(
         Explanation(
             "plan.time",
             mark("Time on the way"),
-            mark("Expected from your own outings, with an interval that holds four of five."),
+            mark("Expected from your own outings of the sport, with an interval that holds four of five."),
             mark(
-                "400 outings over the way are simulated. Each draws a heart, a speed for each grade, stops "
-                "and a daily form from what your earlier outings taught; the median and the middle 80 % "
-                "are shown."
+                "How hard you go decides most, so the time is foretold from the mean heart rate, the ground "
+                "at your own pace on each grade, and the length: one straight line through your earlier "
+                "outings, in which published knowledge stands in where they say little. As usual takes the "
+                "mean heart rate of earlier outings, the other plan the one you want to hold. Five outings "
+                "of the sport are needed; runs never tell of hikes."
             ),
-            mark("A definition of this program."),
             mark(
-                "Pauses with the timer off, getting lost, weather and the state of the path are not in it. "
-                "Leave a reserve; local rules and a guide's advice come first."
+                "A definition of this program; pace uphill follows Minetti 2002 until your outings say "
+                "otherwise. On 45 rides of one person, each foretold from those before it: mean error 8 % as "
+                "usual, as good as the rule of thumb beside it, and 5 % with the mean heart rate known; the "
+                "80 % interval held 80 % and 98 %."
+            ),
+            mark(
+                "Getting lost, weather and the state of the path are not in it; pauses with the timer off "
+                "stand apart. On real hikes it could not be checked yet. Leave a reserve; local rules and a "
+                "guide's advice come first."
             ),
         ),
         Explanation(
             "plan.in_band",
             mark("Minutes in band"),
-            mark("Expected as usual, and when the band is held."),
-            mark("Holding the band means slowing down where the heart rate would go over its upper edge."),
+            mark("Expected as usual, and with a mean heart rate held."),
+            mark(
+                "Mean and spread of the heart rate give the share in any band; where the ground explains "
+                "the spread, the heart rate foretold along the way moves the middle. Held is the mean, no "
+                "cap: on climbs the heart rate still rises over it, and the profile shows where."
+            ),
+            mark(
+                "A definition of this program. On the same rides the 80 % interval held 80 % of the minutes "
+                "as usual and 84 % with the mean heart rate known, with an error of 16 and 7 minutes."
+            ),
         ),
         Explanation(
             "plan.hold",
             mark("Speed to hold on a climb"),
             mark(
-                "The speed at which the heart rate settles at the one to hold, on the mean grade of the "
-                "climb."
+                "The speed at which the heart rate settles under the band's upper edge, on the mean grade "
+                "of the climb."
             ),
             "",
             "",
@@ -53,7 +69,8 @@ PLANNING = Topic(
             mark(
                 "DIN 33466: 4 km/h, 300 m/h up, 500 m/h down, the larger time and half of the smaller. "
                 "Naismith 1892: an hour for 5 km and an hour for 600 m up. Tobler 1993: 6 exp(-3.5 |grade "
-                "+ 0.05|) km/h."
+                "+ 0.05|) km/h. Beside them the rule of thumb: distance + 7 x ascent at the median speed of "
+                "your latest 15 outings."
             ),
             "",
             mark("They know nothing of the athlete, and none of them counts breaks."),
@@ -86,7 +103,7 @@ WAY = Topic(
             ),
             mark("A definition of this program."),
             mark(
-                "“none stays in band”: no speed does in most simulated outings. Never hold a speed "
+                "“none stays in band”: no speed does in most outings drawn. Never hold a speed "
                 "against how you feel."
             ),
         ),
@@ -101,7 +118,7 @@ WAY = Topic(
         Explanation(
             "way.leaves",
             mark("Leaves\nthe band"),
-            mark("Share of the simulated outings that go over the band on this climb."),
+            mark("Share of the outings drawn that go over the band on this climb."),
             mark("An outing leaves the band with an episode of at least 10 s over it."),
             "",
             "",
@@ -110,6 +127,16 @@ WAY = Topic(
             "pace.total",
             mark("Time in all"),
             mark("Moving and standing with the timer running, median and four of five outings."),
+        ),
+        Explanation(
+            "pace.pause",
+            mark("Pauses on top"),
+            mark("Time with the timer off, as long as in earlier outings; not in the time in all."),
+        ),
+        Explanation(
+            "pace.mean",
+            mark("Mean heart rate"),
+            mark("Of the whole way; the one that is held lands a few beats off."),
         ),
         Explanation(
             "pace.in_band",
@@ -127,7 +154,7 @@ WAY = Topic(
         Explanation(
             "pace.target",
             mark("Reach target"),
-            mark("Share of the simulated outings that collect the minutes aimed at."),
+            mark("Share of the outings drawn that collect the minutes aimed at."),
         ),
         Explanation(
             "pace.more",

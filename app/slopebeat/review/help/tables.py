@@ -6,6 +6,56 @@ from slopebeat.model.language import mark
 from slopebeat.review.help.explanation import Explanation, Topic
 from slopebeat.review.help.outing import PROJECT_CHOICE
 
+STRETCHES = Topic(
+    "stretches",
+    mark("A stretch measured"),
+    (
+        Explanation("stretch.start", mark("Begins at"), mark("Time from the first record to its start.")),
+        Explanation("stretch.recorded", mark("Recorded"), mark("Without pauses and gaps.")),
+        Explanation("stretch.moving", mark("Moving"), mark("Recorded time without standing.")),
+        Explanation("stretch.distance", mark("Distance"), mark("Along the ground, from end to end.")),
+        Explanation(
+            "stretch.ascent",
+            mark("Ascent"),
+            mark("Metres up on the stretch, in steps of 2 m."),
+            mark("Counted like the ascent of the outing, so that the jitter of the sensor is not summed up."),
+            PROJECT_CHOICE,
+        ),
+        Explanation("stretch.descent", mark("Descent"), mark("Metres down on the stretch, in steps of 2 m.")),
+        Explanation(
+            "stretch.grade",
+            mark("Grade"),
+            mark("Rise from end to end over the distance."),
+            mark("What goes up and down again inside the stretch does not show in it."),
+        ),
+        Explanation("stretch.speed", mark("Speed"), mark("Distance over moving time.")),
+        Explanation("stretch.vertical", mark("Vertical"), mark("Rise from end to end over moving time.")),
+        Explanation(
+            "stretch.hr_mean", mark("Mean heart rate"), mark("Of the trusted heart rate, by recorded time.")
+        ),
+        Explanation("stretch.hr_max", mark("Highest heart rate"), mark("Of the trusted heart rate.")),
+        Explanation("stretch.in_band", mark("In band"), mark("Share of its time with trusted heart rate.")),
+        Explanation(
+            "stretch.work", mark("Work"), mark("Mean work rate while moving; absent where half is unknown.")
+        ),
+        Explanation(
+            "stretch.beats",
+            mark("Beats per work"),
+            mark("Heart beats for each kilojoule of work per kilogram, while moving."),
+            mark(
+                "Mean heart rate over mean work rate of the moving time. Fewer beats for the same work say "
+                "that the work was easier for the heart."
+            ),
+            PROJECT_CHOICE,
+            mark(
+                "The heart answers late, and at little work it beats mostly for the body at rest: compare "
+                "stretches of several minutes and of much the same work. Work from a power meter and "
+                "modelled work do not compare."
+            ),
+        ),
+    ),
+)
+
 CLIMBS = Topic(
     "climbs",
     mark("Climbs"),
@@ -21,20 +71,36 @@ CLIMBS = Topic(
             PROJECT_CHOICE,
         ),
         Explanation("climb.from", mark("From"), mark("Time at the foot.")),
-        Explanation("climb.lasts", mark("Lasts"), mark("Time from foot to top.")),
+        Explanation(
+            "climb.moving",
+            mark("Moving"),
+            mark("Recorded time from foot to top, without standing."),
+            mark(
+                "A climb ends when its top is first reached; a rest taken there, and pauses, are no part "
+                "of it."
+            ),
+        ),
+        Explanation(
+            "climb.standing", mark("Standing"), mark("Recorded time on the climb that was spent standing.")
+        ),
         Explanation("climb.gain", mark("Gain"), mark("Elevation gained from foot to top.")),
         Explanation("climb.length", mark("Length"), mark("Distance along the ground.")),
-        Explanation("climb.grade", mark("Grade"), mark("Gain over length.")),
-        Explanation("climb.steepest", mark("Steepest"), mark("Steepest 100 m.")),
+        Explanation("climb.grade", mark("Grade"), mark("Rise over the ground really covered.")),
+        Explanation("climb.steepest", mark("Steepest"), mark("Steepest 100 m of ground really covered.")),
         Explanation(
             "climb.vertical",
             mark("Vertical"),
-            mark("Gain over recorded time."),
-            mark("Vertical speed = gain / recorded time from foot to top, stops included."),
+            mark("Gain over moving time."),
+            mark("Vertical speed = gain / moving time from foot to top; standing is shown apart."),
         ),
-        Explanation("climb.hr_foot", mark("HR\nfoot"), mark("Heart rate at the foot, bpm.")),
-        Explanation("climb.hr_top", mark("HR\ntop"), mark("Heart rate at the top, bpm.")),
-        Explanation("climb.above", mark("Share\nabove"), mark("Share of the climb over the band.")),
+        Explanation("climb.hr_mean", mark("HR\nmean"), mark("Mean heart rate from foot to top, bpm.")),
+        Explanation("climb.hr_max", mark("HR\nhighest"), mark("Highest heart rate from foot to top, bpm.")),
+        Explanation(
+            "climb.above",
+            mark("Share\nabove"),
+            mark("Share of the climb over the band."),
+            mark("Of its time with trusted heart rate; not told where that is under half of it."),
+        ),
         Explanation(
             "climb.exit",
             mark("Band left\nafter"),
@@ -185,9 +251,10 @@ DECOUPLING = Topic(
                 "L(work)) + error, on means of half a minute. L follows with a delay and a time constant "
                 "found in the fit, L200 with one of 200 s: a part of the answer comes slowly. Errors are "
                 "remembered for seconds to hours. Decoupling = 100 (1 - early / late), both for the mean "
-                "work of the outing. The drift d is given in bpm per hour. Undecided means that the "
-                "interval is wider than 8 points: the figure is then no answer, and shown small. Figures "
-                "kept for months are computed without what is known of drifts beforehand."
+                "work of the outing. The drift d is given in bpm per hour. After 30 s and more of pause "
+                "or gap as much again is left out, at most 3 minutes. Undecided means that the interval "
+                "is wider than 8 points: the figure is then no answer, and shown small. Figures kept for "
+                "months are computed without what is known of drifts beforehand."
             ),
             mark("A definition of this program, checked against simulated outings of known drift."),
             mark(

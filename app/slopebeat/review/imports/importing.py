@@ -9,12 +9,15 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from slopebeat.library.arrivals import Kept
+from slopebeat.library.faults import LibraryFault
 from slopebeat.library.notebooks import ContentKey, NotebookFault, Notebooks
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
 from slopebeat.model.content import content_hash
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.language import tr
+from slopebeat.review.archive.archive import is_archive
+from slopebeat.review.archive.library import ArchiveMerge, merge_archive, no_progress
 from slopebeat.review.imports.pool import WORKERS, WorkerDied, Workers
 from slopebeat.review.imports.sources import ImportSource, find_sources, plain
 from slopebeat.review.imports.work import Order, Outcome, read_and_review
@@ -50,6 +53,7 @@ class ImportReport:
     ----------
     imported : new outings, each on the disk. duplicates : activities already there.
     unreadable : files and archives that gave nothing.
+    archives : what taking in each archive of this program did.
     notebooks : outings that brought notes or decisions along, made while they were in no library.
     cancelled : whether it was stopped before the end. fault : why the library could take no more, in a
         sentence; None when it could. In both cases what is listed as imported stays, and the same import
@@ -59,6 +63,7 @@ class ImportReport:
     imported: list[StoredOuting] = field(default_factory=list)
     duplicates: list[Duplicate] = field(default_factory=list)
     unreadable: list[Unreadable] = field(default_factory=list)
+    archives: list[ArchiveMerge] = field(default_factory=list)
     notebooks: int = 0
     cancelled: bool = False
     fault: str | None = None
@@ -66,7 +71,7 @@ class ImportReport:
 
 def import_files(
     library: Library,
-    athlete: str,
+    athlete: str | None,
     paths: Sequence[Path | ImportSource],
     progress: ImportProgress | None = None,
     on_kept: Callable[[Kept], None] | None = None,
@@ -78,11 +83,17 @@ def import_files(
 
     Parameters
     ----------
-    paths : files, folders (with all folders in them) and ZIP archives; or what was read of a file before.
+    athlete : whose recordings they are; None where there are only archives of this program, which know.
+    paths : files, folders (with all folders in them) and ZIP archives; or what was read of a file before. An
+        archive of this program is recognised by its content and taken in.
     progress : called after each file and several times a second in between.
     on_kept : called with each outing after it is on the disk.
     load_kg, load_until_s : load carried on all of them, until so many seconds from the start or throughout.
     """
+    archives = [path for path in paths if isinstance(path, Path) and is_archive(path)]
+    paths = [path for path in paths if path not in archives]
+    if not paths or athlete is None:
+        return _take_in(library, archives, progress, ImportReport())
     run = _Import(library, athlete, progress, on_kept, (load_kg, load_until_s))
     with ExitStack() as stack:
         try:
@@ -95,7 +106,27 @@ def import_files(
             run.report.cancelled = True
         except UserError as fault:
             run.report.fault = str(fault)
-    return run.report
+    if run.report.cancelled or run.report.fault is not None:
+        return run.report
+    return _take_in(library, archives, progress, run.report)
+
+
+def _take_in(
+    library: Library, archives: Sequence[Path], progress: ImportProgress | None, report: ImportReport
+) -> ImportReport:
+    """Archives of this program go to the athletes they are of."""
+    for path in archives:
+        try:
+            report.archives.append(merge_archive(library, path, progress=progress or no_progress))
+        except Cancelled:
+            report.cancelled = True
+            break
+        except LibraryFault as fault:
+            report.fault = str(fault)
+            break
+        except UserError as problem:
+            report.unreadable.append(Unreadable(plain(path.name), plain(str(problem))))
+    return report
 
 
 class _Import:

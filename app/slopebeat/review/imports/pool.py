@@ -104,7 +104,7 @@ class Workers(Generic[Order, Outcome]):
             spoken = language(), system(), decimal_sign()
             self._pool = ProcessPoolExecutor(self._count, self._context, _prepare, (self._stop, *spoken))
         try:
-            with _one_thread_each():
+            with _one_thread_each(), _interrupts_held_back():
                 return self._pool.submit(_carry_out, self._work, order)
         except BrokenProcessPool as broken:
             failed: Future[Outcome] = Future()
@@ -142,6 +142,22 @@ def _one_thread_each() -> Iterator[None]:
     finally:
         for name in added:
             os.environ.pop(name, None)
+
+
+@contextmanager
+def _interrupts_held_back() -> Iterator[None]:
+    """Processes started in here are deaf to an interrupt from the first moment on; here it waits meanwhile.
+
+    The mask of signals is inherited (POSIX, 2.4.1). Elsewhere they ignore it once they are set up.
+    """
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _prepare(stop: Event, code: str, units: System, sign: str) -> None:

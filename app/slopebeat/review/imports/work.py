@@ -14,8 +14,10 @@ from slopebeat.library.results import Inputs, Result, StaleOuting, input_key
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.local_time import local_day
+from slopebeat.model.marks import Mark, MarkState
 from slopebeat.model.people import Ground
 from slopebeat.model.recording import Recording, Sport
+from slopebeat.review.doubts import BY_EARLIER
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.imports.sources import plain
 from slopebeat.review.notes.library import notes_of
@@ -75,10 +77,19 @@ def review_again(again: Again, progress: Progress) -> Result | str:
             told = tr("{file} holds no activity number {number} any more.")
             return told.format(file=outing.file_name, number=outing.activity + 1)
         notes, _ = notes_of(again.stale.notes)
-        review = review_recording(recordings[outing.activity], again.stale.aim, again.stale.marks, notes)
+        review = review_recording(
+            recordings[outing.activity], again.stale.aim, _own(again.stale.marks), notes
+        )
     except UserError as problem:
         return str(problem)
     return Result(summarise(review), COMPUTATION_VERSION, again.stale.input_key, evidence_of(review))
+
+
+def _own(marks: tuple[Mark, ...] | None) -> tuple[Mark, ...] | None:
+    """Decided marks without what earlier outings merely propose: that must not feed on later ones."""
+    if marks is None:
+        return None
+    return tuple(m for m in marks if m.reason not in BY_EARLIER or m.state is not MarkState.PROPOSED)
 
 
 def _named(recording: Recording, order: Order) -> Recording:

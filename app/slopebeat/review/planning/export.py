@@ -51,7 +51,7 @@ def waypoints(plan: Plan, route: Route) -> tuple[Waypoint, ...]:
 def _name(number: int, climb: PlannedClimb) -> str:
     """What a map shows beside the point: the climb, and what to hold on it where there is something."""
     speed, rise = climb.hold_speed_mps, climb.hold_vertical_m_per_h
-    if speed is None or rise is None or climb.holdable < 0.5:
+    if speed is None or rise is None or climb.too_steep:
         return tr("Climb {number}").format(number=number)
     return tr("Climb {number}: {speed}, {rise}").format(
         number=number,
@@ -79,7 +79,9 @@ def as_values(plan: Plan) -> dict[str, Any]:
         "hours_out": day.hours_out,
         "temperature_c": day.temperature_c,
         "outings": plan.outing_count,
-        "outings_with_response": plan.response.outing_count,
+        "outings_with_response": plan.heart_count,
+        "usual_bpm": plan.usual_bpm,
+        "hold_bpm": plan.hold.hold_bpm,
         "unseen_share": plan.unseen_share,
         **_figures(plan.usual),
         "strategies": [_strategy(each) for each in plan.strategies],
@@ -97,6 +99,7 @@ def as_values(plan: Plan) -> dict[str, Any]:
             }
             for row in plan.grades
         ],
+        "rule_of_thumb_s": plan.rule_of_thumb_s,
         "references": [asdict(each) for each in plan.references],
         "warnings": list(plan.warnings),
     }
@@ -112,8 +115,8 @@ def _finite(value: float) -> float | None:
 
 
 def _figures(strategy: Strategy) -> dict[str, float | None]:
-    seconds = ("total_s", "moving_s", "in_band_s", "above_s", "below_s", "missing_s", "extra_s")
-    names = (*seconds, "yield_share", "episodes_above", "episodes_below")
+    seconds = ("total_s", "moving_s", "pause_s", "in_band_s", "above_s", "below_s", "missing_s", "extra_s")
+    names = (*seconds, "mean_bpm", "yield_share", "episodes_above", "episodes_below")
     values: dict[str, float | None] = {}
     for name in names:
         values |= _range(name, getattr(strategy, name))

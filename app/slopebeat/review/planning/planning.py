@@ -1,41 +1,43 @@
-"""The next outing planned on its terrain: the join of route, cleaning, earlier outings and simulation."""
+"""The next outing planned on its terrain: the join of route, cleaning, earlier outings and forecast."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from slopebeat.analysis.account.past import grade_bin
-from slopebeat.analysis.route.draws import RUNS, SEED
-from slopebeat.analysis.route.evidence import Evidence, evidence_of
-from slopebeat.analysis.route.plan import LapPlan, Plan, StrategyName
+from slopebeat.analysis.response.foretell import learn
+from slopebeat.analysis.response.teaching import group_of, why_not
+from slopebeat.analysis.route.forecast import LEAST_OUTINGS, usable
+from slopebeat.analysis.route.laps import lap_plan
+from slopebeat.analysis.route.plan import LapPlan, Plan, Reference, StrategyName
 from slopebeat.analysis.route.planner import (
-    Simulated,
+    Part,
+    Planning,
+    Teaching,
     grade_rows,
-    lap_plan,
+    plan_both,
     planned_climbs,
-    references,
-    simulate_both,
 )
 from slopebeat.analysis.route.profile import STEP_M, Ground, ground_of
-from slopebeat.analysis.route.simulation import Conditions, Part
+from slopebeat.analysis.route.references import references, rule_of_thumb_s
+from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.analysis.route.summary import strategy_of
 from slopebeat.analysis.route.work import Going
 from slopebeat.cleaning.elevation import smooth_elevation
 from slopebeat.model.athlete import Aim
-from slopebeat.model.conditions import load_from_notes
 from slopebeat.model.errors import UserError
+from slopebeat.model.evidence import OutingEvidence
 from slopebeat.model.geodesy import great_circle_m
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import GROUND as WAY
 from slopebeat.model.measures import HEIGHT, plain
-from slopebeat.model.notes import Note
+from slopebeat.model.past import PastOuting
 from slopebeat.model.recording import Recording
 from slopebeat.model.route import Route
-from slopebeat.review.outing import Review
-from slopebeat.review.planning.words import plan_warnings
+from slopebeat.review.planning.words import few_outings, plan_warnings
 from slopebeat.review.wording import on_way
 
 NOMINAL_MPS = 1.0
@@ -47,6 +49,9 @@ CLOSED_WITHIN_M = 150.0
 
 MILD_DAY = Conditions()
 """No load, a fresh start, mild air."""
+
+LOWEST_HOLD_BPM, HIGHEST_HOLD_BPM = 60.0, 220.0
+"""Heart rates somebody may want to hold [project choice]."""
 
 LONGEST_OUT_H, COLDEST_C, HOTTEST_C, HEAVIEST_KG = 24.0, -40.0, 50.0, 60.0
 """What is taken for a day, an air temperature and a load [project choice]."""
@@ -85,16 +90,6 @@ def prepare(route: Route) -> PlannedGround:
     return PlannedGround(ground, known.ascent_m, known.descent_m)
 
 
-def evidence_from(review: Review, notes: Sequence[Note] = ()) -> Evidence | None:
-    """What a reviewed outing teaches; None where it has no distance or no elevation.
-
-    ``notes`` are those it was reviewed with: what they say of the load goes before the aim.
-    """
-    track = review.track
-    load_kg = load_from_notes(notes, track.t_s, review.aim.load_at(track.t_s))
-    return evidence_of(track, review.work_w_per_kg, load_kg, review.response)
-
-
 def route_of(recording: Recording) -> Route:
     """The way of a recording, to be gone again.
 
@@ -117,61 +112,73 @@ def route_of(recording: Recording) -> Route:
 
 def plan_route(
     route: Route,
-    outings: Iterable[Review | Evidence],
+    outings: Sequence[OutingEvidence],
     aim: Aim,
     conditions: Conditions = MILD_DAY,
-    on_bike: bool | None = None,
+    hold_bpm: float | None = None,
     loop_m: tuple[float, float] | None = None,
-    runs: int = RUNS,
-    seed: int = SEED,
     told: Callable[[float], None] | None = None,
 ) -> Plan:
     """Plan an outing on a route.
 
     Parameters
     ----------
-    outings : earlier ones of the same athlete, reviewed; those of the other kind are left out. None at
-        all leaves stated defaults, and a warning.
+    outings : earlier ones of the same athlete and sport.
     aim : band, target and masses; its loads are not used, the day's is in ``conditions``.
-    on_bike : None = as most of the outings.
+    hold_bpm : mean heart rate to hold in the second strategy; None: the middle of the band.
     loop_m : start and end along the route of a loop that may be gone again.
     told : called with the share done; what it raises stops the work.
 
     Raises
     ------
     UserError
-        Without a band or a target, for a route too short, a loop not on it, or an implausible day.
+        Without a band, with too few outings, for a route too short or an implausible entry.
     """
     if aim.band is None:
         raise UserError(tr("A plan needs a heart-rate band."))
-    _check(conditions)
-    known = [one for each in outings if (one := _evidence(each)) is not None]
-    bike = _mostly_on_bike(known) if on_bike is None else on_bike
-    used = [one for one in known if one.on_bike is bike]
+    _check(conditions, hold_bpm)
     prepared = prepare(route)
-    ground = prepared.ground
-    going = Going.at(bike, aim.body_mass_kg, aim.bike_mass_kg, float(ground.elevation_m.mean()))
+    teaching = _teaching(outings, prepared)
+    ground, on_bike = prepared.ground, teaching.past[-1].on_bike
+    going = Going.at(on_bike, aim.body_mass_kg, aim.bike_mass_kg, float(ground.elevation_m.mean()))
+    held = 0.5 * (aim.band.lower_bpm + aim.band.upper_bpm) if hold_bpm is None else hold_bpm
     tell = told or (lambda share: None)
-    tell(0.0)
-    part = Part(tell, 0.0, 0.7)
-    made = simulate_both(ground, going, used, aim.band, aim.target_s, conditions, runs, seed, part)
-    tell(0.7)
-    laps = _laps(made, loop_m, Part(tell, 0.7, 0.8))
-    tell(0.8)
-    plan = _plan(route, prepared, made, len(used), laps)
+    part, start = Part(tell, 0.0, 0.7), _start(route)
+    made = plan_both(ground, going, teaching, aim.band, aim.target_s, conditions, held, start, part)
+    laps = _laps(made, loop_m, Part(tell, 0.7, 0.9))
+    plan = _plan(route, prepared, made, laps)
     tell(1.0)
-    notes = plan_warnings(plan, len(known) - len(used)) + _loop_warnings(route, loop_m)
+    notes = plan_warnings(plan) + _loop_warnings(route, loop_m)
     return replace(plan, warnings=route.warnings + notes)
 
 
-def _plan(
-    route: Route, prepared: PlannedGround, made: Simulated, outing_count: int, laps: tuple[LapPlan, ...]
-) -> Plan:
+def _teaching(outings: Sequence[OutingEvidence], prepared: PlannedGround) -> Teaching:
+    """What outings of one sport teach; a sentence where they are too few."""
+    kept = [PastOuting.from_values(one.past) for one in outings if one.past is not None]
+    past = usable([one for one in kept if one.has_heart])
+    if len(past) < LEAST_OUTINGS:
+        on_bike = bool(outings) and outings[-1].on_bike
+        times = () if on_bike else _references(prepared)
+        raise UserError(few_outings(len(past), LEAST_OUTINGS, times))
+    teaching = sorted((one for one in outings if why_not(one) is None), key=lambda one: one.start_utc)
+    learnt = learn(teaching, teaching[-1].start_utc) if teaching else None
+    return Teaching(past, learnt, float(np.mean([one.load_kg for one in outings])))
+
+
+def _start(route: Route) -> tuple[float, float] | None:
+    """Where the way begins; None where nobody knows."""
+    known = np.flatnonzero(np.isfinite(route.lat_deg) & np.isfinite(route.lon_deg))
+    return (float(route.lat_deg[known[0]]), float(route.lon_deg[known[0]])) if known.size else None
+
+
+def _plan(route: Route, prepared: PlannedGround, made: Planning, laps: tuple[LapPlan, ...]) -> Plan:
     ground, up, down = prepared.ground, prepared.ascent_m, prepared.descent_m
-    seen = made.speed.seen[grade_bin(ground.grade)]
+    seen = made.lesson.curve.seen[grade_bin(ground.grade)]
+    past, learnt = made.teaching.past, made.teaching.learnt
     usual, hold = (
-        strategy_of(name, made.bpm_of(name), made.runs(name), ground, made.band, made.target_s, seen)
+        strategy_of(name, made.bpm_of(name), gone.cast, gone.runs, ground, made.band, made.target_s, seen)
         for name in StrategyName
+        for gone in (made.gone(name),)
     )
     return Plan(
         title=route.title,
@@ -182,30 +189,35 @@ def _plan(
         ground=ground,
         ascent_m=up,
         descent_m=down,
-        outing_count=outing_count,
-        response=made.response,
-        speed=made.speed,
-        tiring=made.draws.tiring,
+        outing_count=len(past),
+        heart_count=0 if learnt is None else learnt.outings,
+        longest_s=max(one.recorded_s for one in past),
+        usual_bpm=float(made.lesson.usual_bpm or 0.0),
+        ground_share=made.hold.runs.ground_share,
         usual=usual,
         hold=hold,
         climbs=planned_climbs(made),
         laps=laps,
         grades=grade_rows(made),
-        references=() if made.going.on_bike else references(ground, up or 0.0, down or 0.0),
+        references=() if made.going.on_bike else _references(prepared),
+        rule_of_thumb_s=rule_of_thumb_s(ground.length_m, up or 0.0, past),
         unseen_share=float(np.mean(~seen)),
         warnings=(),
     )
 
 
-def _evidence(outing: Review | Evidence) -> Evidence | None:
-    return outing if isinstance(outing, Evidence) else evidence_from(outing)
+def _references(prepared: PlannedGround) -> tuple[Reference, ...]:
+    return references(prepared.ground, prepared.ascent_m or 0.0, prepared.descent_m or 0.0)
 
 
-def _mostly_on_bike(outings: Sequence[Evidence]) -> bool:
-    return sum(one.on_bike for one in outings) > len(outings) / 2
+def sport_of(outings: Sequence[OutingEvidence], on_bike: bool | None = None) -> str | None:
+    """Key of the sport most of the outings are of, on a bike or on foot where that is said."""
+    groups = [group_of(one) for one in outings if on_bike is None or one.on_bike is on_bike]
+    known = [group for group in groups if group is not None]
+    return max(sorted(set(known)), key=known.count) if known else None
 
 
-def _check(conditions: Conditions) -> None:
+def _check(conditions: Conditions, hold_bpm: float | None) -> None:
     for refusal, value, low, high in (
         (mark("A load of {value} kg is not plausible."), conditions.load_kg, 0.0, HEAVIEST_KG),
         (
@@ -226,12 +238,18 @@ def _check(conditions: Conditions) -> None:
             COLDEST_C,
             HOTTEST_C,
         ),
+        (
+            mark("A heart rate to hold of {value} bpm is not plausible."),
+            hold_bpm,
+            LOWEST_HOLD_BPM,
+            HIGHEST_HOLD_BPM,
+        ),
     ):
         if value is not None and not low <= value <= high:
             raise UserError(tr(refusal).format(value=plain(value)))
 
 
-def _laps(made: Simulated, loop_m: tuple[float, float] | None, told: Part) -> tuple[LapPlan, ...]:
+def _laps(made: Planning, loop_m: tuple[float, float] | None, told: Part) -> tuple[LapPlan, ...]:
     if loop_m is None:
         return ()
     start, end = loop_m

@@ -3,26 +3,33 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
 from slopebeat.analysis.account.past import grade_bin
-from slopebeat.analysis.route.plan import INTERVAL_LEVEL, Plan, PlannedClimb, Range, Strategy
+from slopebeat.analysis.route.plan import INTERVAL_LEVEL, Plan, PlannedClimb, Range, Reference, Strategy
 from slopebeat.analysis.route.simulation import HEAT_FROM_C, HEAT_PER_C, HEAT_TO_C
-from slopebeat.analysis.route.tiring import Tiring
-from slopebeat.model.language import mark, tr, trn
+from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import HEIGHT, SPEED, TEMPERATURE, VERTICAL_SPEED, figure, plain
 from slopebeat.model.units import SECONDS_PER_HOUR, duration, percent
 from slopebeat.review.answer import LONGEST_SENSIBLE_S
-from slopebeat.review.wording import degrees, on_way
+from slopebeat.review.wording import degrees, listed, on_way
 
-FEW_OUTINGS = 3
-"""With fewer, the spread between outings is more assumed than seen [project choice]."""
+MANY_OUTINGS = 10
+"""With fewer, intervals were measured to hold less often than they say."""
+
+WIDE_TIME, WIDE_MINUTES = 1.6, 4.0
+"""Ends of an interval further apart than this factor are called wide in words [project choice]."""
+
+FAR_BPM = 12.0
+"""A heart rate to hold further off the usual mean is said to be new ground [project choice]."""
+
+LEAST_PAUSE_S = 120.0
+"""Shorter pauses go unmentioned [project choice]."""
 
 UNSEEN_TOLD = 0.03
 """A smaller share of the way on grades never seen goes unmentioned [project choice]."""
-
-Z80 = 1.2816  # normal deviate of an 80 % interval
 
 LONGER_TOLD = 1.15
 """A plan longer than the longest outing by this factor says so [project choice]."""
@@ -39,17 +46,48 @@ def span(value: Range) -> str:
     )
 
 
+def gone(strategy: Strategy) -> str:
+    """How a strategy goes, at the head of its column."""
+    if strategy.hold_bpm is None:
+        return tr(strategy.name)
+    return tr("held at {bpm} bpm").format(bpm=figure(strategy.hold_bpm))
+
+
 def what_to_expect(plan: Plan) -> str:
-    """Both strategies in two to five sentences."""
+    """Both strategies in a few sentences."""
     usual, hold = plan.usual, plan.hold
     as_usual = tr("Gone as usual it takes {total}, of which {in_band} are in band {band}.").format(
         total=span(usual.total_s), in_band=span(usual.in_band_s), band=plan.band
     )
-    holding = tr("Holding the band it takes {total} and gives {in_band} in band.").format(
-        total=span(hold.total_s), in_band=span(hold.in_band_s)
+    holding = tr("With the mean held at {bpm} bpm it takes {total} and gives {in_band} in band.").format(
+        bpm=figure(hold.hold_bpm), total=span(hold.total_s), in_band=span(hold.in_band_s)
     )
-    level = tr("Intervals hold {share} of the simulated outings.").format(share=percent(INTERVAL_LEVEL))
-    return " ".join((as_usual, _extra(plan, usual), holding, _extra(plan, hold), level))
+    level = tr("Brackets should hold {share} of outings.").format(share=percent(INTERVAL_LEVEL))
+    parts = [as_usual, _extra(plan, usual), holding, _extra(plan, hold), level]
+    return " ".join([*parts, *([wide] if (wide := _wide(plan)) else [])])
+
+
+def _wide(plan: Plan) -> str:
+    """That an interval is too wide to plan by, and what would make it narrower."""
+    usual = plan.usual
+    if usual.total_s.high > WIDE_TIME * usual.total_s.low:
+        return tr("How hard you go differs so much that the time as usual says little: hold a heart rate.")
+    if usual.in_band_s.high > WIDE_MINUTES * max(usual.in_band_s.low, 1.0):
+        return tr("Minutes in band as usual may be nearly anything: they follow how hard you go.")
+    return ""
+
+
+def few_outings(count: int, needed: int, times: Sequence[Reference]) -> str:
+    """Why there is no plan, with the published walking times where they apply."""
+    said = trn(
+        "A plan needs {needed} outings of the sport with heart rate, distance and elevation; there is {n}.",
+        "A plan needs {needed} outings of the sport with heart rate, distance and elevation; there are {n}.",
+        count,
+    ).format(needed=needed, n=count)
+    if not times:
+        return said
+    told = listed([f"{each.name} {duration(each.seconds)}" for each in times])
+    return f"{said} " + tr("Published walking times for this way, without stops: {times}.").format(times=told)
 
 
 def _extra(plan: Plan, strategy: Strategy) -> str:
@@ -73,16 +111,21 @@ def what_to_hold(climb: PlannedClimb) -> str:
         "length": on_way(climb.length_m),
         "grade": percent(climb.grade_mean),
     }
-    if climb.holdable < 0.5:
+    if climb.too_steep:
         return tr(
             "{gain} over {length}, {grade}: no speed stays in band here, expect to go over it or rest"
         ).format(**ground)
+    if climb.holdable is None:
+        return tr("{gain} over {length}, {grade}: what speed stays in band is not known yet").format(**ground)
     if climb.hold_speed_mps is None or climb.hold_vertical_m_per_h is None:
         return tr("{gain} over {length}, {grade}: any speed stays in band").format(**ground)
     speed, rise = climb.hold_speed_mps, climb.hold_vertical_m_per_h
-    return tr(
-        "{gain} over {length}, {grade}: hold under {speed}, {rise} up ({low} to {high} with the day)"
-    ).format(
+    words = (
+        tr("{gain} over {length}, {grade}: hold under {speed}, {rise} up ({low} to {high} with the day)")
+        if math.isfinite(speed.high)
+        else tr("{gain} over {length}, {grade}: hold under {speed}, {rise} up ({low} or more with the day)")
+    )
+    return words.format(
         speed=SPEED.text(speed.middle),
         rise=VERTICAL_SPEED.text(rise.middle / SECONDS_PER_HOUR),
         low=SPEED.figure(speed.low),
@@ -91,10 +134,10 @@ def what_to_hold(climb: PlannedClimb) -> str:
     )
 
 
-def plan_warnings(plan: Plan, other_kind: int = 0) -> tuple[str, ...]:
-    """What the plan does not know, or takes for granted. ``other_kind`` outings were left out."""
-    notes = [*_about_outings(plan, other_kind), *_about_ground(plan), *_about_day(plan)]
-    hard = [str(i) for i, climb in enumerate(plan.climbs, start=1) if climb.holdable < 0.5]
+def plan_warnings(plan: Plan) -> tuple[str, ...]:
+    """What the plan does not know, or takes for granted."""
+    notes = [*_about_outings(plan), *_about_ground(plan), *_about_day(plan)]
+    hard = [str(i) for i, climb in enumerate(plan.climbs, start=1) if climb.too_steep]
     if hard:
         notes.append(
             tr(
@@ -105,71 +148,34 @@ def plan_warnings(plan: Plan, other_kind: int = 0) -> tuple[str, ...]:
     return tuple(notes)
 
 
-_LEARNT_ON = {
-    True: (
-        mark(
-            "There is no outing on a bike to learn from, so speed and heart rate are those of an average "
-            "athlete, stated defaults of this program, with wide intervals. Review some outings first."
-        ),
-        mark(
-            "Learnt from {outings} on a bike, {usable} with a usable heart rate: how far days differ is then "
-            "assumed rather than seen."
-        ),
-    ),
-    False: (
-        mark(
-            "There is no outing on foot to learn from, so speed and heart rate are those of an average "
-            "athlete, stated defaults of this program, with wide intervals. Review some outings first."
-        ),
-        mark(
-            "Learnt from {outings} on foot, {usable} with a usable heart rate: how far days differ is then "
-            "assumed rather than seen."
-        ),
-    ),
-}
-
-
-def _about_outings(plan: Plan, other_kind: int) -> list[str]:
-    none, few = _LEARNT_ON[plan.on_bike]
+def _about_outings(plan: Plan) -> list[str]:
     notes = []
-    if plan.outing_count == 0:
-        notes.append(tr(none))
-    elif plan.outing_count < FEW_OUTINGS or plan.response.outing_count < FEW_OUTINGS:
-        outings = trn("{n} outing", "{n} outings", plan.outing_count).format(n=plan.outing_count)
-        notes.append(tr(few).format(outings=outings, usable=plan.response.outing_count))
-    if other_kind:
-        left_out = (
-            trn(
-                "{n} outing of another kind left out: this plan is on a bike.",
-                "{n} outings of another kind left out: this plan is on a bike.",
-                other_kind,
-            )
-            if plan.on_bike
-            else trn(
-                "{n} outing of another kind left out: this plan is on foot.",
-                "{n} outings of another kind left out: this plan is on foot.",
-                other_kind,
+    if plan.outing_count < MANY_OUTINGS:
+        few = tr(
+            "Learnt from {n} outings: under {many} the interval of the minutes in band held 7 of 10 rather "
+            "than 8."
+        )
+        notes.append(few.format(n=plan.outing_count, many=MANY_OUTINGS))
+    if plan.heart_count == 0:
+        notes.append(
+            tr(
+                "Too little is known of how the heart answers to work: where along the way it is high or low "
+                "is what is known of anybody."
             )
         )
-        notes.append(left_out.format(n=other_kind))
-    if plan.outing_count:
-        notes.append(tr("Stops with the timer running are foreseen as in those outings; pauses are not."))
-    if plan.tiring.known:
-        notes.append(_about_tiring(plan.tiring))
+    off = plan.hold.hold_bpm - plan.usual_bpm if plan.hold.hold_bpm is not None else 0.0
+    if abs(off) > FAR_BPM:
+        far = tr(
+            "{bpm} bpm is {off} bpm off the usual mean of {usual} bpm; nothing like it was gone, so time "
+            "there is less certain."
+        )
+        held = figure(plan.hold.hold_bpm)
+        notes.append(far.format(bpm=held, off=figure(abs(off)), usual=figure(plan.usual_bpm)))
+    pause = plan.usual.pause_s
+    if pause.middle >= LEAST_PAUSE_S:
+        told = tr("Pauses with the timer off come on top: {pause} in outings like this.")
+        notes.append(told.format(pause=span(pause)))
     return notes
-
-
-def _about_tiring(tiring: Tiring) -> str:
-    """How speed on one grade changed in the course of the outings, which the plan carries on."""
-    low, high = tiring.interval_per_s(Z80)
-    shares = {
-        name: percent(math.expm1(SECONDS_PER_HOUR * per_s), 1)
-        for name, per_s in (("change", tiring.per_s), ("low", low), ("high", high))
-    }
-    told = tr(
-        "Speed on one grade changed by {change} an hour in those outings ({low} to {high} with the day)."
-    )
-    return told.format(**shares)
 
 
 def _about_ground(plan: Plan) -> list[str]:
@@ -185,18 +191,11 @@ def _about_ground(plan: Plan) -> list[str]:
                 "follows the shape of published curves and is less certain."
             ).format(share=percent(plan.unseen_share), grades=", ".join(percent(grade) for grade in unseen))
         )
-    longest = plan.response.longest_s
-    if plan.response.outing_count and plan.usual.total_s.middle > LONGER_TOLD * longest:
-        beyond = (
-            tr(
-                "The longest outing learnt from lasted {time}; beyond that the drift of the heart rate and "
-                "the slowing down are carried on as they were."
-            )
-            if plan.tiring.known
-            else tr(
-                "The longest outing learnt from lasted {time}; beyond that the drift of the heart rate is "
-                "carried on as it was, and tiring is not in the plan."
-            )
+    longest = plan.longest_s
+    if plan.usual.total_s.middle > LONGER_TOLD * longest:
+        beyond = tr(
+            "The longest outing learnt from lasted {time}; what comes beyond it, tiredness first of all, is "
+            "carried on as it was."
         )
         notes.append(beyond.format(time=duration(longest)))
     if plan.on_bike:
@@ -211,16 +210,9 @@ def _about_day(plan: Plan) -> list[str]:
     if day.load_kg > 0.0:
         notes.append(tr("A load is counted like body mass, which understates what a pack costs."))
     if day.hours_out > 0.0:
-        before = (
-            tr(
-                "The heart is taken to have drifted for {hours} h before the start, and speed to have "
-                "changed for as long."
-            )
-            if plan.tiring.known
-            else tr(
-                "The heart is taken to have drifted for {hours} h before the start; slowing down by "
-                "tiredness is not in the plan."
-            )
+        before = tr(
+            "The heart is taken to have drifted for {hours} h before the start; slowing down by tiredness "
+            "is not in the plan."
         )
         notes.append(before.format(hours=plain(day.hours_out)))
     return notes

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import json
 import zipfile
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
 import platformdirs
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
 from slopebeat.analysis.band.drift_test import Outcome
 from slopebeat.library.store import Library
@@ -97,11 +97,23 @@ class LibrarySession(QObject):
     def import_paths(
         self, paths: Sequence[Path | ImportSource], load_kg: float = 0.0, load_until_s: float | None = None
     ) -> None:
-        """Import files, folders and archives for the athlete looked at."""
+        """Import files, folders and archives for the athlete looked at; archives know their own."""
         library, athlete = self.opened.library, self.opened.athlete
         assert library is not None
-        assert athlete is not None
-        self.work.import_files(library, athlete.identity, paths, load_kg, load_until_s)
+        self.work.import_files(library, athlete.identity if athlete else None, paths, load_kg, load_until_s)
+
+    def with_library(self, act: Callable[[Library], None]) -> None:
+        """Do this with the library that is open, else with the user's own once it is, made where missing."""
+
+        def once() -> None:
+            assert self.opened.library is not None
+            act(self.opened.library)
+
+        if self.opened.library is None:
+            self.opened.opened.connect(once, Qt.ConnectionType.SingleShotConnection)
+            self.open()
+        else:
+            once()
 
     def put_athlete(self, athlete: Athlete) -> None:
         """Keep an athlete; masses change work rates, so what no longer holds is reviewed again."""

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import json
 import logging
-import os
 from pathlib import Path
+
+from slopebeat.disk.writing import write_whole
+from slopebeat.model.errors import UserError
 
 FILE_NAME = "library.json"
 """Name of the file beside the settings."""
@@ -29,11 +31,9 @@ class LibraryMemory:
         self.path, self.athlete = path, athlete
         try:
             self.file.parent.mkdir(parents=True, exist_ok=True)
-            # Written beside and moved over, so that a full disk cannot leave half a file.
-            fresh = self.file.with_suffix(".new")
-            fresh.write_text(json.dumps({"library": str(path), "athlete": athlete}), encoding="utf-8")
-            os.replace(fresh, self.file)
-        except OSError as error:
+            values = {"library": str(path), "athlete": athlete}
+            write_whole(self.file, json.dumps(values).encode("utf-8"), durable=False)
+        except (OSError, UserError) as error:
             _log.info("%s not saved: %s", self.file, error)
 
     def _load(self) -> None:
@@ -42,5 +42,5 @@ class LibraryMemory:
             self.path, self.athlete = Path(str(content["library"])), str(content["athlete"])
         except FileNotFoundError:
             return
-        except (OSError, ValueError, TypeError, KeyError) as error:
+        except (OSError, ValueError, TypeError, KeyError, RecursionError) as error:
             _log.info("%s not readable: %s", self.file, error)

@@ -59,7 +59,7 @@ class LibraryWork(QObject):
     def import_files(
         self,
         library: Library,
-        athlete: str,
+        athlete: str | None,
         paths: Sequence[Path | ImportSource],
         load_kg: float = 0.0,
         load_until_s: float | None = None,
@@ -74,7 +74,9 @@ class LibraryWork(QObject):
 
         def done(report: ImportReport) -> None:
             self.imported.emit(report)
-            if report.notebooks:
+            if report.archives:
+                self.recompute(library)
+            elif report.notebooks:
                 self.recompute(library, athlete)
 
         self._add(Task(tr("Importing"), run, done))

@@ -15,7 +15,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Mark
 from slopebeat.model.notes import Note
 from slopebeat.model.recording import Recording
-from slopebeat.review.earlier import with_earlier
+from slopebeat.review.earlier import Again, EarlierOutings
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.session.background import Background, Job
 from slopebeat.session.outing.aim import AimState
@@ -64,7 +64,7 @@ class OpenOuting(QObject):
         self._reviewer = reviewer
         self._wanted_again = False
         self._waiting: Review | None = None
-        self._earlier: Sequence[KeptEvidence] | None = None
+        self._earlier: EarlierOutings | None = None
         self._whose: Callable[[], Earlier | None] = _nobody
         self._job: Job | None = None
         self._decided: dict[int, tuple[Mark, ...]] = {}
@@ -161,19 +161,22 @@ class OpenOuting(QObject):
 
         def work(progress: Callable[[float], None]) -> Review:
             review = self._reviewer(recording, aim, marks, notes)
-            return review if earlier is None else self._with_earlier(review, earlier)
+            if earlier is None:
+                return review
+            again = None if marks is not None else lambda more: self._reviewer(recording, aim, more, notes)
+            return self._with_earlier(review, earlier, again)
 
         self._job = self._background.run_in_background(work, self._show, self._tell)
         self.busy_changed.emit(not self._aim.trying)
 
-    def _with_earlier(self, review: Review, earlier: Earlier) -> Review:
+    def _with_earlier(self, review: Review, earlier: Earlier, again: Again | None) -> Review:
         """The review with what earlier outings say, which are read once for all bands of a drag."""
         try:
-            past = self._earlier if self._earlier is not None else earlier()
+            past = self._earlier if self._earlier is not None else EarlierOutings(earlier())
         except UserError:
             return review  # A library that cannot be read says so where it is listed.
         self._earlier = past
-        return with_earlier(review, past)
+        return past.speak(review, again)
 
     def _show(self, review: Review) -> None:
         """Show a review, once the one before is drawn to its end: a drag would starve what is drawn last."""

@@ -7,20 +7,20 @@ from datetime import date
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.analysis.route.evidence import Evidence
 from slopebeat.model.athlete import Aim
+from slopebeat.model.evidence import RIDE, RUN, WALK, OutingEvidence
 from slopebeat.model.people import Ground
-from slopebeat.review.planning.library import LATEST_OUTINGS, EvidenceMemory, aim_for, learn
+from slopebeat.model.recording import Sport
+from slopebeat.review.planning.library import LATEST_OUTINGS, aim_for, learn_from
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.library.opened import OutingRow
 
-Told = Callable[[int, int, str], None]
-Lesson = Callable[[Told], tuple[Sequence[Evidence], tuple[str, ...]]]
-"""Learns from the chosen outings, telling which one is at hand: evidence, and sentences on those left out."""
+Lesson = Callable[[], tuple[Sequence[OutingEvidence], tuple[str, ...]]]
+"""Reads what the chosen outings teach, and sentences on those left out."""
 
 
 class RouteLesson(QObject):
-    """The outings to choose from and those chosen; what they taught is kept, so no file is read twice.
+    """The outings to choose from and those chosen; what they teach is kept in the library.
 
     ``changed`` says other outings are chosen, ``listed`` that there are others to choose from, ``replaced``
     that another athlete is looked at.
@@ -33,11 +33,10 @@ class RouteLesson(QObject):
     def __init__(self, library: LibrarySession, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._opened, self._work = library.opened, library.work
-        self._memory = EvidenceMemory()
         self._whose: tuple[object, ...] = ()
         self._waiting = True  # for the first outings of the athlete; none chosen by hand is no waiting
         self._touched = False
-        self.ground = Ground.FOOT
+        self.ground, self.sport = Ground.FOOT, WALK
         self.chosen: frozenset[str] = frozenset()
         self._opened.athlete_changed.connect(self._look)
         self._opened.rows_changed.connect(self._rows_changed)
@@ -59,6 +58,15 @@ class RouteLesson(QObject):
         bikes = sum(row.outing.ground is Ground.BIKE for row in rows)
         return None if not rows else Ground.BIKE if bikes > len(rows) / 2 else Ground.FOOT
 
+    def usual_sport(self) -> str:
+        """What most outings were; walks where there are none."""
+        rows = self._opened.rows
+        if self.usual_ground() is Ground.BIKE:
+            return RIDE
+        runs = sum(row.outing.sport == Sport.RUNNING for row in rows)
+        on_foot = sum(row.outing.ground is Ground.FOOT for row in rows)
+        return RUN if runs > on_foot / 2 else WALK
+
     def aim(self, ground: Ground) -> Aim | None:
         """Masses, band in force today and prescription of the athlete; None without one."""
         library, athlete = self._opened.library, self._opened.athlete
@@ -76,9 +84,9 @@ class RouteLesson(QObject):
             self.chosen = identities
             self.changed.emit()
 
-    def begin(self, ground: Ground) -> None:
-        """Choose the latest outings on a ground."""
-        self.ground = ground
+    def begin(self, ground: Ground, sport: str) -> None:
+        """Choose the latest outings on a ground; of those only the ones of the sport will teach."""
+        self.ground, self.sport = ground, sport
         self._waiting, self._touched = not self._opened.rows, False
         self.chosen = self._latest()
         self.changed.emit()
@@ -86,14 +94,12 @@ class RouteLesson(QObject):
     def lesson(self) -> Lesson:
         """What to do to learn from the chosen outings, in the background."""
         library, athlete = self._opened.library, self._opened.athlete
-        ground, chosen, memory = self.ground, self.chosen, self._memory
+        ground, sport, chosen = self.ground, self.sport, self.chosen
         if library is None or athlete is None or not chosen:
-            return lambda told: ((), ())
+            return lambda: ((), ())
 
-        def learn_chosen(told: Told) -> tuple[Sequence[Evidence], tuple[str, ...]]:
-            taught = learn(
-                library, athlete.identity, ground, date.max, told=told, memory=memory, chosen=chosen
-            )
+        def learn_chosen() -> tuple[Sequence[OutingEvidence], tuple[str, ...]]:
+            taught = learn_from(library, athlete.identity, ground, date.max, sport, chosen=chosen)
             return taught.outings, taught.warnings
 
         return learn_chosen

@@ -8,12 +8,13 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from slopebeat.analysis.route.draws import RUNS
 from slopebeat.analysis.route.plan import Plan, StrategyName
-from slopebeat.analysis.route.simulation import Conditions, Part
+from slopebeat.analysis.route.planner import Part
+from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.files.xml.route import read_routes
 from slopebeat.model.athlete import Aim
 from slopebeat.model.errors import UserError
+from slopebeat.model.evidence import WALK
 from slopebeat.model.language import tr
 from slopebeat.model.people import Ground
 from slopebeat.model.route import Route
@@ -27,7 +28,7 @@ from slopebeat.session.route.lesson import Lesson, RouteLesson
 WAIT_MS = 300
 """An edit is planned once nothing more was entered for this long [project choice]."""
 
-LEARNING = 0.6
+LEARNING = 0.2
 """Share of the progress given to learning [project choice]."""
 
 
@@ -35,12 +36,15 @@ LEARNING = 0.6
 class Wanted:
     """What the user can set for a plan; ``aim`` carries band, target and masses, ``day`` the conditions.
 
-    ``pace`` is the strategy that profile and card show; both are always planned.
+    ``sport`` is a key of :mod:`slopebeat.model.evidence`; ``hold_bpm`` None stands for the middle of the
+    band. ``pace`` is the strategy that profile and card show; both are always planned.
     """
 
     aim: Aim = field(default_factory=Aim)
     day: Conditions = field(default_factory=Conditions)
     ground: Ground = Ground.FOOT
+    sport: str = WALK
+    hold_bpm: float | None = None
     pace: StrategyName = StrategyName.HOLD
     loop_m: tuple[float, float] | None = None
 
@@ -49,8 +53,7 @@ class RoutePlanning(QObject):
     """Reads a route and plans on it in the background; only the latest entries count.
 
     ``route_changed`` says another way is planned on, ``wanted_changed`` that entries differ, ``planned`` that
-    ``plan`` is new, ``busy_changed`` that work began or ended, and ``progressed`` how far it is. ``runs`` is
-    the number of simulated outings.
+    ``plan`` is new, ``busy_changed`` that work began or ended, and ``progressed`` how far it is.
     """
 
     route_changed = Signal()
@@ -74,7 +77,6 @@ class RoutePlanning(QObject):
         self.index = -1
         self.wanted = self._of = Wanted()
         self.plan: Plan | None = None
-        self.runs = RUNS
         self.lesson.changed.connect(self._later)
         self.lesson.replaced.connect(self._begin)
 
@@ -112,7 +114,7 @@ class RoutePlanning(QObject):
         if wanted == self.wanted:
             return
         before, self.wanted = self.wanted, wanted
-        if wanted.ground is not before.ground:
+        if (wanted.ground, wanted.sport) != (before.ground, before.sport):
             self._begin_ground()
         self.wanted_changed.emit()
         if replace(wanted, pace=before.pace) != before:
@@ -152,7 +154,7 @@ class RoutePlanning(QObject):
     def plan_now(self) -> None:
         """Plan with the entries as they are."""
         self._wait.stop()
-        route, wanted, lesson, runs = self.route, self.wanted, self.lesson.lesson(), self.runs
+        route, wanted, lesson = self.route, self.wanted, self.lesson.lesson()
         if route is None:
             return
         if wanted.aim.band is None:
@@ -165,7 +167,7 @@ class RoutePlanning(QObject):
             self.planned.emit()
 
         def work(progress: Callable[[float], None]) -> Plan:
-            return _plan(route, wanted, lesson, runs, self._teller(progress))
+            return _plan(route, wanted, lesson, self._teller(progress))
 
         self._start(work, take)
 
@@ -225,7 +227,9 @@ class RoutePlanning(QObject):
         """Start from the athlete of the library, or from the aim entered where there is none."""
         if self.route is None:
             return
-        self.wanted = replace(self.wanted, ground=self.lesson.usual_ground() or self.wanted.ground)
+        usual = self.lesson.usual_ground()
+        if usual is not None:
+            self.wanted = replace(self.wanted, ground=usual, sport=self.lesson.usual_sport())
         self._begin_ground()
         self.wanted_changed.emit()
 
@@ -234,21 +238,14 @@ class RoutePlanning(QObject):
         known = self.lesson.aim(ground) or replace(self._aim.aim, load_kg=0.0, load_until_s=None)
         band = known.band or self._aim.aim.band or self.wanted.aim.band
         self.wanted = replace(self.wanted, aim=replace(known, band=band))
-        self.lesson.begin(ground)
+        self.lesson.begin(ground, self.wanted.sport)
 
 
-def _plan(
-    route: Route, wanted: Wanted, lesson: Lesson, runs: int, tell: Callable[[float, str], None]
-) -> Plan:
+def _plan(route: Route, wanted: Wanted, lesson: Lesson, tell: Callable[[float, str], None]) -> Plan:
     """Learn and plan; runs in the background."""
-
-    def learning(done: int, total: int, name: str) -> None:
-        words = tr("Learning from outing {number} of {total}: {name}")
-        tell(LEARNING * done / total, words.format(number=done + 1, total=total, name=name))
-
+    tell(0.0, tr("Learning from earlier outings…"))
+    evidence, warnings = lesson()
     planning = tr("Planning…")
-    evidence, warnings = lesson(learning)
-    part = Part(lambda share: tell(share, planning), LEARNING if evidence else 0.0, 1.0)
-    on_bike = wanted.ground is Ground.BIKE
-    plan = plan_route(route, evidence, wanted.aim, wanted.day, on_bike, wanted.loop_m, runs, told=part)
+    part = Part(lambda share: tell(share, planning), LEARNING, 1.0)
+    plan = plan_route(route, evidence, wanted.aim, wanted.day, wanted.hold_bpm, wanted.loop_m, told=part)
     return replace(plan, warnings=plan.warnings + warnings)

@@ -47,7 +47,7 @@ class Reader:
         self.damaged: list[str] = []
         try:
             content = json.loads(text)
-        except ValueError:
+        except (ValueError, RecursionError):
             content = None
         self._content: dict[str, Any] = content if isinstance(content, dict) else {}
         if not isinstance(content, dict):

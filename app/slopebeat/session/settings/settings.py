@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import json
 import logging
-import os
 import shutil
+from contextlib import suppress
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 import platformdirs
 
+from slopebeat.disk.writing import write_whole
+from slopebeat.model.errors import UserError
 from slopebeat.model.notes import Author
 from slopebeat.session.outing.aim import Entered
 from slopebeat.session.settings.preferences import Preferences
@@ -74,6 +76,9 @@ class Settings:
         except (OSError, UnicodeDecodeError) as error:
             self._repair(f"all of it ({error})")
             return
+        # Heart rates and masses are nobody else's; earlier versions left the file open to all.
+        with suppress(OSError):
+            self.path.chmod(0o600)
         self.entered, self.preferences = reader.entered(), reader.preferences()
         self.author = reader.author()
         self.layout, self.recent = reader.layout(), reader.recent(MOST_RECENT)
@@ -119,9 +124,6 @@ class Settings:
     def _save(self) -> None:
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)
-            # Written beside and moved over, so that a full disk cannot leave half a file.
-            fresh = self.path.with_suffix(".new")
-            fresh.write_text(json.dumps(self._content(), indent=1), encoding="utf-8")
-            os.replace(fresh, self.path)
-        except OSError as error:
+            write_whole(self.path, json.dumps(self._content(), indent=1).encode("utf-8"), durable=False)
+        except (OSError, UserError) as error:
             _log.info("settings not saved to %s: %s", self.path, error)

@@ -13,6 +13,7 @@ from slopebeat.library.store import default_path
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import Athlete
 from slopebeat.plots.colours import Colours
+from slopebeat.review.archive.archive import is_archive
 from slopebeat.review.imports.importing import ImportReport
 from slopebeat.review.imports.sources import ImportSource, source_of
 from slopebeat.review.outing import Review
@@ -24,6 +25,7 @@ from slopebeat.window.library.bands import BandsDialog
 from slopebeat.window.library.compare import ComparePage
 from slopebeat.window.library.notices import WorkBar, summary
 from slopebeat.window.library.page import LibraryPage
+from slopebeat.window.library.safety import SafetyDesk
 from slopebeat.window.shell.notices import Notice
 
 IMPORT_PATTERNS = "(*.fit *.gpx *.tcx *.zip *.gz *.FIT *.GPX *.TCX *.ZIP)"
@@ -80,6 +82,7 @@ class LibraryDesk(QObject):
         self.page = LibraryPage(session, colours)
         self.compare = ComparePage(session.steps, colours)
         self.bar = WorkBar(self._library.work)
+        self.safety = SafetyDesk(window, self._library, notice)
         stack.addWidget(self.page)
         stack.addWidget(self.compare)
         self._connect()
@@ -192,6 +195,15 @@ class LibraryDesk(QObject):
         file, rest = self._files[outing.index], self._session.aim.aim
         self.import_paths([source_of(file)], rest.load_kg, rest.load_until_s)
 
+    def back_up_library(self) -> None:
+        self.safety.back_up()
+
+    def check_library(self) -> None:
+        self.safety.check()
+
+    def restore_library(self) -> None:
+        self.safety.restore()
+
     def compare_outings(self) -> None:
         picked = self.page.list.picked
         if len(picked) == 2:
@@ -214,9 +226,12 @@ class LibraryDesk(QObject):
     def _import_wanted(self) -> None:
         wanted, load = self._wanted, self._wanted_load
         self._wanted = ()
-        if self._library.opened.athlete is None:
+        whose_is_known = all(
+            isinstance(path, Path) and path.is_file() and is_archive(path) for path in wanted
+        )
+        if self._library.opened.athlete is None and not whose_is_known:
             AthleteDialog.ask(self._window, None, self._library.put_athlete)
-        if self._library.opened.athlete is not None:
+        if self._library.opened.athlete is not None or whose_is_known:
             self._library.import_paths(wanted, *load)
 
     def _tell_demo(self) -> None:

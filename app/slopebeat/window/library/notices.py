@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
 
 from slopebeat.library.outings import StoredOuting
 from slopebeat.model.language import tr, trn
+from slopebeat.review.archive.words import merge_words
 from slopebeat.review.imports.importing import ImportReport
 from slopebeat.session.library.work import LibraryWork
 from slopebeat.window.library.columns import name_of, start_of
@@ -57,6 +58,9 @@ def summary(report: ImportReport) -> str:
         trn("{n} file not read", "{n} files not read", bad).format(n=bad),
     ]
     words = f"{', '.join(parts)}."
+    if report.archives:
+        taken = " ".join(merge_words(merge) for merge in report.archives)
+        words = taken if not fresh + known + bad else f"{taken} {words}"
     if report.cancelled:
         words += f" {tr('The import was stopped; the same import goes on from there.')}"
     return f"{words} {report.fault}" if report.fault else words

@@ -14,8 +14,9 @@ from slopebeat.model.language import tr
 from slopebeat.model.notes import Note, new_note
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.review.notes.place import WHOLE, Place, place_from_text, place_text
+from slopebeat.session.outing.unfinished import Key, UnfinishedNotes, Written
 from slopebeat.session.session import Session
-from slopebeat.window.notes.form import NoteForm, Written
+from slopebeat.window.notes.form import NoteForm
 from slopebeat.window.widgets.parts import button, label
 
 CARD_PX = 310
@@ -30,7 +31,12 @@ class NoteCard(QFrame):
     def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._kept: dict[tuple[object, str], Written] = {}
+        self._unfinished = UnfinishedNotes(session.settings.path.parent)
+        self._kept = self._unfinished.read()
+        self._waiting = set(self._kept)
+        """What was left unfinished at an earlier end, and was not shown yet."""
+
+        self._done: set[Key] = set()
         self._note: Note | None = None
         self._outing = self._outing_key()
         self.heading = label("", "heading")
@@ -86,6 +92,18 @@ class NoteCard(QFrame):
         """Leave the note as it was, or the new one unwritten."""
         self._end(self._blank())
 
+    def put_away(self) -> None:
+        """Before the window closes: what was begun and not finished waits for the next start.
+
+        Raises
+        ------
+        UserError
+            With a sentence, when it cannot be kept.
+        """
+        self._leave()
+        mine = {key: written for key, written in self._kept.items() if written.has_content and key[0]}
+        self._unfinished.write(mine, self._done | (self._kept.keys() - mine.keys()))
+
     def say(self, sentence: str) -> None:
         """Tell what is wrong or what comes next; nothing where all is well."""
         self.problem.setText(sentence)
@@ -95,6 +113,7 @@ class NoteCard(QFrame):
         """Back to a new note: the one that was begun before, or ``fresh``."""
         was_new = self._note is None
         self._kept.pop(self._key(), None)
+        self._done.add(self._key())
         self._note = None
         if was_new:
             self._session.notes.drop_draft()
@@ -113,9 +132,25 @@ class NoteCard(QFrame):
         """Let the card hold this note, or a new one; what stands in it is kept for later."""
         if (note and note.identity) == (self._note and self._note.identity):
             return
-        self._kept[self._key()] = self.form.written()
+        self._leave()
         self._note = note
-        self._show(self._kept.pop(self._key(), self._stored()))
+        self._take_up()
+
+    def _leave(self) -> None:
+        """What was entered and differs from what is stored waits for its return."""
+        now = self.form.written()
+        if now != replace(self._stored(), place=self._stored().place or place_text(WHOLE)):
+            self._kept[self._key()] = now
+        else:
+            self._done.add(self._key())
+
+    def _take_up(self) -> None:
+        """Go on with what waits for the note in the card, or begin with what is stored."""
+        key = self._key()
+        self._show(self._kept.pop(key, self._stored()))
+        if key in self._waiting:
+            self._waiting.discard(key)
+            self.say(tr("This was not finished when the window was closed; nothing of it is kept yet."))
 
     def _stored(self) -> Written:
         note = self._note
@@ -135,18 +170,35 @@ class NoteCard(QFrame):
         self.save.setAccessibleName(tr("Add the note") if new else tr("Keep the change"))
         self.form.show_written(now)
 
-    def _key(self) -> tuple[object, str]:
-        return self._outing, "" if self._note is None else self._note.identity
+    def _key(self) -> Key:
+        return *self._outing, "" if self._note is None else self._note.identity
 
-    def _outing_key(self) -> object:
+    def _outing_key(self) -> tuple[str, str]:
         review = self._session.outing.review
-        return None if review is None else (review.recording.file_name, review.recording.start_utc)
+        if review is None:
+            return "", ""
+        return review.recording.file_name, review.recording.start_utc.isoformat()
 
     def _another_outing(self) -> None:
         """What was being written about the other outing waits for its return."""
-        self._kept[self._key()] = self.form.written()
+        self._leave()
         self._outing, self._note = self._outing_key(), None
-        self._show(self._kept.pop(self._key(), self._stored()))
+        changing = [key[2] for key in self._waiting if key[:2] == self._outing and key[2]]
+        notes = {note.identity: note for note in self._session.notes.all}
+        for identity in changing:
+            if identity not in notes and self._key() not in self._kept:
+                # The note is gone meanwhile: what was entered becomes a new one.
+                self._become_new(identity)
+        if self._key() not in self._kept:
+            self._note = next((notes[each] for each in changing if each in notes), None)
+        self._take_up()
+
+    def _become_new(self, identity: str) -> None:
+        old = (*self._outing, identity)
+        self._waiting.discard(old)
+        self._done.add(old)
+        self._kept[self._key()] = self._kept.pop(old)
+        self._waiting.add(self._key())
 
     def _follow_draft(self) -> None:
         draft = self._session.notes.draft

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QComboBox, QGridLayout, QPlainTextEdit, QVBoxLayout, QWidget
 
@@ -12,21 +10,11 @@ from slopebeat.model.notes import RULES, Author, NoteKind
 from slopebeat.plots.colours import Colours
 from slopebeat.plots.outing.notes_signs import sign_icon
 from slopebeat.review.notes.place import WHOLE, place_text
+from slopebeat.session.outing.unfinished import Written
 from slopebeat.window.notes.value import NoteValue
 from slopebeat.window.widgets.parts import compact
 
 KINDS, AUTHORS = tuple(NoteKind), tuple(Author)
-
-
-@dataclass(frozen=True)
-class Written:
-    """What stands in the fields; an empty place is the whole outing."""
-
-    kind: NoteKind = NoteKind.REMARK
-    value: float | None = None
-    author: Author = Author.ATHLETE
-    place: str = ""
-    text: str = ""
 
 
 class NoteForm(QWidget):

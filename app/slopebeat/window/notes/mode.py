@@ -19,6 +19,7 @@ TIPS = {
     Hand.LOOK: mark("Dragging moves the charts"),
     Hand.NOTE: mark("Dragging marks a stretch for a note, a click a moment (with Ctrl held, for once)"),
     Hand.DOUBT: mark("Dragging marks doubtful heart rate (with Shift held, for once)"),
+    Hand.MEASURE: mark("Dragging measures a stretch (with Ctrl and Shift held, for once)"),
 }
 SIDE, FINE, COMPACT_PX = 14, 3, 32
 """Side of a sign, how many times as fine it is drawn, and width of its button [project choice]."""
@@ -94,7 +95,7 @@ def _icon(hand: Hand, colours: Colours) -> QIcon:
 
 
 def _paint(painter: QPainter, hand: Hand, ink: QColor) -> None:
-    """Arrows to both sides, a speech sign, a hatched field."""
+    """Arrows to both sides, a speech sign, a hatched field, a rule."""
     if hand is Hand.NOTE:
         paint_sign(painter, NoteKind.REMARK, 1.0, 1.0, ink, SIDE - 2.0)
         return
@@ -105,6 +106,11 @@ def _paint(painter: QPainter, hand: Hand, ink: QColor) -> None:
         painter.drawRect(field)
         return
     middle = SIDE // 2
+    if hand is Hand.MEASURE:
+        painter.drawRect(QRectF(1, middle - 3, SIDE - 2, 6))
+        for x in range(4, SIDE - 2, 3):
+            painter.drawLine(x, middle - 3, x, middle)
+        return
     painter.drawLine(1, middle, SIDE - 1, middle)
     for tip, back in ((1, 4), (SIDE - 1, SIDE - 4)):
         painter.drawLine(tip, middle, back, middle - 3)

@@ -1,18 +1,24 @@
-"""Entering the number of a note: a box with its unit and range, or the answers of the talk test."""
+"""Entering the number of a note: a box with its unit and range, or one of a few answers."""
 
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QStackedWidget, QWidget
 
-from slopebeat.model.language import tr
+from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import MASS, TEMPERATURE, Measure
-from slopebeat.model.notes import RULES, NoteKind, TalkTest
+from slopebeat.model.notes import RULES, SPORTS, NoteKind, TalkTest
 from slopebeat.window.widgets.number_box import DecimalBox
 from slopebeat.window.widgets.parts import label
 
 MEASURES: dict[NoteKind, Measure] = {NoteKind.LOAD: MASS, NoteKind.WEATHER: TEMPERATURE}
 """Kinds whose number is shown in the units the user chose."""
+
+CHOICES = {
+    NoteKind.TALK_TEST: mark("What could be said while moving"),
+    NoteKind.SPORT: mark("What was done"),
+}
+"""Kinds whose number stands for one of a few answers, with what is asked."""
 
 STEPS = {NoteKind.EFFORT: 0.5, NoteKind.LACTATE: 0.1}
 """One step of the box where it is not a whole unit [project choice]."""
@@ -38,10 +44,6 @@ class NoteValue(QStackedWidget):
         self.box.setAccessibleName(tr("Number of the note"))
         self.box.setSpecialValueText(tr("not given"))
         self.answer = QComboBox()
-        self.answer.setAccessibleName(tr("What could be said while moving"))
-        self.answer.addItem(tr("not given"), None)
-        for talk in sorted(TalkTest, reverse=True):
-            self.answer.addItem(talk.wording, float(talk))
         for page in (self.nothing, self.box, self.answer):
             self.addWidget(page)
         self.box.valueChanged.connect(self.edited)
@@ -50,10 +52,24 @@ class NoteValue(QStackedWidget):
     def set_kind(self, kind: NoteKind) -> None:
         """Ask for the number of this kind; what was entered for another is forgotten."""
         self.kind = kind
-        if kind is not NoteKind.TALK_TEST and self._asks:
+        if kind in CHOICES:
+            self._offer(kind)
+        elif self._asks:
             self._set_range(kind)
         self.setCurrentWidget(self.page())
         self.set_value(None)
+
+    def _offer(self, kind: NoteKind) -> None:
+        """The answers of a kind that is a choice."""
+        self.answer.clear()
+        self.answer.setAccessibleName(tr(CHOICES[kind]))
+        self.answer.addItem(tr("not given"), None)
+        if kind is NoteKind.TALK_TEST:
+            for talk in sorted(TalkTest, reverse=True):
+                self.answer.addItem(talk.wording, float(talk))
+            return
+        for number, sport in enumerate(SPORTS, start=1):
+            self.answer.addItem(tr(sport), float(number))
 
     def _set_range(self, kind: NoteKind) -> None:
         rule, measure, step = RULES[kind], MEASURES.get(kind), STEPS.get(kind, 1.0)
@@ -68,7 +84,7 @@ class NoteValue(QStackedWidget):
 
     def page(self) -> QWidget:
         """What is shown: the box, the answers, or that there is no number."""
-        return self.answer if self.kind is NoteKind.TALK_TEST else self.box if self._asks else self.nothing
+        return self.answer if self.kind in CHOICES else self.box if self._asks else self.nothing
 
     @property
     def _asks(self) -> bool:
@@ -77,7 +93,7 @@ class NoteValue(QStackedWidget):
     def set_value(self, value: float | None) -> None:
         """Show a value in the unit of the rules, or none."""
         self._exact = value
-        if self.kind is NoteKind.TALK_TEST:
+        if self.kind in CHOICES:
             self.answer.setCurrentIndex(max(self.answer.findData(value), 0))
         elif self._asks:
             self.box.blockSignals(True)
@@ -86,7 +102,7 @@ class NoteValue(QStackedWidget):
 
     def value(self) -> float | None:
         """What was entered, in the unit of the rules; None where nothing was."""
-        if self.kind is NoteKind.TALK_TEST:
+        if self.kind in CHOICES:
             answered: float | None = self.answer.currentData()
             return answered
         if not self._asks:

@@ -6,10 +6,12 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
-from slopebeat.analysis.account.causes import EXPLANATIONS, Cause, Causes
+from slopebeat.analysis.account.causes import Cause, Causes
+from slopebeat.analysis.account.time_account import BandState
 from slopebeat.model.language import tr
 from slopebeat.model.units import clock, percent
 from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.review.cause_words import about_drift, meaning_of, side_of
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.wording import begun
 from slopebeat.session.session import Session
@@ -19,9 +21,6 @@ from slopebeat.window.widgets.parts import label
 BAR_PX, LEAST_BAR_PX = 10, 24
 """Height and least width of a bar [project choice]."""
 
-ABOVE = (Cause.STEEP_CLIMB, Cause.SURGE, Cause.DRIFT)
-BELOW = (Cause.DESCENT, Cause.STOP, Cause.WARM_UP, Cause.EASY_GROUND)
-
 
 class ShareBar(QWidget):
     """A bar as long as its share of the longest, hatched like its side of the band."""
@@ -29,9 +28,9 @@ class ShareBar(QWidget):
     def __init__(self, cause: Cause, share: float, colours: Colours) -> None:
         super().__init__()
         self._share = share
-        if cause in ABOVE:
+        if side_of(cause) is BandState.ABOVE:
             self._look = (colours.above_fill, colours.above, Qt.BrushStyle.FDiagPattern)
-        elif cause in BELOW:
+        elif side_of(cause) is BandState.BELOW:
             self._look = (colours.below_fill, colours.below, Qt.BrushStyle.BDiagPattern)
         else:
             self._look = (colours.panel, colours.doubt, Qt.BrushStyle.Dense5Pattern)
@@ -93,7 +92,7 @@ def _rows(causes: Causes, colours: Colours) -> QWidget:
     why = tr("Why {time} did not count").format(time=clock(total))
     outer.insertWidget(0, label(why, "heading", wrap=True))
     for row, (cause, seconds) in enumerate(taken):
-        tip = f"{begun(tr(EXPLANATIONS[cause]))}."
+        tip = f"{begun(meaning_of(cause))}."
         grid.addWidget(label(tr(cause), "", tip), row, 0)
         grid.addWidget(ShareBar(cause, seconds / longest, colours), row, 1)
         amount = label(clock(seconds), "", tip)
@@ -102,4 +101,6 @@ def _rows(causes: Causes, colours: Colours) -> QWidget:
         share = label(percent(seconds / total), "caption", tr(hint("causes")))
         share.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         grid.addWidget(share, row, 3)
+    if said := about_drift(causes):
+        outer.insertWidget(2, label(said, "caption", wrap=True))
     return page

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 from slopebeat.model.language import mark, tr
 from slopebeat.model.marks import Mark, MarkState, Reason
 from slopebeat.model.units import clock
+from slopebeat.review.doubts import doubt_words
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.session.settings.display import minutes_seconds
@@ -40,7 +41,7 @@ class DoubtsPanel(QWidget):
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        doubts = session.doubts
+        self._session, doubts = session, session.doubts
         self.table = StretchTable(
             session, Picked.MARK, MARK_COLUMNS, tr("Doubted stretches"), lambda review: review.marks
         )
@@ -65,7 +66,8 @@ class DoubtsPanel(QWidget):
         )
         layout.addWidget(self.nothing)
         layout.addWidget(self.table, 1)
-        layout.addWidget(label(tr(HINT), "caption", wrap=True))
+        self.words = label(tr(HINT), "caption", wrap=True)
+        layout.addWidget(self.words)
         self.table.rows.modelReset.connect(self._show)
         self.table.selectionModel().selectionChanged.connect(self._show)
         self._show()
@@ -90,7 +92,8 @@ class DoubtsPanel(QWidget):
 
     def _show(self, *_changed: object) -> None:
         self.nothing.setVisible(not self.table.rows.rows)
-        mark = self.picked()
+        mark, review = self.picked(), self._session.outing.review
+        self.words.setText(tr(HINT) if mark is None or review is None else doubt_words(review, mark))
         self.accept.setEnabled(mark is not None and mark.state is not MarkState.ACCEPTED)
         self.reject.setEnabled(mark is not None and mark.state is not MarkState.REJECTED)
         self.remove.setEnabled(mark is not None and mark.reason is Reason.BY_HAND)

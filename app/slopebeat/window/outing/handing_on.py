@@ -10,15 +10,16 @@ from PySide6.QtCore import QObject
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QWidget
 
+from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import tr, trn
+from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
 from slopebeat.report.outing_chart import outing_chart
 from slopebeat.report.pictures import write_png, write_svg
 from slopebeat.report.report import write_html, write_pdf
 from slopebeat.report.words import file_name
-from slopebeat.review.archive.archive import Archive
 from slopebeat.review.archive.library import ArchiveMerge, merge_archive, write_archive
+from slopebeat.review.archive.words import archive_words, merge_words
 from slopebeat.review.export.tables import write_csv_folder
 from slopebeat.review.export.text import summary_text, table_text
 from slopebeat.review.outing import Review
@@ -36,8 +37,6 @@ PICTURE_WRITERS: dict[str, Writer] = {
     ".svg": lambda review, path, notes: write_svg(outing_chart(review), path),
 }
 ARCHIVES = "ZIP (*.zip)"
-MOST_DIFFERENCES = 4
-"""Differences told after a merge; a message is no list [project choice]."""
 
 
 class SaveDialog:
@@ -111,18 +110,17 @@ class HandingOn(QObject):
             )
 
     def take_in_archive(self) -> None:
-        """What another person saved, into the library that is open."""
-        library = self._session.library.opened.library
-        if library is None:
-            self._notice.say(tr("Open the library first; an archive is taken into it."))
-            return
+        """What another person saved, into the library that is open, else the user's own, made if missing."""
         path = ArchiveDialog.ask(self._window)
         if path is not None:
-            self._session.library.work.run(
-                tr("Taking in an archive"),
-                lambda progress: merge_archive(library, path, progress=progress),
-                self._taken_in,
-            )
+            self._session.library.with_library(lambda library: self._merge(library, path))
+
+    def _merge(self, library: Library, path: Path) -> None:
+        self._session.library.work.run(
+            tr("Taking in an archive"),
+            lambda progress: merge_archive(library, path, progress=progress),
+            self._taken_in,
+        )
 
     def _taken_in(self, merge: ArchiveMerge) -> None:
         self._notice.say(merge_words(merge))
@@ -184,43 +182,3 @@ class HandingOn(QObject):
 def _as_text(columns: Sequence[Column], rows: Sequence[Any]) -> str:
     cells = [[column.text(column.value(i, row)) for column in columns] for i, row in enumerate(rows)]
     return table_text([column.header for column in columns], cells)
-
-
-def archive_words(archive: Archive, path: Path) -> str:
-    """What an archive holds, and whom it belongs to."""
-    notes = sum(note.deleted_utc is None for each in archive.outings for note in each.notes)
-    return tr(
-        "{path} was saved with {outings} and {notes}. It shows where and how a person trains: hand it "
-        "on only as that person agrees."
-    ).format(
-        path=path,
-        outings=trn("{count} outing", "{count} outings", len(archive.outings)).format(
-            count=len(archive.outings)
-        ),
-        notes=trn("{count} note", "{count} notes", notes).format(count=notes),
-    )
-
-
-def merge_words(merge: ArchiveMerge) -> str:
-    """What taking in an archive did, in sentences."""
-    parts = (
-        trn("{count} new outing", "{count} new outings", merge.new_outings).format(count=merge.new_outings),
-        trn("{count} outing already there", "{count} outings already there", merge.known_outings).format(
-            count=merge.known_outings
-        ),
-        trn("{count} note added", "{count} notes added", merge.notes_added).format(count=merge.notes_added),
-        trn("{count} note in a later state", "{count} notes in a later state", merge.notes_replaced).format(
-            count=merge.notes_replaced
-        ),
-        trn("{count} band added", "{count} bands added", merge.bands_added).format(count=merge.bands_added),
-    )
-    lines = [tr("The archive was taken in: {parts}.").format(parts=", ".join(parts))]
-    lines += merge.differences[:MOST_DIFFERENCES]
-    left = len(merge.differences) - MOST_DIFFERENCES
-    if left > 0:
-        lines.append(
-            trn("{count} more difference was found.", "{count} more differences were found.", left).format(
-                count=left
-            )
-        )
-    return " ".join(lines)

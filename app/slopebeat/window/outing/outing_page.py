@@ -33,6 +33,7 @@ from slopebeat.window.outing.causes_panel import CausesPanel
 from slopebeat.window.outing.ceiling_panel import CeilingPanel
 from slopebeat.window.outing.chart_bar import ChartBar
 from slopebeat.window.outing.decoupling_panel import DecouplingPanel
+from slopebeat.window.outing.measure_panel import MeasurePanel
 from slopebeat.window.outing.readout import Readout
 from slopebeat.window.outing.recording_panel import RecordingPanel
 from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable, episode_rows
@@ -82,6 +83,7 @@ class OutingPage(QWidget):
         self.decoupling = DecouplingPanel(session)
         self.recording = RecordingPanel(session)
         self.notes = NotesPanel(session, colours)
+        self.measure = MeasurePanel(session)
         self.hand = HandSwitch(self.charts.notes.hand, colours)
         self.noting = Noting(session, self)
         self.menu = ChartMenu(self.charts, self.charts.notes, session, self.noting)
@@ -100,6 +102,7 @@ class OutingPage(QWidget):
             (self._out_of_band(), tr("Out of band")),
             (self.ceiling, tr("Speed to hold")),
             (self.decoupling, tr("Decoupling")),
+            (self.measure, tr("Measure")),
             (self.notes, tr("Notes")),
             (self.recording, tr("Recording")),
         ):
@@ -114,6 +117,7 @@ class OutingPage(QWidget):
         self.charts.notes.picked.connect(self._show_notes)
         self.charts.notes.opened.connect(self._show_notes)
         self.charts.notes.opened.connect(self.notes.open)
+        self._session.measuring.changed.connect(self._show_measured)
         self._session.outing.reviewed.connect(self._count_rows)
         self._session.notes.changed.connect(self._count_rows)
 
@@ -251,6 +255,11 @@ class OutingPage(QWidget):
 
     def _show_notes(self, _identity: str = "") -> None:
         self.tabs.setCurrentWidget(self.notes)
+
+    def _show_measured(self) -> None:
+        """What is being measured is read while the hand still moves."""
+        if self._session.measuring.latest is not None:
+            self.tabs.setCurrentWidget(self.measure)
 
     def _write_at_draft(self) -> None:
         self._write_note(self._session.notes.draft or WHOLE)

@@ -11,6 +11,7 @@ from slopebeat.model.units import clock
 from slopebeat.review.outing import Review
 from slopebeat.session.session import Session
 from slopebeat.window.outing.doubts_panel import DoubtsPanel
+from slopebeat.window.outing.what_was_done import WhatWasDone
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import label
 
@@ -49,13 +50,18 @@ class RecordingPanel(QWidget):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
+        self.done = WhatWasDone(session)
         self.elevation = Sentences(tr("Elevation and device totals"))
         self.doubts = DoubtsPanel(session)
         self.remarks = Sentences(tr("Remarks on the recording"))
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
-        layout.addWidget(self.elevation, 2)
+        said = QVBoxLayout()
+        said.setSpacing(0)
+        said.addWidget(self.done)
+        said.addWidget(self.elevation, 1)
+        layout.addLayout(said, 2)
         layout.addWidget(self.doubts, 5)
         layout.addWidget(self.remarks, 2)
         self._fresh = FreshWhenSeen(

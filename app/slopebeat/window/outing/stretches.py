@@ -31,10 +31,16 @@ def _per_hour(value: float | None) -> str:
     return VERTICAL_SPEED.figure(None if value is None else value / 3600.0)
 
 
+def _left_after(value: float | None) -> str:
+    """Nothing is left on a climb whose foot was already above the band."""
+    return tr("at the foot") if value == 0.0 else minutes_seconds(value)
+
+
 CLIMB_COLUMNS: Sequence[Column] = (
     Column(mark("No."), hint("climb.number"), lambda i, c: i + 1, lambda v: str(v)),
     Column(mark("From"), hint("climb.from"), lambda i, c: c.start_s, clock),
-    Column(mark("Lasts"), hint("climb.lasts"), lambda i, c: c.end_s - c.start_s, minutes_seconds),
+    Column(mark("Moving"), hint("climb.moving"), lambda i, c: c.moving_s, minutes_seconds),
+    Column(mark("Standing"), hint("climb.standing"), lambda i, c: c.standing_s, minutes_seconds),
     Column(
         mark("Gain"),
         hint("climb.gain"),
@@ -60,14 +66,14 @@ CLIMB_COLUMNS: Sequence[Column] = (
         _per_hour,
         unit=VERTICAL_SPEED,
     ),
-    Column(mark("HR\nfoot"), hint("climb.hr_foot"), lambda i, c: c.hr_foot_bpm, _number()),
-    Column(mark("HR\ntop"), hint("climb.hr_top"), lambda i, c: c.hr_top_bpm, _number()),
+    Column(mark("HR\nmean"), hint("climb.hr_mean"), lambda i, c: c.hr_mean_bpm, _number()),
+    Column(mark("HR\nhighest"), hint("climb.hr_max"), lambda i, c: c.hr_max_bpm, _number()),
     Column(mark("Share\nabove"), hint("climb.above"), lambda i, c: c.share_above, percent),
     Column(
         mark("Band left\nafter"),
         hint("climb.exit"),
         lambda i, c: c.time_to_exit_s,
-        minutes_seconds,
+        _left_after,
     ),
     Column(
         mark("at grade"),

@@ -12,9 +12,6 @@ from slopebeat.model.units import clock, percent
 from slopebeat.review.help.explanations import hint
 from slopebeat.window.widgets.table import Column
 
-HOLDABLE = 0.5
-"""From this share of the simulated outings on a climb is said to be holdable [project choice]."""
-
 
 @dataclass(frozen=True)
 class ClimbRow:
@@ -26,7 +23,7 @@ class ClimbRow:
 
     @property
     def hold_mps(self) -> Range | None:
-        return self.climb.hold_speed_mps if self.climb.holdable >= HOLDABLE else None
+        return None if self.climb.too_steep else self.climb.hold_speed_mps
 
 
 def climb_rows(plan: Plan, held: bool) -> list[ClimbRow]:
@@ -45,8 +42,10 @@ def between(measure: Measure, low: float, high: float) -> str:
 
 
 def _hold(row: ClimbRow) -> str:
-    if row.climb.holdable < HOLDABLE:
+    if row.climb.too_steep:
         return tr("none stays in band")
+    if row.climb.holdable is None:
+        return tr("not known")
     if row.hold_mps is None:
         return tr("any")
     return SPEED.figure(row.hold_mps.middle)

@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QStackedWidget, QWidget
 
+from slopebeat.disk.writing import write_whole
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.plots.colours import Colours
@@ -93,7 +94,7 @@ class RouteDesk(QObject):
                 tr("Save the route with its climbs"),
                 ".gpx",
                 kinds,
-                lambda path: write_bytes(path, plan_gpx(plan, route)),
+                lambda path: write_whole(path, plan_gpx(plan, route)),
             )
 
     def copy_plan(self) -> None:
@@ -130,11 +131,3 @@ class RouteDesk(QObject):
         """The page tells by itself while it is looked at."""
         if self._stack.currentWidget() is not self.page:
             self._notice.say(sentence)
-
-
-def write_bytes(path: Path, data: bytes) -> None:
-    """Write a file whole or not at all."""
-    from slopebeat.report.writing import whole_file
-
-    with whole_file(path) as part:
-        part.write_bytes(data)

@@ -9,7 +9,8 @@ from PySide6.QtWidgets import QAbstractSpinBox, QComboBox, QFrame, QGridLayout, 
 from slopebeat.analysis.route.plan import StrategyName
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import tr
+from slopebeat.model.evidence import RIDE, RUN, WALK
+from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import GROUND, TEMPERATURE
 from slopebeat.model.people import Ground
 from slopebeat.review.planning.planning import COLDEST_C, HOTTEST_C, LONGEST_OUT_H
@@ -20,7 +21,10 @@ from slopebeat.window.widgets.band_entry import UNSET, bpm_box
 from slopebeat.window.widgets.number_box import DecimalBox
 from slopebeat.window.widgets.parts import compact, label
 
-GROUNDS = (Ground.FOOT, Ground.BIKE)
+WAYS = ((Ground.FOOT, WALK), (Ground.FOOT, RUN), (Ground.BIKE, RIDE))
+"""Ground and sport of each way to go; one never tells of another."""
+
+WAY_NAMES = (mark("walking"), mark("running"), mark("on a bike"))
 PACES = (StrategyName.HOLD, StrategyName.USUAL)
 
 LEAST_LETTERS = 8
@@ -107,8 +111,8 @@ class RouteEntry(QFrame):
         self.way = _choice(tr("Way of the file"), tr("Which way of the file is planned on"), ())
         self.ground = _choice(
             tr("How it is gone"),
-            tr("Hearts answer differently on foot and on a bike; each learns from its own outings."),
-            tuple(tr(each) for each in GROUNDS),
+            tr("Walks, runs and rides each learn from their own outings; one never tells of another."),
+            tuple(tr(each) for each in WAY_NAMES),
         )
         self.pace = _choice(
             tr("Pace"),
@@ -116,6 +120,11 @@ class RouteEntry(QFrame):
             tuple(tr(each) for each in PACES),
         )
         self.target = _minutes(tr("Target minutes in band"), 600, tr("Minutes in band prescribed."))
+        self.hold = bpm_box(
+            tr("Heart rate to hold"),
+            tr("Mean heart rate the second plan holds; not set is the middle of the band."),
+        )
+        self.hold.setSpecialValueText(tr("middle of the band"))
         self.from_bpm = bpm_box(tr("Lower edge of the band"), tr("Lower edge; it counts as in band."))
         self.to_bpm = bpm_box(tr("Upper edge of the band"), tr("Upper edge; it counts as in band."))
         self.body = mass_box(tr("Body mass"), BODY_KG, tr("Work rates are per kilogram of body mass."))
@@ -147,6 +156,7 @@ class RouteEntry(QFrame):
         layout.addLayout(
             entries((tr("In band"), self.target), (tr("From"), self.from_bpm), (tr("to"), self.to_bpm))
         )
+        layout.addLayout(entries((tr("Hold in the mean"), self.hold)))
         layout.addWidget(label(tr("Masses"), "heading"))
         layout.addLayout(entries((tr("Body"), self.body), (tr("Bike"), self.bike)))
         layout.addLayout(entries((tr("Load"), self.load), (tr("Set down at"), self.until)))
@@ -165,20 +175,21 @@ class RouteEntry(QFrame):
 
     def _boxes(self) -> tuple[QAbstractSpinBox, ...]:
         masses = (self.body, self.bike, self.load)
-        return (self.target, self.from_bpm, self.to_bpm, *masses, self.until, self.air, self.out)
+        return (self.target, self.from_bpm, self.to_bpm, self.hold, *masses, self.until, self.air, self.out)
 
     def show_wanted(self) -> None:
         """Show the entries in the units in force without calling them an edit."""
         wanted, route = self._planning.wanted, self._planning.route
         for box in self._boxes():
             box.blockSignals(True)
-        self.ground.setCurrentIndex(GROUNDS.index(wanted.ground))
+        self.ground.setCurrentIndex(WAYS.index((wanted.ground, wanted.sport)))
         self.pace.setCurrentIndex(PACES.index(wanted.pace))
         self.target.setValue(round(wanted.aim.target_s / 60.0))
         band = wanted.aim.band
         if band is not None:
             self.from_bpm.setValue(band.lower_bpm)
             self.to_bpm.setValue(band.upper_bpm)
+        self.hold.setValue(UNSET if wanted.hold_bpm is None else round(wanted.hold_bpm))
         for mass, kg in ((self.body, wanted.aim.body_mass_kg), (self.bike, wanted.aim.bike_mass_kg)):
             mass.use_unit()
             mass.set_kg(kg)
@@ -202,9 +213,9 @@ class RouteEntry(QFrame):
 
     def _edited(self) -> None:
         before = self._planning.wanted
-        ground = GROUNDS[self.ground.currentIndex()]
-        if ground is not before.ground:
-            self._planning.set_wanted(replace(before, ground=ground))
+        ground, sport = WAYS[self.ground.currentIndex()]
+        if (ground, sport) != (before.ground, before.sport):
+            self._planning.set_wanted(replace(before, ground=ground, sport=sport))
             return
         try:
             band = self._band()
@@ -229,7 +240,8 @@ class RouteEntry(QFrame):
             hours_out=self.out.value() / 60.0,
             temperature_c=self.air.celsius(),
         )
-        return replace(before, aim=aim, day=day, pace=PACES[self.pace.currentIndex()])
+        hold = None if self.hold.value() == UNSET else float(self.hold.value())
+        return replace(before, aim=aim, day=day, hold_bpm=hold, pace=PACES[self.pace.currentIndex()])
 
     def _band(self) -> Band | None:
         lower, upper = self.from_bpm.value(), self.to_bpm.value()

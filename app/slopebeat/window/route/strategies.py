@@ -12,7 +12,7 @@ from slopebeat.model.units import duration, percent
 from slopebeat.review.answer import LONGEST_SENSIBLE_S
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.planning.text import hours_minutes
-from slopebeat.review.planning.words import span
+from slopebeat.review.planning.words import gone, span
 from slopebeat.window.widgets.parts import label
 
 REFERENCE_CAUTION = mark(
@@ -48,6 +48,8 @@ def _extra_cell(strategy: Strategy) -> tuple[str, str]:
 
 ROWS = (
     (mark("Time in all"), "pace.total", lambda s: time_cell(s.total_s)),
+    (mark("Pauses on top"), "pace.pause", lambda s: time_cell(s.pause_s)),
+    (mark("Mean heart rate"), "pace.mean", lambda s: count_cell(s.mean_bpm)),
     (mark("In band"), "pace.in_band", lambda s: time_cell(s.in_band_s)),
     (mark("Above it"), "pace.above", lambda s: time_cell(s.above_s)),
     (mark("Below it"), "pace.below", lambda s: time_cell(s.below_s)),
@@ -90,7 +92,7 @@ class Strategies(QFrame):
         layout.setSpacing(7)
         layout.addLayout(self.grid)
         layout.addWidget(self.laps)
-        layout.addWidget(label(tr("Published walking times, without stops"), "heading", wrap=True))
+        layout.addWidget(label(tr("To compare with"), "heading", wrap=True))
         layout.addWidget(self.times)
         layout.addWidget(self.caution)
 
@@ -112,7 +114,7 @@ class Strategies(QFrame):
     def show_plan(self, plan: Plan) -> None:
         """Show both strategies of a plan, what is shown of laps, and the references."""
         for name, strategy in zip(self.names, plan.strategies, strict=True):
-            name.setText(tr(strategy.name))
+            name.setText(gone(strategy))
         for cells, (_, _, of) in zip(self.cells, ROWS, strict=True):
             for (value, interval), strategy in zip(cells, plan.strategies, strict=True):
                 middle, ends = of(strategy)
@@ -123,14 +125,25 @@ class Strategies(QFrame):
         self._show_references(plan)
 
     def _show_references(self, plan: Plan) -> None:
+        thumb = thumb_words(plan)
         if not plan.references:
-            self.times.setText(tr(NO_REFERENCE))
+            self.times.setText("\n".join([*thumb, tr(NO_REFERENCE)]))
             self.caution.setText("")
             return
-        times = [tr("{name}: {time}").format(name=r.name, time=duration(r.seconds)) for r in plan.references]
+        times = [*thumb] + [
+            tr("{name}: {time}").format(name=r.name, time=duration(r.seconds)) for r in plan.references
+        ]
         self.times.setText("\n".join(times))
         sources = "\n".join(tr(each.source) for each in plan.references)
         self.caution.setText(f"{tr(REFERENCE_CAUTION)}\n{sources}")
+
+
+def thumb_words(plan: Plan) -> list[str]:
+    """The rule of thumb from the same outings, where it can be told."""
+    if plan.rule_of_thumb_s is None:
+        return []
+    said = tr("Distance + 7 x ascent at your usual speed: {time}")
+    return [said.format(time=duration(plan.rule_of_thumb_s))]
 
 
 def lap_words(laps: LapPlan) -> str:

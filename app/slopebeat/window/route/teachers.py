@@ -29,7 +29,7 @@ class RouteTeachers(QFrame):
         self.list.setAccessibleName(tr("Outings to learn from"))
         self.list.setFrameShape(QFrame.Shape.NoFrame)
         self.every = button(tr("All"), "", tr("Learn from all of these outings"))
-        self.none = button(tr("None"), "", tr("Plan with stated defaults only"))
+        self.none = button(tr("None"), "", tr("Learn from none of these outings"))
         self.words = label("", wrap=True)
         side = QVBoxLayout()
         side.addWidget(self.words)
@@ -93,15 +93,10 @@ def _words(row: OutingRow) -> str:
 
 def learnt_from(plan: Plan, name: str) -> str:
     """How many outings a plan learnt from and which grades they saw."""
-    if plan.outing_count == 0:
-        return tr(
-            "Nothing was learnt from: speed and heart rate are those of an average athlete, stated defaults "
-            "of this program. Open a library with outings of the athlete to plan from them."
-        )
     count = trn("{n} outing", "{n} outings", plan.outing_count).format(n=plan.outing_count)
     seen = [row.grade for row in plan.grades if row.seen]
     said = tr("Learnt from {outings} of {name}, {usable} with a usable heart rate.").format(
-        outings=count, name=name or tr("the athlete"), usable=plan.response.outing_count
+        outings=count, name=name or tr("the athlete"), usable=plan.heart_count
     )
     if not seen:
         return said

@@ -188,6 +188,11 @@ ACTIONS = (
     ),
     ActionRow(LIBRARY, mark("Sa&ve an archive…"), "", "save_archive", mark("Everything of one athlete")),
     ActionRow(LIBRARY, mark("&Take in an archive…"), "", "take_in_archive", mark("Of another person")),
+    ActionRow(LIBRARY, mark("Back &up the library…"), "", "back_up_library", mark("All of it, in one file")),
+    ActionRow(LIBRARY, mark("&Check the library"), "", "check_library", mark("Look for damage in it")),
+    ActionRow(
+        LIBRARY, mark("&Restore the library…"), "", "restore_library", mark("From a backup; asks first")
+    ),
     ActionRow(HELP, mark("&User guide"), "Ctrl+F1", "show_guide", mark("How to work with the program")),
     ActionRow(
         HELP, mark("Explain the &figures"), "", "explain_figures", mark("What every figure on screen is")

@@ -17,6 +17,8 @@ import platformdirs
 from PySide6.QtWidgets import QMessageBox
 
 from slopebeat import __version__
+from slopebeat.disk.writing import write_whole
+from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 
 
@@ -30,8 +32,8 @@ def save_log(text: str) -> Path | None:
     path = folder / f"error-{datetime.now(UTC):%Y%m%dT%H%M%S-%f}.log"
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, encoding="utf-8")
-    except OSError:
+        write_whole(path, text.encode("utf-8", "replace"))
+    except (OSError, UserError):
         return None
     return path
 

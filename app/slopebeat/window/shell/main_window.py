@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.titles import title_of
 from slopebeat.plots.colours import Colours
@@ -73,6 +74,7 @@ class MainWindow(QMainWindow):
         self.routes = RouteDoor(self, session, self.stack, self.notice, colours)
         self.handing_on = HandingOn(self, session, self.notice)
         self.help = HelpDesk(self, self.stack)
+        self._told_of_loss = False
         self.crash_offer = CrashOffer(self)
         self.recent = QMenu(tr("Open &recent"))
         self._lay_out()
@@ -225,6 +227,16 @@ class MainWindow(QMainWindow):
         event.acceptProposedAction()
 
     def closeEvent(self, event: QCloseEvent) -> None:
+        try:
+            self.page.notes.card.put_away()
+        except UserError as problem:
+            if not self._told_of_loss:
+                self._told_of_loss = True
+                self.notice.say(
+                    tr("{problem} Close again to lose the unfinished note.").format(problem=problem)
+                )
+                event.ignore()
+                return
         self.session.settings.remember_layout(layout_of(self, self.page, self.session))
         self.session.close()
         event.accept()

@@ -1,0 +1,68 @@
+"""``slopebeat archive save|take``: everything of one athlete as one file, out of a library and into one."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from slopebeat.command.common import athlete_of
+from slopebeat.command.speech import add_speech_options, literally
+from slopebeat.library.store import Library, default_path
+from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
+from slopebeat.review.archive.library import merge_archive, write_archive
+from slopebeat.review.archive.words import archive_words, merge_words
+from slopebeat.review.imports.recompute import recompute
+
+EXIT_OK, EXIT_WRONG = 0, 2
+
+
+def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command to the argument parser."""
+    parser = commands.add_parser(
+        "archive",
+        help=tr("save or take in everything of one athlete as one file"),
+        description=tr("Save everything of one athlete as one file, or take such a file into a library."),
+    )
+    acts = parser.add_subparsers(dest="act", required=True, metavar=tr("command"))
+    save = acts.add_parser("save", help=tr("write an archive of one athlete"))
+    save.add_argument("file", type=Path, metavar=tr("FILE"), help=tr("the archive to write"))
+    save.add_argument(
+        "--athlete",
+        metavar=tr("NAME"),
+        help=tr("whose outings; may be left out when there is only one athlete"),
+    )
+    take = acts.add_parser("take", help=tr("bring an archive into a library"))
+    take.add_argument("file", type=Path, metavar=tr("FILE"), help=tr("the archive to take in"))
+    there = tr("the library (default {path})"), tr("the library, made if missing (default {path})")
+    for each, act, words in ((save, _save, there[0]), (take, _take, there[1])):
+        words = words.format(path=default_path())
+        each.add_argument("--library", type=Path, metavar=tr("FILE"), help=literally(words))
+        add_speech_options(each)
+        each.set_defaults(run=run, carry_out=act)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Carry out ``slopebeat archive``; a sentence on standard error and 2 for what the user can mend."""
+    try:
+        options.carry_out(options, options.library or default_path())
+    except UserError as problem:
+        print(problem, file=sys.stderr)
+        return EXIT_WRONG
+    return EXIT_OK
+
+
+def _save(options: argparse.Namespace, place: Path) -> None:
+    with Library.open(place) as library:
+        athlete = athlete_of(library, options.athlete)
+        print(archive_words(write_archive(library, athlete.identity, options.file), options.file))
+
+
+def _take(options: argparse.Namespace, place: Path) -> None:
+    if not options.file.is_file():
+        raise UserError(tr("There is no file or folder {path}.").format(path=options.file))
+    with Library.open_or_create(place) as library:
+        merge = merge_archive(library, options.file)
+        print(merge_words(merge))
+        recompute(library, merge.athlete)

@@ -1,0 +1,76 @@
+"""``slopebeat library backup|check|restore``: a copy of a library, a look for damage, the copy back."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from slopebeat.command.speech import add_speech_options, literally
+from slopebeat.library.faults import DamagedOriginals
+from slopebeat.library.store import Library, default_path, restore
+from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
+
+EXIT_OK, EXIT_DAMAGED, EXIT_WRONG = 0, 1, 2
+
+
+def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Describe the command to the argument parser."""
+    parser = commands.add_parser(
+        "library",
+        help=tr("back up a library, check it, restore it"),
+        description=tr("Save a backup of a library, look for damage in it, or restore it from a backup."),
+    )
+    acts = parser.add_subparsers(dest="act", required=True, metavar=tr("command"))
+    backup = acts.add_parser("backup", help=tr("copy the whole library into one file"))
+    backup.add_argument("file", type=Path, metavar=tr("FILE"), help=tr("the backup to write"))
+    check = acts.add_parser("check", help=tr("look for damage; 1 is returned where there is some"))
+    back = acts.add_parser("restore", help=tr("put a backup in the place of the library"))
+    back.add_argument("file", type=Path, metavar=tr("FILE"), help=tr("the backup to restore"))
+    back.add_argument(
+        "--although-damaged",
+        action="store_true",
+        help=tr("restore also a backup that holds damaged original files"),
+    )
+    place = tr("the library (default {path})").format(path=default_path())
+    for each, act in ((backup, _backup), (check, _check), (back, _restore)):
+        each.add_argument("--library", type=Path, metavar=tr("FILE"), help=literally(place))
+        add_speech_options(each)
+        each.set_defaults(run=run, carry_out=act)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Carry out ``slopebeat library``; a sentence on standard error and 2 for what the user can mend."""
+    try:
+        return int(options.carry_out(options, options.library or default_path()))
+    except UserError as problem:
+        print(problem, file=sys.stderr)
+        return EXIT_WRONG
+
+
+def _backup(options: argparse.Namespace, place: Path) -> int:
+    with Library.open(place) as library:
+        library.backup(options.file)
+    print(tr("The library was saved in {path}.").format(path=options.file))
+    return EXIT_OK
+
+
+def _check(options: argparse.Namespace, place: Path) -> int:
+    with Library.open(place) as library:
+        problems = library.check(files=True)
+    print("\n".join(problems) or tr("The library is whole: {path}.").format(path=place))
+    return EXIT_DAMAGED if problems else EXIT_OK
+
+
+def _restore(options: argparse.Namespace, place: Path) -> int:
+    try:
+        kept = restore(options.file, place, options.although_damaged)
+    except DamagedOriginals as damaged:
+        print("\n".join(damaged.names), file=sys.stderr)
+        way_out = tr("To restore it all the same, give --although-damaged.")
+        raise UserError(f"{damaged} {way_out}") from damaged
+    print(tr("The library {path} was restored from {backup}.").format(path=place, backup=options.file))
+    if kept is not None:
+        print(tr("What was there before is kept as {path}.").format(path=kept))
+    return EXIT_OK

@@ -1,0 +1,91 @@
+"""The figures a coach looks for first on the page, each with its interval."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from slopebeat.analysis.account.extension import Extension
+from slopebeat.analysis.account.next_outing import (
+    INTERVAL_LEVEL,
+    LONGEST_S,
+    NextAnswers,
+    NextOuting,
+    NoLength,
+)
+from slopebeat.analysis.response.fit import FitStatus
+from slopebeat.analysis.response.terrain_fair import TerrainFair
+from slopebeat.model.language import tr
+from slopebeat.model.measures import figure
+from slopebeat.model.units import duration, percent
+from slopebeat.review.outing import Review
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One figure with its name above and its interval or basis below."""
+
+    name: str
+    value: str
+    beside: str
+
+
+def figures_of(review: Review) -> tuple[Figure, ...]:
+    """The figures a coach looks for first, each with its interval."""
+    longer, account = review.extension, review.account
+    found = []
+    if longer is not None and account is not None and account.no_hr_s < account.recorded_s:
+        of_all = tr("of {time}").format(time=duration(account.recorded_s))
+        found.append(Figure(tr("In band"), duration(account.in_band_s), of_all))
+        found.append(Figure(tr("Share in band"), percent(longer.yield_share), ""))
+        found.append(_target(longer))
+        found += _next_outings(review.next_outings, longer.target_s)
+    return (*found, _terrain_fair(review.terrain_fair))
+
+
+def _target(longer: Extension) -> Figure:
+    """How far the outing was from what was prescribed."""
+    if longer.missing_s < 60.0:
+        return Figure(tr("Target"), tr("reached"), tr("by this outing"))
+    short = tr("{time} short").format(time=duration(longer.missing_s))
+    if longer.more_s is None:
+        return Figure(tr("Target"), short, tr("not on ground like this"))
+    return Figure(tr("Target"), short, tr("{time} more here").format(time=duration(longer.more_s)))
+
+
+def _terrain_fair(fair: TerrainFair) -> Figure:
+    name = tr("Terrain-fair decoupling")
+    if fair.percent is None:
+        return Figure(name, tr("not known"), tr(fair.status.value))
+    value = f"{figure(fair.percent, 1)} %"
+    if fair.interval_percent is None:
+        return Figure(name, value, tr(fair.status.value))
+    low, high = (figure(end, 1) for end in fair.interval_percent)
+    if fair.status is not FitStatus.USABLE:
+        value = tr(fair.status.value)
+    return Figure(name, value, tr("95 %: {low} to {high} %").format(low=low, high=high))
+
+
+def _next_outings(answers: NextAnswers | None, target_s: float) -> list[Figure]:
+    """How long the next outing must last in both ways to go, with the interval of next times."""
+    if answers is None or answers.as_usual.share is None:
+        return []
+    target = duration(target_s)
+    ways = (
+        (tr("{time} in band as usual"), answers.as_usual),
+        (tr("{time} in band, mean kept"), answers.aimed),
+    )
+    return [_next(name.format(time=target), answer) for name, answer in ways]
+
+
+def _next(name: str, answer: NextOuting) -> Figure:
+    if answer.needed_s is None:
+        off = answer.off_bpm or 0.0
+        far = tr("mean {bpm} bpm off").format(bpm=figure(abs(off)))
+        return Figure(name, tr("no length"), far if answer.reason is NoLength.OFF_BAND else "")
+    level = percent(INTERVAL_LEVEL)
+    low, high = duration(answer.needed_s.low), duration(min(answer.needed_s.high, LONGEST_S))
+    if answer.needed_s.high > LONGEST_S:
+        ends = tr("{level}: {low} to over {high}")
+    else:
+        ends = tr("{level}: {low} to {high}")
+    return Figure(name, duration(answer.needed_s.middle), ends.format(level=level, low=low, high=high))

@@ -1,0 +1,166 @@
+"""A stretch of an outing measured: what was gone, how, and what the heart did on it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from slopebeat.analysis.account.time_account import BandState, band_state
+from slopebeat.cleaning.elevation import ASCENT_THRESHOLD_M, ascent_descent
+from slopebeat.model.language import mark
+from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, Measure, figure
+from slopebeat.model.track import Array
+from slopebeat.model.units import clock
+from slopebeat.review.help.explanations import hint
+from slopebeat.review.outing import Review
+
+SHORTEST_GROUND_M = 10.0
+"""Over less ground no grade is told [project choice]."""
+
+LEAST_KNOWN_SHARE = 0.5
+"""Of the moving time with work known, for a mean of it to stand for the stretch [project choice]."""
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Figures of one stretch, SI; None where unknown.
+
+    Attributes
+    ----------
+    start_s, end_s : on the outing. recorded_s, moving_s : without pauses and gaps; and without standing.
+    distance_m, ascent_m, descent_m : ascent as for the whole outing, by hysteresis.
+    grade : rise from end to end over the distance. speed_mps, vertical_speed_mps : of the moving time.
+    hr_mean_bpm, hr_max_bpm : of the trusted heart rate, the mean weighted by recorded time.
+    share_in_band : of the time with trusted heart rate.
+    work_w_per_kg : mean of the moving time. beats_per_kj_per_kg : heart beats for each kJ/kg of that work.
+    """
+
+    start_s: float
+    end_s: float
+    recorded_s: float
+    moving_s: float
+    distance_m: float | None
+    ascent_m: float | None
+    descent_m: float | None
+    grade: float | None
+    speed_mps: float | None
+    vertical_speed_mps: float | None
+    hr_mean_bpm: float | None
+    hr_max_bpm: float | None
+    share_in_band: float | None
+    work_w_per_kg: float | None
+    beats_per_kj_per_kg: float | None
+
+
+def measure(review: Review, start_s: float, end_s: float) -> Stretch:
+    """Measure ``[start_s, end_s)`` of an outing; a stretch up to the last record takes that in.
+
+    Ascent counts swings over the outing's own threshold, so that stretches laid end to end may together
+    have a little less than the whole, never more through noise.
+    """
+    track = review.track
+    first, last = np.searchsorted(track.t_s, (start_s, end_s))
+    if len(track) and end_s >= track.t_s[-1]:
+        last = len(track)
+    here = slice(int(first), int(last))
+    recorded, moving = track.recorded_s[here], track.moving_s[here]
+    distance, rise = _between(track.distance_m, here), _between(track.elevation_m, here)
+    height = track.elevation_m[here]
+    up, down = ascent_descent(height, ASCENT_THRESHOLD_M) if np.isfinite(height).any() else (None, None)
+    moved_s = float(moving.sum())
+    heart, known_s = track.hr_bpm[here], np.where(np.isfinite(track.hr_bpm[here]), recorded, 0.0)
+    mean_hr = _mean(heart, known_s)
+    work = review.work_w_per_kg[here]
+    worked_s = np.where(np.isfinite(work), moving, 0.0)
+    mean_work = _mean(work, worked_s) if worked_s.sum() >= LEAST_KNOWN_SHARE * moved_s else None
+    return Stretch(
+        start_s=start_s,
+        end_s=end_s,
+        recorded_s=float(recorded.sum()),
+        moving_s=moved_s,
+        distance_m=distance,
+        ascent_m=up,
+        descent_m=down,
+        grade=rise / distance if rise is not None and distance and distance >= SHORTEST_GROUND_M else None,
+        speed_mps=distance / moved_s if distance is not None and moved_s else None,
+        vertical_speed_mps=rise / moved_s if rise is not None and moved_s else None,
+        hr_mean_bpm=mean_hr,
+        hr_max_bpm=float(np.nanmax(heart)) if np.isfinite(heart).any() else None,
+        share_in_band=_in_band(review, heart, known_s),
+        work_w_per_kg=mean_work,
+        beats_per_kj_per_kg=1000.0 * _mean_moving(heart, moving) / 60.0 / mean_work
+        if mean_work and _mean_moving(heart, moving)
+        else None,
+    )
+
+
+def _between(values: Array, here: slice) -> float | None:
+    """Last less first known value of a stretch."""
+    known = values[here][np.isfinite(values[here])]
+    return float(known[-1] - known[0]) if known.size > 1 else None
+
+
+def _mean(values: Array, weight_s: Array) -> float | None:
+    total = float(weight_s.sum())
+    return float(np.where(weight_s > 0, values, 0.0) @ weight_s) / total if total > 0 else None
+
+
+def _mean_moving(heart: Array, moving: Array) -> float:
+    """Mean heart rate of the moving time, whose work it is set against; 0 where there is none."""
+    return _mean(heart, np.where(np.isfinite(heart), moving, 0.0)) or 0.0
+
+
+def _in_band(review: Review, heart: Array, known_s: Array) -> float | None:
+    band, total = review.aim.band, float(known_s.sum())
+    if band is None or total <= 0:
+        return None
+    return float(known_s[band_state(heart, band) == BandState.IN_BAND].sum()) / total
+
+
+@dataclass(frozen=True)
+class StretchFigure:
+    """One row of the comparison: name and hint as marked texts, the value, its text, and its unit."""
+
+    key: str
+    name: str
+    value: Callable[[Stretch], float | None]
+    text: Callable[[float | None], str]
+    unit: str | Measure = ""
+
+    @property
+    def tip(self) -> str:
+        return hint(self.key)
+
+
+def _time(seconds: float | None) -> str:
+    return "–" if seconds is None else ("−" if seconds < 0 else "") + clock(abs(seconds))
+
+
+def _digits(count: int, factor: float = 1.0) -> Callable[[float | None], str]:
+    return lambda value: figure(None if value is None else value * factor, count)
+
+
+STRETCH_FIGURES: tuple[StretchFigure, ...] = (
+    StretchFigure("stretch.start", mark("Begins at"), lambda s: s.start_s, _time),
+    StretchFigure("stretch.recorded", mark("Recorded"), lambda s: s.recorded_s, _time),
+    StretchFigure("stretch.moving", mark("Moving"), lambda s: s.moving_s, _time),
+    StretchFigure("stretch.distance", mark("Distance"), lambda s: s.distance_m, GROUND.figure, GROUND),
+    StretchFigure("stretch.ascent", mark("Ascent"), lambda s: s.ascent_m, HEIGHT.figure, HEIGHT),
+    StretchFigure("stretch.descent", mark("Descent"), lambda s: s.descent_m, HEIGHT.figure, HEIGHT),
+    StretchFigure("stretch.grade", mark("Grade"), lambda s: s.grade, _digits(1, 100.0), "%"),
+    StretchFigure("stretch.speed", mark("Speed"), lambda s: s.speed_mps, SPEED.figure, SPEED),
+    StretchFigure(
+        "stretch.vertical",
+        mark("Vertical"),
+        lambda s: s.vertical_speed_mps,
+        VERTICAL_SPEED.figure,
+        VERTICAL_SPEED,
+    ),
+    StretchFigure("stretch.hr_mean", mark("HR mean"), lambda s: s.hr_mean_bpm, _digits(0), "bpm"),
+    StretchFigure("stretch.hr_max", mark("HR highest"), lambda s: s.hr_max_bpm, _digits(0), "bpm"),
+    StretchFigure("stretch.in_band", mark("In band"), lambda s: s.share_in_band, _digits(0, 100.0), "%"),
+    StretchFigure("stretch.work", mark("Work"), lambda s: s.work_w_per_kg, _digits(2), "W/kg"),
+    StretchFigure("stretch.beats", mark("Beats"), lambda s: s.beats_per_kj_per_kg, _digits(0), "kg/kJ"),
+)

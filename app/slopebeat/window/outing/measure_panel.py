@@ -1,0 +1,109 @@
+"""Stretches measured: drawn on the charts or taken from a selected row, two and their difference."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from slopebeat.model.language import mark, tr
+from slopebeat.review.stretch import STRETCH_FIGURES, Stretch, StretchFigure, measure
+from slopebeat.session.session import Session
+from slopebeat.window.widgets.fresh import FreshWhenSeen
+from slopebeat.window.widgets.parts import button, label, row
+from slopebeat.window.widgets.table import Column, RowsTable
+
+
+@dataclass(frozen=True)
+class MeasureRow:
+    """One row: its name as shown, and its figures by key; None where unknown."""
+
+    name: str
+    figures: Mapping[str, float | None]
+
+
+def figures_of(stretch: Stretch) -> dict[str, float | None]:
+    """All figures of a stretch by key."""
+    return {figure.key: figure.value(stretch) for figure in STRETCH_FIGURES}
+
+
+def difference(one: Mapping[str, float | None], other: Mapping[str, float | None]) -> dict[str, float | None]:
+    """Each figure of one less that of the other; None where either is unknown."""
+    pairs = {key: (value, other[key]) for key, value in one.items()}
+    return {key: None if a is None or b is None else a - b for key, (a, b) in pairs.items()}
+
+
+def _column(figure: StretchFigure) -> Column:
+    return Column(
+        figure.name, figure.tip, lambda _, row: row.figures[figure.key], figure.text, unit=figure.unit
+    )
+
+
+COLUMNS = (
+    Column(mark("Stretch"), mark("As numbered on the charts"), lambda _, row: row.name, str, left=True),
+    *(_column(figure) for figure in STRETCH_FIGURES),
+)
+
+
+class MeasurePanel(QWidget):
+    """The stretch drawn last, the one before, and how they differ."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.words = label("", "muted", wrap=True)
+        self.take = button(
+            tr("Measure what is selected"), "", tr("The selected climb, episode, doubt or note")
+        )
+        self.forget = button(tr("Clear"), "", tr("Forget both stretches"))
+        self.take.clicked.connect(self._take_selection)
+        self.forget.clicked.connect(session.measuring.clear)
+        self.table = RowsTable(tr("Measured stretches"), COLUMNS)
+        self.table.setSortingEnabled(False)
+        self.table.setSelectionMode(RowsTable.SelectionMode.NoSelection)
+        self.table.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(10, 4, 10, 4)
+        layout.setSpacing(2)
+        head = row(spacing=8, stretch_last=True)
+        head.addWidget(self.words, 1)
+        head.addWidget(self.take)
+        head.addWidget(self.forget)
+        layout.addLayout(head)
+        layout.addWidget(self.table, 1)
+        self._fresh = FreshWhenSeen(
+            session.steps,
+            self,
+            session.measuring.changed,
+            self._show,
+            session.outing.reviewed,
+            session.display.changed,
+            session.selection.changed,
+        )
+        self._fresh.stale = True
+
+    def _take_selection(self) -> None:
+        picked = self._session.selection
+        if picked.kind is not None:
+            self._session.measuring.finish(picked.start_s, picked.end_s)
+
+    def _show(self) -> None:
+        review, measuring = self._session.outing.review, self._session.measuring
+        drawn = [ends for ends in (measuring.before, measuring.latest) if ends is not None]
+        self.take.setEnabled(self._session.selection.kind is not None)
+        self.forget.setEnabled(bool(drawn))
+        self.words.setText(
+            tr("Stretches compare best on like ground and at a steady pace, minutes long.")
+            if drawn
+            else tr(
+                "Drag over the charts with Measure chosen, or with Ctrl and Shift held, to measure a stretch."
+            )
+        )
+        rows = [] if review is None else [figures_of(measure(review, *ends)) for ends in drawn]
+        shown = [MeasureRow(str(number), figures) for number, figures in enumerate(rows, start=1)]
+        if len(rows) == 2:
+            shown.append(MeasureRow(tr("2 less 1"), difference(rows[1], rows[0])))
+        self.table.setVisible(bool(shown))
+        self.table.set_rows(shown)

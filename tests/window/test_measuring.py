@@ -1,0 +1,80 @@
+"""Measuring stretches on the charts: live while the hand moves, two side by side."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from pytestqt.qtbot import QtBot
+
+from slopebeat.plots.outing.notes_hand import Hand, HandChoice
+from slopebeat.review.stretch import STRETCH_FIGURES, measure
+from slopebeat.session.outing.view_state import Picked
+from slopebeat.window.shell.main_window import MainWindow
+from window_acts import review_of, wait_drawn
+
+
+def drag(window: MainWindow, start_s: float, *stops_s: float, let_go: bool = True) -> None:
+    """A drag over the charts with measuring chosen, as the panel tells of it."""
+    box, scale = window.page.charts.heart.range_box, window.page.charts._scale
+    assert scale is not None
+    start, *stops = (float(scale.to_x(t_s)) for t_s in (start_s, *stops_s))
+    for stop in stops[: -1 if let_go else None]:
+        box.dragged.emit(start, stop, Hand.MEASURE)
+    if let_go:
+        box.chosen.emit(start, stops[-1], Hand.MEASURE)
+
+
+def shown(window: MainWindow, row: int) -> list[str]:
+    """The texts of a row of the table of stretches."""
+    model = window.page.measure.table.model()
+    return [str(model.index(row, column).data()) for column in range(model.columnCount())]
+
+
+HEART = 1 + [figure.key for figure in STRETCH_FIGURES].index("stretch.hr_mean")
+
+
+def test_a_drag_is_measured_while_it_goes_on(ride: MainWindow, qtbot: QtBot) -> None:
+    drag(ride, 600.0, 900.0, let_go=False)
+    wait_drawn(ride.session, qtbot)
+    assert ride.page.tabs.currentWidget() is ride.page.measure
+    first = shown(ride, 0)
+    drag(ride, 600.0, 1500.0, let_go=False)
+    wait_drawn(ride.session, qtbot)
+    assert shown(ride, 0) != first
+    assert ride.page.charts.heart.measured.spans
+
+
+def test_two_stretches_stand_side_by_side_with_their_difference(ride: MainWindow, qtbot: QtBot) -> None:
+    drag(ride, 600.0, 900.0, 1200.0)
+    drag(ride, 3000.0, 3200.0, 3900.0)
+    wait_drawn(ride.session, qtbot)
+    review = review_of(ride)
+    one, two = measure(review, 600.0, 1200.0), measure(review, 3000.0, 3900.0)
+    assert one.hr_mean_bpm is not None
+    assert two.hr_mean_bpm is not None
+    assert shown(ride, 0)[HEART] == f"{one.hr_mean_bpm:.0f}"
+    assert shown(ride, 1)[HEART] == f"{two.hr_mean_bpm:.0f}"
+    assert shown(ride, 2)[HEART].replace("−", "-") == f"{two.hr_mean_bpm - one.hr_mean_bpm:.0f}"
+
+
+def test_a_selected_climb_can_be_measured(ride: MainWindow, qtbot: QtBot) -> None:
+    climb = review_of(ride).climbs[0]
+    ride.session.selection.select(Picked.CLIMB, 0, climb.start_s, climb.end_s)
+    ride.page.tabs.setCurrentWidget(ride.page.measure)
+    wait_drawn(ride.session, qtbot)
+    qtbot.mouseClick(ride.page.measure.take, Qt.MouseButton.LeftButton)
+    assert ride.session.measuring.latest == (climb.start_s, climb.end_s)
+
+
+def test_a_click_clears_both(ride: MainWindow) -> None:
+    drag(ride, 600.0, 900.0, 1200.0)
+    drag(ride, 700.0, 700.0)
+    assert ride.session.measuring.latest is None
+    assert not ride.page.charts.heart.measured.spans
+
+
+def test_two_keys_held_measure_for_once() -> None:
+    choice, key = HandChoice(), Qt.KeyboardModifier
+    assert choice.of(key.ControlModifier | key.ShiftModifier) is Hand.MEASURE
+    assert choice.of(key.ControlModifier) is Hand.NOTE
+    assert choice.of(key.ShiftModifier) is Hand.DOUBT
+    assert choice.of(key.NoModifier) is Hand.LOOK
