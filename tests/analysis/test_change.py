@@ -8,7 +8,7 @@ from datetime import timedelta
 import numpy as np
 import pytest
 
-from outings_made import FIRST_DAY, hilly_walk, taught
+from outings_made import FIRST_DAY, an_outing
 from slopebeat.analysis.months.change import (
     Candidate,
     Change,
@@ -20,28 +20,13 @@ from slopebeat.analysis.months.change import (
 )
 from slopebeat.analysis.months.trend import DECOUPLING_NOISE_POINTS, HR_DAY_CV_PERCENT, mdc95
 from slopebeat.analysis.response.teaching import NotTeaching
-from slopebeat.model.evidence import MODELLED, POWER, RIDE, RUN, FitEvidence, OutingEvidence
-
-WALK_ONCE = hilly_walk(1)
-
-
-def one(week: float, level: float, rng: np.random.Generator, **figures: object) -> OutingEvidence:
-    """An outing whose own fit reads a level of the usual work, give or take two beats."""
-    work = float(10.0 + rng.normal(0.0, 1.0))
-    truth = np.array([level + 8.0 * (work - 10.0), 3.0 + rng.normal(0.0, 2.0), 8.0, 10.0, 2.0])
-    sd = np.array([2.0, 2.5, 0.8, 20.0, 20.0])
-    centre = np.array([work, 0.05, 0.05])
-    fit = FitEvidence(
-        truth + sd * rng.normal(0.0, 0.5, 5), np.diag(sd**2), 1.0, centre, 55.0, 3.0, 4000.0, True
-    )
-    made = taught(7.0 * week, WALK_ONCE, RUN, fit=fit)
-    return replace(made, **figures)
+from slopebeat.model.evidence import MODELLED, POWER, RIDE, OutingEvidence
 
 
 def months(levels: np.ndarray, weeks: np.ndarray, seed: int = 0, **figures: object) -> list[OutingEvidence]:
     rng = np.random.default_rng(seed)
     days = rng.normal(0.0, 3.0, levels.size)
-    return [one(w, level + d, rng, **figures) for w, level, d in zip(weeks, levels, days, strict=True)]
+    return [an_outing(w, level + d, rng, **figures) for w, level, d in zip(weeks, levels, days, strict=True)]
 
 
 def group(outings: list[OutingEvidence], left_out: tuple[int, ...] = ()) -> GroupChanges:
@@ -104,7 +89,7 @@ def test_old_outings_before_a_long_break_do_not_enter() -> None:
 def test_a_change_that_hangs_on_a_doubtful_outing_is_not_called() -> None:
     rng = np.random.default_rng(1)
     good = months(np.full(20, 140.0), np.arange(20.0), seed=5)
-    bad = [one(20.0 + i, 126.0 - i, rng, coverage=0.6) for i in range(10)]
+    bad = [an_outing(20.0 + i, 126.0 - i, rng, coverage=0.6) for i in range(10)]
     found = group(good + bad)
     lasting = change(found)
     assert lasting.high is not None

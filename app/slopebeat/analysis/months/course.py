@@ -236,7 +236,7 @@ def _solve(gram: Array, precision: Array) -> _Solved:
     """Coefficients of what is known, given ``[known y]' C^-1 [known y]``."""
     inner = gram[:, :-1, :-1] + np.diag(precision)
     cross, square = gram[:, :-1, -1], gram[:, -1, -1]
-    covariance = np.linalg.inv(inner)
+    covariance = np.asarray(np.linalg.inv(inner), dtype=float)
     mean = np.einsum("kij,kj->ki", covariance, cross)
     misfit = square - np.einsum("ki,ki->k", cross, mean)
     log_det = np.asarray(np.linalg.slogdet(inner)[1], dtype=float)

@@ -8,12 +8,11 @@ extrapolation (empirical Bayes; multivariate random effects: Jackson, White, Tho
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from slopebeat.analysis.response.pooled_spread import likely_spreads
 from slopebeat.model.evidence import FitEvidence
 from slopebeat.model.track import Array
 
@@ -25,6 +24,9 @@ DAY_SD = {False: np.array([4.0, 3.0, 0.8, 20.0, 20.0]), True: np.array([5.0, 2.5
 W/kg, per m/s climbed, per m/s sunk [project choice, measured on two athletes' months]."""
 
 FLAT_PRECISION = 1e-6
+
+SPREAD_LOG_SD = 0.7
+"""How far, as a factor e^0.7 = 2, a spread may be from its usual size [project choice]."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -86,3 +88,24 @@ def level_with_usual_drift(levels: Levels, drift: float, drift_sd: float) -> tup
     spread[:, 1, 1] += drift_sd**2
     gain = spread[:, 0, 1] / spread[:, 1, 1]
     return levels.value[:, 0] - gain * (levels.value[:, 1] - drift), spread[:, 0, 0] - gain * spread[:, 0, 1]
+
+
+def likely_spreads(usual: Array, log_likelihood: Callable[[Array], float]) -> Array:
+    """(k,) deviations that make the data likeliest, each drawn towards its usual size.
+
+    Parameters
+    ----------
+    usual : (k,) positive, where the search starts.
+    log_likelihood : of the data, the means integrated out, for (k,) deviations.
+    """
+    from scipy.optimize import minimize
+
+    start = np.log(usual)
+
+    def lack(x: Array) -> float:
+        return float(np.sum((x - start) ** 2)) / (2.0 * SPREAD_LOG_SD**2) - log_likelihood(np.exp(x))
+
+    found = minimize(
+        lack, start, method="Nelder-Mead", options={"xatol": 0.02, "fatol": 0.02, "maxiter": 600}
+    )
+    return np.asarray(np.exp(found.x), dtype=float)
