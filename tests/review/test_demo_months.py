@@ -115,9 +115,7 @@ def true_speed_mps(heart: dict[str, float]) -> float:
 
 
 @pytest.mark.parametrize("name", ["Hut warden", "Trail patrol"])
-def test_the_true_change_of_drift_lies_in_the_intervals_of_months(
-    name: str, filled: Path, folder: Path
-) -> None:
+def test_the_true_change_of_drift_lies_in_its_interval(name: str, filled: Path, folder: Path) -> None:
     truth = truth_of(folder, name)["outings"].values()
     starts = {datetime.fromisoformat(o["start_local"]): o["heart"]["drift_bpm_per_h"] for o in truth}
     months = months_of(filled, name)
