@@ -86,3 +86,35 @@ def test_what_is_missing_is_collected_at_the_same_yield() -> None:
 def test_with_nothing_in_band_no_length_reaches_the_target() -> None:
     answer = extension(time_account(track(np.arange(100.0), hr=150.0), BAND), 1000.0)
     assert (answer.yield_share, answer.needed_s, answer.extra_s, answer.more_s) == (0.0, None, None, None)
+
+
+def test_shares_are_of_the_time_with_trusted_heart_rate() -> None:
+    """1,000 s recorded, 600 of them with heart rate, 150 in band: a quarter, covering 60 %."""
+    t = np.arange(1001.0)
+    hr = np.where(t < 150, 120.0, np.where(t < 600, 150.0, np.nan))
+    account = time_account(track(t, hr=hr), Band(112, 131))
+    assert account.coverage == pytest.approx(0.6)
+    assert account.share(account.in_band_s) == pytest.approx(0.25)
+    assert account.share_of(BandState.NO_HEART_RATE) == pytest.approx(0.4)
+    longer = extension(account, 600.0)
+    assert longer.yield_share == pytest.approx(0.25)
+    assert longer.needed_s == pytest.approx(2400.0)
+
+
+def test_under_half_of_trusted_heart_rate_neither_share_nor_length_is_told() -> None:
+    t = np.arange(1001.0)
+    account = time_account(track(t, hr=np.where(t < 499, 120.0, np.nan)), Band(112, 131))
+    assert not account.covered
+    assert account.share_of(BandState.IN_BAND) is None
+    longer = extension(account, 600.0)
+    assert (longer.yield_share, longer.needed_s, longer.more_s) == (None, None, None)
+    assert longer.in_band_s == pytest.approx(499.0)
+
+
+def test_no_length_over_a_working_day_is_told() -> None:
+    """At 1 % in band 45 minutes would take 75 hours."""
+    t = np.arange(10_001.0)
+    account = time_account(track(t, hr=np.where(t < 100, 120.0, 150.0)), Band(112, 131))
+    longer = extension(account, 2700.0)
+    assert longer.yield_share == pytest.approx(0.01)
+    assert (longer.needed_s, longer.extra_s, longer.more_s) == (None, None, None)

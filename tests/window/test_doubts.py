@@ -9,6 +9,8 @@ from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from slopebeat.model.marks import Channel, MarkState, Reason
+from slopebeat.model.notes import SPORTS, NoteKind
+from slopebeat.model.recording import Sport
 from slopebeat.window.shell.main_window import MainWindow
 from window_acts import next_review, review_of
 
@@ -156,3 +158,19 @@ def test_another_outing_starts_with_nothing_to_undo(ride: MainWindow, qtbot: QtB
     with next_review(ride.session, qtbot):
         ride.open([walk_file])
     assert not ride.actions_by_slot["undo"].isEnabled()
+
+
+def test_the_sport_is_put_right_in_one_act_that_can_be_undone(ride: MainWindow, doubts, qtbot: QtBot) -> None:
+    chosen = ride.page.recording.done.sport
+    said = review_of(ride).recording.sport
+    index = 1 + SPORTS.index(Sport.HIKING)
+    with next_review(ride.session, qtbot):
+        chosen.setCurrentIndex(index)
+        chosen.activated.emit(index)
+    assert review_of(ride).recording.sport is Sport.HIKING
+    assert not review_of(ride).track.on_bike
+    assert [note.kind for note in ride.session.notes.all if note.kind is NoteKind.SPORT] == [NoteKind.SPORT]
+    with next_review(ride.session, qtbot):
+        qtbot.keyClick(ride, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert review_of(ride).recording.sport is said
+    assert review_of(ride).track.on_bike

@@ -15,7 +15,7 @@ class OutingSummary:
     ----------
     start_utc : aware, UTC. utc_offset_s : local minus UTC where the file has it.
     recorded_s : without pauses and gaps; in_band_s, above_s, below_s, no_hr_s its parts.
-    yield_share : in_band_s / recorded_s.
+    yield_share : in_band_s over the time with trusted heart rate; None where that is under half of it.
     steep_share : share of moving time on grades over 3 %, up or down: how much terrain there was.
     pace_percent, work_percent : plain decoupling rows.
     terrain_fair_percent, _low, _high : the row that may be compared across terrain, with its interval, as the

@@ -53,7 +53,7 @@ class Part:
     moving_s: float
     stopped_s: float
     look: Look
-    recorded: bool = True
+    share: float | None = None
 
     @property
     def seconds(self) -> float:
@@ -69,11 +69,17 @@ def parts_of(account: TimeAccount, colours: Colours) -> list[Part]:
         BandState.NO_HEART_RATE: tr("No heart rate"),
     }
     parts = [
-        Part(name, account.moving[state], account.stopped[state], look(state, colours))
+        Part(
+            name,
+            account.moving[state],
+            account.stopped[state],
+            look(state, colours),
+            account.share_of(state),
+        )
         for state, name in names.items()
     ]
-    parts.append(Part(tr("Pause"), account.pause_s, 0.0, look(None, colours), recorded=False))
-    parts.append(Part(tr("Gap"), account.gap_s, 0.0, look(None, colours), recorded=False))
+    parts.append(Part(tr("Pause"), account.pause_s, 0.0, look(None, colours)))
+    parts.append(Part(tr("Gap"), account.gap_s, 0.0, look(None, colours)))
     return parts
 
 
@@ -105,7 +111,7 @@ def _key(account: TimeAccount, parts: list[Part], y: float, width: float, colour
         swatch = Rect(x, y - 6.5, 8.0, 8.0)
         shapes += part.look.drawn(swatch)
         shapes.append(Rect(swatch.x, swatch.y, 8.0, 8.0, None, colours.doubt, 0.4))
-        share = f", {percent(part.seconds / account.recorded_s)}" if part.recorded else ""
+        share = f", {percent(part.share)}" if part.share is not None else ""
         size = size_for(part.name, 7.0, step - 14.0)
         shapes.append(Text(x + 11.0, y, part.name, size, colours.ink, bold=True))
         shapes.append(Text(x + 11.0, y + 8.5, f"{clock(part.seconds)}{share}", 7.0, colours.ink))

@@ -33,8 +33,8 @@ def figures_of(review: Review) -> tuple[Figure, ...]:
     """The figures a coach looks for first, each with its interval."""
     longer, account = review.extension, review.account
     found = []
-    if longer is not None and account is not None and account.no_hr_s < account.recorded_s:
-        of_all = tr("of {time}").format(time=duration(account.recorded_s))
+    if longer is not None and account is not None and account.covered:
+        of_all = tr("of {time}").format(time=duration(account.known_s))
         found.append(Figure(tr("In band"), duration(account.in_band_s), of_all))
         found.append(Figure(tr("Share in band"), percent(longer.yield_share), ""))
         found.append(_target(longer))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from slopebeat.analysis.account.extension import Extension
+from slopebeat.analysis.account.next_outing import LONGEST_S
 from slopebeat.analysis.account.time_account import TimeAccount
 from slopebeat.model.language import mark, tr
 from slopebeat.model.units import duration, percent
@@ -41,14 +42,20 @@ def answer_sentences(review: Review) -> tuple[str, ...]:
         return (tr("Nothing was recorded between the first and the last record."),)
     if account.no_hr_s >= account.recorded_s:
         return (tr("Without heart rate nothing can be counted in band."),)
+    if not account.covered:
+        little = tr(
+            "Heart rate could be trusted for {share} of the recorded time only: too little to say what "
+            "counted."
+        )
+        return (little.format(share=percent(account.coverage)),)
     following = () if review.next_outings is None else next_time(review.next_outings, review.aim)
-    return (*_against_target(longer, account), *following)
+    return (*_against_target(longer, account), *_on_coverage(account), *following)
 
 
 def why(review: Review) -> str:
     """Why this outing needs longer: where the time that did not count went, the largest parts first."""
     causes, account = review.causes, review.account
-    if causes is None or account is None:
+    if causes is None or account is None or not account.covered:
         return ""
     lost = account.recorded_s - account.in_band_s
     if lost < 1.0:
@@ -63,8 +70,19 @@ def why(review: Review) -> str:
 REACHED_WITHIN_S = 60.0
 """A target missed by less counts as reached: minutes are what is prescribed [project choice]."""
 
-LONGEST_SENSIBLE_S = 12 * 3600.0
-"""Longer than a day out; no plan is made of such a figure [project choice]."""
+LONGEST_SENSIBLE_S = LONGEST_S
+"""No plan is made of a longer time."""
+
+SAID_UNDER = 0.995
+"""Coverage that is told: above it nothing is rounded to less than all [project choice]."""
+
+
+def _on_coverage(account: TimeAccount) -> tuple[str, ...]:
+    """What the shares are of, where heart rate was not trusted all the time."""
+    if account.coverage is None or account.coverage >= SAID_UNDER:
+        return ()
+    of_known = tr("Shares are of the {known} with trusted heart rate, {share} of the recorded time.")
+    return (of_known.format(known=duration(account.known_s), share=percent(account.coverage)),)
 
 
 def _against_target(longer: Extension, account: TimeAccount) -> tuple[str, ...]:

@@ -13,7 +13,7 @@ from slopebeat.model.track import Track
 from slopebeat.review.mid_band import mid_band_speed
 from slopebeat.review.outing import Review
 
-COMPUTATION_VERSION = 6
+COMPUTATION_VERSION = 7
 """Raised by one whenever cleaning or analysis give other numbers: kept summaries are then computed again."""
 
 
@@ -44,7 +44,7 @@ def summarise(review: Review) -> OutingSummary:
         above_s=None if account is None else account.above_s,
         below_s=None if account is None else account.below_s,
         no_hr_s=None if account is None else account.no_hr_s,
-        yield_share=account.in_band_s / recorded if account is not None and recorded > 0.0 else None,
+        yield_share=None if account is None else account.share(account.in_band_s),
         steep_share=steep_share(track),
         pace_percent=_finite(review.decoupling.pace.percent),
         work_percent=_finite(review.decoupling.work.percent),

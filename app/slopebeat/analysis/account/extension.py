@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from slopebeat.analysis.account.next_outing import LONGEST_S
 from slopebeat.analysis.account.time_account import TimeAccount
 
 
@@ -16,11 +17,11 @@ class Extension:
 
     Attributes
     ----------
-    yield_share : share of recorded time (without pauses and gaps) that is in band; None when nothing
-        was recorded.
+    yield_share : share of the time with trusted heart rate that is in band; None where that is less than
+        half of the recorded time: neither share nor length is told then.
     target_s : prescribed time in band. in_band_s : what this outing gave.
     needed_s : recorded time this kind of outing needs for the target, ``target / yield``; None when no
-        second was in band, because no length would reach the target.
+        second was in band, because no length would reach the target, or it would pass ``LONGEST_S``.
     extra_s : ``needed_s - target_s``, the price of the terrain.
     missing_s : time in band still missing after this outing, never negative.
     more_s : recorded time more on this ground to collect what is missing.
@@ -38,11 +39,15 @@ class Extension:
 def extension(account: TimeAccount, target_s: float) -> Extension:
     """Needed and extra time for ``target_s`` seconds in band at this outing's yield."""
     missing = max(0.0, target_s - account.in_band_s)
-    if account.recorded_s <= 0.0:
+    share = account.share(account.in_band_s)
+    if share is None:
         return Extension(None, target_s, account.in_band_s, None, None, missing, None)
-    share = account.in_band_s / account.recorded_s
     if share <= 0.0:
         more = 0.0 if missing == 0.0 else None
         return Extension(0.0, target_s, account.in_band_s, None, None, missing, more)
-    needed = target_s / share
-    return Extension(share, target_s, account.in_band_s, needed, needed - target_s, missing, missing / share)
+    needed, more = target_s / share, missing / share
+    if needed > LONGEST_S:
+        return Extension(
+            share, target_s, account.in_band_s, None, None, missing, 0.0 if missing == 0.0 else None
+        )
+    return Extension(share, target_s, account.in_band_s, needed, needed - target_s, missing, more)

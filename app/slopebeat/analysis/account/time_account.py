@@ -12,6 +12,9 @@ from numpy.typing import NDArray
 from slopebeat.model.bands import Band
 from slopebeat.model.track import Array, Track
 
+LEAST_COVERAGE = 0.5
+"""Of the recorded time with trusted heart rate, for any share or length to be told [project choice]."""
+
 
 class BandState(IntEnum):
     """Where a sample lies with respect to the band."""
@@ -76,6 +79,31 @@ class TimeAccount:
     def recorded_s(self) -> float:
         """Time without pauses and gaps."""
         return self.moving_s + self.stop_s
+
+    @property
+    def known_s(self) -> float:
+        """Recorded time with trusted heart rate."""
+        return self.recorded_s - self.no_hr_s
+
+    @property
+    def coverage(self) -> float | None:
+        """Share of the recorded time with trusted heart rate; None where nothing was recorded."""
+        return self.known_s / self.recorded_s if self.recorded_s > 0.0 else None
+
+    @property
+    def covered(self) -> bool:
+        """Whether there is trusted heart rate enough to tell shares and lengths."""
+        return self.coverage is not None and self.coverage >= LEAST_COVERAGE
+
+    def share(self, seconds: float) -> float | None:
+        """These seconds as a share of the time with trusted heart rate; None where that is too little."""
+        return seconds / self.known_s if self.covered else None
+
+    def share_of(self, state: BandState) -> float | None:
+        """The share of a state, or, without heart rate, of the recorded time."""
+        if state is not BandState.NO_HEART_RATE:
+            return self.share(self.seconds(state))
+        return self.no_hr_s / self.recorded_s if self.recorded_s > 0.0 else None
 
 
 def time_account(track: Track, band: Band) -> TimeAccount:

@@ -30,11 +30,11 @@ def summary_text(review: Review, notes: Iterable[Note] = ()) -> str:
     if account is not None:
         parts = (account.in_band_s, account.above_s, account.below_s)
         shares = [
-            tr(template).format(time=clock(seconds), share=percent(seconds / account.recorded_s))
+            tr(template).format(time=clock(seconds), share=percent(account.share(seconds)))
             for template, seconds in zip(_SHARES, parts, strict=True)
-            if account.recorded_s > 0.0
+            if account.covered
         ]
-        listed = ", ".join(shares) or tr("nothing recorded")
+        listed = ", ".join(shares) or tr("too little trusted heart rate")
         lines.append(tr("Band {band}: {shares}.").format(band=review.aim.band, shares=listed))
     if fair.percent is not None and fair.interval_percent is not None:
         low, high = (figure(end, 1) for end in fair.interval_percent)

@@ -33,7 +33,7 @@ class Part:
     pattern: Qt.BrushStyle
     ink: str
     tip: str
-    recorded: bool = True
+    share: float | None = None
 
     @property
     def seconds(self) -> float:
@@ -82,6 +82,7 @@ def parts_of(account: TimeAccount, colours: Colours) -> list[Part]:
             pattern,
             getattr(colours, ink),
             tr(tip),
+            account.share_of(state),
         )
         for state, name, fill, pattern, ink, tip in STATES
     ]
@@ -89,7 +90,7 @@ def parts_of(account: TimeAccount, colours: Colours) -> list[Part]:
         (tr("Pause"), account.pause_s, SOLID, tr("Timer off.")),
         (tr("Gap"), account.gap_s, GRID, tr("No records.")),
     ):
-        parts.append(Part(name, seconds, 0.0, colours.idle, pattern, colours.doubt, tip, recorded=False))
+        parts.append(Part(name, seconds, 0.0, colours.idle, pattern, colours.doubt, tip))
     return parts
 
 
@@ -192,7 +193,7 @@ def _named(account: TimeAccount, part: Part, colours: Colours) -> QWidget:
     grid.setContentsMargins(0, 0, 0, 0)
     grid.setHorizontalSpacing(6)
     grid.setVerticalSpacing(0)
-    share = f" · {percent(part.seconds / account.recorded_s)}" if part.recorded else ""
+    share = f" · {percent(part.share)}" if part.share is not None else ""
     grid.addWidget(Swatch(part, colours), 0, 0)
     split = tr("Moving {moving}, standing {standing}.")
     tip = f"{part.tip} {split.format(moving=clock(part.moving_s), standing=clock(part.stopped_s))}"
