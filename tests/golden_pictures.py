@@ -38,7 +38,8 @@ from slopebeat.plots.outing.outing_charts import OutingCharts
 from slopebeat.plots.outing.plan import Plan
 from slopebeat.plots.route.profile import RouteProfile
 from slopebeat.plots.text_size import set_text_share, text_share
-from slopebeat.review.months import DECOUPLING, review_months
+from slopebeat.review.months.figures import DECOUPLING
+from slopebeat.review.months.months import review_months
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.planning.planning import plan_route, route_of
 from slopebeat.session.outing.demo import demo_files

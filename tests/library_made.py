@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
+import numpy as np
+
+from outings_made import an_outing
 from slopebeat.library.arrivals import Arrival
 from slopebeat.library.originals import packed
 from slopebeat.library.outings import OutingFacts
@@ -13,6 +17,7 @@ from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, input_key
 from slopebeat.library.store import Library
 from slopebeat.model.bands import Band
+from slopebeat.model.evidence import WALK
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.model.summary import OutingSummary
 from slopebeat.review.summary import COMPUTATION_VERSION
@@ -37,6 +42,17 @@ def keep(library: Library, athlete: str, summaries: Sequence[OutingSummary]) -> 
             f"{summary.title}.gpx",
             [Arrival(facts, result, summary.load_kg)],
         )
+
+
+def teach(library: Library, athlete: str, levels: Sequence[float]) -> None:
+    """Let the outings on foot teach, each a level of heart rate at its usual work."""
+    rng = np.random.default_rng(7)
+    on_foot = [one for one in library.outings.of(athlete) if not one.on_bike]
+    for one, level in zip(on_foot, levels, strict=False):
+        kept = library.results.get(one.identity)
+        assert kept is not None
+        taught = an_outing(0.0, level, rng, kind=WALK, start_utc=one.start_utc)
+        library.results.put(one.identity, replace(kept, evidence=taught))
 
 
 def warden(library: Library) -> Athlete:

@@ -11,7 +11,7 @@ from slopebeat.analysis.response.grid import make_grid
 from slopebeat.analysis.response.lag import lag_means
 from slopebeat.analysis.response.sums import DELAY_STEPS, TAU_S, input_sums
 from slopebeat.analysis.response.work_rate import work_rate_w_per_kg
-from slopebeat.model.evidence import MODELLED, RUN, WALK, OutingEvidence
+from slopebeat.model.evidence import MODELLED, RUN, WALK, FitEvidence, OutingEvidence
 from slopebeat.model.track import Array, Track
 from synthetic import track
 
@@ -66,4 +66,20 @@ def taught(day: float, walk: tuple[Track, Array], kind: str = WALK, **figures: o
         fit=None,
         sums=input_sums(make_grid(going, work), on_bike=False),
     )
+    return replace(made, **figures)
+
+
+_WALK = hilly_walk(1)
+
+
+def an_outing(week: float, level: float, rng: np.random.Generator, **figures: object) -> OutingEvidence:
+    """An outing whose own fit reads a level of the usual work, give or take two beats."""
+    work = float(10.0 + rng.normal(0.0, 1.0))
+    truth = np.array([level + 8.0 * (work - 10.0), 3.0 + rng.normal(0.0, 2.0), 8.0, 10.0, 2.0])
+    sd = np.array([2.0, 2.5, 0.8, 20.0, 20.0])
+    centre = np.array([work, 0.05, 0.05])
+    fit = FitEvidence(
+        truth + sd * rng.normal(0.0, 0.5, 5), np.diag(sd**2), 1.0, centre, 55.0, 3.0, 4000.0, True
+    )
+    made = taught(7.0 * week, _WALK, RUN, fit=fit)
     return replace(made, **figures)

@@ -111,3 +111,24 @@ def test_without_a_fit_there_is_no_ceiling(outing):
     assert ceiling(none, UPPER_BPM, track, work) is None
     with pytest.raises(ValueError, match="nothing was fitted"):
         steady_heart_rate(none, np.ones(1), np.ones(1), 0.0)
+
+
+def test_ground_whose_slowest_speed_goes_over_the_edge_is_called_too_steep(outing):
+    """Heart rate and cost are those the outing was made of, so the grade follows by hand."""
+    track, response = outing
+    # 95 bpm leave 3 W/kg less drift; 200 m/h alone cost 30 * 200 / 3600 = 1.7 W/kg beyond level metres.
+    found = ceiling(response, 95.0, track, work)
+    for grade, speed, steep in zip(found.grade, found.speed_mps, found.too_steep, strict=True):
+        if not np.isfinite(steep):
+            continue
+        slowest = min(2.0 / 3.6, 200.0 / 3600.0 / grade) if grade > 0.0 else 2.0 / 3.6
+        settles = 65.0 + 10.0 * float(work(slowest, np.asarray(grade))) + 2.0 * found.at_s / 3600.0
+        if settles > 95.0 + 12.0:
+            assert steep > 0.8
+            assert np.isnan(speed)
+        elif settles < 95.0 - 12.0:
+            assert steep < 0.2
+        if np.isfinite(speed):
+            assert speed >= slowest - 1e-6
+    assert ceiling(response, 60.0, track, work).gentlest_too_steep is not None
+    assert ceiling(response, 400.0, track, work).gentlest_too_steep is None

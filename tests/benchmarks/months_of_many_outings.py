@@ -20,7 +20,7 @@ from PySide6.QtCore import QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from slopebeat.review.months import Months, review_months
+from slopebeat.review.months.months import Months, review_months
 from slopebeat.session.library.filter import Shown
 from slopebeat.session.session import Session
 from slopebeat.session.settings.settings import Settings

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from library_made import teach
 from slopebeat.command.main import main
 from slopebeat.library.arrivals import Arrival
 from slopebeat.library.originals import packed
@@ -35,6 +36,7 @@ def library(tmp_path: Path) -> Path:
         for week in range(12):
             if week != 5:
                 _keep(kept, warden.identity, week)
+        teach(kept, warden.identity, [150.0 - 2.0 * i for i in range(11)])
     return path
 
 
@@ -78,12 +80,25 @@ def test_weeks_and_trends_come_out_as_json(library: Path, capsys: pytest.Capture
         "missing_s": 3600.0,
         "missing_sessions": 1,
         "met": False,
+        "above_s": 0.0,
+        "break_weeks": 0,
+        "most_above": None,
     }
     assert sum(week["met"] for week in values["weeks"]) == 5
     fair = next(s for s in values["series"] if s["figure"] == "Terrain-fair decoupling")
     assert fair["trend"]["slope"] == pytest.approx(-0.6)
     assert fair["trend"]["change"] == pytest.approx(-6.6)
-    assert fair["verdict"] == "better"
+    assert fair["verdict"] == "no change can be told"
+    assert [(c["figure"], c["question"]) for c in values["changes"]] == [
+        ("level", "lasting"),
+        ("level", "now_against_then"),
+        ("drift", "lasting"),
+        ("drift", "now_against_then"),
+    ]
+    level = values["changes"][0]
+    # The levels put in fall by 20 beats.
+    assert level["low"] < -20.0 < level["high"] < 0.0
+    assert (level["outings"], level["sport"], level["left_out"]) == (11, "walk", [])
     assert fair["unit"] == "percent"
     assert fair["points"][0] == {
         "start_utc": START.isoformat(),
@@ -91,7 +106,7 @@ def test_weeks_and_trends_come_out_as_json(library: Path, capsys: pytest.Capture
         "low": 7.5,
         "high": 10.5,
     }
-    assert {s["unit"] for s in values["series"]} == {"percent", "m/s", "share"}
+    assert {s["unit"] for s in values["series"]} == {"percent", "m/s", "share", "bpm"}
 
 
 def test_the_terminal_shows_verdicts_weeks_and_cautions(
@@ -100,9 +115,10 @@ def test_the_terminal_shows_verdicts_weeks_and_cautions(
     assert main(["months", "--library", str(library), "--athlete", "Hut warden"]) == 0
     text = capsys.readouterr().out
     assert "5 of 12 weeks met the prescription" in text
-    assert "On foot: Terrain-fair decoupling fell by 6.6 points in 11 weeks" in text
+    assert "Walking and hiking, 11 outings in 11 weeks: heart rate at your usual work is" in text
+    assert "lower than at the start (95 %:" in text
     (week,) = (line.split() for line in text.splitlines() if line.startswith("2026-W07"))
-    assert week == ["2026-W07", "0", "0", "0", "60", "1"]
+    assert week == ["2026-W07", "0", "0", "0", "0", "60", "1"]
     assert "not medical advice" in text
 
 

@@ -8,16 +8,18 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
-from slopebeat.analysis.months.change import Kind
+from slopebeat.analysis.months.change import Question, Told
 from slopebeat.analysis.months.trend import trend
 from slopebeat.analysis.months.weeks import weeks_since
 from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.people import Ground
 from slopebeat.review.demo_months import demo_folder, demo_people, fill_with_demo
-from slopebeat.review.months import DECOUPLING, SPEED, Months, review_months
+from slopebeat.review.months.figures import DECOUPLING, SPEED
+from slopebeat.review.months.months import Months, Teaching, review_months
 
 sys.path.insert(0, str(Path(__file__).parents[2] / "samples"))
 
@@ -45,8 +47,11 @@ def months_of(path: Path, name: str) -> Months:
     with Library.open(path) as library:
         athlete = library.athletes.named(name)
         assert athlete is not None
-        summaries = library.results.summaries(athlete.identity).values()
-        return review_months(summaries, athlete.minutes_per_week, athlete.sessions_per_week)
+        summaries = library.results.summaries(athlete.identity)
+        kept = library.results.evidence(athlete.identity)
+        teaching = {id(summaries[one.identity]): Teaching(one.evidence) for one in kept}
+        prescribed = (athlete.minutes_per_week, athlete.sessions_per_week)
+        return review_months(summaries.values(), *prescribed, teaching=teaching)
 
 
 def truth_of(folder: Path, name: str) -> dict[str, Any]:
@@ -66,9 +71,10 @@ def test_the_known_improvement_lies_in_the_interval(
     assert found.value.size == len(known)
     true_slope = trend(found.week, known).slope
     assert true_slope is not None
-    assert found.trend.slope_low is not None
-    assert found.trend.slope_high is not None
-    assert found.trend.slope_low <= true_slope <= found.trend.slope_high
+    line = trend(found.week, found.value)
+    assert line.slope_low is not None
+    assert line.slope_high is not None
+    assert line.slope_low <= true_slope <= line.slope_high
 
 
 @pytest.mark.parametrize("name", ["Hut warden", "Trail patrol"])
@@ -96,9 +102,10 @@ def test_the_known_change_of_speed_at_mid_band_lies_in_the_interval(
     assert len(known) >= 0.8 * len(hikes)
     true_slope = trend(found.week, known).slope
     assert true_slope is not None
-    assert found.trend.slope_low is not None
-    assert found.trend.slope_high is not None
-    assert found.trend.slope_low <= true_slope <= found.trend.slope_high
+    line = trend(found.week, found.value)
+    assert line.slope_low is not None
+    assert line.slope_high is not None
+    assert line.slope_low <= true_slope <= line.slope_high
 
 
 def true_speed_mps(heart: dict[str, float]) -> float:
@@ -107,13 +114,20 @@ def true_speed_mps(heart: dict[str, float]) -> float:
     return WalkingCost().speed_mps(adds / heart["gain_bpm_per_w_per_kg"], 0.0, 3.0)
 
 
-def test_the_warden_improves_and_the_patrol_stays_within_the_noise(filled: Path) -> None:
-    warden = months_of(filled, "Hut warden").find(DECOUPLING, Ground.FOOT)
-    patrol = months_of(filled, "Trail patrol").find(DECOUPLING, Ground.BIKE)
-    assert warden is not None
-    assert patrol is not None
-    assert warden.verdict.kind is Kind.BETTER
-    assert patrol.verdict.kind is Kind.NOISE
+@pytest.mark.parametrize("name", ["Hut warden", "Trail patrol"])
+def test_the_true_change_of_drift_lies_in_its_interval(name: str, filled: Path, folder: Path) -> None:
+    truth = truth_of(folder, name)["outings"].values()
+    starts = {datetime.fromisoformat(o["start_local"]): o["heart"]["drift_bpm_per_h"] for o in truth}
+    months = months_of(filled, name)
+    assert months.changes
+    for group in months.changes:
+        told = next(c for c in group.changes if (c.figure, c.question) == ("drift", Question.LASTING))
+        assert told.told is not Told.NOTHING
+        known = [starts[months.outings[i].start_utc] for i in group.entered]
+        slope = np.polyfit(group.week, known, 1)[0]
+        assert told.low is not None
+        assert told.high is not None
+        assert told.low <= slope * told.weeks <= told.high
 
 
 def test_weeks_at_home_are_in_the_table_and_empty(filled: Path) -> None:

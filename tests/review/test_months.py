@@ -7,12 +7,15 @@ from datetime import UTC, date, datetime, timedelta
 import numpy as np
 import pytest
 
-from slopebeat.analysis.months.change import Kind
+from outings_made import an_outing
 from slopebeat.analysis.months.weeks import Choice, Terrain
 from slopebeat.model import measures
-from slopebeat.model.people import Ground
+from slopebeat.model.people import Athlete, Ground
 from slopebeat.model.summary import OutingSummary
-from slopebeat.review.months import DECOUPLING, SPEED, YIELD, review_months, weeks_sentence
+from slopebeat.review.months.changes import LeftOut, left_out_of
+from slopebeat.review.months.figures import DECOUPLING, LEVEL, SPEED, YIELD
+from slopebeat.review.months.months import Teaching, review_months, weeks_sentence
+from slopebeat.review.months.values import months_values
 from summaries import outing
 
 START = datetime(2026, 1, 5, 8, tzinfo=UTC)
@@ -37,20 +40,45 @@ def outings(count: int = 24, **figures: object) -> list[OutingSummary]:
     return rows
 
 
-def test_a_known_improvement_is_found_and_called_better() -> None:
+def test_series_hold_the_figures_of_the_outings_in_order_of_time() -> None:
     found = review_months(reversed(outings()), 120, 2, home=UTC)
-    fair, speed = found.find(DECOUPLING, Ground.FOOT), found.find(SPEED, Ground.FOOT)
+    fair = found.find(DECOUPLING, Ground.FOOT)
     assert fair is not None
-    assert speed is not None
-    assert fair.trend.change_interval is not None
-    assert fair.trend.change_interval[0] < -9.0 < fair.trend.change_interval[1]
-    assert fair.verdict.kind is Kind.BETTER
-    assert speed.trend.change_interval is not None
-    assert speed.trend.change_interval[0] < 0.3 < speed.trend.change_interval[1]
-    assert speed.verdict.kind is Kind.BETTER
     assert np.array_equal(fair.week, np.arange(24.0))
     assert [found.outings[i].terrain_fair_percent for i in fair.outing] == fair.value.tolist()
     assert np.allclose(fair.high - fair.low, 4.0)
+    assert fair.change is None
+    assert found.changes == ()
+
+
+def test_what_outings_teach_says_what_changed_and_names_what_is_left_out() -> None:
+    rows = outings(20)
+    rng = np.random.default_rng(2)
+    taught = [an_outing(i, 150.0 - i, rng, start_utc=row.start_utc) for i, row in enumerate(rows)]
+    teaching = {
+        id(row): Teaching(each, chosen=i != 4) for i, (row, each) in enumerate(zip(rows, taught, strict=True))
+    }
+    found = review_months(rows, teaching=teaching, home=UTC)
+    level = found.find(LEVEL, Ground.FOOT)
+    assert level is not None
+    assert level.value.size == 19
+    assert level.line is not None
+    assert level.line[1][0] > level.line[1][1] + 10.0
+    assert any("lower than at the start" in text and "would show" in text for text in found.sentences)
+    (group,) = found.changes
+    assert left_out_of(group, found.outings)[0] == LeftOut(", 2026-02-02", "left out by hand")
+    values = months_values(Athlete("a", "Hut warden"), found)
+    lasting = values["changes"][0]
+    assert (lasting["figure"], lasting["question"], lasting["outings"]) == ("level", "lasting", 19)
+    assert lasting["low"] < lasting["change"] < lasting["high"] < 0.0 < lasting["detectable"]
+    assert lasting["left_out"][0]["reason"] == "left out by hand"
+
+
+def test_three_files_of_another_year_make_neither_pages_nor_a_change() -> None:
+    old = [outing(start_utc=START - timedelta(weeks=216 - i)) for i in range(3)]
+    found = review_months(old + outings(6), 60, 1, home=UTC)
+    assert len(found.weeks) == 9
+    assert [week.break_weeks for week in found.weeks] == [0, 0, 0, 213, 0, 0, 0, 0, 0]
 
 
 def test_share_in_band_is_kept_apart_by_terrain() -> None:
@@ -114,7 +142,7 @@ def test_few_outings_have_weeks_but_no_verdict(count: int) -> None:
     found = review_months(outings(count), 120, 2, home=UTC)
     assert len(found.weeks) == count
     assert len(found.sentences) == 1
-    assert {s.verdict.kind for s in found.series} <= {Kind.TOO_FEW}
+    assert {s.change for s in found.series} <= {None}
 
 
 def test_outings_without_any_figure_still_count_as_outings() -> None:

@@ -159,7 +159,7 @@ def test_the_menu_opens_the_figures_and_the_guide_and_leads_back(window: MainWin
     window.actions_by_slot["explain_figures"].trigger()
     help_page = window.help.page
     assert window.stack.currentWidget() is help_page
-    assert "Flat-equivalent speed at mid-band" in help_page.browser.toPlainText()
+    assert "Heart rate at your usual work" in help_page.browser.toPlainText()
     window.actions_by_slot["show_guide"].trigger()
     text = help_page.browser.toPlainText()
     assert all(question in text for question in ("What counted?", "Why not the rest?", "How much longer?"))

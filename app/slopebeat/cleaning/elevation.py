@@ -26,6 +26,9 @@ NARROWEST_SIGMA_S, WIDEST_SIGMA_S = 5.0, 30.0
 """Limits of the Gaussian's standard deviation [project choice]: barometers step by 0.2 m and need some,
 and a wider one flattens real switchbacks."""
 
+GROUND_RECORDS = (4, 8)
+"""Distances, in records, between which bends of the ground are told from noise [project choice]."""
+
 STILL_M = 30.0
 """Moved less than this over a pause or gap, a change of elevation is the weather's, not the walker's
 [project choice]."""
@@ -84,25 +87,42 @@ def elevation_noise_m(t_s: Array, elevation_m: Array, broken_s: Array) -> tuple[
     """Deviation of white noise that explains the bends between records, and the usual step in seconds.
 
     The noise is that of single records. A bend is how far a record lies off the straight line between
-    its neighbours: for white noise its variance is ``1 + a^2 + (1 - a)^2`` times the noise's, with ``a``
-    the record's place between them. The largest 2 % are left out, so that a few steps do not pass for
-    noise; bends across a pause or gap say nothing.
+    two others: for white noise its variance is ``1 + a^2 + (1 - a)^2`` times the noise's, with ``a`` the
+    record's place between them. Bends of the ground go on growing with the distance of the records, which
+    those of noise do not: what the bends grow by from one distance to the next, measured where noise has
+    long been forgotten, is taken off those between neighbours, much as the nugget is read from a variogram
+    (Cressie, Statistics for Spatial Data, 1993, ch. 2 - from memory). Without it sparse records of rolling
+    ground would pass for noise and be smoothed away.
     """
     known = np.flatnonzero(np.isfinite(elevation_m))
     if known.size < 3:
         return 0.0, GRID_S
     running = np.concatenate(([0.0], np.cumsum(np.diff(t_s) - broken_s[:-1])))
-    t, z = running[known], elevation_m[known]
-    before, after = np.diff(t)[:-1], np.diff(t)[1:]
-    whole = np.add.reduceat(broken_s, known)[:-1] == 0.0
-    usable = whole[:-1] & whole[1:] & (before > 0.0) & (after > 0.0)
+    broken = np.concatenate(([0.0], np.cumsum(broken_s[:-1])))
+    t, z, broken = running[known], elevation_m[known], broken[known]
+    noise_and_ground, step = _bend_variance(t, z, broken, 1)
+    near, far = (_bend_variance(t, z, broken, apart)[0] for apart in GROUND_RECORDS)
+    ground = np.nan_to_num((far - near) / (GROUND_RECORDS[1] - GROUND_RECORDS[0]))
+    return float(np.sqrt(max(np.nan_to_num(noise_and_ground) - max(ground, 0.0), 0.0))), step
+
+
+def _bend_variance(t: Array, z: Array, broken: Array, apart: int) -> tuple[float, float]:
+    """Mean square bend, in units of the noise's variance, with neighbours ``apart`` records away; usual step.
+
+    The largest 2 % are left out, so that a few steps do not pass for noise; bends across a pause or gap
+    (where ``broken``, the seconds of them so far, grows) say nothing. NaN where there are none.
+    """
+    if t.size <= 2 * apart:
+        return float("nan"), GRID_S
+    before, after = t[apart:-apart] - t[: -2 * apart], t[2 * apart :] - t[apart:-apart]
+    usable = (broken[2 * apart :] == broken[: -2 * apart]) & (before > 0.0) & (after > 0.0)
     if not usable.any():
-        return 0.0, GRID_S
+        return float("nan"), GRID_S
     share = before[usable] / (before + after)[usable]
-    line = (1.0 - share) * z[:-2][usable] + share * z[2:][usable]
-    bend = np.abs(z[1:-1][usable] - line) / np.sqrt(1.0 + share**2 + (1.0 - share) ** 2)
+    line = (1.0 - share) * z[: -2 * apart][usable] + share * z[2 * apart :][usable]
+    bend = np.abs(z[apart:-apart][usable] - line) / np.sqrt(1.0 + share**2 + (1.0 - share) ** 2)
     core = bend[bend <= np.quantile(bend, 0.98)]
-    return float(np.sqrt(np.mean(core**2))), float(np.median(before[usable]))
+    return float(np.mean(core**2)), float(np.median(before[usable]))
 
 
 def smoothing_sigma_s(noise_m: float, step_s: float = GRID_S) -> float:

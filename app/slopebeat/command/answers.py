@@ -48,6 +48,7 @@ def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
         "decoupling": _decoupling(review),
         "drift_test": _drift_test(review),
         "ceiling": ceiling_rows(review),
+        "ceiling_too_steep_from_grade": None if review.ceiling is None else review.ceiling.gentlest_too_steep,
         "marks": [
             {"start_s": m.start_s, "end_s": m.end_s, "channel": str(m.channel), "reason": str(m.reason)}
             for m in review.marks
@@ -174,6 +175,7 @@ def ceiling_rows(review: Review) -> list[dict[str, Any]]:
             "speed_high_mps": found.high_mps[i],
             "vertical_speed_m_per_h": found.vertical_speed_mps[i] * 3600.0,
             "seen_s": found.seen_s[i],
+            "too_steep_probability": found.too_steep[i],
         }
         for i in np.flatnonzero(np.isfinite(found.speed_mps))
     ]

@@ -3,13 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import math
 import sys
 from pathlib import Path
-from typing import Any
 
-from slopebeat.analysis.months.change import Figure
-from slopebeat.analysis.months.trend import Trend
 from slopebeat.analysis.months.weeks import LEAST_SESSION_S, Choice, Week
 from slopebeat.command.common import add_json_option, check_outputs, give_answer
 from slopebeat.command.layout import table
@@ -21,7 +17,9 @@ from slopebeat.model.measures import figure as number_text
 from slopebeat.model.people import Athlete, Ground
 from slopebeat.review.answer import cautions
 from slopebeat.review.imports.recompute import recompute
-from slopebeat.review.months import Months, Series, review_months
+from slopebeat.review.months.changes import group_words, left_out_of, named_sentences
+from slopebeat.review.months.months import Months, Teaching, review_months
+from slopebeat.review.months.values import months_values
 from slopebeat.review.summary import COMPUTATION_VERSION
 
 EXIT_OK, EXIT_WRONG = 0, 2
@@ -67,18 +65,23 @@ def run(options: argparse.Namespace) -> int:
 def _answer(options: argparse.Namespace) -> None:
     with Library.open(options.library or default_path()) as library:
         athlete = _athlete(library, options.athlete)
-        summaries = library.results.summaries(athlete.identity).values()
+        summaries = library.results.summaries(athlete.identity)
+        kept = library.results.evidence(athlete.identity)
         if library.damage.sentences:
             # A result that cannot be read is computed anew from the file kept of it.
             recompute(library, athlete.identity)
-            summaries = library.results.summaries(athlete.identity).values()
+            summaries = library.results.summaries(athlete.identity)
+            kept = library.results.evidence(athlete.identity)
+        taught = {each.identity: Teaching(each.evidence, each.teaches) for each in kept}
         missing = library.outings.count(athlete.identity) - len(summaries)
         stale = len(library.stale_outings(COMPUTATION_VERSION, athlete.identity)) - missing
     choice = Choice(ground=GROUNDS.get(options.ground))
-    months = review_months(summaries, athlete.minutes_per_week, athlete.sessions_per_week, choice)
+    teaching = {id(one): taught[identity] for identity, one in summaries.items() if identity in taught}
+    prescribed = (athlete.minutes_per_week, athlete.sessions_per_week)
+    months = review_months(summaries.values(), *prescribed, choice, teaching)
     notes = (*library.damage.sentences, *_notes(missing, stale))
     give_answer(
-        options.json, lambda: as_text(athlete, months, notes), lambda: as_values(athlete, months, notes)
+        options.json, lambda: as_text(athlete, months, notes), lambda: months_values(athlete, months, notes)
     )
 
 
@@ -118,100 +121,57 @@ def _notes(missing: int, stale: int) -> tuple[str, ...]:
     return tuple(notes)
 
 
-def as_values(athlete: Athlete, months: Months, notes: tuple[str, ...] = ()) -> dict[str, Any]:
-    """The months as JSON values: seconds, metres per second, percent; null for unknown."""
-    return {
-        "athlete": athlete.name,
-        "prescribed_minutes_per_week": athlete.minutes_per_week,
-        "prescribed_sessions_per_week": athlete.sessions_per_week,
-        "least_session_s": LEAST_SESSION_S,
-        "outings": len(months.outings),
-        "sentences": list(months.sentences),
-        "weeks": [_week(week) for week in months.weeks],
-        "series": [_series(months, series) for series in months.series],
-        "warnings": list(notes),
-    }
-
-
-def _week(week: Week) -> dict[str, Any]:
-    names = ("outings", "in_band_s", "recorded_s", "unbanded", "sessions", "missing_s", "missing_sessions")
-    values = {name: getattr(week, name) for name in (*names, "met")}
-    return {"week": week.iso, "monday": week.monday.isoformat()} | values
-
-
-def _series(months: Months, series: Series) -> dict[str, Any]:
-    points = [
-        {
-            "start_utc": months.outings[index].start_utc.isoformat(),
-            "value": _finite(value),
-            "low": _finite(low),
-            "high": _finite(high),
-        }
-        for index, value, low, high in zip(series.outing, series.value, series.low, series.high, strict=True)
-    ]
-    return {
-        "figure": series.figure.name,
-        "unit": _stored_unit(series.figure),
-        "ground": str(series.ground),
-        "terrain": None if series.terrain is None else str(series.terrain),
-        "verdict": str(series.verdict.kind),
-        "sentence": series.verdict.sentence,
-        "left_out": list(series.left_out),
-        "trend": _trend(series.trend),
-        "points": points,
-    }
-
-
-def _stored_unit(figure: Figure) -> str:
-    """Unit of the values as they are kept, which is not always the one shown."""
-    return {3.6: "m/s", 100.0: "share"}.get(figure.scale, "percent")
-
-
-def _trend(found: Trend) -> dict[str, Any]:
-    names = ("n", "slope", "slope_low", "slope_high", "intercept", "s", "s_variance", "z", "tau", "p")
-    low, high = found.change_interval or (None, None)
-    return {
-        **{name: getattr(found, name) for name in names},
-        "p_method": str(found.p_method),
-        "weeks": found.span,
-        "change": found.change,
-        "change_low": low,
-        "change_high": high,
-    }
-
-
-def _finite(value: float) -> float | None:
-    return float(value) if math.isfinite(value) else None
-
-
 def as_text(athlete: Athlete, months: Months, notes: tuple[str, ...] = ()) -> str:
     """The months as a page of text for the terminal."""
     outings = trn("{n} outing", "{n} outings", len(months.outings)).format(n=len(months.outings))
     span = trn("{outings} in {n} week", "{outings} in {n} weeks", len(months.weeks))
     head = f"{athlete.name}  |  {span.format(outings=outings, n=len(months.weeks))}"
-    lines = [head, "", *months.sentences, "", *_week_lines(months.weeks)]
+    lines = [head, "", *months.sentences, *_meanwhile(months), "", *_week_lines(months)]
     doubts = [*notes, *dict.fromkeys(text for series in months.series for text in series.left_out)]
     if doubts:
         lines += ["", tr("What to know about these figures"), *(f"  {text}" for text in doubts)]
+    lines += _left_out(months)
     return "\n".join([*lines, "", *cautions(0, 2)])
 
 
-def _week_lines(weeks: tuple[Week, ...]) -> list[str]:
-    if not weeks:
+def _meanwhile(months: Months) -> list[str]:
+    return [text for group in months.changes for text in named_sentences(group, months.outings)]
+
+
+def _left_out(months: Months) -> list[str]:
+    """The outings that tell nothing of a change, or are doubtful, by name."""
+    lines: list[str] = []
+    for group in months.changes:
+        rows = left_out_of(group, months.outings)
+        if rows:
+            head = tr("{group}: left out of what changed, or doubtful").format(group=group_words(group.group))
+            lines += ["", head, *(f"  {each.title}: {each.reason}" for each in rows)]
+    return lines
+
+
+def _week_lines(months: Months) -> list[str]:
+    if not months.weeks:
         return []
     heads = (
-        *(tr("Week"), tr("outings"), tr("in band min"), tr("sessions")),
-        *(tr("missing min"), tr("missing sessions")),
+        *(tr("Week"), tr("outings"), tr("in band min"), tr("above min"), tr("sessions")),
+        *(tr("missing min"), tr("missing sessions"), tr("most above")),
     )
-    rows = [
-        (
-            *(week.iso, str(week.outings), _in_band(week), str(week.sessions)),
-            *(_minutes(week.missing_s), number_text(week.missing_sessions)),
-        )
-        for week in weeks
-    ]
     least = tr("A session is an outing with at least {minutes} minutes in band.")
+    rows = [row for week in months.weeks for row in _week_rows(months, week)]
     return [*table((heads, *rows)), least.format(minutes=f"{LEAST_SESSION_S / 60:.0f}")]
+
+
+def _week_rows(months: Months, week: Week) -> list[tuple[str, ...]]:
+    """The row of a week, after one for the break before it."""
+    most = "" if week.most_above is None else months.outings[week.most_above].title
+    row = (
+        *(week.iso, str(week.outings), _in_band(week), _minutes(week.above_s), str(week.sessions)),
+        *(_minutes(week.missing_s), number_text(week.missing_sessions), most),
+    )
+    if not week.break_weeks:
+        return [row]
+    told = trn("{n} week without outings", "{n} weeks without outings", week.break_weeks)
+    return [(told.format(n=week.break_weeks), *("" for _ in row[1:])), row]
 
 
 def _in_band(week: Week) -> str:

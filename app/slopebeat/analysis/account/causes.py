@@ -9,10 +9,12 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
+from slopebeat.analysis.account.episodes import SHORTEST_EPISODE_S
 from slopebeat.analysis.account.heart_parts import CLIMBING_GRADE, WARM_UP_S, HeartParts
 from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.model.bands import Band
 from slopebeat.model.language import mark
+from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array, Track
 
 SURGE_S = 180.0
@@ -44,14 +46,14 @@ class Cause(StrEnum):
     SURGE = mark("surge")
     DRIFT = mark("drift")
     USUAL_TOO_HIGH = mark("usual effort too high")
-    MORE_THAN_WORK = mark("more than work explains")
+    MORE_THAN_WORK = mark("more than the work")
     DESCENT = mark("descent")
     STOP = mark("stop")
     WARM_UP = mark("warm-up")
     EASY_GROUND = mark("easy ground")
     EASY_CLIMB = mark("easy on a climb")
     USUAL_TOO_LOW = mark("usual effort too low")
-    LESS_THAN_WORK = mark("less than work explains")
+    LESS_THAN_WORK = mark("less than the work")
     CANNOT_TELL = mark("cannot tell")
     SENSOR_DOUBT = mark("sensor doubt")
 
@@ -95,7 +97,7 @@ def find_causes(track: Track, band: Band, parts: HeartParts) -> Causes:
 
     A second above is named after the part that lifted its heart rate most, one below after the part that
     lowered it most. Drift is named only where the 80 % interval of its rate lies over zero. Standing below
-    the band is a stop, and below it before it was first reached is warming up.
+    the band is a stop, and below it before it was first reached for ten seconds is warming up.
     """
     state = band_state(track.hr_bpm, band)
     shown = drift_shown(parts)
@@ -144,8 +146,9 @@ def _name(
         sinking = parts.place[below] < -CLIMBING_GRADE
         code[below] = np.where(sinking, CODE[Cause.DESCENT], CODE[Cause.CANNOT_TELL])
     code[below[~track.moving[below]]] = CODE[Cause.STOP]
-    reached = np.flatnonzero((track.hr_bpm >= band.lower_bpm) & (track.recorded_s > 0.0))
-    first_s = track.t_s[reached[0]] if reached.size else np.inf
+    # A second at the edge, which a sparse recording may miss, is not yet warm.
+    reached = Spans.from_mask(track.t_s, track.hr_bpm >= band.lower_bpm).at_least(SHORTEST_EPISODE_S)
+    first_s = float(reached.start_s[0]) if len(reached) else np.inf
     code[below[track.t_s[below] < min(first_s, WARM_UP_S)]] = CODE[Cause.WARM_UP]
     return _with_surges(track, code, state)
 

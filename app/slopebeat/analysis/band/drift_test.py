@@ -11,7 +11,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from slopebeat.analysis.months.change import DECOUPLING_NOISE_POINTS
+from slopebeat.analysis.months.trend import DECOUPLING_NOISE_POINTS
 from slopebeat.analysis.response.decoupling import HalfComparison, Verdict, decoupling
 from slopebeat.model.bands import Band
 from slopebeat.model.language import mark, tr

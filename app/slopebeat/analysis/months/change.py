@@ -1,161 +1,333 @@
-"""What a trend means, in a sentence: noise of the days, chance, or a change."""
+"""Whether heart rate at the same work, or its drift, changed over months: one model over all outings.
+
+Two questions are kept apart. A lasting change is a line through all outings, with the wandering of weeks as
+noise. Now against then compares the course of the last four weeks with that of the first four, wandering
+included. Either is judged by its own interval, and only where it holds without the doubtful outings too.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from enum import StrEnum
 
-from slopebeat.analysis.months.trend import LEAST_POINTS, SIGNIFICANT_P, PMethod, Trend
-from slopebeat.model.language import mark, tr, trn
-from slopebeat.model.measures import Measure, decimal_sign
+import numpy as np
 
-HR_DAY_CV_PERCENT = (1.1, 1.4)
-"""Day-to-day variation of submaximal heart rate (Lamberts 2004, J Strength Cond Res 18:641)."""
+from slopebeat.analysis.months.course import (
+    Answer,
+    contrast_of_course,
+    contrast_of_known,
+    forgetting,
+    wandering_on,
+)
+from slopebeat.analysis.months.known import LEVEL_SCALE, NamedChange, known_of, named_changes
+from slopebeat.analysis.months.levels import Levels, level_with_usual_drift, levels_of
+from slopebeat.analysis.months.weeks import weeks_since
+from slopebeat.analysis.response.teaching import NotTeaching, group_of, why_not
+from slopebeat.model.evidence import OutingEvidence
+from slopebeat.model.track import Array
 
-DECOUPLING_NOISE_POINTS = 4.0
-"""Changes of decoupling under this are not told from day-to-day heart rate: its variation makes a smallest
-detectable change of 3.0-3.9 % (``trend.mdc95``). No test-retest study of decoupling itself was found."""
+LEAST_ENTER_S = 1800.0
+"""Trusted moving time under which an outing has no level of its own [project choice]."""
 
-SPEED_NOISE_SHARE = 0.06
-"""The same 3.9 % of a heart rate of 120 bpm, 4.7 bpm, is 6.9 % of the 68 bpm that walking adds to an
-intercept of 52 bpm; by the published cost of level walking (Looney 2019) that is 6.3 % of 1.4 m/s
-[derived; project choice]."""
+LEAST_OUTINGS, LEAST_WEEKS = 6, 6.0
+"""Under either nothing is said: in four weeks only a change of about 30 bpm would show [measured]."""
+
+END_WEEKS, LEAST_COURSE_WEEKS, LEAST_AT_END = 4.0, 10.0, 2
+"""Now and then are the last and the first four weeks, of at least ten, with two outings or more in each
+[project choice]."""
+
+LONGEST_GAP_WEEKS = 26.0
+"""A longer time without outings parts what is judged; only what came after it is [project choice]."""
+
+RESIDUAL_MADS = 4.0
+"""Outings whose heart rate strays further from its own line than others' are left out [project choice]."""
+
+DOUBTFUL_COVERAGE, DOUBTFUL_TRUST = 0.8, 0.5
+"""Outings with less trusted heart rate, or as odd a level, are doubtful: a change has to hold without
+them [project choice]."""
+
+SCALE = {"level": LEVEL_SCALE, "drift": 3.0}
+"""Usual day-to-day spread: level bpm, drift bpm/h [project choice, measured on two athletes' months]."""
+
+STEP_PER_ROOT_WEEK = 1.6 / LEVEL_SCALE
+"""How much a course wanders on in a week, as a share of the day-to-day spread; with less, intervals held only
+77 % of true changes within twelve weeks [project choice, measured]."""
+
+SEEN_SDS = 1.96 + 0.84
+"""A true change this many standard deviations large is called in 80 % of such months (normal quantiles)."""
+
+MOST_DETECTABLE_SCALES = 6.0
+"""Where not even a change of so many day-to-day spreads would show, no figure is given [project choice]."""
 
 
-class Kind(StrEnum):
-    """What a trend may be called."""
+class Question(StrEnum):
+    """Keys of the two questions."""
 
-    TOO_FEW = mark("too few outings")
-    NOISE = mark("day-to-day noise")
-    CHANCE = mark("may be chance")
-    BETTER = mark("better")
-    WORSE = mark("worse")
-    CHANGED = mark("changed")
+    LASTING = "lasting"
+    NOW_AGAINST_THEN = "now_against_then"
+
+
+class Told(StrEnum):
+    """Keys of what may be said."""
+
+    LOWER = "lower"
+    HIGHER = "higher"
+    NOT_TOLD = "no_change_told"
+    NOTHING = "nothing"
+
+
+class Why(StrEnum):
+    """Keys of why an outing is left out or is doubtful, or why nothing is said."""
+
+    NO_FIT = "no_usable_fit"
+    STRAYS = "heart_rate_strays"
+    BEFORE_BREAK = "before_a_long_break"
+    DOUBTFUL = "doubtful"
+    TOO_FEW = "too_few_outings"
+    TOO_SHORT = "too_few_weeks"
+    TOO_VAGUE = "too_vague"
+    ENDS_EMPTY = "too_few_outings_at_the_ends"
+
+
+@dataclass(frozen=True, eq=False)
+class Candidate:
+    """An outing that may enter: its index among all outings, whether the user lets it, what it teaches."""
+
+    index: int
+    chosen: bool
+    evidence: OutingEvidence
 
 
 @dataclass(frozen=True)
-class Figure:
-    """How to speak of one figure.
+class Change:
+    """The answer to one question about one figure.
 
     Attributes
     ----------
-    name : the start of a sentence. unit : after a number. digits : shown. scale : shown per stored unit.
-        Words are marked for :func:`tr`.
-    rising_is_better : None when neither direction is good in itself.
-    noise : size of a change, in stored units, that days alone make; None when none is known.
-    noise_basis : where that size comes from, in words.
-    measure : of a quantity with a unit the user chose; it takes the place of unit and scale.
+    figure : ``level`` (bpm) or ``drift`` (bpm/h). change, low, high : over the span, with its 95 % interval;
+        None where nothing can be said, ``why`` then says why.
+    detectable : size of a change that would show in 80 % of such months.
+    holds : False where it would be called a change but only with the doubtful outings.
+    weeks : from the first outing to the last. outings : how many entered.
     """
 
-    name: str
-    unit: str
-    digits: int
-    scale: float = 1.0
-    rising_is_better: bool | None = None
-    noise: float | None = None
-    noise_basis: str = ""
-    measure: Measure | None = None
-
-    def text(self, value: float, sign: str = "") -> str:
-        return f"{self._shown(value):{sign}.{self.digits}f}".replace(".", decimal_sign())
-
-    @property
-    def shown_unit(self) -> str:
-        """The unit in words, that of :attr:`measure` where there is one."""
-        return tr(self.unit) if self.measure is None else self.measure.unit
-
-    def rounds_to_nothing(self, value: float) -> bool:
-        return round(self._shown(value), self.digits) == 0.0
-
-    def _shown(self, value: float) -> float:
-        return value * self.scale if self.measure is None else self.measure.shown(value)
-
-    def amount(self, value: float) -> str:
-        """A size with its unit."""
-        return f"{self.text(value)} {self.shown_unit}"
+    figure: str
+    question: Question
+    told: Told
+    outings: int
+    weeks: float
+    change: float | None = None
+    low: float | None = None
+    high: float | None = None
+    detectable: float | None = None
+    why: Why | None = None
+    holds: bool = True
 
 
-@dataclass(frozen=True)
-class Verdict:
-    """What a trend may be called, and the sentence that says so with its numbers."""
+@dataclass(frozen=True, eq=False)
+class GroupChanges:
+    """What changed in one kind of outings.
 
-    kind: Kind
-    sentence: str
-
-
-def judge(found: Trend, figure: Figure) -> Verdict:
-    """Judge a trend over weeks.
-
-    The total change over the span is held against the noise first: a small change is called noise however
-    consistent it is, and its numbers are given all the same.
+    Attributes
+    ----------
+    group : key of the kind. changes : level and drift, two questions each.
+    entered : (n,) indices of outings; week : (n,) since the first of them.
+    value, sd : (n, 2) level and drift of each outing and how well it tells them.
+    line : level at the first and the last week by the lasting change; None where nothing is said.
+    day_sd : expected spread of levels from day to day. usual_work_w_per_kg : what levels are compared at.
+    left_out : index and key of the reason of each; doubtful ones are among those that entered.
+    named : what else changed meanwhile.
     """
-    change, interval = found.change, found.change_interval
-    if found.n < LEAST_POINTS or change is None or interval is None or found.p is None:
-        return Verdict(Kind.TOO_FEW, _too_few(found, figure))
-    moved = _moved(change, found, figure)
-    if figure.noise is not None and abs(change) < figure.noise:
-        sentence = (
-            tr("{moved}. A change under {noise} is within day-to-day noise: {basis}.")
-            if found.p <= SIGNIFICANT_P
-            else tr("{moved}. A change under {noise} is day-to-day noise: {basis}.")
-        ).format(moved=moved, noise=figure.amount(figure.noise), basis=tr(figure.noise_basis))
-        return Verdict(Kind.NOISE, sentence)
-    if found.p > SIGNIFICANT_P or interval[0] <= 0.0 <= interval[1]:
-        return Verdict(Kind.CHANCE, _may_be_chance(moved))
-    if figure.rising_is_better is None:
-        return Verdict(Kind.CHANGED, f"{moved}.")
-    better = (change > 0.0) == figure.rising_is_better
-    sentence = f"{moved}."
-    if figure.noise is not None:
-        sentence = tr("{moved}, more than days alone make.").format(moved=moved)
-    return Verdict(Kind.BETTER if better else Kind.WORSE, sentence)
+
+    group: str
+    changes: tuple[Change, ...]
+    entered: np.ndarray
+    week: Array
+    value: Array
+    sd: Array
+    day_sd: float
+    usual_work_w_per_kg: float
+    left_out: tuple[tuple[int, NotTeaching | Why], ...]
+    doubtful: tuple[int, ...] = ()
+    named: tuple[NamedChange, ...] = ()
+    origin: datetime | None = None
+    line: tuple[float, float] | None = None
 
 
-def _may_be_chance(moved: str) -> str:
-    return tr("{moved}. That may be chance: the outings differ too much to tell.").format(moved=moved)
+def changes_of(candidates: Sequence[Candidate]) -> tuple[GroupChanges, ...]:
+    """What changed, for each kind of outings that has a work rate; in order of how many entered."""
+    groups: dict[str, list[Candidate]] = {}
+    for one in sorted(candidates, key=lambda c: c.evidence.start_utc):
+        group = group_of(one.evidence)
+        if group is not None:
+            groups.setdefault(group, []).append(one)
+    found = [_of_group(group, members) for group, members in groups.items()]
+    return tuple(sorted(found, key=lambda each: -each.entered.size))
 
 
-def _moved(change: float, found: Trend, figure: Figure) -> str:
-    """The change with its evidence, a sentence without its full stop."""
-    if figure.rounds_to_nothing(change):
-        sentence = tr("{figure} did not change in {weeks} ({evidence})")
-    elif change > 0.0:
-        sentence = tr("{figure} rose by {amount} in {weeks} ({evidence})")
-    else:
-        sentence = tr("{figure} fell by {amount} in {weeks} ({evidence})")
-    whole = round(found.span)
-    return sentence.format(
-        figure=tr(figure.name),
-        amount=figure.amount(abs(change)),
-        weeks=trn("{n} week", "{n} weeks", whole).format(n=whole),
-        evidence=_evidence(found, figure),
+def _of_group(group: str, members: list[Candidate]) -> GroupChanges:
+    entered, left_out = _entering(members)
+    origin = entered[0].evidence.start_utc if entered else None
+    week = (
+        np.array([weeks_since(one.evidence.start_utc, origin) for one in entered]) if origin else np.zeros(0)
+    )
+    index = np.array([one.index for one in entered], dtype=int)
+    fits = [one.evidence.fit for one in entered if one.evidence.fit is not None]
+    if not fits:
+        nothing = _nothing(0, 0.0, Why.TOO_FEW)
+        empty = np.zeros((0, 2))
+        return GroupChanges(group, nothing, index, week, empty, empty, 0.0, 0.0, tuple(left_out))
+    evidence = [one.evidence for one in entered]
+    levels = levels_of(fits, evidence[0].on_bike)
+    work = np.array([fit.centre[0] for fit in fits])
+    series = _series(levels)
+    changes, doubtful, day_sd, line = _judge(evidence, week, work, series)
+    return GroupChanges(
+        group=group,
+        changes=changes,
+        entered=index,
+        week=week,
+        value=np.column_stack([series["level"][0], series["drift"][0]]),
+        sd=np.sqrt(np.column_stack([series["level"][1], series["drift"][1]])),
+        day_sd=day_sd,
+        usual_work_w_per_kg=float(levels.usual[0]),
+        left_out=tuple(left_out),
+        doubtful=tuple(int(index[i]) for i in np.flatnonzero(doubtful)),
+        named=named_changes(evidence),
+        origin=origin,
+        line=line,
     )
 
 
-def _evidence(found: Trend, figure: Figure) -> str:
-    assert found.change_interval is not None
-    assert found.p is not None
-    low, high = (figure.text(value, "+") for value in found.change_interval)
-    p = "p < 0.001" if found.p < 0.001 else f"p = {found.p:.3f}"
-    p = p.replace(".", decimal_sign())
-    if found.p_method in (PMethod.EXACT, PMethod.TIES):
-        p = f"{p}, {tr(found.p_method)}"
-    return tr("95 % interval {low} to {high} {unit}, {p}, {outings}").format(
-        low=low, high=high, unit=figure.shown_unit, p=p, outings=_outings(found.grouped_from)
-    )
+def _entering(members: list[Candidate]) -> tuple[list[Candidate], list[tuple[int, NotTeaching | Why]]]:
+    """Outings that enter, the earliest first, and why the others do not."""
+    left_out: list[tuple[int, NotTeaching | Why]] = []
+    usable = []
+    for one in members:
+        why: NotTeaching | Why | None = why_not(one.evidence, one.chosen, LEAST_ENTER_S)
+        fit = one.evidence.fit
+        if why is None and (fit is None or not fit.usable or fit.used_s < LEAST_ENTER_S):
+            why = Why.NO_FIT
+        if why is None:
+            usable.append(one)
+        else:
+            left_out.append((one.index, why))
+    strays = np.array([one.evidence.fit.residual_bpm for one in usable if one.evidence.fit is not None])
+    if strays.size >= LEAST_OUTINGS:
+        middle = float(np.median(strays))
+        most = middle + RESIDUAL_MADS * 1.4826 * float(np.median(np.abs(strays - middle)))
+        left_out += [(one.index, Why.STRAYS) for one, s in zip(usable, strays, strict=True) if s > most]
+        usable = [one for one, s in zip(usable, strays, strict=True) if s <= most]
+    starts = [one.evidence.start_utc for one in usable]
+    breaks = [i for i in range(1, len(usable)) if weeks_since(starts[i], starts[i - 1]) > LONGEST_GAP_WEEKS]
+    first = breaks[-1] if breaks else 0
+    left_out += [(one.index, Why.BEFORE_BREAK) for one in usable[:first]]
+    return usable[first:], left_out
 
 
-def _too_few(found: Trend, figure: Figure) -> str:
-    if found.n >= LEAST_POINTS:
-        sentence = tr("{figure}: all {n} outings have one figure or one time, so there is no trend to test.")
-        return sentence.format(figure=tr(figure.name), n=found.n)
-    more = LEAST_POINTS - found.n
-    return trn(
-        "{figure}: {outings} cannot show a trend; {more} more is needed.",
-        "{figure}: {outings} cannot show a trend; {more} more are needed.",
-        more,
-    ).format(figure=tr(figure.name), outings=_outings(found.n), more=more)
+def _series(levels: Levels) -> dict[str, tuple[Array, Array]]:
+    """Value and variance of each figure of each outing."""
+    spread = levels.covariance[:, 1, 1] + SCALE["drift"] ** 2
+    drift = float(np.average(levels.value[:, 1], weights=1.0 / spread))
+    return {
+        "level": level_with_usual_drift(levels, drift, SCALE["drift"]),
+        "drift": (levels.value[:, 1], levels.covariance[:, 1, 1]),
+    }
 
 
-def _outings(count: int) -> str:
-    return trn("{n} outing", "{n} outings", count).format(n=count)
+def _nothing(outings: int, weeks: float, why: Why) -> tuple[Change, ...]:
+    return tuple(Change(f, q, Told.NOTHING, outings, weeks, why=why) for f in SCALE for q in Question)
+
+
+def _judge(
+    evidence: list[OutingEvidence], week: Array, work: Array, series: dict[str, tuple[Array, Array]]
+) -> tuple[tuple[Change, ...], np.ndarray, float, tuple[float, float] | None]:
+    """The changes, which outings are doubtful, the days' spread of the level, and its line."""
+    doubtful = np.array([one.coverage < DOUBTFUL_COVERAGE for one in evidence])
+    span = float(np.ptp(week))
+    if len(evidence) < LEAST_OUTINGS or span < LEAST_WEEKS:
+        why = Why.TOO_FEW if len(evidence) < LEAST_OUTINGS else Why.TOO_SHORT
+        return _nothing(len(evidence), span, why), doubtful, SCALE["level"], None
+    changes, day_sd, line = [], SCALE["level"], None
+    for figure, (value, variance) in series.items():
+        for question in Question:
+            asked = _Asked(figure, question, evidence, week, work, value, variance)
+            whole = asked.answer(np.ones(week.size, bool))
+            if whole is None:
+                nothing = Change(figure, question, Told.NOTHING, week.size, span, why=Why.ENDS_EMPTY)
+                changes.append(nothing)
+                continue
+            odd = doubtful | (whole.trust < DOUBTFUL_TRUST)
+            changes.append(asked.change(whole, odd))
+            if figure == "level" and question is Question.LASTING:
+                doubtful, day_sd = odd, whole.day_sd
+                line = asked.line(whole) if changes[-1].change is not None else None
+    return tuple(changes), doubtful, day_sd, line
+
+
+@dataclass(frozen=True, eq=False)
+class _Asked:
+    """One question about one figure of the outings that entered."""
+
+    figure: str
+    question: Question
+    evidence: list[OutingEvidence]
+    week: Array
+    work: Array
+    value: Array
+    variance: Array
+
+    def answer(self, keep: np.ndarray) -> Answer | None:
+        """The answer of the outings kept; None where there are too few at the ends to compare."""
+        week, scale = self.week[keep], SCALE[self.figure]
+        y = self.value[keep] - np.median(self.value[keep])
+        known = known_of(
+            [one for one, k in zip(self.evidence, keep, strict=True) if k], self.work[keep], scale
+        )
+        if self.question is Question.LASTING:
+            columns = np.column_stack([np.ones(week.size), week - week.mean(), known.columns])
+            precision = np.concatenate([[1e-9, 1e-9], known.precision])
+            contrast = np.zeros(columns.shape[1])
+            contrast[1] = float(np.ptp(self.week))
+            return contrast_of_known(
+                week, y, self.variance[keep], columns, precision, contrast, forgetting(scale)
+            )
+        first, last = self.week.min() + END_WEEKS, self.week.max() - END_WEEKS
+        then, now = week[week <= first], week[week >= last]
+        apart = float(np.ptp(self.week)) >= LEAST_COURSE_WEEKS
+        if not apart or min(then.size, now.size) < LEAST_AT_END:
+            return None
+        columns = np.column_stack([np.ones(week.size), known.columns])
+        precision = np.concatenate([[1e-9], known.precision])
+        grid = wandering_on(scale, STEP_PER_ROOT_WEEK * scale, float(self.week.min()))
+        return contrast_of_course(week, y, self.variance[keep], columns, precision, then, now, grid)
+
+    def line(self, whole: Answer) -> tuple[float, float]:
+        """The figure at the first and the last week, other things as usual."""
+        start, slope = whole.coefficients[0] + np.median(self.value), whole.coefficients[1]
+        first, last = (start + slope * (end - self.week.mean()) for end in (self.week[0], self.week[-1]))
+        return float(first), float(last)
+
+    def change(self, whole: Answer, odd: np.ndarray) -> Change:
+        """The change, called one only where it holds without the odd outings too."""
+        low, high = whole.interval()
+        detectable = SEEN_SDS * whole.spread
+        told = _told(low, high)
+        names = (self.figure, self.question)
+        counts = (len(self.evidence), float(np.ptp(self.week)))
+        if detectable > MOST_DETECTABLE_SCALES * SCALE[self.figure]:
+            return Change(*names, Told.NOTHING, *counts, detectable=detectable, why=Why.TOO_VAGUE)
+        holds = True
+        if told is not Told.NOT_TOLD and odd.any():
+            rest = self.answer(~odd) if np.count_nonzero(~odd) >= LEAST_OUTINGS else None
+            holds = rest is not None and _told(*rest.interval()) is told
+        told = told if holds else Told.NOT_TOLD
+        return Change(*names, told, *counts, whole.value, low, high, detectable, holds=holds)
+
+
+def _told(low: float, high: float) -> Told:
+    if high < 0.0:
+        return Told.LOWER
+    return Told.HIGHER if low > 0.0 else Told.NOT_TOLD

@@ -28,8 +28,12 @@ MOST_POINTS = 200
 """More points than this are first grouped into periods of equal length, each represented by its medians:
 pairs grow with the square of the points [project choice]."""
 
-SIGNIFICANT_P = 0.05
-"""Two-sided; a convention."""
+HR_DAY_CV_PERCENT = (1.1, 1.4)
+"""Day-to-day variation of submaximal heart rate (Lamberts 2004, J Strength Cond Res 18:641)."""
+
+DECOUPLING_NOISE_POINTS = 4.0
+"""Changes of decoupling under this are not told from day-to-day heart rate: its variation makes a smallest
+detectable change of 3.0-3.9 % (:func:`mdc95`). No test-retest study of decoupling itself was found."""
 
 
 class PMethod(StrEnum):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta, tzinfo
 from enum import StrEnum
 
@@ -15,6 +15,10 @@ from slopebeat.model.summary import OutingSummary
 LEAST_SESSION_S = 20 * 60.0
 """Time in band from which an outing counts as a session [project choice]: about half of the usual
 prescription of 45 minutes. The minutes of shorter ones count all the same."""
+
+LONGEST_EMPTY_WEEKS = 4
+"""More weeks in a row without an outing are a break: they are folded, no prescription is held against them,
+and no mean counts them [project choice]."""
 
 MIXED_FROM, STEEP_FROM = 0.20, 0.60
 """Shares of moving time on grades over 3 % from which ground is called mixed and steep [project choice];
@@ -103,6 +107,9 @@ class Week:
     in_band_s : of all outings with a band. unbanded : outings that had no band, whose minutes are unknown.
     sessions : outings with at least ``LEAST_SESSION_S`` in band.
     missing_s, missing_sessions : to the prescription, never negative; None without one.
+    above_s : over the band, of all outings with a band; most_above : index among the outings given of the one
+        that made most of it, None where there is none.
+    break_weeks : weeks of a break folded just before this one.
     """
 
     monday: date
@@ -113,6 +120,9 @@ class Week:
     sessions: int = 0
     missing_s: float | None = None
     missing_sessions: int | None = None
+    above_s: float = 0.0
+    most_above: int | None = None
+    break_weeks: int = 0
 
     @property
     def iso(self) -> str:
@@ -140,31 +150,42 @@ def weeks(
     until: date | None = None,
     least_session_s: float = LEAST_SESSION_S,
 ) -> tuple[Week, ...]:
-    """Every ISO week from the first outing to the last (or to ``until``, if later), empty ones included.
+    """ISO weeks from the first outing to the last (or to ``until``, if later), long breaks folded.
 
     Parameters
     ----------
     minutes_per_week, sessions_per_week : the prescription, None where nothing was prescribed.
     home : time zone for outings whose file knows no local time; None = this computer's.
     """
-    by_week: dict[date, list[OutingSummary]] = {}
-    for outing in outings:
-        by_week.setdefault(monday_of(day_of(outing, home)), []).append(outing)
+    by_week: dict[date, list[tuple[int, OutingSummary]]] = {}
+    for index, outing in enumerate(outings):
+        by_week.setdefault(monday_of(day_of(outing, home)), []).append((index, outing))
     if not by_week:
         return ()
     last = max(by_week) if until is None else max(*by_week, monday_of(until))
-    count = (last - min(by_week)).days // 7 + 1
-    mondays = (min(by_week) + timedelta(weeks=i) for i in range(count))
-    return tuple(
-        _week(monday, by_week.get(monday, []), minutes_per_week, sessions_per_week, least_session_s)
-        for monday in mondays
-    )
+    found: list[Week] = []
+    before: date | None = None
+    for monday in sorted({*by_week, last}):
+        empty = 0 if before is None else (monday - before).days // 7 - 1
+        folded = empty if empty > LONGEST_EMPTY_WEEKS else 0
+        mondays = [monday - timedelta(weeks=i) for i in range(empty if not folded else 0, -1, -1)]
+        prescribed = (minutes_per_week, sessions_per_week, least_session_s)
+        made = [_week(each, by_week.get(each, []), *prescribed) for each in mondays]
+        found += [replace(made[0], break_weeks=folded), *made[1:]]
+        before = monday
+    return tuple(found)
 
 
 def _week(
-    monday: date, outings: list[OutingSummary], minutes: float | None, asked: int | None, least_s: float
+    monday: date,
+    rows: list[tuple[int, OutingSummary]],
+    minutes: float | None,
+    asked: int | None,
+    least_s: float,
 ) -> Week:
+    outings = [outing for _, outing in rows]
     counted = [outing.in_band_s for outing in outings if outing.in_band_s is not None]
+    above = {index: outing.above_s for index, outing in rows if outing.above_s}
     in_band, sessions = sum(counted), sum(seconds >= least_s for seconds in counted)
     return Week(
         monday=monday,
@@ -175,6 +196,8 @@ def _week(
         sessions=sessions,
         missing_s=None if minutes is None else max(0.0, minutes * 60.0 - in_band),
         missing_sessions=None if asked is None else max(0, asked - sessions),
+        above_s=float(sum(above.values())),
+        most_above=max(above, key=lambda index: above[index], default=None),
     )
 
 

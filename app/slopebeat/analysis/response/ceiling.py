@@ -9,6 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.analysis.response.fit import Response
+from slopebeat.analysis.response.grid import STANDING_W_PER_KG
+from slopebeat.analysis.response.work_rate import LCDA_FASTEST_MPS
 from slopebeat.model.track import Array, Track
 
 Work = Callable[[Array, Array], Array]
@@ -16,8 +18,38 @@ Work = Callable[[Array, Array], Array]
 GRADE_STEP = 0.02  # width of a grade bin [project choice]
 LEAST_SECONDS = 60.0  # recorded time on a grade before it counts as seen [project choice]
 BEYOND_SEEN = 1.3  # speeds are searched this far over the fastest seen on the grade [project choice]
-SLOWEST_MPS = 0.05  # slower than any walk: a ceiling under it is none [project choice]
+SLOWEST_SEARCHED_MPS = 0.05  # where the search starts [project choice]
 SPEED_STEPS = 400
+
+SLOWEST_RIDDEN_MPS = 5.0 / 3.6
+SLOWEST_WALKED_MPS = 2.0 / 3.6
+"""Slower nobody rides or walks for long: a ceiling under it is no advice [project choice]."""
+
+SLOWEST_CLIMB_MPS = 200.0 / 3600.0
+"""Nor need anybody walk up faster than 200 m/h [project choice]."""
+
+SURELY, PERHAPS = 0.8, 0.2
+"""Probability that the slowest speed goes over the edge from which ground is, or may be, too steep
+[project choice]."""
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """What the scatter of a fit cannot know, standard deviations.
+
+    Attributes
+    ----------
+    level_bpm : heart rate of that hour: a bent drift, a heart that wanders.
+    cost_share : what this ground costs beyond standing, against the cost curve.
+    """
+
+    level_bpm: float
+    cost_share: float
+
+
+DOUBTS = {"run": Doubt(2.1, 0.07), "walk": Doubt(2.8, 0.11), "ride": Doubt(3.5, 0.11)}
+"""[project choice] Chosen on steady three minutes of real outings that were kept from the fit, where 95 %
+intervals then hold 95 % (without these doubts 83 %), and on simulated ones."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -31,7 +63,8 @@ class Ceiling:
         the speeds searched (the two flags say which). vertical_speed_mps : speed times grade.
     low_mps, high_mps : 95 % interval of the speed; NaN where it is open on that side.
     fits_any_speed : True where even the fastest speed searched stays under the edge.
-    exceeds_at_once : True where the slowest already goes over it.
+    exceeds_at_once : True where the slowest speed anyone keeps already goes over it.
+    too_steep : probability that it does; NaN where the grade was not seen long enough.
     at_s : time into the outing the ceiling is for; drift lowers it later.
     """
 
@@ -43,7 +76,14 @@ class Ceiling:
     high_mps: Array
     fits_any_speed: NDArray[np.bool_]
     exceeds_at_once: NDArray[np.bool_]
+    too_steep: Array
     at_s: float
+
+    @property
+    def gentlest_too_steep(self) -> float | None:
+        """The gentlest climbing grade that is surely too steep to be gone in band; None where none is."""
+        steep = self.grade[(self.grade > 0.0) & (self.too_steep > SURELY)]
+        return float(steep.min()) if steep.size else None
 
 
 def steady_heart_rate(
@@ -107,40 +147,72 @@ def ceiling(
         return None
     bins = np.floor(track.grade[seen] / GRADE_STEP + 0.5).astype(int)
     speeds, lasts = track.speed_mps[seen], track.recorded_s[seen]
+    doubt = DOUBTS[_kind(track.on_bike, speeds, lasts)]
+    standing_w = STANDING_W_PER_KG[track.on_bike]
     rows = []
     for step in range(int(bins.min()), int(bins.max()) + 1):
         here = bins == step
         seconds = float(lasts[here].sum())
         if seconds < LEAST_SECONDS:
-            rows.append((step * GRADE_STEP, seconds, np.nan, np.nan, np.nan, 0.0, 0.0))
+            rows.append((step * GRADE_STEP, seconds, np.nan, np.nan, np.nan, 0.0, 0.0, np.nan))
             continue
+        grade = step * GRADE_STEP
         fastest = BEYOND_SEEN * float(np.nanpercentile(speeds[here], 98.0))
-        crossings = _crossings(response, band_upper_bpm, step * GRADE_STEP, fastest, work, at)
-        rows.append((step * GRADE_STEP, seconds, *crossings))
-    grade, seen_s, speed, low, high, fits, exceeds = np.array(rows, float).T
-    return Ceiling(grade, seen_s, speed, speed * grade, low, high, fits > 0.0, exceeds > 0.0, at)
+        speed, hr, error = _settled(response, grade, fastest, work, at, doubt, standing_w)
+        crossings = _crossings(speed, hr, error, band_upper_bpm, slowest_mps(track.on_bike, grade))
+        rows.append((grade, seconds, *crossings))
+    grades, seen_s, held, low, high, fits, exceeds, steep = np.array(rows, float).T
+    return Ceiling(grades, seen_s, held, held * grades, low, high, fits > 0.0, exceeds > 0.0, steep, at)
+
+
+def slowest_mps(on_bike: bool, grade: float) -> float:
+    """The slowest speed anyone keeps on a grade."""
+    if on_bike:
+        return SLOWEST_RIDDEN_MPS
+    return min(SLOWEST_WALKED_MPS, SLOWEST_CLIMB_MPS / grade) if grade > 0.0 else SLOWEST_WALKED_MPS
+
+
+def _kind(on_bike: bool, speed_mps: Array, recorded_s: Array) -> str:
+    """Which doubts hold: a run is faster than walking goes most of its time."""
+    if on_bike:
+        return "ride"
+    fast = float(recorded_s[speed_mps > LCDA_FASTEST_MPS].sum())
+    return "run" if fast > 0.5 * float(recorded_s.sum()) else "walk"
+
+
+def _settled(
+    response: Response, grade: float, fastest: float, work: Work, at: float, doubt: Doubt, standing_w: float
+) -> tuple[Array, Array, Array]:
+    """Speeds, heart rate each settles at, and its standard error with what the fit cannot know."""
+    speed = np.linspace(SLOWEST_SEARCHED_MPS, max(fastest, 2.0 * SLOWEST_SEARCHED_MPS), SPEED_STEPS)
+    cost = np.asarray(work(speed, np.full_like(speed, grade)), float)
+    known = np.isfinite(cost)
+    speed, cost = speed[known], cost[known]
+    hr, error = steady_heart_rate(response, cost, speed * grade, at)
+    gain = max(response.work_bpm_per_w_kg or 0.0, 0.0)
+    ground = gain * np.abs(cost - standing_w) * doubt.cost_share
+    return speed, hr, np.sqrt(error**2 + doubt.level_bpm**2 + ground**2)
 
 
 def _crossings(
-    response: Response, edge: float, grade: float, fastest: float, work: Work, at: float
-) -> tuple[float, float, float, float, float]:
-    """Speed at the edge, its interval, and whether every speed lies under or over the edge.
+    speed: Array, hr: Array, error: Array, edge: float, slowest: float
+) -> tuple[float, float, float, float, float, float]:
+    """Speed at the edge, its interval, whether all speeds lie under or over the edge, how probably over.
 
     The interval holds the speeds whose steady heart rate might be the edge (inverse prediction).
     """
-    from scipy.special import ndtri
+    from scipy.special import ndtr, ndtri
 
-    speed = np.linspace(SLOWEST_MPS, max(fastest, 2.0 * SLOWEST_MPS), SPEED_STEPS)
-    cost = np.asarray(work(speed, np.full_like(speed, grade)), float)
-    known = np.isfinite(cost)
-    if not known.any():
-        return np.nan, np.nan, np.nan, 0.0, 0.0
-    speed = speed[known]
-    hr, error = steady_heart_rate(response, cost[known], speed * grade, at)
+    if speed.size == 0:
+        return np.nan, np.nan, np.nan, 0.0, 0.0, np.nan
     reach = ndtri(0.975) * error
+    start = float(np.interp(slowest, speed, hr)) - edge
+    steep = float(ndtr(start / np.interp(slowest, speed, error)))
     middle = _first_over(speed, hr, edge)
     low, high = _first_over(speed, hr + reach, edge), _first_over(speed, hr - reach, edge)
-    return middle, low, high, float(hr.max() < edge), float(hr[0] > edge)
+    if start > 0.0:
+        return np.nan, np.nan, np.nan, 0.0, 1.0, steep
+    return middle, low, high, float(hr.max() < edge), 0.0, steep
 
 
 def _first_over(speed: Array, hr: Array, edge: float) -> float:

@@ -13,7 +13,7 @@ from slopebeat.plots.colours import Colours
 from slopebeat.plots.months.axis import DAYS_PER_WEEK, MonthAxis
 from slopebeat.plots.outing.overlay import CaptionItem
 from slopebeat.plots.text_size import text_share
-from slopebeat.review.months import Months
+from slopebeat.review.months.months import Months
 
 CAPTION_PX, AXIS_PX = 24, 22
 """Height kept free above the data for the caption, and of the labels under them [project choice]."""

@@ -1,4 +1,4 @@
-"""Figures over months: a point per outing with its interval, and the line through them."""
+"""Figures over months: a point per outing with its interval, and the line of the model."""
 
 from __future__ import annotations
 
@@ -11,7 +11,6 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QWidget
 
-from slopebeat.analysis.months.change import Figure
 from slopebeat.analysis.months.weeks import Terrain
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import figure as number
@@ -21,7 +20,8 @@ from slopebeat.plots.axes import name_view
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.months.axis import DAYS_PER_WEEK, day_x
 from slopebeat.plots.months.plot import MonthsPlot
-from slopebeat.review.months import Months, Series
+from slopebeat.review.months.figures import Figure
+from slopebeat.review.months.months import Months, Series
 
 POINT_PX = 8
 OUTER_PERCENT = 3.0
@@ -81,16 +81,6 @@ def key_words(series: Sequence[Series]) -> str:
     return "  ".join(f"{sign} {words}" for sign, words in parts.items())
 
 
-def line_interval(series: Series, week: Array) -> tuple[Array, Array] | None:
-    """Lowest and highest line at given weeks: slopes at the ends of their interval through the medians."""
-    found = series.trend
-    if found.slope_low is None or found.slope_high is None:
-        return None
-    run, middle = week - float(np.median(series.week)), float(np.median(series.value))
-    ends = np.stack([middle + found.slope_low * run, middle + found.slope_high * run])
-    return ends.min(axis=0), ends.max(axis=0)
-
-
 class SeriesChart(MonthsPlot):
     """One figure over time; ``picked`` tells the index of the outing whose point was clicked."""
 
@@ -141,7 +131,7 @@ class SeriesChart(MonthsPlot):
         name = self._name if series else tr("{figure}: no outing has it").format(figure=self._name)
         self.caption.set_text(f"{name}   {key_words(series)}{note}".rstrip())
         self.fit(months, *_extent(series))
-        told = " ".join(each.verdict.sentence for each in series)
+        told = " ".join(f"{each.title}: {each.value.size}" for each in series)
         self.setAccessibleDescription(told or tr("No outing has this figure."))
 
     def draw_more(self) -> bool:
@@ -157,7 +147,7 @@ class SeriesChart(MonthsPlot):
         ink = QColor(self.colours.accent)
         if self._with_interval:
             self._intervals(x, series.low * scale, series.high * scale)
-        self._trend(day_x(months.origin), series, look)
+        self._line(day_x(months.origin), series, look)
         paper = QColor(self.colours.panel)
         points = pg.ScatterPlotItem(
             x=x,
@@ -187,25 +177,13 @@ class SeriesChart(MonthsPlot):
         )
         self._add(bars)
 
-    def _trend(self, origin_x: float, series: Series, look: Look) -> None:
-        week = np.array([series.week.min(), series.week.max()])
-        line = series.trend.at(week)
-        interval = line_interval(series, week)
-        if line is None or interval is None:
+    def _line(self, origin_x: float, series: Series, look: Look) -> None:
+        """The level of the model, where there is one."""
+        if series.line is None:
             return
-        x, scale = origin_x + week * DAYS_PER_WEEK, scale_of(series.figure)
-        if self._with_interval:
-            fine = np.linspace(week[0], week[1], 41)
-            around = line_interval(series, fine)
-            assert around is not None
-            edges = [pg.PlotCurveItem(origin_x + fine * DAYS_PER_WEEK, end * scale) for end in around]
-            fill = QColor(self.colours.climb_fill)
-            fill.setAlphaF(0.6)
-            between = pg.FillBetweenItem(*edges, brush=pg.mkBrush(fill))
-            between.setZValue(-5)
-            self._add(between)
+        week, value = series.line
         pen = pg.mkPen(self.colours.ink, width=1, style=look.line)
-        self._add(pg.PlotCurveItem(x, line * scale, pen=pen))
+        self._add(pg.PlotCurveItem(origin_x + week * DAYS_PER_WEEK, value * scale_of(series.figure), pen=pen))
 
     def _add(self, item: pg.GraphicsObject) -> None:
         self._drawn.append(item)

@@ -14,7 +14,7 @@ from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.months.axis import DAYS_PER_WEEK
 from slopebeat.plots.months.plot import MonthsPlot
 from slopebeat.plots.outing.overlay import PixelItem, small_font
-from slopebeat.review.months import Months
+from slopebeat.review.months.months import Months
 
 BAR_SHARE = 0.78
 """Share of a week its bar takes [project choice]."""

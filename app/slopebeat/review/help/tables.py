@@ -175,8 +175,9 @@ HOLD = Topic(
             "hold.speed",
             mark("Hold under"),
             mark(
-                "“any seen”: no speed seen on this grade reaches the edge. “none”: even the slowest is "
-                "over it."
+                "“any seen”: no speed seen on this grade reaches the edge. “too steep”: even the slowest "
+                "speed anyone keeps is over it, at 80 % probability; “may be too steep”: at less. "
+                "“none”: the same on ground that does not climb."
             ),
             mark(
                 "The speed whose steady heart rate is the upper edge of the band, from the fit of this "
@@ -189,7 +190,14 @@ HOLD = Topic(
             ),
         ),
         Explanation("hold.vertical", mark("Vertical"), mark("The same as vertical speed.")),
-        Explanation("hold.interval", mark("95 % interval"), mark("Of the fit, not of the day.")),
+        Explanation(
+            "hold.interval",
+            mark("95 % interval"),
+            mark(
+                "Of the fit, widened by what it cannot know: the level of the heart rate that hour (2.1 to "
+                "3.5 bpm) and what this ground costs (7 to 11 %), project choices."
+            ),
+        ),
         Explanation("hold.seen", mark("Seen"), mark("Moving time on this grade.")),
     ),
 )

@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject, Signal
 
 from slopebeat.analysis.months.weeks import Choice
 from slopebeat.model.people import Athlete
-from slopebeat.review.months import EVERYTHING, Months, review_months
+from slopebeat.review.months.months import EVERYTHING, Months, review_months
 from slopebeat.session.background import Background, Job
 from slopebeat.session.library.opened import OpenLibrary, OutingRow
 
@@ -102,6 +102,8 @@ def _adding_up(
         progress(0.5)
         minutes = athlete.minutes_per_week if athlete else None
         sessions = athlete.sessions_per_week if athlete else None
-        return Shown(kept, review_months([r.summary for r in kept if r.summary], minutes, sessions))
+        summaries = [row.summary for row in kept if row.summary]
+        teaching = {id(row.summary): row.teaching for row in kept if row.summary and row.teaching}
+        return Shown(kept, review_months(summaries, minutes, sessions, teaching=teaching))
 
     return add_up

@@ -14,6 +14,7 @@ from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.people import Athlete, BandPeriod
 from slopebeat.model.summary import OutingSummary
+from slopebeat.review.months.months import Teaching
 from slopebeat.review.notes.keeping import remove_for_good
 from slopebeat.session.background import Background, Job
 from slopebeat.session.library.memory import LibraryMemory
@@ -21,10 +22,15 @@ from slopebeat.session.library.memory import LibraryMemory
 
 @dataclass(frozen=True)
 class OutingRow:
-    """One outing of the list; ``summary`` is None until it has been reviewed."""
+    """One outing of the list; ``summary`` is None until it has been reviewed.
+
+    ``teaching`` is what it teaches for later ones, ``teaches`` False where the user left it out of that.
+    """
 
     outing: StoredOuting
     summary: OutingSummary | None
+    teaches: bool = True
+    teaching: Teaching | None = None
 
 
 class OpenLibrary(QObject):
@@ -191,7 +197,7 @@ class OpenLibrary(QObject):
 
 def _named(row: OutingRow, title: str) -> OutingRow:
     summary = None if row.summary is None else replace(row.summary, title=title)
-    return OutingRow(replace(row.outing, title=title), summary)
+    return replace(row, outing=replace(row.outing, title=title), summary=summary)
 
 
 def _reading(library: Library, athlete: str) -> Callable[[Callable[[float], None]], tuple[OutingRow, ...]]:
@@ -199,6 +205,12 @@ def _reading(library: Library, athlete: str) -> Callable[[Callable[[float], None
         outings = library.outings.of(athlete)
         progress(0.3)
         summaries = library.results.summaries(athlete)
-        return tuple(OutingRow(outing, summaries.get(outing.identity)) for outing in outings)
+        progress(0.6)
+        left_out = library.outings.left_out(athlete)
+        taught = {k.identity: Teaching(k.evidence, k.teaches) for k in library.results.evidence(athlete)}
+        return tuple(
+            OutingRow(o, summaries.get(o.identity), o.identity not in left_out, taught.get(o.identity))
+            for o in outings
+        )
 
     return read

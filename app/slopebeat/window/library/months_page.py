@@ -1,4 +1,4 @@
-"""The months: weeks against the prescription, figures over time, and a verdict on each in words."""
+"""The months: weeks against the prescription, figures over time, and what changed in words."""
 
 from __future__ import annotations
 
@@ -6,42 +6,23 @@ from collections.abc import Callable, Sequence
 from functools import cached_property, partial
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QScrollArea, QWidget
 
-from slopebeat.analysis.months.change import Figure, Kind
-from slopebeat.model.language import mark, tr
-from slopebeat.model.measures import SPEED as SPEED_MEASURE
+from slopebeat.model.language import tr
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.months.plot import MonthsPlot
 from slopebeat.plots.months.series import SeriesChart
 from slopebeat.plots.months.weeks import WeeksChart
-from slopebeat.review.answer import CAUTIONS
-from slopebeat.review.help.explanations import hint
-from slopebeat.review.months import DECOUPLING, SPEED, YIELD, Months, Series, weeks_sentence
+from slopebeat.review.months.figures import DECOUPLING, LEVEL, YIELD, Figure
+from slopebeat.review.months.months import Months, Series
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.steps import Steps
+from slopebeat.window.library.months_words import month_words
 from slopebeat.window.widgets.fresh import FreshWhenSeen
-from slopebeat.window.widgets.parts import card, label
+from slopebeat.window.widgets.parts import card
 
 WORDS_PX = 330
-"""Width of the verdicts beside the charts [project choice]."""
-
-KIND_WORDS = {
-    Kind.NOISE: mark("No change beyond day-to-day noise"),
-    Kind.CHANCE: mark("May be chance"),
-    Kind.BETTER: mark("Better"),
-    Kind.WORSE: mark("Worse"),
-    Kind.CHANGED: mark("Changed"),
-    Kind.TOO_FEW: mark("Too few outings"),
-}
-
-
-HINTS = {
-    DECOUPLING.name: "months.decoupling",
-    SPEED.name: "months.speed",
-    YIELD.name: "months.yield",
-}
-"""The explanation of each figure."""
+"""Width of the words beside the charts [project choice]."""
 
 
 class MonthsPage(QWidget):
@@ -65,7 +46,7 @@ class MonthsPage(QWidget):
         self.words.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._lay_out()
         # Made in turns of their own: each has its height before it is drawn.
-        charts = ("weeks", "decoupling", "speed", "yields")
+        charts = ("weeks", "level", "decoupling", "yields")
         self._makers = tuple(partial(getattr, self, name) for name in charts)
         self._more: dict[SeriesChart, Callable[[], None]] = {}
         self._fresh = FreshWhenSeen(steps, self, session.outings.changed, self._show)
@@ -87,11 +68,12 @@ class MonthsPage(QWidget):
     @cached_property
     def decoupling(self) -> SeriesChart:
         name = tr("Terrain-fair decoupling, %")
-        return self._made(SeriesChart(name, zero_line=True, colours=self._colours), 0, 1)
+        return self._made(SeriesChart(name, zero_line=True, colours=self._colours), 1, 0)
 
     @cached_property
-    def speed(self) -> SeriesChart:
-        return self._made(SeriesChart(speed_name(), colours=self._colours), 1, 0)
+    def level(self) -> SeriesChart:
+        name = tr("Heart rate at your usual work, bpm")
+        return self._made(SeriesChart(name, colours=self._colours), 0, 1)
 
     @cached_property
     def yields(self) -> SeriesChart:
@@ -125,7 +107,7 @@ class MonthsPage(QWidget):
 
     def _show(self) -> None:
         """Draw chart by chart, and the points of thousands of outings series by series."""
-        self._steps.later(*self._makers, self._show_weeks, self._show_decoupling, self._show_speed)
+        self._steps.later(*self._makers, self._show_weeks, self._show_level, self._show_decoupling)
         self._steps.later(self._show_yields, self._show_words)
 
     @property
@@ -145,13 +127,12 @@ class MonthsPage(QWidget):
     def _show_yields(self) -> None:
         self._begin(self.yields, self._series(YIELD))
 
-    def _show_speed(self) -> None:
-        speeds = self._series(SPEED)
-        # A bike is three times as fast: on one axis with it, a walk's change would be a flat line.
-        most = max(speeds, key=lambda s: s.outing.size, default=None)
-        other = "" if len(speeds) < 2 or most is None else f"  {tr('1 of 2 grounds')}"
-        self.speed.set_name(speed_name())
-        self._begin(self.speed, [] if most is None else [most], other)
+    def _show_level(self) -> None:
+        levels = self._series(LEVEL)
+        # Kinds have levels of their own, at works of their own: on one axis they would only seem comparable.
+        most = max(levels, key=lambda s: s.outing.size, default=None)
+        other = "" if len(levels) < 2 or most is None else f"  {tr('the kind with most outings')}"
+        self._begin(self.level, [] if most is None else [most], other)
 
     def _begin(self, chart: SeriesChart, series: Sequence[Series], note: str = "") -> None:
         chart.begin(self._months, series, note)
@@ -162,49 +143,7 @@ class MonthsPage(QWidget):
             self._steps.later(self._more[chart])
 
     def _show_words(self) -> None:
-        self.words.setWidget(verdicts(self._months))
+        self.words.setWidget(month_words(self._months))
 
     def _open(self, index: int) -> None:
         self.open_wanted.emit(self._session.outings.outing_of(index))
-
-
-def speed_name() -> str:
-    """What the chart of speeds is called, in the unit in force."""
-    return tr("Flat-equivalent speed, mid-band, {unit}").format(unit=SPEED_MEASURE.unit)
-
-
-def verdicts(months: Months) -> QWidget:
-    """The weeks in a sentence, then what each series may be called, and why."""
-    page = QWidget()
-    column = QVBoxLayout(page)
-    column.setContentsMargins(12, 4, 12, 8)
-    column.setSpacing(3)
-    column.addWidget(label(weeks_sentence(months.weeks), "detail", tr(hint("months.weeks")), wrap=True))
-    judged = [s for s in months.series if s.verdict.kind is not Kind.TOO_FEW]
-    for series in judged:
-        _verdict(column, series)
-    few = [s for s in months.series if s.verdict.kind is Kind.TOO_FEW]
-    if few:
-        column.addSpacing(8)
-        column.addWidget(label(tr("Too few outings for a verdict"), "heading"))
-        for series in few:
-            column.addWidget(label(f"{series.title}: {series.trend.n}", "caption", wrap=True))
-    doubts = dict.fromkeys(text for series in months.series for text in series.left_out)
-    if doubts:
-        column.addSpacing(8)
-        column.addWidget(label(tr("Left out"), "heading"))
-    for text in doubts:
-        column.addWidget(label(text, "caption", wrap=True))
-    column.addSpacing(8)
-    column.addWidget(label(tr(CAUTIONS[0]), "caption", wrap=True))
-    column.addStretch(1)
-    return page
-
-
-def _verdict(column: QVBoxLayout, series: Series) -> None:
-    column.addSpacing(8)
-    tip = tr(hint(HINTS[series.figure.name]))
-    column.addWidget(label(series.title, "heading", tip, wrap=True))
-    verdict = tr(KIND_WORDS[series.verdict.kind])
-    column.addWidget(label(verdict, "figure", tr(hint("months.verdict")), wrap=True))
-    column.addWidget(label(series.verdict.sentence, wrap=True))

@@ -10,7 +10,7 @@ import numpy as np
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
-from slopebeat.analysis.response.ceiling import Ceiling
+from slopebeat.analysis.response.ceiling import SURELY, Ceiling
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import MASS, SPEED, VERTICAL_SPEED
@@ -44,6 +44,7 @@ class HoldRow:
     seen_s: float
     fits_any_speed: bool
     exceeds_at_once: bool
+    too_steep: float = 0.0
 
     @property
     def known(self) -> bool:
@@ -55,7 +56,11 @@ class HoldRow:
             return SPEED.figure(self.speed_mps)
         if self.fits_any_speed:
             return tr("any seen")
-        return tr("none") if self.exceeds_at_once else MISSING
+        if not self.exceeds_at_once:
+            return MISSING
+        if self.grade <= 0.0:
+            return tr("none")
+        return tr("too steep") if self.too_steep > SURELY else tr("may be too steep")
 
     @property
     def interval(self) -> str:
@@ -83,6 +88,7 @@ def hold_rows(found: Ceiling) -> list[HoldRow]:
             float(found.seen_s[i]),
             bool(found.fits_any_speed[i]),
             bool(found.exceeds_at_once[i]),
+            float(found.too_steep[i]),
         )
         for i in range(found.grade.size)
     ]
@@ -100,6 +106,23 @@ def hold_sentence(review: Review) -> str:
         why = response.reason or tr(response.status)
         return tr("No speed to hold can be given: {why}").format(why=why)
     rows = hold_rows(review.ceiling)
+    steep = steep_sentence(review)
+    return f"{_held(rows)} {steep}" if steep else _held(rows)
+
+
+def steep_sentence(review: Review) -> str:
+    """From which grade on no speed anyone keeps stays in band; empty where every grade can be gone."""
+    found = review.ceiling
+    if found is None or found.gentlest_too_steep is None:
+        return ""
+    grade = f"{number(found.gentlest_too_steep, 0, 100)} %"
+    if review.track.on_bike:
+        return tr("{grade} is too steep to ride in band: walk, or stay under it.").format(grade=grade)
+    return tr("{grade} is too steep to walk in band without rests: stay under it.").format(grade=grade)
+
+
+def _held(rows: Sequence[HoldRow]) -> str:
+    """What to hold on the grade climbed longest, else gone longest."""
     known = [row for row in rows if row.known]
     climbing = [row for row in known if row.grade > CLIMBING_GRADE - 1e-6]
     if not known:

@@ -1,55 +1,36 @@
-"""Months of outings: weeks against the prescription, and whether the aerobic base changed."""
+"""Months of outings: weeks against the prescription, figures over time, and whether the base changed."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
 
 import numpy as np
 
-from slopebeat.analysis.months.change import (
-    DECOUPLING_NOISE_POINTS,
-    SPEED_NOISE_SHARE,
-    Figure,
-    Kind,
-    Verdict,
-    judge,
-)
-from slopebeat.analysis.months.trend import Array, Trend, trend
+from slopebeat.analysis.months.change import Candidate, Change, GroupChanges, Question, changes_of
 from slopebeat.analysis.months.weeks import Choice, Terrain, Week, ground_of, terrain_of, weeks, weeks_since
-from slopebeat.model import measures
-from slopebeat.model.language import mark, tr, trn
+from slopebeat.model.evidence import RIDE, OutingEvidence
+from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure as number_text
 from slopebeat.model.people import Ground
 from slopebeat.model.summary import OutingSummary
-from slopebeat.model.units import KMH_PER_MPS
-from slopebeat.review.wording import begun
+from slopebeat.model.track import Array
+from slopebeat.review.months.changes import change_sentence
+from slopebeat.review.months.figures import DECOUPLING, LEVEL, SPEED, YIELD, Figure
 
 WIDEST_DECOUPLING_POINTS = 20.0
-"""Terrain-fair figures with wider intervals say nothing and enter no trend [project choice]."""
+"""Terrain-fair figures with wider intervals say nothing and are not drawn [project choice]."""
 
 EVERYTHING = Choice()
 
-DECOUPLING = Figure(
-    mark("Terrain-fair decoupling"),
-    mark("points"),
-    1,
-    rising_is_better=False,
-    noise=DECOUPLING_NOISE_POINTS,
-    noise_basis=mark("heart rate at equal work differs by 3.0-3.9 % between days (Lamberts 2004)"),
-)
-SPEED = Figure(
-    mark("Flat-equivalent speed at mid-band"),
-    "km/h",
-    2,
-    scale=KMH_PER_MPS,
-    measure=measures.SPEED,
-    rising_is_better=True,
-    noise_basis=mark("about 6 %, what the day-to-day variation of heart rate makes of speed"),
-)
-YIELD = Figure(mark("Share of time in band"), mark("points"), 0, scale=100.0, rising_is_better=True)
-"""No day-to-day noise of it is known; ground and weather decide as much as the athlete."""
+
+@dataclass(frozen=True, eq=False)
+class Teaching:
+    """What an outing teaches, and whether the user lets it."""
+
+    evidence: OutingEvidence
+    chosen: bool = True
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,6 +43,8 @@ class Series:
     outing : (n,) indices into :attr:`Months.outings`. week : (n,) weeks since :attr:`Months.origin`.
     value, low, high : (n,) in SI units or percent, with the 95 % interval of each; NaN without one.
     left_out : sentences on outings that could not enter.
+    line : (2, 2) first and last week, and the model's level there; None without one.
+    change : the lasting change that is told of this figure; None where none is judged by it.
     """
 
     figure: Figure
@@ -72,9 +55,9 @@ class Series:
     value: Array
     low: Array
     high: Array
-    trend: Trend
-    verdict: Verdict
     left_out: tuple[str, ...] = ()
+    line: Array | None = None
+    change: Change | None = None
 
     @property
     def title(self) -> str:
@@ -84,16 +67,6 @@ class Series:
             return tr("{figure} {ground}").format(**names)
         return tr("{figure} {ground}, {terrain}").format(terrain=tr(self.terrain), **names)
 
-    @property
-    def sentence(self) -> str:
-        """The verdict after what it is of."""
-        ground = begun(tr(self.ground))
-        if self.terrain is None:
-            return tr("{ground}: {sentence}").format(ground=ground, sentence=self.verdict.sentence)
-        return tr("{ground}, {terrain}: {sentence}").format(
-            ground=ground, terrain=tr(self.terrain), sentence=self.verdict.sentence
-        )
-
 
 @dataclass(frozen=True, eq=False)
 class Months:
@@ -102,13 +75,15 @@ class Months:
     Attributes
     ----------
     outings : those chosen, in order of time. origin : start of the first, None when there is none.
-    weeks : every ISO week, empty ones included. series : one per figure, ground and terrain with data.
+    weeks : ISO weeks, long breaks folded. series : one per figure, ground and terrain with data.
+    changes : what changed in each kind of outings.
     """
 
     outings: tuple[OutingSummary, ...]
     origin: datetime | None
     weeks: tuple[Week, ...]
     series: tuple[Series, ...]
+    changes: tuple[GroupChanges, ...] = ()
 
     def find(self, figure: Figure, ground: Ground, terrain: Terrain | None = None) -> Series | None:
         """The series of a figure, None when no outing has it."""
@@ -118,9 +93,9 @@ class Months:
 
     @property
     def sentences(self) -> tuple[str, ...]:
-        """The weeks in a sentence, then a verdict per series with enough outings to have one."""
-        judged = tuple(s.sentence for s in self.series if s.verdict.kind is not Kind.TOO_FEW)
-        return (weeks_sentence(self.weeks), *judged)
+        """The weeks in a sentence, then what changed in each kind of outings."""
+        told = [change_sentence(group, c) for group in self.changes for c in group.changes]
+        return (weeks_sentence(self.weeks), *told)
 
 
 def review_months(
@@ -128,14 +103,16 @@ def review_months(
     minutes_per_week: float | None = None,
     sessions_per_week: int | None = None,
     choice: Choice = EVERYTHING,
+    teaching: Mapping[int, Teaching] | None = None,
     *,
     home: tzinfo | None = None,
     until: date | None = None,
 ) -> Months:
-    """Weeks, series and verdicts of the chosen outings.
+    """Weeks, series and changes of the chosen outings.
 
     Parameters
     ----------
+    teaching : what outings teach, by ``id`` of their summary; without it nothing is said of changes.
     minutes_per_week, sessions_per_week : the prescription, None where there is none.
     home : time zone for outings whose file knows no local time; None = this computer's.
     until : last day to show weeks for, where it is later than the last outing.
@@ -143,8 +120,33 @@ def review_months(
     kept = tuple(sorted((o for o in outings if choice.keeps(o, home)), key=lambda o: o.start_utc))
     table = weeks(kept, minutes_per_week, sessions_per_week, home=home, until=until)
     origin = kept[0].start_utc if kept else None
-    series = [s for ground in Ground for s in _series_of(kept, ground)]
-    return Months(kept, origin, table, tuple(series))
+    known = teaching or {}
+    candidates = [
+        Candidate(i, known[id(o)].chosen, known[id(o)].evidence) for i, o in enumerate(kept) if id(o) in known
+    ]
+    changes = changes_of(candidates)
+    levels = [s for group in changes if origin is not None for s in _levels(group, origin)]
+    series = [s for ground in Ground for s in _series_of(kept, ground, changes)]
+    return Months(kept, origin, table, (*levels, *series), changes)
+
+
+def _levels(group: GroupChanges, origin: datetime) -> Iterable[Series]:
+    """Heart rate at the usual work of each outing of one kind, with the model's line."""
+    if not group.entered.size or group.origin is None:
+        return
+    week = group.week + weeks_since(group.origin, origin)
+    value, reach = group.value[:, 0], 1.96 * group.sd[:, 0]
+    line = None if group.line is None else np.array([week[[0, -1]], group.line])
+    ground = Ground.BIKE if group.group == RIDE else Ground.FOOT
+    lasting = _lasting(group, "level")
+    yield Series(
+        LEVEL, ground, None, group.entered, week, value, value - reach, value + reach, (), line, lasting
+    )
+
+
+def _lasting(group: GroupChanges, figure: str) -> Change | None:
+    wanted = (figure, Question.LASTING)
+    return next((c for c in group.changes if (c.figure, c.question) == wanted), None)
 
 
 def weeks_sentence(table: tuple[Week, ...]) -> str:
@@ -173,7 +175,9 @@ def weeks_sentence(table: tuple[Week, ...]) -> str:
     ).format(met=sum(week.met is True for week in table), **names)
 
 
-def _series_of(outings: tuple[OutingSummary, ...], ground: Ground) -> Iterable[Series]:
+def _series_of(
+    outings: tuple[OutingSummary, ...], ground: Ground, changes: tuple[GroupChanges, ...]
+) -> Iterable[Series]:
     """All series of one kind of ground that hold at least one outing."""
     here = [(i, o) for i, o in enumerate(outings) if ground_of(o) is ground]
     if not here:
@@ -183,9 +187,13 @@ def _series_of(outings: tuple[OutingSummary, ...], ground: Ground) -> Iterable[S
     index = np.array([i for i, _ in here])
     rows = [outing for _, outing in here]
     sure, doubt = _decoupling_rows(rows)
-    yield from _series(DECOUPLING, ground, None, rows, index, at, sure, doubt)
+    # Kinds on one ground are judged apart; what is drawn together is told by the one with most outings.
+    of_ground = (group for group in changes if (group.group == RIDE) is (ground is Ground.BIKE))
+    judged = next(of_ground, None)
+    drift, level = (None if judged is None else _lasting(judged, name) for name in ("drift", "level"))
+    yield from _series(DECOUPLING, ground, None, rows, index, at, sure, doubt, drift)
     same, changed = _same_band(rows)
-    yield from _series(SPEED, ground, None, rows, index, at, same, changed)
+    yield from _series(SPEED, ground, None, rows, index, at, same, changed, level)
     classes = np.array([terrain_of(outing) for outing in rows], dtype=object)
     for terrain in Terrain:
         yield from _series(YIELD, ground, terrain, rows, index, at, same & (classes == terrain), changed)
@@ -207,6 +215,7 @@ def _series(
     at: Array,
     allowed: np.ndarray,
     left_out: tuple[str, ...],
+    change: Change | None = None,
 ) -> Iterable[Series]:
     """The series, or nothing when no allowed outing has the figure."""
     values = np.array([_COLUMNS[figure.name](outing) for outing in rows], dtype=float)
@@ -214,15 +223,11 @@ def _series(
     if not used.any():
         return
     value, low, high = values[used].T
-    if figure.name == SPEED.name:
-        figure = replace(figure, noise=SPEED_NOISE_SHARE * float(np.median(value)))
-    found = trend(at[used], value)
-    verdict = judge(found, figure)
-    yield Series(figure, ground, terrain, index[used], at[used], value, low, high, found, verdict, left_out)
+    yield Series(figure, ground, terrain, index[used], at[used], value, low, high, left_out, change=change)
 
 
 def _decoupling_rows(rows: list[OutingSummary]) -> tuple[np.ndarray, tuple[str, ...]]:
-    """Outings whose terrain-fair figure is sure enough for a trend."""
+    """Outings whose terrain-fair figure is sure enough to be drawn."""
     ends = np.array([(o.terrain_fair_low, o.terrain_fair_high) for o in rows], dtype=float)
     vague = (ends[:, 1] - ends[:, 0]) > WIDEST_DECOUPLING_POINTS
     if not vague.any():

@@ -1,0 +1,168 @@
+"""What changed over months, in sentences: of how many outings, how sure, and what could have been seen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from slopebeat.analysis.months.change import Change, GroupChanges, Question, Told, Why
+from slopebeat.analysis.months.known import NamedChange
+from slopebeat.analysis.response.teaching import NotTeaching
+from slopebeat.model.evidence import POWER, RIDE, RUN, WALK
+from slopebeat.model.language import mark, tr, trn
+from slopebeat.model.summary import OutingSummary
+from slopebeat.review.months.figures import DRIFT, LEVEL, Figure
+
+FIGURES = {"level": LEVEL, "drift": DRIFT}
+
+GROUP_WORDS = {RUN: mark("Running"), WALK: mark("Walking and hiking"), RIDE: mark("Riding")}
+
+TOLD_WORDS = {
+    Told.LOWER: mark("Lower"),
+    Told.HIGHER: mark("Higher"),
+    Told.NOT_TOLD: mark("No change can be told"),
+    Told.NOTHING: mark("Nothing can be said yet"),
+}
+
+QUESTION_WORDS = {
+    Question.LASTING: mark("A lasting change"),
+    Question.NOW_AGAINST_THEN: mark("The last four weeks against the first four"),
+}
+
+LEFT_OUT_WORDS: dict[NotTeaching | Why, str] = {
+    NotTeaching.LEFT_OUT: mark("left out by hand"),
+    NotTeaching.NO_WORK: mark("no work rate"),
+    NotTeaching.LITTLE_HEART_RATE: mark("under half of the time with trusted heart rate"),
+    NotTeaching.TOO_SHORT: mark("under 30 minutes of moving with trusted heart rate"),
+    Why.NO_FIT: mark("heart rate could not be read against work"),
+    Why.STRAYS: mark("heart rate strays far more than on the other outings"),
+    Why.BEFORE_BREAK: mark("before a break of more than half a year"),
+    Why.DOUBTFUL: mark("doubtful: a change has to hold without it"),
+}
+
+NOTHING_WORDS = {
+    Why.TOO_FEW: mark("at least six outings of half an hour and more are needed"),
+    Why.TOO_SHORT: mark("at least six weeks are needed"),
+    Why.TOO_VAGUE: mark("the outings differ so much that not even a large change would show"),
+    Why.ENDS_EMPTY: mark("at least ten weeks are needed, with two outings in the first and the last four"),
+}
+
+NAMED_WORDS = {
+    "work_source": mark("The source of the work rate changed meanwhile, from {before} to {after} ({day})"),
+    "sport": mark("The sport changed meanwhile, from {before} to {after} ({day})"),
+    "device": mark("The device changed meanwhile, from {before} to {after} ({day})"),
+}
+
+LEAST_PART = {"level": 0.5, "drift": 0.05}
+"""Smaller changes are shown as none: they round to nothing."""
+
+
+@dataclass(frozen=True)
+class LeftOut:
+    """An outing that did not enter, or is doubtful, by its title, with the reason in words."""
+
+    title: str
+    reason: str
+
+
+def group_words(group: str) -> str:
+    """The kind of outings, as a heading says it."""
+    return tr(GROUP_WORDS.get(group, group))
+
+
+def change_sentence(found: GroupChanges, change: Change) -> str:
+    """The answer with its numbers, a whole sentence or two."""
+    figure = FIGURES[change.figure]
+    head = tr("{group}, {outings} in {weeks}").format(
+        group=group_words(found.group),
+        outings=trn("{n} outing", "{n} outings", change.outings).format(n=change.outings),
+        weeks=trn("{n} week", "{n} weeks", round(change.weeks)).format(n=round(change.weeks)),
+    )
+    if change.change is None or change.low is None or change.high is None:
+        why = tr(NOTHING_WORDS[change.why or Why.TOO_FEW])
+        return tr("{head}: nothing can be said yet; {why}.").format(head=head, why=why)
+    told = tr("{head}: {moved} ({interval}); {verdict}.").format(
+        head=head, moved=_moved(change, figure), interval=_interval(change, figure), verdict=_verdict(change)
+    )
+    if change.detectable is None:
+        return told
+    seen = tr("With so many outings about {amount} would show.")
+    return f"{told} {seen.format(amount=figure.amount(change.detectable))}"
+
+
+def _moved(change: Change, figure: Figure) -> str:
+    value = change.change or 0.0
+    lasting = change.question is Question.LASTING
+    if abs(value) < LEAST_PART[change.figure]:
+        sentence = (
+            tr("{figure} is what it was at the start")
+            if lasting
+            else tr("{figure} is what it was in the first weeks")
+        )
+        return sentence.format(figure=_begun_low(figure))
+    if value < 0.0:
+        sentence = (
+            tr("{figure} is {amount} lower than at the start")
+            if lasting
+            else tr("{figure} is {amount} lower than in the first weeks")
+        )
+    else:
+        sentence = (
+            tr("{figure} is {amount} higher than at the start")
+            if lasting
+            else tr("{figure} is {amount} higher than in the first weeks")
+        )
+    return sentence.format(figure=_begun_low(figure), amount=figure.amount(abs(value)))
+
+
+def _begun_low(figure: Figure) -> str:
+    return tr("heart rate at your usual work") if figure is LEVEL else tr("its drift")
+
+
+def _interval(change: Change, figure: Figure) -> str:
+    ends = (change.low or 0.0, change.high or 0.0)
+    low, high = (
+        tr("{amount} lower").format(amount=figure.text(abs(end)))
+        if end < 0.0
+        else tr("{amount} higher").format(amount=figure.text(end))
+        for end in ends
+    )
+    return tr("95 %: {low} to {high}").format(low=low, high=high)
+
+
+def _verdict(change: Change) -> str:
+    if not change.holds:
+        return tr("it does not hold without the doubtful outings, so no change can be told")
+    if change.told is Told.NOT_TOLD:
+        return tr("no change can be told")
+    return tr("a change, more than days and weeks make")
+
+
+def left_out_of(found: GroupChanges, outings: tuple[OutingSummary, ...]) -> tuple[LeftOut, ...]:
+    """The outings that did not enter, and the doubtful ones, by name."""
+    rows: list[tuple[int, NotTeaching | Why]] = [
+        *found.left_out,
+        *((i, Why.DOUBTFUL) for i in found.doubtful),
+    ]
+    return tuple(LeftOut(_name(outings[i]), tr(LEFT_OUT_WORDS[why])) for i, why in rows)
+
+
+def _name(outing: OutingSummary) -> str:
+    return tr("{title}, {day}").format(title=outing.title, day=f"{outing.start_utc:%Y-%m-%d}")
+
+
+def named_sentences(found: GroupChanges, outings: tuple[OutingSummary, ...]) -> tuple[str, ...]:
+    """What else changed meanwhile, a sentence each."""
+    return tuple(_named(each, outings[int(found.entered[each.first])]) for each in found.named)
+
+
+def _named(named: NamedChange, outing: OutingSummary) -> str:
+    words = {POWER: tr("a power meter"), "model": tr("speed and ground")}
+    told = tr(NAMED_WORDS[named.what]).format(
+        before=words.get(named.before, named.before),
+        after=words.get(named.after, named.after),
+        day=f"{outing.start_utc:%Y-%m-%d}",
+    )
+    known = (
+        tr("it is allowed for") if named.what != "device" else tr("it may pass for a change of the athlete")
+    )
+    return tr("{told}; {known}.").format(told=told, known=known)

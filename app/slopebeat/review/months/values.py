@@ -1,0 +1,129 @@
+"""The months as JSON values: seconds, metres per second, beats per minute, percent; null for unknown."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import numpy as np
+
+from slopebeat.analysis.months.change import Change, GroupChanges, Told
+from slopebeat.analysis.months.trend import Trend, trend
+from slopebeat.analysis.months.weeks import LEAST_SESSION_S, Week
+from slopebeat.model.people import Athlete
+from slopebeat.review.months.changes import (
+    FIGURES,
+    NOTHING_WORDS,
+    change_sentence,
+    left_out_of,
+    named_sentences,
+)
+from slopebeat.review.months.figures import YIELD
+from slopebeat.review.months.months import Months, Series
+
+LEAST_TREND_WEEKS = 8
+"""Weeks with outings under which the points are described by no slope [project choice]."""
+
+TOLD = {
+    Told.LOWER: "better",
+    Told.HIGHER: "worse",
+    Told.NOT_TOLD: "no change can be told",
+    Told.NOTHING: "nothing can be said",
+}
+
+
+def months_values(athlete: Athlete, months: Months, notes: tuple[str, ...] = ()) -> dict[str, Any]:
+    """Weeks, series and changes."""
+    return {
+        "athlete": athlete.name,
+        "prescribed_minutes_per_week": athlete.minutes_per_week,
+        "prescribed_sessions_per_week": athlete.sessions_per_week,
+        "least_session_s": LEAST_SESSION_S,
+        "outings": len(months.outings),
+        "sentences": list(months.sentences),
+        "changes": [_change(months, group, change) for group in months.changes for change in group.changes],
+        "weeks": [_week(months, week) for week in months.weeks],
+        "series": [_series(months, series) for series in months.series],
+        "warnings": list(notes),
+    }
+
+
+def _change(months: Months, group: GroupChanges, change: Change) -> dict[str, Any]:
+    left_out = left_out_of(group, months.outings)
+    return {
+        "figure": change.figure,
+        "question": str(change.question),
+        "change": change.change,
+        "low": change.low,
+        "high": change.high,
+        "detectable": change.detectable,
+        "outings": change.outings,
+        "left_out": [{"title": each.title, "reason": each.reason} for each in left_out],
+        "unit": FIGURES[change.figure].stored,
+        "sport": group.group,
+        "weeks": change.weeks,
+        "told": str(change.told),
+        "holds_without_doubtful": change.holds,
+        "reason": None if change.why is None else NOTHING_WORDS[change.why],
+        "sentence": change_sentence(group, change),
+        "meanwhile": list(named_sentences(group, months.outings)),
+    }
+
+
+def _week(months: Months, week: Week) -> dict[str, Any]:
+    names = ("outings", "in_band_s", "recorded_s", "unbanded", "sessions", "missing_s", "missing_sessions")
+    values = {name: getattr(week, name) for name in (*names, "met", "above_s", "break_weeks")}
+    most = None if week.most_above is None else months.outings[week.most_above].title
+    return {"week": week.iso, "monday": week.monday.isoformat(), **values, "most_above": most}
+
+
+def _series(months: Months, series: Series) -> dict[str, Any]:
+    points = [
+        {
+            "start_utc": months.outings[index].start_utc.isoformat(),
+            "value": _finite(value),
+            "low": _finite(low),
+            "high": _finite(high),
+        }
+        for index, value, low, high in zip(series.outing, series.value, series.low, series.high, strict=True)
+    ]
+    return {
+        "figure": series.figure.name,
+        "unit": series.figure.stored,
+        "ground": str(series.ground),
+        "terrain": None if series.terrain is None else str(series.terrain),
+        "verdict": _verdict(series),
+        "left_out": list(series.left_out),
+        "trend": _trend(series),
+        "points": points,
+    }
+
+
+def _verdict(series: Series) -> str:
+    """What the model says of the figure; a share in band is no measure of fitness and is not judged."""
+    if series.figure is YIELD:
+        return "not judged"
+    return TOLD[Told.NOTHING if series.change is None else series.change.told]
+
+
+def _trend(series: Series) -> dict[str, Any] | None:
+    """The points described by a line through the medians of weeks; it judges nothing."""
+    week = np.floor(series.week)
+    weeks = np.unique(week)
+    if weeks.size < LEAST_TREND_WEEKS:
+        return None
+    found: Trend = trend(weeks, [np.median(series.value[week == each]) for each in weeks])
+    names = ("n", "slope", "slope_low", "slope_high", "intercept", "s", "s_variance", "z", "tau", "p")
+    low, high = found.change_interval or (None, None)
+    return {
+        **{name: getattr(found, name) for name in names},
+        "p_method": str(found.p_method),
+        "weeks": found.span,
+        "change": found.change,
+        "change_low": low,
+        "change_high": high,
+    }
+
+
+def _finite(value: float) -> float | None:
+    return float(value) if math.isfinite(value) else None
