@@ -33,8 +33,8 @@ session, which come behind that, are held against the official decoder."""
 TIMER_TOLERANCE_S = 15.0
 
 FROM_A_STRAP = {"chained_triathlon.fit"}
-"""The index knows the heart rate of the records alone, which fail in the water; test_fit_beats.py holds what a
-strap's memory adds against the official decoder, record by record."""
+"""The index knows the heart rate of the records alone, which fail in the water; what a strap's memory adds is
+held against the official decoder in test_fit_beats.py, record by record."""
 
 SPARSE = {"walk.tcx", "two_activities.tcx"}
 """Files without pause marks and with breaks over 30 s of which the device counted some: the counting
