@@ -68,7 +68,7 @@ def test_causes_add_up_and_are_said_in_words() -> None:
     # How much of a climb the ground asked for and how much was chosen depends on what slow is called.
     assert causes.seconds[Cause.STEEP_CLIMB] + causes.seconds[Cause.FAST_CLIMB] > 1800
     assert causes.seconds[Cause.DESCENT] > 1800
-    assert "over it on climbs gone too fast" in why(review)
+    assert "over the band on climbs gone too fast" in why(review)
     assert why(review_recording(HIKE, Aim())) == ""
     assert why(review_recording(recording(np.arange(3000.0)), AIM)) == "Every recorded second counted."
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 from pathlib import Path
 
+import numpy as np
 import pytest
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
@@ -13,11 +14,12 @@ import slopebeat.__main__ as entry
 from slopebeat.files.reading import ReadFile, read
 from slopebeat.model.errors import Cancelled
 from slopebeat.plots.colours import LIGHT
+from slopebeat.session.outing.demo import demo_files
 from slopebeat.session.session import Session
 from slopebeat.window.shell import app as window_app
 from slopebeat.window.shell.dialogs import OpenDialog
 from slopebeat.window.shell.main_window import MainWindow
-from window_acts import drop, next_review
+from window_acts import drop, next_review, review_of
 
 WAIT_MS = 20_000
 
@@ -57,7 +59,7 @@ def test_files_on_the_command_line_go_to_the_window(
     qtbot: QtBot, walk_file: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     asked: list[Path] = []
-    monkeypatch.setattr(window_app, "run", lambda paths: asked.extend(paths) or 0)
+    monkeypatch.setattr(window_app, "run", lambda paths, demo: asked.extend(paths) or int(demo))
     assert entry.main([str(walk_file)]) == 0
     window = window_app.open_window(asked)
     qtbot.addWidget(window)
@@ -189,3 +191,26 @@ def test_demo_brings_its_own_band_and_leaves_the_users_alone(
     with next_review(ride.session, qtbot):
         ride.open([walk_file])
     assert ride.session.aim.entered == own
+
+
+def test_a_file_cut_short_says_so_where_the_answer_stands(
+    window: MainWindow, qtbot: QtBot, tmp_path: Path
+) -> None:
+    whole = next(path for path in demo_files() if path.suffix == ".fit").read_bytes()
+    cut = tmp_path / "cut.fit"
+    cut.write_bytes(whole[: len(whole) // 3])
+    with next_review(window.session, qtbot):
+        window.open([cut])
+    assert window.page.answer.damage.isVisible()
+    assert "ends early" in window.page.answer.damage.text()
+    assert window.page.tabs.tabText(window.page.tabs.indexOf(window.page.recording)) == "Recording (damaged)"
+
+
+def test_the_head_of_the_page_has_the_figures_looked_for_first(ride: MainWindow) -> None:
+    track = review_of(ride).track
+    said = ride.page.answer.figures.text()
+    assert not ride.page.answer.damage.isVisible()
+    assert f"{np.nanmax(track.hr_bpm):.0f} highest" in said
+    assert "moving " in said
+    assert "km/h" in said
+    assert "(modelled)" in said

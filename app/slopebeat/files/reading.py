@@ -102,7 +102,14 @@ def _finished(source: Source, recordings: tuple[Recording, ...]) -> tuple[Record
         warnings = (*source.warnings, *recording.warnings, *_date_warning(recording.start_utc))
         device = plain_text(recording.device)
         finished.append(
-            replace(recording, title=title, device=device, file_name=source.name, warnings=warnings)
+            replace(
+                recording,
+                title=title,
+                device=device,
+                file_name=source.name,
+                warnings=warnings,
+                damage=(*source.warnings, *recording.damage),
+            )
         )
     return tuple(finished)
 

@@ -62,6 +62,7 @@ class Recording:
     utc_offset_s : local time minus UTC where the file has it.
     pauses : timer off, in seconds from the first record.
     warnings : whole sentences for the user, one per thing found in the file.
+    damage : those of them that say that part of the file was lost.
     title : the name the file gives the activity, or the file's own name.
     said : the file's own words on what was done, ``sport/sub_sport`` in small letters.
     """
@@ -75,6 +76,7 @@ class Recording:
     laps: tuple[Lap, ...] = ()
     totals: DeviceTotals = DeviceTotals()
     warnings: tuple[str, ...] = ()
+    damage: tuple[str, ...] = ()
     title: str = ""
     file_name: str = ""
     said: str = ""

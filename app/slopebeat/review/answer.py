@@ -8,7 +8,7 @@ from slopebeat.analysis.account.time_account import TimeAccount
 from slopebeat.model.language import mark, tr
 from slopebeat.model.units import duration, percent
 from slopebeat.review.cause_words import CAUSE_WORDS
-from slopebeat.review.next_time import next_time
+from slopebeat.review.next_time import next_time, told_from
 from slopebeat.review.outing import Review
 from slopebeat.review.wording import listed
 
@@ -33,8 +33,16 @@ def answer(review: Review) -> str:
     return " ".join(answer_sentences(review))
 
 
-def answer_sentences(review: Review) -> tuple[str, ...]:
-    """The sentences of the answer; the first one says most."""
+def basis(review: Review) -> str:
+    """What the answer for next time is told from; empty where there is none."""
+    answers = review.next_outings
+    if answers is None or review.account is None or not review.account.covered:
+        return ""
+    return told_from(answers, review.aim)
+
+
+def answer_sentences(review: Review, with_basis: bool = True) -> tuple[str, ...]:
+    """The sentences of the answer, with or without what they are told from; the first one says most."""
     account, longer = review.account, review.extension
     if account is None or longer is None:
         return (tr("Set a band to see what counted."),)
@@ -49,6 +57,8 @@ def answer_sentences(review: Review) -> tuple[str, ...]:
         )
         return (little.format(share=percent(account.coverage)),)
     following = () if review.next_outings is None else next_time(review.next_outings, review.aim)
+    if not with_basis:
+        following = following[:-1]
     return (*_against_target(longer, account), *_on_coverage(account), *following)
 
 
@@ -73,8 +83,8 @@ REACHED_WITHIN_S = 60.0
 LONGEST_SENSIBLE_S = LONGEST_S
 """No plan is made of a longer time."""
 
-SAID_UNDER = 0.995
-"""Coverage that is told: above it nothing is rounded to less than all [project choice]."""
+SAID_UNDER = 0.95
+"""Coverage under which it is told [project choice]."""
 
 
 def _on_coverage(account: TimeAccount) -> tuple[str, ...]:

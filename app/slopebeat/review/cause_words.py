@@ -31,57 +31,61 @@ CAUSE_WORDS: Mapping[Cause, CauseWords] = {
     Cause.FAST_CLIMB: CauseWords(
         ABOVE,
         mark("a climb gone harder than its steepness asked for"),
-        mark("{share} went over it on climbs gone too fast"),
+        mark("{share} went over the band on climbs gone too fast"),
     ),
     Cause.TOO_FAST: CauseWords(
         ABOVE,
         mark("more effort than usual off the climbs, for three minutes and more"),
-        mark("{share} went over it by going too fast off the climbs"),
+        mark("{share} went over the band by going too fast off the climbs"),
     ),
     Cause.SURGE: CauseWords(
         ABOVE,
         mark("a burst of effort off the climbs, above the band for under three minutes"),
-        mark("{share} went over it in surges"),
+        mark("{share} went over the band in surges"),
     ),
     Cause.DRIFT: CauseWords(
         ABOVE,
         mark("the heart beats faster than at the same effort early on"),
-        mark("{share} went over it by drift"),
+        mark("{share} went over the band by drift"),
     ),
     Cause.USUAL_TOO_HIGH: CauseWords(
         ABOVE,
         mark("the usual effort of this outing lies over the band by itself"),
-        mark("{share} went over it because the usual effort was too high"),
+        mark("{share} went over the band because the usual effort was too high"),
     ),
     Cause.MORE_THAN_WORK: CauseWords(
         ABOVE,
         mark("a heart rate that work, ground and drift do not explain: wind, soft ground, heat, the sensor"),
-        mark("{share} went over it for more than work explains"),
+        mark("{share} went over the band for more than the work explains"),
     ),
     Cause.DESCENT: CauseWords(
-        BELOW, mark("little effort on a descent"), mark("{share} fell under it on descents")
+        BELOW, mark("little effort on a descent"), mark("{share} fell under the band on descents")
     ),
     Cause.STOP: CauseWords(
-        BELOW, mark("standing with the timer running"), mark("{share} fell under it while standing")
+        BELOW, mark("standing with the timer running"), mark("{share} fell under the band while standing")
     ),
     Cause.WARM_UP: CauseWords(
         BELOW, mark("the first minutes, before the band was reached"), mark("{share} was warming up")
     ),
     Cause.EASY_GROUND: CauseWords(
-        BELOW, mark("less effort than usual on gentle ground"), mark("{share} fell under it on easy ground")
+        BELOW,
+        mark("less effort than usual on gentle ground"),
+        mark("{share} fell under the band on easy ground"),
     ),
     Cause.EASY_CLIMB: CauseWords(
-        BELOW, mark("less effort than usual on a climb"), mark("{share} fell under it on climbs gone easily")
+        BELOW,
+        mark("less effort than usual on a climb"),
+        mark("{share} fell under the band on climbs gone easily"),
     ),
     Cause.USUAL_TOO_LOW: CauseWords(
         BELOW,
         mark("the usual effort of this outing lies under the band by itself"),
-        mark("{share} fell under it because the usual effort was too low"),
+        mark("{share} fell under the band because the usual effort was too low"),
     ),
     Cause.LESS_THAN_WORK: CauseWords(
         BELOW,
         mark("a heart rate lower than work, ground and drift explain: wind behind, cold, the sensor"),
-        mark("{share} fell under it for less than work explains"),
+        mark("{share} fell under the band for less than the work explains"),
     ),
     Cause.CANNOT_TELL: CauseWords(
         NEITHER, mark("no work rate is known, so no cause can be told"), mark("{share} has no cause to tell")

@@ -21,7 +21,7 @@ WIDE = 3.0
 
 
 def next_time(answers: NextAnswers, aim: Aim) -> tuple[str, ...]:
-    """Both answers, what they are told from, and that they are wide where they are."""
+    """Both answers, and last what they are told from."""
     if aim.band is None or answers.as_usual.share is None:
         return ()
     usual, aimed = answers.as_usual, answers.aimed
@@ -37,6 +37,13 @@ def next_time(answers: NextAnswers, aim: Aim) -> tuple[str, ...]:
         uneven = tr("Even with the mean kept about {bpm} bpm no sensible length gives {target} in band.")
         told.append(uneven.format(bpm=middle, target=target))
     return (*told, _told_from(usual, aimed))
+
+
+def told_from(answers: NextAnswers, aim: Aim) -> str:
+    """What the answers are told from, and that they are wide where they are; empty without answers."""
+    if aim.band is None or answers.as_usual.share is None:
+        return ""
+    return _told_from(answers.as_usual, answers.aimed)
 
 
 def _as_usual(usual: NextOuting, target: str) -> str:

@@ -73,7 +73,11 @@ def read_fit(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
             spare += content.warnings
     if not recordings:
         raise UnreadableFile(_why_none(source.name, contents))
-    return tuple(replace(each, warnings=(*each.warnings, *spare)) for each in recordings)
+    lost = tuple(sentence for content in contents for sentence in content.warnings)
+    return tuple(
+        replace(each, warnings=(*each.warnings, *spare), damage=tuple(s for s in each.warnings if s in lost))
+        for each in recordings
+    )
 
 
 def _why_none(name: str, contents: list[FitContent]) -> str:

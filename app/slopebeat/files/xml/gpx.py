@@ -56,7 +56,8 @@ def read_gpx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
     if not recordings:
         raise UnreadableFile(_why_none(source.name, tracks, damage))
     warnings = (*findings(tables), *([damage] if damage else []))
-    return tuple(replace(recording, warnings=warnings) for recording in recordings)
+    lost = (damage,) if damage else ()
+    return tuple(replace(recording, warnings=warnings, damage=lost) for recording in recordings)
 
 
 class GpxDocument(Listener):

@@ -68,7 +68,8 @@ def read_tcx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
         ).format(name=source.name, activities=len(activities), count=count, fewest=FEWEST_RECORDS)
         raise UnreadableFile(f"{sentence} {damage}" if damage else sentence)
     warnings = (*findings(tables), *([damage] if damage else []))
-    return tuple(replace(recording, warnings=warnings) for recording in recordings)
+    lost = (damage,) if damage else ()
+    return tuple(replace(recording, warnings=warnings, damage=lost) for recording in recordings)
 
 
 class TcxDocument(Listener):

@@ -6,13 +6,16 @@ import numpy as np
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
+from slopebeat.model.evidence import POWER
 from slopebeat.model.language import tr
-from slopebeat.model.measures import GROUND, HEIGHT, MISSING
+from slopebeat.model.measures import GROUND, HEIGHT, MISSING, SPEED, figure
 from slopebeat.model.recording import Sport
+from slopebeat.model.units import clock
 from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.review.answer import CAUTIONS, answer, why
+from slopebeat.review.answer import CAUTIONS, answer_sentences, basis, why
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.outing import Review
+from slopebeat.review.stretch import measure
 from slopebeat.session.session import Session
 from slopebeat.window.outing.account_picture import AccountPicture, sums
 from slopebeat.window.outing.title_editor import TitleEditor
@@ -30,7 +33,7 @@ def sport_words(review: Review) -> str:
 
 
 def facts(review: Review) -> str:
-    """Date, kind, distance, ascent and device in one line."""
+    """Date, kind, distance and ascent in one line."""
     recording = review.recording
     distance = float(review.track.distance_m[-1]) if len(review.track) else float("nan")
     parts = [recording.start_text]
@@ -40,8 +43,24 @@ def facts(review: Review) -> str:
     if review.elevation.ascent_m is not None:
         up, down = HEIGHT.text(review.elevation.ascent_m), HEIGHT.text(review.elevation.descent_m)
         parts.append(tr("{up} up, {down} down").format(up=up, down=down))
-    if recording.device:
-        parts.append(recording.device)
+    return "  ·  ".join(parts)
+
+
+def figures(review: Review) -> str:
+    """How long one moved, how fast, with what heart rate and work, in one line."""
+    if not len(review.track):
+        return ""
+    whole = measure(review, 0.0, float(review.track.t_s[-1]))
+    parts = [tr("moving {time}").format(time=clock(whole.moving_s))]
+    if whole.speed_mps is not None:
+        parts.append(SPEED.text(whole.speed_mps))
+    if whole.hr_mean_bpm is not None:
+        said = tr("heart rate {mean} mean, {highest} highest")
+        parts.append(said.format(mean=figure(whole.hr_mean_bpm), highest=figure(whole.hr_max_bpm)))
+    if whole.work_w_per_kg is not None:
+        recorded = review.work_source == POWER
+        said = tr("work {work} W/kg (recorded power)") if recorded else tr("work {work} W/kg (modelled)")
+        parts.append(said.format(work=figure(whole.work_w_per_kg, 1)))
     return "  ·  ".join(parts)
 
 
@@ -58,6 +77,8 @@ class AnswerCard(QFrame):
         self._compact = False
         self.name = TitleEditor(session)
         self.facts = label("", "caption", wrap=True)
+        self.figures = label("", "caption", wrap=True)
+        self.damage = label("", "problem", wrap=True)
         self.sums = label("", "caption", tr(hint("sums")))
         self.busy = label("", "caption")
         self.headline = label("", "answer", tr(hint("yield")), wrap=True)
@@ -73,8 +94,12 @@ class AnswerCard(QFrame):
         top = row(self.name, spacing=12, stretch_last=True)
         top.addWidget(self.facts, 1)
         top.addWidget(self.busy)
-        top.addWidget(self.sums)
         layout.addLayout(top)
+        second = row(spacing=12, stretch_last=True)
+        second.addWidget(self.figures, 1)
+        second.addWidget(self.sums)
+        layout.addLayout(second)
+        layout.addWidget(self.damage)
         for widget in (self.headline, self.detail, self.why):
             layout.addWidget(widget)
         layout.addSpacing(3)
@@ -100,6 +125,9 @@ class AnswerCard(QFrame):
         if review is None:
             return
         self.facts.setText(facts(review))
+        self.figures.setText(figures(review))
+        self.damage.setText(" ".join(review.recording.damage))
+        self.damage.setVisible(bool(review.recording.damage))
         self.choose.setVisible(review.account is None)
         self.why.setText(why(review))
         self.set_compact(self._compact)
@@ -110,9 +138,10 @@ class AnswerCard(QFrame):
             self.detail.setText(" ".join(tr(caution) for caution in CAUTIONS))
             self.detail.show()
             return
-        headline, stop, detail = answer(review).partition(". ")
-        self.headline.setText(headline + stop.strip())
-        self.detail.setText(detail)
+        headline, *detail = answer_sentences(review, with_basis=False)
+        self.headline.setText(headline)
+        self.detail.setText(" ".join(detail))
+        self.detail.setToolTip(f"{tr(hint('needed'))} {basis(review)}".strip())
         self.detail.setVisible(bool(detail))
         self.sums.setText(sums(review.account))
         self.picture.show_account(review.account, self._colours)

@@ -55,7 +55,7 @@ TABLES_SHARE, LEAST_TABLES_PX, LOW_TABLES_PX = 0.27, 172, 160
 """Share of the page's height for the tables, the least that shows three rows, and what a low page gives
 them [project choice]."""
 
-CAUSES_PX = 270
+CAUSES_PX = 284
 """Width of the causes beside the episodes [project choice]."""
 
 
@@ -274,6 +274,9 @@ class OutingPage(QWidget):
         if review is not None:
             self.tabs.setTabText(0, tr("Climbs ({count})").format(count=len(review.climbs)))
             self.tabs.setTabText(1, tr("Out of band ({count})").format(count=len(review.episodes)))
+            lost = bool(review.recording.damage)
+            at = self.tabs.indexOf(self.recording)
+            self.tabs.setTabText(at, tr("Recording (damaged)") if lost else tr("Recording"))
         notes = len(self._session.notes.all)
         at = self.tabs.indexOf(self.notes)
         self.tabs.setTabText(at, tr("Notes ({count})").format(count=notes) if notes else tr("Notes"))
