@@ -61,8 +61,8 @@ class _Events:
     anchor_s: Floats
 
     def chosen(self, which: NDArray[np.bool_] | NDArray[np.intp]) -> _Events:
-        parts = (self.order, self.raw, self.whole, self.bpm, self.anchor_s)
-        return _Events(*(part[which] for part in parts))
+        raw, whole = self.raw[which], self.whole[which]
+        return _Events(self.order[which], raw, whole, self.bpm[which], self.anchor_s[which])
 
 
 def beats_of(buffer: NDArray[np.uint8], layouts: Iterable[Layout]) -> Beats | None:
@@ -80,7 +80,13 @@ def beats_of(buffer: NDArray[np.uint8], layouts: Iterable[Layout]) -> Beats | No
     parts = [events for layout in found if (events := _events(buffer, layout)) is not None]
     if not parts:
         return None
-    together = _Events(*(np.concatenate(column) for column in zip(*map(_columns, parts), strict=True)))
+    together = _Events(
+        np.concatenate([part.order for part in parts]),
+        np.concatenate([part.raw for part in parts]),
+        np.concatenate([part.whole for part in parts]),
+        np.concatenate([part.bpm for part in parts]),
+        np.concatenate([part.anchor_s for part in parts]),
+    )
     # Padding says no heart rate, and what it says of the clock is none.
     events = together.chosen(np.argsort(together.order, kind="stable"))
     events = events.chosen(events.whole | (events.bpm != _ABSENT))
@@ -153,10 +159,6 @@ def _check_count(layouts: list[Layout]) -> None:
         count += most * len(layout.starts)
     if count > MOST_RECORDS:
         raise too_many(BEATS, MOST_RECORDS)
-
-
-def _columns(events: _Events) -> tuple[NDArray[np.generic], ...]:
-    return events.order, events.raw, events.whole, events.bpm, events.anchor_s
 
 
 def _events(buffer: NDArray[np.uint8], layout: Layout) -> _Events | None:
