@@ -85,3 +85,18 @@ def test_the_filter_of_the_list_holds_for_the_months(months: MainWindow, qtbot: 
     assert len(library.outings.shown.months.outings) == 1
     assert [len(points.getData()[0]) for points in months.desk.page.months.decoupling.points] == [1]
     assert any("No outing tells a change yet" in text for text in words(months))
+
+
+def test_an_outing_is_left_out_of_what_is_learnt_by_its_menu_and_taken_in_again(
+    months: MainWindow, qtbot: QtBot
+) -> None:
+    library, listed = months.session.library, months.desk.page.list
+    identity = next(row.outing.identity for row in library.opened.rows if not row.outing.on_bike)
+    for count, teaches in ((16, False), (17, True)):
+        listed.pick((identity,))
+        (action,) = listed.teaching_menu().actions()
+        action.trigger()
+        qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
+        row = next(row for row in library.opened.rows if row.outing.identity == identity)
+        assert row.teaches is teaches
+        assert library.outings.shown.months.changes[0].entered.size == count

@@ -102,6 +102,15 @@ class OpenLibrary(QObject):
 
         self._background.run_in_background(remove, lambda _: self.load_rows(), self._tell)
 
+    def set_teaches(self, identities: tuple[str, ...], teaches: bool) -> None:
+        """Let outings teach, or leave them out of what is learnt; then read the list again."""
+        library = self._sure()
+
+        def keep(progress: Callable[[float], None]) -> None:
+            library.outings.set_teaches(identities, teaches)
+
+        self._background.run_in_background(keep, lambda _: self.load_rows(), self._tell)
+
     def set_title(self, identity: str, title: str) -> None:
         """Give an outing another title, then read the list again."""
         library = self._sure()

@@ -3,8 +3,15 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent, QPaintEvent
-from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QHeaderView, QTableView, QWidget
+from PySide6.QtGui import QContextMenuEvent, QKeyEvent, QPaintEvent
+from PySide6.QtWidgets import (
+    QAbstractItemDelegate,
+    QAbstractItemView,
+    QHeaderView,
+    QMenu,
+    QTableView,
+    QWidget,
+)
 
 from slopebeat.model.language import tr
 from slopebeat.plots.text_size import text_share
@@ -29,6 +36,10 @@ class OutingsTable(QTableView):
     """Identity of an outing and what was typed as its title."""
 
     removal_wanted = Signal()
+
+    teaching_wanted = Signal(tuple, bool)
+    """Identities of outings, and whether they are to teach what is expected of others."""
+
     picked_changed = Signal()
 
     def __init__(self, outings: ShownOutings, parent: QWidget | None = None) -> None:
@@ -137,6 +148,20 @@ class OutingsTable(QTableView):
 
     def _open_index(self, index: QModelIndex) -> None:
         self.open_wanted.emit(self.rows.rows[index.row()].outing.identity)
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        """Leave what is picked out of what is learnt, or let it teach again."""
+        if self.picked:
+            self.teaching_menu().exec(event.globalPos())
+
+    def teaching_menu(self) -> QMenu:
+        """The menu of what is picked; its one act is taken back by the same menu."""
+        menu, picked = QMenu(self), self.picked
+        rows = [row for row in self.rows.rows if row.outing.identity in picked]
+        teaches = any(row.teaches for row in rows)
+        name = tr("Leave out of what is learnt") if teaches else tr("Let teach again")
+        menu.addAction(name, lambda: self.teaching_wanted.emit(picked, not teaches))
+        return menu
 
     def _tell_picked(self) -> None:
         self.picked_changed.emit()

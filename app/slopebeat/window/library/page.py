@@ -114,6 +114,7 @@ class LibraryPage(QWidget):
         self.list.picked_changed.connect(self._show_picked)
         self.list.open_wanted.connect(self._library.open_outing)
         self.list.removal_wanted.connect(self._ask_removal)
+        self.list.teaching_wanted.connect(self._session.library.opened.set_teaches)
         # Queued: the list is filled anew by the change, which must not happen inside the editor's end.
         self.list.title_typed.connect(self._session.rename, Qt.ConnectionType.QueuedConnection)
         self.remove.clicked.connect(self._ask_removal)
