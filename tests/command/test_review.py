@@ -175,3 +175,15 @@ def test_one_elevation_beyond_all_bounds_adds_no_ascent(
     values = answer_for(capsys, path, "--hr-max", 187)
     assert values["ascent_m"] == 0.0
     assert "Values that cannot be were left out: elevation (1)." in values["warnings"]
+
+
+def test_the_terminal_says_from_which_grade_on_nobody_stays_in_band(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    # A band far under what the hike took: its climbs cannot be gone in it at any speed.
+    assert main(["review", str(HIKE), "--band", "60-80"]) == 0
+    said = capsys.readouterr().out
+    steepest = answer_for(capsys, HIKE, "--band", "60-80")["ceiling_too_steep_from_grade"]
+    assert steepest is not None
+    assert f"{100 * steepest:.0f} % is too steep to walk in band" in said
+    assert answer_for(capsys, HIKE, "--band", "150-190")["ceiling_too_steep_from_grade"] is None

@@ -13,7 +13,7 @@ from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, figu
 from slopebeat.model.units import MISSING, SECONDS_PER_HOUR, clock, duration, known, percent
 from slopebeat.review.answer import answer, cautions, why
 from slopebeat.review.outing import Review
-from slopebeat.review.wording import no_climb, on_way
+from slopebeat.review.wording import no_climb, on_way, too_steep
 
 LEAST_CEILING_GRADE = 0.04
 """Gentler grades are no climbs and are left out of what to hold [project choice]."""
@@ -102,10 +102,14 @@ def _ceiling_lines(review: Review) -> list[str]:
         for row in ceiling_rows(review)
         if row["grade"] >= LEAST_CEILING_GRADE
     ]
+    found = review.ceiling
+    steep = too_steep(found.gentlest_too_steep, review.track.on_bike) if found else ""
+    said = ["", steep] if steep else []
     if not held:
-        return []
+        return said
     lines = [held[i : i + 4] for i in range(0, len(held), 4)]
-    return ["", tr("To stay in band on a climb, hold under"), *("  " + "   ".join(line) for line in lines)]
+    title = tr("To stay in band on a climb, hold under")
+    return ["", title, *("  " + "   ".join(line) for line in lines), *said]
 
 
 def _decoupling_lines(review: Review) -> list[str]:

@@ -43,3 +43,13 @@ def no_climb() -> str:
     return tr("No climb of {gain} or more at {grade} or more.").format(
         gain=least, grade=percent(GENTLEST_GRADE)
     )
+
+
+def too_steep(gentlest_grade: float | None, on_bike: bool) -> str:
+    """From which grade on no speed anyone keeps stays in band; empty where every grade can be gone."""
+    if gentlest_grade is None:
+        return ""
+    grade = percent(gentlest_grade)
+    if on_bike:
+        return tr("{grade} is too steep to ride in band: walk, or stay under it.").format(grade=grade)
+    return tr("{grade} is too steep to walk in band without rests: stay under it.").format(grade=grade)

@@ -10,7 +10,7 @@ import numpy as np
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
-from slopebeat.analysis.response.ceiling import SURELY, Ceiling
+from slopebeat.analysis.response.ceiling import PERHAPS, SURELY, Ceiling
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import MASS, SPEED, VERTICAL_SPEED
@@ -19,6 +19,7 @@ from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.outing.ceiling_chart import CeilingChart
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.outing import Review
+from slopebeat.review.wording import too_steep
 from slopebeat.session.session import Session
 from slopebeat.session.settings.display import number
 from slopebeat.window.widgets.fresh import FreshWhenSeen
@@ -106,19 +107,8 @@ def hold_sentence(review: Review) -> str:
         why = response.reason or tr(response.status)
         return tr("No speed to hold can be given: {why}").format(why=why)
     rows = hold_rows(review.ceiling)
-    steep = steep_sentence(review)
+    steep = too_steep(review.ceiling.gentlest_too_steep, review.track.on_bike)
     return f"{_held(rows)} {steep}" if steep else _held(rows)
-
-
-def steep_sentence(review: Review) -> str:
-    """From which grade on no speed anyone keeps stays in band; empty where every grade can be gone."""
-    found = review.ceiling
-    if found is None or found.gentlest_too_steep is None:
-        return ""
-    grade = f"{number(found.gentlest_too_steep, 0, 100)} %"
-    if review.track.on_bike:
-        return tr("{grade} is too steep to ride in band: walk, or stay under it.").format(grade=grade)
-    return tr("{grade} is too steep to walk in band without rests: stay under it.").format(grade=grade)
 
 
 def _held(rows: Sequence[HoldRow]) -> str:
@@ -134,7 +124,8 @@ def _held(rows: Sequence[HoldRow]) -> str:
     if row.grade > 0:
         vertical = VERTICAL_SPEED.text(row.vertical_mps)
         said = tr("Hold under {speed} ({vertical}) on {grade}.")
-        return said.format(speed=speed, vertical=vertical, grade=grade)
+        held = said.format(speed=speed, vertical=vertical, grade=grade)
+        return f"{held} {tr('It may be too steep.')}" if row.too_steep > PERHAPS else held
     return tr("Hold under {speed} on {grade}.").format(speed=speed, grade=grade)
 
 
