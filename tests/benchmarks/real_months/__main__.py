@@ -10,7 +10,9 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
+from changes import report_changes
 from extension import report_extension
+from heart_rate import report_heart_rate
 from outings import FOLDER, of_sport, read_months
 from plans import report_plans
 
@@ -29,6 +31,8 @@ def main() -> None:
             chosen = of_sport(outings, group)
             print(f"{athlete}, {group}: {len(chosen)} outings of 20 minutes and more")
             if len(chosen) >= LEAST_OUTINGS:
+                report_heart_rate(chosen)
+                report_changes(chosen)
                 report_extension(chosen)
                 report_plans(chosen)
 

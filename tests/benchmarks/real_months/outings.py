@@ -14,7 +14,7 @@ from slopebeat.model.athlete import Aim
 from slopebeat.model.errors import UserError
 from slopebeat.model.evidence import OutingEvidence
 from slopebeat.model.past import PastOuting
-from slopebeat.model.track import Array
+from slopebeat.model.track import Array, Track
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.outing import review_recording
 
@@ -37,6 +37,8 @@ class Real:
     ground: Ground | None
     hr_bpm: Array
     lasts_s: Array
+    track: Track
+    work: Array
 
     @property
     def group(self) -> str | None:
@@ -64,6 +66,7 @@ def _of_athlete(folder: Path) -> list[Real]:
                 track = review.track
                 ground = ground_of(track.distance_m, track.elevation_m) if len(track) > 1 else None
                 kept = (evidence_of(review), review.past, ground, track.hr_bpm, track.recorded_s)
+                kept = (*kept, track, review.work_w_per_kg)
                 found.append(Real(path.name, *kept))
         except UserError as problem:
             print(f"{path.name}: {problem}")
