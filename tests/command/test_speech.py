@@ -12,6 +12,7 @@ import pytest
 from slopebeat.command import speech
 from slopebeat.command.main import main
 from slopebeat.model import language, measures
+from teachers_made import write_gpx
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 HIKE = SAMPLES / "hut_supply_hike.fit"
@@ -119,7 +120,8 @@ def test_a_waypoint_speaks_as_the_person_who_carries_it(
 ) -> None:
     target = tmp_path / "way.gpx"
     route = SAMPLES / "lake_shore_walk.gpx"
-    text = said(capsys, "plan", route, "--band", "112-131", "--gpx", target, *GERMAN)
+    walks = write_gpx(tmp_path)
+    text = said(capsys, "plan", route, "--from", *walks, "--band", "112-131", "--gpx", target, *GERMAN)
     assert "WHAT TO KNOW ABOUT THIS PLAN" in text
     ElementTree.parse(target)
 

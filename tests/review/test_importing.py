@@ -5,7 +5,6 @@ from __future__ import annotations
 import dataclasses
 import hashlib
 import io
-import os
 import shutil
 import tempfile
 import zipfile
@@ -21,6 +20,7 @@ from slopebeat.model.bands import Band
 from slopebeat.model.errors import Cancelled
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.model.recording import Sport
+from slopebeat.review.imports import sources as import_sources
 from slopebeat.review.imports.importing import import_files
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.imports.work import Order
@@ -170,11 +170,13 @@ def test_a_file_is_read_once_and_nothing_of_an_archive_touches_the_disk(
     library: Library, athlete: str, folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     opened: list[str] = []
-    plain_open = os.open
 
-    def counting(path: Any, *rest: Any, **more: Any) -> int:
-        opened.append(Path(path).name)
-        return plain_open(path, *rest, **more)
+    def counted(read: Any) -> Any:
+        def counting(path: Any, *rest: Any, **more: Any) -> Any:
+            opened.append(Path(path).name)
+            return read(path, *rest, **more)
+
+        return counting
 
     def no_temporary(*_: Any, **__: Any) -> None:
         raise AssertionError("a temporary file was made")
@@ -187,7 +189,9 @@ def test_a_file_is_read_once_and_nothing_of_an_archive_touches_the_disk(
         packed.write(SAMPLES / THREE[1], THREE[1])
     for name in ("TemporaryFile", "NamedTemporaryFile", "mkstemp", "mkdtemp", "SpooledTemporaryFile"):
         monkeypatch.setattr(tempfile, name, no_temporary)
-    monkeypatch.setattr(os, "open", counting)
+    # What is read comes through these two; a look at what kind of file it is reads no recording.
+    for name in ("read_bytes", "open_regular"):
+        monkeypatch.setattr(import_sources, name, counted(getattr(import_sources, name)))
     report = import_files(library, athlete, [tmp_path / "outer.zip", folder / "year 2" / THREE[2]])
     assert {outing.file_name for outing in report.imported} == set(THREE)
     recordings = [name for name in opened if name.endswith((".gpx", ".zip", ".fit", ".tcx"))]

@@ -28,8 +28,8 @@ SLOWEST_WALKED_MPS = 2.0 / 3.6
 SLOWEST_CLIMB_MPS = 200.0 / 3600.0
 """Nor need anybody walk up faster than 200 m/h [project choice]."""
 
-SURELY, PERHAPS = 0.8, 0.2
-"""Probability that the slowest speed goes over the edge from which ground is, or may be, too steep
+SURELY = 0.8
+"""Probability that the slowest speed goes over the edge from which ground is too steep, not only perhaps
 [project choice]."""
 
 

@@ -44,6 +44,7 @@ class NoteValue(QStackedWidget):
         self.box.setAccessibleName(tr("Number of the note"))
         self.box.setSpecialValueText(tr("not given"))
         self.answer = QComboBox()
+        self.answer.setAccessibleName(tr("Answer of the note"))
         for page in (self.nothing, self.box, self.answer):
             self.addWidget(page)
         self.box.valueChanged.connect(self.edited)

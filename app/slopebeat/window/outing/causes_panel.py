@@ -18,7 +18,7 @@ from slopebeat.session.session import Session
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import label
 
-BAR_PX, LEAST_BAR_PX = 10, 24
+BAR_PX, LEAST_BAR_PX = 10, 12
 """Height and least width of a bar [project choice]."""
 
 

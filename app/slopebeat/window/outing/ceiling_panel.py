@@ -10,7 +10,7 @@ import numpy as np
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
-from slopebeat.analysis.response.ceiling import PERHAPS, SURELY, Ceiling
+from slopebeat.analysis.response.ceiling import SURELY, Ceiling
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import MASS, SPEED, VERTICAL_SPEED
@@ -108,7 +108,9 @@ def hold_sentence(review: Review) -> str:
         return tr("No speed to hold can be given: {why}").format(why=why)
     rows = hold_rows(review.ceiling)
     steep = too_steep(review.ceiling.gentlest_too_steep, review.track.on_bike)
-    return f"{_held(rows)} {steep}" if steep else _held(rows)
+    climbed = any(row.known and row.grade > CLIMBING_GRADE - 1e-6 for row in rows)
+    # With a speed to hold on a climb the table says which grades are too steep; the sentence stays short.
+    return steep if steep and not climbed else _held(rows)
 
 
 def _held(rows: Sequence[HoldRow]) -> str:
@@ -124,8 +126,7 @@ def _held(rows: Sequence[HoldRow]) -> str:
     if row.grade > 0:
         vertical = VERTICAL_SPEED.text(row.vertical_mps)
         said = tr("Hold under {speed} ({vertical}) on {grade}.")
-        held = said.format(speed=speed, vertical=vertical, grade=grade)
-        return f"{held} {tr('It may be too steep.')}" if row.too_steep > PERHAPS else held
+        return said.format(speed=speed, vertical=vertical, grade=grade)
     return tr("Hold under {speed} on {grade}.").format(speed=speed, grade=grade)
 
 

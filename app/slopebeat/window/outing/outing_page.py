@@ -51,9 +51,8 @@ LOW_PX = 760
 NARROW_PX = 1360
 """A page narrower than this has no room for every word above the charts [project choice]."""
 
-TABLES_SHARE, LEAST_TABLES_PX, LOW_TABLES_PX = 0.27, 172, 160
-"""Share of the page's height for the tables, the least that shows three rows, and what a low page gives
-them [project choice]."""
+TABLES_SHARE, LEAST_TABLES_PX = 0.27, 172
+"""Share of the page's height for the tables, and the least that shows three rows [project choice]."""
 
 CAUSES_PX = 284
 """Width of the causes beside the episodes [project choice]."""
@@ -233,8 +232,8 @@ class OutingPage(QWidget):
         self._fit_answer()
         self.hand.set_compact(self.width() < NARROW_PX)
         if not self._shared:
-            least = LOW_TABLES_PX if self.height() < LOW_PX * text_share() else LEAST_TABLES_PX
-            tables = max(least, round(TABLES_SHARE * self.height()) if least == LEAST_TABLES_PX else 0)
+            low = self.height() < LOW_PX * text_share()
+            tables = LEAST_TABLES_PX if low else max(LEAST_TABLES_PX, round(TABLES_SHARE * self.height()))
             self.shares.setSizes([max(self.shares.height() - tables, 1), tables])
 
     def share_as(self, across_px: Sequence[int], shares_px: Sequence[int]) -> None:
