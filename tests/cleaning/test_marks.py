@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import time
+
 import numpy as np
 import pytest
 
@@ -150,3 +152,20 @@ def test_an_elevation_step_onto_the_last_record_is_taken_out() -> None:
     cleaned = clean(recording(T, hr=smooth_heart, elevation=lambda t: rise))
     assert [(m.start_s, m.end_s) for m in cleaned.marks] == [(T[-2], T[-1])]
     np.testing.assert_allclose(cleaned.elevation.level_m, 900.0)
+
+
+def test_as_many_doubts_as_records_take_time_in_proportion() -> None:
+    # 40,000 records, each with a jump in heart rate and elevation, every other in distance: they took 34 s.
+    t = np.arange(40_000.0)
+    odd = t % 2.0 > 0.0
+    jumping = recording(
+        t,
+        hr=lambda _: np.where(odd, 60.0, 200.0),
+        elevation=lambda _: np.where(odd, 0.0, 1000.0),
+        distance_m=np.cumsum(np.where(odd, 0.0, 100.0)),
+    )
+    began = time.process_time()
+    cleaned = clean(jumping)
+    assert time.process_time() - began < 10.0
+    assert len(cleaned.marks) > 40_000
+    np.testing.assert_allclose(cleaned.elevation.level_m, 0.0, atol=1e-6)

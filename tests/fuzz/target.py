@@ -2,19 +2,49 @@
 
 from __future__ import annotations
 
+import tempfile
+from contextlib import ExitStack
+from pathlib import Path
+
 import numpy as np
 
+from slopebeat.command.answers import as_values
 from slopebeat.files.formats import FORMATS
 from slopebeat.files.progress import Ticker
 from slopebeat.files.reading import LOADED_SHARE
 from slopebeat.files.source import unpacked
 from slopebeat.files.xml.head import root_name
+from slopebeat.model.athlete import Aim
+from slopebeat.model.bands import Band
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.samples import COLUMNS
+from slopebeat.review.imports.sources import find_sources
+from slopebeat.review.outing import review_recording
+
+AIM = Aim(band=Band(112, 131))
 
 
-def read_bytes(data: bytes) -> int:
-    """Records read, 0 where the file is refused.
+def read_archive(data: bytes, *, review: bool = False) -> int:
+    """Records of all that an archive holds, taken as an import takes it: out of a file."""
+    refused: list[str] = []
+    with tempfile.TemporaryDirectory() as folder, ExitStack() as stack:
+        path = Path(folder) / "fuzzed.zip"
+        path.write_bytes(data)
+        records = 0
+        for source in find_sources([path], stack, lambda name, sentence: refused.append(sentence)):
+            try:
+                content = source.read()
+            except UnreadableFile as refusal:
+                refused.append(str(refusal))
+            else:
+                records += read_bytes(content, review=review)
+    for sentence in refused:
+        assert sentence.endswith("."), sentence
+    return records
+
+
+def read_bytes(data: bytes, *, review: bool = False) -> int:
+    """Records read, 0 where the file is refused; with ``review`` the first recording is reviewed too.
 
     Raises
     ------
@@ -27,7 +57,10 @@ def read_bytes(data: bytes) -> int:
         root = root_name(source)
         for row in FORMATS:
             if row.matches(source.data, root):
-                return sum(_checked(recording) for recording in row.read(source, ticker))
+                recordings = row.read(source, ticker)
+                if review:
+                    as_values(review_recording(recordings[0], AIM))
+                return sum(_checked(recording) for recording in recordings)
     except UnreadableFile as refusal:
         sentence = str(refusal)
         assert sentence.endswith("."), sentence

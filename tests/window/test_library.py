@@ -63,6 +63,7 @@ def test_a_first_library_is_made_with_an_athlete_and_is_there_at_the_next_start(
     settle(qtbot, window)
     dialog = AthleteDialog(window, None, window.session.library.put_athlete)
     dialog.buttons.button(dialog.buttons.StandardButton.Save).click()
+    settle(qtbot, window)
     assert "name" in dialog.problem.text()
     qtbot.keyClicks(dialog.name, "Trail patrol")
     dialog.sessions.setValue(3)
@@ -89,6 +90,7 @@ def test_a_taken_name_is_refused_in_a_sentence(library_window: MainWindow, qtbot
     dialog = AthleteDialog(library_window, None, library_window.session.library.put_athlete)
     qtbot.keyClicks(dialog.name, "hut warden")
     dialog.buttons.button(dialog.buttons.StandardButton.Save).click()
+    settle(qtbot, library_window)
     assert dialog.problem.text() == "There is already an athlete named Hut warden."
 
 

@@ -85,6 +85,7 @@ def test_taking_in_an_archive_shows_its_notes_on_the_outing_that_is_open(
     for name in ("one.sqlite3", "two.sqlite3"):
         library = open_library(window, qtbot, tmp_path / name)
         session.library.put_athlete(warden)
+        settle(window, qtbot)
         session.library.import_paths([walk_file])
         settle(window, qtbot)
         (outing,) = library.outings.of(warden.identity)

@@ -152,17 +152,19 @@ def ascent_descent(elevation_m: Array, threshold_m: float) -> tuple[float, float
 def _without_steps(t_s: Array, elevation_m: Array, marks: tuple[Mark, ...]) -> Array:
     """Elevation with marked steps taken out: what lies before a step is lifted to join what follows."""
     level = elevation_m.copy()
+    # How far all up to a record are lifted, by the record: there may be as many steps as records.
+    lifted = np.zeros(t_s.size)
     for mark in marks:
         if mark.channel is not Channel.ELEVATION or not mark.counts or mark.reason is Reason.TIMER_OFF_CLIMB:
             continue
-        inside = mark.covers(t_s)
-        first, last = np.searchsorted(t_s, [mark.start_s, mark.end_s])
-        last = min(int(last), t_s.size - 1)
+        first, last = np.searchsorted(t_s, [mark.start_s, mark.end_s]).tolist()
+        last = min(last, t_s.size - 1)
         if mark.reason is Reason.ELEVATION_STEP and np.isfinite(level[[first, last]]).all():
-            level[: first + 1] += level[last] - level[first]
-            inside[[first, last]] = False
-        level[inside] = np.nan
-    return level
+            lifted[first] += level[last] - level[first] - lifted[first:last].sum()
+            level[first + 1 : last] = np.nan
+        else:
+            level[mark.records(t_s)] = np.nan
+    return level + np.cumsum(lifted[::-1])[::-1]
 
 
 def timer_off(t_s: Array, marks: tuple[Mark, ...]) -> np.ndarray:

@@ -102,7 +102,7 @@ def _spikes(t: Array, hr: Array) -> Spans:
     for n, i in enumerate(jumps):
         if t[i] < marked_until:
             continue
-        end = _undone_at(t, hr, i, jumps[n + 1 :])
+        end = _undone_at(t, hr, jumps, n)
         if end is None:
             pairs.append((max(0.0, t[i + 1] - SPIKE_MARGIN_S), t[i + 1] + SPIKE_MARGIN_S))
         else:
@@ -122,10 +122,11 @@ def _jumps(t: Array, hr: Array) -> list[int]:
     ]
 
 
-def _undone_at(t: Array, hr: Array, jump: int, later: list[int]) -> int | None:
-    """First record after a jump back that undoes at least half of this one; None when none does soon."""
+def _undone_at(t: Array, hr: Array, jumps: list[int], n: int) -> int | None:
+    """First record after a jump back that undoes at least half of the nth one; None when none does soon."""
+    jump = jumps[n]
     change = hr[jump + 1] - hr[jump]
-    for j in later:
+    for j in (jumps[later] for later in range(n + 1, len(jumps))):
         if t[j + 1] - t[jump] > SPIKE_PAIR_S:
             return None
         if (hr[j + 1] - hr[j]) * change < 0 and abs(hr[j + 1] - hr[jump]) < abs(change) / 2:

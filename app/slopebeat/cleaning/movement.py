@@ -100,7 +100,10 @@ def _distance(column: Mapping[str, Array], broken_s: Array, marks: tuple[Mark, .
         return np.full(t.shape, np.nan)
     for mark in marks:
         if mark.channel is Channel.POSITION and mark.counts:
-            here = (t[1:] > mark.start_s) & (t[:-1] < mark.end_s)
+            here = slice(
+                int(np.searchsorted(t[1:], mark.start_s, side="right")),
+                int(np.searchsorted(t[:-1], mark.end_s, side="left")),
+            )
             steps[here] = _spread(steps[here], np.diff(t)[here]) if mark.reason is SPREADS else 0.0
     return np.concatenate(([0.0], np.cumsum(np.maximum(steps, 0.0))))
 

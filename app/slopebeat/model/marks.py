@@ -78,14 +78,23 @@ class Mark:
     def counts(self) -> bool:
         return self.state is not MarkState.REJECTED
 
-    def covers(self, t_s: ArrayLike) -> NDArray[np.bool_]:
-        """Which records of a recording are in the range.
+    def records(self, t_s: NDArray[np.float64]) -> slice:
+        """The records of a recording that are in the range, found by search.
 
         Parameters
         ----------
         t_s : (n,) times of all its records, rising: the last of them is the recording's last.
         """
-        return _covered(t_s, [(self.start_s, self.end_s)])
+        first, behind = np.searchsorted(t_s, [self.start_s, self.end_s]).tolist()
+        if t_s.size and self.start_s <= t_s[-1] <= self.end_s:
+            behind = t_s.size
+        return slice(first, behind)
+
+    def covers(self, t_s: NDArray[np.float64]) -> NDArray[np.bool_]:
+        """The same as a mask of shape (n,)."""
+        inside = np.zeros(t_s.shape, dtype=bool)
+        inside[self.records(t_s)] = True
+        return inside
 
 
 def covered(t_s: ArrayLike, marks: Iterable[Mark], channel: Channel) -> NDArray[np.bool_]:

@@ -172,6 +172,8 @@ class Session(QObject):
 
     def close(self) -> None:
         """Stop drawing and background work, and wait for it."""
+        # First: an edit that is kept has outings reviewed again, and that needs the threads.
+        self.library.opened.finish()
         self.steps.close()
         self.opening.cancel()
         self.background.close()

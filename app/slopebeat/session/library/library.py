@@ -74,7 +74,7 @@ class LibrarySession(QObject):
     def idle(self) -> bool:
         """Whether nothing is under way."""
         waiting = self._reload.isActive() or self._renew.isActive()
-        return self.background.idle and not self.work.busy and not waiting
+        return self.opened.idle and self.background.idle and not self.work.busy and not waiting
 
     def open(self, path: Path | None = None) -> None:
         """Open the user's own library: the one at ``path``, else the last one, else the default one."""
@@ -115,15 +115,24 @@ class LibrarySession(QObject):
         else:
             once()
 
-    def put_athlete(self, athlete: Athlete) -> None:
+    def put_athlete(
+        self,
+        athlete: Athlete,
+        on_kept: Callable[[], None] | None = None,
+        on_refused: Callable[[str], None] | None = None,
+    ) -> None:
         """Keep an athlete; masses change work rates, so what no longer holds is reviewed again."""
-        self.opened.put_athlete(athlete)
-        self.recompute()
+
+        def kept() -> None:
+            self.recompute()
+            if on_kept is not None:
+                on_kept()
+
+        self.opened.put_athlete(athlete, kept, on_refused)
 
     def put_band(self, period: BandPeriod) -> None:
         """Keep a band and review again the outings it covers."""
-        self.opened.put_band(period)
-        self.recompute()
+        self.opened.put_band(period, self.recompute)
 
     def tested_band(self, review: Review) -> BandPeriod | None:
         """The band whose upper edge an outing has passed as a drift test, in force from its day on.
@@ -144,8 +153,7 @@ class LibrarySession(QObject):
         return BandPeriod(athlete.identity, ground, day, tested, how, json.dumps(details))
 
     def remove_band(self, period: BandPeriod) -> None:
-        self.opened.remove_band(period)
-        self.recompute()
+        self.opened.remove_band(period, self.recompute)
 
     def written_on(self, identities: tuple[str, ...]) -> tuple[int, int]:
         """How many notes there are on outings, and on how many of them doubted stretches were decided on."""
@@ -181,6 +189,7 @@ class LibrarySession(QObject):
         """Stop the work, wait for it, and close what was open."""
         self._reload.stop()
         self._renew.stop()
+        self.opened.finish()
         self.work.cancel()
         self._long.close()
         self.background.close()

@@ -18,6 +18,7 @@ from slopebeat.review.months.months import Teaching
 from slopebeat.review.notes.keeping import remove_for_good
 from slopebeat.session.background import Background, Job
 from slopebeat.session.library.memory import LibraryMemory
+from slopebeat.session.writing import Writer
 
 
 @dataclass(frozen=True)
@@ -31,6 +32,15 @@ class OutingRow:
     summary: OutingSummary | None
     teaches: bool = True
     teaching: Teaching | None = None
+
+
+@dataclass(frozen=True)
+class _People:
+    """The athletes of a library, the one to look at (None where there is none) and the bands of that one."""
+
+    athletes: tuple[Athlete, ...]
+    athlete: Athlete | None
+    periods: tuple[BandPeriod, ...]
 
 
 class OpenLibrary(QObject):
@@ -49,6 +59,7 @@ class OpenLibrary(QObject):
         super().__init__(parent)
         self._background = background
         self._memory = memory
+        self._writer = Writer(self)
         self._used: list[Library] = []
         self._rows_job: Job | None = None
         self.library: Library | None = None
@@ -61,37 +72,67 @@ class OpenLibrary(QObject):
     def open(self, path: Path | None = None, demo: bool = False) -> None:
         """Open the library at a place, made where there is none; None is the default place."""
 
-        def take(library: Library) -> None:
-            self._take(library, demo)
+        remembered = self._memory.athlete
 
-        self._background.run_in_background(lambda progress: Library.open_or_create(path), take, self._tell)
+        def read(progress: Callable[[float], None]) -> tuple[Library, _People]:
+            library = Library.open_or_create(path)
+            try:
+                return library, _people(library, remembered)
+            except BaseException:
+                library.close()
+                raise
+
+        def take(found: tuple[Library, _People]) -> None:
+            self._take(*found, demo)
+
+        self._background.run_in_background(read, take, self._tell)
 
     def choose_athlete(self, identity: str) -> None:
-        """Look at another athlete."""
-        self._look_at(next(a for a in self.athletes if a.identity == identity))
+        """Look at another athlete, once the bands of that one are read."""
+        athlete, library = next(a for a in self.athletes if a.identity == identity), self._sure()
 
-    def put_athlete(self, athlete: Athlete) -> None:
-        """Keep a new or an edited athlete, and look at it.
+        def take(periods: tuple[BandPeriod, ...]) -> None:
+            if library is self.library:
+                self._look_at(athlete, periods)
 
-        Raises
-        ------
-        LibraryFault
-            When the name is empty or taken.
-        """
-        table = self._sure().athletes
-        known = any(a.identity == athlete.identity for a in table)
-        kept = table.change(athlete) if known else table.add(athlete)
-        self.athletes = tuple(table)
-        self._look_at(kept)
+        self._writer.put(lambda: library.bands.of(identity), take, self._tell)
 
-    def put_band(self, period: BandPeriod) -> None:
+    def put_athlete(
+        self,
+        athlete: Athlete,
+        on_kept: Callable[[], None] | None = None,
+        on_refused: Callable[[str], None] | None = None,
+    ) -> None:
+        """Keep a new or an edited athlete, and look at it; a refusal comes as a sentence."""
+        library = self._sure()
+
+        def put() -> tuple[Athlete, tuple[Athlete, ...], tuple[BandPeriod, ...]]:
+            table = library.athletes
+            known = any(a.identity == athlete.identity for a in table)
+            kept = table.change(athlete) if known else table.add(athlete)
+            return kept, tuple(table), library.bands.of(kept.identity)
+
+        def take(found: tuple[Athlete, tuple[Athlete, ...], tuple[BandPeriod, ...]]) -> None:
+            if library is self.library:
+                kept, self.athletes, periods = found
+                self._look_at(kept, periods)
+            if on_kept is not None:
+                on_kept()
+
+        def refuse(error: Exception) -> None:
+            if on_refused is None or not isinstance(error, UserError):
+                self._tell(error)
+            else:
+                on_refused(str(error))
+
+        self._writer.put(put, take, refuse)
+
+    def put_band(self, period: BandPeriod, on_kept: Callable[[], None]) -> None:
         """Keep a band from a day on."""
-        self._sure().bands.put(period)
-        self._bands_changed()
+        self._change_bands(period, self._sure().bands.put, on_kept)
 
-    def remove_band(self, period: BandPeriod) -> None:
-        self._sure().bands.remove(period)
-        self._bands_changed()
+    def remove_band(self, period: BandPeriod, on_kept: Callable[[], None]) -> None:
+        self._change_bands(period, self._sure().bands.remove, on_kept)
 
     def remove_outings(self, identities: tuple[str, ...]) -> None:
         """Remove outings with their files and all that was written on them, then read the list again."""
@@ -140,12 +181,30 @@ class OpenLibrary(QObject):
 
     def reload_people(self) -> None:
         """Read athletes and bands again, after work that may have added some."""
-        self.athletes = tuple(self._sure().athletes)
-        if self.athlete is None and self.athletes:
-            self._look_at(self.athletes[0])
-        elif self.athlete is not None:
-            self.periods = self._sure().bands.of(self.athlete.identity)
-            self.athlete_changed.emit()
+        library = self._sure()
+        looked_at = None if self.athlete is None else self.athlete.identity
+
+        def take(found: _People) -> None:
+            now = None if self.athlete is None else self.athlete.identity
+            if library is not self.library or now != looked_at:
+                return
+            self.athletes = found.athletes
+            if looked_at is None and found.athlete is not None:
+                self._look_at(found.athlete, found.periods)
+            elif looked_at is not None:
+                self.periods = found.periods
+                self.athlete_changed.emit()
+
+        self._writer.put(lambda: _people(library, looked_at or ""), take, self._tell)
+
+    @property
+    def idle(self) -> bool:
+        """Whether every edit is on the disk."""
+        return self._writer.idle
+
+    def finish(self) -> None:
+        """Wait until every edit is on the disk."""
+        self._writer.close()
 
     def close(self) -> None:
         """Close every library that was opened; no background work may be using one."""
@@ -154,24 +213,22 @@ class OpenLibrary(QObject):
         self._used.clear()
         self.library = None
 
-    def _take(self, library: Library, demo: bool) -> None:
+    def _take(self, library: Library, people: _People, demo: bool) -> None:
         self._used.append(library)
         self.library, self.is_demo = library, demo
-        self.athletes = tuple(library.athletes)
+        self.athletes = people.athletes
         self.athlete, self.periods, self.rows = None, (), ()
-        remembered = [a for a in self.athletes if a.identity == self._memory.athlete]
-        if self.athletes:
-            self._look_at((*remembered, *self.athletes)[0])
+        if people.athlete is not None:
+            self._look_at(people.athlete, people.periods)
         else:
             self._remember()
             self.athlete_changed.emit()
             self.rows_changed.emit()
         self.opened.emit()
 
-    def _look_at(self, athlete: Athlete) -> None:
+    def _look_at(self, athlete: Athlete, periods: tuple[BandPeriod, ...]) -> None:
         other = self.athlete is None or self.athlete.identity != athlete.identity
-        self.athlete = athlete
-        self.periods = self._sure().bands.of(athlete.identity)
+        self.athlete, self.periods = athlete, periods
         self._remember()
         if other:
             self.rows = ()
@@ -179,10 +236,23 @@ class OpenLibrary(QObject):
         self.athlete_changed.emit()
         self.load_rows()
 
-    def _bands_changed(self) -> None:
-        assert self.athlete is not None
-        self.periods = self._sure().bands.of(self.athlete.identity)
-        self.athlete_changed.emit()
+    def _change_bands(
+        self, period: BandPeriod, change: Callable[[BandPeriod], object], on_kept: Callable[[], None]
+    ) -> None:
+        library = self._sure()
+
+        def write() -> tuple[BandPeriod, ...]:
+            change(period)
+            return library.bands.of(period.athlete)
+
+        def take(periods: tuple[BandPeriod, ...]) -> None:
+            shown = self.athlete is not None and self.athlete.identity == period.athlete
+            if library is self.library and shown:
+                self.periods = periods
+                self.athlete_changed.emit()
+            on_kept()
+
+        self._writer.put(write, take, self._tell)
 
     def _remember(self) -> None:
         """The demo is never what the next start opens."""
@@ -207,6 +277,15 @@ class OpenLibrary(QObject):
 def _named(row: OutingRow, title: str) -> OutingRow:
     summary = None if row.summary is None else replace(row.summary, title=title)
     return replace(row, outing=replace(row.outing, title=title), summary=summary)
+
+
+def _people(library: Library, identity: str) -> _People:
+    """Read the people; looked at is the athlete of this identity, else the first."""
+    athletes = tuple(library.athletes)
+    if not athletes:
+        return _People((), None, ())
+    athlete = next((a for a in athletes if a.identity == identity), athletes[0])
+    return _People(athletes, athlete, library.bands.of(athlete.identity))
 
 
 def _reading(library: Library, athlete: str) -> Callable[[Callable[[float], None]], tuple[OutingRow, ...]]:

@@ -16,13 +16,15 @@ from PySide6.QtWidgets import (
 )
 
 from slopebeat.library.people import new_identity
-from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
 from slopebeat.review.answer import CAUTIONS
 from slopebeat.session.settings.reading import BIKE_KG, BODY_KG
 from slopebeat.window.outing.aim_editor import mass_box
 from slopebeat.window.widgets.parts import label, save_or_cancel
+
+Keep = Callable[[Athlete, Callable[[], None], Callable[[str], None]], None]
+"""Takes the athlete, what to do once it is kept, and what to do with the sentence that refuses it."""
 
 OLDEST_YEAR, LATEST_YEAR = 1900, 2100
 
@@ -47,13 +49,12 @@ def _value(box: QSpinBox) -> int | None:
 class AthleteDialog(QDialog):
     """The entries of one athlete; ``keep`` is called with them and may refuse with a sentence."""
 
-    def __init__(
-        self, parent: QWidget | None, athlete: Athlete | None, keep: Callable[[Athlete], None]
-    ) -> None:
+    def __init__(self, parent: QWidget | None, athlete: Athlete | None, keep: Keep) -> None:
         super().__init__(parent)
         self.setWindowTitle(tr("Add an athlete") if athlete is None else tr("Edit the athlete"))
         self._athlete = athlete or Athlete(new_identity(), "")
         self._keep = keep
+        self._waiting = False
         self.name = QLineEdit(self._athlete.name)
         self.name.setAccessibleName(tr("Name"))
         self.name.setPlaceholderText(tr("A name or a role"))
@@ -74,7 +75,7 @@ class AthleteDialog(QDialog):
         self._show()
 
     @classmethod
-    def ask(cls, parent: QWidget, athlete: Athlete | None, keep: Callable[[Athlete], None]) -> bool:
+    def ask(cls, parent: QWidget, athlete: Athlete | None, keep: Keep) -> bool:
         """Whether an athlete was kept."""
         return cls(parent, athlete, keep).exec() == QDialog.DialogCode.Accepted
 
@@ -122,10 +123,23 @@ class AthleteDialog(QDialog):
             sessions_per_week=_value(self.sessions),
             minutes_per_week=None if minutes is None else float(minutes),
         )
-        try:
-            self._keep(entered)
-        except UserError as error:
-            self.problem.setText(str(error))
-            self.name.setFocus()
-            return
+        self._wait(True)
+        self._keep(entered, self._kept, self._refused)
+
+    def reject(self) -> None:
+        """Stay while what was entered is being kept: it may still be refused, and would be lost."""
+        if not self._waiting:
+            super().reject()
+
+    def _kept(self) -> None:
+        self._wait(False)
         self.accept()
+
+    def _refused(self, sentence: str) -> None:
+        self._wait(False)
+        self.problem.setText(sentence)
+        self.name.setFocus()
+
+    def _wait(self, waiting: bool) -> None:
+        self._waiting = waiting
+        self.buttons.setEnabled(not waiting)

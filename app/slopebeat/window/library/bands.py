@@ -61,6 +61,7 @@ class BandsDialog(QDialog):
         self.resize(860, 380)
         self.add.clicked.connect(self._add)
         self.remove.clicked.connect(self._remove)
+        session.opened.athlete_changed.connect(self._show)
         self.table.itemSelectionChanged.connect(self._picked)
         self._show()
 
@@ -95,10 +96,8 @@ class BandsDialog(QDialog):
         period = BandFinder.ask(self, athlete)
         if period is not None:
             self._session.put_band(period)
-            self._show()
 
     def _remove(self) -> None:
         chosen = self.table.selectionModel().selectedRows()
         if chosen:
             self._session.remove_band(self._periods()[chosen[0].row()])
-            self._show()
