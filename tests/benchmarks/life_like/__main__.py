@@ -17,6 +17,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import numpy as np
 from causes import causes_row
+from ceilings import ceiling_rows
 from rows import Row, reviewed, row_of
 from worlds import SPORTS, TERRAINS, WORLDS
 
@@ -34,12 +35,13 @@ def main(outings: int, first: int, worlds: list[str]) -> None:
     for world in worlds:
         print(f"\n{world}: {WORLDS[world]}\n{HEAD}")
         everything: list[Row] = []
-        covers, named = [], []
+        covers, named, held = [], [], []
         for sport, terrain in product(SPORTS, TERRAINS):
             numbers = range(first, first + outings)
             pairs = [reviewed(world, sport, terrain, number) for number in numbers]
             rows = [row_of(*pair) for pair in pairs]
             named += [causes_row(*pair) for pair in pairs]
+            held += [row for pair in pairs for row in ceiling_rows(*pair)]
             print(line(f"{sport} {terrain}", rows), flush=True)
             everything += rows
             covers.append((cover([row.fair_interval for row in rows]), f"{sport} {terrain}"))
@@ -48,6 +50,9 @@ def main(outings: int, first: int, worlds: list[str]) -> None:
             print(line(f"all {SPORTS[sport]}", everything[sport * part : (sport + 1) * part]))
         right, alike, drift = np.nanmean(named, axis=0)
         print(f"causes: {right:.0f} % of seconds named rightly, {alike:.0f} % with like ones merged;")
+        holds, off = np.array(held).T
+        print(f"speed to hold on {len(held)} grades: the interval holds {100 * np.mean(holds):.0f} %,")
+        print(f"median error {np.nanmedian(np.abs(off)):.1f} %, bias {np.nanmedian(off):+.1f} %")
         print(f"the share named drift is {drift:.1f} points off on the mean")
         print(line("all", everything), f"\nworst terrain: {min(covers)[1]} {min(covers)[0]:.0f} %")
 
