@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Iterator
 from pathlib import Path
@@ -35,6 +36,8 @@ def window(qtbot: QtBot) -> Iterator[MainWindow]:
     """The window as it is at the first start."""
     # The windows of earlier tests wait for an event loop to delete them; until then all is styled with them.
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
+    # What is left of them in cycles goes here and now: a thread at work might be the one to collect it.
+    gc.collect()
     made = MainWindow(Session(), LIGHT)
     qtbot.addWidget(made)
     made.resize(1280, 800)
