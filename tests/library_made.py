@@ -17,6 +17,7 @@ from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, input_key
 from slopebeat.library.store import Library
 from slopebeat.model.bands import Band
+from slopebeat.model.basis import Basis
 from slopebeat.model.evidence import WALK
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.model.summary import OutingSummary
@@ -60,8 +61,9 @@ def warden(library: Library) -> Athlete:
     athlete = library.athletes.add(
         Athlete(new_identity(), "Hut warden", 1980, sessions_per_week=2, minutes_per_week=90.0)
     )
+    band = Band(112, 131, basis=Basis.own("Stated"))
     for ground in Ground:
-        library.bands.put(BandPeriod(athlete.identity, ground, date(2026, 1, 1), Band(112, 131), "Stated"))
+        library.bands.put(BandPeriod(athlete.identity, ground, date(2026, 1, 1), band))
     return athlete
 
 

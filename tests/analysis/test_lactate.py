@@ -120,7 +120,7 @@ def test_the_proposed_band_says_its_method_and_how_far_methods_differ() -> None:
     # baseline + 0.5 gives 139-140 bpm, the log-log break 155-161.
     assert low == 139
     assert 156 <= high <= 162
-    assert "1.9 mmol/L" in found.how
+    assert "1.9 mmol/L" in found.band.how_words
     assert f"{low} to {high} bpm" in found.why_a_range
     assert found.lower_range_bpm[0] <= found.band.lower_bpm <= found.lower_range_bpm[1]
 
@@ -171,4 +171,4 @@ def test_lactate_over_one_from_the_start_takes_the_easiest_stage_and_says_so() -
     high = LactateTest(tuple(Stage(50.0 + 25 * i, 1.2 * 1.3**i, 110.0 + 12 * i) for i in range(5)))
     found = propose_band(high)
     assert found.band.lower_bpm == 110
-    assert "easiest stage" in found.how
+    assert "easiest stage" in found.band.how_words

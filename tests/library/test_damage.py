@@ -120,7 +120,14 @@ def test_a_note_that_cannot_be_read_costs_itself(
 
 @pytest.mark.parametrize(
     ("column", "value"),
-    [("lower_bpm", "low"), ("lower_bpm", 200), ("from_day", "May"), ("ground", "ICE"), ("method", None)],
+    [
+        ("lower_bpm", "low"),
+        ("lower_bpm", 200),
+        ("from_day", "May"),
+        ("ground", "ICE"),
+        ("method", None),
+        ("basis", "by age"),
+    ],
 )
 def test_a_band_that_cannot_be_read_costs_itself(
     filled: Library, athlete: Athlete, column: str, value: object

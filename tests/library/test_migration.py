@@ -128,7 +128,8 @@ def test_a_library_of_the_first_layout_written_by_hand_opens_with_what_is_in_it(
         (athlete,) = library.athletes
         assert (athlete.name, athlete.body_mass_kg, athlete.minutes_per_week) == ("hut warden", 70.0, 135.0)
         (period,) = library.bands.of("a-1")
-        assert (period.band.lower_bpm, period.band.upper_bpm, period.how) == (112, 131, "measured")
+        assert (period.band.lower_bpm, period.band.upper_bpm, period.band.how_words) == (112, 131, "measured")
+        assert period.band.basis_words == "60-70 % of 187 bpm"
         (outing,) = library.outings.of("a-1")
         assert outing.start_utc.isoformat() == "2026-05-01T08:00:00+00:00"
         assert outing.load_kg == 8.5

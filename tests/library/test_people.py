@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -13,6 +14,7 @@ from slopebeat.library.faults import LibraryFault
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
 from slopebeat.model.bands import Band, BandMethod
+from slopebeat.model.basis import Basis
 from slopebeat.model.people import Athlete, BandPeriod, Ground, band_in_force
 
 KEEP_FIXTURE = settings(
@@ -30,7 +32,7 @@ ATHLETES = st.builds(
     st.none() | st.floats(0.0, 2000.0),
 )
 BANDS = st.tuples(st.integers(30, 229), st.integers(1, 60), st.sampled_from(BandMethod)).map(
-    lambda made: Band(made[0], min(made[0] + made[1], 230), made[2], "as tested")
+    lambda made: Band(made[0], min(made[0] + made[1], 230), made[2], Basis.own("as tested"))
 )
 PERIODS = st.lists(
     st.tuples(st.sampled_from(Ground), st.dates(date(1990, 1, 1), date(2060, 1, 1)), BANDS, st.text()),
@@ -57,7 +59,9 @@ def test_bands_come_back_and_the_one_in_force_is_found(
     expected = {}
     for ground, from_day, band, how in found:
         how = how.encode("utf-8", "replace").decode()
-        expected[ground, from_day] = BandPeriod(athlete.identity, ground, from_day, band, how, '{"a": 1}')
+        expected[ground, from_day] = BandPeriod(
+            athlete.identity, ground, from_day, replace(band, basis=Basis.own(how))
+        )
         library.bands.put(expected[ground, from_day])
     kept = library.bands.of(athlete.identity)
     assert {(p.ground, p.from_day): p for p in kept} == expected

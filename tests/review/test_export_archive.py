@@ -21,7 +21,8 @@ from slopebeat.library.notes import Note
 from slopebeat.library.originals import content_hash, packed
 from slopebeat.library.outings import OutingFacts, StoredOuting
 from slopebeat.library.store import Library
-from slopebeat.model.bands import Band
+from slopebeat.model.bands import Band, band_from_hr_max
+from slopebeat.model.basis import MEASURED_MAXIMUM, Basis
 from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Author, NoteKind, new_note
@@ -47,8 +48,8 @@ def archives(draw: Callable[[Any], Any]) -> tuple[Archive, dict[str, bytes]]:
         identity(1), draw(texts), draw(st.none() | st.integers(1930, 2015)), 72.5, 14.0, 3, 150.0
     )
     lower = draw(st.integers(90, 120))
-    band = Band(lower, lower + 19, basis=draw(texts))
-    bands = tuple(BandPeriod(athlete.identity, g, date(2026, 1, 1), band, draw(texts)) for g in Ground)
+    band = Band(lower, lower + 19, basis=Basis.own(draw(texts)))
+    bands = tuple(BandPeriod(athlete.identity, g, date(2026, 1, 1), band) for g in Ground)
     files, outings = {}, []
     for number in range(draw(st.integers(0, 3))):
         data = draw(st.binary(max_size=40))
@@ -64,7 +65,9 @@ def archives(draw: Callable[[Any], Any]) -> tuple[Archive, dict[str, bytes]]:
             *(draw(times), draw(times), draw(st.none() | st.floats(0, 10))),
             *(draw(st.none() | seconds), draw(st.none() | seconds), draw(st.none() | times)),
         )
-        outings.append(ArchivedOuting(outing, draw(st.none() | st.just((mark,))), (note,)))
+        outings.append(
+            ArchivedOuting(outing, draw(st.none() | st.just((mark,))), (note,), draw(st.booleans()))
+        )
     return Archive(athlete, bands, tuple(outings)), files
 
 
@@ -97,7 +100,8 @@ def other(tmp_path: Path) -> Library:
 def filled(library: Library) -> StoredOuting:
     """A warden with a band and one outing with load, marks, a note and a note taken back."""
     warden = library.athletes.add(Athlete(identity(1), "Hut warden", sessions_per_week=3))
-    library.bands.put(BandPeriod(warden.identity, Ground.FOOT, date(2026, 1, 1), Band(112, 131), "measured"))
+    band = Band(112, 131, basis=Basis.own("measured"))
+    library.bands.put(BandPeriod(warden.identity, Ground.FOOT, date(2026, 1, 1), band))
     facts = OutingFacts(0, START, 7200.0, "hiking", False, "Supply hike")
     (kept,) = library.arrivals.keep(
         warden.identity, packed(b"a recording"), "hike.fit", [Arrival(facts, None, 14.0, 7800.0)]
@@ -173,6 +177,62 @@ def test_where_both_decided_the_librarys_own_stays_and_is_told(
     assert other.bands.of(identity(1))[0].band == Band(100, 120)
 
 
+def test_an_outing_left_out_of_what_is_learnt_stays_left_out(
+    library: Library, other: Library, tmp_path: Path
+) -> None:
+    outing = filled(library)
+    library.outings.set_teaches([outing.identity], False)
+    write_archive(library, identity(1), tmp_path / "a.zip")
+    merge_archive(other, tmp_path / "a.zip")
+    (there,) = other.outings.of(identity(1))
+    assert other.outings.left_out(identity(1)) == {there.identity}
+    third = Library.create(tmp_path / "three.sqlite3")
+    filled(third)
+    merge_archive(third, tmp_path / "a.zip")
+    assert len(third.outings.left_out(identity(1))) == 1
+
+
+def test_an_archive_of_the_first_version_gives_the_bands_a_key_with_numbers(
+    library: Library, tmp_path: Path
+) -> None:
+    """The list as the first version wrote it: sentences, and no word on what teaches."""
+    band = {"lower_bpm": 112, "upper_bpm": 131, "method": "HR_MAX", "basis": "60-70 % of 187 bpm"}
+    period = {
+        "athlete": identity(1),
+        "ground": "FOOT",
+        "from_day": "2026-01-01",
+        "band": band,
+        "how": "Measured maximum: 60-70 % of 187 bpm",
+        "details": '{"hr_max_bpm": 187}',
+    }
+    data = b"a recording"
+    outing = {
+        "activity": 0,
+        "start_utc": "2026-07-11T06:00:00+00:00",
+        "utc_offset_s": None,
+        "sport": "hiking",
+        "on_bike": False,
+        "title": "Hike",
+        "identity": identity(5),
+        "athlete": identity(1),
+        "content_hash": content_hash(data),
+        "file_name": "a.fit",
+        "load_kg": 0.0,
+        "load_until_s": None,
+        "added_utc": "2026-07-12T06:00:00+00:00",
+    }
+    outings = [{"outing": outing, "marks": None, "notes": []}]
+    values = GOOD | {"version": 1, "bands": [period], "outings": outings}
+    path = tmp_path / "first.zip"
+    path.write_bytes(packed_list(values, (f"originals/{content_hash(data)}", data)))
+    merge_archive(library, path)
+    (kept,) = library.bands.of(identity(1))
+    assert kept.band.basis == band_from_hr_max(187).basis.called(MEASURED_MAXIMUM)
+    assert kept.band.how_words == "Measured maximum: 60-70 % of 187 bpm"
+    assert library.outings.left_out(identity(1)) == frozenset()
+    assert library.outings.count() == 1
+
+
 def test_another_athlete_of_the_same_name_is_not_mixed_up(
     library: Library, other: Library, tmp_path: Path
 ) -> None:
@@ -203,14 +263,22 @@ ATHLETE = {
     "sessions_per_week": None,
     "minutes_per_week": None,
 }
-GOOD = {"format": "slopebeat archive", "version": 1, "athlete": ATHLETE, "bands": [], "outings": []}
+UNSTATED = {"key": "unstated"}
+GOOD = {"format": "slopebeat archive", "version": 2, "athlete": ATHLETE, "bands": [], "outings": []}
+
+
+def banded(basis: object) -> dict[str, object]:
+    """A list with one band, sound but for its basis."""
+    band = {"lower_bpm": 112, "upper_bpm": 131, "method": "MANUAL", "basis": basis}
+    return GOOD | {"bands": [{"ground": "FOOT", "from_day": "2026-01-01", "band": band}]}
+
 
 HOSTILE = {
     "no zip": b"no archive at all",
     "empty": b"",
     "no list": packed_list(GOOD).replace(b"archive.json", b"archive.jsom"),
     "another program's": packed_list(GOOD | {"format": "other"}),
-    "later version": packed_list(GOOD | {"version": 2}),
+    "later version": packed_list(GOOD | {"version": 3}),
     "version as text": packed_list(GOOD | {"version": "1"}),
     "climbing out": packed_list(GOOD, ("../../evil", b"x")),
     "absolute": packed_list(GOOD, ("/etc/evil", b"x")),
@@ -230,13 +298,14 @@ HOSTILE = {
                 {
                     "ground": "FOOT",
                     "from_day": "2026-01-01",
-                    "how": "",
-                    "details": "{}",
-                    "band": {"lower_bpm": 140, "upper_bpm": 120, "method": "MANUAL", "basis": ""},
+                    "band": {"lower_bpm": 140, "upper_bpm": 120, "method": "MANUAL", "basis": UNSTATED},
                 }
             ]
         }
     ),
+    "basis of no kind": packed_list(banded("set by hand")),
+    "basis with half a character": packed_list(banded({"key": "own_words", "text": "\ud800"})),
+    "basis without end": packed_list(banded({"key": "own_words", "text": "a" * 200_000})),
     "outings of no kind": packed_list(GOOD | {"outings": [3]}),
 }
 

@@ -106,6 +106,34 @@ def test_preferences_and_layout_come_back_after_a_restart(tmp_path: Path) -> Non
     assert (again.layout.along, again.layout.rate) == (Along.DISTANCE, Rate.VERTICAL)
 
 
+@pytest.mark.parametrize(
+    ("words", "method"),
+    [
+        ("% of maximal heart rate", BandMethod.HR_MAX),
+        ("% of heart-rate reserve", BandMethod.RESERVE),
+        ("set by hand", BandMethod.MANUAL),
+        ("lactate test", BandMethod.LACTATE),
+        ("drift test", BandMethod.DRIFT_TEST),
+    ],
+)
+def test_settings_that_hold_words_are_read_and_written_again_with_names(
+    tmp_path: Path, words: str, method: BandMethod
+) -> None:
+    """Earlier versions wrote the words of the screen."""
+    path = tmp_path / "settings.json"
+    content = saved(path)
+    content["band"]["method"] = words
+    content["layout"] |= {"along": "distance", "rate": "vertical speed"}
+    path.write_text(json.dumps(content), encoding="utf-8")
+    old = Settings(path)
+    assert old.entered.choice.method is method
+    assert (old.layout.along, old.layout.rate) == (Along.DISTANCE, Rate.VERTICAL)
+    assert not list(tmp_path.glob("*damaged*"))
+    old.remember_file(path.with_name("b.fit"))
+    written = json.loads(path.read_text(encoding="utf-8"))
+    assert (written["band"]["method"], written["layout"]["rate"]) == (method.name, "VERTICAL")
+
+
 @pytest.mark.parametrize("content", ["{", "[]", "\x00", ""])
 def test_settings_that_are_no_settings_are_set_aside_with_one_line(
     tmp_path: Path, content: str, caplog: pytest.LogCaptureFixture

@@ -94,4 +94,12 @@ def test_a_band_that_passed_is_kept_for_the_athlete_who_is_named(
         BandMethod.DRIFT_TEST,
     )
     assert (latest.band.lower_bpm, latest.band.upper_bpm) == (112, 131)
+    kept = latest.band.basis.values
+    figures = review_of(window).drift_test
+    assert kept == {
+        "key": "drift_test",
+        "day": "2026-07-11",
+        "percent": figures.percent,
+        "threshold_percent": figures.threshold_percent,
+    }
     assert not box.keep.isVisible(), "it is kept"

@@ -93,7 +93,7 @@ def _give_band(library: Library, athlete: Athlete, band: Band | None) -> None:
         refusal = tr("{athlete} has a band already; change it in the window, with the day it begins.")
         raise UserError(refusal.format(athlete=athlete.name))
     for ground in Ground:
-        library.bands.put(BandPeriod(athlete.identity, ground, FIRST_DAY, band, str(band.method)))
+        library.bands.put(BandPeriod(athlete.identity, ground, FIRST_DAY, band))
 
 
 def summary_lines(report: ImportReport) -> list[str]:

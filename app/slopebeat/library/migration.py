@@ -11,8 +11,9 @@ from pathlib import Path
 from slopebeat.library.connections import transaction
 from slopebeat.library.copies import keep_copy
 from slopebeat.library.faults import LibraryFault
-from slopebeat.library.schema import APPLICATION_ID, MIGRATIONS, Migration
+from slopebeat.library.schema import APPLICATION_ID, BASIS_FUNCTION, MIGRATIONS, Migration
 from slopebeat.model.language import tr
+from slopebeat.model.old_basis import basis_of_old
 
 
 def version_of(connection: sqlite3.Connection) -> int:
@@ -53,6 +54,7 @@ def check_layout(connection: sqlite3.Connection, path: Path) -> None:
 @lru_cache(maxsize=8)
 def _layout_of(version: int) -> frozenset[str]:
     with closing(sqlite3.connect(":memory:")) as connection:
+        _give_functions(connection)
         for step in MIGRATIONS[:version]:
             for statement in step:
                 connection.execute(statement)
@@ -75,6 +77,7 @@ def migrate(
     start = version_of(connection)
     if start >= len(migrations):
         return None
+    _give_functions(connection)
     copy = keep_copy(connection, path, f"version-{start}") if start else None
     # Rebuilding a table drops the one others point to; what they point to is checked before the commit.
     connection.execute("PRAGMA foreign_keys = OFF")
@@ -84,6 +87,16 @@ def migrate(
     finally:
         connection.execute("PRAGMA foreign_keys = ON")
     return copy
+
+
+def _give_functions(connection: sqlite3.Connection) -> None:
+    """What the steps call beside SQLite's own."""
+    connection.create_function(BASIS_FUNCTION, 4, _basis_text, deterministic=True)
+
+
+def _basis_text(*columns: bytes | None) -> str:
+    """The basis of an older row; bytes, as a damaged library holds text that is none."""
+    return basis_of_old(*((column or b"").decode("utf-8", "replace") for column in columns)).text
 
 
 def _step(connection: sqlite3.Connection, version: int, statements: Migration) -> None:

@@ -12,6 +12,7 @@ from slopebeat.library.connections import Connections
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.sound import UNREADABLE, Damage, checked, shown
 from slopebeat.model.bands import Band, BandMethod
+from slopebeat.model.basis import Basis
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 
@@ -130,11 +131,11 @@ class BandTable:
         """Keep a period; one of the same athlete, ground and day is replaced."""
         band = period.band
         key = (period.athlete, period.ground.name, period.from_day.isoformat())
-        values = (band.lower_bpm, band.upper_bpm, band.method.name, band.basis, period.how, period.details)
+        values = (band.lower_bpm, band.upper_bpm, band.method.name, band.basis.text)
         with self._connections.writing() as connection:
             connection.execute(
                 "INSERT OR REPLACE INTO band_period (athlete, ground, from_day, lower_bpm, upper_bpm, "
-                "method, basis, how, details) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+                "method, basis) VALUES (?, ?, ?, ?, ?, ?, ?)",
                 (*key, *values),
             )
 
@@ -196,14 +197,12 @@ def _period(row: sqlite3.Row) -> BandPeriod:
                 "({method}); update the program."
             ).format(method=row["method"])
         ) from None
-    band = Band(row["lower_bpm"], row["upper_bpm"], method, row["basis"])
+    band = Band(row["lower_bpm"], row["upper_bpm"], method, Basis.read(row["basis"]))
     return checked(
         BandPeriod(
             row["athlete"],
             Ground[row["ground"]],
             date.fromisoformat(row["from_day"]),
             band,
-            row["how"],
-            row["details"],
         )
     )

@@ -111,5 +111,31 @@ _EVIDENCE: Migration = (
     "ALTER TABLE outing ADD COLUMN teaches INTEGER NOT NULL DEFAULT 1",
 )
 
-MIGRATIONS: tuple[Migration, ...] = (_FIRST, _EVIDENCE)
+BASIS_FUNCTION = "basis_of_old"
+"""The SQL function, of the four columns as bytes, that :mod:`slopebeat.library.migration` registers."""
+
+_BASIS: Migration = (
+    # Sentences become a key with numbers. Rebuilt, as columns cannot be dropped by every SQLite in use
+    # (before 3.35, https://www.sqlite.org/changes.html).
+    """
+    CREATE TABLE new_band_period (
+        athlete TEXT NOT NULL REFERENCES athlete ON DELETE CASCADE,
+        ground TEXT NOT NULL,
+        from_day TEXT NOT NULL,
+        lower_bpm INTEGER NOT NULL,
+        upper_bpm INTEGER NOT NULL,
+        method TEXT NOT NULL,
+        basis TEXT NOT NULL,
+        PRIMARY KEY (athlete, ground, from_day)
+    )""",
+    f"""
+    INSERT INTO new_band_period
+    SELECT athlete, ground, from_day, lower_bpm, upper_bpm, method, {BASIS_FUNCTION}(
+        CAST(method AS BLOB), CAST(basis AS BLOB), CAST(how AS BLOB), CAST(details AS BLOB)
+    ) FROM band_period""",
+    "DROP TABLE band_period",
+    "ALTER TABLE new_band_period RENAME TO band_period",
+)
+
+MIGRATIONS: tuple[Migration, ...] = (_FIRST, _EVIDENCE, _BASIS)
 """Item n leads from version n to version n + 1. Items are only ever added, never edited."""

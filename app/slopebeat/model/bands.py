@@ -9,8 +9,8 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from slopebeat.model.basis import MAXIMUM, NOTHING_STATED, RESERVE, Basis
 from slopebeat.model.errors import UserError
-from slopebeat.model.kept_words import PERCENT_OF_MAXIMUM, PERCENT_OF_RESERVE, said
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import figure, plain
 
@@ -41,7 +41,7 @@ class Band:
     lower_bpm: int
     upper_bpm: int
     method: BandMethod = BandMethod.MANUAL
-    basis: str = ""
+    basis: Basis = NOTHING_STATED
 
     def __post_init__(self) -> None:
         low, high = PLAUSIBLE_BPM
@@ -66,8 +66,13 @@ class Band:
 
     @property
     def basis_words(self) -> str:
-        """How it was found, in the language in force; :attr:`basis` stays in the one it is kept in."""
-        return said(self.basis)
+        """How it was found, in the language in force; empty where nothing is to say beside the method."""
+        return self.basis.short(self.upper_bpm)
+
+    @property
+    def how_words(self) -> str:
+        """The same with what goes with it, and never empty."""
+        return self.basis.full(self.upper_bpm) or tr(self.method)
 
     def __str__(self) -> str:
         return f"{self.lower_bpm}-{self.upper_bpm} bpm"
@@ -85,12 +90,8 @@ def band_from_hr_max(hr_max_bpm: float, shares: tuple[float, float] = HR_MAX_SHA
     """
     _check_bpm(tr("maximal heart rate"), hr_max_bpm)
     lower, upper = _outward(shares[0] * hr_max_bpm, shares[1] * hr_max_bpm)
-    return Band(
-        lower,
-        upper,
-        BandMethod.HR_MAX,
-        PERCENT_OF_MAXIMUM.format(shares=_percent(shares), hr_max=f"{hr_max_bpm:g}"),
-    )
+    basis = Basis.of(MAXIMUM, hr_max_bpm=float(hr_max_bpm), **_shares(shares))
+    return Band(lower, upper, BandMethod.HR_MAX, basis)
 
 
 def band_from_reserve(
@@ -103,9 +104,8 @@ def band_from_reserve(
     if reserve <= 0:
         raise UserError(tr("The resting heart rate must be lower than the maximal heart rate."))
     lower, upper = _outward(hr_rest_bpm + shares[0] * reserve, hr_rest_bpm + shares[1] * reserve)
-    basis = PERCENT_OF_RESERVE.format(
-        shares=_percent(shares), hr_rest=f"{hr_rest_bpm:g}", hr_max=f"{hr_max_bpm:g}"
-    )
+    heart = {"hr_rest_bpm": float(hr_rest_bpm), "hr_max_bpm": float(hr_max_bpm)}
+    basis = Basis.of(RESERVE, **heart, **_shares(shares))
     return Band(lower, upper, BandMethod.RESERVE, basis)
 
 
@@ -121,8 +121,8 @@ def parse_band(text: str) -> Band:
     return Band(lower, upper)
 
 
-def _percent(shares: tuple[float, float]) -> str:
-    return f"{shares[0] * 100:g}-{shares[1] * 100:g}"
+def _shares(shares: tuple[float, float]) -> dict[str, float]:
+    return {"low_share": float(shares[0]), "high_share": float(shares[1])}
 
 
 def _check_bpm(name: str, value: float) -> None:

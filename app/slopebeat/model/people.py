@@ -8,7 +8,6 @@ from enum import StrEnum
 
 from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG
 from slopebeat.model.bands import Band
-from slopebeat.model.kept_words import said
 from slopebeat.model.language import mark
 
 
@@ -41,23 +40,12 @@ class Athlete:
 
 @dataclass(frozen=True)
 class BandPeriod:
-    """A band in force from a day on, for one kind of ground, until the next period begins.
-
-    ``how`` says in words how the band was found, ``details`` keeps the numbers behind it (a lactate
-    test's stages, say) as JSON text.
-    """
+    """A band in force from a day on, for one kind of ground, until the next period begins."""
 
     athlete: str
     ground: Ground
     from_day: date
     band: Band
-    how: str = ""
-    details: str = "{}"
-
-    @property
-    def how_words(self) -> str:
-        """The same in the language in force; :attr:`how` is kept in one."""
-        return said(self.how)
 
 
 def band_in_force(periods: tuple[BandPeriod, ...], ground: Ground, day: date) -> Band | None:

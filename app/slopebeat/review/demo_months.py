@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
@@ -11,15 +11,13 @@ from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
 from slopebeat.model.athlete import DEFAULT_BODY_MASS_KG
 from slopebeat.model.bands import band_from_hr_max
+from slopebeat.model.basis import INVENTED_MAXIMUM
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import mark, tr
+from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.imports.importing import ImportProgress, ImportReport, import_files
 
 FOLDER_NAME = "demo_library"
-
-HOW = mark("Demo: 60-70 % of an invented maximal heart rate")
-"""How the band of the demo was found, as kept beside it."""
 
 
 @dataclass(frozen=True)
@@ -99,8 +97,9 @@ def fill_with_demo(
     for person in demo_people(place):
         kept = library.athletes.named(person.athlete.name) or library.athletes.add(person.athlete)
         for ground in Ground:
-            band = band_from_hr_max(person.hr_max_bpm)
-            library.bands.put(BandPeriod(kept.identity, ground, person.from_day, band, HOW))
+            found = band_from_hr_max(person.hr_max_bpm)
+            band = replace(found, basis=found.basis.called(INVENTED_MAXIMUM))
+            library.bands.put(BandPeriod(kept.identity, ground, person.from_day, band))
         report = import_files(library, kept.identity, [person.archive], progress)
         reports.append(report)
         if report.cancelled or report.fault is not None:

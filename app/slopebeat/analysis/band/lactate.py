@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from enum import StrEnum
 
 import numpy as np
@@ -20,9 +20,9 @@ from slopebeat.analysis.band.step_test import LEAST_STAGES as LEAST_STAGES
 from slopebeat.analysis.band.step_test import PLAUSIBLE_MMOL_L as PLAUSIBLE_MMOL_L
 from slopebeat.analysis.band.step_test import LactateTest as LactateTest
 from slopebeat.analysis.band.step_test import Stage as Stage
-from slopebeat.model.bands import Band
+from slopebeat.model.bands import Band, BandMethod
+from slopebeat.model.basis import LACTATE, Basis
 from slopebeat.model.errors import UserError
-from slopebeat.model.kept_words import LACTATE_BASIS
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import plain
 
@@ -141,13 +141,12 @@ class BandProposal:
     ----------
     band : heart rate at 1.0 and 1.9 mmol/L, rounded outward.
     lower_range_bpm, upper_range_bpm : least and most that methods and readings of the heart rate give.
-    how, why_a_range : sentences on the method and on its doubt.
+    why_a_range : a sentence on its doubt.
     """
 
     band: Band
     lower_range_bpm: tuple[int, int]
     upper_range_bpm: tuple[int, int]
-    how: str
     why_a_range: str
 
 
@@ -163,13 +162,9 @@ def propose_band(test: LactateTest) -> BandProposal:
     upper, lower = found[Method.UPPER_FIXED], found[Method.LOWER_FIXED]
     if upper.hr_bpm is None:
         raise UserError(upper.reason)
-    how = mark("Heart rate at 1.0 and 1.9 mmol/L of the step test (common practice).")
     if lower.hr_bpm is None:
         easiest = test.stages[0]
         lower = Threshold(lower.method, easiest.load, None, easiest.hr_bpm, test.hr_on_line(easiest.load))
-        how = mark(
-            "Heart rate of the easiest stage, where lactate was over 1.0 mmol/L already, and at 1.9 mmol/L."
-        )
     lows = _readings(lower)
     highs = [
         bpm for m in (Method.BASELINE, Method.UPPER_FIXED, Method.LOG_LOG) for bpm in _readings(found[m])
@@ -181,10 +176,17 @@ def propose_band(test: LactateTest) -> BandProposal:
         "Longer stages, food and the day change lactate too; begin at the lower figure "
         "if in doubt."
     ).format(low=high_range[0], high=high_range[1])
-    basis = LACTATE_BASIS.format(how=how)
-    return BandProposal(
-        Band(math.floor(lower.hr_bpm), math.ceil(upper.hr_bpm), basis=basis), low_range, high_range, how, why
+    basis = Basis.of(
+        LACTATE,
+        lower_mmol_l=BAND_MMOL_L[0],
+        upper_mmol_l=BAND_MMOL_L[1],
+        from_easiest_stage=found[Method.LOWER_FIXED].hr_bpm is None,
+        stages=[asdict(stage) for stage in test.stages],
+        load_unit=test.load_unit,
+        resting_mmol_l=test.resting_mmol_l,
     )
+    band = Band(math.floor(lower.hr_bpm), math.ceil(upper.hr_bpm), BandMethod.LACTATE, basis)
+    return BandProposal(band, low_range, high_range, why)
 
 
 def _readings(threshold: Threshold) -> list[float]:

@@ -13,7 +13,7 @@ import zipfile
 import zlib
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, fields
 from datetime import date, datetime
 from enum import Enum
 from pathlib import Path
@@ -25,15 +25,20 @@ from slopebeat.library.notes import Note
 from slopebeat.library.originals import content_hash
 from slopebeat.library.outings import StoredOuting
 from slopebeat.model.bands import Band, BandMethod
+from slopebeat.model.basis import Basis
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.measures import counted
+from slopebeat.model.old_basis import basis_of_old
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.archive.fields import DamagedArchive, Fields
 
-FORMAT, VERSION = "slopebeat archive", 1
-"""What the file calls itself; an archive of a later version is refused in a sentence."""
+FORMAT, VERSION = "slopebeat archive", 2
+"""What the file calls itself; an archive of a later version is refused in a sentence.
+
+Version 1 kept sentences on how a band was found, and not which outings are left out of what is learnt.
+"""
 
 MOST_MEMBERS = 50_000
 """Most files in an archive; twenty years of daily outings are 7,300 [project choice]."""
@@ -52,11 +57,15 @@ _UUID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 
 @dataclass(frozen=True)
 class ArchivedOuting:
-    """An outing with the marks decided on (None: cleaning's own) and all its notes, deleted ones too."""
+    """An outing with the marks decided on (None: cleaning's own) and all its notes, deleted ones too.
+
+    ``teaches`` is False for one left out of what is learnt.
+    """
 
     outing: StoredOuting
     marks: tuple[Mark, ...] | None = None
     notes: tuple[Note, ...] = ()
+    teaches: bool = True
 
 
 @dataclass(frozen=True)
@@ -92,7 +101,11 @@ def _plain(value: Any) -> Any:
         return {key: _plain(item) for key, item in value.items()}
     if isinstance(value, tuple | list):
         return [_plain(item) for item in value]
-    return value if not hasattr(value, "__dataclass_fields__") else _plain(asdict(value))
+    if isinstance(value, Basis):
+        return value.values
+    if hasattr(value, "__dataclass_fields__"):
+        return {each.name: _plain(getattr(value, each.name)) for each in fields(value)}
+    return value
 
 
 class OpenArchive:
@@ -201,9 +214,11 @@ def _archive(values: Any) -> Archive:
         )
         raise DamagedArchive(told.format(version=version, known=VERSION))
     athlete = _athlete(top.inner("athlete", mark("the athlete")))
-    bands = tuple(_band(Fields(item, mark("a band")), athlete.identity) for item in top.items("bands"))
+    bands = tuple(
+        _band(Fields(item, mark("a band")), athlete.identity, version) for item in top.items("bands")
+    )
     outings = tuple(
-        _archived(Fields(item, mark("an outing")), athlete.identity) for item in top.items("outings")
+        _archived(Fields(item, mark("an outing")), athlete.identity, version) for item in top.items("outings")
     )
     if len({each.outing.identity for each in outings}) != len(outings):
         raise DamagedArchive(tr("The archive is damaged: it holds an outing twice."))
@@ -229,21 +244,25 @@ def _athlete(at: Fields) -> Athlete:
     )
 
 
-def _band(at: Fields, athlete: str) -> BandPeriod:
+def _band(at: Fields, athlete: str, version: int) -> BandPeriod:
     inner = at.inner("band", mark("a band"))
     edges = (inner.whole("lower_bpm", 1, 300), inner.whole("upper_bpm", 1, 300))
-    band = Band(*edges, inner.word("method", BandMethod), inner.text("basis"))
-    ground = at.word("ground", Ground)
-    return BandPeriod(athlete, ground, at.day("from_day"), band, at.text("how"), at.text("details"))
+    method = inner.word("method", BandMethod)
+    if version == 1:
+        sentences = (inner.text("basis"), at.text("how"), at.text("details"))
+        basis = basis_of_old(method.name, *sentences)
+    else:
+        basis = inner.basis("basis")
+    return BandPeriod(athlete, at.word("ground", Ground), at.day("from_day"), Band(*edges, method, basis))
 
 
-def _archived(at: Fields, athlete: str) -> ArchivedOuting:
+def _archived(at: Fields, athlete: str, version: int) -> ArchivedOuting:
     outing = _outing(at.inner("outing", mark("an outing")), athlete)
     marks = None
     if not at.absent("marks"):
         marks = tuple(_mark(Fields(item, mark("a mark"))) for item in at.items("marks"))
     notes = tuple(_note(Fields(item, mark("a note")), outing.identity) for item in at.items("notes"))
-    return ArchivedOuting(outing, marks, notes)
+    return ArchivedOuting(outing, marks, notes, at.flag("teaches") if version > 1 else True)
 
 
 def _outing(at: Fields, athlete: str) -> StoredOuting:

@@ -8,6 +8,7 @@ from datetime import UTC, date, datetime
 from enum import Enum
 from typing import Any, TypeVar
 
+from slopebeat.model.basis import Basis
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 
@@ -48,11 +49,19 @@ class Fields:
     def text(self, name: str) -> str:
         """A text that can be stored and shown: no half characters, no NUL."""
         value = self._get(name)
-        if not isinstance(value, str) or len(value) > LONGEST_TEXT:
-            raise self._wrong(name)
-        if "\x00" in value or any(0xD800 <= ord(char) <= 0xDFFF for char in value):
+        if not isinstance(value, str) or not _is_sound(value):
             raise self._wrong(name)
         return value
+
+    def basis(self, name: str) -> Basis:
+        """How a band was found."""
+        try:
+            found = Basis.of_values(self._get(name))
+        except (ValueError, TypeError, RecursionError):
+            raise self._wrong(name) from None
+        if not _is_sound(found.text):
+            raise self._wrong(name)
+        return found
 
     def number(self, name: str, low: float = -math.inf, high: float = math.inf) -> float:
         """A finite number in a range."""
@@ -125,3 +134,9 @@ class Fields:
         if not isinstance(value, list):
             raise self._wrong(name)
         return value
+
+
+def _is_sound(text: str) -> bool:
+    """Whether a text can be stored and shown, and is no longer than any that was ever typed."""
+    halves = any(0xD800 <= ord(char) <= 0xDFFF for char in text)
+    return len(text) <= LONGEST_TEXT and "\x00" not in text and not halves

@@ -49,9 +49,13 @@ class ArchiveMerge:
 
 def archive_of(library: Library, athlete: str) -> Archive:
     """What an archive of an athlete holds now; KeyError for an unknown one."""
+    left_out = library.outings.left_out(athlete)
     outings = tuple(
         ArchivedOuting(
-            outing, library.outings.marks(outing.identity), library.notes.of(outing.identity, deleted=True)
+            outing,
+            library.outings.marks(outing.identity),
+            library.notes.of(outing.identity, deleted=True),
+            outing.identity not in left_out,
         )
         for outing in library.outings.of(athlete)
     )
@@ -84,8 +88,9 @@ def merge_archive(
 ) -> ArchiveMerge:
     """Bring an archive into a library; doing so again changes nothing.
 
-    Outings meet by the bytes of their file or their start, notes by identity and latest change. ``into`` is
-    the athlete it goes to; None: the one of the same identity, made where there is none. Nothing of the
+    Outings meet by the bytes of their file or their start, notes by identity and latest change; an outing
+    left out of what is learnt in either is left out. ``into`` is the athlete it goes to; None: the one of the
+    same identity, made where there is none. Nothing of the
     library is lost: where both decided otherwise its own decision stays, and a sentence says so.
 
     Raises
@@ -144,6 +149,8 @@ def _bring_in(
         else:
             report.known_outings += 1
             _reconcile(library, each, here.outing, report)
+        if not each.teaches:
+            library.outings.set_teaches([here.outing.identity], False)
         notes = [replace(note, outing=here.outing.identity) for note in each.notes]
         merged = library.notes.merge(notes)
         report.notes_added += merged.added

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import zipfile
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -14,7 +13,7 @@ from PySide6.QtCore import QObject, Qt, QTimer, Signal
 from slopebeat.analysis.band.drift_test import Outcome
 from slopebeat.library.store import Library
 from slopebeat.model.bands import BandMethod
-from slopebeat.model.language import tr
+from slopebeat.model.basis import DRIFT_TEST
 from slopebeat.model.local_time import local_day
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.demo_months import demo_folder, demo_people
@@ -147,10 +146,10 @@ class LibrarySession(QObject):
         day = local_day(review.recording.start_utc, review.recording.utc_offset_s)
         if any((period.ground, period.from_day) == (ground, day) for period in self.opened.periods):
             return None
-        tested = replace(band, method=BandMethod.DRIFT_TEST)
-        details = {"percent": found.percent, "threshold_percent": found.threshold_percent}
-        how = tr("Drift test: {sentence}").format(sentence=found.sentence)
-        return BandPeriod(athlete.identity, ground, day, tested, how, json.dumps(details))
+        figures = {"percent": found.percent, "threshold_percent": found.threshold_percent}
+        basis = band.basis.followed_by(DRIFT_TEST, day=day.isoformat(), **figures)
+        tested = replace(band, method=BandMethod.DRIFT_TEST, basis=basis)
+        return BandPeriod(athlete.identity, ground, day, tested)
 
     def remove_band(self, period: BandPeriod) -> None:
         self.opened.remove_band(period, self.recompute)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from enum import Enum
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -24,7 +25,20 @@ TARGET_S, THRESHOLD_PERCENT = (60.0, 36_000.0), (0.5, 20.0)
 PLAUSIBLE_BPM = (20, 260)
 MOST_PX = 20_000.0
 
+OLD_METHODS = {
+    "% of maximal heart rate": "HR_MAX",
+    "% of heart-rate reserve": "RESERVE",
+    "set by hand": "MANUAL",
+    "lactate test": "LACTATE",
+    "drift test": "DRIFT_TEST",
+}
+"""Words that settings held before they held names, as the next two; they never follow the screen."""
+
+OLD_ALONG = {"time": "TIME", "distance": "DISTANCE"}
+OLD_RATES = {"speed": "SPEED", "vertical speed": "VERTICAL", "residual": "RESIDUAL"}
+
 T = TypeVar("T")
+E = TypeVar("E", bound=Enum)
 
 
 @dataclass(frozen=True)
@@ -56,7 +70,7 @@ class Reader:
     def entered(self) -> Entered:
         plain, fresh = BandChoice(), Aim()
         choice = BandChoice(
-            method=self._take("band.method", BandMethod, plain.method),
+            method=self._take("band.method", _named(BandMethod, OLD_METHODS), plain.method),
             lower_bpm=self._take("band.lower_bpm", _bpm, None),
             upper_bpm=self._take("band.upper_bpm", _bpm, None),
             hr_max_bpm=self._take("band.hr_max_bpm", _bpm, None),
@@ -85,7 +99,7 @@ class Reader:
         )
 
     def author(self) -> Author:
-        return self._take("author", _author, Author.ATHLETE)
+        return self._take("author", _named(Author, {}), Author.ATHLETE)
 
     def layout(self) -> Layout:
         plain = Layout()
@@ -95,8 +109,8 @@ class Reader:
             across_px=self._take("layout.across_px", _pixels, ()),
             shares_px=self._take("layout.shares_px", _pixels, ()),
             tab=round(self._take("layout.tab", _within((0.0, 50.0)), 0.0)),
-            along=self._take("layout.along", Along, plain.along),
-            rate=self._take("layout.rate", Rate, plain.rate),
+            along=self._take("layout.along", _named(Along, OLD_ALONG), plain.along),
+            rate=self._take("layout.rate", _named(Rate, OLD_RATES), plain.rate),
         )
 
     def recent(self, most: int) -> tuple[Path, ...]:
@@ -149,10 +163,16 @@ def _pixels(value: Any) -> tuple[int, ...]:
     return tuple(round(_within((0.0, MOST_PX))(part)) for part in value)
 
 
-def _author(value: Any) -> Author:
-    if value not in Author.__members__:
-        raise ValueError(value)
-    return Author[value]
+def _named(words: type[E], old: Mapping[str, str]) -> Callable[[Any], E]:
+    """A member by its name, or by the words that stood for it once."""
+
+    def convert(value: Any) -> E:
+        name = old.get(value, value)
+        if name not in words.__members__:
+            raise ValueError(value)
+        return words[name]
+
+    return convert
 
 
 def _flag(value: Any) -> bool:

@@ -109,7 +109,7 @@ class Settings:
         rest = self.entered.rest
         return {
             "version": 1,
-            "band": asdict(self.entered.choice),
+            "band": {**asdict(self.entered.choice), "method": self.entered.choice.method.name},
             "target_s": rest.target_s,
             "body_mass_kg": rest.body_mass_kg,
             "load_kg": rest.load_kg,
@@ -118,7 +118,11 @@ class Settings:
             "recent": [str(path) for path in self.recent],
             "author": self.author.name,
             "preferences": asdict(self.preferences),
-            "layout": asdict(self.layout),
+            "layout": {
+                **asdict(self.layout),
+                "along": self.layout.along.name,
+                "rate": self.layout.rate.name,
+            },
         }
 
     def _save(self) -> None:

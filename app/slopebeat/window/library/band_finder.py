@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from datetime import date
 
 from PySide6.QtCore import QDate
@@ -108,8 +107,6 @@ class BandFinder(QDialog):
             Ground(self.ground.currentData()),
             date(day.year(), day.month(), day.day()),
             found.band,
-            found.how,
-            json.dumps(found.details),
         )
 
     def _lay_out(self) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Any
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFormLayout, QLineEdit, QSizePolicy, QSpinBox, QWidget
@@ -17,8 +16,9 @@ from slopebeat.model.bands import (
     band_from_hr_max,
     band_from_reserve,
 )
-from slopebeat.model.kept_words import BY_AGE, BY_DRIFT_TEST, BY_MAXIMUM, BY_RESERVE
+from slopebeat.model.basis import AGE, BY_HAND, DRIFT_TEST, MEASURED_MAXIMUM, Basis
 from slopebeat.model.language import mark, tr
+from slopebeat.model.titles import typed_title
 from slopebeat.window.widgets.band_entry import UNSET, bpm_box, percent_box
 from slopebeat.window.widgets.parts import label, row
 
@@ -27,11 +27,9 @@ BOX_PX = 110
 
 @dataclass(frozen=True)
 class Found:
-    """A band, how it was found in words to keep, the numbers behind it, and what to know about it."""
+    """A band, which holds how it was found, and what to know about it."""
 
     band: Band
-    how: str
-    details: dict[str, Any]
     doubts: str = ""
 
 
@@ -102,11 +100,7 @@ class MaximumPage(MethodPage):
         if self.hr_max.value() == UNSET:
             return None
         band = band_from_hr_max(self.hr_max.value(), _shares(*self.shares))
-        return Found(
-            band,
-            BY_MAXIMUM.format(basis=band.basis),
-            {"hr_max_bpm": self.hr_max.value()},
-        )
+        return Found(replace(band, basis=band.basis.called(MEASURED_MAXIMUM)))
 
 
 class AgePage(MethodPage):
@@ -139,9 +133,9 @@ class AgePage(MethodPage):
         error = tr("With that error the band may as well be {lowest} or {highest}.")
         said = [each.sentence for each in estimates]
         doubts = " ".join([*said, error.format(lowest=lowest, highest=highest)])
-        how = BY_AGE.format(formula=used.formula.name, age=f"{used.age_years:.0f}")
-        details = {"age_years": used.age_years, "hr_max_bpm": used.hr_max_bpm, "source": used.formula.source}
-        return Found(band_from_hr_max(used.hr_max_bpm, shares), how, details, doubts)
+        band = band_from_hr_max(used.hr_max_bpm, shares)
+        basis = band.basis.called(AGE, formula=used.formula.name, age_years=float(used.age_years))
+        return Found(replace(band, basis=basis), doubts)
 
 
 class ReservePage(MethodPage):
@@ -163,9 +157,7 @@ class ReservePage(MethodPage):
     def found(self) -> Found | None:
         if UNSET in (self.hr_max.value(), self.hr_rest.value()):
             return None
-        band = band_from_reserve(self.hr_max.value(), self.hr_rest.value(), _shares(*self.shares))
-        details = {"hr_max_bpm": self.hr_max.value(), "hr_rest_bpm": self.hr_rest.value()}
-        return Found(band, BY_RESERVE.format(basis=band.basis), details)
+        return Found(band_from_reserve(self.hr_max.value(), self.hr_rest.value(), _shares(*self.shares)))
 
 
 class EdgesPage(MethodPage):
@@ -184,7 +176,7 @@ class EdgesPage(MethodPage):
     def found(self) -> Found | None:
         if UNSET in (self.lower_edge.value(), self.upper_edge.value()):
             return None
-        return Found(Band(self.lower_edge.value(), self.upper_edge.value()), self.how, {})
+        return Found(Band(self.lower_edge.value(), self.upper_edge.value(), basis=Basis.of(BY_HAND)))
 
 
 class DriftPage(EdgesPage):
@@ -204,8 +196,8 @@ class DriftPage(EdgesPage):
         self.add(tr("Result"), self.outcome_words)
 
     def found(self) -> Found | None:
-        result, edges = self.outcome_words.text().strip(), super().found()
+        result, edges = typed_title(self.outcome_words.text()), super().found()
         if edges is None or not result:
             return None
-        band = replace(edges.band, method=BandMethod.DRIFT_TEST)
-        return Found(band, BY_DRIFT_TEST.format(result=result), {"result": result})
+        basis = Basis.of(DRIFT_TEST, result=result)
+        return Found(replace(edges.band, method=BandMethod.DRIFT_TEST, basis=basis))

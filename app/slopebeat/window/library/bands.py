@@ -79,8 +79,8 @@ class BandsDialog(QDialog):
         periods = self._periods()
         self.table.setRowCount(len(periods))
         for at, period in enumerate(periods):
-            how = period.how_words or period.band.basis_words or tr(period.band.method)
-            words = (tr(period.ground), in_force(period, periods), str(period.band), how)
+            how = (str(period.band), period.band.how_words)
+            words = (tr(period.ground), in_force(period, periods), *how)
             for column, text in enumerate(words):
                 item = QTableWidgetItem(text)
                 item.setToolTip(text)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, replace
-
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QComboBox,
@@ -23,9 +21,7 @@ from slopebeat.analysis.band.lactate import (
     propose_band,
     thresholds,
 )
-from slopebeat.model.bands import BandMethod
 from slopebeat.model.errors import UserError
-from slopebeat.model.kept_words import BY_LACTATE
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure, plain
 from slopebeat.plots.outing.lactate_chart import LactateChart
@@ -140,18 +136,11 @@ class LactatePage(MethodPage):
         if test is None:
             return None
         proposal = propose_band(test)
-        details = {
-            "stages": [asdict(stage) for stage in test.stages],
-            "load_unit": test.load_unit,
-            "resting_mmol_l": test.resting_mmol_l,
-        }
         low, high = proposal.lower_range_bpm, proposal.upper_range_bpm
         edges = tr(
             "The lower edge lies from {low} to {low_end} bpm, the upper from {high} to {high_end}."
         ).format(low=low[0], low_end=low[1], high=high[0], high_end=high[1])
-        how = BY_LACTATE.format(how=proposal.how)
-        band = replace(proposal.band, method=BandMethod.LACTATE)
-        return Found(band, how, details, f"{edges} {proposal.why_a_range}")
+        return Found(proposal.band, f"{edges} {proposal.why_a_range}")
 
     def _edited(self) -> None:
         self._name_columns()
