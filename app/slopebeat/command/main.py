@@ -11,7 +11,7 @@ from slopebeat.command import archive, desktop, import_, library, months, plan, 
 from slopebeat.command.speech import add_speech_options, asked, parser_speaking, speaking
 from slopebeat.command.terminal import EXIT_WRONG, at_terminal
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import tr
+from slopebeat.model.language import NoSuchLanguage, tr
 from slopebeat.model.measures import System
 
 COMMANDS = (review, import_, months, plan, archive, library, desktop)
@@ -67,6 +67,6 @@ def _run(arguments: list[str]) -> int:
             units = System(getattr(options, "units", units))
             with speaking(code, units):
                 return int(options.run(options))
-    except UserError as problem:
+    except (UserError, NoSuchLanguage) as problem:
         print(problem, file=sys.stderr)
         return EXIT_WRONG

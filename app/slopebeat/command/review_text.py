@@ -5,14 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from slopebeat.analysis.account.climbs import Climb
-from slopebeat.analysis.response.decoupling import HalfComparison
+from slopebeat.analysis.response.decoupling import HalfComparison, Verdict
+from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.command.answers import ceiling_rows
 from slopebeat.command.layout import table
 from slopebeat.model.language import tr
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, figure
+from slopebeat.model.message import Message
 from slopebeat.model.units import MISSING, SECONDS_PER_HOUR, clock, duration, known, percent
 from slopebeat.review.answer import answer, cautions, why
 from slopebeat.review.outing import Review
+from slopebeat.review.present.messages import say
+from slopebeat.review.present.names import key_name
 from slopebeat.review.wording import no_climb, on_way, too_steep
 
 LEAST_CEILING_GRADE = 0.04
@@ -35,7 +39,7 @@ def _heading(review: Review) -> str:
     length = float(track.distance_m[-1]) if len(track) and known(track.distance_m[-1]) else None
     parts = [
         recording.title or recording.file_name or tr("Outing"),
-        tr(recording.sport.value),
+        key_name(recording.sport),
         recording.start_text,
         GROUND.text(length, 1) if length is not None else tr("distance unknown"),
         tr("{up} up, {down} down").format(
@@ -124,8 +128,8 @@ def _decoupling_lines(review: Review) -> list[str]:
     return [title, *table(rows, left=(0, 2), indent="  "), f"  {left_out}"]
 
 
-def _judged(verdict: str, reason: str) -> str:
-    return f"{tr(verdict)}: {reason}"
+def _judged(verdict: Verdict | FitStatus, reason: Message) -> str:
+    return f"{key_name(verdict)}: {say(reason)}"
 
 
 def _signed(share_percent: float | None) -> str:
@@ -152,6 +156,8 @@ def _fair_words(review: Review) -> str:
 
 def _left_out(row: HalfComparison) -> str:
     parts = [
-        f"{tr(reason)} ({duration(seconds)})" for reason, seconds in row.excluded_s.items() if seconds > 0
+        f"{key_name(reason)} ({duration(seconds)})"
+        for reason, seconds in row.excluded_s.items()
+        if seconds > 0
     ]
     return ", ".join(parts) or tr("nothing")

@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Any
 
 from slopebeat.model.language import tr
@@ -36,6 +37,16 @@ MOST_LEVELS = 12
 
 LARGEST = 1e6
 """No number here is as large [project choice]."""
+
+
+class BandMethod(StrEnum):
+    """How a band was found."""
+
+    HR_MAX = "hr_max"
+    RESERVE = "reserve"
+    MANUAL = "manual"
+    LACTATE = "lactate"
+    DRIFT_TEST = "drift_test"
 
 
 @dataclass(frozen=True)

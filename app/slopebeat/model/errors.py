@@ -2,9 +2,22 @@
 
 from __future__ import annotations
 
+from slopebeat.model.message import Message
+from slopebeat.model.sentences import sentence
+
 
 class UserError(Exception):
-    """Something outside the program is wrong; ``str(error)`` is a whole sentence for the user."""
+    """Something outside the program is wrong; ``str(error)`` is a whole sentence for the user.
+
+    Layers without words give a message, whose sentence stands in ``model.sentences``.
+    """
+
+    def __init__(self, said: str | Message) -> None:
+        super().__init__(said)
+        self.said = said
+
+    def __str__(self) -> str:
+        return sentence(self.said) if isinstance(self.said, Message) else self.said
 
 
 class UnreadableFile(UserError):

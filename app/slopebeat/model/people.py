@@ -4,18 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from enum import StrEnum
 
 from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG
 from slopebeat.model.bands import Band
-from slopebeat.model.language import mark
-
-
-class Ground(StrEnum):
-    """What a band or a comparison is for: hearts answer differently on foot and on a bike."""
-
-    FOOT = mark("on foot")
-    BIKE = mark("on a bike")
+from slopebeat.model.recording import Ground as Ground
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,6 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from slopebeat.model.language import mark
 from slopebeat.model.spans import Spans
 
 if TYPE_CHECKING:
@@ -15,21 +14,28 @@ if TYPE_CHECKING:
 
 
 class Sport(StrEnum):
-    """What the file says was done; the value is the word used in files written and on screen."""
+    """What the file says was done; the value is the key used in files written."""
 
-    WALKING = mark("walking")
-    HIKING = mark("hiking")
-    RUNNING = mark("running")
-    CYCLING = mark("cycling")
-    MOUNTAIN_BIKING = mark("mountain biking")
-    OTHER = mark("other")
+    WALKING = "walking"
+    HIKING = "hiking"
+    RUNNING = "running"
+    CYCLING = "cycling"
+    MOUNTAIN_BIKING = "mountain biking"
+    OTHER = "other"
     """A named sport that is neither on foot nor on a bike."""
-    UNKNOWN = mark("unknown")
+    UNKNOWN = "unknown"
     """The file does not say."""
 
     @property
     def on_bike(self) -> bool:
         return self in (Sport.CYCLING, Sport.MOUNTAIN_BIKING)
+
+
+class Ground(StrEnum):
+    """What a band or a comparison is for: hearts answer differently on foot and on a bike."""
+
+    FOOT = "foot"
+    BIKE = "bike"
 
 
 @dataclass(frozen=True)

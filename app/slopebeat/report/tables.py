@@ -6,12 +6,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from slopebeat.analysis.response.decoupling import HalfComparison
+from slopebeat.analysis.response.decoupling import HalfComparison, Output
+from slopebeat.analysis.response.grid import LeftOut
 from slopebeat.analysis.response.terrain_fair import TerrainFair
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, figure
 from slopebeat.model.units import SECONDS_PER_HOUR, clock, duration, percent
 from slopebeat.review.outing import Review
+from slopebeat.review.present.messages import say
+from slopebeat.review.present.names import key_name
 from slopebeat.review.wording import begun, no_climb
 from slopebeat.session.settings.display import minutes_seconds
 
@@ -122,8 +125,8 @@ def episode_table(review: Review, most: int) -> Table:
             (
                 clock(episode.start_s),
                 minutes_seconds(episode.end_s - episode.start_s),
-                tr(episode.direction.value),
-                tr("not known") if cause is None else tr(cause.value),
+                key_name(episode.direction),
+                tr("not known") if cause is None else key_name(cause),
                 figure(episode.peak_bpm),
                 figure(episode.bpm_minutes),
                 figure(_hundredfold(episode.grade)),
@@ -142,7 +145,7 @@ def episode_table(review: Review, most: int) -> Table:
 def decoupling_table(review: Review) -> Table:
     """The plain rows and the terrain-fair one; positive = heart rate rose for the same output."""
     found = review.decoupling
-    work = tr("recorded power") if "power" in found.work.unit else tr("work rate")
+    work = tr("recorded power") if found.work.output is Output.POWER else tr("work rate")
     rows = (_plain(tr("speed"), found.pace), _plain(work, found.work), _fair(review.terrain_fair))
     foot = tr(
         "Positive: the heart rate rose for the same output. Only the terrain-fair row may be compared from "
@@ -154,16 +157,16 @@ def decoupling_table(review: Review) -> Table:
 
 def _plain(name: str, row: HalfComparison) -> tuple[str, ...]:
     share = tr("not known") if row.percent is None else f"{figure(row.percent, 1)} %"
-    first = _output(row.first_output, row.first_hr_bpm, row.unit)
-    second = _output(row.second_output, row.second_hr_bpm, row.unit)
-    return name, share, first, second, f"{begun(tr(row.verdict.value))}. {row.reason}".strip()
+    first = _output(row.first_output, row.first_hr_bpm, row.output)
+    second = _output(row.second_output, row.second_hr_bpm, row.output)
+    return name, share, first, second, f"{begun(key_name(row.verdict))}. {say(row.reason)}".strip()
 
 
 def _fair(row: TerrainFair) -> tuple[str, ...]:
     share = tr("not known") if row.percent is None else f"{figure(row.percent, 1)} %"
     if row.interval_percent is not None:
         share += "\n" + _interval(row.interval_percent)
-    trust = f"{begun(tr(row.status.value))}. {row.reason}".strip()
+    trust = f"{begun(key_name(row.status))}. {say(row.reason)}".strip()
     if row.drift_bpm_per_h is not None:
         trust += " " + _drift(row.drift_bpm_per_h, row.drift_interval_bpm_per_h)
     same = [
@@ -186,13 +189,13 @@ def _drift(drift: float, interval: tuple[float, float] | None) -> str:
     )
 
 
-def _output(value: float | None, hr_bpm: float | None, unit: str) -> str:
+def _output(value: float | None, hr_bpm: float | None, of: Output) -> str:
     if value is None:
         return ""
-    shown = SPEED.text(value) if "speed" in unit else f"{figure(value, 2)} W/kg"
+    shown = SPEED.text(value) if of is Output.SPEED else f"{figure(value, 2)} W/kg"
     return tr("{output} at {bpm} bpm").format(output=shown, bpm=figure(hr_bpm))
 
 
-def _left_out(excluded_s: dict[str, float]) -> str:
-    parts = [f"{tr(name)} ({duration(s)})" for name, s in excluded_s.items() if s >= 1]
+def _left_out(excluded_s: dict[LeftOut, float]) -> str:
+    parts = [f"{key_name(name)} ({duration(s)})" for name, s in excluded_s.items() if s >= 1]
     return ", ".join(parts) or tr("nothing")

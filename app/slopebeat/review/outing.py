@@ -34,6 +34,7 @@ from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array, Track
 from slopebeat.review.activity import activity_sentences
 from slopebeat.review.believed import Believed, Expected, believe, corrected
+from slopebeat.review.present.messages import say
 
 
 @dataclass(frozen=True, eq=False)
@@ -154,7 +155,7 @@ def count(prepared: Prepared, aim: Aim) -> Review:
         ceiling=_ceiling(track, response, aim, believed.steady),
         warnings=(
             *believed.recording.warnings,
-            *cleaned.warnings,
+            *(say(each) for each in cleaned.warnings),
             *activity_sentences(believed.recognised, has_work(track, work)),
             *_missing(track, believed),
         ),

@@ -10,10 +10,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.analysis.account.episodes import SHORTEST_EPISODE_S
-from slopebeat.analysis.account.heart_parts import CLIMBING_GRADE, WARM_UP_S, HeartParts
+from slopebeat.analysis.account.heart_parts import CLIMBING_GRADE, HeartParts
 from slopebeat.analysis.account.time_account import BandState, band_state
+from slopebeat.analysis.response.grid import WARM_UP_S
 from slopebeat.model.bands import Band
-from slopebeat.model.language import mark
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array, Track
 
@@ -40,22 +40,22 @@ BENT_BPM, BENT_H = 2.5, 0.5
 class Cause(StrEnum):
     """Why a second was not in band, as said on screen."""
 
-    STEEP_CLIMB = mark("steep climb")
-    FAST_CLIMB = mark("climb too fast")
-    TOO_FAST = mark("too fast")
-    SURGE = mark("surge")
-    DRIFT = mark("drift")
-    USUAL_TOO_HIGH = mark("usual effort too high")
-    MORE_THAN_WORK = mark("more than the work")
-    DESCENT = mark("descent")
-    STOP = mark("stop")
-    WARM_UP = mark("warm-up")
-    EASY_GROUND = mark("easy ground")
-    EASY_CLIMB = mark("easy on a climb")
-    USUAL_TOO_LOW = mark("usual effort too low")
-    LESS_THAN_WORK = mark("less than the work")
-    CANNOT_TELL = mark("cannot tell")
-    SENSOR_DOUBT = mark("sensor doubt")
+    STEEP_CLIMB = "steep_climb"
+    FAST_CLIMB = "fast_climb"
+    TOO_FAST = "too_fast"
+    SURGE = "surge"
+    DRIFT = "drift"
+    USUAL_TOO_HIGH = "usual_too_high"
+    MORE_THAN_WORK = "more_than_work"
+    DESCENT = "descent"
+    STOP = "stop"
+    WARM_UP = "warm_up"
+    EASY_GROUND = "easy_ground"
+    EASY_CLIMB = "easy_climb"
+    USUAL_TOO_LOW = "usual_too_low"
+    LESS_THAN_WORK = "less_than_work"
+    CANNOT_TELL = "cannot_tell"
+    SENSOR_DOUBT = "sensor_doubt"
 
 
 ORDER = tuple(Cause)

@@ -16,16 +16,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.analysis.response.fit import FitStatus, Response
-from slopebeat.analysis.response.grid import STANDING_W_PER_KG, STEP_S, make_grid
+from slopebeat.analysis.response.grid import STANDING_W_PER_KG, STEP_S, WARM_UP_S, make_grid
 from slopebeat.analysis.response.lag import delayed, held_integral, lag_means
 from slopebeat.analysis.response.priors import SLOW_S, SLOW_SHARE, STANDING_BPM, TAU_S
 from slopebeat.model.track import Array, Track
 
 CLIMBING_GRADE = 0.03
 """Steeper than this, up or down, and the ground is no longer gentle [project choice, as for climbs]."""
-
-WARM_UP_S = 600.0
-"""Drift starts after about ten minutes (Wingo 2012, doi:10.1097/JES.0b013e31824c43af)."""
 
 GENTLE_S = 600.0
 """Less gentle ground than this makes no usual effort; all moving time does then [project choice]."""

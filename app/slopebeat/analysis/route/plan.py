@@ -11,7 +11,6 @@ import numpy as np
 from slopebeat.analysis.route.profile import Ground
 from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.model.bands import Band
-from slopebeat.model.language import mark
 from slopebeat.model.track import Array
 
 INTERVAL_LEVEL = 0.80
@@ -35,10 +34,10 @@ class Range(NamedTuple):
 
 
 class StrategyName(StrEnum):
-    """How the outing is gone, as said on screen."""
+    """How the outing is gone."""
 
-    USUAL = mark("as usual")
-    HOLD = mark("heart rate held")
+    USUAL = "usual"
+    HOLD = "hold"
 
 
 @dataclass(frozen=True, eq=False)
@@ -213,7 +212,6 @@ class Reference:
 
     name: str
     seconds: float
-    source: str
 
 
 @dataclass(frozen=True, eq=False)

@@ -19,8 +19,7 @@ from slopebeat.analysis.route.summary import climb_course, climb_steps, range_of
 from slopebeat.analysis.route.work import SLOWEST_MPS, Going
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import tr
-from slopebeat.model.measures import figure
+from slopebeat.model.message import message
 from slopebeat.model.past import GRADES, PastOuting
 from slopebeat.model.track import Array
 
@@ -187,11 +186,7 @@ def _check_length(lesson: Lesson) -> None:
     past = np.log([one.moving_s for one in lesson.past]) - lesson.base[:-1]
     usual_s = float(np.exp(lesson.base[-1] + np.median(past)))
     if usual_s > LONGEST_PLAN_S:
-        raise UserError(
-            tr(
-                "The way takes about {hours} hours of moving, more than one outing; plan it in stages."
-            ).format(hours=figure(usual_s / 3600.0))
-        )
+        raise UserError(message("plan.too_long", hours=usual_s / 3600.0))
 
 
 def speeds_at(made: Planning, wanted_bpm: float, at_s: Array, grade: Array, load_kg: Array) -> Array | None:

@@ -14,6 +14,7 @@ from slopebeat.plots.outing.lines import break_after, broken, broken_x
 from slopebeat.plots.outing.panel import Panel
 from slopebeat.plots.outing.x_scale import XScale
 from slopebeat.review.outing import Review
+from slopebeat.review.present.names import key_name
 from slopebeat.session.outing.view_state import Rate
 
 LEAST_SPEED_MPS = 5.0 / 3.6
@@ -64,7 +65,7 @@ def _shown(review: Review, rate: Rate) -> tuple[str, Array, float]:
         return _in_unit(caption, VERTICAL_SPEED, track.vertical_speed_mps, LEAST_VERTICAL_MPS)
     residual = review.response.residual_bpm
     if residual is None:
-        why = tr("Residual: no fit ({why})").format(why=tr(review.response.status))
+        why = tr("Residual: no fit ({why})").format(why=key_name(review.response.status))
         return why, np.full(len(track), np.nan), LEAST_RESIDUAL_BPM
     return tr("Heart rate less what work and slope explain, bpm"), residual, LEAST_RESIDUAL_BPM
 

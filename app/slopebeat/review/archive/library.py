@@ -16,6 +16,7 @@ from slopebeat.library.store import Library
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
 from slopebeat.review.archive.archive import Archive, ArchivedOuting, OpenArchive, open_archive, put_archive
+from slopebeat.review.present.names import key_name
 from slopebeat.review.wording import kilograms
 
 Progress = Callable[[int, int, str], None]
@@ -111,7 +112,7 @@ def merge_archive(
                     "The band from {day} {ground} is {here} here and {there} in the archive; the one here "
                     "was kept."
                 )
-                names = {"day": period.from_day, "ground": tr(period.ground)}
+                names = {"day": period.from_day, "ground": key_name(period.ground)}
                 report.differences.append(told.format(here=known[key], there=period.band, **names))
         files: dict[str, list[ArchivedOuting]] = {}
         for each in opened.archive.outings:

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QLocale, QObject, Signal
 
 from slopebeat.model import language, measures
-from slopebeat.model.errors import UserError
 from slopebeat.model.measures import System
 
 if TYPE_CHECKING:
@@ -95,7 +94,7 @@ class Display(QObject):
         measures.use_decimal_sign(decimal_sign_in_force(chosen.language, locale))
         try:
             language.use_language(language_in_force(chosen.language, locale))
-        except UserError as error:
+        except language.NoSuchLanguage as error:
             language.use_language(language.SOURCE_LANGUAGE)
             return str(error)
         return ""

@@ -13,6 +13,7 @@ from slopebeat.library.outings import StoredOuting
 from slopebeat.model.language import tr, trn
 from slopebeat.review.archive.words import merge_words
 from slopebeat.review.imports.importing import ImportReport
+from slopebeat.review.present.names import sport_name
 from slopebeat.session.library.work import LibraryWork
 from slopebeat.window.library.columns import name_of, start_of
 from slopebeat.window.shell.notices import WaitingBar
@@ -95,7 +96,7 @@ class ImportView(QWidget):
         self._group(
             tr("Imported"),
             [
-                (o.file_name, f"{name_of(o)}, {start_of(o):%Y-%m-%d %H:%M}, {tr(o.sport)}")
+                (o.file_name, f"{name_of(o)}, {start_of(o):%Y-%m-%d %H:%M}, {sport_name(o.sport)}")
                 for o in report.imported
             ],
         )

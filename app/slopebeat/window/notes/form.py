@@ -10,6 +10,7 @@ from slopebeat.model.notes import RULES, Author, NoteKind
 from slopebeat.plots.colours import Colours
 from slopebeat.plots.outing.notes_signs import sign_icon
 from slopebeat.review.notes.place import WHOLE, place_text
+from slopebeat.review.present.names import key_name
 from slopebeat.session.outing.unfinished import Written
 from slopebeat.window.notes.value import NoteValue
 from slopebeat.window.widgets.parts import compact
@@ -82,9 +83,9 @@ class NoteForm(QWidget):
 
     def _fill(self, colours: Colours) -> None:
         for kind in KINDS:
-            self.kind.addItem(sign_icon(kind, colours.ink), tr(kind))
+            self.kind.addItem(sign_icon(kind, colours.ink), key_name(kind))
         for author in AUTHORS:
-            self.author.addItem(tr(author))
+            self.author.addItem(key_name(author))
         for words in (
             tr("whole outing"),
             tr("at the cursor"),

@@ -6,10 +6,10 @@ from functools import cached_property
 
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
-from slopebeat.analysis.band.lactate import CAUTIONS
 from slopebeat.model.language import tr
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.outing.notes_lactate_chart import NotesLactateChart
+from slopebeat.review.answer import LACTATE_CAUTIONS
 from slopebeat.review.notes.lactate import LactateReading, lactate_readings, lactate_sentences
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.fresh import FreshWhenSeen
@@ -32,7 +32,7 @@ class LactateSamples(QWidget):
         super().__init__(parent)
         self._session, self._colours = session, colours
         self.sentences = label("", "", wrap=True)
-        self.caution = label(" ".join(tr(text) for text in CAUTIONS), "caption", wrap=True)
+        self.caution = label(" ".join(tr(text) for text in LACTATE_CAUTIONS), "caption", wrap=True)
         words = QWidget()
         column = QVBoxLayout(words)
         column.setContentsMargins(10, 4, 10, 4)

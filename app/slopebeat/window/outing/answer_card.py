@@ -15,6 +15,7 @@ from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.review.answer import CAUTIONS, answer_sentences, basis, why
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.outing import Review
+from slopebeat.review.present.names import key_name
 from slopebeat.review.stretch import measure
 from slopebeat.session.session import Session
 from slopebeat.window.outing.account_picture import AccountPicture, sums
@@ -26,7 +27,7 @@ def sport_words(review: Review) -> str:
     """What was done, and that it is a guess where the file does not say."""
     sport, track = review.recording.sport, review.track
     if sport is not Sport.UNKNOWN:
-        return tr(sport)
+        return key_name(sport)
     if not np.isfinite(track.distance_m).any():
         return tr("on foot (assumed)")
     return tr("on a bike (by its speed)") if track.on_bike else tr("on foot (by its speed)")

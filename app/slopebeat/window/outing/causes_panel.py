@@ -13,6 +13,7 @@ from slopebeat.model.units import clock, percent
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.review.cause_words import about_drift, meaning_of, side_of
 from slopebeat.review.help.explanations import hint
+from slopebeat.review.present.names import key_name
 from slopebeat.review.wording import begun
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.fresh import FreshWhenSeen
@@ -93,7 +94,7 @@ def _rows(causes: Causes, colours: Colours) -> QWidget:
     outer.insertWidget(0, label(why, "heading", wrap=True))
     for row, (cause, seconds) in enumerate(taken):
         tip = f"{begun(meaning_of(cause))}."
-        grid.addWidget(label(tr(cause), "", tip), row, 0)
+        grid.addWidget(label(key_name(cause), "", tip), row, 0)
         grid.addWidget(ShareBar(cause, seconds / longest, colours), row, 1)
         amount = label(clock(seconds), "", tip)
         amount.setAlignment(Qt.AlignmentFlag.AlignRight)

@@ -19,6 +19,7 @@ from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.outing.ceiling_chart import CeilingChart
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.outing import Review
+from slopebeat.review.present.messages import say
 from slopebeat.review.wording import too_steep
 from slopebeat.session.session import Session
 from slopebeat.session.settings.display import number
@@ -104,7 +105,7 @@ def hold_sentence(review: Review) -> str:
         response = review.response
         if response.status is FitStatus.USABLE:
             return tr("No speed to hold can be given: no grade is known.")
-        why = response.reason or tr(response.status)
+        why = say(response.reason)
         return tr("No speed to hold can be given: {why}").format(why=why)
     rows = hold_rows(review.ceiling)
     steep = too_steep(review.ceiling.gentlest_too_steep, review.track.on_bike)

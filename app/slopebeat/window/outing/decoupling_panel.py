@@ -8,14 +8,17 @@ from dataclasses import dataclass
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
-from slopebeat.analysis.response.decoupling import HalfComparison, Verdict
+from slopebeat.analysis.response.decoupling import HalfComparison, Output, Verdict
 from slopebeat.analysis.response.fit import FitStatus
+from slopebeat.analysis.response.grid import LeftOut
 from slopebeat.analysis.response.terrain_fair import TerrainFair
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import SPEED
 from slopebeat.model.units import clock, duration, known
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.outing import Review
+from slopebeat.review.present.messages import say
+from slopebeat.review.present.names import key_name
 from slopebeat.review.wording import begun
 from slopebeat.session.session import Session
 from slopebeat.session.settings.display import number
@@ -53,7 +56,7 @@ class DecouplingRow:
 def rows_of(review: Review) -> list[DecouplingRow]:
     """The two plain rows and the terrain-fair one."""
     found = review.decoupling
-    work = tr("On recorded power") if "power" in found.work.unit else tr("On work rate")
+    work = tr("On recorded power") if found.work.output is Output.POWER else tr("On work rate")
     return [
         _plain(tr("On speed"), tr(hint("halves.pace")), found.pace),
         _plain(work, tr(hint("halves.work")), found.work),
@@ -62,17 +65,17 @@ def rows_of(review: Review) -> list[DecouplingRow]:
 
 
 def _plain(name: str, tip: str, row: HalfComparison) -> DecouplingRow:
-    trust = f"{begun(tr(row.verdict))}. {row.reason}"
+    trust = f"{begun(key_name(row.verdict))}. {say(row.reason)}"
     used = _used(row.used_s, row.split_s, row.excluded_s)
-    first = _output(row.first_output, row.first_hr_bpm, row.unit)
-    second = _output(row.second_output, row.second_hr_bpm, row.unit)
+    first = _output(row.first_output, row.first_hr_bpm, row.output)
+    second = _output(row.second_output, row.second_hr_bpm, row.output)
     answers = row.verdict is Verdict.STEADY
     return DecouplingRow(name, tip, _percent(row.percent), first, second, used, trust, answers)
 
 
 def _terrain_fair(row: TerrainFair) -> DecouplingRow:
     """Fitted heart rate for one and the same work, early and late."""
-    figure, trust = _percent(row.percent), f"{begun(tr(row.status))}. {row.reason}".strip()
+    figure, trust = _percent(row.percent), f"{begun(key_name(row.status))}. {say(row.reason)}".strip()
     if row.interval_percent is not None:
         low, high = row.interval_percent
         figure += "\n" + tr("{low} to {high}").format(low=number(low, 1), high=number(high, 1))
@@ -102,16 +105,18 @@ def _percent(value: float | None) -> str:
     return f"{number(value, 1)} %" if known(value) else tr("not known")
 
 
-def _output(value: float | None, hr_bpm: float | None, unit: str) -> str:
-    shown = f"{SPEED.figure(value, 2)} {SPEED.unit}" if "m/s" in unit else f"{number(value, 2)} W/kg"
+def _output(value: float | None, hr_bpm: float | None, of: Output) -> str:
+    shown = f"{SPEED.figure(value, 2)} {SPEED.unit}" if of is Output.SPEED else f"{number(value, 2)} W/kg"
     return tr("{output}\nat {bpm} bpm").format(output=shown, bpm=number(hr_bpm))
 
 
-def _used(used_s: float, split_s: float | None, excluded_s: Mapping[str, float]) -> str:
+def _used(used_s: float, split_s: float | None, excluded_s: Mapping[LeftOut, float]) -> str:
     used = tr("{time} used").format(time=duration(used_s))
     if split_s is not None:
         used = tr("{time} used, halves meet at {split}").format(time=duration(used_s), split=clock(split_s))
-    out = [f"{tr(reason)}: {duration(seconds)}" for reason, seconds in excluded_s.items() if seconds >= 1]
+    out = [
+        f"{key_name(reason)}: {duration(seconds)}" for reason, seconds in excluded_s.items() if seconds >= 1
+    ]
     if not out:
         return f"{used}\n{tr('nothing left out')}"
     return f"{used}\n{tr('left out: {parts}').format(parts=', '.join(out))}"

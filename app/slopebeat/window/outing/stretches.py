@@ -15,6 +15,7 @@ from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED
 from slopebeat.model.units import clock, percent
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.outing import Review
+from slopebeat.review.present.names import key_name
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.session.settings.display import minutes_seconds, number
@@ -125,11 +126,11 @@ EPISODE_COLUMNS: Sequence[Column] = (
     Column(mark("No."), hint("episode.number"), lambda i, e: i + 1, lambda v: str(v)),
     Column(mark("From"), hint("episode.from"), lambda i, e: e.start_s, clock),
     Column(mark("Lasts"), hint("episode.lasts"), lambda i, e: e.end_s - e.start_s, minutes_seconds),
-    Column(mark("Side"), hint("episode.side"), lambda i, e: tr(e.episode.direction), str, left=True),
+    Column(mark("Side"), hint("episode.side"), lambda i, e: key_name(e.episode.direction), str, left=True),
     Column(
         mark("Cause"),
         hint("episode.cause"),
-        lambda i, e: tr("not known") if e.cause is None else tr(e.cause),
+        lambda i, e: tr("not known") if e.cause is None else key_name(e.cause),
         str,
         left=True,
     ),

@@ -1,0 +1,1 @@
+"""What is shown of a review: every name, figure and sentence said once."""
