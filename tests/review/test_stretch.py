@@ -103,7 +103,7 @@ def test_splits_by_hand() -> None:
 def test_climbed_by_hand() -> None:
     """Up 10, down 4, up 6 with noise under two metres: 16 m."""
     heights = np.array([0.0, 5.0, 4.5, 10.0, np.nan, 6.0, 7.0, 6.5, 12.0, 11.0])
-    found = climbed_m(heights)
+    found = climbed_m(heights, 2.0)
     assert np.isnan(found[4])
     assert list(found[[0, 1, 2, 3, 5, 6, 7, 8, 9]]) == [0, 5, 5, 10, 10, 11, 11, 16, 16]
 

@@ -137,7 +137,7 @@ def splits(review: Review, by: SplitBy) -> list[Stretch]:
     elif by is SplitBy.DISTANCE:
         ends = list(pairwise(cuts_by_distance(review.track, DISTANCE_STEP[system()])))
     else:
-        ends = list(pairwise(cuts_by_ascent(review.track, ASCENT_STEP[system()])))
+        ends = list(pairwise(cuts_by_ascent(review.track, ASCENT_STEP[system()], ASCENT_THRESHOLD_M)))
     return [measure(review, start_s, end_s) for start_s, end_s in ends]
 
 

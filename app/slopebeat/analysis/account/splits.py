@@ -6,7 +6,6 @@ from itertools import pairwise
 
 import numpy as np
 
-from slopebeat.cleaning.elevation import ASCENT_THRESHOLD_M
 from slopebeat.model.track import Array, Track
 from slopebeat.model.turning import turning_points
 
@@ -22,15 +21,15 @@ def cuts_by_distance(track: Track, step_m: float) -> tuple[float, ...]:
     return _cuts(track, track.distance_m, step_m)
 
 
-def cuts_by_ascent(track: Track, step_m: float) -> tuple[float, ...]:
+def cuts_by_ascent(track: Track, step_m: float, threshold_m: float) -> tuple[float, ...]:
     """Moments at which another ``step_m`` of ascent is complete, with start and end; () without elevation.
 
-    Ascent is that of the whole outing: swings under the outing's own threshold count for nothing.
+    Swings under ``threshold_m`` count for nothing, as in the ascent of the whole outing.
     """
-    return _cuts(track, climbed_m(track.elevation_m), step_m)
+    return _cuts(track, climbed_m(track.elevation_m, threshold_m), step_m)
 
 
-def climbed_m(elevation_m: Array) -> Array:
+def climbed_m(elevation_m: Array, threshold_m: float) -> Array:
     """Ascent from the first record to each, (n,) in m; NaN where the elevation is.
 
     Each rise from a low point to the next high point counts as it is gained: by the highest reached so far.
@@ -38,7 +37,7 @@ def climbed_m(elevation_m: Array) -> Array:
     known = np.flatnonzero(np.isfinite(elevation_m))
     heights = elevation_m[known]
     climbed = np.zeros(heights.size)
-    turns = turning_points(heights, ASCENT_THRESHOLD_M)
+    turns = turning_points(heights, threshold_m)
     done = 0.0
     for low, high in pairwise(turns):
         rise = heights[low : high + 1]
