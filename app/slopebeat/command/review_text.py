@@ -7,13 +7,15 @@ from collections.abc import Sequence
 from slopebeat.analysis.account.climbs import Climb
 from slopebeat.analysis.response.decoupling import HalfComparison
 from slopebeat.command.answers import ceiling_rows
-from slopebeat.command.layout import table
+from slopebeat.command.layout import headers, table
 from slopebeat.model.language import tr
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, figure
 from slopebeat.model.units import MISSING, SECONDS_PER_HOUR, clock, duration, known, percent
 from slopebeat.review.answer import answer, cautions, why
 from slopebeat.review.outing import Review
-from slopebeat.review.wording import no_climb, on_way, too_steep
+from slopebeat.review.present.climbs import CLIMB_FIGURES
+from slopebeat.review.present.figure import On, shown_on
+from slopebeat.review.wording import no_climb, too_steep
 
 LEAST_CEILING_GRADE = 0.04
 """Gentler grades are no climbs and are left out of what to hold [project choice]."""
@@ -67,28 +69,10 @@ def _account_lines(review: Review) -> list[str]:
 def _climb_lines(climbs: Sequence[Climb]) -> list[str]:
     if not climbs:
         return [no_climb()]
-    heads = (
-        *(tr("Climb"), tr("from"), tr("gain"), tr("length"), tr("grade"), VERTICAL_SPEED.unit),
-        *(tr("mean/highest bpm"), tr("above"), tr("left band after"), tr("back after")),
-    )
-    rows = [_climb_row(number, climb) for number, climb in enumerate(climbs, start=1)]
-    return table((heads, *rows), left=())
-
-
-def _climb_row(number: int, climb: Climb) -> tuple[str, ...]:
-    rise = climb.vertical_speed_m_per_h
-    return (
-        str(number),
-        clock(climb.start_s),
-        HEIGHT.text(climb.gain_m),
-        on_way(climb.length_m),
-        percent(climb.grade_mean),
-        VERTICAL_SPEED.figure(None if rise is None else rise / SECONDS_PER_HOUR),
-        f"{figure(climb.hr_mean_bpm)}/{figure(climb.hr_max_bpm)}",
-        percent(climb.share_above),
-        tr("at the foot") if climb.above_at_foot else clock(climb.time_to_exit_s),
-        clock(climb.return_s),
-    )
+    shown = shown_on(On.TERMINAL, CLIMB_FIGURES)
+    heads = headers([each.header for each in shown])
+    rows = [[each.text_of(i, climb) for each in shown] for i, climb in enumerate(climbs)]
+    return [tr("Climbs"), *table((*heads, *rows), left=(), indent="  ")]
 
 
 def _ceiling_lines(review: Review) -> list[str]:

@@ -10,10 +10,9 @@ from slopebeat.analysis.response.decoupling import HalfComparison
 from slopebeat.analysis.response.terrain_fair import TerrainFair
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, figure
-from slopebeat.model.units import SECONDS_PER_HOUR, clock, duration, percent
+from slopebeat.model.units import SECONDS_PER_HOUR, clock, duration, minutes_seconds, percent
 from slopebeat.review.outing import Review
 from slopebeat.review.wording import begun, no_climb
-from slopebeat.session.settings.display import minutes_seconds
 
 
 @dataclass(frozen=True)
@@ -38,29 +37,6 @@ class Table:
     foot: str = ""
 
 
-CLIMB_COLUMNS = (
-    Column(mark("No."), 0.7),
-    Column(mark("From"), 1.3),
-    Column(mark("Gain\n{height}"), 0.9),
-    Column(mark("Length\n{ground}"), 1.1),
-    Column(mark("Grade\n%"), 1.0),
-    Column(mark("Up\n{rise}"), 0.9),
-    Column(mark("HR\ntop"), 0.8),
-    Column(mark("Share\nabove"), 1.0),
-    Column(mark("Band left\nafter"), 1.4),
-)
-
-EPISODE_COLUMNS = (
-    Column(mark("From"), 1.2),
-    Column(mark("Lasts"), 1.1),
-    Column(mark("Side"), 1.15, right=False),
-    Column(mark("Cause"), 1.9, right=False),
-    Column(mark("Farthest\nbpm"), 1.3),
-    Column(mark("Beyond\nbpm·min"), 1.3),
-    Column(mark("Grade\n%"), 0.9),
-    Column(mark("Back\nafter"), 1.15),
-)
-
 DECOUPLING_COLUMNS = (
     Column(mark("Output taken"), 1.4, right=False),
     Column(mark("Decoupling"), 1.9, right=False),
@@ -76,67 +52,37 @@ def worded(columns: tuple[Column, ...]) -> tuple[Column, ...]:
     return tuple(replace(column, header=tr(column.header).format(**units)) for column in columns)
 
 
+def _columns(figures: Sequence[Figure]) -> tuple[Column, ...]:
+    return tuple(Column(each.header, right=not each.kind.words) for each in figures)
+
+
+def _cells(figures: Sequence[Figure], rows: Sequence[Any], chosen: Sequence[int]) -> tuple[tuple[str, ...], ...]:
+    """The rows of these numbers, in order."""
+    return tuple(tuple(each.text_of(i, rows[i]) for each in figures) for i in sorted(chosen))
+
+
 def climb_table(review: Review, most: int) -> Table:
     """The climbs of most gain, in order of time, with their numbers on the chart."""
-    ranked = sorted(range(len(review.climbs)), key=lambda i: -review.climbs[i].gain_m)[:most]
-    rows = []
-    for i in sorted(ranked):
-        climb = review.climbs[i]
-        rows.append(
-            (
-                str(i + 1),
-                clock(climb.start_s),
-                HEIGHT.figure(climb.gain_m),
-                GROUND.figure(climb.length_m),
-                figure(_hundredfold(climb.grade_mean), 1),
-                VERTICAL_SPEED.figure(_per_second(climb.vertical_speed_m_per_h)),
-                figure(climb.hr_top_bpm),
-                percent(climb.share_above),
-                tr("at the foot") if climb.above_at_foot else minutes_seconds(climb.time_to_exit_s),
-            )
-        )
-    foot = "" if rows else no_climb()
-    left = len(review.climbs) - len(rows)
+    shown, climbs = shown_on(On.REPORT, CLIMB_FIGURES), review.climbs
+    ranked = sorted(range(len(climbs)), key=lambda i: -climbs[i].gain_m)[:most]
+    foot = "" if ranked else no_climb()
+    left = len(climbs) - len(ranked)
     if left > 0:
         foot = trn("{n} smaller climb not shown.", "{n} smaller climbs not shown.", left).format(n=left)
-    return Table(tr("Climbs"), worded(CLIMB_COLUMNS), tuple(rows), foot)
-
-
-def _hundredfold(share: float | None) -> float | None:
-    return None if share is None else 100.0 * share
-
-
-def _per_second(per_hour: float | None) -> float | None:
-    return None if per_hour is None else per_hour / SECONDS_PER_HOUR
+    return Table(tr(CLIMBS.name), _columns(shown), _cells(shown, climbs, ranked), foot)
 
 
 def episode_table(review: Review, most: int) -> Table:
     """The episodes farthest and longest out of band, in order of time."""
-    episodes, causes = review.episodes, review.causes
+    shown, episodes = shown_on(On.REPORT, EPISODE_FIGURES), episode_rows(review)
     ranked = sorted(range(len(episodes)), key=lambda i: -episodes[i].bpm_minutes)[:most]
-    rows = []
-    for i in sorted(ranked):
-        episode = episodes[i]
-        cause = None if causes is None else causes.main_cause(review.track, episode.start_s, episode.end_s)
-        rows.append(
-            (
-                clock(episode.start_s),
-                minutes_seconds(episode.end_s - episode.start_s),
-                tr(episode.direction.value),
-                tr("not known") if cause is None else tr(cause.value),
-                figure(episode.peak_bpm),
-                figure(episode.bpm_minutes),
-                figure(_hundredfold(episode.grade)),
-                minutes_seconds(episode.return_s),
-            )
-        )
-    foot = "" if rows else tr("The band was never left for 10 s or more.")
+    foot = "" if ranked else tr("The band was never left for 10 s or more.")
     if not np.isfinite(review.track.hr_bpm).any():
         foot = tr("Not known without heart rate.")
-    left = len(episodes) - len(rows)
+    left = len(episodes) - len(ranked)
     if left > 0:
         foot = trn("{n} smaller episode not shown.", "{n} smaller episodes not shown.", left).format(n=left)
-    return Table(tr("Out of band"), worded(EPISODE_COLUMNS), tuple(rows), foot)
+    return Table(tr(EPISODES.name), _columns(shown), _cells(shown, episodes, ranked), foot)
 
 
 def decoupling_table(review: Review) -> Table:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from slopebeat.model.language import mark
-from slopebeat.review.help.explanation import Explanation, Topic
-from slopebeat.review.help.outing import PROJECT_CHOICE
+from slopebeat.review.present.figure import PROJECT_CHOICE, Explanation, Topic
 
 STRETCHES = Topic(
     "stretches",
@@ -52,116 +51,6 @@ STRETCHES = Topic(
                 "stretches of several minutes and of much the same work. Work from a power meter and "
                 "modelled work do not compare."
             ),
-        ),
-    ),
-)
-
-CLIMBS = Topic(
-    "climbs",
-    mark("Climbs"),
-    (
-        Explanation(
-            "climb.number",
-            mark("No."),
-            mark("Number on the elevation chart."),
-            mark(
-                "A climb gains at least 30 m at a mean grade of 3 % or more. Dips of less than 10 m, or of "
-                "less than 15 % of the gain, do not end it."
-            ),
-            PROJECT_CHOICE,
-        ),
-        Explanation("climb.from", mark("From"), mark("Time at the foot.")),
-        Explanation(
-            "climb.moving",
-            mark("Moving"),
-            mark("Recorded time from foot to top, without standing."),
-            mark(
-                "A climb ends when its top is first reached; a rest taken there, and pauses, are no part "
-                "of it."
-            ),
-        ),
-        Explanation(
-            "climb.standing", mark("Standing"), mark("Recorded time on the climb that was spent standing.")
-        ),
-        Explanation("climb.gain", mark("Gain"), mark("Elevation gained from foot to top.")),
-        Explanation("climb.length", mark("Length"), mark("Distance along the ground.")),
-        Explanation("climb.grade", mark("Grade"), mark("Rise over the ground really covered.")),
-        Explanation("climb.steepest", mark("Steepest"), mark("Steepest 100 m of ground really covered.")),
-        Explanation(
-            "climb.vertical",
-            mark("Vertical"),
-            mark("Gain over moving time."),
-            mark("Vertical speed = gain / moving time from foot to top; standing is shown apart."),
-        ),
-        Explanation("climb.hr_mean", mark("HR\nmean"), mark("Mean heart rate from foot to top, bpm.")),
-        Explanation("climb.hr_max", mark("HR\nhighest"), mark("Highest heart rate from foot to top, bpm.")),
-        Explanation(
-            "climb.above",
-            mark("Share\nabove"),
-            mark("Share of the climb over the band."),
-            mark("Of its time with trusted heart rate; not told where that is under half of it."),
-        ),
-        Explanation(
-            "climb.exit",
-            mark("Band left\nafter"),
-            mark("Time from the foot until the heart rate left the band upward."),
-            mark("The shorter it is, the more the speed at the foot was too high for this grade."),
-        ),
-        Explanation("climb.exit_grade", mark("at grade"), mark("Grade where the band was left.")),
-        Explanation("climb.exit_speed", mark("at speed"), mark("Speed where the band was left.")),
-        Explanation(
-            "climb.return",
-            mark("Back in band\nafter"),
-            mark("From the top until the heart rate is back in band."),
-        ),
-    ),
-)
-
-EPISODES = Topic(
-    "episodes",
-    mark("Out of band"),
-    (
-        Explanation(
-            "episode.number",
-            mark("No."),
-            mark("In order of time."),
-            mark(
-                "An episode is at least 10 s above or below the band; breaks under 15 s are bridged. Shorter "
-                "moments are in the time account but in no row."
-            ),
-            PROJECT_CHOICE,
-        ),
-        Explanation("episode.from", mark("From"), mark("Time the band was left.")),
-        Explanation("episode.lasts", mark("Lasts"), mark("Time out of band.")),
-        Explanation("episode.side", mark("Side"), mark("Above or below the band.")),
-        Explanation("episode.cause", mark("Cause"), mark("What caused most of it.")),
-        Explanation("episode.farthest", mark("Farthest"), mark("Highest heart rate above, lowest below.")),
-        Explanation(
-            "episode.beyond",
-            mark("Beyond"),
-            mark("Beats beyond the edge, summed over minutes."),
-            mark(
-                "The distance from the edge in bpm, times the time in minutes: 6 bpm over it for 5 minutes "
-                "is 30."
-            ),
-        ),
-        Explanation("episode.grade", mark("Grade"), mark("Mean grade in the minute before.")),
-        Explanation("episode.speed", mark("Speed"), mark("Mean speed just before.")),
-        Explanation("episode.vertical", mark("Vertical"), mark("Mean vertical speed just before.")),
-        Explanation(
-            "episode.work",
-            mark("Work"),
-            mark("Mean work rate just before."),
-            mark(
-                "Means are of the minute before the band was left: the heart answers work by about a minute."
-            ),
-            mark("Time constant of 57.6 s (Hunt 2015, doi:10.1186/s12938-015-0112-7)."),
-        ),
-        Explanation("episode.climb", mark("On\nclimb"), mark("Number of the climb it belongs to.")),
-        Explanation(
-            "episode.return",
-            mark("Back in band\nafter"),
-            mark("From the farthest point until back in band."),
         ),
     ),
 )
