@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from slopebeat.analysis.account.climbs import Climb
-from slopebeat.analysis.response.decoupling import HalfComparison
 from slopebeat.command.answers import ceiling_rows
 from slopebeat.command.layout import headers, table
 from slopebeat.model.language import tr
-from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, figure
-from slopebeat.model.units import MISSING, SECONDS_PER_HOUR, clock, duration, known, percent
+from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED
+from slopebeat.model.units import SECONDS_PER_HOUR, clock, known, percent
 from slopebeat.review.answer import answer, cautions, why
 from slopebeat.review.outing import Review
 from slopebeat.review.present.climbs import CLIMB_FIGURES
+from slopebeat.review.present.decoupling import left_out, rows_of
 from slopebeat.review.present.figure import On, shown_on
 from slopebeat.review.wording import no_climb, too_steep
 
@@ -97,45 +97,7 @@ def _ceiling_lines(review: Review) -> list[str]:
 
 
 def _decoupling_lines(review: Review) -> list[str]:
-    pace, work, fair = review.decoupling.pace, review.decoupling.work, review.terrain_fair
-    rows = (
-        (tr("speed"), _signed(pace.percent), _judged(pace.verdict, pace.reason)),
-        (tr("work rate"), _signed(work.percent), _judged(work.verdict, work.reason)),
-        (tr("terrain-fair"), _signed(fair.percent), _fair_words(review)),
-    )
+    rows = [[each.name, " ".join(each.with_interval.split("\n")), each.trust] for each in rows_of(review)]
     title = tr("Decoupling, second half against first (positive: heart rate rose for the same output)")
-    left_out = tr("left out: {parts}").format(parts=_left_out(pace))
-    return [title, *table(rows, left=(0, 2), indent="  "), f"  {left_out}"]
-
-
-def _judged(verdict: str, reason: str) -> str:
-    return f"{tr(verdict)}: {reason}"
-
-
-def _signed(share_percent: float | None) -> str:
-    """Percent with its sign, which says whether the heart rate rose."""
-    if share_percent is None:
-        return MISSING
-    sign = "+" if share_percent >= 0.0 else ""
-    return f"{sign}{figure(share_percent, 1)} %"
-
-
-def _fair_words(review: Review) -> str:
-    fair = review.terrain_fair
-    judged = _judged(fair.status, fair.reason)
-    if fair.percent is None or fair.interval_percent is None:
-        return judged
-    low, high = fair.interval_percent
-    return tr("95 % interval {low} to {high}, {drift} bpm/h; {judged}").format(
-        low=_signed(low).removesuffix(" %"),
-        high=_signed(high),
-        drift=figure(fair.drift_bpm_per_h, 1),
-        judged=judged,
-    )
-
-
-def _left_out(row: HalfComparison) -> str:
-    parts = [
-        f"{tr(reason)} ({duration(seconds)})" for reason, seconds in row.excluded_s.items() if seconds > 0
-    ]
-    return ", ".join(parts) or tr("nothing")
+    excluded = left_out(review.decoupling.pace.excluded_s)
+    return [title, *table(rows, left=(0, 2), indent="  "), f"  {excluded}"]

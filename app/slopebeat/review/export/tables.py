@@ -101,6 +101,7 @@ _RECORDED = {
     "temperature_c": "temperature (°C)",
 }
 
+
 def climbs_csv(review: Review) -> str:
     """Every climb, numbered as on the charts."""
     return csv_text(*csv_table(CLIMB_FIGURES, review.climbs))

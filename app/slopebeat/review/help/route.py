@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from slopebeat.model.language import mark
-from slopebeat.review.present.figure import PROJECT_CHOICE, Explanation, Topic
+from slopebeat.review.present.figure import Explanation, Topic
 
 PLANNING = Topic(
     "planning",
