@@ -97,7 +97,10 @@ def _ceiling_lines(review: Review) -> list[str]:
 
 
 def _decoupling_lines(review: Review) -> list[str]:
-    rows = [[each.name, " ".join(each.with_interval.split("\n")), each.trust] for each in rows_of(review)]
+    rows = [
+        [each.name, each.figure, f"({each.interval})" if each.interval else "", each.trust]
+        for each in rows_of(review)
+    ]
     title = tr("Decoupling, second half against first (positive: heart rate rose for the same output)")
     excluded = left_out(review.decoupling.pace.excluded_s)
-    return [title, *table(rows, left=(0, 2), indent="  "), f"  {excluded}"]
+    return [title, *table(rows, left=(0, 3), indent="  "), f"  {excluded}"]

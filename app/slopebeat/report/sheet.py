@@ -185,13 +185,15 @@ class Sheet:
     def figures(self, figures: Sequence[Figure]) -> None:
         """Figures side by side, each with its name above and its interval below."""
         top, step = self.y, INNER_PT / max(len(figures), 1)
+        lowest = top
         for i, figure in enumerate(figures):
             x, width = MARGIN_PT + i * step, step - 8.0
             self.y = top
             self.text(figure.name, 6.0, colour=self.colours.muted, x=x, width=width)
             self.text(figure.value, 10.0, True, x=x, width=width)
             self.text(figure.beside or " ", 6.0, colour=self.colours.muted, x=x, width=width)
-        self.y = top + 6.0 * 1.22 * 2 + 10.0 * 1.22
+            lowest = max(lowest, self.y)
+        self.y = lowest
 
     def lines(self, lines: Sequence[Line]) -> None:
         """A list: what stands before each line in bold, the text after it."""

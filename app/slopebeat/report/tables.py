@@ -42,9 +42,7 @@ def _columns(figures: Sequence[Figure]) -> tuple[Column, ...]:
     return tuple(Column(each.header, right=not each.kind.words) for each in figures)
 
 
-def _cells(
-    figures: Sequence[Figure], rows: Sequence[Any], chosen: Sequence[int]
-) -> tuple[tuple[str, ...], ...]:
+def _cells(figures: Sequence[Figure], rows: Sequence[Any], chosen: Iterable[int]) -> Rows:
     """The rows of these numbers, in order."""
     return tuple(tuple(each.text_of(i, rows[i]) for each in figures) for i in sorted(chosen))
 
