@@ -56,12 +56,9 @@ def main(outings: int, first: int, worlds: list[str]) -> None:
         print(f"speed to hold on {len(held)} grades: the interval holds {100 * np.mean(holds):.0f} %,")
         print(f"median error {np.nanmedian(np.abs(off)):.1f} %, bias {np.nanmedian(off):+.1f} %")
         off, simplest, inside, _ = np.array(again).T
-        print(
-            f"climbs held, {len(again)} outings: in-band share off by {np.sqrt(np.mean(off**2)):.1f} points"
-        )
-        print(
-            f"(left as it was {np.sqrt(np.mean(simplest**2)):.1f}); 80 % interval holds {100 * inside.mean():.0f} %;"
-        )
+        off_by, left = np.sqrt(np.mean(off**2)), np.sqrt(np.mean(simplest**2))
+        print(f"climbs held, {len(again)} outings: in-band share off by {off_by:.1f} points")
+        print(f"(left as it was {left:.1f}); the 80 % interval holds {100 * inside.mean():.0f} %;")
         print(f"the share named drift is {drift:.1f} points off on the mean")
         print(line("all", everything), f"\nworst terrain: {min(covers)[1]} {min(covers)[0]:.0f} %")
 
