@@ -1,1 +1,1 @@
-"""What is shown of a review: every name, figure and sentence said once."""
+"""Every figure said once: key, name, hint, unit, value, and its names in JSON and CSV."""
