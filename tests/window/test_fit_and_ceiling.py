@@ -80,7 +80,7 @@ def test_without_a_usable_fit_the_reason_stands_in_place_of_a_speed(ride: MainWi
     ride.page.tabs.setCurrentWidget(ride.page.ceiling)
     wait_drawn(ride.session, qtbot)
     assert ride.page.ceiling.pages.currentWidget() is ride.page.ceiling.nothing
-    assert "Twelve minutes are too few." in ride.page.ceiling.nothing.text()
+    assert "12 minutes of moving after the first 10 are too few" in ride.page.ceiling.nothing.text()
 
 
 def test_an_open_interval_is_left_open_not_filled_in() -> None:

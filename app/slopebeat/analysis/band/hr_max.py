@@ -24,9 +24,9 @@ class AgeFormula:
 
 
 FORMULAS = (
-    AgeFormula("Fox", lambda age: 220.0 - age),
-    AgeFormula("Tanaka", lambda age: 208.0 - 0.7 * age),
-    AgeFormula("Gellish", lambda age: 207.0 - 0.7 * age),
+    AgeFormula("Fox", lambda age: 220.0 - age),  # cited in Gellish 2007
+    AgeFormula("Tanaka", lambda age: 208.0 - 0.7 * age),  # Tanaka 2001
+    AgeFormula("Gellish", lambda age: 207.0 - 0.7 * age),  # Gellish 2007, Med Sci Sports Exerc 39:822
 )
 """Formulas on offer, as a table."""
 

@@ -44,7 +44,7 @@ def episode_rows(review: Review) -> list[OutOfBand]:
 
 
 def _known(word: Cause | None) -> str:
-    return tr("not known") if word is None else tr(word)
+    return tr("not known") if word is None else key_name(word)
 
 
 SIDE, CAUSE = Kind(key_name, words=True), Kind(_known, words=True)
