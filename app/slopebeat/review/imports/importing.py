@@ -8,10 +8,12 @@ from contextlib import ExitStack
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from slopebeat.library.arrivals import Kept
+from slopebeat.library.arrivals import Arrival, Kept
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.notebooks import ContentKey, NotebookFault, Notebooks
+from slopebeat.library.originals import Original
 from slopebeat.library.outings import StoredOuting
+from slopebeat.library.results import Inputs
 from slopebeat.library.store import Library
 from slopebeat.model.content import content_hash
 from slopebeat.model.errors import Cancelled, UserError
@@ -71,7 +73,7 @@ class ImportReport:
 
 def import_files(
     library: Library,
-    athlete: str | None,
+    athlete: str | Inputs | None,
     paths: Sequence[Path | ImportSource],
     progress: ImportProgress | None = None,
     on_kept: Callable[[Kept], None] | None = None,
@@ -83,7 +85,8 @@ def import_files(
 
     Parameters
     ----------
-    athlete : whose recordings they are; None where there are only archives of this program, which know.
+    athlete : whose recordings they are; a new athlete with the first bands comes into the library together
+        with the first outing, or not at all. None where there are only archives of this program, which know.
     paths : files, folders (with all folders in them) and ZIP archives; or what was read of a file before. An
         archive of this program is recognised by its content and taken in.
     progress : called after each file and several times a second in between.
@@ -135,7 +138,7 @@ class _Import:
     def __init__(
         self,
         library: Library,
-        athlete: str,
+        athlete: str | Inputs,
         progress: ImportProgress | None,
         on_kept: Callable[[Kept], None] | None,
         load: tuple[float, float | None],
@@ -143,8 +146,9 @@ class _Import:
         self.report = ImportReport()
         self.total = 0
         self._library = library
-        self._athlete = athlete
-        self._inputs = library.inputs(athlete)
+        self._inputs = library.inputs(athlete) if isinstance(athlete, str) else athlete
+        self._athlete = self._inputs.athlete.identity
+        self._is_new = not isinstance(athlete, str)
         self._progress = progress
         self._on_kept = on_kept
         self._load = load
@@ -180,15 +184,24 @@ class _Import:
         if outcome.original is None:
             self.unreadable(order.name, outcome.problem or tr("It gave nothing."))
         else:
-            kept = self._library.arrivals.keep(
-                self._athlete, outcome.original, order.file_name, outcome.arrivals
-            )
+            kept = self._keep(order, outcome.original, outcome.arrivals)
             for each in kept:
                 self._report(order.name, each)
             for arrival, each in zip(outcome.arrivals, kept, strict=True):
                 key = ContentKey(outcome.original.content_hash, arrival.facts.activity)
                 self._bring_notebook(order.name, key, each.outing)
         self._finished()
+
+    def _keep(self, order: Order, original: Original, arrivals: Sequence[Arrival]) -> tuple[Kept, ...]:
+        """Keep a file, and with the first one an athlete who is new: an empty one is of no use to anybody."""
+        with self._library.together():
+            if self._is_new:
+                self._library.athletes.add(self._inputs.athlete)
+                for period in self._inputs.periods:
+                    self._library.bands.put(period)
+            kept = self._library.arrivals.keep(self._athlete, original, order.file_name, arrivals)
+        self._is_new = False
+        return kept
 
     def unreadable(self, name: str, sentence: str) -> None:
         self.report.unreadable.append(Unreadable(plain(name), plain(sentence)))
