@@ -26,6 +26,7 @@ from slopebeat.review.archive.words import merge_words
 from slopebeat.review.imports.importing import ImportProgress, ImportReport, import_files
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.imports.sources import plain
+from slopebeat.review.imports.words import taken_over_words
 
 EXIT_OK, EXIT_FAULT = 0, 2
 
@@ -54,6 +55,14 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
         "--athlete", metavar=tr("NAME"), help=tr("whose outings they are; a new name adds an athlete")
     )
     add_band_options(parser, tr("band in bpm for an athlete who has none yet"))
+    parser.add_argument(
+        "--anyway",
+        action="store_true",
+        help=tr(
+            "keep recordings also beside another recording of the same outing; without it the fuller one is "
+            "kept. The very same file is never kept twice"
+        ),
+    )
     add_speech_options(parser)
     parser.set_defaults(run=run)
 
@@ -72,11 +81,12 @@ def run(options: argparse.Namespace) -> int:
             raise UserError(refusal.format(path=place))
         with Library.open_or_create(place) as library, _stoppable() as stop:
             whose = None if only_archives else _whose(library, options.athlete, band)
-            report = import_files(library, whose, options.paths, _told(stop))
+            report = import_files(library, whose, options.paths, _told(stop), anyway=options.anyway)
             if report.archives:
                 recompute(library, None, _told(stop))
-            elif band is not None and isinstance(whose, str):
-                recompute(library, whose, _told(stop))
+            elif (band is not None and isinstance(whose, str)) or report.taken_over:
+                assert report.asked is not None
+                recompute(library, report.asked.athlete, _told(stop))
     except UserError as problem:
         print(problem, file=sys.stderr)
         return EXIT_FAULT
@@ -135,9 +145,9 @@ def summary_lines(report: ImportReport) -> list[str]:
     if report.archives and not (imported or known or unread):
         lines.clear()
     lines += [merge_words(merge) for merge in report.archives]
-    names = (tr("imported"), tr("duplicate"), tr("not read"))
+    names = (tr("imported"), tr("duplicate"), tr("not read"), tr("fuller"))
     width = max(map(len, names))
-    first, second, third = (name.ljust(width) for name in names)
+    first, second, third, fourth = (name.ljust(width) for name in names)
     for outing in report.imported:
         start = f"{outing.start_utc:%Y-%m-%d %H:%M} UTC"
         lines.append(f"  {first}  {start}  {outing.title} ({tr(outing.sport)})")
@@ -147,8 +157,13 @@ def summary_lines(report: ImportReport) -> list[str]:
             file=duplicate.name, title=same.title, start=f"{same.start_utc:%Y-%m-%d %H:%M}"
         )
         lines.append(f"  {second}  {told}")
+    lines += [f"  {fourth}  {taken_over_words(each)}" for each in report.taken_over]
     for unreadable in report.unreadable:
         lines.append(f"  {third}  {unreadable.name}: {unreadable.sentence}")
+    if report.other_recordings:
+        lines.append(
+            tr("Duplicates by other files are other recordings of an outing; --anyway keeps them too.")
+        )
     return lines
 
 
@@ -158,7 +173,9 @@ def _ending(report: ImportReport) -> int:
     if report.cancelled:
         sentence = tr("The import was stopped; give the same command again to go on.")
         status = EXIT_STOPPED
-    elif sentence is None and not (report.imported or report.duplicates or report.archives):
+    elif sentence is None and not (
+        report.imported or report.duplicates or report.taken_over or report.archives
+    ):
         sentence = tr("Nothing was imported: no recording could be read.")
     if sentence is None:
         return EXIT_OK
