@@ -1,4 +1,4 @@
-"""Recordings of one outing meet by time and by heart rate or way; the fuller one is kept, and nothing is lost."""
+"""Recordings of one outing meet by time and by heart rate or way; the fuller is kept, and nothing is lost."""
 
 from __future__ import annotations
 

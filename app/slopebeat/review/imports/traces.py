@@ -126,7 +126,7 @@ def same_outing(one: Trace, other: Trace) -> bool:
     if moments.size == 0 or np.mean((then >= 0.0) & (then <= long.span_s)) < SHARE_INSIDE:
         return False
     here, there = _at(short, moments, "lat_deg", "lon_deg"), _at(long, then, "lat_deg", "lon_deg")
-    every_m = np.atleast_1d(great_circle_m(*here, *there))
+    every_m = great_circle_m(*here, *there)
     away_m = every_m[np.isfinite(every_m)]
     if _are_enough(away_m.size, moments.size):
         return bool(np.median(away_m) <= SAME_PLACE_M)
@@ -144,7 +144,8 @@ def _one_heart(hr_bpm: Array) -> bool:
     off_bpm = float(np.median(np.abs(hr_bpm[0] - hr_bpm[1])))
     if hr_bpm.std(axis=1).min() < STEADY_BPM:
         return off_bpm <= STEADY_BPM
-    return off_bpm <= SAME_HEART_BPM and float(np.corrcoef(hr_bpm)[0, 1]) >= SAME_HEART_CORRELATION
+    together = np.atleast_2d(np.corrcoef(hr_bpm))[0, 1]
+    return off_bpm <= SAME_HEART_BPM and bool(together >= SAME_HEART_CORRELATION)
 
 
 def _at(trace: Trace, t_s: Array, *columns: str) -> Array:
