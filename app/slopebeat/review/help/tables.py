@@ -10,6 +10,16 @@ STRETCHES = Topic(
     "stretches",
     mark("A stretch measured"),
     (
+        Explanation(
+            "stretch.number",
+            mark("No."),
+            mark("Laps as the device marked them, or the outing cut by distance or ascent, in order."),
+            mark(
+                "Cut by distance: a kilometre or a mile each. Cut by ascent: 100 m or 300 ft each, counted "
+                "like the ascent of the outing. The last is what was left."
+            ),
+            PROJECT_CHOICE,
+        ),
         Explanation("stretch.start", mark("Begins at"), mark("Time from the first record to its start.")),
         Explanation("stretch.recorded", mark("Recorded"), mark("Without pauses and gaps.")),
         Explanation("stretch.moving", mark("Moving"), mark("Recorded time without standing.")),

@@ -258,6 +258,7 @@ class OutingPage(QWidget):
     def _show_measured(self) -> None:
         """What is being measured is read while the hand still moves."""
         if self._session.measuring.latest is not None:
+            self.measure.show_drawn()
             self.tabs.setCurrentWidget(self.measure)
 
     def _write_at_draft(self) -> None:

@@ -212,6 +212,12 @@ class StretchTable(RowsTable):
         session.selection.changed.connect(self._follow)
         self.selectionModel().selectionChanged.connect(self._picked)
 
+    def show_rows(self) -> None:
+        """What the rows are has changed: read them again when they are looked at."""
+        if self._session.selection.kind is self._kind:
+            self._session.selection.clear()
+        self._fresh.redraw()
+
     def _show(self) -> None:
         review = self._session.outing.review
         if review is None:
