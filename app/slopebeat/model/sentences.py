@@ -85,6 +85,9 @@ SENTENCES: Mapping[str, Wording] = {
     "lactate.not_reached": Wording(
         mark("The test ended before lactate reached {value}."), {"value": lactate}
     ),
+    "lactate.always_over": Wording(
+        mark("Lactate was over {value} in every stage: start easier."), {"value": lactate}
+    ),
     "plan.too_long": Wording(
         mark("The way takes about {hours} hours of moving, more than one outing; plan it in stages."),
         {"hours": figure},

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from slopebeat.model.language import mark
 from slopebeat.model.measures import decimal_sign, figure, plain
 from slopebeat.model.message import Message
-from slopebeat.model.sentences import SENTENCES, Wording, lactate, worded
+from slopebeat.model.sentences import SENTENCES, Wording, worded
 from slopebeat.model.units import duration, percent
 from slopebeat.review.present.names import key_name
 
@@ -137,9 +137,6 @@ _BAND: Mapping[str, Wording] = {
         {"bpm": figure, "age": figure, "low": figure, "high": figure},
     ),
     "lactate.no_break": Wording(mark("No upward break was found.")),
-    "lactate.always_over": Wording(
-        mark("Lactate was over {value} in every stage: start easier."), {"value": lactate}
-    ),
     "lactate.methods_disagree": Wording(
         mark(
             "Methods disagree: they put the upper edge from {low} to {high} bpm. "
