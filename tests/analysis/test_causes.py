@@ -21,7 +21,7 @@ from slopebeat.review.cause_words import CAUSE_WORDS
 from synthetic import track
 
 BAND = Band(112, 131)
-NO_FIT = Response(FitStatus.TOO_SHORT, message("fit.no_samples"), 0.0, {})
+NO_FIT = Response(FitStatus.TOO_SHORT, message("response.no_samples"), 0.0, {})
 
 
 def parts_of(

@@ -3,21 +3,21 @@
 from __future__ import annotations
 
 from slopebeat.model.message import Message
-from slopebeat.model.sentences import sentence
+from slopebeat.model.sentences.table import sentence
 
 
 class UserError(Exception):
     """Something outside the program is wrong; ``str(error)`` is a whole sentence for the user.
 
-    Layers without words give a message, whose sentence stands in ``model.sentences``.
+    Layers without words give messages, whose sentences stand in ``model.sentences``.
     """
 
-    def __init__(self, said: str | Message) -> None:
-        super().__init__(said)
+    def __init__(self, *said: str | Message) -> None:
+        super().__init__(*said)
         self.said = said
 
     def __str__(self) -> str:
-        return sentence(self.said) if isinstance(self.said, Message) else self.said
+        return " ".join(sentence(each) if isinstance(each, Message) else each for each in self.said)
 
 
 class UnreadableFile(UserError):

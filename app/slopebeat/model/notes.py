@@ -15,13 +15,13 @@ from uuid import uuid4
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.measures import MASS, TEMPERATURE, plain
-from slopebeat.model.names import key_name
 from slopebeat.model.note_kinds import RULES as RULES
 from slopebeat.model.note_kinds import SPORTS as SPORTS
 from slopebeat.model.note_kinds import Author as Author
 from slopebeat.model.note_kinds import NoteKind as NoteKind
 from slopebeat.model.note_kinds import Rule as Rule
 from slopebeat.model.note_kinds import TalkTest as TalkTest
+from slopebeat.model.sentences.names import key_name
 from slopebeat.model.units import clock
 
 LONGEST_TEXT = 4000

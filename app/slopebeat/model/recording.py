@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from slopebeat.model.message import Message
 from slopebeat.model.spans import Spans
 
 if TYPE_CHECKING:
@@ -67,7 +68,7 @@ class Recording:
     start_utc : time of the first record, aware, in UTC.
     utc_offset_s : local time minus UTC where the file has it.
     pauses : timer off, in seconds from the first record.
-    warnings : whole sentences for the user, one per thing found in the file.
+    warnings : one per thing found wrong in the file.
     damage : those of them that say that part of the file was lost.
     title : the name the file gives the activity, or the file's own name.
     said : the file's own words on what was done, ``sport/sub_sport`` in small letters.
@@ -81,8 +82,8 @@ class Recording:
     pauses: Spans = field(default_factory=Spans.empty)
     laps: tuple[Lap, ...] = ()
     totals: DeviceTotals = DeviceTotals()
-    warnings: tuple[str, ...] = ()
-    damage: tuple[str, ...] = ()
+    warnings: tuple[Message, ...] = ()
+    damage: tuple[Message, ...] = ()
     title: str = ""
     file_name: str = ""
     said: str = ""

@@ -170,8 +170,7 @@ def count(prepared: Prepared, aim: Aim) -> Review:
         next_outings=next_outing([prepared.past], aim.band, aim.target_s) if aim.band else None,
         ceiling=_ceiling(track, response, aim, believed.steady),
         warnings=(
-            *believed.recording.warnings,
-            *(say(each) for each in cleaned.warnings),
+            *(say(each) for each in (*believed.recording.warnings, *cleaned.warnings)),
             *activity_sentences(believed.recognised, has_work(track, work)),
             *_missing(track, believed),
         ),

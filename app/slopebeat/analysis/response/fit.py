@@ -22,7 +22,7 @@ from slopebeat.model.message import Message, message
 from slopebeat.model.track import Track
 
 LEAST_BINS = 20  # half-minutes under which six coefficients are not fitted at all [project choice]
-LEAST_FIT_S = 1800.0  # fitted time under which drift is not told from chance [project choice]
+LEAST_RESPONSE_S = 1800.0  # fitted time under which drift is not told from chance [project choice]
 LEAST_GAIN_SHARE = 0.1  # of the line through standing; surely under it is no answer [project choice]
 SURPRISE_SDS, SURPRISE_BPM = 4.5, 6.0  # half-minutes further out than both are left out [project choice]
 
@@ -95,7 +95,7 @@ def fit_response(track: Track, work_w_per_kg: Array) -> Response:
     Response; its numbers are given whenever they can be computed, whatever its status.
     """
     if len(track) < 2:
-        return Response(FitStatus.NO_DATA, message("fit.no_samples"), 0.0, {})
+        return Response(FitStatus.NO_DATA, message("response.no_samples"), 0.0, {})
     grid = make_grid(track, work_w_per_kg)
     used_s = float(grid.fit_s.sum())
     if grid.kept_bins.size < LEAST_BINS:
@@ -184,12 +184,12 @@ def _at_samples(track: Track, grid: Grid, posterior: Mixture) -> Array:
 
 def _verdict(track: Track, grid: Grid, own: Mixture, usual_gain: float) -> tuple[FitStatus, Message]:
     used = float(grid.fit_s.sum())
-    if used < LEAST_FIT_S:
+    if used < LEAST_RESPONSE_S:
         return _too_little(track, grid)
     highest = own.mean[2] + Z95 * np.sqrt(own.total_covariance[2, 2])
     if highest <= LEAST_GAIN_SHARE * usual_gain:
-        return FitStatus.NO_RESPONSE, message("fit.no_response")
-    return FitStatus.USABLE, message("fit.usable", used=used)
+        return FitStatus.NO_RESPONSE, message("response.no_response")
+    return FitStatus.USABLE, message("response.usable", used=used)
 
 
 def _too_little(track: Track, grid: Grid) -> tuple[FitStatus, Message]:
@@ -199,17 +199,17 @@ def _too_little(track: Track, grid: Grid) -> tuple[FitStatus, Message]:
     if unknown > max(used, silent):
         return FitStatus.NO_WORK, _why_no_work(track)
     if silent > used:
-        reason = message("fit.little_heart_rate", used=used, least=LEAST_FIT_S)
+        reason = message("response.little_heart_rate", used=used, least=LEAST_RESPONSE_S)
         return FitStatus.LITTLE_HEART_RATE, reason
     if used == 0.0:
-        return FitStatus.NO_DATA, message("fit.nothing_left")
-    return FitStatus.TOO_SHORT, message("fit.too_short", used=used, least=LEAST_FIT_S)
+        return FitStatus.NO_DATA, message("response.nothing_left")
+    return FitStatus.TOO_SHORT, message("response.too_short", used=used, least=LEAST_RESPONSE_S)
 
 
 def _why_no_work(track: Track) -> Message:
     """What is missing for a work rate."""
     if not np.isfinite(track.distance_m).any():
-        return message("fit.no_distance")
+        return message("response.no_distance")
     if not np.isfinite(track.elevation_m).any():
-        return message("fit.no_elevation")
-    return message("fit.little_work")
+        return message("response.no_elevation")
+    return message("response.little_work")

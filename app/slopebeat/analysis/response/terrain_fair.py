@@ -61,7 +61,7 @@ def terrain_fair_decoupling(response: Response) -> TerrainFair:
     status, reason = response.status, response.reason
     if status is FitStatus.USABLE and interval[1] - interval[0] > MOST_INTERVAL_POINTS:
         status = FitStatus.UNDECIDED
-        reason = message("fit.undecided")
+        reason = message("response.undecided")
     return TerrainFair(
         status,
         reason,

@@ -7,7 +7,8 @@ from collections.abc import Iterable, Mapping
 from slopebeat.model.language import mark
 from slopebeat.model.measures import decimal_sign, figure, plain
 from slopebeat.model.message import Message
-from slopebeat.model.sentences import SENTENCES, Wording, worded
+from slopebeat.model.sentences.table import SENTENCES
+from slopebeat.model.sentences.wording import Wording, worded
 from slopebeat.model.units import duration, percent
 from slopebeat.review.present.names import key_name
 
@@ -60,29 +61,31 @@ _HALVES: Mapping[str, Wording] = {
     "halves.alike": Wording(mark("The halves were alike in ground and work, so the change is the heart's.")),
 }
 
-_FIT: Mapping[str, Wording] = {
-    "fit.no_samples": Wording(mark("The recording holds no samples to fit.")),
-    "fit.usable": Wording(mark("{used} minutes of moving entered the fit."), {"used": _minutes}),
-    "fit.undecided": Wording(
+_RESPONSE: Mapping[str, Wording] = {
+    "response.no_samples": Wording(mark("The recording holds no samples to fit.")),
+    "response.usable": Wording(mark("{used} minutes of moving entered the fit."), {"used": _minutes}),
+    "response.undecided": Wording(
         mark("Too wide to answer: it is short, ground and time changed alike, or work explains little.")
     ),
-    "fit.no_response": Wording(
+    "response.no_response": Wording(
         mark("Heart rate did not rise with the work rate: the heart rate or the work rate cannot be right.")
     ),
-    "fit.little_heart_rate": Wording(
+    "response.little_heart_rate": Wording(
         mark("{used} minutes of trusted heart rate are too few to tell a drift; {least} are needed."),
         {"used": _minutes, "least": _minutes},
     ),
-    "fit.nothing_left": Wording(mark("No recorded minute of moving is left after the first 10.")),
-    "fit.too_short": Wording(
+    "response.nothing_left": Wording(mark("No recorded minute of moving is left after the first 10.")),
+    "response.too_short": Wording(
         mark("{used} minutes of moving after the first 10 are too few to tell a drift; {least} are needed."),
         {"used": _minutes, "least": _minutes},
     ),
-    "fit.no_distance": Wording(
+    "response.no_distance": Wording(
         mark("Without distance, speed or position the work rate is unknown, so no drift can be told.")
     ),
-    "fit.no_elevation": Wording(mark("Without elevation the work rate is unknown, so no drift can be told.")),
-    "fit.little_work": Wording(
+    "response.no_elevation": Wording(
+        mark("Without elevation the work rate is unknown, so no drift can be told.")
+    ),
+    "response.little_work": Wording(
         mark("For most of the recording the work rate is unknown, so no drift can be told.")
     ),
 }
@@ -98,7 +101,8 @@ _DRIFT_TEST: Mapping[str, Wording] = {
     ),
     "drift_test.over": Wording(
         mark(
-            "At {edge} bpm decoupling was {drift} %, not under your threshold of {threshold} % (a convention "
+            "At {edge} bpm decoupling was {drift} %, not under your threshold of {threshold} % (a "
+            "convention "
             "without a validated limit)."
         ),
         {"drift": _signed, "threshold": plain},
@@ -165,5 +169,5 @@ _SPORT: Mapping[str, Wording] = {
     ),
 }
 
-WORDINGS: Mapping[str, Wording] = {**SENTENCES, **_HALVES, **_FIT, **_DRIFT_TEST, **_BAND, **_SPORT}
+WORDINGS: Mapping[str, Wording] = {**SENTENCES, **_HALVES, **_RESPONSE, **_DRIFT_TEST, **_BAND, **_SPORT}
 """By key."""

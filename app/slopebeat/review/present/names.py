@@ -16,9 +16,9 @@ from slopebeat.analysis.response.decoupling import Output, Verdict
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.analysis.response.grid import LeftOut
 from slopebeat.analysis.route.plan import StrategyName
-from slopebeat.model import names
 from slopebeat.model.language import mark, tr
 from slopebeat.model.recording import Sport
+from slopebeat.model.sentences import names
 
 NAMES: Mapping[type[Enum], Mapping[Any, str]] = {
     **names.NAMES,

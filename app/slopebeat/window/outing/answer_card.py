@@ -15,6 +15,7 @@ from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.review.answer import CAUTIONS, answer_sentences, basis, why
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.outing import Review
+from slopebeat.review.present.messages import say_all
 from slopebeat.review.present.names import key_name
 from slopebeat.review.stretch import measure
 from slopebeat.session.session import Session
@@ -127,7 +128,7 @@ class AnswerCard(QFrame):
             return
         self.facts.setText(facts(review))
         self.figures.setText(figures(review))
-        self.damage.setText(" ".join(review.recording.damage))
+        self.damage.setText(say_all(review.recording.damage))
         self.damage.setVisible(bool(review.recording.damage))
         self.choose.setVisible(review.account is None)
         self.why.setText(why(review))

@@ -1,53 +1,18 @@
-"""Wording of the errors that the layers without words raise, and how any message is worded.
+"""Sentences of errors, and of what readers and the library find.
 
 An error is a whole sentence wherever it is caught, also below ``review``, so its text stands here.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
-from enum import Enum
-from typing import Any
+from collections.abc import Mapping
 
-from slopebeat.model.language import mark, tr
+from slopebeat.model.language import mark
 from slopebeat.model.measures import figure, plain
 from slopebeat.model.message import Message
-from slopebeat.model.names import key_name
-
-
-@dataclass(frozen=True)
-class Wording:
-    """A marked text with the names of a message's values, and how each is shown that is no text already."""
-
-    text: str
-    shown: Mapping[str, Callable[[Any], str]] = field(default_factory=dict)
-
-
-def worded(said: Message, wordings: Mapping[str, Wording], name: Callable[[Enum], str] = key_name) -> str:
-    """A message in the language in force; messages and keys among its values are worded in their place.
-
-    Raises
-    ------
-    KeyError
-        For a message without a wording.
-    """
-    wording = wordings[said.key]
-    values = {}
-    for at, value in said.values.items():
-        if isinstance(value, Message):
-            value = worded(value, wordings, name)
-        elif isinstance(value, Enum):
-            value = name(value)
-        elif at in wording.shown:
-            value = wording.shown[at](value)
-        values[at] = value
-    return tr(wording.text).format(**values)
-
-
-def sentence(said: Message) -> str:
-    """The whole sentence of an error."""
-    return worded(said, SENTENCES)
+from slopebeat.model.sentences.files import FILES
+from slopebeat.model.sentences.library import LIBRARY
+from slopebeat.model.sentences.wording import Wording, worded
 
 
 def _tenth(value: float) -> str:
@@ -59,7 +24,7 @@ def lactate(mmol_l: float) -> str:
     return f"{plain(float(f'{mmol_l:.2g}'))} mmol/L"
 
 
-SENTENCES: Mapping[str, Wording] = {
+_ANALYSIS: Mapping[str, Wording] = {
     "not_plausible": Wording(
         mark("{what} of {value} {unit} is not plausible; give one from {low} to {high}."),
         {"value": plain, "low": plain, "high": plain},
@@ -93,4 +58,11 @@ SENTENCES: Mapping[str, Wording] = {
         {"hours": figure},
     ),
 }
+
+SENTENCES: Mapping[str, Wording] = {**_ANALYSIS, **FILES, **LIBRARY}
 """By key."""
+
+
+def sentence(said: Message) -> str:
+    """A message in the language in force."""
+    return worded(said, SENTENCES)
