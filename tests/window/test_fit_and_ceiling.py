@@ -73,7 +73,9 @@ def test_without_a_usable_fit_the_reason_stands_in_place_of_a_speed(ride: MainWi
 
     review = review_of(ride)
     response = replace(
-        review.response, status=FitStatus.TOO_SHORT, reason=message("response.too_short", used=720.0, least=1800.0)
+        review.response,
+        status=FitStatus.TOO_SHORT,
+        reason=message("response.too_short", used=720.0, least=1800.0),
     )
     ride.session.outing.review = replace(review, response=response, ceiling=None)
     ride.session.outing.reviewed.emit()
