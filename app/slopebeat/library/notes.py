@@ -10,7 +10,7 @@ from datetime import datetime
 from slopebeat.library.connections import Connections
 from slopebeat.library.moments import from_us, to_us
 from slopebeat.library.sound import checked, shown
-from slopebeat.model.language import tr
+from slopebeat.model.message import Message, message
 
 
 @dataclass(frozen=True)
@@ -142,7 +142,5 @@ def _note(row: sqlite3.Row) -> Note:
     return checked(Note(*values))
 
 
-def _lost(row: sqlite3.Row) -> str:
-    return tr("A note in the library is damaged and is left out; its text reads: {text}").format(
-        text=shown(row["text"])
-    )
+def _lost(row: sqlite3.Row) -> Message:
+    return message("library.lost_note", text=shown(row["text"]))

@@ -13,7 +13,7 @@ from slopebeat.library.faults import LibraryFault
 from slopebeat.library.sound import UNREADABLE, Damage, checked, shown
 from slopebeat.model.bands import Band, BandMethod
 from slopebeat.model.basis import Basis
-from slopebeat.model.language import tr
+from slopebeat.model.message import Message, message
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 
 _COLUMNS = "identity, name, birth_year, body_mass_kg, bike_mass_kg, sessions_per_week, minutes_per_week"
@@ -31,6 +31,10 @@ _WITHIN = {
 def new_identity() -> str:
     """A random UUID in text."""
     return str(uuid4())
+
+
+NAMELESS = "Athlete"
+"""Stands for a name that is damaged."""
 
 
 class AthleteTable:
@@ -95,7 +99,7 @@ class AthleteTable:
     def _put(self, athlete: Athlete, statement: str) -> Athlete:
         name = _tidy(athlete.name)
         if not name:
-            raise LibraryFault(tr("An athlete needs a name."))
+            raise LibraryFault(message("library.nameless"))
         kept = Athlete(
             athlete.identity,
             name,
@@ -108,7 +112,7 @@ class AthleteTable:
         with self._connections.writing() as connection:
             other = self.named(name)
             if other is not None and other.identity != athlete.identity:
-                raise LibraryFault(tr("There is already an athlete named {name}.").format(name=other.name))
+                raise LibraryFault(message("library.same_name", name=other.name))
             connection.execute(statement, _values(kept))
         return kept
 
@@ -161,7 +165,7 @@ def _athlete(row: sqlite3.Row, damage: Damage) -> Athlete:
 
     A row lost for its body mass would take years of outings with it.
     """
-    found = checked(Athlete(row["identity"], tr("Athlete")))
+    found = checked(Athlete(row["identity"], NAMELESS))
     for column in _COLUMNS.split(", ")[1:]:
         try:
             found = checked(replace(found, **{column: row[column]}))
@@ -170,19 +174,21 @@ def _athlete(row: sqlite3.Row, damage: Damage) -> Athlete:
                 if not low <= row[column] <= high:
                     raise ValueError(column)
         except UNREADABLE:
-            found = replace(found, **{column: getattr(Athlete("", tr("Athlete")), column)})
-            told = tr("What the library keeps of the athlete {name} is damaged ({what}); enter it again.")
-            damage.add(told.format(name=shown(row["name"]), what=column))
+            found = replace(found, **{column: getattr(Athlete("", NAMELESS), column)})
+            damage.add(message("library.damaged_athlete", name=shown(row["name"]), what=column))
     return found
 
 
-def _lost_athlete(row: sqlite3.Row) -> str:
-    return tr("The athlete {name} is damaged in the library and is left out.").format(name=shown(row["name"]))
+def _lost_athlete(row: sqlite3.Row) -> Message:
+    return message("library.lost_athlete", name=shown(row["name"]))
 
 
-def _lost_band(row: sqlite3.Row) -> str:
-    return tr("A band of the library ({lower}-{upper} bpm, from {day}) is damaged and is left out.").format(
-        lower=shown(row["lower_bpm"]), upper=shown(row["upper_bpm"]), day=shown(row["from_day"])
+def _lost_band(row: sqlite3.Row) -> Message:
+    return message(
+        "library.lost_band",
+        lower=shown(row["lower_bpm"]),
+        upper=shown(row["upper_bpm"]),
+        day=shown(row["from_day"]),
     )
 
 
@@ -191,12 +197,7 @@ def _period(row: sqlite3.Row) -> BandPeriod:
     try:
         method = BandMethod[row["method"]]
     except KeyError:
-        raise LibraryFault(
-            tr(
-                "The library holds a band found in a way this version does not know "
-                "({method}); update the program."
-            ).format(method=row["method"])
-        ) from None
+        raise LibraryFault(message("library.unknown_method", method=row["method"])) from None
     band = Band(row["lower_bpm"], row["upper_bpm"], method, Basis.read(row["basis"]))
     return checked(
         BandPeriod(

@@ -16,6 +16,11 @@ class UserError(Exception):
         super().__init__(*said)
         self.said = said
 
+    @property
+    def messages(self) -> tuple[Message, ...]:
+        """What was given as messages."""
+        return tuple(each for each in self.said if isinstance(each, Message))
+
     def __str__(self) -> str:
         return " ".join(sentence(each) if isinstance(each, Message) else each for each in self.said)
 
