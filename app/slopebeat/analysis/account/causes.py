@@ -10,12 +10,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.analysis.account.episodes import SHORTEST_EPISODE_S
-from slopebeat.analysis.account.heart_parts import CLIMBING_GRADE, HeartParts
+from slopebeat.analysis.account.heart_parts import HeartParts
 from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.analysis.response.grid import WARM_UP_S
+from slopebeat.analysis.response.mixture import Z80, Z95
 from slopebeat.model.bands import Band
 from slopebeat.model.spans import Spans
-from slopebeat.model.track import Array, Track
+from slopebeat.model.track import CLIMBING_GRADE, Array, Track
 
 SURGE_S = 180.0
 """A spell above the band shorter than three time constants is a surge [project choice]."""
@@ -26,12 +27,6 @@ REST_SHARE = 0.5
 
 LEAST_BPM = 0.5
 """A drift under this names no second: heart rate is recorded in whole beats."""
-
-Z80 = 1.281552
-"""Two-sided 80 % of a normal deviate."""
-
-Z95 = 1.959964
-"""Two-sided 95 % of a normal deviate."""
 
 BENT_BPM, BENT_H = 2.5, 0.5
 """How far the course of a drift may bend away from a line, reached after half an hour [project choice]."""

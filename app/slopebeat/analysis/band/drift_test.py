@@ -13,12 +13,10 @@ import numpy as np
 
 from slopebeat.analysis.months.trend import DECOUPLING_NOISE_POINTS
 from slopebeat.analysis.response.decoupling import HalfComparison, Verdict, decoupling
+from slopebeat.model.athlete import DEFAULT_DRIFT_THRESHOLD_PERCENT
 from slopebeat.model.bands import Band
 from slopebeat.model.message import Message, message
 from slopebeat.model.track import Array, Track
-
-THRESHOLD_PERCENT = 5.0
-"""Decoupling under which the edge passes; common practice, not validated in any study found."""
 
 LEAST_USED_S = 45 * 60.0
 """Steady moving time after the first 10 minutes that the hour has to hold [project choice]."""
@@ -65,7 +63,7 @@ class DriftTest:
 
 
 def drift_test(
-    track: Track, work_w_per_kg: Array, band: Band, threshold_percent: float = THRESHOLD_PERCENT
+    track: Track, work_w_per_kg: Array, band: Band, threshold_percent: float = DEFAULT_DRIFT_THRESHOLD_PERCENT
 ) -> DriftTest:
     """Judge an outing as a drift test of the band's upper edge.
 

@@ -14,13 +14,10 @@ from numpy.typing import NDArray
 
 from slopebeat.analysis.response.grid import WARM_UP_S, LeftOut
 from slopebeat.model.message import Message, message
-from slopebeat.model.track import Array, Track
+from slopebeat.model.track import CLIMBING_GRADE, Array, Track
 
 SHORTEST_HALF_S = 1200.0
 """A shorter half does not show a drift [project choice]."""
-
-GENTLE_GRADE = 0.03
-"""Steeper than this, up or down, is terrain [project choice]."""
 
 MOST_TERRAIN_SHARE = 0.20
 """More of the time on terrain than this, and terrain decides [project choice]."""
@@ -178,10 +175,10 @@ def _judge(track: Track, work: Array) -> tuple[Verdict, Message]:
     if length < 2 * SHORTEST_HALF_S:
         return Verdict.TOO_SHORT, message("halves.too_short", length=length, least=2 * SHORTEST_HALF_S)
     with np.errstate(invalid="ignore"):
-        steep = used & (np.abs(track.grade) > GENTLE_GRADE)
+        steep = used & (np.abs(track.grade) > CLIMBING_GRADE)
     share = float(np.sum(track.recorded_s[steep])) / length
     if share > MOST_TERRAIN_SHARE:
-        return Verdict.TERRAIN, message("halves.steep", share=share, grade=GENTLE_GRADE)
+        return Verdict.TERRAIN, message("halves.steep", share=share, grade=CLIMBING_GRADE)
     return _judge_halves(
         [_mean(track, work, half) for half in halves],
         [_mean(track, track.speed_mps, half) for half in halves],

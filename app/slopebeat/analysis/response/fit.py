@@ -14,14 +14,13 @@ from enum import StrEnum
 import numpy as np
 
 from slopebeat.analysis.response.estimate import Answers, Bins, find_answers, first_residuals
-from slopebeat.analysis.response.grid import Grid, LeftOut, make_grid
+from slopebeat.analysis.response.grid import LEAST_BINS, Grid, LeftOut, make_grid
 from slopebeat.analysis.response.kinetics import LaggedInputs, lagged_at
 from slopebeat.analysis.response.lag import Array
 from slopebeat.analysis.response.mixture import Z95, Mixture
 from slopebeat.model.message import Message, message
 from slopebeat.model.track import Track
 
-LEAST_BINS = 20  # half-minutes under which six coefficients are not fitted at all [project choice]
 LEAST_RESPONSE_S = 1800.0  # fitted time under which drift is not told from chance [project choice]
 LEAST_GAIN_SHARE = 0.1  # of the line through standing; surely under it is no answer [project choice]
 SURPRISE_SDS, SURPRISE_BPM = 4.5, 6.0  # half-minutes further out than both are left out [project choice]

@@ -9,16 +9,17 @@ from functools import cached_property
 import numpy as np
 
 from slopebeat.analysis.response.lag import Array, held_integral
+from slopebeat.analysis.response.work_rate import STANDING_W
 from slopebeat.model.track import Track
 
 STEP_S = 5.0  # grid the lag runs on [project choice]
 BIN_STEPS = 6  # 30 s means are what is fitted: shorter than any time constant that matters [project choice]
 LEAST_BIN_S = 10.0  # seconds a bin must hold to be fitted [project choice]
+LEAST_BINS = 20  # half-minutes under which six coefficients are neither fitted nor summed up [project choice]
 INTERRUPTION_S = 30.0  # an unseen stretch this long leaves the lag uncertain [project choice]
 # and heart rate is not fitted for as long again, at most three time constants [project choice]: what is
 # wrong after a short stretch is little, because ground and time on both sides of it are known.
 MOST_BURN_IN_S = 180.0
-STANDING_W_PER_KG = {False: 1.44, True: 0.0}  # by on_bike: standing (Looney 2019) or not pedalling
 
 WARM_UP_S = 600.0
 """Left out at the start of whatever tells early from late: drift at constant load starts after about 10 min
@@ -120,7 +121,7 @@ def _inputs(track: Track, work: Array, edges: Array) -> Array:
     total = seen + paused
     middle = 0.5 * (edges[1:] + edges[:-1])
     filled = []
-    for column, standing in zip(columns, (STANDING_W_PER_KG[track.on_bike], 0.0, 0.0), strict=True):
+    for column, standing in zip(columns, (STANDING_W[track.on_bike], 0.0, 0.0), strict=True):
         moved = held_integral(track.t_s, track.recorded_s, np.where(known, column, 0.0), edges)
         mean = np.divide(moved + standing * paused, total, out=np.zeros_like(total), where=total > 1e-6)
         has = total > 1e-6

@@ -13,7 +13,7 @@ import numpy as np
 from slopebeat.analysis.response.lag import Array
 
 COEFFICIENTS = 6
-Z95 = 1.959964  # two-sided 95 % of a normal deviate
+Z80, Z95 = 1.281552, 1.959964  # two-sided 80 and 95 % of a normal deviate
 
 
 @dataclass(frozen=True, eq=False)

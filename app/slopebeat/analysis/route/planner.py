@@ -10,6 +10,7 @@ import numpy as np
 from slopebeat.analysis.account.climbs import Climb
 from slopebeat.analysis.account.past import grade_bin
 from slopebeat.analysis.response.foretell import Learnt
+from slopebeat.analysis.response.mixture import Z80
 from slopebeat.analysis.route.forecast import Day, Forecast, Lesson, forecast, prepare_lesson
 from slopebeat.analysis.route.holding import speed_at_bpm
 from slopebeat.analysis.route.plan import GradeRow, PlannedClimb, Range, StrategyName
@@ -35,7 +36,6 @@ CLIMBING_SLOWS = 5.0
 SEED = 20260712
 """One plan asked for twice gives one answer."""
 
-Z80 = 1.2816  # normal deviate of an 80 % interval
 
 Told = Callable[[float], None]
 
