@@ -93,6 +93,7 @@ class OutingEvidence:
     mean_work_w_per_kg : while moving. work_variation : coefficient of variation of its minute means.
     mean_hr_bpm, hr_sd_bpm : of all trusted heart rate.
     past : what plans of ways read.
+    span_s : from the first record to the last, pauses among them; None in records of earlier versions.
     """
 
     start_utc: Instant
@@ -114,6 +115,7 @@ class OutingEvidence:
     fit: FitEvidence | None
     sums: InputSums | None
     past: PastOuting | None = None
+    span_s: float | None = None
 
 
 def _shape(record: FitEvidence | InputSums, **shapes: tuple[int, ...]) -> None:
