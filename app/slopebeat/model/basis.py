@@ -8,9 +8,9 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import Any
 
+from slopebeat.model.keys import KeyEnum
 from slopebeat.model.language import tr
 from slopebeat.model.measures import decimal_sign, plain
 
@@ -39,7 +39,7 @@ LARGEST = 1e6
 """No number here is as large [project choice]."""
 
 
-class BandMethod(StrEnum):
+class BandMethod(KeyEnum):
     """How a band was found."""
 
     HR_MAX = "hr_max"

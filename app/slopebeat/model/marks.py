@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from enum import StrEnum
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from slopebeat.model.keys import KeyEnum
 from slopebeat.model.spans import Spans
 
 
-class Channel(StrEnum):
+class Channel(KeyEnum):
     """What a mark doubts."""
 
     HEART_RATE = "heart_rate"
@@ -24,7 +24,7 @@ class Channel(StrEnum):
     """Power that says nothing: the work rate is modelled instead."""
 
 
-class Reason(StrEnum):
+class Reason(KeyEnum):
     """Why a range is doubted."""
 
     SPIKE = "spike"
@@ -51,7 +51,7 @@ class Reason(StrEnum):
     BY_HAND = "by_hand"
 
 
-class MarkState(StrEnum):
+class MarkState(KeyEnum):
     """A proposed mark counts until it is rejected."""
 
     PROPOSED = "proposed"

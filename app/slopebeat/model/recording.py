@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from slopebeat.model.keys import KeyEnum
 from slopebeat.model.message import Message
 from slopebeat.model.spans import Spans
 
@@ -32,7 +33,7 @@ class Sport(StrEnum):
         return self in (Sport.CYCLING, Sport.MOUNTAIN_BIKING)
 
 
-class Ground(StrEnum):
+class Ground(KeyEnum):
     """What a band or a comparison is for: hearts answer differently on foot and on a bike."""
 
     FOOT = "foot"
