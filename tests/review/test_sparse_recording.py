@@ -25,7 +25,7 @@ def thinned(recording: Recording, step: int) -> Recording:
     """Every ``step``-th record and the last, as a device that records sparsely would have written."""
     kept = np.arange(len(recording.samples)) % step == 0
     kept[-1] = True
-    return replace(recording, samples=recording.samples[kept].reset_index(drop=True))
+    return replace(recording, samples=recording.samples.rows(kept))
 
 
 def assert_all_told(review: Review) -> None:

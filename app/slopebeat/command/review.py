@@ -10,6 +10,8 @@ from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
+import numpy as np
+
 from slopebeat.command.answers import as_values
 from slopebeat.command.common import add_band_options, add_json_option, athlete_of, check_outputs, give_answer
 from slopebeat.command.kept import kept_book
@@ -250,7 +252,7 @@ def _choose(recordings: Sequence[Recording], number: int | None) -> tuple[Record
         return recordings[number - 1], ()
     if len(recordings) == 1:
         return recordings[0], ()
-    best = max(range(len(recordings)), key=lambda i: int(recordings[i].samples["hr_bpm"].notna().sum()))
+    best = max(range(len(recordings)), key=lambda i: int(np.isfinite(recordings[i].samples["hr_bpm"]).sum()))
     told = tr(
         "The file holds {n} activities; this is number {number}, the one with most heart rate. Choose "
         "another with --activity."

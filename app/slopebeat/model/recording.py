@@ -10,6 +10,7 @@ from slopebeat.model.language import mark
 from slopebeat.model.samples import SampleTable
 from slopebeat.model.spans import Spans
 
+
 class Sport(StrEnum):
     """What the file says was done; the value is the word used in files written and on screen."""
 
