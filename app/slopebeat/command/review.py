@@ -43,13 +43,9 @@ STAND_IN_HR_MAX_BPM = 180.0
 formula by 10-12 bpm. It stands in, and says so, where no band was given."""
 
 
-def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Describe the command to the argument parser."""
-    parser = commands.add_parser(
-        "review",
-        help=tr("say what one recorded outing was worth"),
-        description=tr("Review one recorded outing (FIT, GPX or TCX, also gzipped) without a window."),
-    )
+def describe(parser: argparse.ArgumentParser) -> None:
+    """Describe the command to its argument parser."""
+    parser.description = tr("Review one recorded outing (FIT, GPX or TCX, also gzipped) without a window.")
     parser.add_argument("file", type=Path, metavar=tr("file"), help=tr("the recording"))
     add_band_options(parser)
     _add_aim(parser)
