@@ -23,8 +23,7 @@ SWITCH_INTERVAL_S = 0.001
 adds up over the many calls of one repaint [project choice]."""
 
 LOADED_BEHIND = ("fitparse.profile", "scipy.special", "scipy.optimize")
-"""What the first outing and the months need and the window does not: loaded once the window is there, since it
-takes as long as all the rest of the start."""
+"""What the first outing and the months need and the window does not: loaded once the window is there."""
 
 
 def load_behind(progress: Callable[[float], None]) -> None:
