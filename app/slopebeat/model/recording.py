@@ -5,14 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from enum import StrEnum
-from typing import TYPE_CHECKING
 
 from slopebeat.model.keys import KeyEnum
 from slopebeat.model.message import Message
+from slopebeat.model.samples import SampleTable
 from slopebeat.model.spans import Spans
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 
 class Sport(StrEnum):
@@ -75,7 +72,7 @@ class Recording:
     said : the file's own words on what was done, ``sport/sub_sport`` in small letters.
     """
 
-    samples: pd.DataFrame
+    samples: SampleTable
     start_utc: datetime
     sport: Sport = Sport.UNKNOWN
     utc_offset_s: float | None = None
@@ -99,4 +96,4 @@ class Recording:
     @property
     def span_s(self) -> float:
         """Seconds from the first record to the last."""
-        return float(self.samples["t_s"].iloc[-1]) if len(self.samples) else 0.0
+        return float(self.samples["t_s"][-1]) if len(self.samples) else 0.0

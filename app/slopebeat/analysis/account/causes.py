@@ -13,8 +13,8 @@ from slopebeat.analysis.account.episodes import SHORTEST_EPISODE_S
 from slopebeat.analysis.account.heart_parts import HeartParts
 from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.analysis.response.grid import WARM_UP_S
-from slopebeat.analysis.response.mixture import Z80, Z95
 from slopebeat.model.bands import Band
+from slopebeat.model.normal import REACH_80, REACH_95
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import CLIMBING_GRADE, Array, Track
 
@@ -107,7 +107,7 @@ def drift_shown(parts: HeartParts) -> bool:
     if parts.drift_bpm_per_h is None:
         return False
     mean, low, high = parts.drift_bpm_per_h
-    return mean - Z80 * (high - low) / (2.0 * Z95) > 0.0
+    return mean - REACH_80 * (high - low) / (2.0 * REACH_95) > 0.0
 
 
 def _drift_interval(
@@ -117,7 +117,7 @@ def _drift_interval(
     assert parts.drift_bpm_per_h is not None
     _, low, high = parts.drift_bpm_per_h
     bent = BENT_BPM * np.minimum(parts.hours / BENT_H, 1.0)
-    reach = Z80 * np.hypot((high - low) / (2.0 * Z95) * parts.hours, bent)
+    reach = REACH_80 * np.hypot((high - low) / (2.0 * REACH_95) * parts.hours, bent)
     ends = []
     for drift in (parts.drift - reach, parts.drift + reach):
         code = _name(track, band, parts, state, drift)

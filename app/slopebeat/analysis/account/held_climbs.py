@@ -24,9 +24,9 @@ from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.analysis.response.ceiling import DOUBTS, foot_or_ride, slowest_mps
 from slopebeat.analysis.response.fit import FitStatus, Response
 from slopebeat.analysis.response.grid import STEP_S, WARM_UP_S, make_grid
-from slopebeat.analysis.response.mixture import Z80
 from slopebeat.analysis.response.work_rate import MINETTI_GRADE
 from slopebeat.model.bands import Band
+from slopebeat.model.normal import REACH_80
 from slopebeat.model.track import CLIMBING_GRADE, Array, Track
 
 EASE = 0.25
@@ -135,8 +135,10 @@ def hold_climbs(
     left = track.hr_bpm - parts.drift - _answered(track, work_w_per_kg, answer)
     heart = left + drift + _answered(again, work, answer)
     doubt = _doubt_bpm(track, answer, change, heart - track.hr_bpm)
-    shifted = [_in_band_s(heart + shift * doubt, lasts, band) for shift in np.linspace(-Z80, Z80, 5)]
-    middle, spells = _in_band_s(heart, lasts, band), Z80 * _spells_s(heart, lasts, band, doubt > 0.0)
+    shifted = [
+        _in_band_s(heart + shift * doubt, lasts, band) for shift in np.linspace(-REACH_80, REACH_80, 5)
+    ]
+    middle, spells = _in_band_s(heart, lasts, band), REACH_80 * _spells_s(heart, lasts, band, doubt > 0.0)
     most_s = float(lasts[np.isfinite(heart)].sum())
     low = max(middle - float(np.hypot(middle - min(shifted), spells)), 0.0)
     high = min(middle + float(np.hypot(max(shifted) - middle, spells)), most_s)

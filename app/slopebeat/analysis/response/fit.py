@@ -17,8 +17,10 @@ from slopebeat.analysis.response.estimate import Answers, Bins, find_answers, fi
 from slopebeat.analysis.response.grid import LEAST_BINS, Grid, LeftOut, make_grid
 from slopebeat.analysis.response.kinetics import LaggedInputs, lagged_at
 from slopebeat.analysis.response.lag import Array
-from slopebeat.analysis.response.mixture import Z95, Mixture
+from slopebeat.analysis.response.mixture import Mixture
+from slopebeat.model.filters import running_median
 from slopebeat.model.message import Message, message
+from slopebeat.model.normal import REACH_95
 from slopebeat.model.track import Track
 
 LEAST_RESPONSE_S = 1800.0  # fitted time under which drift is not told from chance [project choice]
@@ -110,9 +112,7 @@ def fit_response(track: Track, work_w_per_kg: Array) -> Response:
 
 def _surprising(residuals: Array) -> np.ndarray:
     """Half-minutes no neighbour resembles: a surge of the sensor, not of the heart."""
-    from scipy.ndimage import median_filter
-
-    local = residuals - median_filter(residuals, size=31, mode="nearest")
+    local = residuals - running_median(residuals, 31)
     limit = max(SURPRISE_SDS * 1.4826 * float(np.median(np.abs(local))), SURPRISE_BPM)
     return np.flatnonzero(np.abs(local) > limit)
 
@@ -185,7 +185,7 @@ def _verdict(track: Track, grid: Grid, own: Mixture, usual_gain: float) -> tuple
     used = float(grid.fit_s.sum())
     if used < LEAST_RESPONSE_S:
         return _too_little(track, grid)
-    highest = own.mean[2] + Z95 * np.sqrt(own.total_covariance[2, 2])
+    highest = own.mean[2] + REACH_95 * np.sqrt(own.total_covariance[2, 2])
     if highest <= LEAST_GAIN_SHARE * usual_gain:
         return FitStatus.NO_RESPONSE, message("response.no_response")
     return FitStatus.USABLE, message("response.usable", used=used)

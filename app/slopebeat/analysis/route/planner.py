@@ -10,7 +10,6 @@ import numpy as np
 from slopebeat.analysis.account.climbs import Climb
 from slopebeat.analysis.account.past import grade_bin
 from slopebeat.analysis.response.foretell import Learnt
-from slopebeat.analysis.response.mixture import Z80
 from slopebeat.analysis.route.forecast import Day, Forecast, Lesson, forecast, prepare_lesson
 from slopebeat.analysis.route.holding import speed_at_bpm
 from slopebeat.analysis.route.plan import GradeRow, PlannedClimb, Range, StrategyName
@@ -21,6 +20,7 @@ from slopebeat.analysis.route.work import SLOWEST_MPS, Going
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
 from slopebeat.model.message import message
+from slopebeat.model.normal import REACH_80
 from slopebeat.model.past import GRADES, PastOuting
 from slopebeat.model.track import Array
 
@@ -264,7 +264,9 @@ def grade_rows(made: Planning) -> tuple[GradeRow, ...]:
             seen_s=float(curve.seen_s[k]),
             outings=int(curve.outings[k]),
             seen=bool(curve.seen[k]),
-            usual_mps=Range(*np.exp(-curve.log_pace[k] - level + Z80 * sd[at] * np.array([0.0, -1.0, 1.0]))),
+            usual_mps=Range(
+                *np.exp(-curve.log_pace[k] - level + REACH_80 * sd[at] * np.array([0.0, -1.0, 1.0]))
+            ),
             lower_mps=None if edges[0] is None else _finite_range(edges[0][:, at]),
             upper_mps=None if edges[1] is None else _finite_range(edges[1][:, at]),
         )
