@@ -306,6 +306,31 @@ def test_recordings_agree_in_place_or_without_places_in_heart_rate(other: Trace,
     assert same_outing(other, trace(gpx(0, 1200))) is same
 
 
+def ride(late_s: float, to_s: int = 1800, lat_deg_per_s: float = 1e-4, every_s: int = 1) -> Trace:
+    """A ride at 11 m/s as a device wrote it whose clock is late by so much; NaN degrees: without places."""
+    t = np.arange(0.0, to_s, every_s)
+    known = t if math.isfinite(lat_deg_per_s) else np.full(t.size, math.nan)
+    hearts = np.array([heart_bpm(moment) for moment in t])
+    moved = lat_deg_per_s * known
+    return Trace(
+        DAY + timedelta(seconds=late_s), t, hearts, 46.0 + moved, 11.0 + moved, float(to_s), float(to_s)
+    )
+
+
+def test_clocks_may_be_apart_as_far_as_clocks_are() -> None:
+    """Satellites' time is 18 s ahead of UTC (IERS Bulletin C 72 ff.): 200 m at 11 m/s."""
+    assert same_outing(ride(0.0), ride(18.0, every_s=3))
+    assert not same_outing(ride(0.0), ride(90.0)), "with places of both, a minute and a half is another ride"
+    unplaced = {"lat_deg_per_s": math.nan}
+    assert same_outing(ride(0.0), ride(40.0, every_s=5, **unplaced)), "a clock set by hand"
+    assert not same_outing(ride(0.0, **unplaced), ride(300.0, **unplaced))
+
+
+def test_a_few_minutes_of_heart_rate_alone_tell_nothing() -> None:
+    assert same_outing(ride(0.0), ride(0.0, 900, math.nan))
+    assert not same_outing(ride(0.0), ride(0.0, 300, math.nan))
+
+
 def test_real_outings_at_one_time_are_told_apart_and_found_again_on_another_device(recordings: Path) -> None:
     """The recordings are people's own, not ours; only their beginnings are moved to one moment."""
     names = (
