@@ -59,6 +59,24 @@ def test_each_cause_is_found_where_it_is_the_largest_part() -> None:
     assert causes_of(parts_of(n), hr=100.0, moving=standing)[Cause.STOP] > 2900
 
 
+@pytest.mark.parametrize(
+    ("place", "above", "below"),
+    [
+        (-0.035, Cause.TOO_FAST, Cause.DESCENT),
+        (-0.025, Cause.TOO_FAST, Cause.EASY_GROUND),
+        (0.025, Cause.TOO_FAST, Cause.EASY_GROUND),
+        (0.035, Cause.FAST_CLIMB, Cause.EASY_CLIMB),
+    ],
+)
+def test_ground_is_a_climb_or_a_descent_from_three_percent_on(
+    place: float, above: Cause, below: Cause
+) -> None:
+    n = 3600
+    late = np.where(np.arange(n) < 600, 120.0, 100.0)
+    assert causes_of(parts_of(n, chosen=30.0, place=place), hr=150.0) == {above: 3599.0}
+    assert causes_of(parts_of(n, chosen=-20.0, place=place), hr=late) == {below: 2999.0}
+
+
 def test_a_short_spell_off_the_climbs_is_a_surge_a_long_one_is_not() -> None:
     t = np.arange(3600.0)
     short, long = (t >= 1000) & (t < 1150), (t >= 2000) & (t < 2400)

@@ -132,3 +132,20 @@ def test_ground_whose_slowest_speed_goes_over_the_edge_is_called_too_steep(outin
             assert speed >= slowest - 1e-6
     assert ceiling(response, 60.0, track, work).gentlest_too_steep is not None
     assert ceiling(response, 400.0, track, work).gentlest_too_steep is None
+
+
+def test_at_both_ends_of_the_interval_the_edge_is_as_far_off_as_the_doubt_allows(outing):
+    """Inverse prediction: at the low end the heart rate plus 1.96 standard errors is the edge, at the high
+    end the heart rate less them. The errors are those of the fit, of the level of a walk (2.8 bpm) and of
+    11 % of what the ground costs beyond standing (1.44 W/kg, Looney 2019)."""
+    track, response = outing
+    found = ceiling(response, UPPER_BPM, track, work)
+    ends = {-1.0: found.high_mps, 1.0: found.low_mps}
+    for side, speeds in ends.items():
+        known = np.isfinite(speeds)
+        assert known.sum() >= 3
+        cost = work(speeds[known], found.grade[known])
+        hr, error = steady_heart_rate(response, cost, speeds[known] * found.grade[known], found.at_s)
+        ground = response.work_bpm_per_w_kg * 0.11 * np.abs(cost - 1.44)
+        reach = 1.959964 * np.sqrt(error**2 + 2.8**2 + ground**2)
+        np.testing.assert_allclose(hr + side * reach, UPPER_BPM, atol=0.05)

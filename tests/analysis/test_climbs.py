@@ -45,6 +45,14 @@ def test_a_plain_climb_is_measured_from_foot_to_top() -> None:
         (((1000, 0.20), (250, -0.10), (1000, 0.20)), 1),  # 25 m of 375 m: 7 % is bridged
         (((500, 0.10), (300, -0.10), (500, 0.10)), 2),  # 30 m of 70 m is not
         (((500, 0.10), (3000, 0.0), (500, 0.10)), 2),  # a long flat parts two climbs
+        # 15 % of the whole 69 and 71 m are 10.4 and 10.6 m, so the ten metres hardly decide ...
+        (((400, 0.10), (90, -0.10), (400, 0.10)), 1),
+        (((400, 0.10), (110, -0.10), (400, 0.10)), 2),
+        # ... and on 350 and 345 m the share does: 52.5 and 51.8 m.
+        (((1000, 0.20), (500, -0.10), (1000, 0.20)), 1),
+        (((1000, 0.20), (550, -0.10), (1000, 0.20)), 2),
+        # Two low rises: under 67 m in all only ten metres are bridged, more than a share of 15 %.
+        (((310, 0.10), (98, -0.10), (310, 0.10)), 1),
     ],
 )
 def test_what_counts_as_one_climb(legs: tuple[tuple[float, float], ...], count: int) -> None:
@@ -182,3 +190,15 @@ def test_no_share_is_told_of_little_heart_rate() -> None:
     climb = only(with_heart_rate(find_climbs(ground), ground, BAND, Spans.empty()))
     assert climb.share_above is None
     assert climb.above_s == 0.0
+
+
+def test_only_an_episode_on_the_climb_is_its_exit() -> None:
+    """Above before the foot and again after the top is no exit; above on the way is, where it began."""
+    ground = outing((500, 0.0), (1000, 0.10), (500, 0.0))
+    beside = [(200.0, 400.0), (1700.0, 1900.0)]
+    climb = only(with_heart_rate(find_climbs(ground), ground, BAND, Spans.from_pairs(beside)))
+    assert (climb.time_to_exit_s, climb.exit_grade, climb.exit_speed_mps) == (None, None, None)
+    assert not climb.above_at_foot
+    within = Spans.from_pairs([beside[0], (900.0, 1100.0), beside[1]])
+    climb = only(with_heart_rate(find_climbs(ground), ground, BAND, within))
+    assert climb.time_to_exit_s == pytest.approx(400.0, abs=2.0)

@@ -7,6 +7,7 @@ import pytest
 
 from response_made import DRIFT, TAU_S, climbing_mps, pull_at, track_of, true_hr, work_at
 from slopebeat.analysis.response.fit import FitStatus, fit_response
+from slopebeat.analysis.response.grid import Grid
 from slopebeat.analysis.response.terrain_fair import MOST_INTERVAL_POINTS, terrain_fair_decoupling
 
 
@@ -213,3 +214,15 @@ def test_work_that_hardly_changed_is_no_reason_to_doubt_the_heart():
 
 def test_one_sample_is_no_data():
     assert fit_response(track_of(np.zeros(1), np.array([90.0])), np.array([1.0])).status is FitStatus.NO_DATA
+
+
+def test_half_minutes_of_under_ten_seconds_are_not_fitted():
+    """Of each half minute as many seconds enter as the numbers say; one second in a step of five is fine."""
+    enter = np.array(
+        [[5.0, 4.9, 0.0, 0.0, 0.0, 0.0], [5.0, 5.0, 0.0, 0.0, 0.0, 0.0], [1.0, 1.0, 2.0, 2.0, 2.0, 2.0]]
+    )
+    hr = np.repeat([[100.0], [110.0], [120.0]], 6, axis=1)
+    grid = Grid(np.zeros((18, 3)), enter.ravel(), hr.ravel(), {})
+    assert grid.kept_bins.tolist() == [1, 2]
+    assert grid.bin_seconds.tolist() == [10.0, 10.0]
+    assert grid.binned(grid.hr_bpm).tolist() == [110.0, 120.0]

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime
 
 import numpy as np
@@ -59,3 +60,17 @@ def test_of_nobody_the_curve_is_the_prior_with_all_its_doubt() -> None:
     curve = own_pace([], on_bike=True)
     assert curve.log_pace == pytest.approx(prior_log_pace(True))
     assert not curve.seen.any()
+
+
+def test_a_grade_gone_for_less_than_twenty_seconds_says_nothing() -> None:
+    """However fast those seconds were, the curve stays as without them."""
+    usual = outing(prior_log_pace(False), (0.0, 0.1))
+    seconds, metres = np.array(usual.grade_seconds), np.array(usual.grade_metres)
+    curves = []
+    for gone_s in (19.0, 20.0):
+        seconds[at(0.2)], metres[at(0.2)] = gone_s, 10.0 * gone_s
+        brief = replace(usual, grade_seconds=tuple(seconds.tolist()), grade_metres=tuple(metres.tolist()))
+        curves.append(own_pace([brief], on_bike=False))
+    assert [curve.outings[at(0.2)] for curve in curves] == [0, 1]
+    assert curves[0].log_pace == pytest.approx(own_pace([usual], on_bike=False).log_pace)
+    assert curves[1].log_pace[at(0.2)] < curves[0].log_pace[at(0.2)] - 0.01

@@ -84,6 +84,23 @@ def test_climbs_and_episodes_come_back_in_the_units_of_their_headers() -> None:
     assert episodes["climb number"][0] == 1
 
 
+def test_episodes_name_the_climb_they_lie_on_by_its_number() -> None:
+    """Three climbs of 100 m, the heart rate over the band on the second and third only."""
+    feet = (600.0, 2400.0, 4200.0)
+    t = np.arange(6000.0)
+    ground = 500.0 + sum(np.interp(t, [foot, foot + 900.0, foot + 1500.0], [0, 100, 0]) for foot in feet)
+    over = sum(
+        np.interp(t, [foot, foot + 300.0, foot + 900.0, foot + 1200.0], [0, 1, 1, 0]) for foot in feet[1:]
+    )
+    made = recording(t, hr=lambda _: 120.0 + 25.0 * over + t % 3, elevation=lambda _: ground)
+    review = review_recording(made, Aim(Band(112, 131)))
+    climbs = pd.read_csv(io.StringIO(climbs_csv(review))).set_index("number")
+    episodes = pd.read_csv(io.StringIO(episodes_csv(review)))
+    assert climbs.index.tolist() == [1, 2, 3]
+    assert climbs["foot (s)"].tolist() == pytest.approx(feet, abs=40.0)
+    assert episodes["climb number"].tolist() == [2, 3]
+
+
 def test_notes_come_back_and_those_taken_back_do_not() -> None:
     note = new_note(NoteKind.EFFORT, Author.ATHLETE, '=HYPERLINK("x"),\nsecond line', value=3.0, start_s=60.0)
     gone = new_note(NoteKind.REMARK, Author.COACH, "gone")

@@ -57,3 +57,51 @@ def test_a_stretch_too_short_or_off_the_way_is_refused(ends: tuple[float, float]
     for mark in (snapped_loop, loop_at):
         with pytest.raises(UserError, match="at least 100 m"):
             mark(square(), *ends)
+
+
+def legs_meeting(side_m: float, sine: float) -> Route:
+    """Out along a straight leg, across, and back along another to where the first began: two legs ``side_m``
+    long, each off the axis between them by an angle of this sine."""
+    cosine = (1.0 - sine**2) ** 0.5
+    corners = [(0.0, 0.0), (side_m * cosine, side_m * sine), (side_m * cosine, -side_m * sine), (0.0, 0.0)]
+    east, north = (np.array([c[k] for c in corners]) for k in (0, 1))
+    along = np.concatenate(([0.0], np.cumsum(np.hypot(np.diff(east), np.diff(north)))))
+    at = np.linspace(0.0, along[-1], round(along[-1] / 10.0) + 1)
+    lon, lat = (np.degrees(np.interp(at, along, each) / EARTH_RADIUS_M) for each in (east, north))
+    return Route(at, np.zeros(at.size), lat, lon)
+
+
+@pytest.mark.parametrize("sine", [0.15, 0.25])
+def test_a_hand_is_moved_only_where_it_brings_more_than_a_fifth_of_the_way(sine: float) -> None:
+    """Ends ``s`` from where the legs meet lie 2 s sin apart; both moved by a metre, two in all, they are
+    2 sin closer. So they move where sin is over 0.2."""
+    way = legs_meeting(1000.0, sine)
+    loop = snapped_loop(way, 500.0, way.length_m - 500.0)
+    moved = loop.start_m < 500.0
+    assert moved == (sine > 0.2)
+    assert loop.apart_m == pytest.approx(2.0 * loop.start_m * sine, abs=12.0 * sine)
+
+
+@pytest.mark.parametrize(
+    ("side_m", "reach_m"),
+    [
+        (500.0, 50.0),  # 2 % of 1.4 km are 28 m: fifty at least
+        (3000.0, 168.0),  # 2 % of 8.4 km
+        (8000.0, 300.0),  # 2 % of 22.4 km are 448 m: three hundred at most
+    ],
+)
+def test_an_end_moves_by_two_percent_of_the_way_within_bounds(side_m: float, reach_m: float) -> None:
+    """With a sine of 0.4 moving always pays, so ends go as far as they may, to whole tens of metres."""
+    way = legs_meeting(side_m, 0.4)
+    start, end = 400.0, way.length_m - 400.0
+    loop = snapped_loop(way, start, end)
+    assert start - reach_m <= loop.start_m < start - reach_m + 10.0
+    assert end + reach_m - 10.0 < loop.end_m <= end + reach_m
+
+
+def test_an_end_moves_by_no_more_than_a_third_of_the_loop() -> None:
+    way = legs_meeting(8000.0, 0.4)
+    start, end = way.length_m / 2 - 150.0, way.length_m / 2 + 150.0
+    loop = snapped_loop(way, start, end)
+    assert abs(loop.start_m - start) <= 105.0
+    assert abs(loop.end_m - end) <= 105.0

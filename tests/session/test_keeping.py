@@ -251,6 +251,20 @@ def test_importing_brings_the_notebook_along(library: Library, walk: Path) -> No
     assert (book.marks, book.load, [each.deleted for each in book.notes]) == (None, (0.0, None), [True])
 
 
+def test_marks_decided_in_the_library_hold_against_those_of_the_notebook(
+    library: Library, walk: Path
+) -> None:
+    (athlete,) = library.athletes
+    import_files(library, athlete.identity, [walk])
+    (outing,) = library.outings.of(athlete.identity)
+    library.outings.set_marks(outing.identity, (MARK,))
+    other = Mark(100.0, 200.0, Channel.HEART_RATE, Reason.BY_HAND, MarkState.ACCEPTED)
+    key = ContentKey(content_hash(walk.read_bytes()), 0)
+    Notebooks().write(key, Notebook(marks=(other,)))
+    import_files(library, athlete.identity, [walk])
+    assert library.outings.marks(outing.identity) == (MARK,)
+
+
 def test_a_file_the_open_library_holds_is_written_to_there(
     qtbot: QtBot, session: Session, library: Library, walk: Path
 ) -> None:

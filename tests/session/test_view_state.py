@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from pytestqt.qtbot import QtBot
 
 from slopebeat.session.outing.view_state import SHORTEST_VIEW_S, Cursor, Picked, Selection, VisibleRange
+from slopebeat.session.session import Session
 
 SECONDS = st.floats(-1e5, 1e5)
 
@@ -57,3 +60,30 @@ def test_selecting_and_clearing_are_told(qtbot: QtBot) -> None:
     with qtbot.waitSignal(selection.changed):
         selection.clear()
     assert selection.kind is None
+
+
+@pytest.fixture
+def session(qtbot: QtBot) -> Iterator[Session]:
+    made = Session()
+    made.visible.set_outing(7200.0)
+    yield made
+    made.close()
+
+
+@pytest.mark.parametrize(
+    ("kind", "ends", "shown"),
+    [
+        # 15 % of the stretch on either side ...
+        (Picked.CLIMB, (1000.0, 2000.0), (850.0, 2150.0)),
+        (Picked.MARK, (1000.0, 2000.0), (850.0, 2150.0)),
+        (Picked.CLIMB, (1000.0, 1040.0), (994.0, 1046.0)),
+        # ... of five minutes at least about a doubt or a note, which can be of seconds.
+        (Picked.MARK, (1000.0, 1010.0), (810.0, 1200.0)),
+        (Picked.NOTE, (3000.0, 3000.0), (2805.0, 3195.0)),
+    ],
+)
+def test_what_is_picked_is_shown_with_room_around_it(
+    session: Session, kind: Picked, ends: tuple[float, float], shown: tuple[float, float]
+) -> None:
+    session.selection.select(kind, 0, *ends)
+    assert (session.visible.start_s, session.visible.end_s) == pytest.approx(shown)

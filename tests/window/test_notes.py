@@ -116,6 +116,14 @@ def test_in_the_note_mode_a_drag_marks_a_stretch_and_a_click_a_moment(ride: Main
     assert before[0] == 0.0
 
 
+@pytest.mark.parametrize(("drawn_s", "kept"), [(1.0, True), (30.0, True), (0.9, False)])
+def test_a_drag_of_a_second_or_more_is_a_stretch_and_a_shorter_one_a_moment(
+    ride: MainWindow, drawn_s: float, kept: bool
+) -> None:
+    ride.page.charts.heart.range_box.chosen.emit(1200.0, 1200.0 + drawn_s, Hand.NOTE)
+    assert ride.session.notes.draft == (1200.0, pytest.approx(1200.0 + drawn_s) if kept else None)
+
+
 def test_in_the_doubt_mode_a_drag_doubts_the_heart_rate(ride: MainWindow, qtbot: QtBot) -> None:
     qtbot.mouseClick(ride.page.hand.buttons[Hand.DOUBT], LEFT)
     with next_review(ride.session, qtbot):
