@@ -8,11 +8,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from slopebeat.analysis.account.splits import climbed_m
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.review.outing import Review, review_recording
-from slopebeat.review.stretch import STRETCH_FIGURES, measure
+from slopebeat.review.stretch import STRETCH_FIGURES, SplitBy, measure, splits
+from synthetic import recording
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 RECORDINGS = Path(__file__).resolve().parents[3] / "shared" / "recordings"
@@ -20,8 +22,8 @@ RECORDINGS = Path(__file__).resolve().parents[3] / "shared" / "recordings"
 
 @pytest.fixture(scope="module")
 def walk() -> Review:
-    recording = read_recordings(SAMPLES / "lake_shore_walk.gpx")[0]
-    return review_recording(recording, Aim(band=Band(112, 131)))
+    walked = read_recordings(SAMPLES / "lake_shore_walk.gpx")[0]
+    return review_recording(walked, Aim(band=Band(112, 131)))
 
 
 def test_the_whole_outing_measured_is_the_outing(walk: Review) -> None:
@@ -40,10 +42,7 @@ def test_parts_laid_end_to_end_are_the_whole(walk: Review) -> None:
     whole = measure(walk, 0.0, float(ends[-1]))
     for name in ("recorded_s", "moving_s"):
         assert sum(getattr(p, name) for p in parts) == pytest.approx(getattr(whole, name))
-    # A part's distance runs from its first record to its last, so the steps between the parts are missing.
-    steps = 5 * float(np.nanmax(np.diff(walk.track.distance_m)))
-    assert whole.distance_m is not None
-    assert whole.distance_m - sum(p.distance_m or 0.0 for p in parts) == pytest.approx(0.0, abs=steps)
+    assert sum(p.distance_m or 0.0 for p in parts) == pytest.approx(whole.distance_m)
 
 
 def test_beats_and_work_counted_second_by_second(walk: Review) -> None:
@@ -84,3 +83,49 @@ def test_laps_measured_agree_with_what_the_device_summed_up(name: str) -> None:
             assert found.hr_max_bpm == pytest.approx(lap["max_heart_rate"], abs=1.0)
         checked += 1
     assert checked
+
+
+def test_splits_by_hand() -> None:
+    """An even walk of 2.6 km in 2,600 s recorded each 7 s: kilometres end at 1,000 and 2,000 s."""
+    t = np.arange(0.0, 2601.0, 7.0)
+    made = recording(t, elevation=lambda t: 0.1 * np.where(t < 1300.0, t, 2600.0 - t), speed=1.0)
+    review = review_recording(made, Aim(band=Band(112, 131)))
+    parts = splits(review, SplitBy.DISTANCE)
+    assert [round(p.start_s) for p in parts] == [0, 1000, 2000]
+    assert [round(p.distance_m or 0.0) for p in parts] == [1000, 1000, round(float(t[-1]) - 2000)]
+    steps = splits(review, SplitBy.ASCENT)
+    # 130 m are climbed by 1,300 s: the first hundred after 1,000 s, all the rest is what was left.
+    assert len(steps) == 2
+    assert steps[0].end_s == pytest.approx(1000.0, abs=25.0)
+    assert sum(p.recorded_s for p in steps) == pytest.approx(sum(p.recorded_s for p in parts))
+
+
+def test_climbed_by_hand() -> None:
+    """Up 10, down 4, up 6 with noise under two metres: 16 m."""
+    heights = np.array([0.0, 5.0, 4.5, 10.0, np.nan, 6.0, 7.0, 6.5, 12.0, 11.0])
+    found = climbed_m(heights, 2.0)
+    assert np.isnan(found[4])
+    assert list(found[[0, 1, 2, 3, 5, 6, 7, 8, 9]]) == [0, 5, 5, 10, 10, 11, 11, 16, 16]
+
+
+def test_kilometres_of_every_real_recording_add_up(walk: Review) -> None:
+    whole = measure(walk, 0.0, float(walk.track.t_s[-1]))
+    parts = splits(walk, SplitBy.DISTANCE)
+    assert sum(p.distance_m or 0.0 for p in parts) == pytest.approx(whole.distance_m, abs=1.0)
+    assert all(p.distance_m == pytest.approx(1000.0, abs=1.0) for p in parts[:-1])
+    assert splits(walk, SplitBy.LAP) == []
+
+
+@pytest.mark.skipif(not RECORDINGS.is_dir(), reason="the folder of real recordings is not here")
+def test_real_recordings_are_cut_end_to_end() -> None:
+    for name in ("run_developer_fields.fit", "road_power_1hz.fit", "walk.tcx"):
+        review = review_recording(read_recordings(RECORDINGS / name)[0], Aim(band=Band(120, 140)))
+        span = float(review.track.t_s[-1])
+        whole = measure(review, 0.0, span)
+        for by in (SplitBy.DISTANCE, SplitBy.ASCENT):
+            parts = splits(review, by)
+            assert parts[0].start_s == 0.0
+            assert parts[-1].end_s == span
+            assert all(a.end_s == b.start_s for a, b in pairwise(parts))
+            assert sum(p.recorded_s for p in parts) == pytest.approx(whole.recorded_s)
+            assert sum(p.distance_m or 0.0 for p in parts) == pytest.approx(whole.distance_m, abs=2.0)

@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from slopebeat.plots.outing.notes_hand import Hand, HandChoice
-from slopebeat.review.stretch import STRETCH_FIGURES, measure
+from slopebeat.review.stretch import STRETCH_FIGURES, SplitBy, measure, splits
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.window.shell.main_window import MainWindow
 from window_acts import review_of, wait_drawn
@@ -78,3 +78,25 @@ def test_two_keys_held_measure_for_once() -> None:
     assert choice.of(key.ControlModifier) is Hand.NOTE
     assert choice.of(key.ShiftModifier) is Hand.DOUBT
     assert choice.of(key.NoModifier) is Hand.LOOK
+
+
+def test_splits_are_listed_and_a_row_is_selected_on_the_charts(ride: MainWindow, qtbot: QtBot) -> None:
+    panel = ride.page.measure
+    ride.page.tabs.setCurrentWidget(panel)
+    panel.by.setCurrentIndex(2)
+    wait_drawn(ride.session, qtbot)
+    parts = splits(review_of(ride), SplitBy.DISTANCE)
+    assert len(parts) > 3
+    assert list(panel.splits.rows.rows) == parts
+    panel.splits.selectRow(1)
+    picked = ride.session.selection
+    assert (picked.kind, picked.start_s, picked.end_s) == (Picked.SPLIT, parts[1].start_s, parts[1].end_s)
+    panel.by.setCurrentIndex(3)
+    wait_drawn(ride.session, qtbot)
+    assert picked.kind is None
+    assert list(panel.splits.rows.rows) == splits(review_of(ride), SplitBy.ASCENT)
+    drag(ride, 600.0, 900.0, 1200.0)
+    wait_drawn(ride.session, qtbot)
+    assert panel.by.currentIndex() == 0
+    assert panel.table.isVisible()
+    assert not panel.splits.isVisible()

@@ -4,13 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from enum import StrEnum
+from itertools import pairwise
 
 import numpy as np
 
+from slopebeat.analysis.account.splits import cuts_by_ascent, cuts_by_distance
 from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.cleaning.elevation import ASCENT_THRESHOLD_M, ascent_descent
 from slopebeat.model.language import mark
-from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, Measure, figure
+from slopebeat.model.measures import (
+    FOOT_M,
+    GROUND,
+    HEIGHT,
+    MILE_M,
+    SPEED,
+    VERTICAL_SPEED,
+    Measure,
+    System,
+    figure,
+    system,
+)
 from slopebeat.model.track import Array
 from slopebeat.model.units import clock
 from slopebeat.review.help.explanations import hint
@@ -57,8 +71,9 @@ class Stretch:
 def measure(review: Review, start_s: float, end_s: float) -> Stretch:
     """Measure ``[start_s, end_s)`` of an outing; a stretch up to the last record takes that in.
 
-    Ascent counts swings over the outing's own threshold, so that stretches laid end to end may together
-    have a little less than the whole, never more through noise.
+    Distance and rise are those between the two moments, read between records where they fall between
+    two. Ascent counts swings over the outing's own threshold, so that stretches laid end to end may
+    together have a little less than the whole, never more through noise.
     """
     track = review.track
     first, last = np.searchsorted(track.t_s, (start_s, end_s))
@@ -66,7 +81,8 @@ def measure(review: Review, start_s: float, end_s: float) -> Stretch:
         last = len(track)
     here = slice(int(first), int(last))
     recorded, moving = track.recorded_s[here], track.moving_s[here]
-    distance, rise = _between(track.distance_m, here), _between(track.elevation_m, here)
+    distance = _between(track.t_s, track.distance_m, start_s, end_s)
+    rise = _between(track.t_s, track.elevation_m, start_s, end_s)
     height = track.elevation_m[here]
     up, down = ascent_descent(height, ASCENT_THRESHOLD_M) if np.isfinite(height).any() else (None, None)
     moved_s = float(moving.sum())
@@ -96,10 +112,42 @@ def measure(review: Review, start_s: float, end_s: float) -> Stretch:
     )
 
 
-def _between(values: Array, here: slice) -> float | None:
-    """Last less first known value of a stretch."""
-    known = values[here][np.isfinite(values[here])]
-    return float(known[-1] - known[0]) if known.size > 1 else None
+class SplitBy(StrEnum):
+    """What an outing is cut by."""
+
+    LAP = "lap"
+    DISTANCE = "distance"
+    ASCENT = "ascent"
+
+
+ASCENT_STEP = {System.METRIC: 100.0, System.IMPERIAL: 300.0 * FOOT_M}
+"""Metres of ascent of one split: 100 m, or 300 ft [project choice]."""
+
+DISTANCE_STEP = {System.METRIC: 1000.0, System.IMPERIAL: MILE_M}
+"""Metres of way of one split: a kilometre, or a mile."""
+
+
+def splits(review: Review, by: SplitBy) -> list[Stretch]:
+    """The outing cut end to end, each part measured; the last is what was left. Empty where nothing cuts it.
+
+    Laps are the device's own; the steps of distance and ascent go with the units that are shown.
+    """
+    if by is SplitBy.LAP:
+        ends = [(lap.start_s, lap.end_s) for lap in review.recording.laps if lap.end_s > lap.start_s]
+    elif by is SplitBy.DISTANCE:
+        ends = list(pairwise(cuts_by_distance(review.track, DISTANCE_STEP[system()])))
+    else:
+        ends = list(pairwise(cuts_by_ascent(review.track, ASCENT_STEP[system()], ASCENT_THRESHOLD_M)))
+    return [measure(review, start_s, end_s) for start_s, end_s in ends]
+
+
+def _between(t_s: Array, values: Array, start_s: float, end_s: float) -> float | None:
+    """How much a value changes from one moment to another; None where fewer than two are known there."""
+    known = np.isfinite(values)
+    t, v = t_s[known], values[known]
+    if np.count_nonzero((t >= start_s) & (t <= end_s)) < 2:
+        return None
+    return float(np.interp(end_s, t, v) - np.interp(start_s, t, v))
 
 
 def _mean(values: Array, weight_s: Array) -> float | None:

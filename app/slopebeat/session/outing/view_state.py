@@ -81,10 +81,11 @@ class Picked(StrEnum):
     EPISODE = "episode"
     MARK = "doubted stretch"
     NOTE = "note"
+    SPLIT = "split"
 
 
 class Selection(QObject):
-    """At most one climb, episode, doubted stretch or note, with the stretch it covers."""
+    """At most one climb, episode, doubted stretch, note or split, with the stretch it covers."""
 
     changed = Signal()
 

@@ -1,16 +1,20 @@
-"""Stretches measured: drawn on the charts or taken from a selected row, two and their difference."""
+"""Stretches measured: two drawn on the charts and their difference, or the outing cut into splits."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QVBoxLayout, QWidget
 
 from slopebeat.model.language import mark, tr
-from slopebeat.review.stretch import STRETCH_FIGURES, Stretch, StretchFigure, measure
+from slopebeat.review.help.explanations import hint
+from slopebeat.review.outing import Review
+from slopebeat.review.stretch import STRETCH_FIGURES, SplitBy, Stretch, StretchFigure, measure, splits
+from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
+from slopebeat.window.outing.stretches import StretchTable
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import button, label, row
 from slopebeat.window.widgets.table import Column, RowsTable
@@ -41,38 +45,63 @@ def _column(figure: StretchFigure) -> Column:
     )
 
 
-COLUMNS = (
+HAND_COLUMNS = (
     Column(mark("Stretch"), mark("As numbered on the charts"), lambda _, row: row.name, str, left=True),
     *(_column(figure) for figure in STRETCH_FIGURES),
 )
 
 
+def _split_column(figure: StretchFigure) -> Column:
+    return Column(
+        figure.name, figure.tip, lambda _, stretch: figure.value(stretch), figure.text, unit=figure.unit
+    )
+
+
+SPLIT_COLUMNS = (
+    Column(mark("No."), hint("stretch.number"), lambda i, _: i + 1, str),
+    *(_split_column(figure) for figure in STRETCH_FIGURES),
+)
+
+CHOICES: tuple[tuple[SplitBy | None, str], ...] = (
+    (None, mark("Drawn by hand")),
+    (SplitBy.LAP, mark("Laps of the device")),
+    (SplitBy.DISTANCE, mark("By distance")),
+    (SplitBy.ASCENT, mark("By ascent")),
+)
+
+NOTHING: dict[SplitBy, str] = {
+    SplitBy.LAP: mark("The file holds no laps."),
+    SplitBy.DISTANCE: mark("The recording has no distance."),
+    SplitBy.ASCENT: mark("The recording has no elevation."),
+}
+
+
 class MeasurePanel(QWidget):
-    """The stretch drawn last, the one before, and how they differ."""
+    """The stretch drawn last, the one before and how they differ; or laps and splits, one a row."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
+        self.by = QComboBox()
+        self.by.setAccessibleName(tr("Stretches"))
+        self.by.setToolTip(tr("Measure stretches drawn on the charts, or the outing cut end to end"))
+        for _, name in CHOICES:
+            self.by.addItem(tr(name))
         self.words = label("", "muted", wrap=True)
         self.take = button(
-            tr("Measure what is selected"), "", tr("The selected climb, episode, doubt or note")
+            tr("Measure what is selected"), "", tr("The selected climb, episode, doubt, split or note")
         )
         self.forget = button(tr("Clear"), "", tr("Forget both stretches"))
+        self.by.currentIndexChanged.connect(self._choose)
         self.take.clicked.connect(self._take_selection)
         self.forget.clicked.connect(session.measuring.clear)
-        self.table = RowsTable(tr("Measured stretches"), COLUMNS)
+        self.table = RowsTable(tr("Measured stretches"), HAND_COLUMNS)
         self.table.setSortingEnabled(False)
         self.table.setSelectionMode(RowsTable.SelectionMode.NoSelection)
         self.table.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(10, 4, 10, 4)
-        layout.setSpacing(2)
-        head = row(spacing=8, stretch_last=True)
-        head.addWidget(self.words, 1)
-        head.addWidget(self.take)
-        head.addWidget(self.forget)
-        layout.addLayout(head)
-        layout.addWidget(self.table, 1)
+        self.splits = StretchTable(session, Picked.SPLIT, SPLIT_COLUMNS, tr("Splits"), self._split)
+        self.splits.hide()
+        self._lay_out()
         self._fresh = FreshWhenSeen(
             session.steps,
             self,
@@ -84,12 +113,48 @@ class MeasurePanel(QWidget):
         )
         self._fresh.stale = True
 
+    def _lay_out(self) -> None:
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(10, 4, 10, 4)
+        layout.setSpacing(2)
+        head = row(spacing=8, stretch_last=True)
+        head.addWidget(self.by)
+        head.addWidget(self.words, 1)
+        head.addWidget(self.take)
+        head.addWidget(self.forget)
+        layout.addLayout(head)
+        layout.addWidget(self.table, 1)
+        layout.addWidget(self.splits, 1)
+
+    def show_drawn(self) -> None:
+        """Show what is drawn by hand."""
+        self.by.setCurrentIndex(0)
+
+    def _choose(self, at: int) -> None:
+        by = CHOICES[at][0]
+        self.splits.setVisible(by is not None)
+        self.take.setVisible(by is None)
+        self.forget.setVisible(by is None)
+        if by is None:
+            self._show()
+        else:
+            self.table.hide()
+            self.words.setText(tr("A row selected here is selected on the charts, too."))
+            self.splits.nothing = tr(NOTHING[by])
+            self.splits.show_rows()
+
+    def _split(self, review: Review) -> Sequence[Stretch]:
+        by = CHOICES[self.by.currentIndex()][0]
+        return () if by is None else splits(review, by)
+
     def _take_selection(self) -> None:
         picked = self._session.selection
         if picked.kind is not None:
             self._session.measuring.finish(picked.start_s, picked.end_s)
 
     def _show(self) -> None:
+        if self.by.currentIndex():
+            return
         review, measuring = self._session.outing.review, self._session.measuring
         drawn = [ends for ends in (measuring.before, measuring.latest) if ends is not None]
         self.take.setEnabled(self._session.selection.kind is not None)

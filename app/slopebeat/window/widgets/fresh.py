@@ -29,7 +29,7 @@ class FreshWhenSeen(QObject):
         self._refresh = refresh
         self.stale = False
         for each in (signal, *more):
-            each.connect(self._changed)
+            each.connect(self.redraw)
         widget.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
@@ -40,7 +40,8 @@ class FreshWhenSeen(QObject):
                 self._steps.later(self._draw)
         return False
 
-    def _changed(self) -> None:
+    def redraw(self) -> None:
+        """What is drawn is out of date."""
         self.stale = True
         if self._widget.isVisible():
             self._steps.later(self._draw)
