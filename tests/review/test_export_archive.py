@@ -18,11 +18,12 @@ from hypothesis import strategies as st
 
 from slopebeat.library.arrivals import Arrival
 from slopebeat.library.notes import Note
-from slopebeat.library.originals import content_hash, packed
+from slopebeat.library.originals import packed
 from slopebeat.library.outings import OutingFacts, StoredOuting
 from slopebeat.library.store import Library
 from slopebeat.model.bands import Band, band_from_hr_max
 from slopebeat.model.basis import MEASURED_MAXIMUM, Basis
+from slopebeat.model.content import content_hash
 from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Author, NoteKind, new_note

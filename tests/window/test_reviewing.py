@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
@@ -39,12 +41,19 @@ def test_without_a_band_the_charts_show_and_the_band_is_asked_for(
     assert window.page.aim.band.lower_edge.hasFocus()
 
 
-def test_entering_a_band_counts_the_minutes_at_once(ride: MainWindow) -> None:
-    review = review_of(ride)
+def test_entering_a_band_by_its_edges_counts_the_minutes_at_once(
+    window: MainWindow, qtbot: QtBot, ride_file: Path
+) -> None:
+    with next_review(window.session, qtbot):
+        window.open([ride_file])
+    window.page.aim.band.lower_edge.setValue(112)
+    with next_review(window.session, qtbot):
+        window.page.aim.band.upper_edge.setValue(131)
+    review = review_of(window)
     assert review.account is not None
-    assert not ride.page.answer.choose.isVisible()
-    assert ride.page.answer.headline.text().startswith(f"{round(review.account.in_band_s / 60)} min of")
-    assert ride.page.charts.heart.band.edges_bpm == (112, 131)
+    assert not window.page.answer.choose.isVisible()
+    assert window.page.answer.headline.text().startswith(f"{round(review.account.in_band_s / 60)} min of")
+    assert window.page.charts.heart.band.edges_bpm == (112, 131)
 
 
 def test_a_wider_band_counts_more(ride: MainWindow, qtbot: QtBot) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import shutil
 from pathlib import Path
 
 import gpxpy
@@ -52,22 +53,29 @@ def way_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
+@pytest.fixture(scope="module")
+def library_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A library of eight walks and six rides of one athlete; every test opens a copy."""
+    place = tmp_path_factory.mktemp("made") / "walks.sqlite3"
+    with Library.create(place) as opened:
+        opened.athletes.add(Athlete(WARDEN, "Hut warden"))
+        keep_teachers(opened, WARDEN)
+        keep_teachers(opened, WARDEN, 6, on_bike=True)
+    return place
+
+
 @pytest.fixture
 def planned(
     window: MainWindow,
     qtbot: QtBot,
     way_file: Path,
+    library_file: Path,
     tmp_path_factory: pytest.TempPathFactory,
     monkeypatch: pytest.MonkeyPatch,
 ) -> MainWindow:
     """The window on a planned way, band 112-131 typed on the page, opened by the menu."""
     monkeypatch.setattr(RouteDialog, "ask", lambda *_: way_file)
-    place = tmp_path_factory.mktemp("library") / "walks.sqlite3"
-    opened = Library.create(place)
-    opened.athletes.add(Athlete(WARDEN, "Hut warden"))
-    keep_teachers(opened, WARDEN)
-    keep_teachers(opened, WARDEN, 6, on_bike=True)
-    opened.close()
+    place = Path(shutil.copy(library_file, tmp_path_factory.mktemp("library")))
     window.session.library.opened.open(place)
     qtbot.waitUntil(lambda: len(window.session.library.opened.rows) == 14, timeout=WAIT_MS)
     window.actions_by_slot["plan_route"].trigger()

@@ -12,7 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from library_made import made
 from slopebeat.library.notebooks import ContentKey, Notebooks
-from slopebeat.library.originals import content_hash
+from slopebeat.model.content import content_hash
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.titles import LONGEST_TITLE, typed_title
 from slopebeat.session.session import Session

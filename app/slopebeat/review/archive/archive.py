@@ -22,10 +22,10 @@ from typing import IO, Any
 from slopebeat.disk.reading import open_regular
 from slopebeat.files.source import MAX_BYTES
 from slopebeat.library.notes import Note
-from slopebeat.library.originals import content_hash
 from slopebeat.library.outings import StoredOuting
 from slopebeat.model.bands import Band, BandMethod
 from slopebeat.model.basis import Basis
+from slopebeat.model.content import content_hash
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
