@@ -154,6 +154,8 @@ def test_undo_in_a_number_box_takes_back_the_value_once_it_is_entered(ride: Main
 
 
 def test_another_outing_starts_with_nothing_to_undo(ride: MainWindow, qtbot: QtBot, walk_file) -> None:
+    with next_review(ride.session, qtbot):
+        ride.page.aim.band.upper_edge.setValue(140)
     assert ride.actions_by_slot["undo"].isEnabled()
     with next_review(ride.session, qtbot):
         ride.open([walk_file])
