@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import os
-import time
+from functools import partial
 from pathlib import Path
 
 import pytest
 
+from patience import wait_until
 from review.import_pool_works import (
     die_on_three,
     double,
@@ -63,11 +64,15 @@ def test_stopping_reaches_work_under_way_and_no_process_stays(tmp_path: Path) ->
     with pytest.raises(Cancelled), Workers(work_until_stopped) as pool:
         list(pool.run([str(tmp_path)] * 5, stop_once_both_work))
     for name in os.listdir(tmp_path):
-        deadline = time.monotonic() + 5.0
-        while Path("/proc", name).exists() and time.monotonic() < deadline:
-            time.sleep(0.05)
-        with pytest.raises(ProcessLookupError):
-            os.kill(int(name), 0)
+        wait_until(partial(_gone, int(name)))
+
+
+def _gone(process: int) -> bool:
+    try:
+        os.kill(process, 0)
+    except ProcessLookupError:
+        return True
+    return False
 
 
 @pytest.mark.skipif(not Path("/proc/self/task").is_dir(), reason="threads are counted by the Linux way")

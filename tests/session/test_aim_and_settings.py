@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from pytestqt.qtbot import QtBot
 
+from patience import WAIT_MS
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import BandMethod
 from slopebeat.session.outing.aim import AimState, BandChoice, Entered
@@ -52,7 +53,7 @@ def test_contradicting_entries_leave_no_band_and_a_reason(qtbot: QtBot) -> None:
 
 def test_an_entry_that_changes_no_aim_starts_no_review(qtbot: QtBot) -> None:
     aim = AimState(ENTERED)
-    with qtbot.assertNotEmitted(aim.changed), qtbot.waitSignal(aim.entered_changed):
+    with qtbot.assertNotEmitted(aim.changed), qtbot.waitSignal(aim.entered_changed, timeout=WAIT_MS):
         aim.enter(replace(ENTERED, choice=replace(ENTERED.choice, lower_bpm=100)))
 
 

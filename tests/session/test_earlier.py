@@ -9,13 +9,13 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
+from patience import WAIT_MS
 from slopebeat.library.store import Library
 from slopebeat.model.people import Athlete
 from slopebeat.session.outing.aim import BandChoice
 from slopebeat.session.session import Session
 from teachers_made import keep_teachers, write_gpx
 
-WAIT_MS = 20_000
 WARDEN, PATROL = "0" * 32, "1" * 32
 
 

@@ -17,6 +17,7 @@ from PySide6.QtCore import QCoreApplication
 from pytestqt.qtbot import QtBot
 
 from library.making import facts, keep
+from patience import WAIT_MS
 from session.test_notes import NOTE_ACT, NoteDesk
 from session.test_undo import ACT
 from slopebeat.files.reading import ReadFile, read
@@ -37,7 +38,6 @@ from slopebeat.session.outing.keeping import Keeping
 from slopebeat.session.session import Session
 from slopebeat.session.undo import AimAct, TitleAct
 
-WAIT_MS = 20_000
 MARK = Mark(30.0, 60.0, Channel.HEART_RATE, Reason.BY_HAND, MarkState.ACCEPTED)
 POINT = (
     '<trkpt lat="{lat:.6f}" lon="11.0"><ele>{ele:.1f}</ele>'

@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pytestqt.qtbot import QtBot
 
+from patience import WAIT_MS
 from slopebeat.session.outing.view_state import SHORTEST_VIEW_S, Cursor, Picked, Selection, VisibleRange
 from slopebeat.session.session import Session
 
@@ -55,9 +56,9 @@ def test_nothing_is_said_when_nothing_changes(qtbot: QtBot) -> None:
 
 def test_selecting_and_clearing_are_told(qtbot: QtBot) -> None:
     selection = Selection()
-    with qtbot.waitSignal(selection.changed):
+    with qtbot.waitSignal(selection.changed, timeout=WAIT_MS):
         selection.select(Picked.CLIMB, 2, 10.0, 20.0)
-    with qtbot.waitSignal(selection.changed):
+    with qtbot.waitSignal(selection.changed, timeout=WAIT_MS):
         selection.clear()
     assert selection.kind is None
 

@@ -10,6 +10,7 @@ import platformdirs
 import pytest
 from pytestqt.qtbot import QtBot
 
+from patience import WAIT_S
 from slopebeat.plots.colours import LIGHT
 from slopebeat.session.ended import Place, RunningNote, default_folder
 from slopebeat.session.session import Session
@@ -41,7 +42,7 @@ sys.exit(app.run([Path(sys.argv[2])]))
 def _run(how: str, file: Path) -> subprocess.CompletedProcess[str]:
     """The program in a process of its own, with the same isolated folders, ended in some way."""
     command = [sys.executable, "-c", PROGRAM, how, str(file)]
-    return subprocess.run(command, capture_output=True, text=True, timeout=120, check=False)
+    return subprocess.run(command, capture_output=True, text=True, timeout=WAIT_S, check=False)
 
 
 def _logs() -> list[Path]:

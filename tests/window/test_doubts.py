@@ -14,8 +14,6 @@ from slopebeat.model.recording import Sport
 from slopebeat.window.shell.main_window import MainWindow
 from window_acts import next_review, review_of
 
-WAIT_MS = 20_000
-
 
 @pytest.fixture
 def doubts(ride: MainWindow):

@@ -11,6 +11,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from library_made import made
+from patience import WAIT_MS
 from slopebeat.analysis.band.drift_test import Outcome, drift_test
 from slopebeat.model.bands import Band, BandMethod
 from slopebeat.model.people import Ground
@@ -20,8 +21,6 @@ from slopebeat.window.outing.drift_test_box import NO_BAND, outcome_words
 from slopebeat.window.shell.main_window import MainWindow
 from synthetic import recording, track
 from window_acts import next_review, review_of
-
-WAIT_MS = 20_000
 
 
 def test_an_outing_on_hills_is_no_test_and_every_reason_is_shown(ride: MainWindow) -> None:

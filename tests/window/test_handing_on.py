@@ -8,10 +8,9 @@ import pytest
 from PySide6.QtGui import QGuiApplication, QImage
 from pytestqt.qtbot import QtBot
 
+from patience import WAIT_MS
 from slopebeat.window.outing.handing_on import FolderDialog, SaveDialog
 from slopebeat.window.shell.main_window import MainWindow
-
-WAIT_MS = 20_000
 
 
 def _save(window: MainWindow, qtbot: QtBot, slot: str) -> str:

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
+from patience import WAIT_MS
 from slopebeat.analysis.account import climbs, episodes, next_outing
 from slopebeat.analysis.months import weeks
 from slopebeat.analysis.response import decoupling
@@ -178,7 +179,7 @@ def test_a_figure_with_the_focus_is_explained(ride: MainWindow, qtbot: QtBot) ->
     table.setFocus()
     ride.help.explain_this()
     browser = ride.help.page.browser
-    qtbot.waitUntil(lambda: browser.verticalScrollBar().value() > 0)
+    qtbot.waitUntil(lambda: browser.verticalScrollBar().value() > 0, timeout=WAIT_MS)
 
 
 def test_links_and_words_are_found(window: MainWindow, qtbot: QtBot) -> None:
@@ -191,4 +192,4 @@ def test_links_and_words_are_found(window: MainWindow, qtbot: QtBot) -> None:
     help_page.find_box.returnPressed.emit()
     assert help_page.found.text()
     help_page.show_figures("plan.time")
-    qtbot.waitUntil(lambda: help_page.browser.verticalScrollBar().value() > 0)
+    qtbot.waitUntil(lambda: help_page.browser.verticalScrollBar().value() > 0, timeout=WAIT_MS)

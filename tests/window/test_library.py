@@ -13,6 +13,7 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from library_made import FIRST, made
+from patience import WAIT_MS
 from slopebeat.analysis.band.lactate import Stage
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.plots.colours import LIGHT
@@ -27,7 +28,6 @@ from slopebeat.window.shell.main_window import MainWindow
 from summaries import outing
 from window_acts import drop, next_review, wait_drawn
 
-WAIT_MS = 30_000
 TITLE = 1
 
 

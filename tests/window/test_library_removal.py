@@ -8,6 +8,7 @@ from pathlib import Path
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
+from patience import WAIT_MS
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
 from slopebeat.library.notes import Note as StoredNote
 from slopebeat.library.people import new_identity
@@ -51,7 +52,7 @@ def test_outings_are_removed_after_a_question_that_names_what_is_lost(
     page.list.pick((outing.identity,))
     qtbot.mouseClick(page.remove, Qt.MouseButton.LeftButton)
     qtbot.mouseClick(page.removal.remove, Qt.MouseButton.LeftButton)
-    qtbot.waitUntil(lambda: library.outings.count() == before - 1, timeout=20_000)
+    qtbot.waitUntil(lambda: library.outings.count() == before - 1, timeout=WAIT_MS)
     settle(qtbot, library_window)
     assert outing.identity not in [row.outing.identity for row in page.list.rows.rows]
     assert library.notes.of(outing.identity) == ()

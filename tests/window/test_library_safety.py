@@ -11,14 +11,13 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from library_made import made
+from patience import WAIT_MS
 from slopebeat.library.faults import DamagedOriginals
 from slopebeat.library.store import Library
 from slopebeat.review.archive.library import write_archive
 from slopebeat.window.library.desk import PlaceDialog
 from slopebeat.window.library.safety import BackupDialog
 from slopebeat.window.shell.main_window import MainWindow
-
-WAIT_MS = 60_000
 
 
 def settle(window: MainWindow, qtbot: QtBot) -> None:

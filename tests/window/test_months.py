@@ -10,11 +10,10 @@ from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
 from library_made import made, teach
+from patience import WAIT_MS
 from slopebeat.library.store import Library
 from slopebeat.window.shell.main_window import MainWindow
 from window_acts import wait_drawn
-
-WAIT_MS = 30_000
 
 
 @pytest.fixture

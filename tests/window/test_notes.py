@@ -15,6 +15,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QToolTip
 from pytestqt.qtbot import QtBot
 
+from patience import WAIT_MS
 from slopebeat.model import measures
 from slopebeat.model.marks import Reason
 from slopebeat.model.notes import Author, Note, NoteKind, TalkTest, new_note
@@ -31,7 +32,6 @@ from slopebeat.window.outing.handing_on import FolderDialog, SaveDialog
 from slopebeat.window.shell.main_window import MainWindow
 from window_acts import next_review, review_of, wait_drawn
 
-WAIT_MS = 20_000
 LEFT, CONTROL = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.ControlModifier
 NONE = Qt.KeyboardModifier.NoModifier
 CONTROL_SHIFT = CONTROL | Qt.KeyboardModifier.ShiftModifier
@@ -228,7 +228,7 @@ def test_words_are_changed_in_the_table_and_undone(ride: MainWindow, qtbot: QtBo
     editor.selectAll()
     qtbot.keyClicks(editor, "better words")
     qtbot.keyClick(editor, Qt.Key.Key_Return)
-    qtbot.waitUntil(lambda: notes(ride)[0].text == "better words")
+    qtbot.waitUntil(lambda: notes(ride)[0].text == "better words", timeout=WAIT_MS)
     assert table.model().index(0, WORDS).data() == "better words"
     assert ride.actions_by_slot["undo"].text() == "&Undo change of a note"
     qtbot.keyClick(ride, Qt.Key.Key_Z, CONTROL)
@@ -247,7 +247,7 @@ def test_words_refused_in_the_table_stand_in_the_card_with_the_reason(ride: Main
     assert editor is not None
     editor.clear()
     qtbot.keyClick(editor, Qt.Key.Key_Return)
-    qtbot.waitUntil(lambda: bool(card.problem.text()))
+    qtbot.waitUntil(lambda: bool(card.problem.text()), timeout=WAIT_MS)
     assert "needs some words" in card.problem.text()
     assert notes(ride)[0].text == "gravel"
     qtbot.keyClicks(card.form.words, "sand")
@@ -284,7 +284,7 @@ def test_hovering_over_a_flag_tells_the_words_and_a_click_selects_the_note(
     charts = ride.page.charts
     lane = charts.heart.lane
     # The layout gives the lane its height when control returns to it.
-    qtbot.waitUntil(lambda: lane.size().height() > 10)
+    qtbot.waitUntil(lambda: lane.size().height() > 10, timeout=WAIT_MS)
     flag = charts.mapFromScene(lane.place_of(notes(ride)[0].identity))
     event = QHelpEvent(QEvent.Type.ToolTip, flag, charts.viewport().mapToGlobal(flag))
     QApplication.sendEvent(charts.viewport(), event)
@@ -389,7 +389,7 @@ def test_a_note_left_half_written_waits_for_the_next_start(
     card.form.kind.setCurrentIndex(KINDS.index(NoteKind.REMARK))
     qtbot.keyClicks(card.form.words, "half a sent")
     ride.actions_by_slot["close"].trigger()
-    qtbot.waitUntil(lambda: not ride.isVisible())
+    qtbot.waitUntil(lambda: not ride.isVisible(), timeout=WAIT_MS)
     file = ride.session.settings.path.with_name(FILE_NAME)
     assert file.stat().st_mode & 0o077 == 0
     later = _again(ride, qtbot)

@@ -8,6 +8,7 @@ from uuid import uuid4
 import pytest
 from pytestqt.qtbot import QtBot
 
+from patience import WAIT_MS
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import Cancelled
 from slopebeat.model.notes import Author, NoteKind, new_note
@@ -16,8 +17,6 @@ from slopebeat.review.archive.library import write_archive
 from slopebeat.review.notes.library import stored_note
 from slopebeat.window.outing.handing_on import ArchiveDialog, SaveDialog
 from slopebeat.window.shell.main_window import MainWindow
-
-WAIT_MS = 60_000
 
 
 def settle(window: MainWindow, qtbot: QtBot) -> None:

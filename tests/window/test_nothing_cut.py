@@ -27,6 +27,7 @@ from PySide6.QtWidgets import (
 from pytestqt.qtbot import QtBot
 
 from library_made import made
+from patience import WAIT_MS
 from slopebeat.library.store import Library
 from slopebeat.model.language import use_language
 from slopebeat.model.measures import use_decimal_sign
@@ -134,7 +135,7 @@ def test_nothing_is_cut_in_the_library(spoken: str, window: MainWindow, qtbot: Q
     made(tmp_path / "walks.sqlite3")
     library = window.session.library
     library.open(tmp_path / "walks.sqlite3")
-    qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=20_000)
+    qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
     window.desk.show_library()
     page = window.desk.page
     for size in SCREENS:
@@ -160,14 +161,14 @@ def test_nothing_is_cut_on_the_page_of_a_route(
         made.athletes.add(Athlete("0" * 32, "Hut warden"))
         keep_teachers(made, "0" * 32)
     window.session.library.opened.open(tmp_path / "walks.sqlite3")
-    qtbot.waitUntil(lambda: len(window.session.library.opened.rows) == 8, timeout=20_000)
+    qtbot.waitUntil(lambda: len(window.session.library.opened.rows) == 8, timeout=WAIT_MS)
     route = window.session.route
     window.routes.open_paths([path])
-    qtbot.waitUntil(lambda: route.route is not None and route.idle, timeout=20_000)
+    qtbot.waitUntil(lambda: route.route is not None and route.idle, timeout=WAIT_MS)
     page = window.routes.desk.page
     page.entry.from_bpm.setValue(112)
     page.entry.to_bpm.setValue(131)
-    qtbot.waitUntil(lambda: route.plan is not None and route.idle, timeout=20_000)
+    qtbot.waitUntil(lambda: route.plan is not None and route.idle, timeout=WAIT_MS)
     for size in SCREENS:
         window.resize(size)
         for tab in range(page.tabs.count()):

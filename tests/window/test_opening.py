@@ -11,6 +11,7 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 import slopebeat.__main__ as entry
+from patience import WAIT_MS, WAIT_S
 from slopebeat.files.reading import ReadFile, read
 from slopebeat.model.errors import Cancelled
 from slopebeat.plots.colours import LIGHT
@@ -20,8 +21,6 @@ from slopebeat.window.shell import app as window_app
 from slopebeat.window.shell.dialogs import OpenDialog
 from slopebeat.window.shell.main_window import MainWindow
 from window_acts import drop, next_review, review_of
-
-WAIT_MS = 20_000
 
 
 def test_first_screen_says_what_it_is_for_and_offers_a_file_and_the_demo(window: MainWindow) -> None:
@@ -141,12 +140,12 @@ def test_reading_runs_beside_the_window_and_can_be_cancelled(qtbot: QtBot, tmp_p
     qtbot.addWidget(window)
     window.show()
     window.open([tmp_path / "long.fit"])
-    qtbot.waitUntil(window.reading.isVisible)
-    qtbot.waitUntil(lambda: window.reading.progress.value() == 40)
+    qtbot.waitUntil(window.reading.isVisible, timeout=WAIT_MS)
+    qtbot.waitUntil(lambda: window.reading.progress.value() == 40, timeout=WAIT_MS)
     assert reader.thread is not threading.main_thread()
     qtbot.mouseClick(window.reading.stop, Qt.MouseButton.LeftButton)
     assert not window.reading.isVisible()
-    assert reader.stopped.wait(5)
+    assert reader.stopped.wait(WAIT_S)
     assert window.stack.currentWidget() is window.welcome
     window.close()
 
@@ -157,7 +156,7 @@ def test_closing_while_reading_stops_the_reading_and_waits(qtbot: QtBot, tmp_pat
     qtbot.addWidget(window)
     window.show()
     window.open([tmp_path / "long.fit"])
-    qtbot.waitUntil(lambda: reader.thread is not None)
+    qtbot.waitUntil(lambda: reader.thread is not None, timeout=WAIT_MS)
     window.close()
     assert reader.stopped.is_set()
     assert reader.thread is not None
@@ -173,10 +172,10 @@ def test_opening_another_file_drops_the_one_being_read(qtbot: QtBot, tmp_path: P
     window = MainWindow(Session(reader=reader), LIGHT)
     qtbot.addWidget(window)
     window.open([tmp_path / "long.fit"])
-    qtbot.waitUntil(lambda: slow.thread is not None)
+    qtbot.waitUntil(lambda: slow.thread is not None, timeout=WAIT_MS)
     with next_review(window.session, qtbot):
         window.open([walk_file])
-    assert slow.stopped.wait(5)
+    assert slow.stopped.wait(WAIT_S)
     window.close()
 
 

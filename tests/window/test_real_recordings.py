@@ -9,7 +9,7 @@ from pytestqt.qtbot import QtBot
 
 from slopebeat.session.outing.demo import DEMO_AIM
 from slopebeat.window.shell.main_window import MainWindow
-from window_acts import next_review
+from window_acts import next_review, wait_drawn
 
 
 @pytest.mark.parametrize(
@@ -27,7 +27,7 @@ def test_it_is_drawn_along_time_and_distance(
         for _ in range(2):  # along distance and back
             window.commands.switch_along()
             window.commands.switch_rate()
-            qtbot.wait(10)
+            wait_drawn(window.session, qtbot)
     assert window.page.answer.headline.text().endswith(".")
     review = window.session.outing.review
     assert review is not None

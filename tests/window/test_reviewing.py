@@ -10,14 +10,13 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
+from patience import WAIT_MS, WAIT_S
 from slopebeat.model.recording import Recording
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.window.outing.readout import FIGURES
 from slopebeat.window.shell.main_window import MainWindow
 from window_acts import next_review, review_of, wait_drawn
-
-WAIT_MS = 20_000
 
 
 def chart_point(window: MainWindow, x: float) -> QPoint:
@@ -105,14 +104,14 @@ def test_the_review_runs_beside_the_window_and_only_the_last_one_counts(
     def reviewer(recording: Recording, aim, marks, notes) -> Review:
         threads.append(threading.current_thread())
         if aim.band.upper_bpm == 140:
-            first_may_end.wait(10)
+            first_may_end.wait(WAIT_S)
         return review_recording(recording, aim, marks, notes)
 
     monkeypatch.setattr(ride.session.outing, "_reviewer", reviewer)
     shown: list[int] = []
     ride.session.outing.reviewed.connect(lambda: shown.append(review_of(ride).aim.band.upper_bpm))
     ride.page.aim.band.upper_edge.setValue(140)
-    qtbot.waitUntil(lambda: len(threads) == 1)
+    qtbot.waitUntil(lambda: len(threads) == 1, timeout=WAIT_MS)
     ride.page.aim.band.upper_edge.setValue(145)
     qtbot.waitUntil(lambda: shown == [145], timeout=WAIT_MS)
     first_may_end.set()
@@ -178,7 +177,7 @@ def test_whole_outing_resets_the_zoom(ride: MainWindow) -> None:
 def test_moving_the_mouse_over_a_chart_moves_cursor_and_readout(ride: MainWindow, qtbot: QtBot) -> None:
     place = chart_point(ride, 2000.0)
     qtbot.mouseMove(ride.page.charts.viewport(), place)
-    qtbot.waitUntil(lambda: ride.session.cursor.t_s is not None)
+    qtbot.waitUntil(lambda: ride.session.cursor.t_s is not None, timeout=WAIT_MS)
     t_s = ride.session.cursor.t_s
     assert t_s == pytest.approx(2000.0, abs=20)
     for panel in ride.page.charts.panels:

@@ -13,6 +13,7 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
+from patience import WAIT_MS
 from slopebeat.analysis.route.plan import StrategyName
 from slopebeat.library.store import Library
 from slopebeat.model.people import Athlete
@@ -25,7 +26,6 @@ from slopebeat.window.shell.main_window import MainWindow
 from teachers_made import keep_teachers
 from window_acts import drop
 
-WAIT_MS = 90_000
 WARDEN = "0" * 32
 LENGTH_M, RING_FROM_M, RING_M = 3000.0, 500.0, 2000.0
 

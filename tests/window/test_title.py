@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QApplication, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from library_made import made
+from patience import WAIT_MS
 from slopebeat.library.notebooks import ContentKey, Notebooks
 from slopebeat.model.content import content_hash
 from slopebeat.model.notes import Author, NoteKind, new_note
@@ -20,7 +21,6 @@ from slopebeat.window.notes.cells import WORDS
 from slopebeat.window.shell.main_window import MainWindow
 from window_acts import next_review
 
-WAIT_MS = 30_000
 TITLE = 1
 F2, ENTER, ESCAPE, DELETE = Qt.Key.Key_F2, Qt.Key.Key_Return, Qt.Key.Key_Escape, Qt.Key.Key_Delete
 
