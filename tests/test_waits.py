@@ -1,4 +1,4 @@
-"""No test waits for the clock: every wait is for something to come true, and fails after ``patience`` only."""
+"""No test waits for the clock: every wait is for something to come true, and fails by ``patience`` only."""
 
 from __future__ import annotations
 
