@@ -23,4 +23,8 @@ def test_every_module_named_on_the_page_exists() -> None:
 
 
 def test_names_are_found_between_backticks() -> None:
-    assert named("see `a/b.py`, `python tests/run.py` and `review` or `c/`") == ["a/b.py", "tests/run.py", "c/"]
+    assert named("see `a/b.py`, `python tests/run.py` and `review` or `c/`") == [
+        "a/b.py",
+        "tests/run.py",
+        "c/",
+    ]

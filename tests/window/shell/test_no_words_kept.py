@@ -35,7 +35,7 @@ from slopebeat.session.settings.reading import Layout
 from slopebeat.session.settings.settings import Settings
 from slopebeat.window.library.band_finder import BandFinder
 
-ROOT = Path(__file__).resolve().parents[2]
+ROOT = Path(__file__).resolve().parents[3]
 CATALOGUE = ROOT / "resources" / "locale" / "de" / "LC_MESSAGES" / "slopebeat.po"
 HIKE = ROOT / "samples" / "hut_supply_hike.fit"
 WORD = re.compile(r"[^\W\d_]{4,}")

@@ -22,7 +22,7 @@ from slopebeat.review.imports import sources as import_sources
 from slopebeat.review.imports.importing import import_files
 from slopebeat.review.imports.sources import ImportSource, find_sources, safe_parts
 
-WALK = Path(__file__).resolve().parents[2] / "samples" / "lake_shore_walk.gpx"
+WALK = Path(__file__).resolve().parents[3] / "samples" / "lake_shore_walk.gpx"
 
 HOSTILE_NAMES = (
     "../../../etc/cron.d/outing.gpx",

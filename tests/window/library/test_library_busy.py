@@ -15,7 +15,7 @@ from slopebeat.model.bands import Band
 from slopebeat.model.people import BandPeriod, Ground
 from slopebeat.window.library.athlete_dialog import AthleteDialog
 from slopebeat.window.shell.main_window import MainWindow
-from window.test_library import WAIT_MS, library_window, settle
+from window.library.test_library import WAIT_MS, library_window, settle
 
 __all__ = ["library_window"]
 

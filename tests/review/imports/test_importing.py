@@ -26,7 +26,7 @@ from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.imports.work import Order
 from slopebeat.review.summary import COMPUTATION_VERSION, summarise
 
-SAMPLES = Path(__file__).resolve().parents[2] / "samples"
+SAMPLES = Path(__file__).resolve().parents[3] / "samples"
 THREE = ("forest_road_patrol.tcx", "hut_supply_hike.fit", "lake_shore_walk.gpx")
 
 

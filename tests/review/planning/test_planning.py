@@ -11,7 +11,7 @@ import gpxpy
 import numpy as np
 import pytest
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[2] / "samples"))
+sys.path.insert(0, str(Path(__file__).resolve().parents[3] / "samples"))
 
 from generator.cost import WalkingCost
 from generator.outing import Athlete, Outing, simulate

@@ -18,7 +18,7 @@ from pytestqt.qtbot import QtBot
 
 from library.making import facts, keep
 from patience import WAIT_MS
-from session.test_notes import NOTE_ACT, NoteDesk
+from session.outing.test_notes import NOTE_ACT, NoteDesk
 from session.test_undo import ACT
 from slopebeat.files.reading import ReadFile, read
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks

@@ -21,7 +21,7 @@ from slopebeat.review.demo_months import demo_folder, demo_people, fill_with_dem
 from slopebeat.review.months.figures import DECOUPLING, SPEED
 from slopebeat.review.months.months import Months, Teaching, review_months
 
-sys.path.insert(0, str(Path(__file__).parents[2] / "samples"))
+sys.path.insert(0, str(Path(__file__).parents[3] / "samples"))
 
 from generator.cost import WalkingCost
 

@@ -133,5 +133,5 @@ def test_a_command_never_loads_the_window_toolkit() -> None:
         "except SystemExit: pass\n"
         "sys.exit(any(name.startswith(('PySide6', 'pyqtgraph')) for name in sys.modules))"
     )
-    folder = Path(__file__).resolve().parents[2] / "app"
+    folder = Path(__file__).resolve().parents[3] / "app"
     assert subprocess.run([sys.executable, "-c", code], cwd=folder, check=False).returncode == 0

@@ -14,7 +14,7 @@ from slopebeat.library.notes import Note as StoredNote
 from slopebeat.library.people import new_identity
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.window.shell.main_window import MainWindow
-from window.test_library import library_window, settle
+from window.library.test_library import library_window, settle
 
 __all__ = ["library_window"]
 

@@ -31,7 +31,7 @@ GUIDE = guide_folder()
 assert GUIDE is not None
 GUIDES = sorted(GUIDE.glob("guide_*.html"))
 CATALOGUE = GUIDE.parent / "locale" / "slopebeat.pot"
-MAKER = Path(__file__).resolve().parents[1] / "make_screenshots.py"
+MAKER = Path(__file__).resolve().parents[2] / "make_screenshots.py"
 
 
 class _Links(HTMLParser):
