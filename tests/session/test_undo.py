@@ -89,7 +89,7 @@ ACT = st.one_of(
 
 
 @given(st.lists(ACT, max_size=25))
-def test_a_walk_of_acts_undone_ends_where_it_began_and_redone_where_it_ended(walk: list) -> None:
+def test_a_walk_of_acts_undone_ends_where_it_began_and_redone_where_it_ended(walk: list[Any]) -> None:
     desk = Desk()
     states = [desk.state]
     for act in walk:
@@ -108,7 +108,7 @@ def test_a_walk_of_acts_undone_ends_where_it_began_and_redone_where_it_ended(wal
 
 
 @given(st.lists(st.one_of(ACT, st.just(("undo",)), st.just(("redo",))), max_size=40))
-def test_undo_and_redo_between_acts_never_lose_the_beginning(walk: list) -> None:
+def test_undo_and_redo_between_acts_never_lose_the_beginning(walk: list[Any]) -> None:
     desk = Desk()
     start = desk.state
     for act in walk:

@@ -13,16 +13,19 @@ from slopebeat.analysis.response.grid import make_grid
 from slopebeat.analysis.response.sums import LEAST_LIMIT_BPM, input_sums, lagged_inputs
 from slopebeat.analysis.response.teaching import NotTeaching, group_of, why_not
 from slopebeat.model.evidence import RIDE, RUN, WALK
+from slopebeat.model.track import Array, Track
+
+Walk = tuple[Track, Array]
 
 
 @pytest.fixture(scope="module")
-def walks():
+def walks() -> list[Walk]:
     return [
         hilly_walk(seed, level=60.0 + shift) for seed, shift in enumerate((-4.0, 3.0, 0.0, 5.0, -2.0, 1.0))
     ]
 
 
-def test_heart_rate_of_an_unseen_walk_is_foretold_within_the_spread_of_days(walks) -> None:
+def test_heart_rate_of_an_unseen_walk_is_foretold_within_the_spread_of_days(walks: list[Walk]) -> None:
     learnt = learn([taught(7.0 * i, walk) for i, walk in enumerate(walks)], FIRST_DAY + timedelta(days=42))
     assert learnt is not None
     ahead, work = hilly_walk(99, level=60.0)
@@ -36,7 +39,7 @@ def test_heart_rate_of_an_unseen_walk_is_foretold_within_the_spread_of_days(walk
 
 
 def test_pooled_slopes_are_those_of_least_squares_with_an_intercept_for_every_outing(
-    walks, monkeypatch: pytest.MonkeyPatch
+    walks: list[Walk], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Fixed effects: numpy.linalg.lstsq on all rows with one dummy column for every outing."""
     monkeypatch.setattr(module, "SLOPE_SD", {False: np.full(5, 1e6), True: np.full(5, 1e6)})
@@ -69,7 +72,7 @@ def test_an_odd_half_hour_moves_the_sums_little() -> None:
     assert LEAST_LIMIT_BPM < 60.0
 
 
-def test_nothing_is_known_beyond_the_climb_and_the_hours_seen(walks) -> None:
+def test_nothing_is_known_beyond_the_climb_and_the_hours_seen(walks: list[Walk]) -> None:
     learnt = learn([taught(i, walk) for i, walk in enumerate(walks)], FIRST_DAY + timedelta(days=9))
     assert learnt is not None
     long, work = hilly_walk(7, minutes=240.0)
@@ -81,7 +84,7 @@ def test_nothing_is_known_beyond_the_climb_and_the_hours_seen(walks) -> None:
     assert not learnt.known(steep)[0]
 
 
-def test_a_recent_outing_counts_more_than_an_old_one(walks) -> None:
+def test_a_recent_outing_counts_more_than_an_old_one(walks: list[Walk]) -> None:
     before = [taught(i, hilly_walk(i, level=50.0)) for i in range(4)]
     after = [taught(200 + i, hilly_walk(i, level=70.0)) for i in range(4)]
     learnt = learn(before + after, FIRST_DAY + timedelta(days=210))
@@ -89,13 +92,13 @@ def test_a_recent_outing_counts_more_than_an_old_one(walks) -> None:
     assert learnt.level_at(learnt.usual_work_w_per_kg, with_power=False)[0] == pytest.approx(70.0, abs=2.5)
 
 
-def test_too_few_outings_teach_nothing(walks) -> None:
+def test_too_few_outings_teach_nothing(walks: list[Walk]) -> None:
     assert learn([taught(i, walk) for i, walk in enumerate(walks[:2])], FIRST_DAY) is None
     short = [taught(i, hilly_walk(i, minutes=25.0)) for i in range(3)]
     assert learn(short, FIRST_DAY) is None
 
 
-def test_who_teaches_whom(walks) -> None:
+def test_who_teaches_whom(walks: list[Walk]) -> None:
     one = taught(0.0, walks[0])
     assert why_not(one) is None
     assert why_not(one, chosen=False) is NotTeaching.LEFT_OUT

@@ -10,13 +10,14 @@ from response_made import track_of, true_hr, work_at
 from slopebeat.analysis.response import estimate, priors
 from slopebeat.analysis.response.estimate import Bins, find_answers
 from slopebeat.analysis.response.fit import fit_response
-from slopebeat.analysis.response.grid import make_grid
+from slopebeat.analysis.response.grid import Grid, make_grid
 from slopebeat.analysis.response.kinetics import LaggedInputs
 from slopebeat.analysis.response.noise import Noise
+from slopebeat.model.track import Array
 
 
 @pytest.fixture(scope="module")
-def noisy_bins():
+def noisy_bins() -> tuple[Grid, Bins]:
     t = np.arange(9000.0)
     hr = true_hr(t)
     rng = np.random.default_rng(9)
@@ -25,7 +26,7 @@ def noisy_bins():
     return grid, Bins(grid, LaggedInputs(grid.inputs), on_bike=False)
 
 
-def lag_by_euler(inputs, tau_s):
+def lag_by_euler(inputs: Array, tau_s: float) -> Array:
     """Lag of an input held over 5 s steps, as means over them, by small explicit steps."""
     state, out = inputs[0].copy(), np.empty_like(inputs)
     for k, value in enumerate(inputs):
@@ -37,13 +38,13 @@ def lag_by_euler(inputs, tau_s):
     return out
 
 
-def shape_of(t, noise):
+def shape_of(t: Array, noise: Noise) -> Array:
     """Dense correlation of both errors, the quick one of unit variance."""
     apart = np.abs(t[:, None] - t)
-    return np.exp(-apart / noise.quick_s) + noise.slow_ratio * np.exp(-apart / noise.slow_s)
+    return np.asarray(np.exp(-apart / noise.quick_s) + noise.slow_ratio * np.exp(-apart / noise.slow_s))
 
 
-def dense_model(bins, inputs, errors):
+def dense_model(bins: Bins, inputs: Array, errors: Array) -> tuple[Array, Array, Array, Array, Array]:
     """Rows, what is seen, its error, and mean and covariance of the coefficients beforehand.
 
     As on the help page: drift 3 (3) bpm/h, work wide, slopes 12 % of 40 W/kg a metre a second, slow part 0.20
@@ -60,7 +61,9 @@ def dense_model(bins, inputs, errors):
     return np.vstack([design, standing]), np.append(bins.hr_bpm, 75.0), every, means, np.diag(deviations**2)
 
 
-def test_one_answer_equals_dense_bayesian_regression(noisy_bins, monkeypatch):
+def test_one_answer_equals_dense_bayesian_regression(
+    noisy_bins: tuple[Grid, Bins], monkeypatch: pytest.MonkeyPatch
+) -> None:
     """Gaussian conditioning with dense matrices: general-purpose NumPy and SciPy, nothing of the solver."""
     grid, bins = noisy_bins
     tau, delay, noise = 70.0, 10.0, Noise(60.0, 900.0, 1.0)
@@ -89,7 +92,9 @@ def test_one_answer_equals_dense_bayesian_regression(noisy_bins, monkeypatch):
     np.testing.assert_allclose(np.sqrt(np.diag(got.total_covariance)) * unit, deviation, rtol=0.01)
 
 
-def test_the_weights_of_two_errors_are_their_odds_under_dense_marginal_likelihoods(noisy_bins, monkeypatch):
+def test_the_weights_of_two_errors_are_their_odds_under_dense_marginal_likelihoods(
+    noisy_bins: tuple[Grid, Bins], monkeypatch: pytest.MonkeyPatch
+) -> None:
     _, bins = noisy_bins
     noises = (Noise(60.0, 900.0, 1.0), Noise(60.0, 900.0, 1.1))
     monkeypatch.setattr(estimate, "TAUS_S", np.array([54.8]))
@@ -107,7 +112,7 @@ def test_the_weights_of_two_errors_are_their_odds_under_dense_marginal_likelihoo
     assert got.weight[0] / got.weight[1] == pytest.approx(odds, rel=0.02)
 
 
-def test_published_treadmill_kinetics_come_back():
+def test_published_treadmill_kinetics_come_back() -> None:
     """Hunt 2015, doi:10.1186/s12938-015-0112-7: 57.6 s (95 %: 50.9 to 64.3), 24.2 bpm per m/s (21.9 to 26.6).
 
     The answer to steps of speed in closed form, with the 2.27 bpm that a first-order model leaves

@@ -45,7 +45,7 @@ def modelled_over_measured(path: Path, riding: RoadLoad | None) -> float:
 METERED = ("big_endian_auto_pauses", "road_device_zone_times", "road_hr_missing_half", "road_power_1hz")
 
 
-def test_road_rides_are_nearer_the_meter_than_with_a_forest_bikes_resistances(recordings) -> None:
+def test_road_rides_are_nearer_the_meter_than_with_a_forest_bikes_resistances(recordings: Path) -> None:
     """The meters are the outside check; mass and posture of the riders are not known, nor is the wind."""
     new = [modelled_over_measured(recordings / f"{name}.fit", None) for name in METERED]
     old = [modelled_over_measured(recordings / f"{name}.fit", TRAIL) for name in METERED]

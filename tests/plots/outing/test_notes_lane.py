@@ -14,6 +14,8 @@ from slopebeat.plots.outing.notes_lane import lanes_of
 from slopebeat.plots.outing.notes_on_charts import hover_text
 from slopebeat.plots.outing.notes_signs import SIGNS, sign_pixmap
 
+Stretches = list[tuple[float, float]]
+
 stretches = st.lists(
     st.tuples(st.floats(0, 100), st.floats(0.5, 40)).map(lambda pair: (pair[0], pair[0] + pair[1])),
     max_size=30,
@@ -21,7 +23,7 @@ stretches = st.lists(
 
 
 @given(stretches)
-def test_with_lanes_enough_no_two_stretches_lie_on_each_other(found) -> None:
+def test_with_lanes_enough_no_two_stretches_lie_on_each_other(found: Stretches) -> None:
     lanes = lanes_of(found, most=max(len(found), 1))
     for i, (start, end) in enumerate(found):
         for j in range(i):
@@ -30,7 +32,7 @@ def test_with_lanes_enough_no_two_stretches_lie_on_each_other(found) -> None:
 
 
 @given(stretches)
-def test_no_more_lanes_are_taken_than_stretches_lie_side_by_side(found) -> None:
+def test_no_more_lanes_are_taken_than_stretches_lie_side_by_side(found: Stretches) -> None:
     """Greedy in order of starts needs as many lanes as the deepest pile (interval graphs are perfect)."""
     lanes = lanes_of(found, most=max(len(found), 1))
     deepest = max((sum(s <= start < e for s, e in found) for start, _ in found), default=0)
@@ -38,11 +40,11 @@ def test_no_more_lanes_are_taken_than_stretches_lie_side_by_side(found) -> None:
 
 
 @given(stretches, st.integers(1, 4))
-def test_lanes_never_exceed_the_most_there_is_room_for(found, most: int) -> None:
+def test_lanes_never_exceed_the_most_there_is_room_for(found: Stretches, most: int) -> None:
     assert all(0 <= lane < most for lane in lanes_of(found, most))
 
 
-def test_each_kind_has_a_sign_of_its_own_shape(qapp) -> None:
+def test_each_kind_has_a_sign_of_its_own_shape(qapp: object) -> None:
     pictures = {}
     for kind in NoteKind:
         image = sign_pixmap(kind, "#000000").toImage()

@@ -55,7 +55,7 @@ NOTE_ACT = st.one_of(
 
 
 @given(st.lists(st.one_of(ACT, NOTE_ACT), max_size=25))
-def test_a_walk_over_notes_marks_and_aim_ends_where_it_began(walk: list) -> None:
+def test_a_walk_over_notes_marks_and_aim_ends_where_it_began(walk: list[Any]) -> None:
     desk = NoteDesk()
     states = [desk.state]
     for act in walk:
@@ -73,7 +73,7 @@ def test_a_walk_over_notes_marks_and_aim_ends_where_it_began(walk: list) -> None
 
 
 @given(st.lists(st.one_of(NOTE_ACT, st.just(("undo",)), st.just(("redo",))), max_size=30))
-def test_whatever_was_shown_last_survives_merging_with_every_state_before(walk: list) -> None:
+def test_whatever_was_shown_last_survives_merging_with_every_state_before(walk: list[Any]) -> None:
     """A copy taken at any time and brought back must not change what is on screen."""
     desk = NoteDesk()
     copies: list[tuple[Note, ...]] = []

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
@@ -11,12 +13,13 @@ from pytestqt.qtbot import QtBot
 from slopebeat.model.marks import Channel, MarkState, Reason
 from slopebeat.model.notes import SPORTS, NoteKind
 from slopebeat.model.recording import Sport
+from slopebeat.window.outing.doubts_panel import DoubtsPanel
 from slopebeat.window.shell.main_window import MainWindow
 from window_acts import next_review, review_of
 
 
 @pytest.fixture
-def doubts(ride: MainWindow):
+def doubts(ride: MainWindow) -> DoubtsPanel:
     """The panel of doubts in front, with its table filled."""
     ride.page.tabs.setCurrentWidget(ride.page.recording)
     return ride.page.recording.doubts
@@ -36,7 +39,7 @@ def spike(window: MainWindow) -> int:
 
 
 def test_rejecting_a_doubt_uses_its_heart_rate_and_undo_leaves_it_out_again(
-    ride: MainWindow, doubts, qtbot: QtBot
+    ride: MainWindow, doubts: DoubtsPanel, qtbot: QtBot
 ) -> None:
     at, before, account = spike(ride), trusted_s(ride), review_of(ride).account
     doubts.table.pick(at)
@@ -55,7 +58,7 @@ def test_rejecting_a_doubt_uses_its_heart_rate_and_undo_leaves_it_out_again(
     assert review_of(ride).marks[at].state is MarkState.PROPOSED
 
 
-def test_keys_decide_on_the_selected_doubt(ride: MainWindow, doubts, qtbot: QtBot) -> None:
+def test_keys_decide_on_the_selected_doubt(ride: MainWindow, doubts: DoubtsPanel, qtbot: QtBot) -> None:
     at = spike(ride)
     doubts.table.setFocus()
     doubts.table.pick(at)
@@ -68,7 +71,7 @@ def test_keys_decide_on_the_selected_doubt(ride: MainWindow, doubts, qtbot: QtBo
 
 
 def test_dragging_with_shift_marks_a_stretch_and_delete_takes_it_back(
-    ride: MainWindow, doubts, qtbot: QtBot
+    ride: MainWindow, doubts: DoubtsPanel, qtbot: QtBot
 ) -> None:
     charts = ride.page.charts
     visible = (ride.session.visible.start_s, ride.session.visible.end_s)
@@ -151,7 +154,7 @@ def test_undo_in_a_number_box_takes_back_the_value_once_it_is_entered(ride: Main
     assert not ride.actions_by_slot["redo"].isEnabled()
 
 
-def test_another_outing_starts_with_nothing_to_undo(ride: MainWindow, qtbot: QtBot, walk_file) -> None:
+def test_another_outing_starts_with_nothing_to_undo(ride: MainWindow, qtbot: QtBot, walk_file: Path) -> None:
     with next_review(ride.session, qtbot):
         ride.page.aim.band.upper_edge.setValue(140)
     assert ride.actions_by_slot["undo"].isEnabled()
@@ -160,7 +163,9 @@ def test_another_outing_starts_with_nothing_to_undo(ride: MainWindow, qtbot: QtB
     assert not ride.actions_by_slot["undo"].isEnabled()
 
 
-def test_the_sport_is_put_right_in_one_act_that_can_be_undone(ride: MainWindow, doubts, qtbot: QtBot) -> None:
+def test_the_sport_is_put_right_in_one_act_that_can_be_undone(
+    ride: MainWindow, doubts: DoubtsPanel, qtbot: QtBot
+) -> None:
     chosen = ride.page.recording.done.sport
     said = review_of(ride).recording.sport
     index = 1 + SPORTS.index(Sport.HIKING)

@@ -54,7 +54,7 @@ def test_the_threshold_entered_reaches_the_review_and_is_kept(ride: MainWindow, 
     assert Settings(ride.session.settings.path).entered.rest.drift_threshold_percent == pytest.approx(3.5)
 
 
-def test_settings_of_an_earlier_version_get_the_usual_threshold(tmp_path) -> None:
+def test_settings_of_an_earlier_version_get_the_usual_threshold(tmp_path: Path) -> None:
     path = tmp_path / "settings.json"
     settings = Settings(path)
     settings.remember_aim(replace(Entered(), rest=replace(Entered().rest, body_mass_kg=70.0)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
@@ -11,6 +12,9 @@ from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
 from patience import WAIT_MS, WAIT_S
+from slopebeat.model.athlete import Aim
+from slopebeat.model.marks import Mark
+from slopebeat.model.notes import Note
 from slopebeat.model.recording import Recording
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.session.outing.view_state import Along, Rate
@@ -28,7 +32,7 @@ def chart_point(window: MainWindow, x: float) -> QPoint:
 
 
 def test_without_a_band_the_charts_show_and_the_band_is_asked_for(
-    window: MainWindow, qtbot: QtBot, ride_file
+    window: MainWindow, qtbot: QtBot, ride_file: Path
 ) -> None:
     with next_review(window.session, qtbot):
         window.open([ride_file])
@@ -101,7 +105,13 @@ def test_the_review_runs_beside_the_window_and_only_the_last_one_counts(
     threads: list[threading.Thread] = []
     first_may_end = threading.Event()
 
-    def reviewer(recording: Recording, aim, marks, notes) -> Review:
+    def reviewer(
+        recording: Recording,
+        aim: Aim,
+        marks: tuple[Mark, ...] | None = None,
+        notes: Sequence[Note] = (),
+    ) -> Review:
+        assert aim.band is not None
         threads.append(threading.current_thread())
         if aim.band.upper_bpm == 140:
             first_may_end.wait(WAIT_S)
