@@ -14,7 +14,30 @@ APP = Path(__file__).resolve().parent.parent / "app" / "slopebeat"
 MODULE_LINES, CLASS_LINES, FUNCTION_LINES, FOLDER_MODULES = 300, 200, 40, 20
 """Lines with docstrings and comments; modules of a folder without its ``__init__`` [project choice]."""
 
-PRESENT: dict[str, int] = {}
+PRESENT: dict[str, int] = {
+    "analysis/account/heart_parts.py:heart_parts": 45,
+    "analysis/account/held_climbs.py:hold_climbs": 69,
+    "analysis/account/next_outing.py:next_value": 43,
+    "analysis/months/change.py": 333,
+    "analysis/response/ceiling.py:ceiling": 44,
+    "command/answers.py:as_values": 46,
+    "files/source.py:read_bytes": 41,
+    "library/store.py": 312,
+    "library/takeover.py:take_over": 46,
+    "plots/outing/outing_charts.py:OutingCharts": 226,
+    "review/imports/importing.py": 331,
+    "review/imports/importing.py:import_files": 48,
+    "review/planning/export.py:as_values": 43,
+    "review/stretch.py:measure": 42,
+    "session/library/opened.py": 304,
+    "session/library/opened.py:OpenLibrary": 229,
+    "session/session.py:Session.__init__": 43,
+    "slopebeat/model/": 29,
+    "slopebeat/plots/outing/": 22,
+    "window/notes/card.py:NoteCard": 263,
+    "window/outing/outing_page.py:OutingPage": 224,
+    "window/route/entry.py:RouteEntry.__init__": 41,
+}
 
 
 def breaches(app: Path) -> dict[str, int]:
