@@ -19,7 +19,7 @@ from slopebeat.review.present.held import HELD_FIGURES, held_rows, in_band_by_gr
 def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
     """The answer as JSON values: seconds, metres, beats per minute; null for unknown."""
     band = review.aim.band
-    hr = review.recording.samples["hr_bpm"].to_numpy()
+    hr = review.recording.samples["hr_bpm"]
     values: dict[str, Any] = {
         "title": review.recording.title,
         "start_utc": review.recording.start_utc.isoformat(),
