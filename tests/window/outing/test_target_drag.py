@@ -7,11 +7,10 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from patience import WAIT_MS
 from slopebeat.window.outing.target_handle import TargetHandle
 from slopebeat.window.shell.main_window import MainWindow
 from window_acts import next_review, review_of, wait_drawn
-
-WAIT_MS = 20_000
 
 
 def handle_of(window: MainWindow) -> TargetHandle:
