@@ -10,7 +10,8 @@ from __future__ import annotations
 import numpy as np
 
 from slopebeat.analysis.activity.recognise import RUN_STEPS_PER_MIN
-from slopebeat.analysis.doubts.steps import STEP_S, Mask, OutingSteps, filled, lasting, runs
+from slopebeat.analysis.doubts.steps import Mask, OutingSteps, filled, lasting, runs
+from slopebeat.analysis.response.grid import STEP_S
 from slopebeat.analysis.response.priors import DRIFT_BPM_PER_H, STANDING_BPM
 from slopebeat.analysis.response.work_rate import STANDING_W
 from slopebeat.model.filters import running_median
