@@ -118,7 +118,7 @@ class Strategies(QFrame):
             name.setText(gone(strategy))
         for cells, (_, _, of) in zip(self.cells, ROWS, strict=True):
             for (value, interval), strategy in zip(cells, plan.strategies, strict=True):
-                middle, ends = of(strategy)
+                middle, ends = of(strategy)  # type: ignore[no-untyped-call]
                 value.setText(middle)  # type: ignore[attr-defined]
                 interval.setText(ends)  # type: ignore[attr-defined]
         self.laps.setText("\n".join(lap_words(each) for each in plan.laps))
