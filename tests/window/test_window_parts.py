@@ -98,7 +98,7 @@ ACCOUNT = TimeAccount(
 
 
 def test_parts_of_the_picture_sum_to_the_span() -> None:
-    assert sum(part.seconds for part in parts_of(ACCOUNT, LIGHT)) == ACCOUNT.span_s
+    assert sum(part.seconds for part in parts_of(ACCOUNT)) == ACCOUNT.span_s
 
 
 def test_the_sum_in_words_adds_up() -> None:

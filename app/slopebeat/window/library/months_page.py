@@ -9,8 +9,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QScrollArea, QWidget
 
 from slopebeat.model.language import tr
-from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.plots.months.plot import MonthsPlot
+from slopebeat.plots.months.chart import MonthsChart
 from slopebeat.plots.months.series import SeriesChart
 from slopebeat.plots.months.weeks import WeeksChart
 from slopebeat.review.months.figures import DECOUPLING, LEVEL, YIELD, Figure
@@ -30,15 +29,9 @@ class MonthsPage(QWidget):
 
     open_wanted = Signal(str)
 
-    def __init__(
-        self,
-        session: LibrarySession,
-        steps: Steps,
-        colours: Colours = LIGHT,
-        parent: QWidget | None = None,
-    ) -> None:
+    def __init__(self, session: LibrarySession, steps: Steps, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._session, self._steps, self._colours = session, steps, colours
+        self._session, self._steps = session, steps
         self._grid = QGridLayout()
         self.words = QScrollArea()
         self.words.setWidgetResizable(True)
@@ -52,33 +45,27 @@ class MonthsPage(QWidget):
         self._fresh = FreshWhenSeen(steps, self, session.outings.changed, self._show)
         self._fresh.stale = True
 
-    def apply(self, colours: Colours) -> None:
-        """Hand these colours to the charts."""
-        self._colours = colours
-        for chart in self.findChildren(MonthsPlot):
-            chart.apply(colours)
-
     @cached_property
     def weeks(self) -> WeeksChart:
         """Like every chart here made when it is first drawn: the window opens sooner without them."""
-        made = WeeksChart(self._colours)
+        made = WeeksChart()
         self._place(made, 0, 0)
         return made
 
     @cached_property
     def decoupling(self) -> SeriesChart:
         name = tr("Terrain-fair decoupling, %")
-        return self._made(SeriesChart(name, zero_line=True, colours=self._colours), 1, 0)
+        return self._made(SeriesChart(name, zero_line=True), 1, 0)
 
     @cached_property
     def level(self) -> SeriesChart:
         name = tr("Heart rate at your usual work, bpm")
-        return self._made(SeriesChart(name, colours=self._colours), 0, 1)
+        return self._made(SeriesChart(name), 0, 1)
 
     @cached_property
     def yields(self) -> SeriesChart:
         name = tr("Time in band, %")
-        return self._made(SeriesChart(name, with_interval=False, colours=self._colours), 1, 1)
+        return self._made(SeriesChart(name, with_interval=False), 1, 1)
 
     def _made(self, chart: SeriesChart, row: int, column: int) -> SeriesChart:
         self._place(chart, row, column)
@@ -87,7 +74,7 @@ class MonthsPage(QWidget):
         self._more[chart] = partial(self._draw_more, chart)
         return chart
 
-    def _place(self, chart: MonthsPlot, row: int, column: int) -> None:
+    def _place(self, chart: MonthsChart, row: int, column: int) -> None:
         frame, inside = card(0, 0)
         inside.setContentsMargins(1, 1, 1, 1)
         inside.addWidget(chart)

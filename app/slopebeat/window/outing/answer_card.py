@@ -11,7 +11,6 @@ from slopebeat.model.language import tr
 from slopebeat.model.measures import GROUND, HEIGHT, MISSING, SPEED, figure
 from slopebeat.model.recording import Sport
 from slopebeat.model.units import clock
-from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.review.answer import CAUTIONS, answer_sentences, basis, why
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.outing import Review
@@ -69,11 +68,10 @@ class AnswerCard(QFrame):
 
     band_wanted = Signal()
 
-    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("card")
         self._session = session
-        self._colours = colours
         self._compact = False
         self.name = TitleEditor(session)
         self.facts = label("", "caption", wrap=True)
@@ -116,10 +114,6 @@ class AnswerCard(QFrame):
         self._compact = compact
         self.why.setVisible(bool(self.why.text()) and not compact)
 
-    def apply(self, colours: Colours) -> None:
-        self._colours = colours
-        self._show()
-
     def _show(self) -> None:
         review = self._session.outing.review
         if review is None:
@@ -144,4 +138,4 @@ class AnswerCard(QFrame):
         self.detail.setToolTip(f"{tr(hint('needed'))} {basis(review)}".strip())
         self.detail.setVisible(bool(detail))
         self.sums.setText(sums(review.account))
-        self.picture.show_account(review.account, self._colours)
+        self.picture.show_account(review.account)

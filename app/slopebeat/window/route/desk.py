@@ -12,7 +12,6 @@ from PySide6.QtWidgets import QFileDialog, QStackedWidget, QWidget
 from slopebeat.disk.writing import write_whole
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.plots.colours import Colours
 from slopebeat.review.planning.export import plan_gpx
 from slopebeat.review.planning.text import plan_text
 from slopebeat.session.session import Session
@@ -34,13 +33,11 @@ class RouteFileDialog:
 class RouteDesk(QObject):
     """Joins the route page to the session; the main window makes one when a route is first wanted."""
 
-    def __init__(
-        self, window: QWidget, session: Session, stack: QStackedWidget, notice: Notice, colours: Colours
-    ) -> None:
+    def __init__(self, window: QWidget, session: Session, stack: QStackedWidget, notice: Notice) -> None:
         super().__init__(window)
         self._window, self._session, self._stack, self._notice = window, session, stack, notice
         self._planning = session.route
-        self.page = RoutePage(self._planning, colours)
+        self.page = RoutePage(self._planning)
         stack.addWidget(self.page)
         self.page.open_wanted.connect(self.plan_route)
         self.page.card_wanted.connect(self.save_card)
@@ -49,9 +46,6 @@ class RouteDesk(QObject):
         self._planning.failed.connect(self._notice_elsewhere)
         self._planning.route_changed.connect(self.show)
         session.display.changed.connect(self.page.show_units)
-
-    def apply(self, colours: Colours) -> None:
-        self.page.apply(colours)
 
     @property
     def empty(self) -> bool:

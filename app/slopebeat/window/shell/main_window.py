@@ -57,21 +57,22 @@ class MainWindow(QMainWindow):
     def __init__(self, session: Session, colours: Colours | None = None) -> None:
         super().__init__()
         self.session = session
-        colours = colours or colours_for(session.display.preferences.look)
+        # Before anything is made: each widget then takes the look once.
+        self.apply(colours or colours_for(session.display.preferences.look))
         self.commands = Commands(session, self)
         self.notice = Notice()
         self.reading = ReadingBar(session)
         self.welcome = Welcome(session)
-        self.page = OutingPage(session, colours)
+        self.page = OutingPage(session)
         self.stack = QStackedWidget()
         self.stack.addWidget(self.welcome)
         self.stack.addWidget(self.page)
         self.preferences = PreferencesPage(session.display)
         self._before_preferences: QWidget = self.welcome
         self._to_outing = False
-        self.desk = LibraryDesk(self, session, self.stack, self.notice, colours)
+        self.desk = LibraryDesk(self, session, self.stack, self.notice)
         self.stack.addWidget(self.preferences)
-        self.routes = RouteDoor(self, session, self.stack, self.notice, colours)
+        self.routes = RouteDoor(self, session, self.stack, self.notice)
         self.handing_on = HandingOn(self, session, self.notice)
         self.help = HelpDesk(self, self.stack)
         self._told_of_loss = False
@@ -80,7 +81,6 @@ class MainWindow(QMainWindow):
         self._lay_out()
         self.actions_by_slot = add_actions(self, self.commands, self.recent)
         self._connect()
-        self.apply(colours)
         self._fill_recent()
         self._offer_undo()
         restore(session.settings.layout, self, self.page, session)
@@ -90,9 +90,6 @@ class MainWindow(QMainWindow):
         app = QApplication.instance()
         assert isinstance(app, QApplication)
         apply_style(app, colours, self.session.display.preferences.text_percent)
-        self.page.apply(colours)
-        self.desk.apply(colours)
-        self.routes.apply(colours)
 
     def _lay_out(self) -> None:
         self.setWindowTitle("Slopebeat")
