@@ -23,7 +23,10 @@ STOP_SHARE = 0.42
 
 @dataclass(frozen=True)
 class Part:
-    """One named share of the span: seconds moving and standing, and how it is painted."""
+    """One named share of the span: seconds moving and standing, and how it is painted.
+
+    ``fill`` and ``ink`` are names of the theme's colours.
+    """
 
     name: str
     moving_s: float
