@@ -43,7 +43,7 @@ def evidence_of(review: Review) -> OutingEvidence:
         temperature_c=float(temperature) if math.isfinite(temperature) else None,
         fit=fit_evidence(review.response),
         sums=input_sums(make_grid(track, work), track.on_bike) if enough else None,
-        past=review.past.as_values(),
+        past=review.past,
         span_s=review.recording.span_s,
     )
 
