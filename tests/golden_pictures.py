@@ -44,7 +44,7 @@ from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.planning.planning import plan_route, route_of
 from slopebeat.session.outing.demo import demo_files
 from slopebeat.session.session import Session
-from slopebeat.window.outing.account_picture import AccountBar, parts_of
+from slopebeat.window.widgets.account_picture import AccountBar, parts_of
 from summaries import outing
 from teachers_made import teachers
 

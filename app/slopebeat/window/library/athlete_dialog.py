@@ -20,7 +20,7 @@ from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
 from slopebeat.review.answer import CAUTIONS
 from slopebeat.session.settings.reading import BIKE_KG, BODY_KG
-from slopebeat.window.outing.aim_editor import mass_box
+from slopebeat.window.widgets.number_box import mass_box
 from slopebeat.window.widgets.parts import label, save_or_cancel
 
 Keep = Callable[[Athlete, Callable[[], None], Callable[[str], None]], None]

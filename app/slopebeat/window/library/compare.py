@@ -11,12 +11,11 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QScrollArea, QVB
 from slopebeat.model.language import mark, tr
 from slopebeat.model.titles import title_of
 from slopebeat.plots.outing.compare_chart import HeartChart, common_scales
-from slopebeat.review.answer import answer, why
+from slopebeat.review.answer import answer, facts, why
 from slopebeat.review.outing import Review
 from slopebeat.review.present.decoupling import DecouplingRow, rows_of
 from slopebeat.session.steps import Steps
-from slopebeat.window.outing.account_picture import AccountPicture
-from slopebeat.window.outing.answer_card import facts
+from slopebeat.window.widgets.account_picture import AccountPicture
 from slopebeat.window.widgets.parts import button, label, row
 
 COMPARABLE = mark(

@@ -25,7 +25,7 @@ from slopebeat.window.library.compare import ComparePage
 from slopebeat.window.library.notices import WorkBar, summary
 from slopebeat.window.library.page import LibraryPage
 from slopebeat.window.library.safety import SafetyDesk
-from slopebeat.window.shell.notices import Notice
+from slopebeat.window.widgets.notices import Notice
 
 IMPORT_PATTERNS = "(*.fit *.gpx *.tcx *.zip *.gz *.FIT *.GPX *.TCX *.ZIP)"
 DEMO_READY = mark(

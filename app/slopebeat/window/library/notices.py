@@ -17,7 +17,7 @@ from slopebeat.review.imports.importing import Duplicate, ImportReport
 from slopebeat.review.imports.words import taken_over_words
 from slopebeat.session.library.work import LibraryWork
 from slopebeat.window.library.columns import name_of, start_of
-from slopebeat.window.shell.notices import WaitingBar
+from slopebeat.window.widgets.notices import WaitingBar
 from slopebeat.window.widgets.parts import button, label
 
 NAME_PX = 380

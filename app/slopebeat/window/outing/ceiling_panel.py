@@ -13,14 +13,13 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 from slopebeat.analysis.response.ceiling import SURELY, Ceiling
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.model.language import mark, tr
-from slopebeat.model.measures import MASS, SPEED, VERTICAL_SPEED
+from slopebeat.model.measures import MASS, SPEED, VERTICAL_SPEED, number
 from slopebeat.model.units import MISSING, duration
 from slopebeat.plots.outing.ceiling_chart import CeilingChart
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.outing import Review
 from slopebeat.review.wording import too_steep
 from slopebeat.session.session import Session
-from slopebeat.session.settings.display import number
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import label
 from slopebeat.window.widgets.table import Column, RowsTable

@@ -15,9 +15,8 @@ from slopebeat.model.language import tr
 from slopebeat.review.planning.export import plan_gpx
 from slopebeat.review.planning.text import plan_text
 from slopebeat.session.session import Session
-from slopebeat.window.route.door import RouteDialog
 from slopebeat.window.route.page import RoutePage
-from slopebeat.window.shell.notices import Notice
+from slopebeat.window.widgets.notices import Notice
 
 
 class RouteFileDialog:
@@ -39,7 +38,6 @@ class RouteDesk(QObject):
         self._planning = session.route
         self.page = RoutePage(self._planning)
         stack.addWidget(self.page)
-        self.page.open_wanted.connect(self.plan_route)
         self.page.card_wanted.connect(self.save_card)
         self.page.map_wanted.connect(self.save_map)
         self.page.copy_wanted.connect(self.copy_plan)
@@ -51,12 +49,6 @@ class RouteDesk(QObject):
     def empty(self) -> bool:
         """Whether no route is open."""
         return self._planning.route is None
-
-    def plan_route(self) -> None:
-        """Ask for a route and plan on it; the page stays as it is when none is chosen."""
-        path = RouteDialog.ask(self._window)
-        if path is not None:
-            self.open(path)
 
     def open(self, path: Path) -> None:
         """Plan on a route file."""

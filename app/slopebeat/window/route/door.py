@@ -14,7 +14,7 @@ from slopebeat.disk.reading import open_regular
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.session.session import Session
-from slopebeat.window.shell.notices import Notice
+from slopebeat.window.widgets.notices import Notice
 
 if TYPE_CHECKING:
     from slopebeat.window.route.desk import RouteDesk
@@ -49,6 +49,7 @@ class RouteDoor(QObject):
             from slopebeat.window.route.desk import RouteDesk
 
             self._made = RouteDesk(*self._parts)
+            self._made.page.open_wanted.connect(self.plan_route)
         return self._made
 
     def plan_route(self) -> None:

@@ -16,7 +16,7 @@ from slopebeat.window.route.entry import RouteEntry
 from slopebeat.window.route.loop import LoopEntry
 from slopebeat.window.route.strategies import Strategies
 from slopebeat.window.route.teachers import RouteTeachers
-from slopebeat.window.shell.notices import WaitingBar
+from slopebeat.window.widgets.notices import WaitingBar
 from slopebeat.window.widgets.parts import button, label
 from slopebeat.window.widgets.splitter import Splitter
 from slopebeat.window.widgets.table import RowsTable

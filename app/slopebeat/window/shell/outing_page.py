@@ -23,8 +23,7 @@ from slopebeat.review.notes.place import WHOLE, Place
 from slopebeat.review.present.episodes import episode_rows
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
-from slopebeat.window.notes.acts import Noting
-from slopebeat.window.notes.menu import ChartMenu
+from slopebeat.window.notes.acts import ChartMenu, Noting
 from slopebeat.window.notes.mode import HandSwitch
 from slopebeat.window.notes.panel import NotesPanel
 from slopebeat.window.outing.aim_editor import AimEditor
