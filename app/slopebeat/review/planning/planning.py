@@ -99,7 +99,7 @@ def route_of(recording: Recording) -> Route:
     """
     samples = recording.samples
     names = ("distance_m", "elevation_m", "lat_deg", "lon_deg")
-    distance, height, lat, lon = (samples[name].to_numpy(dtype=float) for name in names)
+    distance, height, lat, lon = (samples[name] for name in names)
     known = np.isfinite(distance)
     if np.count_nonzero(known) < 2:
         raise UserError(tr("The recording has no distance, so its way is unknown."))

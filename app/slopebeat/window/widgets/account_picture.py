@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from slopebeat.analysis.account.time_account import BandState, TimeAccount
@@ -14,6 +14,7 @@ from slopebeat.model.units import clock, minutes_seconds, percent
 from slopebeat.plots.theme import theme
 from slopebeat.review.help.explanations import hint
 from slopebeat.window.widgets.parts import label
+from slopebeat.window.widgets.target_handle import TargetHandle
 from slopebeat.window.widgets.wrapping import WrappingRow
 
 BAR_PX = 22
@@ -157,7 +158,7 @@ class Swatch(QWidget):
 
 
 class AccountPicture(QWidget):
-    """Bar and key; every part with its minutes."""
+    """Bar and key; every part with its minutes, and the target to be taken on the bar."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -169,6 +170,12 @@ class AccountPicture(QWidget):
         self._key = QWidget()
         layout.addWidget(self._key)
         self._layout = layout
+        self.target = TargetHandle(self.bar, self)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._layout.activate()
+        self.target.place()
 
     def show_account(self, account: TimeAccount) -> None:
         """Draw this account."""
