@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import shutil
 import zipfile
+from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
 
@@ -302,11 +303,11 @@ def test_a_new_band_renews_the_outings_it_covers_in_the_background(
         library.import_paths([walk_file])
     settle(qtbot, library_window)
     day = next(r for r in library.opened.rows if r.outing.file_name == walk_file.name).outing.local_day()
-    finder = BandFinder(library_window, library.opened.athlete, day)
+    finder = BandFinder(library_window, library.opened.athlete, library.put_band, day)
     finder.method.setCurrentText("Share of measured maximum")
     finder.page.hr_max.setValue(170)  # type: ignore[attr-defined]
     assert finder.outcome.text() == "102-119 bpm"  # 60 and 70 % of 170 bpm
-    monkeypatch.setattr(BandFinder, "ask", lambda parent, athlete: finder.period())
+    monkeypatch.setattr(BandFinder, "ask", lambda parent, athlete, keep: finder.save())
     dialog = BandsDialog(library_window, library)
     before = dialog.table.rowCount()
     with qtbot.waitSignal(library.work.recomputed, timeout=WAIT_MS):
@@ -329,8 +330,12 @@ def test_a_new_band_renews_the_outings_it_covers_in_the_background(
     assert summary.band_lower_bpm == 112
 
 
+def keep_nowhere(_: BandPeriod, kept: Callable[[], None], refused: Callable[[str], None]) -> None:
+    raise AssertionError("nothing is to be kept")
+
+
 def test_the_band_finder_shows_doubts_and_refuses_half_entries(qtbot: QtBot) -> None:
-    finder = BandFinder(None, Athlete("a" * 36, "Hut warden", 1980), FIRST.date())
+    finder = BandFinder(None, Athlete("a" * 36, "Hut warden", 1980), keep_nowhere, FIRST.date())
     qtbot.addWidget(finder)
     save = finder.buttons.button(finder.buttons.StandardButton.Save)
     assert not save.isEnabled()
@@ -355,7 +360,7 @@ def test_the_band_finder_shows_doubts_and_refuses_half_entries(qtbot: QtBot) -> 
 
 
 def test_a_lactate_test_is_typed_into_the_table_and_gives_a_range(qtbot: QtBot) -> None:
-    finder = BandFinder(None, Athlete("a" * 36, "Hut warden"), FIRST.date())
+    finder = BandFinder(None, Athlete("a" * 36, "Hut warden"), keep_nowhere, FIRST.date())
     qtbot.addWidget(finder)
     finder.method.setCurrentText("Lactate step test")
     page = finder.page

@@ -39,8 +39,10 @@ def test_outings_are_removed_after_a_question_that_names_what_is_lost(
     before = library.outings.count()
     page.list.pick((outing.identity, other.identity))
     qtbot.keyClick(page.list, Qt.Key.Key_Delete)
-    words = page.removal.text.text()
     assert page.removal.isVisible()
+    assert not page.removal.remove.isEnabled()
+    qtbot.waitUntil(page.removal.remove.isEnabled, timeout=20_000)
+    words = page.removal.text.text()
     assert "Remove 2 outings" in words
     assert outing.title in words
     assert "1 note on them is lost." in words
@@ -50,6 +52,7 @@ def test_outings_are_removed_after_a_question_that_names_what_is_lost(
     assert library.outings.count() == before
     page.list.pick((outing.identity,))
     qtbot.mouseClick(page.remove, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(page.removal.remove.isEnabled, timeout=20_000)
     qtbot.mouseClick(page.removal.remove, Qt.MouseButton.LeftButton)
     qtbot.waitUntil(lambda: library.outings.count() == before - 1, timeout=20_000)
     settle(qtbot, library_window)

@@ -31,7 +31,7 @@ from slopebeat.review.imports.importing import import_files
 from slopebeat.review.notes.library import stored_note
 from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.view_state import Along, Rate
-from slopebeat.session.settings.reading import Layout
+from slopebeat.session.settings.content import Layout
 from slopebeat.session.settings.settings import Settings
 from slopebeat.window.library.band_finder import BandFinder
 
@@ -135,7 +135,8 @@ def filled(path: Path, finder: BandFinder) -> Library:
 def test_a_library_and_an_archive_made_under_german_hold_no_german(
     qtbot: QtBot, tmp_path: Path, german: None
 ) -> None:
-    finder = BandFinder(None, Athlete(new_identity(), "warden", 1980), date(2026, 7, 1))
+    athlete = Athlete(new_identity(), "warden", 1980)
+    finder = BandFinder(None, athlete, lambda *_: None, date(2026, 7, 1))
     qtbot.addWidget(finder)
     library = filled(tmp_path / "library.sqlite3", finder)
     german_only = german_words()

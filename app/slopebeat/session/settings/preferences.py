@@ -4,6 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Annotated
+
+from msgspec import Meta
+
+from slopebeat.model import language
 
 BY_SYSTEM = "system"
 """The choice that leaves it to the system."""
@@ -33,6 +38,6 @@ class Preferences:
     """What was chosen; ``language`` is a code of ``language.LANGUAGES`` or the system's."""
 
     units: Units = Units.SYSTEM
-    language: str = BY_SYSTEM
+    language: Annotated[str, Meta(pattern=f"^({'|'.join([BY_SYSTEM, *language.LANGUAGES])})$")] = BY_SYSTEM
     look: Look = Look.SYSTEM
-    text_percent: int = 100
+    text_percent: Annotated[int, Meta(ge=TEXT_PERCENT[0], le=TEXT_PERCENT[1])] = 100

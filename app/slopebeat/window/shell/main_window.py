@@ -127,7 +127,6 @@ class MainWindow(QMainWindow):
         self.preferences.done.connect(self._leave_preferences)
         self.crash_offer.open_wanted.connect(self.open)
         self.crash_offer.demo_wanted.connect(self.open_demo)
-        self.crash_offer.told.connect(self.notice.say)
 
     def open(self, paths: Sequence[Path]) -> None:
         """Open files in the background."""

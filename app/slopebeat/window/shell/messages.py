@@ -109,8 +109,6 @@ class CrashOffer(QFrame):
 
     open_wanted = Signal(list)
     demo_wanted = Signal()
-    told = Signal(str)
-    """Why what was open cannot be opened again."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -158,15 +156,8 @@ class CrashOffer(QFrame):
         library = self._session.library
 
         def show() -> None:
-            opened = library.opened
-            assert opened.library is not None
             with suppress(StopIteration):
-                opened.choose_athlete(place.athlete)
-            try:
-                opened.library.outings.get(place.outing)
-            except KeyError:
-                self.told.emit(tr("{name} is not in the library any more.").format(name=place.name))
-                return
+                library.opened.choose_athlete(place.athlete)
             library.open_outing(place.outing)
 
         library.opened.opened.connect(show, Qt.ConnectionType.SingleShotConnection)
