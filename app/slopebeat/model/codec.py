@@ -104,7 +104,7 @@ def parse(text: str) -> Any:
 
 def convert(values: Any, kind: type[T]) -> T:
     """The record of a type from JSON values or from values of its fields; else :class:`Undecodable`."""
-    _decoder(kind)
+    _decoder(kind)  # type: ignore[arg-type]
     try:
         return msgspec.convert(values, kind, dec_hook=_own)
     except (msgspec.ValidationError, RecursionError) as problem:
