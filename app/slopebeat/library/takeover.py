@@ -3,18 +3,33 @@
 from __future__ import annotations
 
 import sqlite3
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import timedelta
-from typing import TYPE_CHECKING
 
 from slopebeat.library.moments import to_us
 from slopebeat.library.outings import COLUMNS, StoredOuting, marks_text, outing_of
-
-if TYPE_CHECKING:
-    from slopebeat.library.arrivals import Meeting
+from slopebeat.model.marks import Mark
 
 SHORTEST_RANGE_S = 1.0
 """A range of a note that lies before the first record becomes its first second [project choice]."""
+
+
+@dataclass(frozen=True)
+class Meeting:
+    """Outings kept of other files that an arrival is another recording of.
+
+    Attributes
+    ----------
+    outing : identity of the one it is kept as.
+    takes_over : it tells more, and its file takes the place of theirs; notes and marks go along.
+    parts : identities of others that are parts of it and become one with that outing.
+    marks : decided marks of all of them, in seconds of the arrival; None where nothing was decided.
+    """
+
+    outing: str
+    takes_over: bool = False
+    parts: tuple[str, ...] = ()
+    marks: tuple[Mark, ...] | None = None
 
 
 def take_over(
@@ -26,15 +41,16 @@ def take_over(
 ) -> StoredOuting:
     """Keep ``fresh`` as the outing that is ``here``, in the transaction under way; its content is in it.
 
-    Identity, title and load stay. The files whose place is taken are remembered, so that they are passed over
-    when they come again; their bytes go where no other outing came from them.
+    Identity and load stay, and so does a title that is more than the name of a file. The files whose place is
+    taken are remembered, so that they are passed over when they come again; their bytes go where no other
+    outing came from them.
     """
     shift_s = seconds_between(fresh, here)
     until_s = here.load_until_s
     took = replace(
         fresh,
         identity=here.identity,
-        title=here.title,
+        title=fresh.title if here.file_name.startswith(here.title) else here.title,
         load_kg=here.load_kg,
         load_until_s=None if until_s is None else max(until_s + shift_s, 0.0),
         added_utc=here.added_utc,
@@ -47,10 +63,10 @@ def take_over(
             _bring(connection, outing_of(row), row["of_activities"], took)
     connection.execute(
         "UPDATE outing SET content_hash = ?, activity = ?, of_activities = ?, file_name = ?, start_us = ?, "
-        "utc_offset_s = ?, sport = ?, on_bike = ?, load_until_s = ? WHERE identity = ?",
+        "utc_offset_s = ?, sport = ?, on_bike = ?, title = ?, load_until_s = ? WHERE identity = ?",
         (
             *(took.content_hash, took.activity, of_activities, took.file_name, to_us(took.start_utc)),
-            *(took.utc_offset_s, took.sport, took.on_bike, took.load_until_s, took.identity),
+            *(took.utc_offset_s, took.sport, took.on_bike, took.title, took.load_until_s, took.identity),
         ),
     )
     connection.execute(

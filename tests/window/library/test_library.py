@@ -198,6 +198,27 @@ def test_of_two_files_of_one_name_the_one_looked_at_is_kept_as_it_was_read(
     settle(qtbot, library_window)
 
 
+def test_another_recording_of_an_outing_is_imported_anyway_from_the_list(
+    library_window: MainWindow, qtbot: QtBot, tmp_path: Path, walk_file: Path
+) -> None:
+    library, view = library_window.session.library, library_window.desk.page.report
+    points = walk_file.read_text(encoding="utf-8").split("<trkpt")
+    part = tmp_path / "part.gpx"
+    part.write_text("<trkpt".join([*points[: len(points) // 2], points[-1]]), encoding="utf-8")
+    with qtbot.waitSignal(library.work.imported, timeout=WAIT_MS):
+        library.import_paths([walk_file])
+    assert view.anyway.isHidden()
+    with qtbot.waitSignal(library.work.imported, timeout=WAIT_MS) as told:
+        library.import_paths([part])
+    assert [each.name for each in told.args[0].duplicates] == ["part.gpx"]
+    assert not view.anyway.isHidden()
+    with qtbot.waitSignal(library.work.imported, timeout=WAIT_MS) as told:
+        view.anyway.click()
+    assert [outing.file_name for outing in told.args[0].imported] == ["part.gpx"]
+    assert view.anyway.isHidden()
+    settle(qtbot, library_window)
+
+
 def test_enter_opens_an_outing_with_the_band_of_its_day_and_two_are_compared(
     library_window: MainWindow, qtbot: QtBot, walk_file: Path, ride_file: Path
 ) -> None:
@@ -370,7 +391,7 @@ def test_a_lactate_test_is_typed_into_the_table_and_gives_a_range(qtbot: QtBot) 
     assert finder.outcome.text() == "115-134 bpm"
     assert "Methods disagree" in finder.doubts.text()
     assert "baseline + 0.5" in page.readings.text()  # type: ignore[attr-defined]
-    assert page.chart.stages.getData()[0].tolist() == [s[0] for s in stages]  # type: ignore[attr-defined]
+    assert page.chart.dots.getData()[0].tolist() == [s[0] for s in stages]  # type: ignore[attr-defined]
     page.table.item(2, 1).setText("much")  # type: ignore[attr-defined]
     assert finder.problem.text() == "Stage 3 holds something that is no number."
     assert finder.period() is None
