@@ -23,7 +23,7 @@ from slopebeat.analysis.band.lactate import (
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure, plain
-from slopebeat.plots.outing.lactate_chart import LactateChart
+from slopebeat.plots.lactate import LactateChart
 from slopebeat.review.answer import LACTATE_CAUTIONS
 from slopebeat.review.present.messages import say
 from slopebeat.review.present.names import key_name

@@ -20,7 +20,7 @@ from slopebeat.review.imports.report import Duplicate, ImportReport, taken_over_
 from slopebeat.review.present.names import sport_name
 from slopebeat.session.library.work import LibraryWork
 from slopebeat.window.library.columns import name_of, start_of
-from slopebeat.window.shell.notices import WaitingBar
+from slopebeat.window.widgets.notices import WaitingBar
 from slopebeat.window.widgets.parts import button, label
 
 NAME_PX = 380

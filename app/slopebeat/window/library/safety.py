@@ -13,7 +13,7 @@ from slopebeat.model.language import tr
 from slopebeat.model.message import Message
 from slopebeat.review.present.messages import say, say_all
 from slopebeat.session.library.library import LibrarySession
-from slopebeat.window.shell.notices import Notice
+from slopebeat.window.widgets.notices import Notice
 
 PATTERN = "(*.sqlite3)"
 

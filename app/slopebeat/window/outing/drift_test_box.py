@@ -13,8 +13,7 @@ from slopebeat.model.people import BandPeriod
 from slopebeat.review.present.messages import say, say_all
 from slopebeat.review.present.names import key_name
 from slopebeat.session.session import Session
-from slopebeat.window.shell.undo_keys import UndoKeys
-from slopebeat.window.widgets.number_box import DecimalBox
+from slopebeat.window.widgets.number_box import DecimalBox, UndoKeys
 from slopebeat.window.widgets.parts import button, label, row
 
 NO_BAND = mark("Choose a band to have the outing judged as a test of its upper edge.")

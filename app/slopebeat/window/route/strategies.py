@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QGridLayout, QVBoxLayout, QWidget
 
@@ -47,7 +49,7 @@ def _extra_cell(strategy: Strategy) -> tuple[str, str]:
     return time_cell(strategy.extra_s)
 
 
-ROWS = (
+ROWS: tuple[tuple[str, str, Callable[[Strategy], tuple[str, str]]], ...] = (
     (mark("Time in all"), "pace.total", lambda s: time_cell(s.total_s)),
     (mark("Pauses on top"), "pace.pause", lambda s: time_cell(s.pause_s)),
     (mark("Mean heart rate"), "pace.mean", lambda s: count_cell(s.mean_bpm)),
@@ -118,7 +120,7 @@ class Strategies(QFrame):
             name.setText(gone(strategy))
         for cells, (_, _, of) in zip(self.cells, ROWS, strict=True):
             for (value, interval), strategy in zip(cells, plan.strategies, strict=True):
-                middle, ends = of(strategy)  # type: ignore[no-untyped-call]
+                middle, ends = of(strategy)
                 value.setText(middle)  # type: ignore[attr-defined]
                 interval.setText(ends)  # type: ignore[attr-defined]
         self.laps.setText("\n".join(lap_words(each) for each in plan.laps))
