@@ -84,13 +84,13 @@ def test_columns_with_room_give_it_to_those_without() -> None:
     def measure(text: str, size: float, bold: bool) -> float:
         return size * len(text)
 
-    table = Table("", (Column("a", 1.0), Column("b", 1.0), Column("c", 2.0)), (("x" * 10, "y", "z"),))
-    widths, shrink = spans_of(table, 200.0, measure)
+    table = Table("", (Column("a"), Column("b"), Column("c")), (("x" * 10, "y y y", "z z z z"),))
+    widths, shrink = spans_of(table, 120.0, measure)
     assert shrink == 1.0
-    assert sum(widths) == pytest.approx(200.0)
+    assert sum(widths) == pytest.approx(120.0)
     assert widths[0] == pytest.approx(10 * SMALL + CELL_INSET)
-    # What is left over keeps the shares of 1 to 2.
-    assert widths[2] == pytest.approx(2 * widths[1])
+    # What is left over goes by the longest lines, of 5 and of 7 letters.
+    assert widths[2] / widths[1] == pytest.approx((7 * SMALL + CELL_INSET) / (5 * SMALL + CELL_INSET))
     narrow, shrink = spans_of(table, 50.0, measure)
     assert sum(narrow) == pytest.approx(50.0)
     assert shrink < 1.0

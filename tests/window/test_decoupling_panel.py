@@ -9,7 +9,8 @@ from PySide6.QtWidgets import QLabel
 from slopebeat.analysis.response.decoupling import Verdict
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.review.outing import Review
-from slopebeat.window.outing.decoupling_panel import DecouplingPanel, rows_of
+from slopebeat.review.present.decoupling import rows_of
+from slopebeat.window.outing.decoupling_panel import DecouplingPanel
 from slopebeat.window.shell.main_window import MainWindow
 from window_acts import review_of
 
@@ -39,8 +40,7 @@ def test_on_hills_the_plain_rows_are_grey_and_the_fair_one_is_large(ride: MainWi
     review = review_of(ride)
     assert review.decoupling.pace.verdict is Verdict.TERRAIN
     for row in rows_of(review):
-        text = row.figure.partition("\n")[0]
-        assert {found.objectName() for found in figures(panel, text)} == {
+        assert {found.objectName() for found in figures(panel, row.figure)} == {
             "figure" if row.answers else "caption"
         }
 

@@ -8,10 +8,11 @@ from typing import Any
 
 import numpy as np
 
-from slopebeat.analysis.account.climbs import Climb
-from slopebeat.analysis.account.episodes import Episode
 from slopebeat.analysis.account.next_outing import INTERVAL_LEVEL, NextAnswers, NextOuting
 from slopebeat.review.outing import Review
+from slopebeat.review.present.climbs import CLIMB_FIGURES
+from slopebeat.review.present.episodes import EPISODE_FIGURES, episode_rows
+from slopebeat.review.present.figure import json_of
 
 
 def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
@@ -43,8 +44,8 @@ def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
     if review.causes is not None:
         values["causes_s"] = review.causes.seconds
     values |= {
-        "climbs": [_climb(climb) for climb in review.climbs],
-        "episodes": [_episode(episode) for episode in review.episodes],
+        "climbs": [json_of(CLIMB_FIGURES, i, each) for i, each in enumerate(review.climbs)],
+        "episodes": [json_of(EPISODE_FIGURES, i, each) for i, each in enumerate(episode_rows(review))],
         "decoupling": _decoupling(review),
         "drift_test": _drift_test(review),
         "ceiling": ceiling_rows(review),
@@ -134,24 +135,6 @@ def _mean_hr(review: Review) -> float | None:
     track = review.track
     used = np.isfinite(track.hr_bpm) & (track.recorded_s > 0)
     return float(np.average(track.hr_bpm[used], weights=track.recorded_s[used])) if used.any() else None
-
-
-def _climb(climb: Climb) -> dict[str, Any]:
-    names = ("start_s", "end_s", "start_m", "gain_m", "length_m", "grade_mean", "grade_steepest")
-    heart = ("vertical_speed_m_per_h", "hr_foot_bpm", "hr_top_bpm", "above_s", "share_above")
-    gone = ("moving_s", "standing_s", "hr_mean_bpm", "hr_max_bpm")
-    exits = ("above_at_foot", "time_to_exit_s", "exit_grade", "exit_speed_mps", "return_s")
-    return {name: getattr(climb, name) for name in (*names, *gone, *heart, *exits)}
-
-
-def _episode(episode: Episode) -> dict[str, Any]:
-    names = ("start_s", "end_s", "direction", "peak_bpm", "bpm_minutes", "grade", "vertical_speed_m_per_h")
-    rest = ("work_w_per_kg", "return_s")
-    return {
-        **{name: getattr(episode, name) for name in (*names, *rest)},
-        "on_climb": episode.climb is not None,
-        "climb": episode.climb,
-    }
 
 
 def _drift_test(review: Review) -> dict[str, Any] | None:

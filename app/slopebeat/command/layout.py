@@ -16,3 +16,11 @@ def table(rows: Sequence[Sequence[str]], left: Sequence[int] = (0,), indent: str
         ]
         lines.append((indent + "  ".join(cells)).rstrip())
     return lines
+
+
+def headers(names: Sequence[str]) -> list[list[str]]:
+    """Names of several lines as rows of a table, standing on the last of them."""
+    lines = [name.split("\n") for name in names]
+    deepest = max(len(each) for each in lines)
+    padded = [[""] * (deepest - len(each)) + each for each in lines]
+    return [list(row) for row in zip(*padded, strict=True)]

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from slopebeat.analysis.account.climbs import Climb
-from slopebeat.analysis.response.decoupling import HalfComparison
 from slopebeat.command.answers import ceiling_rows
-from slopebeat.command.layout import table
+from slopebeat.command.layout import headers, table
 from slopebeat.model.language import tr
-from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, figure
-from slopebeat.model.units import MISSING, SECONDS_PER_HOUR, clock, duration, known, percent
+from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED
+from slopebeat.model.units import SECONDS_PER_HOUR, clock, known, percent
 from slopebeat.review.answer import answer, cautions, why
 from slopebeat.review.outing import Review
-from slopebeat.review.wording import no_climb, on_way, too_steep
+from slopebeat.review.present.climbs import CLIMB_FIGURES
+from slopebeat.review.present.decoupling import left_out, rows_of
+from slopebeat.review.present.figure import On, shown_on
+from slopebeat.review.wording import no_climb, too_steep
 
 LEAST_CEILING_GRADE = 0.04
 """Gentler grades are no climbs and are left out of what to hold [project choice]."""
@@ -67,28 +69,10 @@ def _account_lines(review: Review) -> list[str]:
 def _climb_lines(climbs: Sequence[Climb]) -> list[str]:
     if not climbs:
         return [no_climb()]
-    heads = (
-        *(tr("Climb"), tr("from"), tr("gain"), tr("length"), tr("grade"), VERTICAL_SPEED.unit),
-        *(tr("mean/highest bpm"), tr("above"), tr("left band after"), tr("back after")),
-    )
-    rows = [_climb_row(number, climb) for number, climb in enumerate(climbs, start=1)]
-    return table((heads, *rows), left=())
-
-
-def _climb_row(number: int, climb: Climb) -> tuple[str, ...]:
-    rise = climb.vertical_speed_m_per_h
-    return (
-        str(number),
-        clock(climb.start_s),
-        HEIGHT.text(climb.gain_m),
-        on_way(climb.length_m),
-        percent(climb.grade_mean),
-        VERTICAL_SPEED.figure(None if rise is None else rise / SECONDS_PER_HOUR),
-        f"{figure(climb.hr_mean_bpm)}/{figure(climb.hr_max_bpm)}",
-        percent(climb.share_above),
-        tr("at the foot") if climb.above_at_foot else clock(climb.time_to_exit_s),
-        clock(climb.return_s),
-    )
+    shown = shown_on(On.TERMINAL, CLIMB_FIGURES)
+    heads = headers([each.header for each in shown])
+    rows = [[each.text_of(i, climb) for each in shown] for i, climb in enumerate(climbs)]
+    return [tr("Climbs"), *table((*heads, *rows), left=(), indent="  ")]
 
 
 def _ceiling_lines(review: Review) -> list[str]:
@@ -113,45 +97,10 @@ def _ceiling_lines(review: Review) -> list[str]:
 
 
 def _decoupling_lines(review: Review) -> list[str]:
-    pace, work, fair = review.decoupling.pace, review.decoupling.work, review.terrain_fair
-    rows = (
-        (tr("speed"), _signed(pace.percent), _judged(pace.verdict, pace.reason)),
-        (tr("work rate"), _signed(work.percent), _judged(work.verdict, work.reason)),
-        (tr("terrain-fair"), _signed(fair.percent), _fair_words(review)),
-    )
-    title = tr("Decoupling, second half against first (positive: heart rate rose for the same output)")
-    left_out = tr("left out: {parts}").format(parts=_left_out(pace))
-    return [title, *table(rows, left=(0, 2), indent="  "), f"  {left_out}"]
-
-
-def _judged(verdict: str, reason: str) -> str:
-    return f"{tr(verdict)}: {reason}"
-
-
-def _signed(share_percent: float | None) -> str:
-    """Percent with its sign, which says whether the heart rate rose."""
-    if share_percent is None:
-        return MISSING
-    sign = "+" if share_percent >= 0.0 else ""
-    return f"{sign}{figure(share_percent, 1)} %"
-
-
-def _fair_words(review: Review) -> str:
-    fair = review.terrain_fair
-    judged = _judged(fair.status, fair.reason)
-    if fair.percent is None or fair.interval_percent is None:
-        return judged
-    low, high = fair.interval_percent
-    return tr("95 % interval {low} to {high}, {drift} bpm/h; {judged}").format(
-        low=_signed(low).removesuffix(" %"),
-        high=_signed(high),
-        drift=figure(fair.drift_bpm_per_h, 1),
-        judged=judged,
-    )
-
-
-def _left_out(row: HalfComparison) -> str:
-    parts = [
-        f"{tr(reason)} ({duration(seconds)})" for reason, seconds in row.excluded_s.items() if seconds > 0
+    rows = [
+        [each.name, each.figure, f"({each.interval})" if each.interval else "", each.trust]
+        for each in rows_of(review)
     ]
-    return ", ".join(parts) or tr("nothing")
+    title = tr("Decoupling, second half against first (positive: heart rate rose for the same output)")
+    excluded = left_out(review.decoupling.pace.excluded_s)
+    return [title, *table(rows, left=(0, 3), indent="  "), f"  {excluded}"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from slopebeat.model.measures import MISSING as MISSING
 from slopebeat.model.measures import decimal_sign
@@ -23,6 +24,14 @@ def clock(seconds: float | None) -> str:
     whole = round(abs(seconds))
     sign = "-" if seconds < 0 and whole else ""
     return f"{sign}{whole // 3600}:{whole % 3600 // 60:02d}:{whole % 60:02d}"
+
+
+def minutes_seconds(seconds: float | None) -> str:
+    """``m:ss``, or ``h:mm:ss`` from an hour on."""
+    if seconds is None or not math.isfinite(seconds):
+        return MISSING
+    whole = round(abs(seconds))
+    return clock(seconds) if whole >= 3600 else f"{whole // 60}:{whole % 60:02d}"
 
 
 def duration(seconds: float | None) -> str:
@@ -50,3 +59,17 @@ def number(value: float | None, digits: int = 0) -> str:
     if value is None or not math.isfinite(value):
         return MISSING
     return f"{value:.{digits}f}".replace(".", decimal_sign())
+
+
+def whole_minutes(seconds: Sequence[float], total: int | None = None) -> list[int]:
+    """Whole minutes that add up to ``total``, by default the whole minutes of the sum.
+
+    The largest remainders are rounded up, so every figure is within a minute of the exact one.
+    """
+    exact = [value / 60 for value in seconds]
+    whole = [math.floor(value) for value in exact]
+    missing = (round(sum(exact)) if total is None else total) - sum(whole)
+    by_remainder = sorted(range(len(exact)), key=lambda i: exact[i] - whole[i], reverse=True)
+    for index in by_remainder[:missing]:
+        whole[index] += 1
+    return whole

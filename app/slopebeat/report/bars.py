@@ -7,11 +7,10 @@ from dataclasses import dataclass
 from slopebeat.analysis.account.causes import Causes
 from slopebeat.analysis.account.time_account import BandState, TimeAccount
 from slopebeat.model.language import tr
-from slopebeat.model.units import clock, duration, percent
+from slopebeat.model.units import clock, duration, minutes_seconds, percent, whole_minutes
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.shapes import PAGE_WIDTH_PT, Anchor, Hatch, Rect, Scene, Shape, Text, hatch, size_for
 from slopebeat.review.cause_words import meaning_of, side_of
-from slopebeat.session.settings.display import minutes_seconds, whole_minutes
 
 STOP_SHARE = 0.42
 """Standing time is drawn this much lower than moving time [project choice], as in the window."""

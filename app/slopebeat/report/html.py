@@ -35,7 +35,7 @@ svg {{ display: block; width: 100%; height: auto; }}
 .figures dt, .figures dd {{ margin: 0; font-size: .84em; color: {muted}; }}
 .figures dd.value {{ font-size: 1.39em; font-weight: 600; color: {ink}; }}
 figure {{ margin: .6em 0 0; }}
-table {{ border-collapse: collapse; table-layout: fixed; width: 100%; font-size: .9em;
+table {{ border-collapse: collapse; width: 100%; font-size: .9em;
     font-variant-numeric: tabular-nums; }}
 th {{ font-weight: normal; font-size: .89em; vertical-align: bottom; text-align: left; }}
 th, td {{ padding: .1em .5em .1em 0; vertical-align: top; }}
@@ -125,13 +125,7 @@ def _table(table: Table) -> str:
         "<tr>" + "".join(_cell("td", cell, c) for cell, c in zip(row, table.columns, strict=True)) + "</tr>"
         for row in table.rows
     )
-    whole = sum(column.share for column in table.columns)
-    widths = "".join(f'<col style="width:{100 * c.share / whole:.2f}%">' for c in table.columns)
-    grid = (
-        f"<table><colgroup>{widths}</colgroup><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
-        if rows
-        else ""
-    )
+    grid = f"<table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>" if rows else ""
     return f"<section>{_tag('h2', table.title)}{grid}{_tag('p', table.foot, 'muted small')}</section>"
 
 

@@ -26,6 +26,9 @@ BODY, SMALL, HEADER = 7.2, 6.5, 5.8
 CELL_INSET = 5.0
 """Room between two columns, points."""
 
+WIDEST = 0.5
+"""Share of a table's width that a column of sentences asks for [project choice]."""
+
 ROUNDING = 0.01
 """A word that just fits must not be broken because widths are rounded, points."""
 
@@ -70,18 +73,16 @@ def wrapped(text: str, width: float, size: float, bold: bool, measure: Measure) 
 def spans_of(table: Table, width: float, measure: Measure) -> tuple[list[float], float]:
     """Width of each column so that no word of it is broken, and by how much all text must shrink for that.
 
-    Columns keep their shares but for those with a word too long for theirs; the others make room.
+    Columns share the width by their longest lines, up to ``WIDEST`` of it, but for those with a word too
+    long for theirs; the others make room.
     """
-    texts = zip(*table.rows, strict=True)
-    needs = [
-        CELL_INSET
-        + max(
-            [_longest_word(column.header, HEADER, measure)]
-            + [_longest_word(cell, SMALL, measure) for cell in cells]
-        )
-        for column, cells in zip(table.columns, texts, strict=True)
+    texts = [
+        [(column.header, HEADER), *((cell, SMALL) for cell in cells)]
+        for column, cells in zip(table.columns, zip(*table.rows, strict=True), strict=True)
     ]
-    shares = [column.share for column in table.columns]
+    needs = [CELL_INSET + max(_longest(tied(t).split(), size, measure) for t, size in each) for each in texts]
+    lines = [CELL_INSET + max(_longest(t.split("\n"), size, measure) for t, size in each) for each in texts]
+    shares = [min(line, WIDEST * width) for line in lines]
     if sum(needs) >= width:
         shrink = width / sum(needs)
         return [need * shrink for need in needs], shrink
@@ -96,8 +97,8 @@ def spans_of(table: Table, width: float, measure: Measure) -> tuple[list[float],
         fixed |= lacking
 
 
-def _longest_word(text: str, size: float, measure: Measure) -> float:
-    return max(measure(word, size, False) for word in tied(text).split()) if text.strip() else 0.0
+def _longest(parts: Sequence[str], size: float, measure: Measure) -> float:
+    return max((measure(part, size, False) for part in parts), default=0.0)
 
 
 @dataclass
@@ -184,13 +185,15 @@ class Sheet:
     def figures(self, figures: Sequence[Figure]) -> None:
         """Figures side by side, each with its name above and its interval below."""
         top, step = self.y, INNER_PT / max(len(figures), 1)
+        lowest = top
         for i, figure in enumerate(figures):
             x, width = MARGIN_PT + i * step, step - 8.0
             self.y = top
             self.text(figure.name, 6.0, colour=self.colours.muted, x=x, width=width)
             self.text(figure.value, 10.0, True, x=x, width=width)
             self.text(figure.beside or " ", 6.0, colour=self.colours.muted, x=x, width=width)
-        self.y = top + 6.0 * 1.22 * 2 + 10.0 * 1.22
+            lowest = max(lowest, self.y)
+        self.y = lowest
 
     def lines(self, lines: Sequence[Line]) -> None:
         """A list: what stands before each line in bold, the text after it."""

@@ -18,6 +18,9 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import RULES, Note, NoteKind, present
 from slopebeat.review.outing import Review
+from slopebeat.review.present.climbs import CLIMB_FIGURES
+from slopebeat.review.present.episodes import EPISODE_FIGURES, episode_rows
+from slopebeat.review.present.figure import csv_table
 
 Cell = str | float | int | None
 
@@ -98,66 +101,15 @@ _RECORDED = {
     "temperature_c": "temperature (°C)",
 }
 
-_CLIMB = (
-    ("start_s", "foot (s)", 1.0),
-    ("end_s", "top (s)", 1.0),
-    ("start_m", "foot (m along the ground)", 1.0),
-    ("foot_m", "foot elevation (m)", 1.0),
-    ("top_m", "top elevation (m)", 1.0),
-    ("gain_m", "gain (m)", 1.0),
-    ("length_m", "length (m)", 1.0),
-    ("grade_mean", "mean grade (%)", 100.0),
-    ("grade_steepest", "steepest 100 m (%)", 100.0),
-    ("vertical_speed_m_per_h", "vertical speed (m/h)", 1.0),
-    ("moving_s", "moving (s)", 1.0),
-    ("standing_s", "standing (s)", 1.0),
-    ("hr_mean_bpm", "mean heart rate (bpm)", 1.0),
-    ("hr_max_bpm", "highest heart rate (bpm)", 1.0),
-    ("hr_foot_bpm", "heart rate at the foot (bpm)", 1.0),
-    ("hr_top_bpm", "heart rate at the top (bpm)", 1.0),
-    ("above_s", "above the band (s)", 1.0),
-    ("share_above", "share above (%)", 100.0),
-    ("time_to_exit_s", "band left after (s)", 1.0),
-    ("exit_grade", "grade where it was left (%)", 100.0),
-    ("exit_speed_mps", "speed where it was left (m/s)", 1.0),
-    ("return_s", "back in band after the top (s)", 1.0),
-)
-
-_EPISODE = (
-    ("start_s", "start (s)", 1.0),
-    ("end_s", "end (s)", 1.0),
-    ("peak_bpm", "farthest heart rate (bpm)", 1.0),
-    ("bpm_minutes", "beyond the edge (bpm min)", 1.0),
-    ("grade", "grade before (%)", 100.0),
-    ("speed_mps", "speed before (m/s)", 1.0),
-    ("vertical_speed_m_per_h", "vertical speed before (m/h)", 1.0),
-    ("work_w_per_kg", "work rate before (W/kg)", 1.0),
-    ("return_s", "back in band after the farthest (s)", 1.0),
-)
-
-
-def _figures(item: object, columns: Sequence[tuple[str, str, float]]) -> list[Cell]:
-    values = [(getattr(item, name), factor) for name, _, factor in columns]
-    return [None if value is None else float(value) * factor for value, factor in values]
-
 
 def climbs_csv(review: Review) -> str:
     """Every climb, numbered as on the charts."""
-    rows = [[number, *_figures(climb, _CLIMB)] for number, climb in enumerate(review.climbs, start=1)]
-    return csv_text(["number", *(header for _, header, _ in _CLIMB)], rows)
+    return csv_text(*csv_table(CLIMB_FIGURES, review.climbs))
 
 
 def episodes_csv(review: Review) -> str:
     """Every episode out of band with its cause and the number of its climb."""
-    rows: list[list[Cell]] = []
-    for number, episode in enumerate(review.episodes, start=1):
-        causes = review.causes
-        cause = None if causes is None else causes.main_cause(review.track, episode.start_s, episode.end_s)
-        climb = None if episode.climb is None else episode.climb + 1
-        words: list[Cell] = [number, episode.direction.value, None if cause is None else cause.value, climb]
-        rows.append([*words, *_figures(episode, _EPISODE)])
-    header = ["number", "side", "cause", "climb number", *(header for _, header, _ in _EPISODE)]
-    return csv_text(header, rows)
+    return csv_text(*csv_table(EPISODE_FIGURES, episode_rows(review)))
 
 
 def notes_csv(notes: Iterable[Note]) -> str:

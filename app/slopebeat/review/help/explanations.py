@@ -7,11 +7,14 @@ from html import escape
 
 from slopebeat.model.language import mark, tr
 from slopebeat.review.answer import CAUTIONS
-from slopebeat.review.help.explanation import Explanation, Topic
 from slopebeat.review.help.months import LIBRARY, MONTHS
 from slopebeat.review.help.outing import ACCOUNT, ANSWER, CURSOR
 from slopebeat.review.help.route import PLANNING, WAY
-from slopebeat.review.help.tables import CLIMBS, DECOUPLING, EPISODES, HOLD, STRETCHES
+from slopebeat.review.help.tables import HOLD, STRETCHES
+from slopebeat.review.present.climbs import CLIMBS
+from slopebeat.review.present.decoupling import DECOUPLING
+from slopebeat.review.present.episodes import EPISODES
+from slopebeat.review.present.figure import Explanation, Topic
 
 TOPICS: tuple[Topic, ...] = (
     ACCOUNT,

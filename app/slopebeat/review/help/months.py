@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from slopebeat.model.language import mark
-from slopebeat.review.help.explanation import Explanation, Topic
-from slopebeat.review.help.outing import PROJECT_CHOICE
+from slopebeat.review.present.figure import PROJECT_CHOICE, Explanation, Topic
 
 LIBRARY = Topic(
     "library",

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from slopebeat.model.language import mark
-from slopebeat.review.help.explanation import Explanation, Topic
-
-PROJECT_CHOICE = mark("A choice of this program; no published value is known.")
+from slopebeat.review.present.figure import PROJECT_CHOICE, Explanation, Topic
 
 ACCOUNT = Topic(
     "account",

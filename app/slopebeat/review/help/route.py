@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from slopebeat.model.language import mark
-from slopebeat.review.help.explanation import Explanation, Topic
+from slopebeat.review.present.figure import Explanation, Topic
 
 PLANNING = Topic(
     "planning",

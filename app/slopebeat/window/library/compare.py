@@ -14,10 +14,10 @@ from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.months.heart import HeartChart, common_scales
 from slopebeat.review.answer import answer, why
 from slopebeat.review.outing import Review
+from slopebeat.review.present.decoupling import DecouplingRow, rows_of
 from slopebeat.session.steps import Steps
 from slopebeat.window.outing.account_picture import AccountPicture
 from slopebeat.window.outing.answer_card import facts
-from slopebeat.window.outing.decoupling_panel import DecouplingRow, rows_of
 from slopebeat.window.widgets.parts import button, label, row
 
 COMPARABLE = mark(
@@ -117,12 +117,11 @@ def decoupling_grid(rows: Sequence[DecouplingRow]) -> QWidget:
     grid.setColumnStretch(3, 1)
     grid.addWidget(label(tr("Decoupling"), "caption"), 0, 0)
     for at, each in enumerate(rows, start=1):
-        figure, _, interval = each.figure.partition("\n")
         grid.addWidget(label(each.name, "heading", each.tip), at, 0)
-        grid.addWidget(label(figure, "figure"), at, 1)
-        grid.addWidget(label(interval and f"({interval})", "caption", tr("95 % interval of the fit.")), at, 2)
-        verdict = each.trust.partition(". ")[0]
-        grid.addWidget(label(verdict.rstrip(".") + ".", "muted", each.trust, wrap=True), at, 3)
+        grid.addWidget(label(each.figure, "figure"), at, 1)
+        interval = each.interval and f"({each.interval})"
+        grid.addWidget(label(interval, "caption", tr("95 % interval of the fit.")), at, 2)
+        grid.addWidget(label(each.verdict, "muted", each.trust, wrap=True), at, 3)
     return page
 
 

@@ -10,10 +10,9 @@ from PySide6.QtWidgets import QGridLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from slopebeat.analysis.account.time_account import BandState, TimeAccount
 from slopebeat.model.language import mark, tr
-from slopebeat.model.units import clock, percent
+from slopebeat.model.units import clock, minutes_seconds, percent
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.review.help.explanations import hint
-from slopebeat.session.settings.display import minutes_seconds
 from slopebeat.window.widgets.parts import label
 from slopebeat.window.widgets.wrapping import WrappingRow
 

@@ -10,11 +10,10 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.marks import Mark, MarkState, Reason
-from slopebeat.model.units import clock
+from slopebeat.model.units import clock, minutes_seconds
 from slopebeat.review.doubts import doubt_words
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
-from slopebeat.session.settings.display import minutes_seconds
 from slopebeat.window.outing.stretches import StretchTable
 from slopebeat.window.widgets.parts import button, label, row
 from slopebeat.window.widgets.table import Column

@@ -23,8 +23,9 @@ from slopebeat.review.archive.words import archive_words, merge_words
 from slopebeat.review.export.tables import write_csv_folder
 from slopebeat.review.export.text import summary_text, table_text
 from slopebeat.review.outing import Review
+from slopebeat.review.present.episodes import episode_rows
 from slopebeat.session.session import Session
-from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, episode_rows
+from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS
 from slopebeat.window.shell.notices import Notice
 from slopebeat.window.widgets.table import Column
 

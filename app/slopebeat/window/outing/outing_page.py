@@ -21,6 +21,7 @@ from slopebeat.plots.outing.outing_charts import OutingCharts
 from slopebeat.plots.outing.plan import Plan
 from slopebeat.plots.text_size import text_share
 from slopebeat.review.notes.place import WHOLE, Place
+from slopebeat.review.present.episodes import episode_rows
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.notes.acts import Noting
@@ -36,7 +37,7 @@ from slopebeat.window.outing.decoupling_panel import DecouplingPanel
 from slopebeat.window.outing.measure_panel import MeasurePanel
 from slopebeat.window.outing.readout import Readout
 from slopebeat.window.outing.recording_panel import RecordingPanel
-from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable, episode_rows
+from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable
 from slopebeat.window.widgets.parts import button, card, label, row
 from slopebeat.window.widgets.splitter import Splitter
 from slopebeat.window.widgets.wrapping import WrappingRow

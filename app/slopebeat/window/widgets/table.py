@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
 from slopebeat.model.language import tr
 from slopebeat.model.measures import Measure
 from slopebeat.plots.text_size import text_share
+from slopebeat.review.present.figure import Figure, On, shown_on
 
 Index = QModelIndex | QPersistentModelIndex
 CELL_ROOM_PX = 15
@@ -53,6 +54,14 @@ class Column:
     def alignment(self) -> int:
         side = Qt.AlignmentFlag.AlignLeft if self.left else Qt.AlignmentFlag.AlignRight
         return int(side | Qt.AlignmentFlag.AlignVCenter)
+
+
+def columns_of(figures: Sequence[Figure]) -> tuple[Column, ...]:
+    """The columns of those figures that are shown in the window."""
+    return tuple(
+        Column(each.name, each.line, each.value, each.kind.write, each.kind.words, each.kind.unit)
+        for each in shown_on(On.WINDOW, figures)
+    )
 
 
 def head_metrics() -> QFontMetrics:

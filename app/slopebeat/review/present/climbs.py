@@ -1,0 +1,200 @@
+"""The climbs of an outing: their figures."""
+
+from __future__ import annotations
+
+from slopebeat.model.language import mark, tr
+from slopebeat.model.units import minutes_seconds
+from slopebeat.review.present.figure import (
+    AT,
+    BARE_BPM,
+    FINE_GRADE,
+    GRADE,
+    HEIGHTS,
+    HOURLY_RISES,
+    LASTS,
+    PROJECT_CHOICE,
+    SHARE,
+    SPEEDS,
+    WAYS,
+    Figure,
+    Kind,
+    On,
+    Topic,
+)
+
+NOWHERE = On.NOTHING
+
+
+def _left_after(seconds: float | None) -> str:
+    """Nothing is left on a climb whose foot was already above the band."""
+    return tr("at the foot") if seconds == 0.0 else minutes_seconds(seconds)
+
+
+CLIMB_FIGURES: tuple[Figure, ...] = (
+    Figure(
+        "climb.number",
+        mark("No."),
+        mark("Number on the elevation chart."),
+        mark(
+            "A climb gains at least 30 m at a mean grade of 3 % or more. Dips of less than 10 m, or of "
+            "less than 15 % of the gain, do not end it."
+        ),
+        PROJECT_CHOICE,
+        csv="number",
+        get=lambda i, climb: i + 1,
+        on=On.ALL,
+    ),
+    Figure(
+        "climb.from",
+        mark("From"),
+        mark("Time at the foot."),
+        kind=AT,
+        json="start_s",
+        csv="foot (s)",
+        on=On.ALL,
+    ),
+    Figure("climb.end", json="end_s", csv="top (s)", on=NOWHERE),
+    Figure("climb.foot_place", json="start_m", csv="foot (m along the ground)", on=NOWHERE),
+    Figure("climb.foot", json="foot_m", csv="foot elevation (m)", on=NOWHERE),
+    Figure("climb.top", json="top_m", csv="top elevation (m)", on=NOWHERE),
+    Figure(
+        "climb.gain",
+        mark("Gain"),
+        mark("Elevation gained from foot to top."),
+        kind=HEIGHTS,
+        json="gain_m",
+        csv="gain (m)",
+        on=On.ALL,
+    ),
+    Figure(
+        "climb.length",
+        mark("Length"),
+        mark("Distance along the ground."),
+        kind=WAYS,
+        json="length_m",
+        csv="length (m)",
+        on=On.ALL,
+    ),
+    Figure(
+        "climb.grade",
+        mark("Grade"),
+        mark("Rise over the ground really covered."),
+        kind=FINE_GRADE,
+        json="grade_mean",
+        csv="mean grade (%)",
+        on=On.ALL,
+    ),
+    Figure(
+        "climb.steepest",
+        mark("Steepest"),
+        mark("Steepest 100 m of ground really covered."),
+        kind=GRADE,
+        json="grade_steepest",
+        csv="steepest 100 m (%)",
+    ),
+    Figure(
+        "climb.vertical",
+        mark("Vertical"),
+        mark("Gain over moving time."),
+        mark("Vertical speed = gain / moving time from foot to top; standing is shown apart."),
+        kind=HOURLY_RISES,
+        json="vertical_speed_m_per_h",
+        csv="vertical speed (m/h)",
+        on=On.ALL,
+    ),
+    Figure(
+        "climb.moving",
+        mark("Moving"),
+        mark("Recorded time from foot to top, without standing."),
+        mark(
+            "A climb ends when its top is first reached; a rest taken there, and pauses, are no part of it."
+        ),
+        kind=LASTS,
+        json="moving_s",
+        csv="moving (s)",
+    ),
+    Figure(
+        "climb.standing",
+        mark("Standing"),
+        mark("Recorded time on the climb that was spent standing."),
+        kind=LASTS,
+        json="standing_s",
+        csv="standing (s)",
+    ),
+    Figure(
+        "climb.hr_mean",
+        mark("HR\nmean"),
+        mark("Mean heart rate from foot to top, bpm."),
+        kind=BARE_BPM,
+        json="hr_mean_bpm",
+        csv="mean heart rate (bpm)",
+        on=On.WINDOW | On.TERMINAL,
+    ),
+    Figure(
+        "climb.hr_max",
+        mark("HR\nhighest"),
+        mark("Highest heart rate from foot to top, bpm."),
+        kind=BARE_BPM,
+        json="hr_max_bpm",
+        csv="highest heart rate (bpm)",
+        on=On.WINDOW | On.TERMINAL,
+    ),
+    Figure("climb.hr_foot", json="hr_foot_bpm", csv="heart rate at the foot (bpm)", on=NOWHERE),
+    Figure(
+        "climb.hr_top",
+        mark("HR\ntop"),
+        kind=BARE_BPM,
+        json="hr_top_bpm",
+        csv="heart rate at the top (bpm)",
+        on=On.REPORT,
+    ),
+    Figure("climb.above_s", json="above_s", csv="above the band (s)", on=NOWHERE),
+    Figure(
+        "climb.above",
+        mark("Share\nabove"),
+        mark("Share of the climb over the band."),
+        mark("Of its time with trusted heart rate; not told where that is under half of it."),
+        kind=SHARE,
+        json="share_above",
+        csv="share above (%)",
+        on=On.ALL,
+    ),
+    Figure("climb.above_at_foot", json="above_at_foot", on=NOWHERE),
+    Figure(
+        "climb.exit",
+        mark("Band left\nafter"),
+        mark("Time from the foot until the heart rate left the band upward."),
+        mark("The shorter it is, the more the speed at the foot was too high for this grade."),
+        kind=Kind(_left_after),
+        json="time_to_exit_s",
+        csv="band left after (s)",
+        on=On.ALL,
+    ),
+    Figure(
+        "climb.exit_grade",
+        mark("at grade"),
+        mark("Grade where the band was left."),
+        kind=GRADE,
+        json="exit_grade",
+        csv="grade where it was left (%)",
+    ),
+    Figure(
+        "climb.exit_speed",
+        mark("at speed"),
+        mark("Speed where the band was left."),
+        kind=SPEEDS,
+        json="exit_speed_mps",
+        csv="speed where it was left (m/s)",
+    ),
+    Figure(
+        "climb.return",
+        mark("Back in band\nafter"),
+        mark("From the top until the heart rate is back in band."),
+        kind=LASTS,
+        json="return_s",
+        csv="back in band after the top (s)",
+        on=On.WINDOW | On.TERMINAL,
+    ),
+)
+
+CLIMBS = Topic("climbs", mark("Climbs"), CLIMB_FIGURES)

@@ -1,0 +1,181 @@
+"""The episodes out of band: their figures, each with the cause of most of its seconds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from slopebeat.analysis.account.causes import Cause
+from slopebeat.analysis.account.episodes import Episode
+from slopebeat.model.language import mark, tr
+from slopebeat.review.outing import Review
+from slopebeat.review.present.figure import (
+    AT,
+    BPM,
+    GRADE,
+    HOURLY_RISES,
+    LASTS,
+    PROJECT_CHOICE,
+    SPEEDS,
+    Figure,
+    Kind,
+    On,
+    Topic,
+    number_of,
+)
+
+
+@dataclass(frozen=True)
+class OutOfBand(Episode):
+    """An episode with the cause of most of its seconds."""
+
+    cause: Cause | None = None
+
+
+def episode_rows(review: Review) -> list[OutOfBand]:
+    """Episodes with their causes."""
+    causes, track = review.causes, review.track
+    return [
+        OutOfBand(
+            **vars(each), cause=None if causes is None else causes.main_cause(track, each.start_s, each.end_s)
+        )
+        for each in review.episodes
+    ]
+
+
+def _known(word: Cause | None) -> str:
+    return tr("not known") if word is None else tr(word)
+
+
+SIDE, CAUSE = Kind(tr, words=True), Kind(_known, words=True)
+IN_TABLES = On.WINDOW | On.REPORT
+
+EPISODE_FIGURES: tuple[Figure, ...] = (
+    Figure(
+        "episode.number",
+        mark("No."),
+        mark("In order of time."),
+        mark(
+            "An episode is at least 10 s above or below the band; breaks under 15 s are bridged. Shorter "
+            "moments are in the time account but in no row."
+        ),
+        PROJECT_CHOICE,
+        csv="number",
+        get=lambda i, episode: i + 1,
+        leads=True,
+    ),
+    Figure(
+        "episode.from",
+        mark("From"),
+        mark("Time the band was left."),
+        kind=AT,
+        json="start_s",
+        csv="start (s)",
+        on=IN_TABLES,
+    ),
+    Figure("episode.end", json="end_s", csv="end (s)", on=On.NOTHING),
+    Figure(
+        "episode.lasts",
+        mark("Lasts"),
+        mark("Time out of band."),
+        kind=LASTS,
+        get=lambda i, episode: episode.end_s - episode.start_s,
+        on=IN_TABLES,
+    ),
+    Figure(
+        "episode.side",
+        mark("Side"),
+        mark("Above or below the band."),
+        kind=SIDE,
+        json="direction",
+        csv="side",
+        on=IN_TABLES,
+        leads=True,
+    ),
+    Figure(
+        "episode.cause",
+        mark("Cause"),
+        mark("What caused most of it."),
+        kind=CAUSE,
+        json="cause",
+        csv="cause",
+        on=IN_TABLES,
+        leads=True,
+    ),
+    Figure(
+        "episode.farthest",
+        mark("Farthest"),
+        mark("Highest heart rate above, lowest below."),
+        kind=BPM,
+        json="peak_bpm",
+        csv="farthest heart rate (bpm)",
+        on=IN_TABLES,
+    ),
+    Figure(
+        "episode.beyond",
+        mark("Beyond"),
+        mark("Beats beyond the edge, summed over minutes."),
+        mark(
+            "The distance from the edge in bpm, times the time in minutes: 6 bpm over it for 5 minutes is 30."
+        ),
+        kind=number_of(0, "bpm·min"),
+        json="bpm_minutes",
+        csv="beyond the edge (bpm min)",
+        on=IN_TABLES,
+    ),
+    Figure(
+        "episode.grade",
+        mark("Grade"),
+        mark("Mean grade in the minute before."),
+        kind=GRADE,
+        json="grade",
+        csv="grade before (%)",
+        on=IN_TABLES,
+    ),
+    Figure(
+        "episode.speed",
+        mark("Speed"),
+        mark("Mean speed just before."),
+        kind=SPEEDS,
+        json="speed_mps",
+        csv="speed before (m/s)",
+    ),
+    Figure(
+        "episode.vertical",
+        mark("Vertical"),
+        mark("Mean vertical speed just before."),
+        kind=HOURLY_RISES,
+        json="vertical_speed_m_per_h",
+        csv="vertical speed before (m/h)",
+    ),
+    Figure(
+        "episode.work",
+        mark("Work"),
+        mark("Mean work rate just before."),
+        mark("Means are of the minute before the band was left: the heart answers work by about a minute."),
+        mark("Time constant of 57.6 s (Hunt 2015, doi:10.1186/s12938-015-0112-7)."),
+        kind=number_of(1, "W/kg"),
+        json="work_w_per_kg",
+        csv="work rate before (W/kg)",
+    ),
+    Figure("episode.on_climb", json="on_climb", get=lambda i, e: e.climb is not None, on=On.NOTHING),
+    Figure("episode.climb_index", json="climb", on=On.NOTHING),
+    Figure(
+        "episode.climb",
+        mark("On\nclimb"),
+        mark("Number of the climb it belongs to."),
+        csv="climb number",
+        get=lambda i, episode: None if episode.climb is None else episode.climb + 1,
+        leads=True,
+    ),
+    Figure(
+        "episode.return",
+        mark("Back in band\nafter"),
+        mark("From the farthest point until back in band."),
+        kind=LASTS,
+        json="return_s",
+        csv="back in band after the farthest (s)",
+        on=IN_TABLES,
+    ),
+)
+
+EPISODES = Topic("episodes", mark("Out of band"), EPISODE_FIGURES)

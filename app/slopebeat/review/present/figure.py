@@ -1,0 +1,156 @@
+"""A figure, said once: what the window, the report, the commands, JSON, CSV and the help read."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from enum import Flag, auto
+from typing import Any
+
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, Measure, figure
+from slopebeat.model.units import SECONDS_PER_HOUR, clock, minutes_seconds, percent
+
+PROJECT_CHOICE = mark("A choice of this program; no published value is known.")
+
+
+@dataclass(frozen=True)
+class Kind:
+    """How values of a kind are written.
+
+    Attributes
+    ----------
+    write : the text of a value, without its unit, in the language and the units in force; None is unknown.
+    unit : the unit beside it, one for all or a measure whose unit can change.
+    csv_factor : what a value is multiplied with in CSV. words : whether it is words, which stand left.
+    """
+
+    write: Callable[[Any], str]
+    unit: str | Measure = ""
+    csv_factor: float = 1.0
+    words: bool = False
+
+
+def number_of(digits: int = 0, unit: str = "", factor: float = 1.0) -> Kind:
+    """Plain numbers, shown times a factor; CSV has them times the same."""
+    return Kind(lambda value: figure(None if value is None else value * factor, digits), unit, factor)
+
+
+def _per_hour(metres: float | None) -> str:
+    return VERTICAL_SPEED.figure(None if metres is None else metres / SECONDS_PER_HOUR)
+
+
+COUNT = Kind(lambda value: figure(value))
+WORDS = Kind(str, words=True)
+AT, LASTS = Kind(clock), Kind(minutes_seconds)
+BARE_BPM, BPM = number_of(), number_of(0, "bpm")
+SHARE = Kind(percent, csv_factor=100.0)
+GRADE, FINE_GRADE = number_of(0, "%", 100.0), number_of(1, "%", 100.0)
+HEIGHTS, WAYS, SPEEDS = Kind(HEIGHT.figure, HEIGHT), Kind(GROUND.figure, GROUND), Kind(SPEED.figure, SPEED)
+RISES, HOURLY_RISES = Kind(VERTICAL_SPEED.figure, VERTICAL_SPEED), Kind(_per_hour, VERTICAL_SPEED)
+
+
+class On(Flag):
+    """Where a figure is shown to people; the help explains every one that has a hint."""
+
+    NOTHING = 0
+    WINDOW = auto()
+    REPORT = auto()
+    TERMINAL = auto()
+    ALL = WINDOW | REPORT | TERMINAL
+
+
+@dataclass(frozen=True)
+class Explanation:
+    """What a figure is. All texts are marked English ones, looked up where they are shown.
+
+    Attributes
+    ----------
+    key : how code and links name it.
+    name : as on screen. line : one sentence, shown on hovering.
+    text : definition and formula at length. source : where the definition comes from.
+    limits : what the figure does not say.
+    """
+
+    key: str
+    name: str = ""
+    line: str = ""
+    text: str = ""
+    source: str = ""
+    limits: str = ""
+
+
+@dataclass(frozen=True)
+class Figure(Explanation):
+    """One figure of a row: a column of tables, a part of an account, a figure under the cursor.
+
+    Attributes
+    ----------
+    kind : how it is written. get : its value from the number of a row, from 0, and the row; by default the
+        row's attribute of its name in JSON or of ``field``.
+    json, csv : its names there; empty where it is not there. on : where else.
+    leads : whether CSV has it before all others, as what tells rows apart.
+    """
+
+    kind: Kind = COUNT
+    json: str = ""
+    csv: str = ""
+    on: On = On.WINDOW
+    get: Callable[[int, Any], Any] | None = None
+    field: str = ""
+    leads: bool = False
+
+    def value(self, index: int, row: Any) -> Any:
+        """The value of a row, SI; None where it is unknown."""
+        return self.get(index, row) if self.get is not None else getattr(row, self.field or self.json)
+
+    def text_of(self, index: int, row: Any) -> str:
+        """The value as shown, without its unit."""
+        return self.kind.write(self.value(index, row))
+
+    @property
+    def unit(self) -> str:
+        """The sign of the unit in force."""
+        return self.kind.unit.unit if isinstance(self.kind.unit, Measure) else tr(self.kind.unit)
+
+    @property
+    def header(self) -> str:
+        """The name in the language in force with its unit under it."""
+        return f"{tr(self.name)}\n{self.unit}" if self.unit else tr(self.name)
+
+
+@dataclass(frozen=True)
+class Topic:
+    """A group of figures that stand together on screen."""
+
+    key: str
+    name: str
+    figures: Sequence[Explanation]
+
+    @property
+    def entries(self) -> tuple[Explanation, ...]:
+        """Those that are explained."""
+        return tuple(each for each in self.figures if each.line)
+
+
+def shown_on(where: On, figures: Sequence[Figure]) -> tuple[Figure, ...]:
+    """The figures shown there, in their order."""
+    return tuple(each for each in figures if where in each.on)
+
+
+def json_of(figures: Sequence[Figure], index: int, row: Any) -> dict[str, Any]:
+    """A row as JSON has it; values may be keys of an enumeration and NaN, which the writer turns."""
+    return {each.json: each.value(index, row) for each in figures if each.json}
+
+
+def csv_table(figures: Sequence[Figure], rows: Sequence[Any]) -> tuple[list[str], list[list[Any]]]:
+    """Header and cells of rows as CSV has them."""
+    there = sorted((each for each in figures if each.csv), key=lambda each: not each.leads)
+    cells = [[_csv_cell(each, each.value(i, row)) for each in there] for i, row in enumerate(rows)]
+    return [each.csv for each in there], cells
+
+
+def _csv_cell(each: Figure, value: Any) -> Any:
+    if value is None or each.kind.words:
+        return value
+    return value if isinstance(value, int) else float(value) * each.kind.csv_factor
