@@ -4,12 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from contextlib import suppress
-<<<<<<< HEAD
 from dataclasses import dataclass, replace
-=======
-from dataclasses import replace
 from datetime import datetime, timedelta
->>>>>>> main/main
 from typing import Any, Protocol
 
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
@@ -184,7 +180,6 @@ def hand_over(
     return merged != here, ""
 
 
-<<<<<<< HEAD
 @dataclass(frozen=True)
 class Written:
     """How many notes there are on outings, and on how many of them doubted stretches were decided on."""
@@ -197,7 +192,8 @@ def written_on(library: Library, identities: Sequence[str]) -> Written:
     """What a library keeps on outings that would go with them."""
     notes = sum(len(library.notes.of(identity)) for identity in identities)
     return Written(notes, sum(library.outings.marks(identity) is not None for identity in identities))
-=======
+
+
 def _at_its_moments(notes: Sequence[Note], outing: StoredOuting, start_utc: datetime) -> tuple[Note, ...]:
     """Notes in the seconds of another recording of the outing."""
     shift_s = (start_utc - outing.start_utc) / timedelta(seconds=1)
@@ -206,7 +202,6 @@ def _at_its_moments(notes: Sequence[Note], outing: StoredOuting, start_utc: date
         replace(note, start_s=start_s, end_s=end_s)
         for note, (start_s, end_s) in zip(notes, places, strict=True)
     )
->>>>>>> main/main
 
 
 def remove_for_good(library: Library, identities: Sequence[str], notebooks: Notebooks) -> None:
