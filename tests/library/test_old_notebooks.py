@@ -31,7 +31,7 @@ def books(tmp_path: Path) -> Notebooks:
     """Beside a library of that version and all its notebooks."""
     books = Notebooks(tmp_path / "data" / "library.sqlite3")
     shutil.copytree(FILES / "notebooks_1", books.folder)
-    books.path.write_bytes(gzip.decompress((FILES / "version_3.sqlite3.gz").read_bytes()))
+    books.path.write_bytes(gzip.decompress((FILES / "everything_3.sqlite3.gz").read_bytes()))
     return books
 
 

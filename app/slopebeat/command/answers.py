@@ -13,12 +13,13 @@ from slopebeat.review.outing import Review
 from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.episodes import EPISODE_FIGURES, episode_rows
 from slopebeat.review.present.figure import json_of
+from slopebeat.review.present.held import HELD_FIGURES, held_rows, in_band_by_ground
 
 
 def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
     """The answer as JSON values: seconds, metres, beats per minute; null for unknown."""
     band = review.aim.band
-    hr = review.recording.samples["hr_bpm"].to_numpy()
+    hr = review.recording.samples["hr_bpm"]
     values: dict[str, Any] = {
         "title": review.recording.title,
         "start_utc": review.recording.start_utc.isoformat(),
@@ -50,6 +51,8 @@ def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
         "drift_test": _drift_test(review),
         "ceiling": ceiling_rows(review),
         "ceiling_too_steep_from_grade": None if review.ceiling is None else review.ceiling.gentlest_too_steep,
+        "in_band_by_ground_s": in_band_by_ground(review),
+        "climbs_held": _held(review),
         "marks": [
             {"start_s": m.start_s, "end_s": m.end_s, "channel": str(m.channel), "reason": str(m.reason)}
             for m in review.marks
@@ -143,6 +146,20 @@ def _drift_test(review: Review) -> dict[str, Any] | None:
     if found is None:
         return None
     return {name: getattr(found, name) for name in ("outcome", "percent", "threshold_percent", "reasons")}
+
+
+def _held(review: Review) -> dict[str, Any] | None:
+    """The same outing with its climbs held; None where that cannot be told."""
+    held = review.held
+    if held is None:
+        return None
+    return {
+        "aimed_bpm": held.aimed_bpm,
+        "in_band_s": held.in_band_s[0],
+        "in_band_interval_80_s": list(held.in_band_s[1:]),
+        "recorded_s": held.recorded_s,
+        "climbs": [json_of(HELD_FIGURES, i, row) for i, row in enumerate(held_rows(review))],
+    }
 
 
 def ceiling_rows(review: Review) -> list[dict[str, Any]]:

@@ -36,15 +36,11 @@ FIRST_DAY = date(1970, 1, 1)
 _LONGEST_SHOWN_NAME = 60
 
 
-def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Describe the command to the argument parser."""
-    parser = commands.add_parser(
-        "import",
-        help=tr("bring recordings into a library"),
-        description=tr(
-            "Bring recordings (FIT, GPX or TCX), folders of them and ZIP archives into a library. "
-            "What is there already is passed over, so the same command can be given again."
-        ),
+def describe(parser: argparse.ArgumentParser) -> None:
+    """Describe the command to its argument parser."""
+    parser.description = tr(
+        "Bring recordings (FIT, GPX or TCX), folders of them and ZIP archives into a library. "
+        "What is there already is passed over, so the same command can be given again."
     )
     parser.add_argument(
         "paths", nargs="+", type=Path, metavar=tr("PATH"), help=tr("a file, folder or ZIP archive")

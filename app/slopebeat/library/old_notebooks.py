@@ -16,6 +16,7 @@ from slopebeat.library.notebook_table import ContentKey, Notebook, NotebookTable
 from slopebeat.library.originals import content_hash
 from slopebeat.library.outings import marks_of
 from slopebeat.library.sound import UNREADABLE, checked
+from slopebeat.model.codec import decode
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import note_from_values
@@ -113,7 +114,7 @@ def _text(path: Path) -> bytes:
 
 def _book(text: bytes, path: Path) -> Notebook:
     """The notebook; any of ``UNREADABLE`` when it is damaged, NotebookFault when it is of a later version."""
-    values: Any = json.loads(text)
+    values = decode(text, dict[str, Any])
     if values["version"] > VERSION:
         raise NotebookFault(
             tr(

@@ -15,12 +15,14 @@ from slopebeat.review.present.climbs import CLIMBS
 from slopebeat.review.present.decoupling import DECOUPLING
 from slopebeat.review.present.episodes import EPISODES
 from slopebeat.review.present.figure import Explanation, Topic
+from slopebeat.review.present.held import HELD
 
 TOPICS: tuple[Topic, ...] = (
     ACCOUNT,
     ANSWER,
     CURSOR,
     CLIMBS,
+    HELD,
     EPISODES,
     HOLD,
     DECOUPLING,

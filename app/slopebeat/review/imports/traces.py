@@ -95,7 +95,7 @@ class Trace:
 def trace_of(recording: Recording) -> Trace:
     """The trace of a recording as it was read, before any cleaning."""
     columns = ("t_s", "hr_bpm", "lat_deg", "lon_deg")
-    t, hr, lat, lon = (recording.samples[name].to_numpy(dtype=float) for name in columns)
+    t, hr, lat, lon = (recording.samples[name] for name in columns)
     step_s = np.diff(t)
     known = step_s <= GAP_LIMIT_S
     beating = known & np.isfinite(hr[1:]) & np.isfinite(hr[:-1])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from slopebeat.analysis.account.time_account import BandState, TimeAccount
@@ -13,6 +13,7 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.units import clock, minutes_seconds, percent
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.review.help.explanations import hint
+from slopebeat.window.outing.target_handle import TargetHandle
 from slopebeat.window.widgets.parts import label
 from slopebeat.window.widgets.wrapping import WrappingRow
 
@@ -154,7 +155,7 @@ class Swatch(QWidget):
 
 
 class AccountPicture(QWidget):
-    """Bar and key; every part with its minutes."""
+    """Bar and key; every part with its minutes, and the target to be taken on the bar."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -166,6 +167,12 @@ class AccountPicture(QWidget):
         self._key = QWidget()
         layout.addWidget(self._key)
         self._layout = layout
+        self.target = TargetHandle(self.bar, self)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._layout.activate()
+        self.target.place()
 
     def show_account(self, account: TimeAccount, colours: Colours) -> None:
         """Draw this account."""

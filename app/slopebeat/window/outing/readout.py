@@ -57,7 +57,7 @@ def _state(review: Review, i: int) -> str:
 
 def _heart_rate(review: Review, i: int) -> str:
     used = float(review.track.hr_bpm[i])
-    recorded = float(review.recording.samples["hr_bpm"].iloc[i])
+    recorded = float(review.recording.samples["hr_bpm"][i])
     doubtful = np.isnan(used) and np.isfinite(recorded)
     return f"({number(recorded)})" if doubtful else number(used)
 
