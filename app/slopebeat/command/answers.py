@@ -60,7 +60,8 @@ def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
         ],
         "warnings": [*warnings, *review.warnings],
     }
-    return _plain(values)
+    plain: dict[str, Any] = _plain(values)
+    return plain
 
 
 def _account(review: Review) -> dict[str, Any]:

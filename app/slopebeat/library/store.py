@@ -139,10 +139,10 @@ class Library:
         ``version`` is the present version of the computation; ``home`` the time zone for outings whose
         file knows no local time (None: this computer's).
         """
-        athletes = [athlete] if athlete is not None else [each.identity for each in self.athletes]
-        return tuple(
-            stale for each in athletes for stale in self.results.stale(version, self.inputs(each), home)
-        )
+        athletes = tuple(self.athletes) if athlete is None else (self.athletes.get(athlete),)
+        # Each as it was listed: in a damaged library it may not be found by its identity.
+        inputs = (Inputs(each, self.bands.of(each.identity)) for each in athletes)
+        return tuple(stale for each in inputs for stale in self.results.stale(version, each, home))
 
     def check(self, files: bool = False) -> tuple[str, ...]:
         """What is damaged, in sentences; empty when all is well. ``files`` unpacks every original too."""
