@@ -24,7 +24,7 @@ from slopebeat.window.outing.ceiling_panel import HOLD_COLUMNS
 from slopebeat.window.outing.readout import FIGURES
 from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS
 from slopebeat.window.route.climbs import CLIMBS as WAY_COLUMNS
-from slopebeat.window.shell.help_desk import figure_of
+from slopebeat.window.shell.help import figure_of
 from slopebeat.window.shell.main_window import MainWindow
 
 GUIDE = guide_folder()

@@ -18,13 +18,12 @@ from slopebeat.analysis.months.weeks import terrain_of
 from slopebeat.library.outings import StoredOuting
 from slopebeat.model.language import mark, tr
 from slopebeat.model.local_time import local_start
-from slopebeat.model.measures import HEIGHT, MASS, Measure
+from slopebeat.model.measures import HEIGHT, MASS, Measure, number
 from slopebeat.model.summary import OutingSummary
 from slopebeat.model.titles import shown_title
 from slopebeat.model.units import MISSING, clock, percent
 from slopebeat.review.help.explanations import hint
 from slopebeat.session.library.opened import OutingRow
-from slopebeat.session.settings.display import number
 
 Index = QModelIndex | QPersistentModelIndex
 Key = float | str | None

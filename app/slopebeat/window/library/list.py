@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
 )
 
 from slopebeat.model.language import tr
-from slopebeat.plots.text_size import text_share
+from slopebeat.plots.theme import theme
 from slopebeat.session.library.filter import ShownOutings
 from slopebeat.window.library.columns import LIST_COLUMNS, TITLE, OutingsModel
 from slopebeat.window.widgets.table import head_metrics, paint_nothing, row_height
@@ -138,7 +138,7 @@ class OutingsTable(QTableView):
 
     def _fit_columns(self) -> None:
         cells, heads = self.fontMetrics(), self.horizontalHeader().fontMetrics()
-        if text_share() != 1.0:
+        if theme.text_share != 1.0:
             heads = head_metrics()
         for number, column in enumerate(LIST_COLUMNS):
             # The arrow of the sorted column needs a little room as well.

@@ -2,48 +2,21 @@
 
 from __future__ import annotations
 
-import numpy as np
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from slopebeat.model.evidence import POWER
 from slopebeat.model.language import tr
-from slopebeat.model.measures import GROUND, HEIGHT, MISSING, SPEED, figure
-from slopebeat.model.recording import Sport
+from slopebeat.model.measures import SPEED, figure
 from slopebeat.model.units import clock
-from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.review.answer import CAUTIONS, answer_sentences, basis, why
+from slopebeat.review.answer import CAUTIONS, answer_sentences, basis, facts, why
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.outing import Review
 from slopebeat.review.stretch import measure
 from slopebeat.session.session import Session
-from slopebeat.window.outing.account_picture import AccountPicture, sums
 from slopebeat.window.outing.title_editor import TitleEditor
+from slopebeat.window.widgets.account_picture import AccountPicture, sums
 from slopebeat.window.widgets.parts import button, label, row
-
-
-def sport_words(review: Review) -> str:
-    """What was done, and that it is a guess where the file does not say."""
-    sport, track = review.recording.sport, review.track
-    if sport is not Sport.UNKNOWN:
-        return tr(sport)
-    if not np.isfinite(track.distance_m).any():
-        return tr("on foot (assumed)")
-    return tr("on a bike (by its speed)") if track.on_bike else tr("on foot (by its speed)")
-
-
-def facts(review: Review) -> str:
-    """Date, kind, distance and ascent in one line."""
-    recording = review.recording
-    distance = float(review.track.distance_m[-1]) if len(review.track) else float("nan")
-    parts = [recording.start_text]
-    if recording.sport is not Sport.OTHER:
-        parts.append(sport_words(review))
-    parts.append(GROUND.text(distance, 1) if np.isfinite(distance) else f"{MISSING} {GROUND.unit}")
-    if review.elevation.ascent_m is not None:
-        up, down = HEIGHT.text(review.elevation.ascent_m), HEIGHT.text(review.elevation.descent_m)
-        parts.append(tr("{up} up, {down} down").format(up=up, down=down))
-    return "  ·  ".join(parts)
 
 
 def figures(review: Review) -> str:
@@ -69,11 +42,10 @@ class AnswerCard(QFrame):
 
     band_wanted = Signal()
 
-    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("card")
         self._session = session
-        self._colours = colours
         self._compact = False
         self.name = TitleEditor(session)
         self.facts = label("", "caption", wrap=True)
@@ -119,10 +91,6 @@ class AnswerCard(QFrame):
         self._compact = compact
         self.why.setVisible(bool(self.why.text()) and not compact)
 
-    def apply(self, colours: Colours) -> None:
-        self._colours = colours
-        self._show()
-
     def _show(self) -> None:
         review = self._session.outing.review
         if review is None:
@@ -147,7 +115,7 @@ class AnswerCard(QFrame):
         self.detail.setToolTip(f"{tr(hint('needed'))} {basis(review)}".strip())
         self.detail.setVisible(bool(detail))
         self.sums.setText(sums(review.account))
-        self.picture.show_account(review.account, self._colours)
+        self.picture.show_account(review.account)
         self._show_target()
 
     def _show_target(self) -> None:
@@ -155,4 +123,4 @@ class AnswerCard(QFrame):
         review = self._session.outing.review
         if review is not None and review.account is not None:
             target_s = self._session.aim.aim.target_s
-            self.picture.target.show_target(target_s, review.account.span_s, self._colours)
+            self.picture.target.show_target(target_s, review.account.span_s)

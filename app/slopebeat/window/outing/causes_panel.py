@@ -10,7 +10,7 @@ from slopebeat.analysis.account.causes import Cause, Causes
 from slopebeat.analysis.account.time_account import BandState
 from slopebeat.model.language import tr
 from slopebeat.model.units import clock, percent
-from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.theme import theme
 from slopebeat.review.cause_words import about_drift, meaning_of, side_of
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.wording import begun
@@ -25,20 +25,14 @@ BAR_PX, LEAST_BAR_PX = 10, 12
 class ShareBar(QWidget):
     """A bar as long as its share of the longest, hatched like its side of the band."""
 
-    def __init__(self, cause: Cause, share: float, colours: Colours) -> None:
+    def __init__(self, cause: Cause, share: float) -> None:
         super().__init__()
-        self._share = share
-        if side_of(cause) is BandState.ABOVE:
-            self._look = (colours.above_fill, colours.above, Qt.BrushStyle.FDiagPattern)
-        elif side_of(cause) is BandState.BELOW:
-            self._look = (colours.below_fill, colours.below, Qt.BrushStyle.BDiagPattern)
-        else:
-            self._look = (colours.panel, colours.doubt, Qt.BrushStyle.Dense5Pattern)
+        self._share, self._side = share, side_of(cause)
         self.setFixedHeight(BAR_PX)
         self.setMinimumWidth(LEAST_BAR_PX)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        fill, ink, pattern = self._look
+        fill, ink, pattern = _look_of(self._side)
         painter = QPainter(self)
         box = QRectF(0, 0, max(1.0, self._share * self.width()), self.height())
         painter.fillRect(box, QColor(fill))
@@ -46,21 +40,25 @@ class ShareBar(QWidget):
         painter.end()
 
 
+def _look_of(side: BandState | None) -> tuple[str, str, Qt.BrushStyle]:
+    colours = theme.colours
+    if side is BandState.ABOVE:
+        return colours.above_fill, colours.above, Qt.BrushStyle.FDiagPattern
+    if side is BandState.BELOW:
+        return colours.below_fill, colours.below, Qt.BrushStyle.BDiagPattern
+    return colours.panel, colours.doubt, Qt.BrushStyle.Dense5Pattern
+
+
 class CausesPanel(QScrollArea):
     """One row per cause that took time, the longest first within each side of the band."""
 
-    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._colours = colours
         self.setWidgetResizable(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName(tr("Time out of band by cause"))
         self._fresh = FreshWhenSeen(session.steps, self, session.outing.reviewed, self._show)
-
-    def apply(self, colours: Colours) -> None:
-        self._colours = colours
-        self._show()
 
     def _show(self) -> None:
         review = self._session.outing.review
@@ -72,10 +70,10 @@ class CausesPanel(QScrollArea):
             empty.setAlignment(Qt.AlignmentFlag.AlignTop)
             self.setWidget(empty)
         else:
-            self.setWidget(_rows(review.causes, self._colours))
+            self.setWidget(_rows(review.causes))
 
 
-def _rows(causes: Causes, colours: Colours) -> QWidget:
+def _rows(causes: Causes) -> QWidget:
     page = QWidget()
     outer = QVBoxLayout(page)
     outer.setContentsMargins(12, 8, 12, 8)
@@ -94,7 +92,7 @@ def _rows(causes: Causes, colours: Colours) -> QWidget:
     for row, (cause, seconds) in enumerate(taken):
         tip = f"{begun(meaning_of(cause))}."
         grid.addWidget(label(tr(cause), "", tip), row, 0)
-        grid.addWidget(ShareBar(cause, seconds / longest, colours), row, 1)
+        grid.addWidget(ShareBar(cause, seconds / longest), row, 1)
         amount = label(clock(seconds), "", tip)
         amount.setAlignment(Qt.AlignmentFlag.AlignRight)
         grid.addWidget(amount, row, 2)

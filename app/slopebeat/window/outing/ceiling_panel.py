@@ -13,15 +13,13 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 from slopebeat.analysis.response.ceiling import SURELY, Ceiling
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.model.language import mark, tr
-from slopebeat.model.measures import MASS, SPEED, VERTICAL_SPEED
+from slopebeat.model.measures import MASS, SPEED, VERTICAL_SPEED, number
 from slopebeat.model.units import MISSING, duration
-from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.outing.ceiling_chart import CeilingChart
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.outing import Review
 from slopebeat.review.wording import too_steep
 from slopebeat.session.session import Session
-from slopebeat.session.settings.display import number
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import label
 from slopebeat.window.widgets.table import Column, RowsTable
@@ -183,9 +181,9 @@ HOLD_COLUMNS: Sequence[Column] = (
 class CeilingPanel(QWidget):
     """Sentence and chart left, table right; only the reason where there is nothing to hold."""
 
-    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._session, self._colours = session, colours
+        self._session = session
         self._left = QVBoxLayout()
         self.sentence = label("", "figure", wrap=True)
         self.sentence.setAccessibleName(tr("Speed to hold"))
@@ -206,15 +204,10 @@ class CeilingPanel(QWidget):
             session.steps, self, session.outing.reviewed, self._show, session.display.changed
         )
 
-    def apply(self, colours: Colours) -> None:
-        self._colours = colours
-        if "chart" in self.__dict__:
-            self.chart.apply(colours)
-
     @cached_property
     def chart(self) -> CeilingChart:
         """Made when it is first drawn: the window opens sooner without it."""
-        made = CeilingChart(self._colours)
+        made = CeilingChart()
         made.setMinimumHeight(60)
         self._left.addWidget(made, 1)
         return made

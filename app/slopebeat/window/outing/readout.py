@@ -10,12 +10,11 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QWidget
 
 from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.model.language import mark, tr
-from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, Measure
+from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, Measure, number
 from slopebeat.model.units import MISSING, clock
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.outing import Review
 from slopebeat.session.session import Session
-from slopebeat.session.settings.display import number
 from slopebeat.window.widgets.parts import label
 
 STATE_WORDS = {

@@ -11,10 +11,10 @@ from PySide6.QtWidgets import QGridLayout, QSizePolicy, QVBoxLayout, QWidget
 from slopebeat.analysis.account.time_account import BandState, TimeAccount
 from slopebeat.model.language import mark, tr
 from slopebeat.model.units import clock, minutes_seconds, percent
-from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.theme import theme
 from slopebeat.review.help.explanations import hint
-from slopebeat.window.outing.target_handle import TargetHandle
 from slopebeat.window.widgets.parts import label
+from slopebeat.window.widgets.target_handle import TargetHandle
 from slopebeat.window.widgets.wrapping import WrappingRow
 
 BAR_PX = 22
@@ -24,7 +24,10 @@ STOP_SHARE = 0.42
 
 @dataclass(frozen=True)
 class Part:
-    """One named share of the span: seconds moving and standing, and how it is painted."""
+    """One named share of the span: seconds moving and standing, and how it is painted.
+
+    ``fill`` and ``ink`` are names of the theme's colours.
+    """
 
     name: str
     moving_s: float
@@ -71,16 +74,16 @@ STATES = (
 """State, name, colour of the fill, hatch, colour of the hatch, explanation."""
 
 
-def parts_of(account: TimeAccount, colours: Colours) -> list[Part]:
+def parts_of(account: TimeAccount) -> list[Part]:
     """The parts in the order of the bar; they sum to the span."""
     parts = [
         Part(
             tr(name),
             account.moving[state],
             account.stopped[state],
-            getattr(colours, fill),
+            fill,
             pattern,
-            getattr(colours, ink),
+            ink,
             tr(tip),
             account.share_of(state),
         )
@@ -90,17 +93,18 @@ def parts_of(account: TimeAccount, colours: Colours) -> list[Part]:
         (tr("Pause"), account.pause_s, SOLID, tr("Timer off.")),
         (tr("Gap"), account.gap_s, GRID, tr("No records.")),
     ):
-        parts.append(Part(name, seconds, 0.0, colours.idle, pattern, colours.doubt, tip))
+        parts.append(Part(name, seconds, 0.0, "idle", pattern, "doubt", tip))
     return parts
 
 
-def paint_part(painter: QPainter, box: QRectF, part: Part, colours: Colours) -> None:
+def paint_part(painter: QPainter, box: QRectF, part: Part) -> None:
     """Fill with the part's colour, its hatch over it."""
+    colours = vars(theme.colours)
     solid = part.pattern is Qt.BrushStyle.SolidPattern
-    painter.fillRect(box, QColor(part.fill))
+    painter.fillRect(box, QColor(colours[part.fill]))
     if not solid:
-        painter.fillRect(box, QBrush(QColor(part.ink), part.pattern))
-    painter.setPen(QPen(QColor(colours.panel), 1))
+        painter.fillRect(box, QBrush(QColor(colours[part.ink]), part.pattern))
+    painter.setPen(QPen(QColor(theme.colours.panel), 1))
     painter.drawRect(box)
 
 
@@ -110,12 +114,11 @@ class AccountBar(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._parts: list[Part] = []
-        self._colours = LIGHT
         self.setFixedHeight(BAR_PX)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
-    def show_parts(self, parts: list[Part], colours: Colours) -> None:
-        self._parts, self._colours = parts, colours
+    def show_parts(self, parts: list[Part]) -> None:
+        self._parts = parts
         words = ", ".join(f"{p.name.lower()} {minutes_seconds(p.seconds)}" for p in parts if p.seconds > 0)
         self.setAccessibleName(tr("Time account: {parts}").format(parts=words))
         self.setToolTip(tr("Full height: moving. Lower: standing with the timer running."))
@@ -132,7 +135,7 @@ class AccountBar(QWidget):
                 if seconds > 0:
                     height = self.height() * share
                     box = QRectF(x, self.height() - height, seconds * scale, height)
-                    paint_part(painter, box, part, self._colours)
+                    paint_part(painter, box, part)
                     x += seconds * scale
         painter.end()
 
@@ -140,16 +143,16 @@ class AccountBar(QWidget):
 class Swatch(QWidget):
     """A small sample of a part's colour and hatch."""
 
-    def __init__(self, part: Part, colours: Colours) -> None:
+    def __init__(self, part: Part) -> None:
         super().__init__()
-        self._part, self._colours = part, colours
+        self._part = part
         self.setFixedSize(14, 14)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
-        paint_part(painter, QRectF(0, 0, 13, 13), self._part, self._colours)
+        paint_part(painter, QRectF(0, 0, 13, 13), self._part)
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.setPen(QColor(self._colours.doubt))
+        painter.setPen(QColor(theme.colours.doubt))
         painter.drawRect(QRectF(0, 0, 13, 13))
         painter.end()
 
@@ -174,25 +177,25 @@ class AccountPicture(QWidget):
         self._layout.activate()
         self.target.place()
 
-    def show_account(self, account: TimeAccount, colours: Colours) -> None:
+    def show_account(self, account: TimeAccount) -> None:
         """Draw this account."""
-        parts = parts_of(account, colours)
-        self.bar.show_parts(parts, colours)
+        parts = parts_of(account)
+        self.bar.show_parts(parts)
         self._layout.removeWidget(self._key)
         self._key.deleteLater()
-        self._key = _key(account, parts, colours)
+        self._key = _key(account, parts)
         self._layout.addWidget(self._key)
 
 
-def _key(account: TimeAccount, parts: list[Part], colours: Colours) -> QWidget:
+def _key(account: TimeAccount, parts: list[Part]) -> QWidget:
     """Side by side, or in more lines where the screen is narrow."""
     key = QWidget()
     shown = [part for part in parts if part.seconds >= 0.5]
-    key.setLayout(WrappingRow(*(_named(account, part, colours) for part in shown), spacing=10))
+    key.setLayout(WrappingRow(*(_named(account, part) for part in shown), spacing=10))
     return key
 
 
-def _named(account: TimeAccount, part: Part, colours: Colours) -> QWidget:
+def _named(account: TimeAccount, part: Part) -> QWidget:
     """A part's sample, its name and minutes, and what of it was standing."""
     made = QWidget()
     grid = QGridLayout(made)
@@ -200,7 +203,7 @@ def _named(account: TimeAccount, part: Part, colours: Colours) -> QWidget:
     grid.setHorizontalSpacing(6)
     grid.setVerticalSpacing(0)
     share = f" · {percent(part.share)}" if part.share is not None else ""
-    grid.addWidget(Swatch(part, colours), 0, 0)
+    grid.addWidget(Swatch(part), 0, 0)
     split = tr("Moving {moving}, standing {standing}.")
     tip = f"{part.tip} {split.format(moving=clock(part.moving_s), standing=clock(part.stopped_s))}"
     grid.addWidget(label(f"{part.name} {clock(part.seconds)}{share}", "", tip), 0, 1)
