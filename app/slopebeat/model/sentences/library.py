@@ -86,5 +86,24 @@ LIBRARY: Mapping[str, Wording] = {
         )
     ),
     "library.unusable": Wording(mark("{path} cannot be used: {reason}.")),
+    "notebook.damaged": Wording(
+        mark(
+            "The notes kept on this recording are damaged; they were set aside as {path} and a new "
+            "notebook was begun."
+        )
+    ),
+    "notebook.later_version": Wording(
+        mark(
+            "The notes on this recording were written by a later version of this program. Update the "
+            "program to read {path}; nothing was changed."
+        )
+    ),
+    "notebook.lost_decisions": Wording(
+        mark("Load and title kept on this recording are damaged and do not count.")
+    ),
+    "notebook.not_kept": Wording(mark("The notes on this recording cannot be kept in {path}: {reason}.")),
+    "notebook.unusable": Wording(
+        mark("What is written on recordings outside a library cannot be kept: {reason}")
+    ),
 }
 """By key."""
