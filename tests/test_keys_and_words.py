@@ -14,8 +14,8 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import use_language
 from slopebeat.model.message import message
 from slopebeat.model.sentences.table import SENTENCES
-from slopebeat.review.present.messages import WORDINGS, say
-from slopebeat.review.present.names import NAMES, key_name
+from slopebeat.review.words.messages import WORDINGS, say
+from slopebeat.review.words.names import NAMES, key_name
 
 CODE = Path(__file__).resolve().parent.parent / "app" / "slopebeat"
 WORDLESS = ("analysis", "cleaning", "files", "library")

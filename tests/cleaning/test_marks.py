@@ -8,7 +8,7 @@ import pytest
 from slopebeat.cleaning.clean import clean, unmarked_heart_rate
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.recording import Sport
-from slopebeat.review.present.messages import say
+from slopebeat.review.words.messages import say
 from synthetic import recording
 
 T = np.arange(1800.0)

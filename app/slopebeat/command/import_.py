@@ -27,7 +27,7 @@ from slopebeat.review.imports.importing import ImportProgress, import_files
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.imports.report import ImportReport, taken_over_words
 from slopebeat.review.imports.sources import plain
-from slopebeat.review.present.names import sport_name
+from slopebeat.review.words.names import sport_name
 
 EXIT_OK, EXIT_FAULT = 0, 2
 

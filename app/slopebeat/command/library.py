@@ -11,7 +11,7 @@ from slopebeat.library.faults import DamagedOriginals
 from slopebeat.library.store import Library, check_backup_target, default_path, restore
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.review.present.messages import say
+from slopebeat.review.words.messages import say
 
 EXIT_OK, EXIT_DAMAGED, EXIT_WRONG = 0, 1, 2
 

@@ -20,8 +20,8 @@ from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.months.changes import group_words, left_out_of, named_sentences
 from slopebeat.review.months.months import Months, Teaching, review_months
 from slopebeat.review.months.values import months_values
-from slopebeat.review.present.messages import say
 from slopebeat.review.summary import COMPUTATION_VERSION
+from slopebeat.review.words.messages import say
 
 EXIT_OK, EXIT_WRONG = 0, 2
 

@@ -9,8 +9,8 @@ from slopebeat.model.measures import GROUND, HEIGHT, SPEED, figure
 from slopebeat.model.units import clock, duration, percent
 from slopebeat.review.answer import cautions
 from slopebeat.review.planning.words import REFERENCE_SOURCES, gone, span, what_to_expect, what_to_hold
-from slopebeat.review.present.names import key_name
 from slopebeat.review.wording import no_climb
+from slopebeat.review.words.names import key_name
 
 
 def as_text(plan: Plan) -> str:

@@ -17,8 +17,8 @@ from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.decoupling import left_out, rows_of
 from slopebeat.review.present.figure import On, shown_on
 from slopebeat.review.present.held import held_rows, held_sentence
-from slopebeat.review.present.names import key_name
 from slopebeat.review.wording import no_climb, too_steep
+from slopebeat.review.words.names import key_name
 
 
 def as_text(review: Review, warnings: tuple[str, ...] = ()) -> str:

@@ -14,7 +14,7 @@ class Message:
     Attributes
     ----------
     key : stable; files and JSON may keep it. Its wording stands in ``model.sentences`` where an error may
-        carry it, else in ``review.present``.
+        carry it, else in ``review.words``.
     values : what the wording needs, by name: SI numbers, keys, further messages, texts of a user or a file.
     """
 

@@ -11,7 +11,7 @@ from slopebeat.model.units import clock, duration, minutes_seconds, percent, who
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.shapes import PAGE_WIDTH_PT, Anchor, Hatch, Rect, Scene, Shape, Text, hatch, size_for
 from slopebeat.review.cause_words import meaning_of, side_of
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.names import key_name
 
 STOP_SHARE = 0.42
 """Standing time is drawn this much lower than moving time [project choice], as in the window."""

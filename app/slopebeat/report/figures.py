@@ -18,7 +18,7 @@ from slopebeat.model.language import tr
 from slopebeat.model.measures import figure
 from slopebeat.model.units import duration, percent
 from slopebeat.review.outing import Review
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.names import key_name
 
 
 @dataclass(frozen=True)

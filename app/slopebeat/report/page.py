@@ -23,8 +23,8 @@ from slopebeat.report.words import plain
 from slopebeat.review.answer import answer_sentences, cautions, why
 from slopebeat.review.notes.lactate import lactate_sentences
 from slopebeat.review.outing import Review
-from slopebeat.review.present.names import key_name
 from slopebeat.review.wording import kilograms
+from slopebeat.review.words.names import key_name
 
 LONGEST_TITLE = 90
 """Longest title on the page, in characters [project choice]."""

@@ -14,8 +14,8 @@ from slopebeat.model.units import duration, percent
 from slopebeat.review.cause_words import CAUSE_WORDS
 from slopebeat.review.next_time import next_time, told_from
 from slopebeat.review.outing import Review
-from slopebeat.review.present.names import key_name
 from slopebeat.review.wording import listed
+from slopebeat.review.words.names import key_name
 
 CAUTIONS = (
     mark("This is not medical advice; a licensed professional and local rules come first."),

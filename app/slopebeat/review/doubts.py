@@ -8,7 +8,7 @@ from slopebeat.analysis.activity.kinds import Activity
 from slopebeat.model.language import tr, trn
 from slopebeat.model.marks import Mark, Reason
 from slopebeat.review.outing import Review
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.names import key_name
 
 BY_EARLIER = (Reason.BELOW_EARLIER, Reason.ABOVE_EARLIER)
 """Doubts that need the athlete's earlier outings."""

@@ -36,7 +36,7 @@ from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array, Track
 from slopebeat.review.activity import activity_sentences
 from slopebeat.review.believed import Believed, Expected, believe, corrected
-from slopebeat.review.present.messages import say
+from slopebeat.review.words.messages import say
 
 
 @dataclass(frozen=True, eq=False)

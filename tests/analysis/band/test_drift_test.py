@@ -7,7 +7,7 @@ import pytest
 
 from slopebeat.analysis.band.drift_test import Outcome, drift_test
 from slopebeat.model.bands import Band
-from slopebeat.review.present.messages import say, say_all
+from slopebeat.review.words.messages import say, say_all
 from synthetic import track
 
 BAND = Band(112, 131)

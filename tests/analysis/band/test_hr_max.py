@@ -6,7 +6,7 @@ import pytest
 
 from slopebeat.analysis.band.hr_max import hr_max_by_age
 from slopebeat.model.errors import UserError
-from slopebeat.review.present.messages import say
+from slopebeat.review.words.messages import say
 
 
 # 220 - age (Fox), 208 - 0.7 age (Tanaka 2001), 207 - 0.7 age (Gellish 2007), worked by hand.

@@ -18,7 +18,7 @@ from slopebeat.analysis.band.lactate import (
     thresholds,
 )
 from slopebeat.model.errors import UserError
-from slopebeat.review.present.messages import say
+from slopebeat.review.words.messages import say
 
 # Demo data of the R package lactater (repository snapshot d6c7456, 2023-11-16; MIT licence, copyright 2020
 # F. Mattioni Maturana): rest 0.93 mmol/L, then load W, lactate mmol/L, heart rate bpm.

@@ -8,7 +8,7 @@ import pytest
 from slopebeat.analysis.response.decoupling import Verdict, compare_halves, decoupling, ratio_change_percent
 from slopebeat.analysis.response.grid import LeftOut
 from slopebeat.analysis.response.work_rate import foot_w_per_kg, minetti_running_j_per_kg_m
-from slopebeat.review.present.messages import say
+from slopebeat.review.words.messages import say
 from synthetic import track
 
 HOUR = 3600.0

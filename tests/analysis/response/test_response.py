@@ -9,7 +9,7 @@ from response_made import DRIFT, TAU_S, climbing_mps, pull_at, track_of, true_hr
 from slopebeat.analysis.response.fit import FitStatus, fit_response
 from slopebeat.analysis.response.grid import Grid, LeftOut
 from slopebeat.analysis.response.terrain_fair import MOST_INTERVAL_POINTS, terrain_fair_decoupling
-from slopebeat.review.present.messages import say
+from slopebeat.review.words.messages import say
 
 
 @pytest.fixture(scope="module")

@@ -90,5 +90,5 @@ NAMES: Mapping[type[Enum], Mapping[Any, str]] = {
 
 
 def key_name(key: Enum) -> str:
-    """The name of a key of this layer in the language in force; ``review.present`` knows those of all."""
+    """The name of a key of this layer in the language in force; ``review.words`` knows those of all."""
     return tr(NAMES[type(key)][key])

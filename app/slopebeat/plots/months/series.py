@@ -21,7 +21,7 @@ from slopebeat.plots.months.chart import DAYS_PER_WEEK, MonthsChart, day_x
 from slopebeat.plots.theme import theme
 from slopebeat.review.months.figures import Figure
 from slopebeat.review.months.months import Months, Series
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.names import key_name
 
 POINT_PX = 8
 OUTER_PERCENT = 3.0

@@ -20,7 +20,7 @@ from slopebeat.plots.overlay import BandItem, Span, SpanItem, SpanLook
 from slopebeat.plots.theme import theme
 from slopebeat.review.doubts import BY_EARLIER, doubt_words
 from slopebeat.review.outing import Review
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.names import key_name
 
 STATES = (BandState.BELOW, BandState.ABOVE, BandState.IN_BAND)
 """In the order they are drawn: the line in band lies on top."""

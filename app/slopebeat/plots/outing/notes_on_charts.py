@@ -17,7 +17,7 @@ from slopebeat.plots.outing.heart_panel import HeartPanel
 from slopebeat.plots.outing.lines import XScale
 from slopebeat.plots.outing.panels import Panel
 from slopebeat.plots.overlay import Span
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.names import key_name
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 

@@ -22,7 +22,7 @@ from slopebeat.plots.outing.lines import XScale, break_after, broken, broken_x
 from slopebeat.plots.overlay import CaptionItem, Span, SpanItem, SpanLook
 from slopebeat.plots.theme import theme
 from slopebeat.review.outing import Review
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.names import key_name
 from slopebeat.session.outing.view_state import Rate
 
 Y_ROOM = 0.08

@@ -20,9 +20,9 @@ from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
 from slopebeat.review.archive.archive import Archive, ArchivedOuting, OpenArchive, open_archive, put_archive
 from slopebeat.review.meeting import outings_met
-from slopebeat.review.present.names import key_name
 from slopebeat.review.traces import trace_of
 from slopebeat.review.wording import kilograms
+from slopebeat.review.words.names import key_name
 
 Progress = Callable[[int, int, str], None]
 """Takes files done, of how many, and the name of the one under way; may raise to stop."""

@@ -21,7 +21,7 @@ from slopebeat.review.outing import Review
 from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.episodes import EPISODE_FIGURES, episode_rows
 from slopebeat.review.present.figure import csv_table
-from slopebeat.review.present.names import NAMES
+from slopebeat.review.words.names import NAMES
 
 Cell = str | float | int | None
 

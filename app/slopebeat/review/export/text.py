@@ -11,7 +11,7 @@ from slopebeat.model.units import clock, percent
 from slopebeat.review.answer import answer, cautions, why
 from slopebeat.review.export.tables import harmless
 from slopebeat.review.outing import Review
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.names import key_name
 
 MOST_NOTES = 20
 """Notes in a summary; more would make it no summary [project choice]."""

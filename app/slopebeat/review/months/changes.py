@@ -12,7 +12,7 @@ from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.recording import Sport
 from slopebeat.model.summary import OutingSummary
 from slopebeat.review.months.figures import DRIFT, LEVEL, Figure
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.names import key_name
 
 FIGURES = {"level": LEVEL, "drift": DRIFT}
 

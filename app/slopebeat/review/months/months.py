@@ -18,7 +18,7 @@ from slopebeat.model.summary import OutingSummary
 from slopebeat.model.track import Array
 from slopebeat.review.months.changes import change_sentence
 from slopebeat.review.months.figures import DECOUPLING, LEVEL, SPEED, YIELD, Figure
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.names import key_name
 
 WIDEST_DECOUPLING_POINTS = 20.0
 """Terrain-fair figures with wider intervals say nothing and are not drawn [project choice]."""

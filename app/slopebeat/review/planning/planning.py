@@ -37,8 +37,8 @@ from slopebeat.model.measures import HEIGHT, plain
 from slopebeat.model.recording import Recording
 from slopebeat.model.route import Route
 from slopebeat.review.planning.words import few_outings, plan_warnings
-from slopebeat.review.present.messages import say
 from slopebeat.review.wording import on_way
+from slopebeat.review.words.messages import say
 
 NOMINAL_MPS = 1.0
 """Speed a plan is smoothed at: the noise of its elevation is judged and taken out as if it had been walked

@@ -14,8 +14,8 @@ from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import HEIGHT, SPEED, TEMPERATURE, VERTICAL_SPEED, figure, plain
 from slopebeat.model.units import SECONDS_PER_HOUR, duration, percent
 from slopebeat.review.answer import LONGEST_SENSIBLE_S
-from slopebeat.review.present.names import key_name
 from slopebeat.review.wording import degrees, listed, on_way
+from slopebeat.review.words.names import key_name
 
 MANY_OUTINGS = 10
 """With fewer, intervals were measured to hold less often than they say."""

@@ -14,9 +14,9 @@ from slopebeat.model.measures import SPEED, figure
 from slopebeat.model.units import clock, duration, known
 from slopebeat.review.outing import Review
 from slopebeat.review.present.figure import PROJECT_CHOICE, WORDS, Explanation, Figure, On, Topic
-from slopebeat.review.present.messages import say
-from slopebeat.review.present.names import key_name
 from slopebeat.review.wording import begun
+from slopebeat.review.words.messages import say
+from slopebeat.review.words.names import key_name
 
 
 @dataclass(frozen=True)

@@ -22,7 +22,7 @@ from slopebeat.review.present.figure import (
     Topic,
     number_of,
 )
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.names import key_name
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,7 @@ from slopebeat.model.people import Athlete, BandPeriod
 from slopebeat.model.summary import OutingSummary
 from slopebeat.review.months.months import Teaching
 from slopebeat.review.notes.keeping import remove_for_good
-from slopebeat.review.present.messages import say
+from slopebeat.review.words.messages import say
 from slopebeat.session.background import Background, Job
 from slopebeat.session.library.memory import LibraryMemory
 from slopebeat.session.writing import Writer

@@ -20,7 +20,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.answer import CAUTIONS
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.names import key_name
 from slopebeat.window.library.band_methods import (
     AgePage,
     DriftPage,

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import (
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import BandPeriod, Ground
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.names import key_name
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.window.library.band_finder import BandFinder
 from slopebeat.window.widgets.parts import button, close_only, label, row

@@ -23,7 +23,7 @@ from slopebeat.model.summary import OutingSummary
 from slopebeat.model.titles import shown_title
 from slopebeat.model.units import MISSING, clock, percent
 from slopebeat.review.help.explanations import hint
-from slopebeat.review.present.names import key_name, sport_name
+from slopebeat.review.words.names import key_name, sport_name
 from slopebeat.session.library.opened import OutingRow
 
 Index = QModelIndex | QPersistentModelIndex

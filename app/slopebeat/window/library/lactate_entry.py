@@ -25,8 +25,8 @@ from slopebeat.model.language import tr
 from slopebeat.model.measures import figure, plain
 from slopebeat.plots.lactate import LactateChart
 from slopebeat.review.answer import LACTATE_CAUTIONS
-from slopebeat.review.present.messages import say
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.messages import say
+from slopebeat.review.words.names import key_name
 from slopebeat.window.library.band_methods import Found, MethodPage
 from slopebeat.window.widgets.number_box import DecimalBox
 from slopebeat.window.widgets.parts import label

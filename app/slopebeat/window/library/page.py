@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QMenu, QTabWidget, QVBoxLa
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure
 from slopebeat.model.people import Ground
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.names import key_name
 from slopebeat.session.session import Session
 from slopebeat.window.library.filters import FilterBar
 from slopebeat.window.library.list import OutingsTable

@@ -11,7 +11,7 @@ from slopebeat.library.faults import DamagedOriginals
 from slopebeat.library.store import Library, default_path, restore
 from slopebeat.model.language import tr
 from slopebeat.model.message import Message
-from slopebeat.review.present.messages import say, say_all
+from slopebeat.review.words.messages import say, say_all
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.window.widgets.notices import Notice
 

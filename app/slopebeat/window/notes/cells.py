@@ -16,7 +16,7 @@ from slopebeat.plots.outing.notes_on_charts import hover_text
 from slopebeat.plots.outing.notes_signs import sign_icon
 from slopebeat.plots.theme import theme
 from slopebeat.review.notes.heart import HeartThere, disagreement, heart_words
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.names import key_name
 from slopebeat.window.notes.value import NoteValue
 from slopebeat.window.widgets.table import SORT_ROLE, Column, Index, RowsModel
 

@@ -10,7 +10,7 @@ from slopebeat.model.notes import RULES, Author, NoteKind
 from slopebeat.plots.outing.notes_signs import sign_icon
 from slopebeat.plots.theme import theme
 from slopebeat.review.notes.place import WHOLE, place_text
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.names import key_name
 from slopebeat.session.outing.unfinished import Written
 from slopebeat.window.notes.value import NoteValue
 from slopebeat.window.widgets.parts import compact

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QComboBox, QStackedWidget, QWidget
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import MASS, TEMPERATURE, Measure
 from slopebeat.model.notes import RULES, SPORTS, NoteKind, TalkTest
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.names import key_name
 from slopebeat.window.widgets.number_box import DecimalBox
 from slopebeat.window.widgets.parts import label
 

@@ -12,8 +12,8 @@ from slopebeat.model.units import clock
 from slopebeat.review.answer import CAUTIONS, answer_sentences, basis, facts, why
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.outing import Review
-from slopebeat.review.present.messages import say_all
 from slopebeat.review.stretch import measure
+from slopebeat.review.words.messages import say_all
 from slopebeat.session.session import Session
 from slopebeat.window.outing.title_editor import TitleEditor
 from slopebeat.window.widgets.account_picture import AccountPicture, sums

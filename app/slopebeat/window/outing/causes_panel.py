@@ -13,8 +13,8 @@ from slopebeat.model.units import clock, percent
 from slopebeat.plots.theme import theme
 from slopebeat.review.cause_words import about_drift, meaning_of, side_of
 from slopebeat.review.help.explanations import hint
-from slopebeat.review.present.names import key_name
 from slopebeat.review.wording import begun
+from slopebeat.review.words.names import key_name
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import label

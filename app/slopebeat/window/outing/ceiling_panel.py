@@ -19,8 +19,8 @@ from slopebeat.model.units import MISSING, duration
 from slopebeat.plots.outing.ceiling_chart import CeilingChart
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.outing import Review
-from slopebeat.review.present.messages import say
 from slopebeat.review.wording import too_steep
+from slopebeat.review.words.messages import say
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import label

@@ -11,7 +11,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from slopebeat.model.language import mark, tr
-from slopebeat.review.present.messages import say
+from slopebeat.review.words.messages import say
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.parts import button, label

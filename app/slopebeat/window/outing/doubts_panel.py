@@ -12,7 +12,7 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.marks import Mark, MarkState, Reason
 from slopebeat.model.units import clock, minutes_seconds
 from slopebeat.review.doubts import doubt_words
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.names import key_name
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import StretchTable

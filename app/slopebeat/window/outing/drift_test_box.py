@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 from slopebeat.analysis.band.drift_test import DriftTest, Outcome
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import BandPeriod
-from slopebeat.review.present.messages import say, say_all
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.messages import say, say_all
+from slopebeat.review.words.names import key_name
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.number_box import DecimalBox, UndoKeys
 from slopebeat.window.widgets.parts import button, label, row

@@ -8,7 +8,7 @@ from slopebeat.model.language import tr
 from slopebeat.model.notes import SPORTS, Note, NoteKind, new_note
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.review.activity import NAMES
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.names import key_name
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import label

@@ -10,7 +10,7 @@ from slopebeat.model.language import tr
 from slopebeat.plots.route.profile import RouteProfile
 from slopebeat.review.planning.text import PLAN_CAUTIONS, heading
 from slopebeat.review.planning.words import what_to_expect
-from slopebeat.review.present.messages import say
+from slopebeat.review.words.messages import say
 from slopebeat.session.route.route import RoutePlanning
 from slopebeat.window.route.climbs import CLIMBS, climb_rows
 from slopebeat.window.route.entry import RouteEntry

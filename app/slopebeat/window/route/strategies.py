@@ -15,7 +15,7 @@ from slopebeat.review.answer import LONGEST_SENSIBLE_S
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.planning.text import hours_minutes
 from slopebeat.review.planning.words import REFERENCE_SOURCES, gone, span
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.names import key_name
 from slopebeat.window.widgets.parts import label
 
 REFERENCE_CAUTION = mark(

@@ -10,7 +10,7 @@ from slopebeat.model.message import Message
 from slopebeat.model.sentences.table import SENTENCES
 from slopebeat.model.sentences.wording import Wording, worded
 from slopebeat.model.units import duration, percent
-from slopebeat.review.present.names import key_name
+from slopebeat.review.words.names import key_name
 
 
 def say(said: Message) -> str:
