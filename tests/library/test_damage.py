@@ -184,7 +184,7 @@ def test_a_backup_with_a_damaged_original_names_it_and_asks(filled: Library, tmp
         )
     with pytest.raises(DamagedOriginals) as refusal:
         restore(backup, target)
-    assert refusal.value.names == ["The original file of outing.fit is damaged."]
+    assert said(refusal.value.names) == ("The original file of outing.fit is damaged.",)
     assert not target.exists()
     assert restore(backup, target, although_damaged=True) is None
     with Library.open(target) as library:
