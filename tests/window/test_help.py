@@ -18,8 +18,9 @@ from slopebeat.model.language import LANGUAGES
 from slopebeat.review.help.explanations import ENTRIES, TOPICS, hint, key_of, page
 from slopebeat.review.help.guide import NAMED, guide_file, guide_folder, guide_page
 from slopebeat.review.present.decoupling import ROW_FIGURES
+from slopebeat.review.present.hold import HOLD_FIGURES
+from slopebeat.review.present.stretch import STRETCH_FIGURES
 from slopebeat.window.library.columns import LIST_COLUMNS
-from slopebeat.window.outing.ceiling_panel import HOLD_COLUMNS
 from slopebeat.window.outing.readout import FIGURES
 from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS
 from slopebeat.window.route.climbs import CLIMBS as WAY_COLUMNS
@@ -57,8 +58,8 @@ class _Links(HTMLParser):
 
 
 def test_every_heading_of_a_table_and_every_figure_under_the_cursor_is_explained() -> None:
-    hovers = [c.tip for c in (*CLIMB_COLUMNS, *EPISODE_COLUMNS, *HOLD_COLUMNS, *LIST_COLUMNS, *WAY_COLUMNS)]
-    hovers += [figure.line for figure in ROW_FIGURES]
+    hovers = [c.tip for c in (*CLIMB_COLUMNS, *EPISODE_COLUMNS, *LIST_COLUMNS, *WAY_COLUMNS)]
+    hovers += [figure.line for figure in (*ROW_FIGURES, *HOLD_FIGURES, *STRETCH_FIGURES) if figure.line]
     hovers += [figure.tip for figure in FIGURES]
     assert len(hovers) > 50
     assert [hover for hover in hovers if key_of(hover) is None] == []

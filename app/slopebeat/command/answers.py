@@ -13,6 +13,7 @@ from slopebeat.review.outing import Review
 from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.episodes import EPISODE_FIGURES, episode_rows
 from slopebeat.review.present.figure import json_of
+from slopebeat.review.present.hold import HOLD_FIGURES, known_rows
 
 
 def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
@@ -48,7 +49,7 @@ def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
         "episodes": [json_of(EPISODE_FIGURES, i, each) for i, each in enumerate(episode_rows(review))],
         "decoupling": _decoupling(review),
         "drift_test": _drift_test(review),
-        "ceiling": ceiling_rows(review),
+        "ceiling": [json_of(HOLD_FIGURES, i, each) for i, each in enumerate(known_rows(review))],
         "ceiling_too_steep_from_grade": None if review.ceiling is None else review.ceiling.gentlest_too_steep,
         "marks": [
             {"start_s": m.start_s, "end_s": m.end_s, "channel": str(m.channel), "reason": str(m.reason)}
@@ -143,25 +144,6 @@ def _drift_test(review: Review) -> dict[str, Any] | None:
     if found is None:
         return None
     return {name: getattr(found, name) for name in ("outcome", "percent", "threshold_percent", "reasons")}
-
-
-def ceiling_rows(review: Review) -> list[dict[str, Any]]:
-    """Grades seen whose ceiling lies within the speeds searched."""
-    found = review.ceiling
-    if found is None:
-        return []
-    return [
-        {
-            "grade": round(float(found.grade[i]), 6),
-            "speed_mps": found.speed_mps[i],
-            "speed_low_mps": found.low_mps[i],
-            "speed_high_mps": found.high_mps[i],
-            "vertical_speed_m_per_h": found.vertical_speed_mps[i] * 3600.0,
-            "seen_s": found.seen_s[i],
-            "too_steep_probability": found.too_steep[i],
-        }
-        for i in np.flatnonzero(np.isfinite(found.speed_mps))
-    ]
 
 
 def _decoupling(review: Review) -> dict[str, Any]:

@@ -5,20 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from slopebeat.analysis.account.climbs import Climb
-from slopebeat.command.answers import ceiling_rows
 from slopebeat.command.layout import headers, table
 from slopebeat.model.language import tr
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED
-from slopebeat.model.units import SECONDS_PER_HOUR, clock, known, percent
+from slopebeat.model.units import clock, known, percent
 from slopebeat.review.answer import answer, cautions, why
 from slopebeat.review.outing import Review
 from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.decoupling import left_out, rows_of
 from slopebeat.review.present.figure import On, shown_on
+from slopebeat.review.present.hold import CLIMBING_GRADE, known_rows
 from slopebeat.review.wording import no_climb, too_steep
-
-LEAST_CEILING_GRADE = 0.04
-"""Gentler grades are no climbs and are left out of what to hold [project choice]."""
 
 
 def as_text(review: Review, warnings: tuple[str, ...] = ()) -> str:
@@ -79,12 +76,12 @@ def _ceiling_lines(review: Review) -> list[str]:
     """What to hold next time on the climbing grades."""
     held = [
         tr("{grade}: {speed} ({rise})").format(
-            grade=percent(row["grade"]),
-            speed=SPEED.text(row["speed_mps"]),
-            rise=VERTICAL_SPEED.text(row["vertical_speed_m_per_h"] / SECONDS_PER_HOUR),
+            grade=percent(row.grade),
+            speed=SPEED.text(row.speed_mps),
+            rise=VERTICAL_SPEED.text(row.vertical_mps),
         )
-        for row in ceiling_rows(review)
-        if row["grade"] >= LEAST_CEILING_GRADE
+        for row in known_rows(review)
+        if row.grade > CLIMBING_GRADE - 1e-6
     ]
     found = review.ceiling
     steep = too_steep(found.gentlest_too_steep, review.track.on_bike) if found else ""
