@@ -42,9 +42,10 @@ from slopebeat.review.months.figures import DECOUPLING
 from slopebeat.review.months.months import review_months
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.planning.planning import plan_route, route_of
+from slopebeat.review.present.account import parts_of
 from slopebeat.session.outing.demo import demo_files
 from slopebeat.session.session import Session
-from slopebeat.window.outing.account_picture import AccountBar, parts_of
+from slopebeat.window.outing.account_picture import AccountBar
 from summaries import outing
 from teachers_made import teachers
 
@@ -210,7 +211,7 @@ def _of_outing(drawn: Drawn, colours: Colours) -> dict[str, QImage]:
     found["plan"] = grabbed(plan, QSize(200, 200))
     bar = AccountBar()
     assert drawn.review.account is not None
-    bar.show_parts(parts_of(drawn.review.account, colours), colours)
+    bar.show_parts(parts_of(drawn.review.account), colours)
     found["account_bar"] = grabbed(bar, QSize(360, 24))
     ceiling = CeilingChart(colours)
     ceiling.show_review(drawn.review)

@@ -14,7 +14,7 @@ from pytestqt.qtbot import QtBot
 
 from slopebeat.analysis.account.time_account import BandState, TimeAccount
 from slopebeat.plots.colours import DARK, LIGHT
-from slopebeat.window.outing.account_picture import parts_of, sums
+from slopebeat.review.present.account import parts_of, sums
 from slopebeat.window.shell.actions import ACTIONS, plain
 from slopebeat.window.shell.crash import ExceptHook
 from slopebeat.window.shell.dialogs import AboutDialog, ShortcutsDialog
@@ -98,7 +98,7 @@ ACCOUNT = TimeAccount(
 
 
 def test_parts_of_the_picture_sum_to_the_span() -> None:
-    assert sum(part.seconds for part in parts_of(ACCOUNT, LIGHT)) == ACCOUNT.span_s
+    assert sum(part.seconds for part in parts_of(ACCOUNT)) == ACCOUNT.span_s
 
 
 def test_the_sum_in_words_adds_up() -> None:

@@ -10,6 +10,7 @@ import numpy as np
 
 from slopebeat.analysis.account.next_outing import INTERVAL_LEVEL, NextAnswers, NextOuting
 from slopebeat.review.outing import Review
+from slopebeat.review.present.account import ACCOUNT_FIGURES
 from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.episodes import EPISODE_FIGURES, episode_rows
 from slopebeat.review.present.figure import json_of
@@ -27,7 +28,7 @@ def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
         "activity": str(review.recognised.kind.value),
         "work_source": review.work_source,
         "span_s": review.recording.span_s,
-        **_account(review),
+        **({} if review.account is None else json_of(ACCOUNT_FIGURES, 0, review.account)),
     }
     walked = review.track.distance_m
     values |= {
@@ -59,22 +60,6 @@ def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
         "warnings": [*warnings, *review.warnings],
     }
     return _plain(values)
-
-
-def _account(review: Review) -> dict[str, Any]:
-    """Seconds of each kind; nothing without a band."""
-    names = (
-        "recorded_s",
-        "pause_s",
-        "gap_s",
-        "in_band_s",
-        "above_s",
-        "below_s",
-        "no_hr_s",
-        "stop_s",
-        "moving_s",
-    )
-    return {} if review.account is None else {name: getattr(review.account, name) for name in names}
 
 
 def _extension(review: Review) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED
 from slopebeat.model.units import clock, known, percent
 from slopebeat.review.answer import answer, cautions, why
 from slopebeat.review.outing import Review
+from slopebeat.review.present.account import ACCOUNT, ACCOUNT_FIGURES
 from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.decoupling import left_out, rows_of
 from slopebeat.review.present.figure import On, shown_on
@@ -48,19 +49,12 @@ def _account_lines(review: Review) -> list[str]:
     account = review.account
     if account is None:
         return []
-    rows = (
-        (tr("in band {band}").format(band=review.aim.band), clock(account.in_band_s)),
-        (tr("above"), clock(account.above_s)),
-        (tr("below"), clock(account.below_s)),
-        (tr("no trusted heart rate"), clock(account.no_hr_s)),
-        (tr("pause (timer off)"), clock(account.pause_s)),
-        (tr("gap (no records)"), clock(account.gap_s)),
-        (tr("first to last record"), clock(account.span_s)),
-    )
+    rows = [(tr(each.name), each.text_of(0, account)) for each in shown_on(On.TERMINAL, ACCOUNT_FIGURES)]
+    title = f"{tr(ACCOUNT.name)}, {tr('Band {band}').format(band=review.aim.band)}"
     standing = tr("of the recorded time moving {moving}, standing {standing}").format(
         moving=clock(account.moving_s), standing=clock(account.stop_s)
     )
-    return [tr("Where the time went"), *table(rows, indent="  "), f"  {standing}"]
+    return [title, *table(rows, indent="  "), f"  {standing}"]
 
 
 def _climb_lines(climbs: Sequence[Climb]) -> list[str]:

@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from slopebeat import __version__
-from slopebeat.analysis.account.time_account import TimeAccount
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT
 from slopebeat.model.notes import Note, present
@@ -23,6 +22,7 @@ from slopebeat.report.words import plain
 from slopebeat.review.answer import answer_sentences, cautions, why
 from slopebeat.review.notes.lactate import lactate_sentences
 from slopebeat.review.outing import Review
+from slopebeat.review.present.account import sums
 from slopebeat.review.wording import kilograms
 
 LONGEST_TITLE = 90
@@ -136,7 +136,7 @@ def page_of(
         why=why(review),
         figures=figures_of(review),
         account=None if account is None else account_bar(account, colours=colours),
-        account_title="" if account is None else _account_title(account),
+        account_title="" if account is None else tr("Where the time went: {sums}").format(sums=sums(account)),
         chart=outing_chart(review, colours=colours),
         causes=None if causes is None or lost < 1.0 else cause_bars(causes, colours=colours),
         causes_title=tr("Why {time} did not count").format(time=duration(lost)),
@@ -204,17 +204,6 @@ def _aim(review: Review) -> str:
     if review.track.on_bike:
         parts.append(tr("bike {mass}").format(mass=kilograms(aim.bike_mass_kg)))
     return "  ·  ".join(parts)
-
-
-def _account_title(account: TimeAccount) -> str:
-    """The heading over the account, with the sum that makes the span."""
-    parts = [tr("{time} recorded").format(time=clock(account.recorded_s))]
-    if account.pause_s:
-        parts.append(tr("{time} pause").format(time=clock(account.pause_s)))
-    if account.gap_s:
-        parts.append(tr("{time} gap").format(time=clock(account.gap_s)))
-    sums = " + ".join(parts) + (f" = {clock(account.span_s)}" if len(parts) > 1 else "")
-    return tr("Where the time went: {sums}").format(sums=sums)
 
 
 def _notes(review: Review, notes: Sequence[Note], limits: Limits) -> tuple[tuple[Line, ...], str]:

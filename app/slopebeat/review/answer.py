@@ -7,9 +7,9 @@ from slopebeat.analysis.account.next_outing import LONGEST_S
 from slopebeat.analysis.account.time_account import TimeAccount
 from slopebeat.model.language import mark, tr
 from slopebeat.model.units import duration, percent
-from slopebeat.review.cause_words import CAUSE_WORDS
 from slopebeat.review.next_time import next_time, told_from
 from slopebeat.review.outing import Review
+from slopebeat.review.present.causes import CAUSE_WORDS
 from slopebeat.review.wording import listed
 
 CAUTIONS = (

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 
@@ -160,4 +161,5 @@ def _in_band(review: Review, heart: Array, known_s: Array) -> float | None:
 def difference(one: Stretch, other: Stretch) -> Stretch:
     """Each figure of one less that of the other; None where either is unknown."""
     pairs = {name: (value, getattr(other, name)) for name, value in vars(one).items()}
-    return Stretch(**{name: None if a is None or b is None else a - b for name, (a, b) in pairs.items()})
+    less: dict[str, Any] = {k: None if a is None or b is None else a - b for k, (a, b) in pairs.items()}
+    return Stretch(**less)

@@ -8,8 +8,9 @@ from html import escape
 from slopebeat.model.language import mark, tr
 from slopebeat.review.answer import CAUTIONS
 from slopebeat.review.help.months import LIBRARY, MONTHS
-from slopebeat.review.help.outing import ACCOUNT, ANSWER, CURSOR
+from slopebeat.review.help.outing import ANSWER, CURSOR
 from slopebeat.review.help.route import PLANNING, WAY
+from slopebeat.review.present.account import ACCOUNT
 from slopebeat.review.present.climbs import CLIMBS
 from slopebeat.review.present.decoupling import DECOUPLING
 from slopebeat.review.present.episodes import EPISODES

@@ -3,58 +3,7 @@
 from __future__ import annotations
 
 from slopebeat.model.language import mark
-from slopebeat.review.present.figure import PROJECT_CHOICE, Explanation, Topic
-
-ACCOUNT = Topic(
-    "account",
-    mark("Where the time went"),
-    (
-        Explanation(
-            "in_band",
-            mark("In band"),
-            mark("Heart rate inside the band: counts."),
-            mark(
-                "Time with a trusted heart rate from the lower to the upper edge; both edges are inside. A "
-                "record stands for the time to the next one, less timer pauses. More than 30 s without a "
-                "record is a gap. Every second from the first record to the last is in exactly one part, "
-                "so the parts sum to the whole."
-            ),
-            PROJECT_CHOICE,
-            mark(
-                "The heart rate follows the work by about a minute, so the first minute of a climb still "
-                "counts."
-            ),
-        ),
-        Explanation("above", mark("Above"), mark("Heart rate over the upper edge.")),
-        Explanation("below", mark("Below"), mark("Heart rate under the lower edge.")),
-        Explanation(
-            "no_heart_rate",
-            mark("No heart rate"),
-            mark("No heart rate that can be used."),
-            mark("Recorded time without a heart rate, or with one that is marked as doubtful."),
-        ),
-        Explanation(
-            "sums",
-            mark("Span"),
-            mark("From the first record to the last; every second is in exactly one part."),
-            mark(
-                "Span = recorded time + pauses + gaps. Recorded time = moving + standing with the timer "
-                "running. A pause is time with the timer off; a gap is time without records."
-            ),
-        ),
-        Explanation(
-            "ascent",
-            mark("Ascent"),
-            mark("Smoothed, counted in steps of 2 m."),
-            mark(
-                "The elevation is smoothed as far as its noise asks. A rise counts once it exceeds 2 m, so "
-                "that the jitter of the sensor is not summed up."
-            ),
-            PROJECT_CHOICE,
-            mark("Every program gets another ascent. The tab on the recording shows it for 1, 2 and 5 m."),
-        ),
-    ),
-)
+from slopebeat.review.present.figure import Explanation, Topic
 
 ANSWER = Topic(
     "answer",

@@ -146,6 +146,7 @@ HOLD_FIGURES: tuple[Figure, ...] = (
         mark("Middle of a step of 2 %."),
         kind=GRADE,
         json="grade",
+        get=lambda i, row: round(row.grade, 6),
     ),
     Figure(
         "hold.speed",

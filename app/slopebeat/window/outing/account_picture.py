@@ -2,109 +2,25 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
-from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QVBoxLayout, QWidget
 
-from slopebeat.analysis.account.time_account import BandState, TimeAccount
-from slopebeat.model.language import mark, tr
+from slopebeat.analysis.account.time_account import TimeAccount
+from slopebeat.model.language import tr
 from slopebeat.model.units import clock, minutes_seconds, percent
 from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.review.help.explanations import hint
+from slopebeat.report.bars import look_of, strip
+from slopebeat.report.paint import paint_shapes
+from slopebeat.report.shapes import Rect
+from slopebeat.review.present.account import Part, parts_of
 from slopebeat.window.widgets.parts import label
 from slopebeat.window.widgets.wrapping import WrappingRow
 
 BAR_PX = 22
-STOP_SHARE = 0.42
-"""Standing time is drawn this much lower than moving time [project choice]."""
-
-
-@dataclass(frozen=True)
-class Part:
-    """One named share of the span: seconds moving and standing, and how it is painted."""
-
-    name: str
-    moving_s: float
-    stopped_s: float
-    fill: str
-    pattern: Qt.BrushStyle
-    ink: str
-    tip: str
-    share: float | None = None
-
-    @property
-    def seconds(self) -> float:
-        return self.moving_s + self.stopped_s
-
-
-SOLID, RISING, FALLING, DOTS, GRID = (
-    Qt.BrushStyle.SolidPattern,
-    Qt.BrushStyle.BDiagPattern,
-    Qt.BrushStyle.FDiagPattern,
-    Qt.BrushStyle.Dense6Pattern,
-    Qt.BrushStyle.CrossPattern,
-)
-
-STATES = (
-    (
-        BandState.IN_BAND,
-        mark("In band"),
-        "in_band",
-        SOLID,
-        "in_band",
-        hint("in_band"),
-    ),
-    (BandState.ABOVE, mark("Above"), "above_fill", FALLING, "above", hint("above")),
-    (BandState.BELOW, mark("Below"), "below_fill", RISING, "below", hint("below")),
-    (
-        BandState.NO_HEART_RATE,
-        mark("No heart rate"),
-        "panel",
-        DOTS,
-        "doubt",
-        hint("no_heart_rate"),
-    ),
-)
-"""State, name, colour of the fill, hatch, colour of the hatch, explanation."""
-
-
-def parts_of(account: TimeAccount, colours: Colours) -> list[Part]:
-    """The parts in the order of the bar; they sum to the span."""
-    parts = [
-        Part(
-            tr(name),
-            account.moving[state],
-            account.stopped[state],
-            getattr(colours, fill),
-            pattern,
-            getattr(colours, ink),
-            tr(tip),
-            account.share_of(state),
-        )
-        for state, name, fill, pattern, ink, tip in STATES
-    ]
-    for name, seconds, pattern, tip in (
-        (tr("Pause"), account.pause_s, SOLID, tr("Timer off.")),
-        (tr("Gap"), account.gap_s, GRID, tr("No records.")),
-    ):
-        parts.append(Part(name, seconds, 0.0, colours.idle, pattern, colours.doubt, tip))
-    return parts
-
-
-def paint_part(painter: QPainter, box: QRectF, part: Part, colours: Colours) -> None:
-    """Fill with the part's colour, its hatch over it."""
-    solid = part.pattern is Qt.BrushStyle.SolidPattern
-    painter.fillRect(box, QColor(part.fill))
-    if not solid:
-        painter.fillRect(box, QBrush(QColor(part.ink), part.pattern))
-    painter.setPen(QPen(QColor(colours.panel), 1))
-    painter.drawRect(box)
 
 
 class AccountBar(QWidget):
-    """The bar: full height while moving, lower while standing."""
+    """The bar, drawn as in the report: full height while moving, lower while standing."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -115,24 +31,14 @@ class AccountBar(QWidget):
 
     def show_parts(self, parts: list[Part], colours: Colours) -> None:
         self._parts, self._colours = parts, colours
-        words = ", ".join(f"{p.name.lower()} {minutes_seconds(p.seconds)}" for p in parts if p.seconds > 0)
+        words = ", ".join(f"{p.name} {minutes_seconds(p.seconds)}" for p in parts if p.seconds > 0)
         self.setAccessibleName(tr("Time account: {parts}").format(parts=words))
         self.setToolTip(tr("Full height: moving. Lower: standing with the timer running."))
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        total = sum(part.seconds for part in self._parts)
-        if total <= 0:
-            return
         painter = QPainter(self)
-        scale, x = self.width() / total, 0.0
-        for part in self._parts:
-            for seconds, share in ((part.moving_s, 1.0), (part.stopped_s, STOP_SHARE)):
-                if seconds > 0:
-                    height = self.height() * share
-                    box = QRectF(x, self.height() - height, seconds * scale, height)
-                    paint_part(painter, box, part, self._colours)
-                    x += seconds * scale
+        paint_shapes(painter, strip(self._parts, self.width(), self.height(), self._colours))
         painter.end()
 
 
@@ -145,11 +51,10 @@ class Swatch(QWidget):
         self.setFixedSize(14, 14)
 
     def paintEvent(self, event: QPaintEvent) -> None:
+        box = Rect(0.5, 0.5, 13, 13)
         painter = QPainter(self)
-        paint_part(painter, QRectF(0, 0, 13, 13), self._part, self._colours)
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.setPen(QColor(self._colours.doubt))
-        painter.drawRect(QRectF(0, 0, 13, 13))
+        paint_shapes(painter, look_of(self._part, self._colours).drawn(box))
+        paint_shapes(painter, [Rect(box.x, box.y, box.width, box.height, None, self._colours.doubt, 1.0)])
         painter.end()
 
 
@@ -169,23 +74,23 @@ class AccountPicture(QWidget):
 
     def show_account(self, account: TimeAccount, colours: Colours) -> None:
         """Draw this account."""
-        parts = parts_of(account, colours)
+        parts = parts_of(account)
         self.bar.show_parts(parts, colours)
         self._layout.removeWidget(self._key)
         self._key.deleteLater()
-        self._key = _key(account, parts, colours)
+        self._key = _key(parts, colours)
         self._layout.addWidget(self._key)
 
 
-def _key(account: TimeAccount, parts: list[Part], colours: Colours) -> QWidget:
+def _key(parts: list[Part], colours: Colours) -> QWidget:
     """Side by side, or in more lines where the screen is narrow."""
     key = QWidget()
     shown = [part for part in parts if part.seconds >= 0.5]
-    key.setLayout(WrappingRow(*(_named(account, part, colours) for part in shown), spacing=10))
+    key.setLayout(WrappingRow(*(_named(part, colours) for part in shown), spacing=10))
     return key
 
 
-def _named(account: TimeAccount, part: Part, colours: Colours) -> QWidget:
+def _named(part: Part, colours: Colours) -> QWidget:
     """A part's sample, its name and minutes, and what of it was standing."""
     made = QWidget()
     grid = QGridLayout(made)
@@ -195,18 +100,11 @@ def _named(account: TimeAccount, part: Part, colours: Colours) -> QWidget:
     share = f" · {percent(part.share)}" if part.share is not None else ""
     grid.addWidget(Swatch(part, colours), 0, 0)
     split = tr("Moving {moving}, standing {standing}.")
-    tip = f"{part.tip} {split.format(moving=clock(part.moving_s), standing=clock(part.stopped_s))}"
+    tip = (
+        f"{tr(part.figure.line)} {split.format(moving=clock(part.moving_s), standing=clock(part.stopped_s))}"
+    )
     grid.addWidget(label(f"{part.name} {clock(part.seconds)}{share}", "", tip), 0, 1)
     if part.stopped_s >= 1:
         of_it = tr("of it standing {time}").format(time=minutes_seconds(part.stopped_s))
         grid.addWidget(label(of_it, "caption", tip), 1, 1)
     return made
-
-
-def sums(account: TimeAccount) -> str:
-    """How the parts add up to the span."""
-    parts = [tr("{time} recorded").format(time=clock(account.recorded_s))]
-    for words, seconds in ((tr("{time} pause"), account.pause_s), (tr("{time} gap"), account.gap_s)):
-        if seconds:
-            parts.append(words.format(time=clock(seconds)))
-    return " + ".join(parts) + (f" = {clock(account.span_s)}" if len(parts) > 1 else "")

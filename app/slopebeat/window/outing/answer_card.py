@@ -15,9 +15,10 @@ from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.review.answer import CAUTIONS, answer_sentences, basis, why
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.outing import Review
+from slopebeat.review.present.account import sums
 from slopebeat.review.stretch import measure
 from slopebeat.session.session import Session
-from slopebeat.window.outing.account_picture import AccountPicture, sums
+from slopebeat.window.outing.account_picture import AccountPicture
 from slopebeat.window.outing.title_editor import TitleEditor
 from slopebeat.window.widgets.parts import button, label, row
 

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
 from slopebeat.analysis.account.causes import Cause, Causes
-from slopebeat.analysis.account.time_account import BandState
 from slopebeat.model.language import tr
 from slopebeat.model.units import clock, percent
 from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.review.cause_words import about_drift, meaning_of, side_of
+from slopebeat.report.bars import look
+from slopebeat.report.paint import paint_shapes
+from slopebeat.report.shapes import Rect
 from slopebeat.review.help.explanations import hint
+from slopebeat.review.present.causes import about_drift, meaning_of, side_of
 from slopebeat.review.wording import begun
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.fresh import FreshWhenSeen
@@ -27,22 +29,15 @@ class ShareBar(QWidget):
 
     def __init__(self, cause: Cause, share: float, colours: Colours) -> None:
         super().__init__()
-        self._share = share
-        if side_of(cause) is BandState.ABOVE:
-            self._look = (colours.above_fill, colours.above, Qt.BrushStyle.FDiagPattern)
-        elif side_of(cause) is BandState.BELOW:
-            self._look = (colours.below_fill, colours.below, Qt.BrushStyle.BDiagPattern)
-        else:
-            self._look = (colours.panel, colours.doubt, Qt.BrushStyle.Dense5Pattern)
+        self._share, self._look = share, look(side_of(cause), colours)
         self.setFixedHeight(BAR_PX)
         self.setMinimumWidth(LEAST_BAR_PX)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        fill, ink, pattern = self._look
         painter = QPainter(self)
-        box = QRectF(0, 0, max(1.0, self._share * self.width()), self.height())
-        painter.fillRect(box, QColor(fill))
-        painter.fillRect(box, QBrush(QColor(ink), pattern))
+        paint_shapes(
+            painter, self._look.drawn(Rect(0, 0, max(1.0, self._share * self.width()), self.height()))
+        )
         painter.end()
 
 
