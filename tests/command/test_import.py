@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from datetime import date
 from pathlib import Path
 
 import pytest
 
 import slopebeat
+from slopebeat.command import import_
 from slopebeat.command.main import NAMES, main
 from slopebeat.library.store import Library, default_path
+from slopebeat.model.bands import Band
+from slopebeat.model.people import BandPeriod, Ground
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 WALK = SAMPLES / "lake_shore_walk.gpx"
@@ -59,8 +63,81 @@ def test_a_first_band_is_given_with_the_import_and_counts_at_once(
     capsys.readouterr()
     assert main(["months", "--library", place]) == 0
     assert "an average week held 78 minutes in band in 1.0 sessions" in capsys.readouterr().out
-    assert main(["import", str(HIKE), "--library", place, "--band", "100-120"]) == 2
-    assert "has a band already" in capsys.readouterr().err
+
+
+def test_the_same_command_goes_on_and_another_band_is_refused_before_anything_starts(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    place = tmp_path / "library.sqlite3"
+    whose = ["--library", str(place), "--athlete", "hut warden"]
+    assert main(["import", str(WALK), *whose, "--band", "112-131"]) == 0
+    assert main(["import", str(WALK), *whose, "--band", "112-131"]) == 0, "the same again"
+    assert main(["import", str(WALK), *whose, "--hr-max", "187"]) == 0, "60-70 % of 187 are the same edges"
+    capsys.readouterr()
+    before = place.read_bytes()
+    refusal = complaint(capsys, HIKE, *whose, "--band", "100-120")
+    assert "another band already (112-131 bpm)" in refusal
+    assert "leave the band out" in refusal
+    assert "in the window" in refusal
+    assert place.read_bytes() == before
+    with Library.open(place) as library:
+        (athlete,) = library.athletes
+        assert {p.ground: p.band.lower_bpm for p in library.bands.of(athlete.identity)} == {
+            Ground.FOOT: 112,
+            Ground.BIKE: 112,
+        }
+        later = BandPeriod(athlete.identity, Ground.FOOT, date(2026, 8, 1), Band(115, 133))
+        library.bands.put(later)
+    assert main(["import", str(HIKE), *whose, "--band", "112-131"]) == 0
+    with Library.open(place) as library:
+        assert later in library.bands.of(athlete.identity), "what the window changed since stays"
+        assert library.outings.count() == 2
+
+
+@pytest.mark.parametrize("stopped", [False, True])
+def test_an_import_that_brings_nothing_leaves_no_athlete(
+    stopped: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    place, bad = tmp_path / "library.sqlite3", tmp_path / "bad.fit"
+    bad.write_bytes(b"nothing")
+    whose = ["--library", str(place), "--athlete", "hut warden", "--band", "112-131"]
+    with monkeypatch.context() as patch:
+        if stopped:
+            patch.setattr(import_, "_Stop", type("Stop", (), {"asked": True}))
+        assert main(["import", str(WALK if stopped else bad), *whose]) == (130 if stopped else 2)
+    with Library.open(place) as library:
+        assert list(library.athletes) == []
+    assert main(["import", str(WALK), *whose]) == 0
+    with Library.open(place) as library:
+        (athlete,) = library.athletes
+        assert len(library.bands.of(athlete.identity)) == 2
+        assert library.outings.count(athlete.identity) == 1
+
+
+def test_a_killed_import_leaves_no_athlete_without_an_outing(tmp_path: Path) -> None:
+    """Ended without a word in the middle of the first file, as a power cut would."""
+    place = tmp_path / "library.sqlite3"
+    program = (
+        "import os, sys\n"
+        "from slopebeat.command.main import main\n"
+        "from slopebeat.library import arrivals\n"
+        "if __name__ == '__main__':\n"
+        "    arrivals._insert = lambda *_: os._exit(9)\n"
+        "    main(sys.argv[1:])\n"
+    )
+    script = tmp_path / "killed.py"
+    script.write_text(program)
+    command = ["import", WALK, "--library", place, "--athlete", "hut warden", "--band", "112-131"]
+    done = subprocess.run(
+        [sys.executable, str(script), *map(str, command)],
+        env={"PYTHONPATH": str(Path(slopebeat.__file__).parents[1])},
+        timeout=120,
+        check=False,
+    )
+    assert done.returncode == 9
+    with Library.open(place) as library:
+        assert list(library.athletes) == []
+        assert library.check() == ()
 
 
 def test_months_without_a_band_say_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -99,7 +176,8 @@ def test_what_the_user_can_mend_is_said_in_a_sentence(
     assert "no athlete yet" in complaint(capsys, WALK, "--library", place)
     assert "Nothing was imported" in complaint(capsys, other, "--library", place, "--athlete", "a")
     assert "needs a name" in complaint(capsys, WALK, "--library", place, "--athlete", " ")
-    assert main(["import", str(WALK), "--library", str(place), "--athlete", "b"]) == 0
+    for name in ("a", "b"):
+        assert main(["import", str(WALK), "--library", str(place), "--athlete", name]) == 0
     capsys.readouterr()
     assert "several athletes (a, b)" in complaint(capsys, WALK, "--library", place)
 

@@ -4,14 +4,19 @@ from __future__ import annotations
 
 import gzip
 import hashlib
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta, timezone
 
+import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from library.making import facts, keep, period, review_all, warden
+from outings_made import an_outing
+from slopebeat.library.arrivals import Arrival, Meeting
 from slopebeat.library.moments import from_us, to_us
+from slopebeat.library.originals import packed
 from slopebeat.library.outings import OutingFacts, marks_of, marks_text
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, input_key
@@ -105,21 +110,41 @@ def test_the_same_content_is_one_outing_and_known_without_reading(library: Libra
     assert keep(library, other, b"a file", facts())[0].is_new
 
 
-@pytest.mark.parametrize(
-    ("apart_s", "same"), [(0.0, True), (2.0, True), (-2.0, True), (2.1, False), (-2.1, False)]
-)
-def test_the_same_start_within_two_seconds_is_the_same_outing(
-    library: Library, athlete: Athlete, apart_s: float, same: bool
+def test_another_recording_of_an_outing_is_remembered_and_known_from_then_on(
+    library: Library, athlete: Athlete
 ) -> None:
     (first,) = keep(library, athlete, b"from the watch", facts())
-    (second,) = keep(library, athlete, b"from the phone", facts(apart_s / 86400.0))
-    assert second.is_new is not same
-    if same:
-        assert second.outing == first.outing
-        digest = hashlib.sha256(b"from the phone").hexdigest()
-        assert library.arrivals.known(athlete.identity, digest) == (first.outing,)
-        library.outings.remove([first.outing.identity])
-        assert library.arrivals.known(athlete.identity, digest) == ()
+    met = Arrival(facts(), meeting=Meeting(first.outing.identity))
+    (second,) = library.arrivals.keep(athlete.identity, packed(b"from the phone"), "phone.gpx", [met])
+    assert (second.is_new, second.outing) == (False, first.outing)
+    digest = hashlib.sha256(b"from the phone").hexdigest()
+    assert library.arrivals.known(athlete.identity, digest) == (first.outing,)
+    assert library.arrivals.known(athlete.identity, digest, as_others=False) == ()
+    library.outings.remove([first.outing.identity])
+    assert library.arrivals.known(athlete.identity, digest) == ()
+    (third,) = library.arrivals.keep(athlete.identity, packed(b"from the phone"), "phone.gpx", [met])
+    assert third.is_new, "the outing it met was removed meanwhile"
+
+
+def test_outings_nearby_are_those_that_may_overlap(library: Library, athlete: Athlete) -> None:
+    (early,) = keep(library, athlete, b"early", facts(0.0))
+    (late,) = keep(library, athlete, b"late", facts(0.5))
+    start = early.outing.start_utc
+    hour = timedelta(hours=1)
+
+    def found(begin: datetime, end: datetime) -> list[str]:
+        near = library.arrivals.nearby(athlete.identity, begin, end)
+        return [each.outing.identity for each in near]
+
+    assert found(start + hour, start + 2 * hour) == [early.outing.identity], "its end is not known"
+    review_all(library)
+    result = library.results.get(early.outing.identity)
+    assert result is not None
+    taught = replace(an_outing(0.0, 120.0, np.random.default_rng(1)), span_s=1800.0)
+    library.results.put(early.outing.identity, replace(result, evidence=taught))
+    assert found(start + hour, start + 2 * hour) == []
+    assert found(start + hour / 4, start + 2 * hour) == [early.outing.identity]
+    assert found(start + hour / 4, start + 12 * hour) == [early.outing.identity, late.outing.identity]
 
 
 def test_activities_of_one_file_are_all_kept_even_when_they_start_together(

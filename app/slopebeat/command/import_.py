@@ -15,6 +15,7 @@ from slopebeat.command.common import add_band_options, band_given
 from slopebeat.command.speech import add_speech_options, literally
 from slopebeat.command.terminal import EXIT_STOPPED
 from slopebeat.library.people import new_identity
+from slopebeat.library.results import Inputs
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import Cancelled, UserError
@@ -25,6 +26,7 @@ from slopebeat.review.archive.words import merge_words
 from slopebeat.review.imports.importing import ImportProgress, ImportReport, import_files
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.imports.sources import plain
+from slopebeat.review.imports.words import taken_over_words
 
 EXIT_OK, EXIT_FAULT = 0, 2
 
@@ -53,6 +55,14 @@ def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
         "--athlete", metavar=tr("NAME"), help=tr("whose outings they are; a new name adds an athlete")
     )
     add_band_options(parser, tr("band in bpm for an athlete who has none yet"))
+    parser.add_argument(
+        "--anyway",
+        action="store_true",
+        help=tr(
+            "keep recordings also beside another recording of the same outing; without it the fuller one is "
+            "kept. The very same file is never kept twice"
+        ),
+    )
     add_speech_options(parser)
     parser.set_defaults(run=run)
 
@@ -70,14 +80,13 @@ def run(options: argparse.Namespace) -> int:
             refusal = tr("{path} is a new library; say whose outings these are with --athlete.")
             raise UserError(refusal.format(path=place))
         with Library.open_or_create(place) as library, _stoppable() as stop:
-            identity = None
-            if not only_archives:
-                athlete = _athlete(library, options.athlete)
-                _give_band(library, athlete, band)
-                identity = athlete.identity
-            report = import_files(library, identity, options.paths, _told(stop))
-            if band is not None or report.archives:
-                recompute(library, None if report.archives else identity, _told(stop))
+            whose = None if only_archives else _whose(library, options.athlete, band)
+            report = import_files(library, whose, options.paths, _told(stop), anyway=options.anyway)
+            if report.archives:
+                recompute(library, None, _told(stop))
+            elif (band is not None and isinstance(whose, str)) or report.taken_over:
+                assert report.asked is not None
+                recompute(library, report.asked.athlete, _told(stop))
     except UserError as problem:
         print(problem, file=sys.stderr)
         return EXIT_FAULT
@@ -85,15 +94,42 @@ def run(options: argparse.Namespace) -> int:
     return _ending(report)
 
 
-def _give_band(library: Library, athlete: Athlete, band: Band | None) -> None:
-    """Put a first band in force for all days, on foot and on a bike; later ones are the window's to add."""
-    if band is None:
-        return
-    if library.bands.of(athlete.identity):
-        refusal = tr("{athlete} has a band already; change it in the window, with the day it begins.")
-        raise UserError(refusal.format(athlete=athlete.name))
-    for ground in Ground:
-        library.bands.put(BandPeriod(athlete.identity, ground, FIRST_DAY, band))
+def _whose(library: Library, name: str | None, band: Band | None) -> str | Inputs:
+    """Identity of the athlete, with the band in force; or one who comes in with the first outing."""
+    athlete = _athlete(library, name)
+    if isinstance(athlete, str):
+        new = Athlete(new_identity(), athlete)
+        return Inputs(new, () if band is None else tuple(_first_bands(new, band)))
+    if band is not None:
+        _give_band(library, athlete, band)
+    return athlete.identity
+
+
+def _first_bands(athlete: Athlete, band: Band) -> list[BandPeriod]:
+    """A band in force for all days, on foot and on a bike; later ones are the window's to add."""
+    return [BandPeriod(athlete.identity, each, FIRST_DAY, band) for each in Ground]
+
+
+def _give_band(library: Library, athlete: Athlete, band: Band) -> None:
+    """Put a first band in force where there is none; the same command given again finds it there."""
+    there: dict[Ground, list[Band]] = {}
+    for period in library.bands.of(athlete.identity):
+        there.setdefault(period.ground, []).append(period.band)
+    for bands in there.values():
+        if not any(_edges(each) == _edges(band) for each in bands):
+            refusal = tr(
+                "{athlete} has another band already ({band}); leave the band out to import, and change it in "
+                "the window, with the day from which it holds."
+            )
+            raise UserError(refusal.format(athlete=athlete.name, band=bands[-1]))
+    with library.together():
+        for period in _first_bands(athlete, band):
+            if period.ground not in there:
+                library.bands.put(period)
+
+
+def _edges(band: Band) -> tuple[int, int]:
+    return band.lower_bpm, band.upper_bpm
 
 
 def summary_lines(report: ImportReport) -> list[str]:
@@ -109,9 +145,9 @@ def summary_lines(report: ImportReport) -> list[str]:
     if report.archives and not (imported or known or unread):
         lines.clear()
     lines += [merge_words(merge) for merge in report.archives]
-    names = (tr("imported"), tr("duplicate"), tr("not read"))
+    names = (tr("imported"), tr("duplicate"), tr("not read"), tr("fuller"))
     width = max(map(len, names))
-    first, second, third = (name.ljust(width) for name in names)
+    first, second, third, fourth = (name.ljust(width) for name in names)
     for outing in report.imported:
         start = f"{outing.start_utc:%Y-%m-%d %H:%M} UTC"
         lines.append(f"  {first}  {start}  {outing.title} ({tr(outing.sport)})")
@@ -121,8 +157,13 @@ def summary_lines(report: ImportReport) -> list[str]:
             file=duplicate.name, title=same.title, start=f"{same.start_utc:%Y-%m-%d %H:%M}"
         )
         lines.append(f"  {second}  {told}")
+    lines += [f"  {fourth}  {taken_over_words(each)}" for each in report.taken_over]
     for unreadable in report.unreadable:
         lines.append(f"  {third}  {unreadable.name}: {unreadable.sentence}")
+    if report.other_recordings:
+        lines.append(
+            tr("Duplicates by other files are other recordings of an outing; --anyway keeps them too.")
+        )
     return lines
 
 
@@ -132,7 +173,9 @@ def _ending(report: ImportReport) -> int:
     if report.cancelled:
         sentence = tr("The import was stopped; give the same command again to go on.")
         status = EXIT_STOPPED
-    elif sentence is None and not (report.imported or report.duplicates or report.archives):
+    elif sentence is None and not (
+        report.imported or report.duplicates or report.taken_over or report.archives
+    ):
         sentence = tr("Nothing was imported: no recording could be read.")
     if sentence is None:
         return EXIT_OK
@@ -140,10 +183,12 @@ def _ending(report: ImportReport) -> int:
     return status
 
 
-def _athlete(library: Library, name: str | None) -> Athlete:
+def _athlete(library: Library, name: str | None) -> Athlete | str:
+    """The athlete of that name, or the only one; a name nobody has yet stays a name."""
     if name is not None:
-        known = library.athletes.named(name)
-        return library.athletes.add(Athlete(new_identity(), plain(name))) if known is None else known
+        if not name.strip():
+            raise UserError(tr("An athlete needs a name."))
+        return library.athletes.named(name) or plain(name)
     athletes = list(library.athletes)
     if len(athletes) == 1:
         return athletes[0]

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from slopebeat.library.connections import Connections
 from slopebeat.library.moments import now, to_us
@@ -13,11 +14,30 @@ from slopebeat.library.originals import Original
 from slopebeat.library.outings import COLUMNS, OutingFacts, StoredOuting, lost_outing, outing_of
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, put_result
+from slopebeat.library.sound import UNREADABLE
+from slopebeat.library.takeover import take_over
+from slopebeat.model.marks import Mark
 
-SAME_START = timedelta(seconds=2)
-"""Two recordings of an athlete that start no further apart are of the same outing [project choice]."""
+LONGEST_OUTING = timedelta(days=2)
+"""An outing is not looked for that began longer before another [project choice]."""
 
-_SAME_START_US = SAME_START // timedelta(microseconds=1)
+
+@dataclass(frozen=True)
+class Meeting:
+    """Outings kept of other files that an arrival is another recording of.
+
+    Attributes
+    ----------
+    outing : identity of the one it is kept as.
+    takes_over : it tells more, and its file takes the place of theirs; notes and marks go along.
+    parts : identities of others that are parts of it and become one with that outing.
+    marks : decided marks of all of them, in seconds of the arrival; None where nothing was decided.
+    """
+
+    outing: str
+    takes_over: bool = False
+    parts: tuple[str, ...] = ()
+    marks: tuple[Mark, ...] | None = None
 
 
 @dataclass(frozen=True)
@@ -28,14 +48,27 @@ class Arrival:
     result: Result | None = None
     load_kg: float = 0.0
     load_until_s: float | None = None
+    meeting: Meeting | None = None
 
 
 @dataclass(frozen=True)
 class Kept:
-    """The outing an arrival is kept as; ``is_new`` False: it was here already, from another file."""
+    """The outing an arrival is kept as; ``is_new`` False: it was here already, from another file.
+
+    ``took_over`` names the file whose place the arriving one took; empty where it took none.
+    """
 
     outing: StoredOuting
     is_new: bool
+    took_over: str = ""
+
+
+@dataclass(frozen=True)
+class Nearby:
+    """An outing that may overlap another in time; ``end_utc`` None where it is not known."""
+
+    outing: StoredOuting
+    end_utc: datetime | None
 
 
 class Arrivals:
@@ -44,10 +77,11 @@ class Arrivals:
     def __init__(self, connections: Connections) -> None:
         self._connections = connections
 
-    def known(self, athlete: str, content_hash: str) -> tuple[StoredOuting, ...]:
+    def known(self, athlete: str, content_hash: str, as_others: bool = True) -> tuple[StoredOuting, ...]:
         """The outings a file gave, when every activity in it is here; else empty: it is worth reading.
 
-        An outing removed since, of a file with several, makes the file worth reading again.
+        An outing removed since, of a file with several, makes the file worth reading again. ``as_others``:
+        what is here as another recording of an outing counts as well.
         """
         columns = ", ".join(f"outing.{name}" for name in COLUMNS.split(", "))
         query = (
@@ -55,12 +89,25 @@ class Arrivals:
             "WHERE athlete = ?1 AND content_hash = ?2 "
             f"UNION ALL SELECT {columns}, duplicate.of_activities, duplicate.activity "
             "FROM duplicate JOIN outing ON outing.identity = duplicate.outing "
-            "WHERE outing.athlete = ?1 AND duplicate.content_hash = ?2"
+            "WHERE outing.athlete = ?1 AND duplicate.content_hash = ?2 AND ?3"
         )
         with self._connections.reading() as connection:
-            rows = connection.execute(query, (athlete, content_hash)).fetchall()
+            rows = connection.execute(query, (athlete, content_hash, as_others)).fetchall()
         whole = bool(rows) and len({row[-1] for row in rows}) >= rows[0][-2]
         return tuple(self._connections.damage.readable(rows, outing_of, lost_outing)) if whole else ()
+
+    def nearby(self, athlete: str, start_utc: datetime, end_utc: datetime) -> tuple[Nearby, ...]:
+        """An athlete's outings that overlap these times, as far as is known; the earliest first."""
+        columns = ", ".join(f"outing.{name}" for name in COLUMNS.split(", "))
+        query = (
+            f"SELECT {columns}, evidence FROM outing LEFT JOIN result ON result.outing = identity "
+            "WHERE athlete = ? AND start_us BETWEEN ? AND ? ORDER BY start_us, identity"
+        )
+        start, end = to_us(start_utc - LONGEST_OUTING), to_us(min(end_utc, start_utc + LONGEST_OUTING))
+        with self._connections.reading() as connection:
+            rows = connection.execute(query, (athlete, start, end)).fetchall()
+        found = self._connections.damage.readable(rows, _nearby, lost_outing)
+        return tuple(each for each in found if each.end_utc is None or each.end_utc >= start_utc)
 
     def holding(self, content_hash: str, activity: int) -> tuple[StoredOuting, ...]:
         """The outings of all athletes an activity of a file is kept as, the first kept first."""
@@ -87,35 +134,47 @@ class Arrivals:
         kept: list[Kept] = []
         with self._connections.writing() as connection:
             for arrival in arrivals:
-                key = (original.content_hash, arrival.facts.activity, len(arrivals))
-                twin = self._twin(connection, athlete, arrival.facts, key)
-                if twin is None:
-                    _keep_content(connection, original)
-                    outing = _stored(athlete, original, file_name, arrival)
-                    _insert(connection, outing, len(arrivals))
-                    if arrival.result is not None:
-                        put_result(connection, outing.identity, arrival.result)
-                elif twin.content_hash != original.content_hash:
-                    statement = "INSERT OR IGNORE INTO duplicate VALUES (?, ?, ?, ?)"
-                    connection.execute(statement, (twin.identity, *key))
-                kept.append(Kept(outing if twin is None else twin, twin is None))
+                kept.append(_keep(connection, athlete, original, file_name, arrival, len(arrivals)))
         return tuple(kept)
 
-    def _twin(
-        self, connection: sqlite3.Connection, athlete: str, facts: OutingFacts, key: tuple[str, int, int]
-    ) -> StoredOuting | None:
-        """The outing already kept of this very activity, else of another file with the same start."""
-        same = "content_hash = ? AND activity = ?"
-        query = f"SELECT {COLUMNS} FROM outing WHERE athlete = ? AND {same}"
-        row = connection.execute(query, (athlete, *key[:2])).fetchone()
-        if row is None:
-            start = to_us(facts.start_utc)
-            row = connection.execute(
-                f"SELECT {COLUMNS} FROM outing WHERE athlete = ? AND start_us BETWEEN ? AND ? "
-                "AND content_hash != ? ORDER BY abs(start_us - ?)",
-                (athlete, start - _SAME_START_US, start + _SAME_START_US, key[0], start),
-            ).fetchone()
-        return None if row is None else outing_of(row)
+
+def _keep(
+    connection: sqlite3.Connection,
+    athlete: str,
+    original: Original,
+    file_name: str,
+    arrival: Arrival,
+    of_activities: int,
+) -> Kept:
+    """Keep one activity: as an outing of its own, in the place of a part of it, or as known."""
+    key = (original.content_hash, arrival.facts.activity, of_activities)
+    here = _outing(connection, "athlete = ? AND content_hash = ? AND activity = ?", (athlete, *key[:2]))
+    if here is not None:
+        return Kept(here, False)
+    meeting = arrival.meeting
+    met = None if meeting is None else _outing(connection, "identity = ?", (meeting.outing,))
+    if meeting is None or met is None:
+        _keep_content(connection, original)
+        outing = _stored(athlete, original, file_name, arrival)
+        _insert(connection, outing, of_activities)
+        # Known so far as another recording of some outing, it now is one of its own.
+        connection.execute(
+            "DELETE FROM duplicate WHERE content_hash = ? AND activity = ? "
+            "AND outing IN (SELECT identity FROM outing WHERE athlete = ?)",
+            (*key[:2], athlete),
+        )
+        if arrival.result is not None:
+            put_result(connection, outing.identity, arrival.result)
+        return Kept(outing, True)
+    if not meeting.takes_over:
+        statement = "INSERT OR IGNORE INTO duplicate VALUES (?, ?, ?, ?)"
+        connection.execute(statement, (met.identity, *key))
+        return Kept(met, False)
+    _keep_content(connection, original)
+    took = take_over(connection, met, _stored(athlete, original, file_name, arrival), of_activities, meeting)
+    if arrival.result is not None:
+        put_result(connection, took.identity, arrival.result)
+    return Kept(took, False, met.file_name)
 
 
 def _stored(athlete: str, original: Original, file_name: str, arrival: Arrival) -> StoredOuting:
@@ -142,6 +201,22 @@ def _keep_content(connection: sqlite3.Connection, original: Original) -> None:
         "INSERT OR IGNORE INTO content (hash, size_bytes, packed) VALUES (?, ?, ?)",
         (original.content_hash, original.size_bytes, original.packed),
     )
+
+
+def _outing(
+    connection: sqlite3.Connection, condition: str, values: tuple[object, ...]
+) -> StoredOuting | None:
+    row = connection.execute(f"SELECT {COLUMNS} FROM outing WHERE {condition}", values).fetchone()
+    return None if row is None else outing_of(row)
+
+
+def _nearby(row: sqlite3.Row) -> Nearby:
+    outing = outing_of(row)
+    try:
+        span_s = json.loads(row["evidence"])["span_s"]
+        return Nearby(outing, outing.start_utc + timedelta(seconds=span_s))
+    except UNREADABLE:
+        return Nearby(outing, None)  # There is none, or of an earlier version, or it is damaged.
 
 
 def _insert(connection: sqlite3.Connection, outing: StoredOuting, of_activities: int) -> None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from contextlib import closing, suppress
+from collections.abc import Iterator
+from contextlib import closing, contextmanager, suppress
 from datetime import tzinfo
 from pathlib import Path
 from types import TracebackType
@@ -115,6 +116,12 @@ class Library:
                 if not place.exists():  # else another process was quicker
                     raise
         return cls.open(place)
+
+    @contextmanager
+    def together(self) -> Iterator[None]:
+        """All that this thread writes inside takes effect together, or none of it does."""
+        with self._connections.writing():
+            yield
 
     def inputs(self, athlete: str) -> Inputs:
         """What an athlete's outings are reviewed with; KeyError for an unknown athlete."""

@@ -87,6 +87,7 @@ class OutingEvidence:
     mean_work_w_per_kg : while moving. work_variation : coefficient of variation of its minute means.
     mean_hr_bpm, hr_sd_bpm : of all trusted heart rate.
     past : what plans of ways read, kept as it is.
+    span_s : from the first record to the last, pauses among them; None in records of earlier versions.
     """
 
     start_utc: datetime
@@ -108,6 +109,7 @@ class OutingEvidence:
     fit: FitEvidence | None
     sums: InputSums | None
     past: dict[str, Any] | None = None
+    span_s: float | None = None
 
     def as_values(self) -> dict[str, Any]:
         """JSON values."""

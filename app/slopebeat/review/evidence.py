@@ -44,6 +44,7 @@ def evidence_of(review: Review) -> OutingEvidence:
         fit=fit_evidence(review.response),
         sums=input_sums(make_grid(track, work), track.on_bike) if enough else None,
         past=review.past.as_values(),
+        span_s=review.recording.span_s,
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -12,6 +13,7 @@ from slopebeat.analysis.account.climbs import Climb, find_climbs, with_heart_rat
 from slopebeat.analysis.account.episodes import Direction, Episode, find_episodes, out_of_band
 from slopebeat.analysis.account.extension import Extension, extension
 from slopebeat.analysis.account.heart_parts import HeartParts, SteadyWork, heart_parts
+from slopebeat.analysis.account.held_climbs import HeldOuting, hold_climbs
 from slopebeat.analysis.account.next_outing import NextAnswers, next_outing
 from slopebeat.analysis.account.past import past_outing
 from slopebeat.analysis.account.time_account import TimeAccount, time_account
@@ -52,6 +54,7 @@ class Review:
         told from this one alone.
     ceiling : speed on each grade that holds the band's upper edge; None without a usable fit.
     warnings : sentences from the reader, the cleaning and the analysis.
+    parts : the heart rate of each sample in parts that add up. steady : cost of holding a speed on a grade.
     foretold : what earlier outings foretell of the heart rate; None where none speak.
     """
 
@@ -77,7 +80,18 @@ class Review:
     next_outings: NextAnswers | None
     ceiling: Ceiling | None
     warnings: tuple[str, ...]
+    parts: HeartParts
+    steady: SteadyWork
     foretold: Expected | None = None
+
+    @cached_property
+    def held(self) -> HeldOuting | None:
+        """The same outing with its climbs held in band; worked out when first asked for."""
+        if self.aim.band is None:
+            return None
+        return hold_climbs(
+            self.track, self.work_w_per_kg, self.response, self.parts, self.steady, self.aim.band, self.climbs
+        )
 
     @property
     def work_source(self) -> str | None:
@@ -150,6 +164,8 @@ def count(prepared: Prepared, aim: Aim) -> Review:
         extension=counted.extension,
         drift_test=drift_test(track, work, aim.band, aim.drift_threshold_percent) if aim.band else None,
         past=prepared.past,
+        parts=prepared.parts,
+        steady=believed.steady,
         next_outings=next_outing([prepared.past], aim.band, aim.target_s) if aim.band else None,
         ceiling=_ceiling(track, response, aim, believed.steady),
         warnings=(

@@ -61,6 +61,7 @@ class HeartParts:
     hours : hours since the tenth minute.
     drift_bpm_per_h : mean and ends of the 95 % interval; None where drift cannot be told from effort.
     work_known : whether work was known for most of the moving time.
+    usual_effort : U, W/kg as this heart answers it; NaN where it cannot be told.
     """
 
     usual_bpm: float
@@ -73,10 +74,11 @@ class HeartParts:
     hours: Array
     drift_bpm_per_h: tuple[float, float, float] | None
     work_known: bool
+    usual_effort: float = float("nan")
 
 
 @dataclass(frozen=True)
-class _Answer:
+class HeartAnswer:
     """How the heart answers effort: beats per W/kg, corrections for slope, slow part, kinetics."""
 
     gain: float
@@ -111,7 +113,7 @@ def heart_parts(track: Track, work_w_per_kg: Array, response: Response, steady: 
     climb = inputs[:, 1] - inputs[:, 2]
     place = _place(climb, way)
     usable = response.posterior is not None and response.status is FitStatus.USABLE
-    answer = _fitted(response) if usable else _typical(track, work_w_per_kg)
+    answer = fitted_answer(response) if usable else _typical(track, work_w_per_kg)
     effort = inputs[:, 0] + (answer.up * inputs[:, 1] + answer.down * inputs[:, 2]) / answer.gain
     usual_effort = _usual_effort(effort, moving, place)
     asked = _asked(track, effort, usual_effort, (way, climb, moving), answer, steady)
@@ -135,6 +137,7 @@ def heart_parts(track: Track, work_w_per_kg: Array, response: Response, steady: 
         hours=hours,
         drift_bpm_per_h=rate,
         work_known=True,
+        usual_effort=usual_effort,
     )
 
 
@@ -145,18 +148,28 @@ def _unknown(track: Track) -> HeartParts:
     hours = np.maximum(track.t_s - WARM_UP_S, 0.0) / 3600.0
     rest = np.full(len(track), np.nan)
     return HeartParts(
-        float("nan"), nothing, nothing, nothing, nothing, rest, grade, hours, None, work_known=False
+        float("nan"),
+        nothing,
+        nothing,
+        nothing,
+        nothing,
+        rest,
+        grade,
+        hours,
+        None,
+        work_known=False,
     )
 
 
-def _fitted(response: Response) -> _Answer:
+def fitted_answer(response: Response) -> HeartAnswer:
+    """The answer of a usable fit."""
     posterior = response.posterior
     assert posterior is not None
     gain, up, down, slow = (float(value) for value in posterior.mean[2:6])
-    return _Answer(max(gain, LEAST_GAIN), up, down, slow, posterior.mean_tau_s, posterior.mean_delay_s)
+    return HeartAnswer(max(gain, LEAST_GAIN), up, down, slow, posterior.mean_tau_s, posterior.mean_delay_s)
 
 
-def _typical(track: Track, work: Array) -> _Answer:
+def _typical(track: Track, work: Array) -> HeartAnswer:
     """The answer through the heart rate of standing, published kinetics, no correction of slopes."""
     use = track.moving & np.isfinite(work) & np.isfinite(track.hr_bpm) & (track.recorded_s > 0.0)
     gain = LEAST_GAIN
@@ -164,7 +177,7 @@ def _typical(track: Track, work: Array) -> _Answer:
         mean_hr = float(np.average(track.hr_bpm[use], weights=track.recorded_s[use]))
         mean_work = float(np.average(work[use], weights=track.recorded_s[use]))
         gain = max((mean_hr - STANDING_BPM) / max(mean_work - STANDING_W_PER_KG[track.on_bike], 0.3), 1.0)
-    return _Answer(gain, 0.0, 0.0, SLOW_SHARE * gain, TAU_S, TYPICAL_DELAY_S)
+    return HeartAnswer(gain, 0.0, 0.0, SLOW_SHARE * gain, TAU_S, TYPICAL_DELAY_S)
 
 
 def _usual_effort(effort: Array, moving: NDArray[np.bool_], place: Array) -> float:
@@ -179,7 +192,7 @@ def _asked(
     effort: Array,
     usual: float,
     ground: tuple[Array, Array, NDArray[np.bool_]],
-    answer: _Answer,
+    answer: HeartAnswer,
     steady: SteadyWork,
 ) -> Array:
     """(m,) effort over the usual that even the slowest speed asks here, never more than was done."""
@@ -193,7 +206,7 @@ def _asked(
     return np.where(moving & (grade > CLIMBING_GRADE), np.maximum(least - usual, 0.0), 0.0)
 
 
-def _usual_bpm(response: Response, answer: _Answer, usual_effort: float) -> float:
+def _usual_bpm(response: Response, answer: HeartAnswer, usual_effort: float) -> float:
     """Heart rate the fit expects at the usual effort, on the level, in the tenth minute."""
     posterior = response.posterior
     assert posterior is not None

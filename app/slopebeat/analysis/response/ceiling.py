@@ -147,7 +147,7 @@ def ceiling(
         return None
     bins = np.floor(track.grade[seen] / GRADE_STEP + 0.5).astype(int)
     speeds, lasts = track.speed_mps[seen], track.recorded_s[seen]
-    doubt = DOUBTS[_kind(track.on_bike, speeds, lasts)]
+    doubt = DOUBTS[foot_or_ride(track.on_bike, speeds, lasts)]
     standing_w = STANDING_W_PER_KG[track.on_bike]
     rows = []
     for step in range(int(bins.min()), int(bins.max()) + 1):
@@ -172,7 +172,7 @@ def slowest_mps(on_bike: bool, grade: float) -> float:
     return min(SLOWEST_WALKED_MPS, SLOWEST_CLIMB_MPS / grade) if grade > 0.0 else SLOWEST_WALKED_MPS
 
 
-def _kind(on_bike: bool, speed_mps: Array, recorded_s: Array) -> str:
+def foot_or_ride(on_bike: bool, speed_mps: Array, recorded_s: Array) -> str:
     """Which doubts hold: a run is faster than walking goes most of its time."""
     if on_bike:
         return "ride"

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from itertools import count
 from pathlib import Path
 
 from slopebeat.disk.writing import whole_file
-from slopebeat.library.arrivals import Arrival
+from slopebeat.files.reading import read
+from slopebeat.library.arrivals import Arrival, Meeting
 from slopebeat.library.originals import packed
 from slopebeat.library.outings import OutingFacts, StoredOuting
 from slopebeat.library.store import Library
+from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
 from slopebeat.review.archive.archive import Archive, ArchivedOuting, OpenArchive, open_archive, put_archive
+from slopebeat.review.imports.meeting import outings_met
+from slopebeat.review.imports.traces import trace_of
 from slopebeat.review.wording import kilograms
 
 Progress = Callable[[int, int, str], None]
@@ -88,10 +92,11 @@ def merge_archive(
 ) -> ArchiveMerge:
     """Bring an archive into a library; doing so again changes nothing.
 
-    Outings meet by the bytes of their file or their start, notes by identity and latest change; an outing
-    left out of what is learnt in either is left out. ``into`` is the athlete it goes to; None: the one of the
-    same identity, made where there is none. Nothing of the
-    library is lost: where both decided otherwise its own decision stays, and a sentence says so.
+    Outings meet by the bytes of their file, or by time and heart rate or way; of the recordings of one outing
+    a fuller one is kept beside that of the library. Notes meet by identity and latest change; an outing left
+    out of what is learnt in either is left out. ``into`` is the athlete it goes to; None: the one of the same
+    identity, made where there is none. Nothing of the library is lost: where both decided otherwise its own
+    decision stays, and a sentence says so.
 
     Raises
     ------
@@ -113,12 +118,13 @@ def merge_archive(
                 )
                 names = {"day": period.from_day, "ground": tr(period.ground)}
                 report.differences.append(told.format(here=known[key], there=period.band, **names))
+        here = frozenset(outing.identity for outing in library.outings.of(report.athlete))
         files: dict[str, list[ArchivedOuting]] = {}
         for each in opened.archive.outings:
             files.setdefault(each.outing.content_hash, []).append(each)
         for done, (digest, outings) in enumerate(files.items()):
             progress(done, len(files), outings[0].outing.file_name)
-            _bring_in(library, opened, digest, outings, report)
+            _bring_in(library, opened, digest, outings, report, here)
     return report
 
 
@@ -133,12 +139,19 @@ def _athlete(library: Library, archived: Athlete) -> str:
 
 
 def _bring_in(
-    library: Library, opened: OpenArchive, digest: str, outings: list[ArchivedOuting], report: ArchiveMerge
+    library: Library,
+    opened: OpenArchive,
+    digest: str,
+    outings: list[ArchivedOuting],
+    report: ArchiveMerge,
+    before: Collection[str],
 ) -> None:
-    """One file with the outings that came from it."""
+    """One file with the outings that came from it; ``before`` are identities of those here before."""
     data = opened.original(digest)
+    met = _met(library, data, outings, report, before) if before else [None] * len(outings)
     arrivals = [
-        Arrival(_facts(each.outing), None, each.outing.load_kg, each.outing.load_until_s) for each in outings
+        Arrival(_facts(each.outing), None, each.outing.load_kg, each.outing.load_until_s, meeting)
+        for each, meeting in zip(outings, met, strict=True)
     ]
     kept = library.arrivals.keep(report.athlete, packed(data), outings[0].outing.file_name, arrivals)
     for each, here in zip(outings, kept, strict=True):
@@ -155,6 +168,39 @@ def _bring_in(
         merged = library.notes.merge(notes)
         report.notes_added += merged.added
         report.notes_replaced += merged.replaced
+
+
+def _met(
+    library: Library,
+    data: bytes,
+    outings: list[ArchivedOuting],
+    report: ArchiveMerge,
+    before: Collection[str],
+) -> list[Meeting | None]:
+    """For each outing of a file the one of the library it is another recording of.
+
+    Those that came from the archive are not looked at: where it came from they were kept apart.
+    """
+    digest = outings[0].outing.content_hash
+    if library.arrivals.known(report.athlete, digest):
+        return [None] * len(outings)
+    try:
+        recordings = read(data, name=outings[0].outing.file_name).recordings
+    except UserError:
+        return [None] * len(outings)  # It is told when it is reviewed.
+    found: list[Meeting | None] = []
+    for each in outings:
+        activity = each.outing.activity
+        trace = trace_of(recordings[activity]) if activity < len(recordings) else None
+        met = () if trace is None else outings_met(library, report.athlete, trace, digest)
+        here = [one for one in met if one.outing.identity in before]
+        fuller = trace is None or all(trace.tells_more_than(one.trace) for one in here)
+        if here and fuller:
+            told = tr("{file} is a longer recording of {outing}, which is here; both were kept.")
+            name = here[0].outing.title or here[0].outing.file_name
+            report.differences.append(told.format(file=each.outing.file_name, outing=name))
+        found.append(None if fuller else Meeting(here[0].outing.identity))
+    return found
 
 
 def _facts(outing: StoredOuting) -> OutingFacts:

@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import ExitStack
-from dataclasses import dataclass, field
+from collections.abc import Callable, Collection, Iterator, Sequence
+from contextlib import ExitStack, suppress
+from dataclasses import dataclass, field, replace
+from datetime import datetime
 from pathlib import Path
 
-from slopebeat.library.arrivals import Kept
+from slopebeat.files.reading import read
+from slopebeat.library.arrivals import Arrival, Kept
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.notebooks import ContentKey, NotebookFault, Notebooks
+from slopebeat.library.originals import Original
 from slopebeat.library.outings import StoredOuting
+from slopebeat.library.results import Inputs
 from slopebeat.library.store import Library
 from slopebeat.model.content import content_hash
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.language import tr
 from slopebeat.review.archive.archive import is_archive
 from slopebeat.review.archive.library import ArchiveMerge, merge_archive, no_progress
+from slopebeat.review.imports.meeting import meeting_of
 from slopebeat.review.imports.pool import WORKERS, WorkerDied, Workers
 from slopebeat.review.imports.sources import ImportSource, find_sources, plain
 from slopebeat.review.imports.work import Order, Outcome, read_and_review
@@ -39,10 +44,33 @@ class Unreadable:
 
 @dataclass(frozen=True)
 class Duplicate:
-    """An activity that was in the library already, and as what."""
+    """An activity that was in the library already, and as what.
+
+    ``same_file``: by the very same bytes; else as another recording, which can be imported anyway.
+    """
 
     name: str
     outing: StoredOuting
+    same_file: bool = True
+
+
+@dataclass(frozen=True)
+class TakenOver:
+    """An outing that is now kept by a fuller recording of it; ``before`` is the file it was kept by."""
+
+    name: str
+    outing: StoredOuting
+    before: str
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What an import was asked for, so that some of it can be asked for again."""
+
+    athlete: str
+    paths: tuple[Path | ImportSource, ...]
+    load_kg: float = 0.0
+    load_until_s: float | None = None
 
 
 @dataclass
@@ -52,52 +80,69 @@ class ImportReport:
     Attributes
     ----------
     imported : new outings, each on the disk. duplicates : activities already there.
+    taken_over : outings whose place a fuller recording took; notes and marks went along.
     unreadable : files and archives that gave nothing.
     archives : what taking in each archive of this program did.
     notebooks : outings that brought notes or decisions along, made while they were in no library.
     cancelled : whether it was stopped before the end. fault : why the library could take no more, in a
         sentence; None when it could. In both cases what is listed as imported stays, and the same import
         started again goes on from there.
+    asked : what was asked for; None where it was archives of this program alone.
     """
 
     imported: list[StoredOuting] = field(default_factory=list)
     duplicates: list[Duplicate] = field(default_factory=list)
+    taken_over: list[TakenOver] = field(default_factory=list)
     unreadable: list[Unreadable] = field(default_factory=list)
     archives: list[ArchiveMerge] = field(default_factory=list)
     notebooks: int = 0
     cancelled: bool = False
     fault: str | None = None
+    asked: Asked | None = None
+
+    @property
+    def other_recordings(self) -> frozenset[str]:
+        """Names of files that are there as another recording of an outing: these can be imported anyway."""
+        return frozenset(each.name for each in self.duplicates if not each.same_file)
 
 
 def import_files(
     library: Library,
-    athlete: str | None,
+    athlete: str | Inputs | None,
     paths: Sequence[Path | ImportSource],
     progress: ImportProgress | None = None,
     on_kept: Callable[[Kept], None] | None = None,
     load_kg: float = 0.0,
     load_until_s: float | None = None,
     workers: int = WORKERS,
+    anyway: bool = False,
+    only: Collection[str] | None = None,
 ) -> ImportReport:
     """Import recordings for an athlete; KeyError for an unknown one.
 
     Parameters
     ----------
-    athlete : whose recordings they are; None where there are only archives of this program, which know.
+    athlete : whose recordings they are; a new athlete with the first bands comes into the library together
+        with the first outing, or not at all. None where there are only archives of this program, which know.
     paths : files, folders (with all folders in them) and ZIP archives; or what was read of a file before. An
         archive of this program is recognised by its content and taken in.
     progress : called after each file and several times a second in between.
     on_kept : called with each outing after it is on the disk.
     load_kg, load_until_s : load carried on all of them, until so many seconds from the start or throughout.
+    anyway : what is another recording of an outing that is there is kept beside it; the same bytes never are.
+    only : names of the files to read, as a report has them; all of them where None.
     """
     archives = [path for path in paths if isinstance(path, Path) and is_archive(path)]
     paths = [path for path in paths if path not in archives]
     if not paths or athlete is None:
         return _take_in(library, archives, progress, ImportReport())
-    run = _Import(library, athlete, progress, on_kept, (load_kg, load_until_s))
+    run = _Import(library, athlete, progress, on_kept, (load_kg, load_until_s), anyway)
+    run.report.asked = Asked(run.athlete, tuple(paths), load_kg, load_until_s)
     with ExitStack() as stack:
         try:
             sources = find_sources(paths, stack, run.unreadable)
+            if only is not None:
+                sources = [source for source in sources if source.name in only]
             run.total = len(sources)
             with Workers(read_and_review, min(workers, max(len(sources), 1))) as pool:
                 for order, outcome in pool.run(run.orders(sources), run.tell):
@@ -135,19 +180,22 @@ class _Import:
     def __init__(
         self,
         library: Library,
-        athlete: str,
+        athlete: str | Inputs,
         progress: ImportProgress | None,
         on_kept: Callable[[Kept], None] | None,
         load: tuple[float, float | None],
+        anyway: bool = False,
     ) -> None:
         self.report = ImportReport()
         self.total = 0
         self._library = library
-        self._athlete = athlete
-        self._inputs = library.inputs(athlete)
+        self._inputs = library.inputs(athlete) if isinstance(athlete, str) else athlete
+        self.athlete = self._inputs.athlete.identity
+        self._is_new = not isinstance(athlete, str)
         self._progress = progress
         self._on_kept = on_kept
         self._load = load
+        self._anyway = anyway
         self._notebooks = Notebooks()
         self._done = 0
         self._name = ""
@@ -164,12 +212,9 @@ class _Import:
                 self._finished()
                 continue
             digest = content_hash(data)
-            known = self._library.arrivals.known(self._athlete, digest)
+            known = self._library.arrivals.known(self.athlete, digest, as_others=not self._anyway)
             if known:
-                self.report.duplicates += [Duplicate(source.name, outing) for outing in known]
-                for outing in known:
-                    self._bring_notebook(source.name, ContentKey(digest, outing.activity), outing)
-                self._finished()
+                self._pass_over(source, data, digest, known)
                 continue
             yield Order(source.name, source.file_name, data, self._inputs, *self._load)
 
@@ -180,15 +225,57 @@ class _Import:
         if outcome.original is None:
             self.unreadable(order.name, outcome.problem or tr("It gave nothing."))
         else:
-            kept = self._library.arrivals.keep(
-                self._athlete, outcome.original, order.file_name, outcome.arrivals
-            )
-            for each in kept:
-                self._report(order.name, each)
-            for arrival, each in zip(outcome.arrivals, kept, strict=True):
+            met = self._met(outcome)
+            kept = self._keep(order, outcome.original, met)
+            for arrival, each in zip(met, kept, strict=True):
+                self._report(order.name, each, outcome.original.content_hash)
                 key = ContentKey(outcome.original.content_hash, arrival.facts.activity)
-                self._bring_notebook(order.name, key, each.outing)
+                self._bring_notebook(order.name, key, each.outing, arrival.facts.start_utc)
         self._finished()
+
+    def _pass_over(
+        self, source: ImportSource, data: bytes, digest: str, known: Sequence[StoredOuting]
+    ) -> None:
+        """A file that is here already; what was noted on it meanwhile goes along."""
+        for outing in known:
+            same_file = outing.content_hash == digest
+            self.report.duplicates.append(Duplicate(source.name, outing, same_file))
+            if same_file:
+                self._bring_notebook(source.name, ContentKey(digest, outing.activity), outing)
+        for activity in range(len(known)):
+            self._bring_from_other(source, data, ContentKey(digest, activity))
+        self._finished()
+
+    def _bring_from_other(self, source: ImportSource, data: bytes, key: ContentKey) -> None:
+        """What was noted on a recording whose outing is kept by another; the file is read only then."""
+        if not self._notebooks.path(key).exists():
+            return
+        for outing in self._library.arrivals.holding(key.content_hash, key.activity):
+            if outing.athlete == self.athlete and outing.content_hash != key.content_hash:
+                with suppress(UserError, IndexError):
+                    start_utc = read(data, name=source.file_name).recordings[key.activity].start_utc
+                    self._bring_notebook(source.name, key, outing, start_utc)
+
+    def _met(self, outcome: Outcome) -> tuple[Arrival, ...]:
+        """The arrivals, each with what it is to the outings kept of other files."""
+        if self._anyway or self._is_new or outcome.original is None:
+            return outcome.arrivals
+        digest = outcome.original.content_hash
+        return tuple(
+            replace(arrival, meeting=meeting_of(self._library, self.athlete, arrival, trace, digest, marks))
+            for arrival, trace, marks in zip(outcome.arrivals, outcome.traces, outcome.proposed, strict=True)
+        )
+
+    def _keep(self, order: Order, original: Original, arrivals: Sequence[Arrival]) -> tuple[Kept, ...]:
+        """Keep a file, and with the first one an athlete who is new: an empty one is of no use to anybody."""
+        with self._library.together():
+            if self._is_new:
+                self._library.athletes.add(self._inputs.athlete)
+                for period in self._inputs.periods:
+                    self._library.bands.put(period)
+            kept = self._library.arrivals.keep(self.athlete, original, order.file_name, arrivals)
+        self._is_new = False
+        return kept
 
     def unreadable(self, name: str, sentence: str) -> None:
         self.report.unreadable.append(Unreadable(plain(name), plain(sentence)))
@@ -202,23 +289,34 @@ class _Import:
         self._done += 1
         self.tell()
 
-    def _bring_notebook(self, name: str, key: ContentKey, outing: StoredOuting) -> None:
+    def _bring_notebook(
+        self, name: str, key: ContentKey, outing: StoredOuting, start_utc: datetime | None = None
+    ) -> None:
         """What was noted on the recording goes along; a notebook that cannot be read keeps no outing out."""
         try:
-            brought, problem = hand_over(self._library, outing, self._notebooks, key)
+            brought, problem = hand_over(self._library, outing, self._notebooks, key, start_utc)
             self.report.notebooks += brought
         except NotebookFault as fault:
             problem = str(fault)
         if problem:
             self.unreadable(name, problem)
 
-    def _report(self, name: str, kept: Kept) -> None:
+    def _report(self, name: str, kept: Kept, digest: str) -> None:
+        report, outing = self.report, kept.outing
         if kept.is_new:
-            self.report.imported.append(kept.outing)
+            report.imported.append(outing)
+        elif kept.took_over:
+            report.taken_over.append(TakenOver(name, outing, kept.took_over))
+            # One that came in just before is now kept by another file; one that was a part is gone.
+            here = [each for each in report.imported if each.identity in self._there()]
+            report.imported = [outing if each.identity == outing.identity else each for each in here]
         else:
-            self.report.duplicates.append(Duplicate(name, kept.outing))
+            report.duplicates.append(Duplicate(name, outing, outing.content_hash == digest))
         if self._on_kept is not None:
             self._on_kept(kept)
+
+    def _there(self) -> frozenset[str]:
+        return frozenset(outing.identity for outing in self._library.outings.of(self.athlete))
 
 
 def _fault_of_ours(order: Order, problem: Exception) -> str:

@@ -20,6 +20,7 @@ from slopebeat.model.recording import Recording, Sport
 from slopebeat.review.doubts import BY_EARLIER
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.imports.sources import plain
+from slopebeat.review.imports.traces import Trace, trace_of
 from slopebeat.review.notes.library import notes_of
 from slopebeat.review.outing import review_recording
 from slopebeat.review.summary import COMPUTATION_VERSION, summarise
@@ -39,11 +40,16 @@ class Order:
 
 @dataclass(frozen=True)
 class Outcome:
-    """What came of an order: what to keep, or a sentence on why there is nothing."""
+    """What came of an order: what to keep, or a sentence on why there is nothing.
+
+    ``traces`` and ``proposed``, the marks of cleaning, are those of each arrival.
+    """
 
     original: Original | None = None
     arrivals: tuple[Arrival, ...] = ()
     problem: str | None = None
+    traces: tuple[Trace, ...] = ()
+    proposed: tuple[tuple[Mark, ...], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -58,14 +64,16 @@ def read_and_review(order: Order, progress: Progress) -> Outcome:
     """Carry out one order; ``progress`` stops the reading by raising Cancelled."""
     try:
         recordings = read(order.data, progress, order.file_name).recordings
-        arrivals = tuple(
+        made = [
             _arrival(_named(recording, order), index, order) for index, recording in enumerate(recordings)
-        )
+        ]
     except UserError as problem:
         return Outcome(problem=str(problem))
-    if not arrivals:
+    if not made:
         return Outcome(problem=tr("{file} holds no activity.").format(file=order.file_name))
-    return Outcome(packed(order.data), arrivals)
+    arrivals, proposed = zip(*made, strict=True)
+    traces = tuple(trace_of(recording) for recording in recordings)
+    return Outcome(packed(order.data), arrivals, traces=traces, proposed=proposed)
 
 
 def review_again(again: Again, progress: Progress) -> Result | str:
@@ -97,7 +105,8 @@ def _named(recording: Recording, order: Order) -> Recording:
     return replace(recording, title=title, file_name=order.file_name)
 
 
-def _arrival(recording: Recording, index: int, order: Order) -> Arrival:
+def _arrival(recording: Recording, index: int, order: Order) -> tuple[Arrival, tuple[Mark, ...]]:
+    """What to keep of a recording, and the marks cleaning proposes on it."""
     on_bike = _on_bike(recording)
     ground = Ground.BIKE if on_bike else Ground.FOOT
     day = local_day(recording.start_utc, recording.utc_offset_s)
@@ -113,7 +122,7 @@ def _arrival(recording: Recording, index: int, order: Order) -> Arrival:
         on_bike,
         recording.title,
     )
-    return Arrival(facts, result, order.load_kg, order.load_until_s)
+    return Arrival(facts, result, order.load_kg, order.load_until_s), review.marks
 
 
 def _on_bike(recording: Recording) -> bool:

@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import replace
+from datetime import datetime, timedelta
 from typing import Any, Protocol
 
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
+from slopebeat.library.takeover import shifted_range
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.notes import merge_notes
+from slopebeat.model.notes import Note, merge_notes
 from slopebeat.review.notes.library import notes_of, stored_note
 
 NO_LOAD = (0.0, None)
@@ -49,7 +51,7 @@ class LibraryStore:
         """Keep what differs from what was kept last, also what could not be kept in between."""
         outings, identity, saved = self.library.outings, self.outing.identity, self._saved
         try:
-            outings.get(identity)
+            self._check_recording(outings.get(identity))
         except KeyError:
             raise UserError(
                 tr("This outing was removed from the library; what you change in it now is not kept.")
@@ -76,8 +78,20 @@ class LibraryStore:
         """
         was = self._saved
         with suppress(KeyError):
-            self._saved = book_of(self.library, self.library.outings.get(self.outing.identity))
+            outing = self.library.outings.get(self.outing.identity)
+            self._check_recording(outing)
+            self._saved = book_of(self.library, outing)
         return was, self._saved
+
+    def _check_recording(self, here: StoredOuting) -> None:
+        """Seconds are of one recording; those of another must not mix with them."""
+        if (here.content_hash, here.activity) != (self.outing.content_hash, self.outing.activity):
+            raise UserError(
+                tr(
+                    "A longer recording of this outing, {file}, took its place in the library; open it from "
+                    "there. What you change in the one on screen is not kept."
+                ).format(file=here.file_name)
+            )
 
 
 def book_of(library: Library, outing: StoredOuting) -> Notebook:
@@ -131,7 +145,11 @@ def read_kept_book(
 
 
 def hand_over(
-    library: Library, outing: StoredOuting, notebooks: Notebooks, key: ContentKey
+    library: Library,
+    outing: StoredOuting,
+    notebooks: Notebooks,
+    key: ContentKey,
+    start_utc: datetime | None = None,
 ) -> tuple[bool, str]:
     """Bring a notebook into the outing its recording is kept as.
 
@@ -139,18 +157,37 @@ def hand_over(
 
     Notes are merged, the later change of each holding. Marks and load are taken where nothing was decided in
     the library. What was taken leaves the notebook, or it would come back after a later decision in the
-    library; notes stay, because merging knows which state is the later one.
+    library; notes stay, because merging knows which state is the later one. Where the outing is kept by
+    another recording, of one that starts at ``start_utc`` notes are taken at their moments; marks, load and
+    title are about that recording alone and stay in the notebook.
     """
     book, problem = notebooks.read(key)
     if book.empty:
         return False, problem
+    of_another = (outing.content_hash, outing.activity) != (key.content_hash, key.activity)
+    if of_another:
+        if start_utc is None:
+            return False, problem
+        taken = Notebook(notes=_at_its_moments(book.notes, outing, start_utc))
+    else:
+        taken = book
     here = book_of(library, outing)
-    merged = joined(here, book)
+    merged = joined(here, taken)
     LibraryStore(library, outing, here).write(merged)
-    left = Notebook(notes=book.notes)
+    left = book if of_another else Notebook(notes=book.notes)
     if left != book:
         notebooks.write(key, left)
     return merged != here, ""
+
+
+def _at_its_moments(notes: Sequence[Note], outing: StoredOuting, start_utc: datetime) -> tuple[Note, ...]:
+    """Notes in the seconds of another recording of the outing."""
+    shift_s = (start_utc - outing.start_utc) / timedelta(seconds=1)
+    places = (shifted_range(note.start_s, note.end_s, shift_s) for note in notes)
+    return tuple(
+        replace(note, start_s=start_s, end_s=end_s)
+        for note, (start_s, end_s) in zip(notes, places, strict=True)
+    )
 
 
 def remove_for_good(library: Library, identities: Sequence[str], notebooks: Notebooks) -> None:
@@ -165,8 +202,12 @@ def remove_for_good(library: Library, identities: Sequence[str], notebooks: Note
 
 
 def outing_holding(library: Library, key: ContentKey, athlete: str | None) -> StoredOuting | None:
-    """The outing a recording is kept as, that of ``athlete`` before those of others; None without one."""
-    found = library.arrivals.holding(key.content_hash, key.activity)
+    """The outing kept by this very recording, that of ``athlete`` before those of others; None without one.
+
+    What is written on another recording of an outing counts from another first record.
+    """
+    known = library.arrivals.holding(key.content_hash, key.activity)
+    found = [each for each in known if (each.content_hash, each.activity) == (key.content_hash, key.activity)]
     mine = [outing for outing in found if outing.athlete == athlete]
     return next(iter((*mine, *found)), None)
 

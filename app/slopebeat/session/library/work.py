@@ -5,7 +5,7 @@ from __future__ import annotations
 import threading
 import time
 from collections import deque
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -63,20 +63,31 @@ class LibraryWork(QObject):
         paths: Sequence[Path | ImportSource],
         load_kg: float = 0.0,
         load_until_s: float | None = None,
+        anyway: Collection[str] | None = None,
     ) -> None:
-        """Bring files, folders and archives in for an athlete."""
+        """Bring files, folders and archives in for an athlete.
+
+        ``anyway``: names of those files of them that are to be kept beside other recordings of an outing.
+        """
         wanted = tuple(paths)
 
         def run(progress: ImportProgress) -> ImportReport:
             return import_files(
-                library, athlete, wanted, progress, load_kg=load_kg, load_until_s=load_until_s
+                library,
+                athlete,
+                wanted,
+                progress,
+                load_kg=load_kg,
+                load_until_s=load_until_s,
+                anyway=anyway is not None,
+                only=anyway,
             )
 
         def done(report: ImportReport) -> None:
             self.imported.emit(report)
             if report.archives:
                 self.recompute(library)
-            elif report.notebooks:
+            elif report.notebooks or report.taken_over:
                 self.recompute(library, athlete)
 
         self._add(Task(tr("Importing"), run, done))

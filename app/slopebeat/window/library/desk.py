@@ -239,7 +239,9 @@ class LibraryDesk(QObject):
             self._notice.say(tr(DEMO_READY))
 
     def _imported(self, report: ImportReport) -> None:
-        alone = len(report.imported) + len(report.duplicates) == 1 and not report.unreadable
+        alone = len(report.imported) + len(report.duplicates) == 1 and not (
+            report.unreadable or report.taken_over or report.other_recordings
+        )
         if alone and report.fault is None:
             athlete: Athlete | None = self._library.opened.athlete
             holds = tr("The outings of {name} hold it.").format(name=athlete.name if athlete else "")

@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
+    QHBoxLayout,
     QTreeWidget,
     QTreeWidgetItem,
     QVBoxLayout,
     QWidget,
 )
 
-from slopebeat.library.outings import StoredOuting
 from slopebeat.model.language import tr, trn
 from slopebeat.review.archive.words import merge_words
-from slopebeat.review.imports.importing import ImportReport
+from slopebeat.review.imports.importing import Duplicate, ImportReport
+from slopebeat.review.imports.words import taken_over_words
 from slopebeat.session.library.work import LibraryWork
 from slopebeat.window.library.columns import name_of, start_of
 from slopebeat.window.shell.notices import WaitingBar
-from slopebeat.window.widgets.parts import label
+from slopebeat.window.widgets.parts import button, label
 
 NAME_PX = 380
 LONGEST_NAME = 60
@@ -57,6 +59,10 @@ def summary(report: ImportReport) -> str:
         trn("{n} already there", "{n} already there", known).format(n=known),
         trn("{n} file not read", "{n} files not read", bad).format(n=bad),
     ]
+    fuller = len(report.taken_over)
+    if fuller:
+        kept = trn("{n} kept by a fuller recording", "{n} kept by fuller recordings", fuller)
+        parts.insert(1, kept.format(n=fuller))
     words = f"{', '.join(parts)}."
     if report.archives:
         taken = " ".join(merge_words(merge) for merge in report.archives)
@@ -67,7 +73,13 @@ def summary(report: ImportReport) -> str:
 
 
 class ImportView(QWidget):
-    """The list of what was imported, what was there already, and what could not be read and why."""
+    """The list of what was imported, what was there already, and what could not be read and why.
+
+    ``anyway_wanted`` asks to keep files beside other recordings of their outings: what had been asked for,
+    and the names of the files.
+    """
+
+    anyway_wanted = Signal(object, object)
 
     def __init__(self, work: LibraryWork, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -76,22 +88,37 @@ class ImportView(QWidget):
         self.list.setAccessibleName(tr("Files of the import"))
         self.list.setHeaderLabels([tr("File"), tr("What became of it")])
         self.list.setUniformRowHeights(True)
+        self.list.setSelectionMode(QTreeWidget.SelectionMode.ExtendedSelection)
         self.list.setColumnWidth(0, NAME_PX)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(12, 10, 12, 10)
-        layout.addWidget(self.summary)
+        self.anyway = button(
+            tr("Import anyway"),
+            "",
+            tr("Keep the selected files, or all of them, beside the other recordings of the same outings"),
+        )
+        self.anyway.clicked.connect(self._want_anyway)
+        self.anyway.hide()
+        self._report: ImportReport | None = None
+        top = QHBoxLayout()
+        top.addWidget(self.summary, 1)
+        top.addWidget(self.anyway)
+        layout.addLayout(top)
         layout.addWidget(self.list, 1)
         work.imported.connect(self.show_report)
 
     def show_report(self, report: ImportReport) -> None:
         """Show what an import did; what failed comes first."""
         self.summary.setText(summary(report))
+        self._report = report
+        self.anyway.setVisible(bool(report.other_recordings) and report.asked is not None)
         self.list.clear()
         self._group(tr("Not read"), [(each.name, each.sentence) for each in report.unreadable])
         self._group(
-            tr("Already there"),
-            [(each.name, _known(each.outing)) for each in report.duplicates],
+            tr("Kept by a fuller recording"),
+            [(each.name, taken_over_words(each)) for each in report.taken_over],
         )
+        self._group(tr("Already there"), [(each.name, _known(each)) for each in report.duplicates])
         self._group(
             tr("Imported"),
             [
@@ -99,6 +126,14 @@ class ImportView(QWidget):
                 for o in report.imported
             ],
         )
+
+    def _want_anyway(self) -> None:
+        """The selected files among those that can be imported anyway, else all of these."""
+        assert self._report is not None
+        others = self._report.other_recordings
+        picked = {item.text(0) for item in self.list.selectedItems()} & others
+        self.anyway.hide()
+        self.anyway_wanted.emit(self._report.asked, picked or others)
 
     def _group(self, name: str, rows: list[tuple[str, str]]) -> None:
         if not rows:
@@ -112,6 +147,10 @@ class ImportView(QWidget):
         top.setExpanded(True)
 
 
-def _known(outing: StoredOuting) -> str:
+def _known(duplicate: Duplicate) -> str:
+    outing = duplicate.outing
     start = f"{start_of(outing):%Y-%m-%d %H:%M}"
-    return tr("is {title} of {start}").format(title=name_of(outing), start=start)
+    told = tr("is {title} of {start}")
+    if not duplicate.same_file:
+        told = tr("is another recording of {title} of {start}, kept from {file}")
+    return told.format(title=name_of(outing), start=start, file=outing.file_name)

@@ -110,6 +110,7 @@ class LibraryPage(QWidget):
             (self.plan.clicked, self.route_wanted),
         ):
             signal.connect(wanted)
+        self.report.anyway_wanted.connect(self._library.import_anyway)
         self.athlete.activated.connect(self._choose)
         self.list.picked_changed.connect(self._show_picked)
         self.list.open_wanted.connect(self._library.open_outing)

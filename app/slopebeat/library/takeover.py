@@ -1,0 +1,111 @@
+"""A recording takes the place of parts of itself: notes and marks go along, in its own seconds."""
+
+from __future__ import annotations
+
+import sqlite3
+from dataclasses import replace
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from slopebeat.library.moments import to_us
+from slopebeat.library.outings import COLUMNS, StoredOuting, marks_text, outing_of
+
+if TYPE_CHECKING:
+    from slopebeat.library.arrivals import Meeting
+
+SHORTEST_RANGE_S = 1.0
+"""A range of a note that lies before the first record becomes its first second [project choice]."""
+
+
+def take_over(
+    connection: sqlite3.Connection,
+    here: StoredOuting,
+    fresh: StoredOuting,
+    of_activities: int,
+    meeting: Meeting,
+) -> StoredOuting:
+    """Keep ``fresh`` as the outing that is ``here``, in the transaction under way; its content is in it.
+
+    Identity, title and load stay. The files whose place is taken are remembered, so that they are passed over
+    when they come again; their bytes go where no other outing came from them.
+    """
+    shift_s = seconds_between(fresh, here)
+    until_s = here.load_until_s
+    took = replace(
+        fresh,
+        identity=here.identity,
+        title=here.title,
+        load_kg=here.load_kg,
+        load_until_s=None if until_s is None else max(until_s + shift_s, 0.0),
+        added_utc=here.added_utc,
+    )
+    for identity in (here.identity, *meeting.parts):
+        row = connection.execute(
+            f"SELECT {COLUMNS}, of_activities FROM outing WHERE identity = ?", (identity,)
+        ).fetchone()
+        if row is not None:
+            _bring(connection, outing_of(row), row["of_activities"], took)
+    connection.execute(
+        "UPDATE outing SET content_hash = ?, activity = ?, of_activities = ?, file_name = ?, start_us = ?, "
+        "utc_offset_s = ?, sport = ?, on_bike = ?, load_until_s = ? WHERE identity = ?",
+        (
+            *(took.content_hash, took.activity, of_activities, took.file_name, to_us(took.start_utc)),
+            *(took.utc_offset_s, took.sport, took.on_bike, took.load_until_s, took.identity),
+        ),
+    )
+    connection.execute(
+        "DELETE FROM duplicate WHERE outing = ? AND content_hash = ? AND activity = ?",
+        (took.identity, took.content_hash, took.activity),
+    )
+    _drop_unused(connection, here.content_hash)
+    connection.execute("DELETE FROM decided_marks WHERE outing = ?", (took.identity,))
+    if meeting.marks is not None:
+        values = (took.identity, marks_text(meeting.marks))
+        connection.execute("INSERT INTO decided_marks VALUES (?, ?)", values)
+    return took
+
+
+def seconds_between(one: StoredOuting, other: StoredOuting) -> float:
+    """What is to be added to seconds of ``other`` to have them in those of ``one``."""
+    return (other.start_utc - one.start_utc) / timedelta(seconds=1)
+
+
+def shifted_range(
+    start_s: float | None, end_s: float | None, shift_s: float
+) -> tuple[float | None, float | None]:
+    """A note's place in the seconds of another recording, never before its first record."""
+    if start_s is None:
+        return None, None
+    start_s = max(start_s + shift_s, 0.0)
+    return start_s, None if end_s is None else max(end_s + shift_s, start_s + SHORTEST_RANGE_S)
+
+
+def _bring(
+    connection: sqlite3.Connection, part: StoredOuting, of_activities: int, took: StoredOuting
+) -> None:
+    """Notes and remembered files of a part go to the outing it is a part of; a part kept beside it goes."""
+    shift_s = seconds_between(took, part)
+    notes = connection.execute(
+        "SELECT identity, start_s, end_s FROM note WHERE outing = ?", (part.identity,)
+    ).fetchall()
+    for identity, start_s, end_s in notes:
+        connection.execute(
+            "UPDATE note SET outing = ?, start_s = ?, end_s = ? WHERE identity = ?",
+            (took.identity, *shifted_range(start_s, end_s, shift_s), identity),
+        )
+    connection.execute(
+        "UPDATE OR IGNORE duplicate SET outing = ? WHERE outing = ?", (took.identity, part.identity)
+    )
+    connection.execute(
+        "INSERT OR IGNORE INTO duplicate VALUES (?, ?, ?, ?)",
+        (took.identity, part.content_hash, part.activity, of_activities),
+    )
+    if part.identity != took.identity:
+        connection.execute("DELETE FROM outing WHERE identity = ?", (part.identity,))
+
+
+def _drop_unused(connection: sqlite3.Connection, content_hash: str) -> None:
+    connection.execute(
+        "DELETE FROM content WHERE hash = ?1 AND NOT EXISTS (SELECT 1 FROM outing WHERE content_hash = ?1)",
+        (content_hash,),
+    )
