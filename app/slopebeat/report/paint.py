@@ -30,10 +30,10 @@ def paint(painter: QPainter, scene: Scene) -> None:
     paint_shapes(painter, scene.shapes)
 
 
-def paint_shapes(painter: QPainter, shapes: Sequence[Shape]) -> None:
-    """Draw shapes in their order."""
+def paint_shapes(painter: QPainter, shapes: Sequence[Shape], smooth: bool = True) -> None:
+    """Draw shapes in their order; not ``smooth`` keeps small hatched boxes crisp on a screen."""
     painter.save()
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, smooth)
     for shape in shapes:
         if isinstance(shape, Path):
             _path(painter, shape)

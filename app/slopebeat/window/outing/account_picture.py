@@ -38,7 +38,7 @@ class AccountBar(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
-        paint_shapes(painter, strip(self._parts, self.width(), self.height(), self._colours))
+        paint_shapes(painter, strip(self._parts, self.width(), self.height(), self._colours), smooth=False)
         painter.end()
 
 
@@ -51,10 +51,12 @@ class Swatch(QWidget):
         self.setFixedSize(14, 14)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        box = Rect(0.5, 0.5, 13, 13)
+        box = Rect(0, 0, 13, 13)
         painter = QPainter(self)
-        paint_shapes(painter, look_of(self._part, self._colours).drawn(box))
-        paint_shapes(painter, [Rect(box.x, box.y, box.width, box.height, None, self._colours.doubt, 1.0)])
+        paint_shapes(painter, look_of(self._part, self._colours).drawn(box), smooth=False)
+        paint_shapes(
+            painter, [Rect(box.x, box.y, box.width, box.height, None, self._colours.doubt, 1.0)], smooth=False
+        )
         painter.end()
 
 

@@ -35,9 +35,8 @@ class ShareBar(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
-        paint_shapes(
-            painter, self._look.drawn(Rect(0, 0, max(1.0, self._share * self.width()), self.height()))
-        )
+        box = Rect(0, 0, max(1.0, self._share * self.width()), self.height())
+        paint_shapes(painter, self._look.drawn(box), smooth=False)
         painter.end()
 
 
