@@ -6,42 +6,21 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-import numpy as np
-
 from slopebeat.analysis.account.next_outing import INTERVAL_LEVEL, NextAnswers, NextOuting
 from slopebeat.review.outing import Review
 from slopebeat.review.present.account import ACCOUNT_FIGURES
 from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.episodes import EPISODE_FIGURES, episode_rows
 from slopebeat.review.present.figure import json_of
+from slopebeat.review.present.head import head_values
 from slopebeat.review.present.hold import HOLD_FIGURES, known_rows
 
 
 def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
     """The answer as JSON values: seconds, metres, beats per minute; null for unknown."""
-    band = review.aim.band
-    hr = review.recording.samples["hr_bpm"].to_numpy()
-    values: dict[str, Any] = {
-        "title": review.recording.title,
-        "start_utc": review.recording.start_utc.isoformat(),
-        "sport": str(review.recording.sport),
-        "activity": str(review.recognised.kind.value),
-        "work_source": review.work_source,
-        "span_s": review.recording.span_s,
-        **({} if review.account is None else json_of(ACCOUNT_FIGURES, 0, review.account)),
-    }
-    walked = review.track.distance_m
-    values |= {
-        "distance_m": float(walked[-1] - walked[0]) if len(walked) else None,
-        "ascent_m": review.elevation.ascent_m,
-        "descent_m": review.elevation.descent_m,
-        "hr_mean_bpm": _mean_hr(review),
-        "hr_max_bpm": float(np.nanmax(review.track.hr_bpm))
-        if np.isfinite(review.track.hr_bpm).any()
-        else None,
-        "hr_coverage": float(np.mean(np.isfinite(hr))) if hr.size else 0.0,
-        "band_bpm": None if band is None else [band.lower_bpm, band.upper_bpm],
-    }
+    account = review.account
+    values: dict[str, Any] = head_values(review)
+    values |= {} if account is None else json_of(ACCOUNT_FIGURES, 0, account)
     values |= _extension(review)
     if review.causes is not None:
         values["causes_s"] = review.causes.seconds
@@ -114,13 +93,6 @@ def _next_outing(answer: NextOuting) -> dict[str, Any] | None:
         "interval_percent": 100.0 * INTERVAL_LEVEL,
         "reason": answer.reason,
     }
-
-
-def _mean_hr(review: Review) -> float | None:
-    """Mean of the trusted heart rate, weighted by recorded time."""
-    track = review.track
-    used = np.isfinite(track.hr_bpm) & (track.recorded_s > 0)
-    return float(np.average(track.hr_bpm[used], weights=track.recorded_s[used])) if used.any() else None
 
 
 def _drift_test(review: Review) -> dict[str, Any] | None:

@@ -7,14 +7,15 @@ from collections.abc import Sequence
 from slopebeat.analysis.account.climbs import Climb
 from slopebeat.command.layout import headers, table
 from slopebeat.model.language import tr
-from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED
-from slopebeat.model.units import clock, known, percent
+from slopebeat.model.measures import SPEED, VERTICAL_SPEED
+from slopebeat.model.units import clock, percent
 from slopebeat.review.answer import answer, cautions, why
 from slopebeat.review.outing import Review
 from slopebeat.review.present.account import ACCOUNT, ACCOUNT_FIGURES
 from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.decoupling import left_out, rows_of
 from slopebeat.review.present.figure import On, shown_on
+from slopebeat.review.present.head import APART, head_line
 from slopebeat.review.present.hold import CLIMBING_GRADE, known_rows
 from slopebeat.review.wording import no_climb, too_steep
 
@@ -31,18 +32,8 @@ def as_text(review: Review, warnings: tuple[str, ...] = ()) -> str:
 
 
 def _heading(review: Review) -> str:
-    recording, track, height = review.recording, review.track, review.elevation
-    length = float(track.distance_m[-1]) if len(track) and known(track.distance_m[-1]) else None
-    parts = [
-        recording.title or recording.file_name or tr("Outing"),
-        tr(recording.sport.value),
-        recording.start_text,
-        GROUND.text(length, 1) if length is not None else tr("distance unknown"),
-        tr("{up} up, {down} down").format(
-            up=HEIGHT.text(height.ascent_m), down=HEIGHT.text(height.descent_m)
-        ),
-    ]
-    return "  |  ".join(parts)
+    name = review.recording.title or review.recording.file_name or tr("Outing")
+    return f"{name}{APART}{head_line(review, On.TERMINAL)}"
 
 
 def _account_lines(review: Review) -> list[str]:

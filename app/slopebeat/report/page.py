@@ -7,9 +7,8 @@ from dataclasses import dataclass, replace
 
 from slopebeat import __version__
 from slopebeat.model.language import tr, trn
-from slopebeat.model.measures import GROUND, HEIGHT
 from slopebeat.model.notes import Note, present
-from slopebeat.model.recording import Recording, Sport
+from slopebeat.model.recording import Recording
 from slopebeat.model.titles import title_of
 from slopebeat.model.units import clock, duration
 from slopebeat.plots.colours import LIGHT, Colours
@@ -23,6 +22,8 @@ from slopebeat.review.answer import answer_sentences, cautions, why
 from slopebeat.review.notes.lactate import lactate_sentences
 from slopebeat.review.outing import Review
 from slopebeat.review.present.account import sums
+from slopebeat.review.present.figure import On
+from slopebeat.review.present.head import head_line
 from slopebeat.review.wording import kilograms
 
 LONGEST_TITLE = 90
@@ -129,7 +130,7 @@ def page_of(
     lines, left_out = _notes(review, present(notes), limits)
     return Page(
         title=_title(review.recording),
-        facts=_facts(review),
+        facts=plain(head_line(review, On.REPORT), LONGEST_TITLE * 2),
         aim=_aim(review),
         headline=headline,
         detail=" ".join(detail),
@@ -170,19 +171,6 @@ def _foot(recording: Recording) -> str:
     if not name:
         return tr("Slopebeat {version}, from a recording.").format(version=__version__)
     return tr("Slopebeat {version}, from {file}.").format(version=__version__, file=name)
-
-
-def _facts(review: Review) -> str:
-    recording, distance = review.recording, review.track.distance_m
-    parts = [recording.start_text]
-    if recording.sport not in (Sport.OTHER, Sport.UNKNOWN):
-        parts.append(tr(recording.sport.value))
-    parts.append(GROUND.text(float(distance[-1]) if len(distance) else None, 1))
-    if review.elevation.ascent_m is not None:
-        up, down = HEIGHT.text(review.elevation.ascent_m), HEIGHT.text(review.elevation.descent_m)
-        parts.append(tr("{up} up, {down} down").format(up=up, down=down))
-    parts.append(plain(recording.device, 40))
-    return "  ·  ".join(part for part in parts if part)
 
 
 def _aim(review: Review) -> str:

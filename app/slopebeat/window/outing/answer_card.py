@@ -2,67 +2,20 @@
 
 from __future__ import annotations
 
-import numpy as np
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
-from slopebeat.model.evidence import POWER
 from slopebeat.model.language import tr
-from slopebeat.model.measures import GROUND, HEIGHT, MISSING, SPEED, figure
-from slopebeat.model.recording import Sport
-from slopebeat.model.units import clock
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.review.answer import CAUTIONS, answer_sentences, basis, why
 from slopebeat.review.help.explanations import hint
-from slopebeat.review.outing import Review
 from slopebeat.review.present.account import sums
-from slopebeat.review.stretch import measure
+from slopebeat.review.present.figure import On
+from slopebeat.review.present.head import head_line
 from slopebeat.session.session import Session
 from slopebeat.window.outing.account_picture import AccountPicture
 from slopebeat.window.outing.title_editor import TitleEditor
 from slopebeat.window.widgets.parts import button, label, row
-
-
-def sport_words(review: Review) -> str:
-    """What was done, and that it is a guess where the file does not say."""
-    sport, track = review.recording.sport, review.track
-    if sport is not Sport.UNKNOWN:
-        return tr(sport)
-    if not np.isfinite(track.distance_m).any():
-        return tr("on foot (assumed)")
-    return tr("on a bike (by its speed)") if track.on_bike else tr("on foot (by its speed)")
-
-
-def facts(review: Review) -> str:
-    """Date, kind, distance and ascent in one line."""
-    recording = review.recording
-    distance = float(review.track.distance_m[-1]) if len(review.track) else float("nan")
-    parts = [recording.start_text]
-    if recording.sport is not Sport.OTHER:
-        parts.append(sport_words(review))
-    parts.append(GROUND.text(distance, 1) if np.isfinite(distance) else f"{MISSING} {GROUND.unit}")
-    if review.elevation.ascent_m is not None:
-        up, down = HEIGHT.text(review.elevation.ascent_m), HEIGHT.text(review.elevation.descent_m)
-        parts.append(tr("{up} up, {down} down").format(up=up, down=down))
-    return "  ·  ".join(parts)
-
-
-def figures(review: Review) -> str:
-    """How long one moved, how fast, with what heart rate and work, in one line."""
-    if not len(review.track):
-        return ""
-    whole = measure(review, 0.0, float(review.track.t_s[-1]))
-    parts = [tr("moving {time}").format(time=clock(whole.moving_s))]
-    if whole.speed_mps is not None:
-        parts.append(SPEED.text(whole.speed_mps))
-    if whole.hr_mean_bpm is not None:
-        said = tr("heart rate {mean} mean, {highest} highest")
-        parts.append(said.format(mean=figure(whole.hr_mean_bpm), highest=figure(whole.hr_max_bpm)))
-    if whole.work_w_per_kg is not None:
-        recorded = review.work_source == POWER
-        said = tr("work {work} W/kg (recorded power)") if recorded else tr("work {work} W/kg (modelled)")
-        parts.append(said.format(work=figure(whole.work_w_per_kg, 1)))
-    return "  ·  ".join(parts)
 
 
 class AnswerCard(QFrame):
@@ -125,8 +78,8 @@ class AnswerCard(QFrame):
         review = self._session.outing.review
         if review is None:
             return
-        self.facts.setText(facts(review))
-        self.figures.setText(figures(review))
+        self.facts.setText(head_line(review, On.WINDOW))
+        self.figures.setText(head_line(review, On.DETAIL))
         self.damage.setText(" ".join(review.recording.damage))
         self.damage.setVisible(bool(review.recording.damage))
         self.choose.setVisible(review.account is None)
