@@ -130,7 +130,7 @@ def page_of(
     lines, left_out = _notes(review, present(notes), limits)
     return Page(
         title=_title(review.recording),
-        facts=plain(head_line(review, On.REPORT), LONGEST_TITLE * 2),
+        facts=head_line(review, On.REPORT, lambda text: plain(text, 40)),
         aim=_aim(review),
         headline=headline,
         detail=" ".join(detail),

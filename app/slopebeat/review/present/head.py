@@ -146,10 +146,10 @@ HEAD_FIGURES: tuple[Figure, ...] = (
 APART = "  ·  "
 
 
-def head_line(review: Review, where: On) -> str:
-    """The figures shown there in one line."""
+def head_line(review: Review, where: On, fit: Callable[[str], str] = str) -> str:
+    """The figures shown there in one line, each made to fit."""
     head = Head(review)
-    said = (each.text_of(0, head) for each in shown_on(where, HEAD_FIGURES))
+    said = (fit(each.text_of(0, head)) for each in shown_on(where, HEAD_FIGURES))
     return APART.join(text for text in said if text)
 
 
