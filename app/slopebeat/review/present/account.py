@@ -74,22 +74,24 @@ ACCOUNT_FIGURES: tuple[Figure, ...] = (
     Figure("standing", json="stop_s", on=On.NOTHING),
 )
 
+ASCENT = Explanation(
+    "ascent",
+    mark("Ascent"),
+    mark("Smoothed, counted in steps of 2 m."),
+    mark(
+        "The elevation is smoothed as far as its noise asks. A rise counts once it exceeds 2 m, so "
+        "that the jitter of the sensor is not summed up."
+    ),
+    PROJECT_CHOICE,
+    mark("Every program gets another ascent. The tab on the recording shows it for 1, 2 and 5 m."),
+)
+
 ACCOUNT = Topic(
     "account",
     mark("Where the time went"),
     (
         *ACCOUNT_FIGURES,
-        Explanation(
-            "ascent",
-            mark("Ascent"),
-            mark("Smoothed, counted in steps of 2 m."),
-            mark(
-                "The elevation is smoothed as far as its noise asks. A rise counts once it exceeds 2 m, so "
-                "that the jitter of the sensor is not summed up."
-            ),
-            PROJECT_CHOICE,
-            mark("Every program gets another ascent. The tab on the recording shows it for 1, 2 and 5 m."),
-        ),
+        ASCENT,
     ),
 )
 

@@ -121,6 +121,11 @@ class Figure(Explanation):
         """The name in the language in force with its unit under it."""
         return f"{tr(self.name)}\n{self.unit}" if self.unit else tr(self.name)
 
+    @property
+    def caption(self) -> str:
+        """The same on one line."""
+        return f"{tr(self.name)} {self.unit}".rstrip()
+
 
 @dataclass(frozen=True)
 class Topic:

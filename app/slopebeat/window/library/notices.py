@@ -15,8 +15,8 @@ from slopebeat.model.language import tr, trn
 from slopebeat.review.archive.words import merge_words
 from slopebeat.review.imports.importing import Duplicate, ImportReport
 from slopebeat.review.imports.words import taken_over_words
+from slopebeat.review.present.listed import name_of, start_of
 from slopebeat.session.library.work import LibraryWork
-from slopebeat.window.library.columns import name_of, start_of
 from slopebeat.window.shell.notices import WaitingBar
 from slopebeat.window.widgets.parts import button, label
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
+from slopebeat.model.measures import figure as number
 from slopebeat.model.units import minutes_seconds, whole_minutes
-from slopebeat.session.settings.display import number
 
 
 @given(st.lists(st.floats(0, 40_000), min_size=1, max_size=8))
