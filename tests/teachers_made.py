@@ -116,5 +116,5 @@ def write_gpx(folder: Path, count: int = 6) -> list[Path]:
 
 def silent(one: OutingEvidence) -> OutingEvidence:
     """The same outing without heart rate."""
-    past = {**(one.past or {}), "hr_seconds": ()}
+    past = None if one.past is None else replace(one.past, hr_seconds=())
     return replace(one, past=past, sums=None, coverage=0.0)

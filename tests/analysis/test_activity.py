@@ -20,7 +20,7 @@ T = np.arange(0.0, 2400.0)
 
 
 def told(made: Recording) -> Recognised:
-    cadence = made.samples["cadence_rpm"].to_numpy(dtype=float)
+    cadence = made.samples["cadence_rpm"]
     return recognise(made, clean(made).track, step_rate_per_min(cadence))
 
 

@@ -14,6 +14,7 @@ from slopebeat.files.reading import read_recordings
 from slopebeat.model.athlete import Aim
 from slopebeat.model.marks import Channel, Mark, Reason, covered
 from slopebeat.model.recording import Recording
+from slopebeat.model.samples import sample_table
 from slopebeat.review.outing import Review, review_recording
 from synthetic import track
 
@@ -44,11 +45,11 @@ def marked(review: Review) -> np.ndarray:
 
 def share_found(run: Recording, change, start_s: float = 900.0, lasts_s: float = 600.0) -> float:
     """Share of a fault's records under a mark."""
-    table = run.samples.copy()
+    table = run.samples.frame()
     t = table["t_s"].to_numpy()
     here = (t >= start_s) & (t < start_s + lasts_s)
     table.loc[here, "hr_bpm"] = np.round(change(table["hr_bpm"].to_numpy()[here]))
-    return float(marked(review_recording(replace(run, samples=table), Aim()))[here].mean())
+    return float(marked(review_recording(replace(run, samples=sample_table(table)), Aim()))[here].mean())
 
 
 @pytest.mark.parametrize("name", RUNS)

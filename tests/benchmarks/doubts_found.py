@@ -20,6 +20,7 @@ from slopebeat.model.athlete import Aim
 from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Channel, Mark, Reason, covered
 from slopebeat.model.recording import Recording
+from slopebeat.model.samples import sample_table
 from slopebeat.review.earlier import EarlierOutings
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.outing import Review, review_recording
@@ -50,7 +51,7 @@ def outings(folder: str) -> Iterator[Recording]:
             except UserError:
                 continue
     return iter(
-        sorted((r for r in found if r.samples["hr_bpm"].notna().mean() > 0.9), key=lambda r: r.start_utc)
+        sorted((r for r in found if np.isfinite(r.samples["hr_bpm"]).mean() > 0.9), key=lambda r: r.start_utc)
     )
 
 
@@ -62,11 +63,11 @@ def doubted(review: Review) -> np.ndarray:
 
 def with_fault(recording: Recording, fault: str, start_s: float) -> tuple[Recording, np.ndarray]:
     """The recording with a fault of ``LASTS_S``, and where it lies."""
-    table = recording.samples.copy()
+    table = recording.samples.frame()
     t = table["t_s"].to_numpy()
     here = (t >= start_s) & (t < start_s + LASTS_S)
     table.loc[here, "hr_bpm"] = np.round(FAULTS[fault](table["hr_bpm"].to_numpy()[here]))
-    return replace(recording, samples=table), here
+    return replace(recording, samples=sample_table(table)), here
 
 
 def reviewed(recording: Recording, earlier: EarlierOutings | None) -> Review:
@@ -106,7 +107,7 @@ if __name__ == "__main__":
     months = list(outings("months"))
     runs = [r for r in everything if str(r.sport) == "running"]
     feet = [r for r in everything + months if not r.sport.on_bike and str(r.sport) != "other"]
-    power = [r for r in months if r.samples["power_w"].notna().mean() > 0.5]
+    power = [r for r in months if np.isfinite(r.samples["power_w"]).mean() > 0.5]
     measure("runs, by themselves", runs, False)
     measure("rides with power, from earlier ones", power, True)
     for title, those in (

@@ -11,6 +11,7 @@ from slopebeat.cleaning.clean import clean
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.marks import Channel, MarkState, Reason
 from slopebeat.model.recording import Recording, Sport
+from slopebeat.model.samples import sample_table
 from slopebeat.model.spans import Spans
 from synthetic import recording
 
@@ -61,16 +62,16 @@ def test_stretches_frozen_in_a_real_run_are_found(recordings, length_s: int) -> 
     """Faults put into a real recording at ten places each; 95 of 100 were found where the rule was made."""
     run = read_recordings(recordings / "run_developer_fields.fit")[0]
     table = run.samples
-    t = table["t_s"].to_numpy()
+    t = table["t_s"]
     found = 0
     starts = np.linspace(200.0, t[-1] - 400.0, 10)
     for start in starts:
-        held = table.copy()
+        held = table.frame()
         here = (t >= start) & (t < start + length_s)
         first = int(np.argmax(here))
         for name in ("lat_deg", "lon_deg"):
-            held.loc[here, name] = float(table[name].iloc[first])
-        marks = clean(replace(run, samples=held)).marks
+            held.loc[here, name] = float(table[name][first])
+        marks = clean(replace(run, samples=sample_table(held))).marks
         found += any(
             m.reason is Reason.POSITION_FROZEN and m.start_s < start + length_s and m.end_s > start
             for m in marks

@@ -134,7 +134,7 @@ def test_a_file_never_closed_is_read_to_its_end(read: Read) -> None:
     data[4:8] = bytes(4)
     (recording,) = read(bytes(data))
     assert len(recording.samples) == 40
-    assert recording.samples["hr_bpm"].iloc[-1] == 139
+    assert recording.samples["hr_bpm"][-1] == 139
 
 
 def test_bytes_behind_the_end_are_said_and_zeros_are_padding(read: Read) -> None:

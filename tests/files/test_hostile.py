@@ -175,7 +175,7 @@ def test_numbers_that_are_none_are_absent(read: Read, bad: str) -> None:
     points = gpx(*(point(s, f"<hr>{bad}</hr><power>{bad}</power>") for s in range(3)))
     bad_place = points.replace('lat="46.0"', f'lat="{bad}"', 1).replace("<ele>501", f"<ele>{bad}<b/>", 1)
     (recording,) = read(bad_place.replace("<b/>", ""))
-    assert recording.samples[["hr_bpm", "power_w"]].isna().all(axis=None)
+    assert recording.samples.frame()[["hr_bpm", "power_w"]].isna().all(axis=None)
     assert np.isnan(recording.samples["lat_deg"][0])
     assert len(recording.samples) == 3
 
@@ -188,7 +188,7 @@ def test_floating_point_fields_of_fit_may_hold_anything(read: Read) -> None:
     rows = b"".join(b"\x00" + struct.pack("<I", 1_100_000_000 + s) + b + wide for s, b in enumerate(bits))
     (recording,) = read(framed(definition + rows))
     assert len(recording.samples) == 4
-    assert not np.isinf(recording.samples.to_numpy()).any()
+    assert not np.isinf(recording.samples.frame().to_numpy()).any()
 
 
 @pytest.mark.parametrize("year", [2085, 2150])

@@ -54,16 +54,16 @@ def as_indexed(name: str, recordings: tuple[Recording, ...]) -> tuple[Recording,
     if name not in STOPPED_EARLY:
         return recordings
     (whole,) = recordings
-    return (replace(whole, samples=whole.samples.iloc[: STOPPED_EARLY[name]]),)
+    return (replace(whole, samples=whole.samples.rows(slice(STOPPED_EARLY[name]))),)
 
 
 def heart_rates(recordings: tuple[Recording, ...]) -> pd.Series:
-    return pd.concat([recording.samples["hr_bpm"] for recording in recordings]).dropna()
+    return pd.concat([recording.samples.frame()["hr_bpm"] for recording in recordings]).dropna()
 
 
 def test_every_recording_opens_as_a_well_formed_table(recording_file: Path, opened: Opened) -> None:
     for recording in opened(recording_file):
-        t = recording.samples["t_s"].to_numpy()
+        t = recording.samples["t_s"]
         assert tuple(recording.samples.columns) == COLUMNS
         assert t[0] == 0.0
         assert np.all(np.diff(t) > 0.0)
@@ -136,7 +136,9 @@ def test_each_session_has_its_own_timer_and_distance(opened: Opened, recordings_
     assert [recording.sport for recording in recordings[2::2]] == [Sport.CYCLING, Sport.RUNNING]
     for recording in recordings:
         assert recording.totals.timer_s == pytest.approx(recorded_s(recording), abs=TIMER_TOLERANCE_S)
-        assert recording.totals.distance_m == pytest.approx(recording.samples["distance_m"].max(), abs=10.0)
+        assert recording.totals.distance_m == pytest.approx(
+            np.nanmax(recording.samples["distance_m"]), abs=10.0
+        )
 
 
 def test_pauses_agree_with_the_index(paused: Row, opened: Opened, recordings_folder: Path) -> None:
@@ -170,7 +172,7 @@ def test_time_per_heart_rate_zone_is_the_device_own(
 ) -> None:
     device = json.loads((recordings_folder / "device_zone_times.json").read_text())[name]
     (recording,) = opened(recordings_folder / name)
-    hr = recording.samples["hr_bpm"].to_numpy()
+    hr = recording.samples["hr_bpm"]
     seconds = counted_time(recording.samples["t_s"], recording.pauses).recorded_s
     known = np.isfinite(hr)
     zone = np.digitize(hr[known], device["zone_boundaries"])  # a lower bound belongs to its zone
@@ -189,7 +191,7 @@ def test_complementary_records_of_one_timestamp_are_joined(opened: Opened, recor
     (recording,) = opened(recordings_folder / "split_records_same_timestamp.fit")
     assert len(recording.samples) == 2989
     # One record carries heart rate, the other the position: joined, most samples have both.
-    both = recording.samples[["hr_bpm", "lat_deg"]].notna().all(axis=1)
+    both = recording.samples.frame()[["hr_bpm", "lat_deg"]].notna().all(axis=1)
     assert both.mean() > 0.25
 
 

@@ -21,11 +21,11 @@ def test_every_value_of_a_point_is_read(read: Read) -> None:
         "<Extensions><e:TPX><e:Speed>1.75</e:Speed><e:Watts>205</e:Watts></e:TPX></Extensions>"
     )
     (recording,) = read(tcx(activity(lap(0, 5.0, f"<Track>{point(0, inside)}{point(5)}</Track>"))))
-    assert recording.samples.iloc[0].dropna().to_dict() == {
+    assert recording.samples.frame().iloc[0].dropna().to_dict() == {
         "t_s": 0.0, "hr_bpm": 111.0, "elevation_m": 812.5, "distance_m": 17.5, "speed_mps": 1.75,
         "lat_deg": 46.5, "lon_deg": 14.25, "cadence_rpm": 60.0, "power_w": 205.0,
     }  # fmt: skip
-    assert recording.samples.iloc[1].drop("t_s").isna().all()
+    assert recording.samples.frame().iloc[1].drop("t_s").isna().all()
     assert recording.device == "ridge patrol watch"
 
 

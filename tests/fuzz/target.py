@@ -70,11 +70,11 @@ def read_bytes(data: bytes, *, review: bool = False) -> int:
 
 def _checked(recording: object) -> int:
     samples = recording.samples  # type: ignore[attr-defined]
-    t = samples["t_s"].to_numpy()
+    t = samples["t_s"]
     assert tuple(samples.columns) == COLUMNS
     assert t[0] == 0.0
     assert np.all(np.diff(t) > 0.0)
-    assert not np.isinf(samples.to_numpy()).any()
+    assert not np.isinf(samples.frame().to_numpy()).any()
     assert recording.start_utc.tzinfo is not None  # type: ignore[attr-defined]
     for start, end in recording.pauses:  # type: ignore[attr-defined]
         assert 0.0 <= start <= end <= t[-1]

@@ -4,8 +4,10 @@ import json
 
 import numpy as np
 
-from outings_made import hilly_walk, taught
+from outings_made import FIRST_DAY, hilly_walk, taught
+from slopebeat.model.codec import decode, encode, plain
 from slopebeat.model.evidence import FitEvidence, OutingEvidence
+from slopebeat.model.past import PastOuting
 
 
 def test_a_record_comes_back_from_json_whole() -> None:
@@ -19,10 +21,9 @@ def test_a_record_comes_back_from_json_whole() -> None:
         3600.0,
         True,
     )
-    made = taught(3.0, hilly_walk(1), fit=fit, past={"recorded_s": 4200.0})
-    back = OutingEvidence.from_values(
-        json.loads(json.dumps(made.as_values() | {"later": 1}, allow_nan=False))
-    )
+    past = PastOuting(FIRST_DAY, False, 4200.0, 4000.0, 0.0, 5e3, None, 120, (60.0, 90.5), None)
+    made = taught(3.0, hilly_walk(1), fit=fit, past=past)
+    back = decode(json.dumps(plain(made) | {"later": 1}), OutingEvidence)
     assert back.start_utc == made.start_utc
     assert back.past == made.past
     assert back.fit is not None
@@ -32,12 +33,12 @@ def test_a_record_comes_back_from_json_whole() -> None:
     assert made.sums is not None
     np.testing.assert_allclose(back.sums.gram, made.sums.gram, rtol=1e-8)
     np.testing.assert_allclose(back.sums.within, made.sums.within, rtol=1e-3, atol=1e-3)
-    assert len(json.dumps(back.as_values())) < 5000
+    assert len(encode(back)) < 5000
 
 
 def test_an_outing_without_heart_rate_or_work_has_a_record_of_nulls() -> None:
     made = taught(3.0, hilly_walk(1), sums=None, mean_hr_bpm=None)
-    back = OutingEvidence.from_values(json.loads(json.dumps(made.as_values())))
+    back = decode(encode(made), OutingEvidence)
     assert back.sums is None
     assert back.fit is None
     assert back.mean_hr_bpm is None

@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from slopebeat.model.codec import encode, plain
 from slopebeat.model.conditions import load_from_notes, temperature_from_notes
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import (
@@ -92,7 +93,7 @@ def test_merging_loses_no_note_and_keeps_none_that_has_a_later_state(a: list[Not
 
 @given(notes())
 def test_a_note_comes_back_from_its_json_text(note: Note) -> None:
-    assert note_from_values(json.loads(json.dumps(note.as_values(), allow_nan=False))) == note
+    assert note_from_values(json.loads(encode(note))) == note
 
 
 def test_a_note_taken_back_stays_so_when_an_older_copy_returns() -> None:
@@ -151,7 +152,7 @@ def test_what_a_note_cannot_hold_is_refused_in_a_sentence(wrong: dict[str, Any])
 @pytest.mark.parametrize("key", ["identity", "kind", "created_utc", "value", "text"])
 @pytest.mark.parametrize("value", [{}, "x", 1e400, None])
 def test_values_that_are_no_note_are_refused_in_a_sentence(key: str, value: object) -> None:
-    good = new_note(NoteKind.LOAD, Author.COACH, value=12.0).as_values()
+    good = plain(new_note(NoteKind.LOAD, Author.COACH, value=12.0))
     if (key, value) == ("text", "x"):
         return
     with pytest.raises(UserError):

@@ -122,7 +122,7 @@ def test_a_review_without_a_band_has_a_chart_without_one(without_band: Review) -
 
 def test_without_elevation_the_chart_says_so(review: Review) -> None:
     one = review.recording
-    flat = replace(one, samples=one.samples.assign(elevation_m=np.nan))
+    flat = replace(one, samples=one.samples.replaced(elevation_m=np.full(len(one.samples), np.nan)))
     blind = review_recording(flat, review.aim)
     assert "no elevation recorded" in texts(outing_chart(blind))
     assert ground_range(blind)[1] > ground_range(blind)[0]

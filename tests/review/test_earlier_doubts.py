@@ -11,6 +11,7 @@ from slopebeat.library.results import KeptEvidence
 from slopebeat.model.athlete import Aim
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason, covered
 from slopebeat.model.recording import Recording
+from slopebeat.model.samples import sample_table
 from slopebeat.review.doubts import BY_EARLIER, doubt_words
 from slopebeat.review.earlier import EarlierOutings
 from slopebeat.review.evidence import evidence_of
@@ -31,15 +32,15 @@ def walk() -> Recording:
     """The last of the invented walks without its end, where the invented noise strays."""
     made = recordings(8)[7]
     table = made.samples
-    return replace(made, samples=table[table["t_s"] < table["t_s"].iloc[-1] - 600.0].reset_index(drop=True))
+    return replace(made, samples=table.rows(table["t_s"] < table["t_s"][-1] - 600.0))
 
 
 def with_fault(made: Recording, low_by: float) -> Recording:
-    table = made.samples.copy()
+    table = made.samples.frame()
     t = table["t_s"].to_numpy()
     here = (t >= FAULT[0]) & (t < FAULT[1])
     table.loc[here, "hr_bpm"] = table.loc[here, "hr_bpm"] - low_by
-    return replace(made, samples=table)
+    return replace(made, samples=sample_table(table))
 
 
 def spoken(made: Recording, past: tuple[KeptEvidence, ...]) -> Review:
@@ -102,9 +103,9 @@ def test_rides_by_modelled_work_are_not_doubted_by_earlier_ones() -> None:
 
 def test_nothing_is_said_of_work_never_held(faulty: Recording) -> None:
     """Gone twice as fast, most of the work lies beyond what the earlier walks held."""
-    table = faulty.samples.copy()
+    table = faulty.samples.frame()
     table["distance_m"] = table["distance_m"] * 2.0
-    review = spoken(replace(faulty, samples=table), kept(7))
+    review = spoken(replace(faulty, samples=sample_table(table)), kept(7))
     assert review.foretold is not None
     beyond = np.isnan(review.foretold.hr_bpm)
     assert beyond.mean() > 0.3

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 import zipfile
 from collections.abc import Callable
 from dataclasses import replace
@@ -206,22 +207,7 @@ def test_an_archive_of_the_first_version_gives_the_bands_a_key_with_numbers(
         "details": '{"hr_max_bpm": 187}',
     }
     data = b"a recording"
-    outing = {
-        "activity": 0,
-        "start_utc": "2026-07-11T06:00:00+00:00",
-        "utc_offset_s": None,
-        "sport": "hiking",
-        "on_bike": False,
-        "title": "Hike",
-        "identity": identity(5),
-        "athlete": identity(1),
-        "content_hash": content_hash(data),
-        "file_name": "a.fit",
-        "load_kg": 0.0,
-        "load_until_s": None,
-        "added_utc": "2026-07-12T06:00:00+00:00",
-    }
-    outings = [{"outing": outing, "marks": None, "notes": []}]
+    outings = [{"outing": OUTING, "marks": None, "notes": []}]
     values = GOOD | {"version": 1, "bands": [period], "outings": outings}
     path = tmp_path / "first.zip"
     path.write_bytes(packed_list(values, (f"originals/{content_hash(data)}", data)))
@@ -267,10 +253,11 @@ UNSTATED = {"key": "unstated"}
 GOOD = {"format": "slopebeat archive", "version": 2, "athlete": ATHLETE, "bands": [], "outings": []}
 
 
-def banded(basis: object) -> dict[str, object]:
-    """A list with one band, sound but for its basis."""
-    band = {"lower_bpm": 112, "upper_bpm": 131, "method": "MANUAL", "basis": basis}
-    return GOOD | {"bands": [{"ground": "FOOT", "from_day": "2026-01-01", "band": band}]}
+def banded(basis: object, **fields: object) -> dict[str, object]:
+    """A list with one band, sound but for its basis and these fields."""
+    band = {"lower_bpm": 112, "upper_bpm": 131, "method": "MANUAL", "basis": basis} | fields
+    period = {"athlete": identity(1), "ground": "FOOT", "from_day": "2026-01-01", "band": band}
+    return GOOD | {"bands": [period]}
 
 
 HOSTILE = {
@@ -291,18 +278,8 @@ HOSTILE = {
     "half a character": packed_list(json.dumps(GOOD).replace("Warden", "\\ud800")),
     "nul": packed_list(json.dumps(GOOD).replace("Warden", "a\\u0000b")),
     "no identity": packed_list(GOOD | {"athlete": ATHLETE | {"identity": "'; DROP TABLE athlete; --"}}),
-    "band upside down": packed_list(
-        GOOD
-        | {
-            "bands": [
-                {
-                    "ground": "FOOT",
-                    "from_day": "2026-01-01",
-                    "band": {"lower_bpm": 140, "upper_bpm": 120, "method": "MANUAL", "basis": UNSTATED},
-                }
-            ]
-        }
-    ),
+    "band upside down": packed_list(banded(UNSTATED, lower_bpm=140)),
+    "band of a kind to come": packed_list(banded(UNSTATED, method="BREATH")),
     "basis of no kind": packed_list(banded("set by hand")),
     "basis with half a character": packed_list(banded({"key": "own_words", "text": "\ud800"})),
     "basis without end": packed_list(banded({"key": "own_words", "text": "a" * 200_000})),
@@ -322,6 +299,104 @@ def test_what_is_no_good_archive_gets_a_sentence_and_changes_nothing(
     assert str(refused.value).endswith(".")
     assert list(library.athletes) == []
     assert sorted(tmp_path.parent.rglob("*evil*")) == before
+
+
+OUTING = {
+    "activity": 0,
+    "start_utc": "2026-07-11T06:00:00+00:00",
+    "utc_offset_s": None,
+    "sport": "hiking",
+    "on_bike": False,
+    "title": "Hike",
+    "identity": identity(5),
+    "athlete": identity(1),
+    "content_hash": content_hash(b"a recording"),
+    "file_name": "a.fit",
+    "load_kg": 0.0,
+    "load_until_s": None,
+    "added_utc": "2026-07-12T06:00:00+00:00",
+}
+NOTE = {
+    "identity": identity(6),
+    "outing": identity(5),
+    "time_utc": "2026-07-11T06:00:00+00:00",
+    "kind": "EFFORT",
+    "author_role": "COACH",
+    "text": "easy",
+    "created_utc": "2026-07-11T06:00:00+00:00",
+    "changed_utc": "2026-07-11T06:00:00+00:00",
+    "value": None,
+    "start_s": None,
+    "end_s": None,
+    "deleted_utc": None,
+}
+MARK = {"start_s": 1.0, "end_s": 2, "channel": "HEART_RATE", "reason": "SPIKE", "state": "PROPOSED"}
+ENTRY = (f"originals/{content_hash(b'a recording')}", b"a recording")
+
+DAMAGED = [
+    ("athlete.name", 3),
+    ("athlete.birth_year", 1e9),
+    ("athlete.body_mass_kg", "heavy"),
+    ("bands[0].from_day", "May"),
+    ("bands[0].ground", "ICE"),
+    ("bands[0].band.lower_bpm", 112.5),
+    ("bands[0].band.basis", "set by hand"),
+    ("outings[0].teaches", 1),
+    ("outings[0].outing.activity", -1),
+    ("outings[0].outing.start_utc", "2026-07-11T06:00:00"),
+    ("outings[0].outing.load_kg", -1.0),
+    ("outings[0].outing.utc_offset_s", True),
+    ("outings[0].marks[0].reason", "BY_MAGIC"),
+    ("outings[0].marks[0].end_s", None),
+    ("outings[0].notes[0].text", "a\0b"),
+    ("outings[0].notes[0].start_s", -1),
+    ("outings[0].notes[0].deleted_utc", 5),
+]
+
+
+def whole_list() -> dict[str, Any]:
+    """A list with one of everything, sound."""
+    outing = {"outing": OUTING, "marks": [MARK], "notes": [NOTE], "teaches": True}
+    found: dict[str, Any] = json.loads(json.dumps(banded(UNSTATED) | {"outings": [outing]}))
+    return found
+
+
+@pytest.mark.parametrize(("field", "value"), DAMAGED)
+def test_the_field_that_is_damaged_is_named(
+    field: str, value: object, tmp_path: Path, library: Library
+) -> None:
+    values, path = whole_list(), tmp_path / "a.zip"
+    *outer, last = (int(name) if name.isdigit() else name for name in re.findall(r"\w+", field))
+    holder: Any = values
+    for name in outer:
+        holder = holder[name]
+    holder[last] = value
+    path.write_bytes(packed_list(values, ENTRY))
+    with pytest.raises(UserError) as refused:
+        merge_archive(library, path)
+    assert f" {field} " in str(refused.value)
+    assert list(library.athletes) == []
+
+
+@pytest.mark.parametrize(
+    ("name", "value"), [("start_utc", "9999-12-31T00:00:00+00:00"), ("utc_offset_s", 86_400.0)]
+)
+def test_an_outing_at_a_time_nobody_can_reckon_with_is_refused(
+    name: str, value: object, tmp_path: Path, library: Library
+) -> None:
+    values, path = whole_list(), tmp_path / "a.zip"
+    values["outings"][0]["outing"][name] = value
+    path.write_bytes(packed_list(values, ENTRY))
+    with pytest.raises(UserError, match="time"):
+        merge_archive(library, path)
+
+
+def test_what_a_later_program_adds_to_a_list_of_this_version_is_passed_over(tmp_path: Path) -> None:
+    values, path = whole_list() | {"weather": 3}, tmp_path / "a.zip"
+    values["outings"][0]["outing"]["weather"] = "sunny"
+    path.write_bytes(packed_list(values, ENTRY))
+    with open_archive(path) as opened:
+        assert opened.archive.outings[0].outing.title == "Hike"
 
 
 def test_a_bomb_is_not_unpacked(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, library: Library) -> None:

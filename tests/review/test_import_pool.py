@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import time
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -16,7 +17,7 @@ from review.import_pool_works import (
     work_until_stopped,
 )
 from slopebeat.model.errors import Cancelled
-from slopebeat.review.imports.pool import WorkerDied, Workers
+from slopebeat.review.imports.pool import MOST_BYTES_AHEAD, WorkerDied, Workers
 
 
 def nothing() -> None:
@@ -39,6 +40,24 @@ def test_orders_are_taken_only_as_far_ahead_as_there_is_room() -> None:
     with Workers(double, 1) as pool:
         next(pool.run(orders(), nothing))
         assert len(taken) <= 4
+
+
+def test_no_further_order_is_read_while_large_ones_are_under_way() -> None:
+    ahead, most_ahead = 0, 0
+
+    def orders() -> Iterator[int]:
+        nonlocal ahead, most_ahead
+        for n in range(8):
+            ahead += 1
+            most_ahead = max(most_ahead, ahead)
+            yield n
+
+    with Workers(double, 2, lambda order: MOST_BYTES_AHEAD // 2 + 1) as pool:
+        for _ in pool.run(orders(), nothing):
+            ahead -= 1
+    assert most_ahead <= 3, "two of them are more than may be under way; a third is what was just handed back"
+    with Workers(double, 2, lambda order: 4 * MOST_BYTES_AHEAD) as pool:
+        assert dict(pool.run(range(3), nothing)) == {0: 0, 1: 2, 2: 4}, "a single one is always taken"
 
 
 def test_one_order_that_fails_is_one_exception() -> None:

@@ -109,7 +109,7 @@ def test_the_result_is_that_of_the_band_in_force_on_the_day_and_ground(
     kept = by_file[THREE[1]]
     assert kept is not None
     # Not to the last digit: linear algebra adds up in another order with another number of threads.
-    there, here = kept.summary.as_values(), summarise(review_recording(recording, aim)).as_values()
+    there, here = vars(kept.summary), vars(summarise(review_recording(recording, aim)))
     figures = {name: value for name, value in here.items() if isinstance(value, float)}
     assert {name: there[name] for name in figures} == pytest.approx(figures, rel=1e-6)
     assert there | figures == here

@@ -23,8 +23,9 @@ from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete
 from slopebeat.review.archive.library import merge_archive, write_archive
-from slopebeat.review.imports.importing import ImportReport, import_files
+from slopebeat.review.imports.importing import import_files
 from slopebeat.review.imports.recompute import recompute
+from slopebeat.review.imports.report import ImportReport
 from slopebeat.review.imports.traces import Trace, same_outing, trace_of
 from slopebeat.review.notes.keeping import LibraryStore, book_of
 from slopebeat.review.notes.library import stored_note
@@ -218,12 +219,26 @@ def test_part_and_whole_in_one_import_are_one_outing_of_the_whole(bring: Bringin
 def test_anyway_keeps_both_and_never_the_same_bytes_twice(bring: Bringing) -> None:
     part = gpx(0, 900)
     bring("whole.gpx", gpx(0, 1800))
-    assert bring("part.gpx", part).other_recordings == {"part.gpx"}
+    assert bring("part.gpx", part).other_recordings == {content_hash(part)}
     assert [outing.file_name for outing in bring("part.gpx", part, anyway=True).imported] == ["part.gpx"]
     again = bring("part.gpx", part, anyway=True)
     assert [each.same_file for each in again.duplicates] == [True]
     assert again.other_recordings == frozenset()
     assert sorted(bring.names) == ["part.gpx", "whole.gpx"]
+
+
+def test_of_two_files_of_one_name_only_the_one_asked_for_is_imported_anyway(bring: Bringing) -> None:
+    bring("whole.gpx", gpx(0, 1800))
+    paths = [bring.folder / name / "part.gpx" for name in ("spring", "summer")]
+    for path, data in zip(paths, (gpx(0, 900), gpx(900, 1700)), strict=True):
+        path.parent.mkdir()
+        path.write_bytes(data)
+    report = import_files(bring.library, bring.athlete, paths, workers=1)
+    wanted = content_hash(gpx(900, 1700))
+    assert wanted in report.other_recordings
+    report = import_files(bring.library, bring.athlete, paths, workers=1, anyway=True, only={wanted})
+    assert [outing.content_hash for outing in report.imported] == [wanted]
+    assert report.duplicates == []
 
 
 def test_the_command_says_what_took_a_place_and_imports_anyway(
@@ -239,6 +254,8 @@ def test_the_command_says_what_took_a_place_and_imports_anyway(
     assert main(["import", str(part), "--library", place]) == 0
     told = capsys.readouterr().out
     assert "0 outings imported, 1 already there" in told
+    assert "part.gpx is another recording of" in told
+    assert "kept from whole.gpx" in told
     assert "--anyway" in told
     assert main(["import", str(part), "--library", place, "--anyway"]) == 0
     assert "1 outing imported" in capsys.readouterr().out
@@ -304,6 +321,31 @@ def trace(data: bytes, **columns: float) -> Trace:
 def test_recordings_agree_in_place_or_without_places_in_heart_rate(other: Trace, same: bool) -> None:
     assert same_outing(trace(gpx(0, 1200)), other) is same
     assert same_outing(other, trace(gpx(0, 1200))) is same
+
+
+def ride(late_s: float, to_s: int = 1800, lat_deg_per_s: float = 1e-4, every_s: int = 1) -> Trace:
+    """A ride at 11 m/s as a device wrote it whose clock is late by so much; NaN degrees: without places."""
+    t = np.arange(0.0, to_s, every_s)
+    known = t if math.isfinite(lat_deg_per_s) else np.full(t.size, math.nan)
+    hearts = np.array([heart_bpm(moment) for moment in t])
+    moved = lat_deg_per_s * known
+    return Trace(
+        DAY + timedelta(seconds=late_s), t, hearts, 46.0 + moved, 11.0 + moved, float(to_s), float(to_s)
+    )
+
+
+def test_clocks_may_be_apart_as_far_as_clocks_are() -> None:
+    """Satellites' time is 18 s ahead of UTC (IERS Bulletin C 72 ff.): 200 m at 11 m/s."""
+    assert same_outing(ride(0.0), ride(18.0, every_s=3))
+    assert not same_outing(ride(0.0), ride(90.0)), "with places of both, a minute and a half is another ride"
+    unplaced = {"lat_deg_per_s": math.nan}
+    assert same_outing(ride(0.0), ride(40.0, every_s=5, **unplaced)), "a clock set by hand"
+    assert not same_outing(ride(0.0, **unplaced), ride(300.0, **unplaced))
+
+
+def test_a_few_minutes_of_heart_rate_alone_tell_nothing() -> None:
+    assert same_outing(ride(0.0), ride(0.0, 900, math.nan))
+    assert not same_outing(ride(0.0), ride(0.0, 300, math.nan))
 
 
 def test_real_outings_at_one_time_are_told_apart_and_found_again_on_another_device(recordings: Path) -> None:

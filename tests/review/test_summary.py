@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import numpy as np
@@ -11,6 +10,7 @@ import pytest
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
+from slopebeat.model.codec import decode, encode
 from slopebeat.model.summary import OutingSummary
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.summary import steep_share, summarise
@@ -35,8 +35,7 @@ def test_the_parts_sum_to_the_recorded_time(hike: Review) -> None:
 
 def test_a_summary_survives_the_way_through_json(hike: Review) -> None:
     row = summarise(hike)
-    text = json.dumps(row.as_values(), allow_nan=False)
-    assert OutingSummary.from_values(json.loads(text)) == row
+    assert decode(encode(row), OutingSummary) == row
 
 
 def test_without_a_band_only_what_needs_one_is_missing(hike: Review) -> None:

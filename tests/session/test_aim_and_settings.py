@@ -16,8 +16,8 @@ from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import BandMethod
 from slopebeat.session.outing.aim import AimState, BandChoice, Entered
 from slopebeat.session.outing.view_state import Along, Rate
+from slopebeat.session.settings.content import Layout
 from slopebeat.session.settings.preferences import Look, Preferences, Units
-from slopebeat.session.settings.reading import Layout
 from slopebeat.session.settings.settings import MOST_RECENT, Settings
 
 ENTERED = Entered(

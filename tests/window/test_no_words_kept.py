@@ -31,7 +31,7 @@ from slopebeat.review.imports.importing import import_files
 from slopebeat.review.notes.library import stored_note
 from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.view_state import Along, Rate
-from slopebeat.session.settings.reading import Layout
+from slopebeat.session.settings.content import Layout
 from slopebeat.session.settings.settings import Settings
 from slopebeat.window.library.band_finder import BandFinder
 

@@ -47,7 +47,7 @@ def clean(recording: Recording, marks: tuple[Mark, ...] | None = None) -> Cleane
 
     ``marks`` replaces the marks this module would propose, once a user has decided on them.
     """
-    column = {name: recording.samples[name].to_numpy() for name in recording.samples.columns}
+    column = {name: recording.samples[name] for name in recording.samples.columns}
     t = column["t_s"]
     counted = counted_time(t, recording.pauses)
     broken = counted.pause_s + counted.gap_s
@@ -106,7 +106,7 @@ def _on_bike(recording: Recording, counted: CountedTime) -> tuple[bool, tuple[st
         return False, (tr(_NOT_MODELLED),)
     if recording.sport is not Sport.UNKNOWN:
         return recording.sport.on_bike, ()
-    distance = recording.samples["distance_m"].to_numpy()
+    distance = recording.samples["distance_m"]
     recorded = counted.recorded_s[:-1]
     with np.errstate(divide="ignore", invalid="ignore"):
         speed = np.diff(distance) / recorded

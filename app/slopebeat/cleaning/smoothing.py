@@ -7,6 +7,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from slopebeat.model.filters import gaussian
 from slopebeat.model.track import Array
 
 GRID_S = 1.0
@@ -42,8 +43,6 @@ def smooth(t_s: Array, values: Array, sigma_s: float, broken_s: Array) -> tuple[
 
 
 def _smooth_run(t: Array, x: Array, sigma_s: float) -> tuple[Array, Array]:
-    from scipy.ndimage import gaussian_filter1d
-
     known = np.isfinite(x)
     if not known.any():
         return np.full(x.shape, np.nan), np.full(x.shape, np.nan)
@@ -55,7 +54,7 @@ def _smooth_run(t: Array, x: Array, sigma_s: float) -> tuple[Array, Array]:
     odd = (
         np.pad(even, pad, mode="reflect", reflect_type="odd") if even.size > 1 else np.pad(even, pad, "edge")
     )
-    filtered = gaussian_filter1d(odd, sigma_s / GRID_S, mode="nearest", truncate=4.0)
+    filtered = gaussian(odd, sigma_s / GRID_S)
     slope = np.gradient(filtered, GRID_S)
     inner = slice(pad, pad + even.size)
     return np.interp(t, grid, filtered[inner]), np.interp(t, grid, slope[inner])

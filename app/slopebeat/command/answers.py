@@ -13,6 +13,7 @@ from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.episodes import EPISODE_FIGURES, episode_rows
 from slopebeat.review.present.figure import json_of
 from slopebeat.review.present.head import head_values
+from slopebeat.review.present.held import HELD_FIGURES, held_rows, in_band_by_ground
 from slopebeat.review.present.hold import HOLD_FIGURES, known_rows
 
 
@@ -31,6 +32,8 @@ def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
         "drift_test": _drift_test(review),
         "ceiling": [json_of(HOLD_FIGURES, i, each) for i, each in enumerate(known_rows(review))],
         "ceiling_too_steep_from_grade": None if review.ceiling is None else review.ceiling.gentlest_too_steep,
+        "in_band_by_ground_s": in_band_by_ground(review),
+        "climbs_held": _held(review),
         "marks": [
             {"start_s": m.start_s, "end_s": m.end_s, "channel": str(m.channel), "reason": str(m.reason)}
             for m in review.marks
@@ -101,6 +104,20 @@ def _drift_test(review: Review) -> dict[str, Any] | None:
     if found is None:
         return None
     return {name: getattr(found, name) for name in ("outcome", "percent", "threshold_percent", "reasons")}
+
+
+def _held(review: Review) -> dict[str, Any] | None:
+    """The same outing with its climbs held; None where that cannot be told."""
+    held = review.held
+    if held is None:
+        return None
+    return {
+        "aimed_bpm": held.aimed_bpm,
+        "in_band_s": held.in_band_s[0],
+        "in_band_interval_80_s": list(held.in_band_s[1:]),
+        "recorded_s": held.recorded_s,
+        "climbs": [json_of(HELD_FIGURES, i, row) for i, row in enumerate(held_rows(review))],
+    }
 
 
 def _decoupling(review: Review) -> dict[str, Any]:

@@ -18,13 +18,9 @@ from slopebeat.review.imports.recompute import recompute
 EXIT_OK, EXIT_WRONG = 0, 2
 
 
-def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Describe the command to the argument parser."""
-    parser = commands.add_parser(
-        "archive",
-        help=tr("save or take in everything of one athlete as one file"),
-        description=tr("Save everything of one athlete as one file, or take such a file into a library."),
-    )
+def describe(parser: argparse.ArgumentParser) -> None:
+    """Describe the command to its argument parser."""
+    parser.description = tr("Save everything of one athlete as one file, or take such a file into a library.")
     acts = parser.add_subparsers(dest="act", required=True, metavar=tr("command"))
     save = acts.add_parser("save", help=tr("write an archive of one athlete"))
     save.add_argument("file", type=Path, metavar=tr("FILE"), help=tr("the archive to write"))

@@ -26,15 +26,11 @@ UPDATERS = (("update-mime-database", "mime"), ("update-desktop-database", "appli
 """Programs that tell a desktop of new files, and the folder each is told of; systems may lack them."""
 
 
-def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Describe the command to the argument parser."""
-    parser = commands.add_parser(
-        "desktop",
-        help=tr("put the program into the menus of a Linux desktop, or take it out"),
-        description=tr(
-            "A menu entry, icons and the file types FIT, GPX and TCX, for your user only; nothing else of "
-            "the system is changed."
-        ),
+def describe(parser: argparse.ArgumentParser) -> None:
+    """Describe the command to its argument parser."""
+    parser.description = tr(
+        "A menu entry, icons and the file types FIT, GPX and TCX, for your user only; nothing else of "
+        "the system is changed."
     )
     wanted = parser.add_mutually_exclusive_group(required=True)
     wanted.add_argument("--install", action="store_true", help=tr("write the files and say where"))

@@ -23,10 +23,10 @@ from slopebeat.model.language import tr, trn
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.archive.archive import is_archive
 from slopebeat.review.archive.words import merge_words
-from slopebeat.review.imports.importing import ImportProgress, ImportReport, import_files
+from slopebeat.review.imports.importing import ImportProgress, import_files
 from slopebeat.review.imports.recompute import recompute
+from slopebeat.review.imports.report import ImportReport, taken_over_words
 from slopebeat.review.imports.sources import plain
-from slopebeat.review.imports.words import taken_over_words
 
 EXIT_OK, EXIT_FAULT = 0, 2
 
@@ -36,15 +36,11 @@ FIRST_DAY = date(1970, 1, 1)
 _LONGEST_SHOWN_NAME = 60
 
 
-def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Describe the command to the argument parser."""
-    parser = commands.add_parser(
-        "import",
-        help=tr("bring recordings into a library"),
-        description=tr(
-            "Bring recordings (FIT, GPX or TCX), folders of them and ZIP archives into a library. "
-            "What is there already is passed over, so the same command can be given again."
-        ),
+def describe(parser: argparse.ArgumentParser) -> None:
+    """Describe the command to its argument parser."""
+    parser.description = tr(
+        "Bring recordings (FIT, GPX or TCX), folders of them and ZIP archives into a library. "
+        "What is there already is passed over, so the same command can be given again."
     )
     parser.add_argument(
         "paths", nargs="+", type=Path, metavar=tr("PATH"), help=tr("a file, folder or ZIP archive")
@@ -145,18 +141,20 @@ def summary_lines(report: ImportReport) -> list[str]:
     if report.archives and not (imported or known or unread):
         lines.clear()
     lines += [merge_words(merge) for merge in report.archives]
-    names = (tr("imported"), tr("duplicate"), tr("not read"), tr("fuller"))
-    width = max(map(len, names))
-    first, second, third, fourth = (name.ljust(width) for name in names)
+    kinds = (tr("imported"), tr("duplicate"), tr("not read"), tr("fuller"))
+    width = max(map(len, kinds))
+    first, second, third, fourth = (kind.ljust(width) for kind in kinds)
     for outing in report.imported:
         start = f"{outing.start_utc:%Y-%m-%d %H:%M} UTC"
         lines.append(f"  {first}  {start}  {outing.title} ({tr(outing.sport)})")
     for duplicate in report.duplicates:
         same = duplicate.outing
-        told = tr("{file} is {title} of {start} UTC").format(
-            file=duplicate.name, title=same.title, start=f"{same.start_utc:%Y-%m-%d %H:%M}"
-        )
-        lines.append(f"  {second}  {told}")
+        told = tr("{file} is {title} of {start} UTC")
+        if not duplicate.same_file:
+            told = tr("{file} is another recording of {title} of {start} UTC, kept from {before}")
+        start = f"{same.start_utc:%Y-%m-%d %H:%M}"
+        names = {"file": duplicate.name, "title": same.title, "start": start, "before": same.file_name}
+        lines.append(f"  {second}  {told.format(**names)}")
     lines += [f"  {fourth}  {taken_over_words(each)}" for each in report.taken_over]
     for unreadable in report.unreadable:
         lines.append(f"  {third}  {unreadable.name}: {unreadable.sentence}")

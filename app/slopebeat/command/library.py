@@ -15,13 +15,9 @@ from slopebeat.model.language import tr
 EXIT_OK, EXIT_DAMAGED, EXIT_WRONG = 0, 1, 2
 
 
-def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Describe the command to the argument parser."""
-    parser = commands.add_parser(
-        "library",
-        help=tr("back up a library, check it, restore it"),
-        description=tr("Save a backup of a library, look for damage in it, or restore it from a backup."),
-    )
+def describe(parser: argparse.ArgumentParser) -> None:
+    """Describe the command to its argument parser."""
+    parser.description = tr("Save a backup of a library, look for damage in it, or restore it from a backup.")
     acts = parser.add_subparsers(dest="act", required=True, metavar=tr("command"))
     backup = acts.add_parser("backup", help=tr("copy the whole library into one file"))
     backup.add_argument("file", type=Path, metavar=tr("FILE"), help=tr("the backup to write"))

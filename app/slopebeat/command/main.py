@@ -5,25 +5,46 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Sequence
+from dataclasses import dataclass
+from importlib import import_module
 
 from slopebeat import __version__
-from slopebeat.command import archive, desktop, import_, library, months, plan, review
 from slopebeat.command.speech import add_speech_options, asked, parser_speaking, speaking
 from slopebeat.command.terminal import EXIT_WRONG, at_terminal
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import tr
+from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import System
 
-COMMANDS = (review, import_, months, plan, archive, library, desktop)
-"""Modules that each describe and run one command."""
 
-NAMES = frozenset(module.__name__.rsplit(".", 1)[-1].rstrip("_") for module in COMMANDS)
-"""First words that ask for a command rather than for the window. A module whose command is a word of the
-language ends in an underscore."""
+@dataclass(frozen=True)
+class Command:
+    """A command: the module of this folder that describes and runs it, and what it does in a line."""
+
+    module: str
+    line: str
 
 
-def parser() -> argparse.ArgumentParser:
-    """The argument parser of the whole program."""
+COMMANDS = {
+    "review": Command("review", mark("say what one recorded outing was worth")),
+    "import": Command("import_", mark("bring recordings into a library")),
+    "months": Command("months", mark("say what months of outings add up to")),
+    "plan": Command("plan", mark("say how long and how fast on a planned way")),
+    "archive": Command("archive", mark("save or take in everything of one athlete as one file")),
+    "library": Command("library", mark("back up a library, check it, restore it")),
+    "desktop": Command("desktop", mark("put the program into the menus of a Linux desktop, or take it out")),
+}
+"""Every command by its first word, in the order of the help."""
+
+NAMES = frozenset(COMMANDS)
+"""First words that ask for a command rather than for the window."""
+
+
+def parser(arguments: Sequence[str] | None = None) -> argparse.ArgumentParser:
+    """The argument parser of the whole program.
+
+    Of the commands only those are described, and their modules loaded, whose names are among ``arguments``;
+    of the others the name and a line are all that can be asked for. Without ``arguments`` all are.
+    """
     top = argparse.ArgumentParser(
         prog="slopebeat",
         description=tr(
@@ -39,8 +60,10 @@ def parser() -> argparse.ArgumentParser:
     )
     add_speech_options(top)
     commands = top.add_subparsers(dest="command", metavar=tr("command"))
-    for module in COMMANDS:
-        module.add_parser(commands)
+    for name, command in COMMANDS.items():
+        made = commands.add_parser(name, help=tr(command.line))
+        if arguments is None or name in arguments:
+            import_module(f"slopebeat.command.{command.module}").describe(made)
     return top
 
 
@@ -54,7 +77,7 @@ def _run(arguments: list[str]) -> int:
     try:
         with speaking(code, units):
             with parser_speaking():
-                top = parser()
+                top = parser(arguments)
                 try:
                     options = top.parse_args(arguments)
                     if options.command is None:

@@ -27,14 +27,10 @@ EXIT_OK, EXIT_WRONG = 0, 2
 GROUNDS = {"foot": Ground.FOOT, "bike": Ground.BIKE}
 
 
-def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Describe the command to the argument parser."""
-    parser = commands.add_parser(
-        "months",
-        help=tr("say what months of outings add up to"),
-        description=tr(
-            "Weeks against the prescription and trends of an athlete's outings, without a window."
-        ),
+def describe(parser: argparse.ArgumentParser) -> None:
+    """Describe the command to its argument parser."""
+    parser.description = tr(
+        "Weeks against the prescription and trends of an athlete's outings, without a window."
     )
     parser.add_argument(
         "--library", type=Path, metavar=tr("FILE"), help=tr("the library (default: your own)")

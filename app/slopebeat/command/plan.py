@@ -51,15 +51,11 @@ GROUNDS = {"foot": Ground.FOOT, "bike": Ground.BIKE}
 SPORTS = {"walk": WALK, "run": RUN, "ride": RIDE}
 
 
-def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Describe the command to the argument parser."""
-    parser = commands.add_parser(
-        "plan",
-        help=tr("say how long and how fast on a planned way"),
-        description=tr(
-            "Plan the next outing on a way (GPX route or track) from an athlete's own outings: time, "
-            "minutes in band, and the speed to hold on each climb."
-        ),
+def describe(parser: argparse.ArgumentParser) -> None:
+    """Describe the command to its argument parser."""
+    parser.description = tr(
+        "Plan the next outing on a way (GPX route or track) from an athlete's own outings: time, "
+        "minutes in band, and the speed to hold on each climb."
     )
     parser.add_argument("route", type=Path, metavar=tr("route"), help=tr("the planned way, a GPX file"))
     parser.add_argument("--way", type=int, metavar="N", help=tr("which way of a file that holds several"))

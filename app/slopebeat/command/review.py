@@ -10,6 +10,8 @@ from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
+import numpy as np
+
 from slopebeat.command.answers import as_values
 from slopebeat.command.common import add_band_options, add_json_option, athlete_of, check_outputs, give_answer
 from slopebeat.command.kept import kept_book
@@ -41,13 +43,9 @@ STAND_IN_HR_MAX_BPM = 180.0
 formula by 10-12 bpm. It stands in, and says so, where no band was given."""
 
 
-def add_parser(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Describe the command to the argument parser."""
-    parser = commands.add_parser(
-        "review",
-        help=tr("say what one recorded outing was worth"),
-        description=tr("Review one recorded outing (FIT, GPX or TCX, also gzipped) without a window."),
-    )
+def describe(parser: argparse.ArgumentParser) -> None:
+    """Describe the command to its argument parser."""
+    parser.description = tr("Review one recorded outing (FIT, GPX or TCX, also gzipped) without a window.")
     parser.add_argument("file", type=Path, metavar=tr("file"), help=tr("the recording"))
     add_band_options(parser)
     _add_aim(parser)
@@ -250,7 +248,7 @@ def _choose(recordings: Sequence[Recording], number: int | None) -> tuple[Record
         return recordings[number - 1], ()
     if len(recordings) == 1:
         return recordings[0], ()
-    best = max(range(len(recordings)), key=lambda i: int(recordings[i].samples["hr_bpm"].notna().sum()))
+    best = max(range(len(recordings)), key=lambda i: int(np.isfinite(recordings[i].samples["hr_bpm"]).sum()))
     told = tr(
         "The file holds {n} activities; this is number {number}, the one with most heart rate. Choose "
         "another with --activity."

@@ -16,6 +16,7 @@ from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.decoupling import left_out, rows_of
 from slopebeat.review.present.figure import On, shown_on
 from slopebeat.review.present.head import APART, head_line
+from slopebeat.review.present.held import held_rows, held_sentence
 from slopebeat.review.present.hold import CLIMBING_GRADE, known_rows
 from slopebeat.review.wording import no_climb, too_steep
 
@@ -24,7 +25,14 @@ def as_text(review: Review, warnings: tuple[str, ...] = ()) -> str:
     """The answer as a page of text for the terminal."""
     lines = [_heading(review), "", answer(review), why(review), ""]
     lines += _account_lines(review)
-    lines += ["", *_climb_lines(review.climbs), *_ceiling_lines(review), "", *_decoupling_lines(review)]
+    lines += [
+        "",
+        *_climb_lines(review.climbs),
+        *_ceiling_lines(review),
+        *_held_lines(review),
+        "",
+        *_decoupling_lines(review),
+    ]
     doubts = [*warnings, *review.warnings]
     if doubts:
         lines += ["", tr("What to know about this recording"), *(f"  {text}" for text in doubts)]
@@ -76,6 +84,12 @@ def _ceiling_lines(review: Review) -> list[str]:
     lines = [held[i : i + 4] for i in range(0, len(held), 4)]
     title = tr("To stay in band on a climb, hold under")
     return ["", title, *("  " + "   ".join(line) for line in lines), *said]
+
+
+def _held_lines(review: Review) -> list[str]:
+    """How to go each climb next time, and what that would have counted."""
+    rows = [(f"{row.number + 1}", row.how) for row in held_rows(review)]
+    return ["", held_sentence(review), *table(rows, left=(1,), indent="  ")] if rows else []
 
 
 def _decoupling_lines(review: Review) -> list[str]:

@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -16,10 +15,7 @@ from slopebeat.model.geodesy import great_circle_m
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import counted, figure
 from slopebeat.model.recording import Lap
-from slopebeat.model.samples import COLUMNS, sample_table
-
-if TYPE_CHECKING:
-    import pandas as pd
+from slopebeat.model.samples import COLUMNS, SampleTable, sample_table
 
 FEWEST_RECORDS = 2
 """Fewer records than this span no time."""
@@ -51,7 +47,7 @@ class Assembled:
     distance_stood : the distance of the file did not move and was measured along the positions instead.
     """
 
-    samples: pd.DataFrame
+    samples: SampleTable
     start_unix_s: float
     untimed_count: int
     far_count: int
@@ -88,16 +84,19 @@ def assemble(unix_s: ArrayLike, columns: Mapping[str, ArrayLike]) -> Assembled:
     for name in (name for name in _VALUES if name in columns):
         filled[name], beyond[name] = possible(name, np.asarray(columns[name], dtype=float)[rows])
     if np.any(np.diff(time) == 0.0):
-        # ``last`` takes the last value that is not NaN, so records that complete each other join.
-        import pandas as pd
-
-        table = pd.DataFrame(filled, index=range(time.size)).groupby(time, sort=True).last()
-        filled = {name: table[name].to_numpy() for name in table.columns}
-        time = np.unique(time)
+        time, firsts = np.unique(time, return_index=True)
+        filled = {name: _last_known(values, firsts) for name, values in filled.items()}
     start = float(time[0]) if time.size else 0.0
     stands = _measure_distance(filled)
     samples = sample_table({"t_s": time - start, **filled})
     return Assembled(samples, start, untimed_count, far_count, beyond, stands)
+
+
+def _last_known(values: NDArray[np.float64], firsts: NDArray[np.intp]) -> NDArray[np.float64]:
+    """The last value of each group that is not NaN, so that records that complete each other join."""
+    known = np.where(np.isnan(values), -1, np.arange(values.size))
+    last = np.maximum.reduceat(known, firsts)
+    return np.where(last >= firsts, values[last], np.nan)
 
 
 def _within_longest_span(time_s: NDArray[np.float64]) -> NDArray[np.intp]:

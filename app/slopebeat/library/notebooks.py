@@ -17,6 +17,7 @@ from slopebeat.disk.writing import write_whole
 from slopebeat.library.copies import kept_name
 from slopebeat.library.outings import marks_of, marks_text
 from slopebeat.library.sound import UNREADABLE, checked
+from slopebeat.model.codec import decode, plain
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark
@@ -89,7 +90,7 @@ class Notebooks:
         except OSError as problem:
             raise _fault(path, problem) from problem
         try:
-            return checked(_from_values(json.loads(text), path)), ""
+            return checked(_from_values(decode(text, dict[str, Any]), path)), ""
         except NotebookFault:
             raise
         except UNREADABLE:
@@ -119,7 +120,7 @@ class Notebooks:
             "version": VERSION,
             "content_hash": key.content_hash,
             "activity": key.activity,
-            "notes": [note.as_values() for note in notes],
+            "notes": plain(notes),
             "marks": None if book.marks is None else json.loads(marks_text(book.marks)),
             "load": None if book.load is None else list(book.load),
             "title": book.title,

@@ -6,10 +6,14 @@ import sqlite3
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import Annotated
+
+from msgspec import Meta
 
 from slopebeat.library.connections import Connections
 from slopebeat.library.moments import from_us, to_us
 from slopebeat.library.sound import checked, shown
+from slopebeat.model.codec import Instant
 from slopebeat.model.language import tr
 
 
@@ -29,16 +33,16 @@ class Note:
 
     identity: str
     outing: str
-    time_utc: datetime
+    time_utc: Instant
     kind: str
     author_role: str
     text: str
-    created_utc: datetime
-    changed_utc: datetime
+    created_utc: Instant
+    changed_utc: Instant
     value: float | None = None
-    start_s: float | None = None
-    end_s: float | None = None
-    deleted_utc: datetime | None = None
+    start_s: Annotated[float, Meta(ge=0.0)] | None = None
+    end_s: Annotated[float, Meta(ge=0.0)] | None = None
+    deleted_utc: Instant | None = None
 
 
 @dataclass(frozen=True)

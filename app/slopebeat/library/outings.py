@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-import json
 import math
 import sqlite3
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime, tzinfo
+from datetime import date, tzinfo
+from typing import Annotated
+
+from msgspec import Meta
 
 from slopebeat.library.connections import Connections
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.moments import from_us
 from slopebeat.library.originals import Original, unpacked
 from slopebeat.library.sound import UNREADABLE, Damage, checked, shown, timely
+from slopebeat.model.codec import Instant, Undecodable, decode, encode
 from slopebeat.model.language import tr
 from slopebeat.model.local_time import local_day
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
@@ -31,8 +34,8 @@ class OutingFacts:
     sport : the word of :class:`slopebeat.model.recording.Sport`.
     """
 
-    activity: int
-    start_utc: datetime
+    activity: Annotated[int, Meta(ge=0, le=10_000)]
+    start_utc: Instant
     utc_offset_s: float | None
     sport: str
     on_bike: bool
@@ -55,9 +58,9 @@ class StoredOuting(OutingFacts):
     athlete: str
     content_hash: str
     file_name: str
-    load_kg: float
-    load_until_s: float | None
-    added_utc: datetime
+    load_kg: Annotated[float, Meta(ge=0.0, le=1000.0)]
+    load_until_s: Annotated[float, Meta(ge=0.0)] | None
+    added_utc: Instant
 
     @property
     def ground(self) -> Ground:
@@ -191,10 +194,12 @@ class OutingTable:
             connection.execute(statement, values)
 
 
+_MarkRow = tuple[float, float, Channel, Reason, MarkState]
+
+
 def marks_text(marks: tuple[Mark, ...]) -> str:
-    """Marks as JSON text, with the names of their words: the words themselves are for the screen."""
-    rows = [[m.start_s, m.end_s, m.channel.name, m.reason.name, m.state.name] for m in marks]
-    return json.dumps(rows, allow_nan=False)
+    """Marks as JSON text, each a list: results are stale when it changes."""
+    return encode([[m.start_s, m.end_s, m.channel, m.reason, m.state] for m in marks])
 
 
 def readable_marks(damage: Damage, text: str) -> tuple[Mark, ...] | None:
@@ -210,13 +215,12 @@ def readable_marks(damage: Damage, text: str) -> tuple[Mark, ...] | None:
 def marks_of(text: str) -> tuple[Mark, ...]:
     """The marks back from their text."""
     try:
-        return tuple(
-            checked(Mark(start_s, end_s, Channel[channel], Reason[reason], MarkState[state]))
-            for start_s, end_s, channel, reason, state in json.loads(text)
-        )
-    except KeyError as unknown:
+        return tuple(Mark(*row) for row in decode(text, tuple[_MarkRow, ...]))
+    except Undecodable as problem:
+        if not problem.unknown:
+            raise
         raise LibraryFault(
             tr("The library holds a mark this version does not know ({unknown}); update the program.").format(
-                unknown=unknown
+                unknown=problem
             )
         ) from None

@@ -4,28 +4,19 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
-from dataclasses import replace
 from datetime import date
 from uuid import uuid4
 
 from slopebeat.library.connections import Connections
 from slopebeat.library.faults import LibraryFault
-from slopebeat.library.sound import UNREADABLE, Damage, checked, shown
+from slopebeat.library.sound import Damage, checked, shown
 from slopebeat.model.bands import Band, BandMethod
 from slopebeat.model.basis import Basis
+from slopebeat.model.codec import repaired
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 
 _COLUMNS = "identity, name, birth_year, body_mass_kg, bike_mass_kg, sessions_per_week, minutes_per_week"
-
-_WITHIN = {
-    "body_mass_kg": (1.0, 1000.0),
-    "bike_mass_kg": (0.0, 1000.0),
-    "birth_year": (1800, 2200),
-    "sessions_per_week": (0, 1000),
-    "minutes_per_week": (0.0, 1e5),
-}
-"""What else was never entered: the library is damaged [project choice]."""
 
 
 def new_identity() -> str:
@@ -161,18 +152,12 @@ def _athlete(row: sqlite3.Row, damage: Damage) -> Athlete:
 
     A row lost for its body mass would take years of outings with it.
     """
-    found = checked(Athlete(row["identity"], tr("Athlete")))
-    for column in _COLUMNS.split(", ")[1:]:
-        try:
-            found = checked(replace(found, **{column: row[column]}))
-            if column in _WITHIN and row[column] is not None:
-                low, high = _WITHIN[column]
-                if not low <= row[column] <= high:
-                    raise ValueError(column)
-        except UNREADABLE:
-            found = replace(found, **{column: getattr(Athlete("", tr("Athlete")), column)})
-            told = tr("What the library keeps of the athlete {name} is damaged ({what}); enter it again.")
-            damage.add(told.format(name=shown(row["name"]), what=column))
+    damaged: list[str] = []
+    values = {column: row[column] for column in _COLUMNS.split(", ")}
+    found = repaired(values, checked(Athlete(row["identity"], tr("Athlete"))), damaged)
+    for column in damaged:
+        told = tr("What the library keeps of the athlete {name} is damaged ({what}); enter it again.")
+        damage.add(told.format(name=shown(row["name"]), what=column))
     return found
 
 

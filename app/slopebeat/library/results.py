@@ -6,7 +6,7 @@ import hashlib
 import json
 import sqlite3
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, tzinfo
 
 from slopebeat.library.connections import Connections
@@ -21,6 +21,7 @@ from slopebeat.library.outings import (
 )
 from slopebeat.library.sound import UNREADABLE, checked, shown, timely
 from slopebeat.model.athlete import Aim
+from slopebeat.model.codec import decode, encode
 from slopebeat.model.evidence import OutingEvidence
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark
@@ -125,8 +126,8 @@ def _counting(notes: Iterable[Note], ground: Ground) -> list[list[object]]:
 
 def put_result(connection: sqlite3.Connection, outing: str, result: Result) -> None:
     """Keep a result in the transaction under way; an earlier one is replaced."""
-    text = json.dumps(result.summary.as_values(), allow_nan=False)
-    taught = None if result.evidence is None else json.dumps(result.evidence.as_values(), allow_nan=False)
+    text = encode(result.summary)
+    taught = None if result.evidence is None else encode(result.evidence)
     connection.execute(
         "INSERT OR REPLACE INTO result (outing, version, input_key, summary, evidence) "
         "VALUES (?, ?, ?, ?, ?)",
@@ -231,11 +232,11 @@ def _kept_evidence(row: sqlite3.Row) -> KeptEvidence:
 
 
 def _evidence(text: str | None) -> OutingEvidence | None:
-    return None if text is None else checked(OutingEvidence.from_values(json.loads(text)))
+    return None if text is None else decode(text, OutingEvidence)
 
 
 def _summary(text: str, title: str | None = None) -> OutingSummary:
     """A summary from its text; ``title`` is the outing's own, which may have been changed since."""
-    values = json.loads(text)
-    summary = checked(OutingSummary.from_values(values if title is None else values | {"title": title}))
-    return timely(summary, summary.start_utc, summary.utc_offset_s)
+    summary = decode(text, OutingSummary)
+    timely(summary, summary.start_utc, summary.utc_offset_s)
+    return summary if title is None else checked(replace(summary, title=title))

@@ -5,16 +5,11 @@ from __future__ import annotations
 import math
 import threading
 from collections.abc import Callable, Iterable
-from dataclasses import fields, is_dataclass
-from datetime import date, datetime
-from enum import Enum
-from functools import lru_cache
-from types import NoneType, UnionType
-from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
-
-import numpy as np
+from datetime import datetime
+from typing import Any, TypeVar
 
 from slopebeat.library.faults import LibraryFault
+from slopebeat.model import codec
 from slopebeat.model.errors import UserError
 
 YEARS = (1000, 9000)
@@ -34,13 +29,14 @@ def checked(record: T) -> T:
 
     Raises
     ------
-    ValueError
-        Naming the field that does not.
+    Undecodable
+        Naming the field that does not, which is a ValueError.
     """
-    for name, hint in _hints(type(record)):  # type: ignore[arg-type]
-        if not _fits(getattr(record, name), hint):
+    values = vars(record)
+    for name, value in values.items():
+        if isinstance(value, float) and not math.isfinite(value):
             raise ValueError(f"{type(record).__name__}.{name}")
-    return record
+    return codec.convert(values, type(record))
 
 
 def timely(record: T, moment: datetime, utc_offset_s: float | None) -> T:
@@ -48,48 +44,6 @@ def timely(record: T, moment: datetime, utc_offset_s: float | None) -> T:
     if not YEARS[0] <= moment.year <= YEARS[1] or abs(utc_offset_s or 0.0) >= DAY_S:
         raise ValueError(moment, utc_offset_s)
     return record
-
-
-@lru_cache(maxsize=64)
-def _hints(kind: type) -> tuple[tuple[str, Any], ...]:
-    hints = get_type_hints(kind)
-    return tuple((field.name, hints[field.name]) for field in fields(kind))
-
-
-def _fits(value: Any, hint: Any) -> bool:
-    origin = get_origin(hint)
-    if origin in (Union, UnionType):
-        return any(_fits(value, each) for each in get_args(hint))
-    if origin is tuple:
-        kinds = get_args(hint)
-        if not isinstance(value, tuple) or (kinds[-1] is not ... and len(value) != len(kinds)):
-            return False
-        return all(_fits(each, kinds[0] if kinds[-1] is ... else kinds[at]) for at, each in enumerate(value))
-    if origin is np.ndarray:
-        return isinstance(value, np.ndarray) and bool(np.all(np.isfinite(value)))
-    if origin is dict or hint is Any:
-        return origin is not dict or isinstance(value, dict)
-    if is_dataclass(hint):
-        return isinstance(value, hint) and checked(value) is value  # type: ignore[arg-type]
-    return _is_plain(value, hint)
-
-
-def _is_plain(value: Any, hint: type) -> bool:
-    if hint is NoneType:
-        return value is None
-    if hint in (int, float):
-        number = isinstance(value, int) or (hint is float and isinstance(value, float))
-        return number and not isinstance(value, bool) and math.isfinite(value)
-    if hint is str:
-        return isinstance(value, str) and (isinstance(value, Enum) or is_text(value))
-    if hint in (datetime, date):
-        return isinstance(value, hint)
-    return isinstance(value, hint)
-
-
-def is_text(text: str) -> bool:
-    """Whether a text can be written anywhere: JSON can name halves of characters that nothing can encode."""
-    return not any("\ud800" <= char <= "\udfff" for char in text)
 
 
 def decoded(raw: bytes) -> Any:

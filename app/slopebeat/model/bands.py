@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from enum import StrEnum
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from slopebeat.model.basis import MAXIMUM, NOTHING_STATED, RESERVE, Basis
 from slopebeat.model.errors import UserError
+from slopebeat.model.keys import KeyEnum
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import figure, plain
 
@@ -24,7 +24,7 @@ PLAUSIBLE_BPM = (30.0, 230.0)
 """Heart rates outside this range are not taken for a person's [project choice]."""
 
 
-class BandMethod(StrEnum):
+class BandMethod(KeyEnum):
     """How a band was found."""
 
     HR_MAX = mark("% of maximal heart rate")

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
-from datetime import datetime
-from typing import Any
+from dataclasses import dataclass
 
 import numpy as np
 
+from slopebeat.model.codec import Instant
+from slopebeat.model.past import PastOuting
 from slopebeat.model.track import Array
 
 RIDE, RUN, WALK, MIXED = "ride", "run", "walk", "mixed"
@@ -34,6 +34,9 @@ class InputSums:
     gram: Array
     low: Array
     high: Array
+
+    def __post_init__(self) -> None:
+        _shape(self, gram=(7, 7), low=(5,), high=(5,))
 
     @property
     def count(self) -> float:
@@ -73,6 +76,9 @@ class FitEvidence:
     used_s: float
     usable: bool
 
+    def __post_init__(self) -> None:
+        _shape(self, coefficients=(5,), covariance=(5, 5), centre=(3,))
+
 
 @dataclass(frozen=True, eq=False)
 class OutingEvidence:
@@ -86,11 +92,11 @@ class OutingEvidence:
     trusted_s : moving with trusted heart rate and a work rate.
     mean_work_w_per_kg : while moving. work_variation : coefficient of variation of its minute means.
     mean_hr_bpm, hr_sd_bpm : of all trusted heart rate.
-    past : what plans of ways read, kept as it is.
+    past : what plans of ways read.
     span_s : from the first record to the last, pauses among them; None in records of earlier versions.
     """
 
-    start_utc: datetime
+    start_utc: Instant
     kind: str
     sport: str
     on_bike: bool
@@ -108,50 +114,11 @@ class OutingEvidence:
     temperature_c: float | None
     fit: FitEvidence | None
     sums: InputSums | None
-    past: dict[str, Any] | None = None
+    past: PastOuting | None = None
     span_s: float | None = None
 
-    def as_values(self) -> dict[str, Any]:
-        """JSON values."""
-        values = {field.name: getattr(self, field.name) for field in fields(self)}
-        values["start_utc"] = self.start_utc.isoformat()
-        values["fit"] = None if self.fit is None else _plain(self.fit)
-        values["sums"] = None if self.sums is None else _plain(self.sums)
-        return values
 
-    @classmethod
-    def from_values(cls, values: dict[str, Any]) -> OutingEvidence:
-        """The record back from its JSON values; unknown keys of a later version are passed over."""
-        known = {field.name: values.get(field.name) for field in fields(cls)}
-        known["start_utc"] = datetime.fromisoformat(values["start_utc"])
-        known["fit"] = None if known["fit"] is None else FitEvidence(**_arrays(FitEvidence, known["fit"]))
-        known["sums"] = None if known["sums"] is None else InputSums(**_arrays(InputSums, known["sums"]))
-        return cls(**known)  # type: ignore[arg-type]
-
-
-_DIGITS = 10
-"""Significant digits kept: centred sums lose a few to cancelling."""
-
-
-def _plain(record: FitEvidence | InputSums) -> dict[str, Any]:
-    out: dict[str, Any] = {}
-    for field in fields(record):
-        value = getattr(record, field.name)
-        if isinstance(value, np.ndarray):
-            out[field.name] = [float(f"{v:.{_DIGITS}g}") for v in value.ravel()]
-        else:
-            out[field.name] = value
-    return out
-
-
-def _arrays(kind: type[FitEvidence] | type[InputSums], values: dict[str, Any]) -> dict[str, Any]:
-    square = {"gram", "covariance"}
-    out: dict[str, Any] = {}
-    for field in fields(kind):
-        value = values[field.name]
-        if isinstance(value, list):
-            flat = np.array(value, dtype=float)
-            side = round(flat.size**0.5)
-            value = flat.reshape(side, side) if field.name in square else flat
-        out[field.name] = value
-    return out
+def _shape(record: FitEvidence | InputSums, **shapes: tuple[int, ...]) -> None:
+    """Give the arrays their shapes, which files do not keep; ValueError for too many or too few numbers."""
+    for name, shape in shapes.items():
+        object.__setattr__(record, name, np.reshape(getattr(record, name), shape))

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from enum import StrEnum
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from slopebeat.model.keys import KeyEnum
 from slopebeat.model.language import mark
 from slopebeat.model.spans import Spans
 
 
-class Channel(StrEnum):
+class Channel(KeyEnum):
     """What a mark doubts."""
 
     HEART_RATE = mark("heart rate")
@@ -25,7 +25,7 @@ class Channel(StrEnum):
     """Power that says nothing: the work rate is modelled instead."""
 
 
-class Reason(StrEnum):
+class Reason(KeyEnum):
     """Why a range is doubted, as said on screen."""
 
     SPIKE = mark("changes faster than a heart can")
@@ -52,7 +52,7 @@ class Reason(StrEnum):
     BY_HAND = mark("marked by hand")
 
 
-class MarkState(StrEnum):
+class MarkState(KeyEnum):
     """A proposed mark counts until it is rejected."""
 
     PROPOSED = mark("proposed")

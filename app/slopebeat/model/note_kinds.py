@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from enum import IntEnum, StrEnum
+from enum import IntEnum
 
+from slopebeat.model.keys import KeyEnum
 from slopebeat.model.language import mark, tr
 from slopebeat.model.recording import Sport
 
 
-class Author(StrEnum):
+class Author(KeyEnum):
     """Who wrote a note, by role."""
 
     COACH = mark("coach")
@@ -40,7 +41,7 @@ SPORTS = (
 """What a note on what was done counts through, from 1; files keep the number, so new ones go to the end."""
 
 
-class NoteKind(StrEnum):
+class NoteKind(KeyEnum):
     """What a note holds, as said on screen."""
 
     REMARK = mark("remark")

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import json
 import math
 import re
 import unicodedata
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict, dataclass, fields, replace
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from typing import Any
 from uuid import uuid4
 
+from slopebeat.model import codec
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.measures import MASS, TEMPERATURE, plain
@@ -109,12 +109,6 @@ class Note:
         later = max(when, self.changed_utc + _TICK)
         return replace(self, changed_utc=later, deleted_utc=later)
 
-    def as_values(self) -> dict[str, Any]:
-        """JSON values; kinds and authors by name, because their words may change."""
-        times = {name: getattr(self, name) for name in _TIMES}
-        texts = {name: time and time.isoformat() for name, time in times.items()}
-        return asdict(self) | {"kind": self.kind.name, "author": self.author.name} | texts
-
 
 def new_note(
     kind: NoteKind,
@@ -139,21 +133,10 @@ def note_from_values(values: Mapping[str, Any]) -> Note:
         With a sentence, when the values are no note.
     """
     try:
-        found = {field.name: values[field.name] for field in fields(Note)}
-        found["kind"], found["author"] = NoteKind[found["kind"]], Author[found["author"]]
-        if not isinstance(found["text"], str) or None in (found["created_utc"], found["changed_utc"]):
-            raise TypeError("a note has a text and the times it was written and changed")
-        for name in _TIMES:
-            time = found[name]
-            found[name] = None if time is None else datetime.fromisoformat(time).astimezone(UTC)
-        for name in ("value", "start_s", "end_s"):
-            found[name] = None if found[name] is None else float(found[name])
-        return Note(**found)
-    except UserError:
-        raise
-    except (KeyError, ValueError, TypeError, OverflowError) as problem:
+        return codec.convert(values, Note)
+    except codec.Undecodable as problem:
         raise UserError(
-            tr("Something that should be a note is none: {problem}.").format(problem=repr(problem))
+            tr("Something that should be a note is none: {problem}.").format(problem=problem)
         ) from problem
 
 
@@ -182,7 +165,7 @@ def _order(note: Note) -> tuple[float, datetime, str]:
 
 
 def _age(note: Note) -> tuple[datetime, bool, str]:
-    return note.changed_utc, note.deleted, json.dumps(note.as_values(), sort_keys=True)
+    return note.changed_utc, note.deleted, codec.encode(note)
 
 
 def _check_identity(identity: str) -> None:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass, fields
-from datetime import datetime
+from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
 import numpy as np
 
+from slopebeat.model.codec import Instant
 from slopebeat.model.track import Array
 
 GRADE_STEP = 0.02
@@ -49,7 +48,7 @@ class PastOuting:
     start_lat_deg, start_lon_deg : where it began, rounded.
     """
 
-    start_utc: datetime
+    start_utc: Instant
     on_bike: bool
     recorded_s: float
     moving_s: float
@@ -109,16 +108,3 @@ class PastOuting:
     @cached_property
     def _bpm(self) -> Array:
         return np.asarray(self.hr_from_bpm + np.arange(len(self.hr_seconds)), dtype=float)
-
-    def as_values(self) -> dict[str, Any]:
-        """JSON values."""
-        return asdict(self) | {"start_utc": self.start_utc.isoformat()}
-
-    @classmethod
-    def from_values(cls, values: dict[str, Any]) -> PastOuting:
-        """The outing back from its JSON values; unknown keys of a later version are passed over."""
-        known = {field.name: values[field.name] for field in fields(cls) if field.name in values}
-        known["start_utc"] = datetime.fromisoformat(values["start_utc"])
-        for name in ("hr_seconds", "grade_seconds", "grade_metres"):
-            known[name] = tuple(known.get(name, ()))
-        return cls(**known)

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from enum import StrEnum
+from typing import Annotated
+
+from msgspec import Meta
 
 from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG
 from slopebeat.model.bands import Band
+from slopebeat.model.keys import KeyEnum
 from slopebeat.model.language import mark
 
 
-class Ground(StrEnum):
+class Ground(KeyEnum):
     """What a band or a comparison is for: hearts answer differently on foot and on a bike."""
 
     FOOT = mark("on foot")
@@ -27,15 +30,17 @@ class Athlete:
     identity : a UUID in text, the same wherever the athlete's archive is opened.
     name : as the user writes it; the demo names roles only.
     sessions_per_week, minutes_per_week : the prescription, None until there is one.
+
+    What lies outside the limits of a field was never entered: what holds it is damaged [project choice].
     """
 
     identity: str
     name: str
-    birth_year: int | None = None
-    body_mass_kg: float = DEFAULT_BODY_MASS_KG
-    bike_mass_kg: float = DEFAULT_BIKE_MASS_KG
-    sessions_per_week: int | None = None
-    minutes_per_week: float | None = None
+    birth_year: Annotated[int, Meta(ge=1800, le=2200)] | None = None
+    body_mass_kg: Annotated[float, Meta(ge=1.0, le=1000.0)] = DEFAULT_BODY_MASS_KG
+    bike_mass_kg: Annotated[float, Meta(ge=0.0, le=1000.0)] = DEFAULT_BIKE_MASS_KG
+    sessions_per_week: Annotated[int, Meta(ge=0, le=1000)] | None = None
+    minutes_per_week: Annotated[float, Meta(ge=0.0, le=1e5)] | None = None
 
 
 @dataclass(frozen=True)

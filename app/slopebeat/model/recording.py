@@ -5,13 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from enum import StrEnum
-from typing import TYPE_CHECKING
 
 from slopebeat.model.language import mark
+from slopebeat.model.samples import SampleTable
 from slopebeat.model.spans import Spans
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 
 class Sport(StrEnum):
@@ -67,7 +64,7 @@ class Recording:
     said : the file's own words on what was done, ``sport/sub_sport`` in small letters.
     """
 
-    samples: pd.DataFrame
+    samples: SampleTable
     start_utc: datetime
     sport: Sport = Sport.UNKNOWN
     utc_offset_s: float | None = None
@@ -91,4 +88,4 @@ class Recording:
     @property
     def span_s(self) -> float:
         """Seconds from the first record to the last."""
-        return float(self.samples["t_s"].iloc[-1]) if len(self.samples) else 0.0
+        return float(self.samples["t_s"][-1]) if len(self.samples) else 0.0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -34,7 +34,49 @@ GAP_LIMIT_S = 30.0
 With the lower edge of the band inside, this rule reproduces devices' own zone times to 1-16 s."""
 
 
-def sample_table(columns: Mapping[str, ArrayLike]) -> pd.DataFrame:
+class SampleTable:
+    """The samples of a recording: one float array a column, all of one length and none to be written to.
+
+    Plain arrays, as a table library takes longer to load than an outing to review; ``frame`` gives one.
+    """
+
+    columns = COLUMNS
+
+    def __init__(self, filled: Mapping[str, NDArray[np.float64]]) -> None:
+        self._filled = {name: filled[name].view() for name in COLUMNS}
+        for values in self._filled.values():
+            values.flags.writeable = False
+
+    def __getitem__(self, name: str) -> NDArray[np.float64]:
+        """(n,) values of a column, NaN where absent."""
+        return self._filled[name]
+
+    def __len__(self) -> int:
+        return int(self._filled["t_s"].size)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(COLUMNS)
+
+    def keys(self) -> tuple[str, ...]:
+        """The names of the columns; with them ``dict(table)`` and ``sample_table`` take a table."""
+        return COLUMNS
+
+    def replaced(self, **columns: ArrayLike) -> SampleTable:
+        """The same samples with other values in some columns."""
+        return sample_table({**self._filled, **columns})
+
+    def rows(self, which: slice | NDArray[np.bool_] | NDArray[np.intp]) -> SampleTable:
+        """Some of the samples, their times as they are."""
+        return SampleTable({name: values[which] for name, values in self._filled.items()})
+
+    def frame(self) -> pd.DataFrame:
+        """A table of pandas, for those who work on."""
+        import pandas as pd
+
+        return pd.DataFrame({name: values.copy() for name, values in self._filled.items()})
+
+
+def sample_table(columns: Mapping[str, ArrayLike]) -> SampleTable:
     """A sample table with every column present as float64, NaN where a column is not given.
 
     Parameters
@@ -52,11 +94,10 @@ def sample_table(columns: Mapping[str, ArrayLike]) -> pd.DataFrame:
     t = np.asarray(columns["t_s"], dtype=float)
     if t.size and (t[0] != 0.0 or np.any(np.diff(t) <= 0.0)):
         raise ValueError("t_s must start at 0 and rise strictly")
-    absent = np.full(t.shape, np.nan)
-    filled = {name: np.asarray(columns.get(name, absent), dtype=float) for name in COLUMNS}
-    import pandas as pd
-
-    return pd.DataFrame(filled)
+    filled = {name: np.array(columns[name], dtype=float) for name in set(columns)}
+    if any(values.shape != t.shape for values in filled.values()):
+        raise ValueError("columns of a sample table must have one length")
+    return SampleTable({name: filled.get(name, np.full(t.shape, np.nan)) for name in COLUMNS})
 
 
 @dataclass(frozen=True)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass, fields
-from datetime import datetime
-from typing import Any
+from dataclasses import dataclass
+
+from slopebeat.model.codec import Instant
 
 
 @dataclass(frozen=True)
@@ -24,7 +24,7 @@ class OutingSummary:
     mid_band_speed_mps, _low, _high : flat-equivalent speed whose steady heart rate is the band's middle.
     """
 
-    start_utc: datetime
+    start_utc: Instant
     utc_offset_s: float | None
     sport: str
     on_bike: bool
@@ -51,14 +51,3 @@ class OutingSummary:
     mid_band_speed_mps: float | None
     mid_band_speed_low_mps: float | None
     mid_band_speed_high_mps: float | None
-
-    def as_values(self) -> dict[str, Any]:
-        """JSON values."""
-        return asdict(self) | {"start_utc": self.start_utc.isoformat()}
-
-    @classmethod
-    def from_values(cls, values: dict[str, Any]) -> OutingSummary:
-        """The summary back from its JSON values; unknown keys of a later version are passed over."""
-        known = {field.name: values.get(field.name) for field in fields(cls)}
-        known["start_utc"] = datetime.fromisoformat(values["start_utc"])
-        return cls(**known)  # type: ignore[arg-type]

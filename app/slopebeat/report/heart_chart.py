@@ -109,7 +109,7 @@ def _side(x: float, y: float, name: str, ink: str) -> Text:
 
 def _doubts(frame: Frame, review: Review, colours: Colours, x: Array, after: NDArray[np.intp]) -> list[Shape]:
     """Doubted heart rate dotted, and its stretches hatched at the foot of the chart."""
-    recorded = review.recording.samples["hr_bpm"].to_numpy(dtype=float)
+    recorded = review.recording.samples["hr_bpm"]
     doubted = broken(np.where(np.isnan(review.track.hr_bpm), recorded, np.nan), after)
     low, high = frame.y_range
     doubted = np.clip(doubted, low, high)

@@ -130,7 +130,7 @@ def most_carried_kg(aim: Aim, notes: Sequence[Note], load: Array) -> float:
 
 def steps_of(recording: Recording) -> Array:
     """(n,) steps of both legs a minute; NaN where the file has none."""
-    return step_rate_per_min(recording.samples["cadence_rpm"].to_numpy(dtype=float))
+    return step_rate_per_min(recording.samples["cadence_rpm"])
 
 
 def proposed(seen: Believed, line: Array | None = None) -> tuple[Mark, ...]:

@@ -15,7 +15,8 @@ from slopebeat.model.basis import INVENTED_MAXIMUM
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete, BandPeriod, Ground
-from slopebeat.review.imports.importing import ImportProgress, ImportReport, import_files
+from slopebeat.review.imports.importing import ImportProgress, import_files
+from slopebeat.review.imports.report import ImportReport
 
 FOLDER_NAME = "demo_library"
 

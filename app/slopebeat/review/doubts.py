@@ -42,5 +42,5 @@ def _off_bpm(review: Review, mark: Mark) -> float | None:
     if review.foretold is None:
         return None
     here = mark.covers(review.track.t_s)
-    off = (review.recording.samples["hr_bpm"].to_numpy(dtype=float) - review.foretold.hr_bpm)[here]
+    off = (review.recording.samples["hr_bpm"] - review.foretold.hr_bpm)[here]
     return float(np.nanmean(off)) if np.isfinite(off).any() else None

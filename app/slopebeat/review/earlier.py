@@ -98,7 +98,7 @@ def earlier_outings(kept: Sequence[KeptEvidence], review: Review) -> tuple[PastO
     if group is None:
         return ()
     taught = (
-        PastOuting.from_values(one.evidence.past)
+        one.evidence.past
         for one in kept
         if one.teaches
         and one.evidence.past is not None

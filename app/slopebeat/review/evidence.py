@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 
 from slopebeat.analysis.response.fit import FitStatus, Response
@@ -22,7 +20,8 @@ def evidence_of(review: Review) -> OutingEvidence:
     hr_mean, hr_sd = _mean_and_sd(track.hr_bpm[trusted], track.recorded_s[trusted])
     moving = np.where(np.isfinite(work), track.moving_s, 0.0)
     work_mean, _ = _mean_and_sd(work[moving > 0.0], moving[moving > 0.0])
-    temperature = review.recording.samples["temperature_c"].mean() if len(track) else math.nan
+    temperature = review.recording.samples["temperature_c"]
+    temperature = temperature[np.isfinite(temperature)]
     enough = len(track) >= 2 and recorded > 0.0
     return OutingEvidence(
         start_utc=review.recording.start_utc,
@@ -40,10 +39,10 @@ def evidence_of(review: Review) -> OutingEvidence:
         mean_hr_bpm=hr_mean,
         hr_sd_bpm=hr_sd,
         load_kg=review.load_kg,
-        temperature_c=float(temperature) if math.isfinite(temperature) else None,
+        temperature_c=float(temperature.mean()) if temperature.size else None,
         fit=fit_evidence(review.response),
         sums=input_sums(make_grid(track, work), track.on_bike) if enough else None,
-        past=review.past.as_values(),
+        past=review.past,
         span_s=review.recording.span_s,
     )
 

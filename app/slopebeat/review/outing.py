@@ -212,7 +212,7 @@ def _ceiling(track: Track, response: Response, aim: Aim, steady: SteadyWork) -> 
 
 
 def _past(recording: Recording, track: Track, work: Array, elevation: Elevation) -> PastOuting:
-    lat, lon = (recording.samples[name].to_numpy(dtype=float) for name in ("lat_deg", "lon_deg"))
+    lat, lon = (recording.samples[name] for name in ("lat_deg", "lon_deg"))
     known = np.flatnonzero(np.isfinite(lat) & np.isfinite(lon))
     start = (float(lat[known[0]]), float(lon[known[0]])) if known.size else None
     return past_outing(track, work, recording.start_utc, elevation.ascent_m, start)

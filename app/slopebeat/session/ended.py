@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from contextlib import suppress
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
 from uuid import uuid4
 
 import platformdirs
 from PySide6.QtCore import QLockFile, QObject
 
 from slopebeat.disk.writing import write_whole
+from slopebeat.model.codec import convert, encode, parse
 from slopebeat.model.errors import UserError
 from slopebeat.session.library.kept import KeptOuting
 from slopebeat.session.outing.demo import demo_files
@@ -89,8 +88,8 @@ class RunningNote(QObject):
             lock = _lock_of(path)
             if not lock.tryLock(0):
                 continue
-            with suppress(OSError, ValueError, TypeError, KeyError, RecursionError):
-                place = _place_of(json.loads(path.read_text(encoding="utf-8")))
+            with suppress(OSError, ValueError):
+                place = convert(parse(path.read_text(encoding="utf-8")), Place)
                 yield path.stat().st_mtime, place
             path.unlink(missing_ok=True)
             lock.unlock()
@@ -117,22 +116,13 @@ class RunningNote(QObject):
 
     def _chosen(self) -> None:
         if self._place is not None and self._place.paths:
-            self._write(Place(**{**vars(self._place), "index": self._session.outing.index}))
+            self._write(replace(self._place, index=self._session.outing.index))
 
     def _write(self, place: Place) -> None:
         """What cannot be written is not worth a word: it only matters after a crash."""
         self._place = place
         with suppress(OSError, UserError):
-            write_whole(self._path, json.dumps(asdict(place)).encode("utf-8"), durable=False)
-
-
-def _place_of(values: dict[str, Any]) -> Place:
-    """A note read back; any of a few exceptions when it is damaged."""
-    place = Place(**{**values, "paths": tuple(values["paths"])})
-    texts = (place.name, place.library, place.athlete, place.outing, *place.paths)
-    if not all(isinstance(text, str) for text in texts) or not isinstance(place.index, int):
-        raise TypeError("not what is written")
-    return place
+            write_whole(self._path, encode(place).encode("utf-8"), durable=False)
 
 
 def _lock_of(path: Path) -> QLockFile:

@@ -19,6 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.model.bands import Band
+from slopebeat.model.normal import shares_below as normal_shares
 from slopebeat.model.past import SHAPE_POINTS, PastOuting
 from slopebeat.model.track import Array
 
@@ -233,11 +234,10 @@ def shares_below(
     shapes : quantiles in spreads, one array an outing. which : (m,) the shape of each draw; one past the
         last stands for the normal distribution.
     """
-    # scipy.special is slow to load, so it waits for the first answer.
-    from scipy.special import ndtr
-
     z = (edge_bpm - mean) / spread
-    below = ndtr(z)
+    below = np.empty(z.shape)
+    normal = which >= len(shapes)
+    below[normal] = normal_shares(z[normal])
     levels = np.linspace(0.0, 1.0, SHAPE_POINTS)
     for at, shape in enumerate(shapes):
         here = which == at

@@ -10,6 +10,7 @@ from __future__ import annotations
 import numpy as np
 
 from slopebeat.analysis.doubts.steps import STEP_S, Mask, OutingSteps, filled, lasting, runs
+from slopebeat.model.filters import running_median
 from slopebeat.model.marks import Reason
 from slopebeat.model.track import Array
 
@@ -105,14 +106,13 @@ def doubts_alone(steps: OutingSteps, running: bool, line: Array | None = None) -
 
 
 def _stuck(steps: OutingSteps) -> Mask:
-    from scipy.ndimage import median_filter
-
     same = np.append(False, np.abs(np.diff(steps.hr_bpm)) < 1e-9)
     same &= np.nan_to_num(steps.change_bpm_per_s, nan=1.0) < 1e-9
     out = np.zeros(same.size, dtype=bool)
     for first, last in runs(lasting(same & steps.live, LEAST_S)):
         work = steps.work[first:last]
-        out[first:last] = np.ptp(median_filter(work, 3)) > STUCK_WORK_SHARE * max(float(work.mean()), 1.0)
+        change = np.ptp(running_median(work, 3, "symmetric"))
+        out[first:last] = change > STUCK_WORK_SHARE * max(float(work.mean()), 1.0)
     return out
 
 

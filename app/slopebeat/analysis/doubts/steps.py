@@ -9,6 +9,7 @@ import numpy as np
 from slopebeat.analysis.response.grid import STEP_S, make_grid
 from slopebeat.analysis.response.lag import held_integral
 from slopebeat.analysis.response.sums import lagged_inputs
+from slopebeat.model.filters import running_median
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array, Track
 
@@ -125,14 +126,10 @@ def runs(mask: Mask) -> list[tuple[int, int]]:
 
 def filled(values: Array, size: int = 13) -> Array:
     """Running median over ``size`` steps, straight lines across what is unknown; else zeros."""
-    from scipy.ndimage import median_filter
-
     known = np.flatnonzero(np.isfinite(values))
     if known.size < 2:
         return np.zeros(values.size)
-    return np.asarray(
-        median_filter(np.interp(np.arange(values.size), known, values[known]), size, mode="nearest")
-    )
+    return running_median(np.interp(np.arange(values.size), known, values[known]), size)
 
 
 def spans_of(mask: Mask) -> Spans:

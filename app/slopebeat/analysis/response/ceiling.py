@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from slopebeat.analysis.response.fit import Response
 from slopebeat.analysis.response.grid import STANDING_W_PER_KG
 from slopebeat.analysis.response.work_rate import LCDA_FASTEST_MPS
+from slopebeat.model.normal import REACH_95, share_below
 from slopebeat.model.track import Array, Track
 
 Work = Callable[[Array, Array], Array]
@@ -201,13 +202,11 @@ def _crossings(
 
     The interval holds the speeds whose steady heart rate might be the edge (inverse prediction).
     """
-    from scipy.special import ndtr, ndtri
-
     if speed.size == 0:
         return np.nan, np.nan, np.nan, 0.0, 0.0, np.nan
-    reach = ndtri(0.975) * error
+    reach = REACH_95 * error
     start = float(np.interp(slowest, speed, hr)) - edge
-    steep = float(ndtr(start / np.interp(slowest, speed, error)))
+    steep = share_below(start / float(np.interp(slowest, speed, error)))
     middle = _first_over(speed, hr, edge)
     low, high = _first_over(speed, hr + reach, edge), _first_over(speed, hr - reach, edge)
     if start > 0.0:

@@ -18,6 +18,7 @@ from slopebeat.analysis.response.grid import NO_HEART_RATE, NO_WORK, SURPRISES, 
 from slopebeat.analysis.response.kinetics import LaggedInputs, lagged_at
 from slopebeat.analysis.response.lag import Array
 from slopebeat.analysis.response.mixture import Z95, Mixture
+from slopebeat.model.filters import running_median
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import figure
 from slopebeat.model.track import Track
@@ -112,9 +113,7 @@ def fit_response(track: Track, work_w_per_kg: Array) -> Response:
 
 def _surprising(residuals: Array) -> np.ndarray:
     """Half-minutes no neighbour resembles: a surge of the sensor, not of the heart."""
-    from scipy.ndimage import median_filter
-
-    local = residuals - median_filter(residuals, size=31, mode="nearest")
+    local = residuals - running_median(residuals, 31)
     limit = max(SURPRISE_SDS * 1.4826 * float(np.median(np.abs(local))), SURPRISE_BPM)
     return np.flatnonzero(np.abs(local) > limit)
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from slopebeat.analysis.response.ceiling import Work, steady_heart_rate
 from slopebeat.analysis.response.fit import FitStatus, Response
+from slopebeat.model.normal import REACH_95
 from slopebeat.model.track import Array
 
 AT_S = 600.0
@@ -47,8 +48,6 @@ def level_speed(
     -------
     None when the fit is not usable, or the heart rate lies far outside what was seen.
     """
-    from scipy.special import ndtri
-
     fitted = response.fitted_hr_bpm
     if response.posterior is None or response.status is not FitStatus.USABLE or fitted is None:
         return None
@@ -58,7 +57,7 @@ def level_speed(
     speed = np.linspace(SLOWEST_MPS, FASTEST_MPS[on_bike], STEPS)
     cost = np.asarray(work(speed, np.zeros_like(speed)), float)
     steady, error = steady_heart_rate(response, cost, np.zeros_like(speed), at_s)
-    reach = ndtri(0.975) * error
+    reach = REACH_95 * error
     middle = _rises_through(speed, steady, hr_bpm)
     if middle is None:
         return None

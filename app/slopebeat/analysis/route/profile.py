@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from slopebeat.analysis.account.climbs import Climb, find_climbs
+from slopebeat.model.filters import gaussian
 from slopebeat.model.track import Array, Track
 
 STEP_M = 10.0
@@ -80,11 +81,9 @@ def ground_of(distance_m: Array, elevation_m: Array) -> Ground | None:
 
 def _smoothed(height: Array, sigma: float) -> Array:
     """Gaussian mean, the ends continued by point reflection so that a steady rise stays one."""
-    from scipy.ndimage import gaussian_filter1d
-
     pad = min(int(np.ceil(4.0 * sigma)) + 1, height.size - 1)
     odd = np.pad(height, pad, mode="reflect", reflect_type="odd")
-    return np.asarray(gaussian_filter1d(odd, sigma, mode="nearest")[pad : pad + height.size])
+    return gaussian(odd, sigma)[pad : pad + height.size]
 
 
 def climbs_of(ground: Ground) -> tuple[Climb, ...]:

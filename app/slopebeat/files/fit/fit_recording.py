@@ -201,7 +201,7 @@ def _recording(
     warnings: tuple[str, ...],
 ) -> Recording:
     start_s = table.start_unix_s - FIT_EPOCH_UNIX_S
-    span_s = float(table.samples["t_s"].iloc[-1])
+    span_s = float(table.samples["t_s"][-1])
     return Recording(
         samples=table.samples,
         start_utc=table.start_utc,

@@ -131,7 +131,7 @@ class TcxDocument(Listener):
 
 
 def _recording(activity: _Activity, table: Assembled) -> Recording:
-    start_s, span_s = table.start_unix_s, float(table.samples["t_s"].iloc[-1])
+    start_s, span_s = table.start_unix_s, float(table.samples["t_s"][-1])
     pairs = [(max(a - start_s, 0.0), min(b - start_s, span_s)) for a, b in _pauses(activity)]
     lap_starts_s = [lap.start_unix_s - start_s for lap in activity.laps]
     return Recording(

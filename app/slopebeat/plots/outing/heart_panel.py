@@ -96,7 +96,7 @@ class HeartPanel(Panel):
         after = break_after(track)
         x = broken_x(scale.to_x(track.t_s), after)
         heart = broken(track.hr_bpm, after)
-        recorded = review.recording.samples["hr_bpm"].to_numpy(dtype=float)
+        recorded = review.recording.samples["hr_bpm"]
         doubted = broken(np.where(np.isnan(track.hr_bpm), recorded, np.nan), after)
         self.raw.set_data(x, doubted)
         state, edges = np.zeros(heart.shape, dtype=np.int8), {}
@@ -111,7 +111,7 @@ class HeartPanel(Panel):
         fit = review.response.fitted_hr_bpm if fitted else None
         self.fit.set_data(x, np.full(x.shape, np.nan) if fit is None else broken(fit, after))
         self.foretold.set_data(x, broken(_foretold(review), after))
-        self.caption.set_text(_caption(review, np.isfinite(recorded).any(), fit is not None))
+        self.caption.set_text(_caption(review, bool(np.isfinite(recorded).any()), fit is not None))
         if self.edges.dragging:
             # The scale stands still under the hand.
             return

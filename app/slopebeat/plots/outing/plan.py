@@ -170,9 +170,7 @@ class Plan(pg.PlotWidget):
             return
         samples = review.recording.samples
         self._t_s = review.track.t_s
-        self._east, self._north = local_metres(
-            samples["lat_deg"].to_numpy(dtype=float), samples["lon_deg"].to_numpy(dtype=float)
-        )
+        self._east, self._north = local_metres(samples["lat_deg"], samples["lon_deg"])
         known = bool(np.isfinite(self._east).any())
         self.nothing.setVisible(not known)
         self.bar.setVisible(known)

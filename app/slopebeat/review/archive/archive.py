@@ -7,15 +7,13 @@ disk, and no name in an archive becomes the name of a file.
 
 from __future__ import annotations
 
-import json
 import re
 import zipfile
 import zlib
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, fields
-from datetime import date, datetime
-from enum import Enum
+from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 from typing import IO, Any
 
@@ -24,15 +22,15 @@ from slopebeat.files.source import MAX_BYTES
 from slopebeat.library.notes import Note
 from slopebeat.library.originals import content_hash
 from slopebeat.library.outings import StoredOuting
-from slopebeat.model.bands import Band, BandMethod
+from slopebeat.library.sound import timely
 from slopebeat.model.basis import Basis
+from slopebeat.model.codec import Undecodable, convert, decode, encode, plain
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import mark, tr
-from slopebeat.model.marks import Channel, Mark, MarkState, Reason
+from slopebeat.model.language import tr
+from slopebeat.model.marks import Mark
 from slopebeat.model.measures import counted
 from slopebeat.model.old_basis import basis_of_old
-from slopebeat.model.people import Athlete, BandPeriod, Ground
-from slopebeat.review.archive.fields import DamagedArchive, Fields
+from slopebeat.model.people import Athlete, BandPeriod
 
 FORMAT, VERSION = "slopebeat archive", 2
 """What the file calls itself; an archive of a later version is refused in a sentence.
@@ -49,10 +47,17 @@ MOST_LIST_BYTES = 256 * 1024**2
 MOST_BYTES = 8 * 1024**3
 """Most bytes unpacked from one archive in all [project choice]."""
 
+LONGEST_TEXT = 100_000
+"""Longest text of one value, in characters [project choice]."""
+
 _UNPACKING = (zipfile.BadZipFile, zlib.error, EOFError, RuntimeError, NotImplementedError, OSError)
 _LIST = "archive.json"
 _ORIGINAL = re.compile(r"originals/([0-9a-f]{64})")
 _UUID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
+
+
+class DamagedArchive(UserError):
+    """An archive that does not hold what it must; nothing of it was brought in."""
 
 
 @dataclass(frozen=True)
@@ -79,7 +84,7 @@ class Archive:
 
 def put_archive(archive: Archive, original: Callable[[StoredOuting], bytes], target: IO[bytes]) -> None:
     """Write an archive; ``original`` gives the bytes an outing came from, asked for once per file."""
-    text = json.dumps({"format": FORMAT, "version": VERSION, **_plain(archive)}, allow_nan=False)
+    text = encode({"format": FORMAT, "version": VERSION, **plain(archive)})
     with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as packed:
         packed.writestr(zipfile.ZipInfo(_LIST), text, zipfile.ZIP_DEFLATED)
         done: set[str] = set()
@@ -89,23 +94,6 @@ def put_archive(archive: Archive, original: Callable[[StoredOuting], bytes], tar
                 entry = zipfile.ZipInfo(f"originals/{digest}")
                 packed.writestr(entry, original(each.outing), zipfile.ZIP_DEFLATED)
                 done.add(digest)
-
-
-def _plain(value: Any) -> Any:
-    """JSON values of dataclasses: enumerations by name, times as ISO 8601."""
-    if isinstance(value, Enum):
-        return value.name
-    if isinstance(value, datetime | date):
-        return value.isoformat()
-    if isinstance(value, dict):
-        return {key: _plain(item) for key, item in value.items()}
-    if isinstance(value, tuple | list):
-        return [_plain(item) for item in value]
-    if isinstance(value, Basis):
-        return value.values
-    if hasattr(value, "__dataclass_fields__"):
-        return {each.name: _plain(getattr(value, each.name)) for each in fields(value)}
-    return value
 
 
 class OpenArchive:
@@ -147,8 +135,8 @@ class OpenArchive:
 
     def _json(self) -> Any:
         try:
-            return json.loads(self._read(_LIST, MOST_LIST_BYTES))
-        except (ValueError, RecursionError) as problem:
+            return decode(self._read(_LIST, MOST_LIST_BYTES), dict[str, Any])
+        except Undecodable as problem:
             raise DamagedArchive(tr("The archive is damaged: its list cannot be read.")) from problem
 
 
@@ -203,106 +191,86 @@ def _members(infos: Iterable[zipfile.ZipInfo]) -> dict[str, zipfile.ZipInfo]:
 
 
 def _archive(values: Any) -> Archive:
-    top = Fields(values, mark("the archive"))
-    if top.text("format") != FORMAT:
+    if not isinstance(values, dict) or values.get("format") != FORMAT:
         raise DamagedArchive(tr("This is not an archive of this program."))
-    version = top.whole("version", 1, 10**6)
+    version = values.get("version")
+    if type(version) is not int or version < 1:
+        raise _wrong("version")
     if version > VERSION:
         told = tr(
             "The archive is of version {version}, later than this program knows ({known}); update the "
             "program."
         )
         raise DamagedArchive(told.format(version=version, known=VERSION))
-    athlete = _athlete(top.inner("athlete", mark("the athlete")))
-    bands = tuple(
-        _band(Fields(item, mark("a band")), athlete.identity, version) for item in top.items("bands")
-    )
-    outings = tuple(
-        _archived(Fields(item, mark("an outing")), athlete.identity, version) for item in top.items("outings")
-    )
-    if len({each.outing.identity for each in outings}) != len(outings):
+    _check_texts(values)
+    for number, period in enumerate(_rows(values.get("bands"))):
+        _read_basis(period, version, f"bands[{number}].band.basis")
+    try:
+        archive = convert(values, Archive)
+    except Undecodable as problem:
+        raise _wrong(problem.field, problem.unknown) from problem
+    _check_identities(archive)
+    return archive
+
+
+def _wrong(field: str, unknown: bool = False) -> DamagedArchive:
+    told = tr("The archive is damaged: {field} is not what it should be.")
+    if unknown:
+        told = tr(
+            "The archive holds something as {field} that this version does not know; update the program."
+        )
+    return DamagedArchive(told.format(field=field or _LIST))
+
+
+def _rows(values: Any) -> list[dict[str, Any]]:
+    return [row for row in values if isinstance(row, dict)] if isinstance(values, list) else []
+
+
+def _read_basis(period: dict[str, Any], version: int, field: str) -> None:
+    """Put in how a band was found: a key with numbers, or the sentences of the first version."""
+    band = period.get("band")
+    if not isinstance(band, dict):
+        return
+    try:
+        if version > 1:
+            band["basis"] = Basis.of_values(band["basis"])
+        else:
+            texts = band["method"], band["basis"], period["how"], period["details"]
+            band["basis"] = basis_of_old(*convert(texts, tuple[str, str, str, str]))
+    except (ValueError, TypeError, KeyError) as problem:
+        raise _wrong(field) from problem
+
+
+def _check_texts(values: Any) -> None:
+    """Refuse what could not be stored or shown, and what is longer than any that was ever typed."""
+    within = [("", values)]
+    while within:
+        place, value = within.pop()
+        if isinstance(value, dict):
+            within += [(f"{place}.{name}", item) for name, item in value.items()]
+        elif isinstance(value, list):
+            within += [(f"{place}[{number}]", item) for number, item in enumerate(value)]
+        elif isinstance(value, str) and ("\0" in value or len(value) > LONGEST_TEXT):
+            raise _wrong(place.lstrip("."))
+
+
+def _check_identities(archive: Archive) -> None:
+    outings = [each.outing for each in archive.outings]
+    notes = [note for each in archive.outings for note in each.notes]
+    identities = [each.identity for each in outings] + [each.identity for each in notes]
+    for identity in (archive.athlete.identity, *identities):
+        if not _UUID.fullmatch(identity):
+            raise DamagedArchive(tr("The archive is damaged: an identity in it is none."))
+    for outing in outings:
+        if not _ORIGINAL.fullmatch(f"originals/{outing.content_hash}"):
+            raise DamagedArchive(tr("The archive is damaged: it names a recording in a way it does not."))
+    if len({outing.identity for outing in outings}) != len(outings):
         raise DamagedArchive(tr("The archive is damaged: it holds an outing twice."))
-    return Archive(athlete, bands, outings)
-
-
-def _identity(fields: Fields, name: str = "identity") -> str:
-    text = fields.text(name)
-    if not _UUID.fullmatch(text):
-        raise DamagedArchive(tr("The archive is damaged: an identity in it is none."))
-    return text
-
-
-def _athlete(at: Fields) -> Athlete:
-    return Athlete(
-        _identity(at),
-        at.text("name"),
-        at.maybe_whole("birth_year", 1900, 2200),
-        at.number("body_mass_kg", 1.0, 1000.0),
-        at.number("bike_mass_kg", 0.0, 1000.0),
-        at.maybe_whole("sessions_per_week", 0, 1000),
-        at.maybe_number("minutes_per_week", 0.0, 1e5),
-    )
-
-
-def _band(at: Fields, athlete: str, version: int) -> BandPeriod:
-    inner = at.inner("band", mark("a band"))
-    edges = (inner.whole("lower_bpm", 1, 300), inner.whole("upper_bpm", 1, 300))
-    method = inner.word("method", BandMethod)
-    if version == 1:
-        sentences = (inner.text("basis"), at.text("how"), at.text("details"))
-        basis = basis_of_old(method.name, *sentences)
-    else:
-        basis = inner.basis("basis")
-    return BandPeriod(athlete, at.word("ground", Ground), at.day("from_day"), Band(*edges, method, basis))
-
-
-def _archived(at: Fields, athlete: str, version: int) -> ArchivedOuting:
-    outing = _outing(at.inner("outing", mark("an outing")), athlete)
-    marks = None
-    if not at.absent("marks"):
-        marks = tuple(_mark(Fields(item, mark("a mark"))) for item in at.items("marks"))
-    notes = tuple(_note(Fields(item, mark("a note")), outing.identity) for item in at.items("notes"))
-    return ArchivedOuting(outing, marks, notes, at.flag("teaches") if version > 1 else True)
-
-
-def _outing(at: Fields, athlete: str) -> StoredOuting:
-    digest = at.text("content_hash")
-    if not _ORIGINAL.fullmatch(f"originals/{digest}"):
-        raise DamagedArchive(tr("The archive is damaged: it names a recording in a way it does not."))
-    return StoredOuting(
-        at.whole("activity", 0, 10_000),
-        at.time("start_utc"),
-        at.maybe_number("utc_offset_s", -86_399.0, 86_399.0),
-        at.text("sport"),
-        at.flag("on_bike"),
-        at.text("title"),
-        _identity(at),
-        athlete,
-        digest,
-        at.text("file_name"),
-        at.number("load_kg", 0.0, 1000.0),
-        at.maybe_number("load_until_s", 0.0),
-        at.time("added_utc"),
-    )
-
-
-def _mark(at: Fields) -> Mark:
-    words = at.word("channel", Channel), at.word("reason", Reason), at.word("state", MarkState)
-    return Mark(at.number("start_s"), at.number("end_s"), *words)
-
-
-def _note(at: Fields, outing: str) -> Note:
-    return Note(
-        _identity(at),
-        outing,
-        at.time("time_utc"),
-        at.text("kind"),
-        at.text("author_role"),
-        at.text("text"),
-        at.time("created_utc"),
-        at.time("changed_utc"),
-        at.maybe_number("value"),
-        at.maybe_number("start_s", 0.0),
-        at.maybe_number("end_s", 0.0),
-        at.maybe_time("deleted_utc"),
-    )
+    try:
+        for outing in outings:
+            timely(outing, outing.start_utc, outing.utc_offset_s)
+        for note in notes:
+            for moment in (value for value in vars(note).values() if isinstance(value, datetime)):
+                timely(note, moment, None)
+    except ValueError as problem:
+        raise DamagedArchive(tr("The archive is damaged: a time in it is none.")) from problem

@@ -64,7 +64,7 @@ def _cell(value: Cell) -> str | float | int:
 def samples_csv(review: Review) -> str:
     """Every record as the file has it, and beside it what cleaning and analysis made of it."""
     samples, track, band = review.recording.samples, review.track, review.aim.band
-    recorded = [(_RECORDED[name], samples[name].to_numpy(dtype=float)) for name in _RECORDED]
+    recorded = [(_RECORDED[name], samples[name]) for name in _RECORDED]
     columns: list[tuple[str, Sequence[Any] | np.ndarray]] = [
         *recorded,
         ("recorded (s)", track.recorded_s),

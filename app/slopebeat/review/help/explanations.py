@@ -16,6 +16,7 @@ from slopebeat.review.present.cursor import CURSOR
 from slopebeat.review.present.decoupling import DECOUPLING
 from slopebeat.review.present.episodes import EPISODES
 from slopebeat.review.present.figure import Explanation, Topic
+from slopebeat.review.present.held import HELD
 from slopebeat.review.present.hold import HOLD
 from slopebeat.review.present.listed import LIBRARY
 from slopebeat.review.present.stretch import STRETCHES
@@ -25,6 +26,7 @@ TOPICS: tuple[Topic, ...] = (
     ANSWER,
     CURSOR,
     CLIMBS,
+    HELD,
     EPISODES,
     HOLD,
     DECOUPLING,

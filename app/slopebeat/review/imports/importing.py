@@ -5,7 +5,7 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable, Collection, Iterator, Sequence
 from contextlib import ExitStack, suppress
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
@@ -21,9 +21,10 @@ from slopebeat.model.content import content_hash
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.language import tr
 from slopebeat.review.archive.archive import is_archive
-from slopebeat.review.archive.library import ArchiveMerge, merge_archive, no_progress
+from slopebeat.review.archive.library import merge_archive, no_progress
 from slopebeat.review.imports.meeting import meeting_of
 from slopebeat.review.imports.pool import WORKERS, WorkerDied, Workers
+from slopebeat.review.imports.report import Asked, Duplicate, ImportReport, TakenOver, Unreadable
 from slopebeat.review.imports.sources import ImportSource, find_sources, plain
 from slopebeat.review.imports.work import Order, Outcome, read_and_review
 from slopebeat.review.notes.keeping import hand_over
@@ -32,78 +33,6 @@ _log = logging.getLogger(__name__)
 
 ImportProgress = Callable[[int, int, str], None]
 """Told how many files are done, of how many, and the name of one under way; raises Cancelled to stop."""
-
-
-@dataclass(frozen=True)
-class Unreadable:
-    """A file that gave nothing, and why in a sentence."""
-
-    name: str
-    sentence: str
-
-
-@dataclass(frozen=True)
-class Duplicate:
-    """An activity that was in the library already, and as what.
-
-    ``same_file``: by the very same bytes; else as another recording, which can be imported anyway.
-    """
-
-    name: str
-    outing: StoredOuting
-    same_file: bool = True
-
-
-@dataclass(frozen=True)
-class TakenOver:
-    """An outing that is now kept by a fuller recording of it; ``before`` is the file it was kept by."""
-
-    name: str
-    outing: StoredOuting
-    before: str
-
-
-@dataclass(frozen=True)
-class Asked:
-    """What an import was asked for, so that some of it can be asked for again."""
-
-    athlete: str
-    paths: tuple[Path | ImportSource, ...]
-    load_kg: float = 0.0
-    load_until_s: float | None = None
-
-
-@dataclass
-class ImportReport:
-    """What an import did.
-
-    Attributes
-    ----------
-    imported : new outings, each on the disk. duplicates : activities already there.
-    taken_over : outings whose place a fuller recording took; notes and marks went along.
-    unreadable : files and archives that gave nothing.
-    archives : what taking in each archive of this program did.
-    notebooks : outings that brought notes or decisions along, made while they were in no library.
-    cancelled : whether it was stopped before the end. fault : why the library could take no more, in a
-        sentence; None when it could. In both cases what is listed as imported stays, and the same import
-        started again goes on from there.
-    asked : what was asked for; None where it was archives of this program alone.
-    """
-
-    imported: list[StoredOuting] = field(default_factory=list)
-    duplicates: list[Duplicate] = field(default_factory=list)
-    taken_over: list[TakenOver] = field(default_factory=list)
-    unreadable: list[Unreadable] = field(default_factory=list)
-    archives: list[ArchiveMerge] = field(default_factory=list)
-    notebooks: int = 0
-    cancelled: bool = False
-    fault: str | None = None
-    asked: Asked | None = None
-
-    @property
-    def other_recordings(self) -> frozenset[str]:
-        """Names of files that are there as another recording of an outing: these can be imported anyway."""
-        return frozenset(each.name for each in self.duplicates if not each.same_file)
 
 
 def import_files(
@@ -130,21 +59,20 @@ def import_files(
     on_kept : called with each outing after it is on the disk.
     load_kg, load_until_s : load carried on all of them, until so many seconds from the start or throughout.
     anyway : what is another recording of an outing that is there is kept beside it; the same bytes never are.
-    only : names of the files to read, as a report has them; all of them where None.
+    only : hashes of the files to keep, as a report has them; all of them where None.
     """
     archives = [path for path in paths if isinstance(path, Path) and is_archive(path)]
     paths = [path for path in paths if path not in archives]
     if not paths or athlete is None:
         return _take_in(library, archives, progress, ImportReport())
-    run = _Import(library, athlete, progress, on_kept, (load_kg, load_until_s), anyway)
+    run = _Import(library, athlete, progress, on_kept, (load_kg, load_until_s), anyway, only)
     run.report.asked = Asked(run.athlete, tuple(paths), load_kg, load_until_s)
     with ExitStack() as stack:
         try:
             sources = find_sources(paths, stack, run.unreadable)
-            if only is not None:
-                sources = [source for source in sources if source.name in only]
             run.total = len(sources)
-            with Workers(read_and_review, min(workers, max(len(sources), 1))) as pool:
+            count = min(workers, max(len(sources), 1))
+            with Workers(read_and_review, count, lambda order: len(order.data)) as pool:
                 for order, outcome in pool.run(run.orders(sources), run.tell):
                     run.take(order, outcome)
         except Cancelled:
@@ -184,7 +112,8 @@ class _Import:
         progress: ImportProgress | None,
         on_kept: Callable[[Kept], None] | None,
         load: tuple[float, float | None],
-        anyway: bool = False,
+        anyway: bool,
+        only: Collection[str] | None,
     ) -> None:
         self.report = ImportReport()
         self.total = 0
@@ -196,6 +125,7 @@ class _Import:
         self._on_kept = on_kept
         self._load = load
         self._anyway = anyway
+        self._only = only
         self._notebooks = Notebooks()
         self._done = 0
         self._name = ""
@@ -212,6 +142,9 @@ class _Import:
                 self._finished()
                 continue
             digest = content_hash(data)
+            if self._only is not None and digest not in self._only:
+                self._finished()
+                continue
             known = self._library.arrivals.known(self.athlete, digest, as_others=not self._anyway)
             if known:
                 self._pass_over(source, data, digest, known)
@@ -238,9 +171,9 @@ class _Import:
     ) -> None:
         """A file that is here already; what was noted on it meanwhile goes along."""
         for outing in known:
-            same_file = outing.content_hash == digest
-            self.report.duplicates.append(Duplicate(source.name, outing, same_file))
-            if same_file:
+            duplicate = Duplicate(source.name, outing, digest)
+            self.report.duplicates.append(duplicate)
+            if duplicate.same_file:
                 self._bring_notebook(source.name, ContentKey(digest, outing.activity), outing)
         for activity in range(len(known)):
             self._bring_from_other(source, data, ContentKey(digest, activity))
@@ -311,7 +244,7 @@ class _Import:
             here = [each for each in report.imported if each.identity in self._there()]
             report.imported = [outing if each.identity == outing.identity else each for each in here]
         else:
-            report.duplicates.append(Duplicate(name, outing, outing.content_hash == digest))
+            report.duplicates.append(Duplicate(name, outing, digest))
         if self._on_kept is not None:
             self._on_kept(kept)
 

@@ -28,6 +28,10 @@ WORKERS = 2
 AHEAD_PER_WORKER = 2
 """Orders handed out per worker, so that none waits and memory stays bounded [project choice]."""
 
+MOST_BYTES_AHEAD = 64 * 1024**2
+"""Bytes of orders handed out from which on no further one is read: an outing is a few MB, but the largest
+file that is read 256 MB, of which four at once would be held several times over [project choice]."""
+
 ASK_EVERY_S = 0.1
 """Time between two questions whether to stop [project choice]."""
 
@@ -49,12 +53,19 @@ class WorkerDied(Exception):
 class Workers(Generic[Order, Outcome]):
     """Processes that carry out ``work(order, progress)``; outcomes come in the order of the orders.
 
-    ``work`` is a function of a module, as it is found by name in a fresh process.
+    ``work`` is a function of a module, as it is found by name in a fresh process. ``bytes_of`` says how much
+    an order holds.
     """
 
-    def __init__(self, work: Callable[[Order, Progress], Outcome], count: int = WORKERS) -> None:
+    def __init__(
+        self,
+        work: Callable[[Order, Progress], Outcome],
+        count: int = WORKERS,
+        bytes_of: Callable[[Order], int] = lambda order: 0,
+    ) -> None:
         self._work = work
         self._count = count
+        self._bytes_of = bytes_of
         self._context = multiprocessing.get_context("spawn")
         self._stop = self._context.Event()
         self._pool: ProcessPoolExecutor | None = None
@@ -79,7 +90,10 @@ class Workers(Generic[Order, Outcome]):
         todo = iter(orders)
         given: deque[tuple[Order, Future[Outcome]]] = deque()
         while True:
-            while len(given) < self._count * AHEAD_PER_WORKER:
+            while (
+                len(given) < self._count * AHEAD_PER_WORKER
+                and sum(self._bytes_of(order) for order, _ in given) < MOST_BYTES_AHEAD
+            ):
                 try:
                     order = next(todo)
                 except StopIteration:

@@ -10,8 +10,9 @@ from slopebeat.library.results import Result, StaleOuting
 from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.language import tr
-from slopebeat.review.imports.importing import ImportProgress, Unreadable
+from slopebeat.review.imports.importing import ImportProgress
 from slopebeat.review.imports.pool import WORKERS, WorkerDied, Workers
+from slopebeat.review.imports.report import Unreadable
 from slopebeat.review.imports.work import Again, review_again
 from slopebeat.review.summary import COMPUTATION_VERSION
 
@@ -50,7 +51,8 @@ def recompute(
             progress(done, len(stale), name)
 
     try:
-        with Workers(review_again, min(workers, max(len(stale), 1))) as pool:
+        count = min(workers, max(len(stale), 1))
+        with Workers(review_again, count, lambda again: len(again.data)) as pool:
             for again, outcome in pool.run(_orders(library, stale, report), tell):
                 _take(library, report, again, outcome)
                 done = len(report.renewed) + len(report.failed)

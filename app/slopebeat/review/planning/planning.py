@@ -34,7 +34,6 @@ from slopebeat.model.geodesy import great_circle_m
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import GROUND as WAY
 from slopebeat.model.measures import HEIGHT, plain
-from slopebeat.model.past import PastOuting
 from slopebeat.model.recording import Recording
 from slopebeat.model.route import Route
 from slopebeat.review.planning.words import few_outings, plan_warnings
@@ -100,7 +99,7 @@ def route_of(recording: Recording) -> Route:
     """
     samples = recording.samples
     names = ("distance_m", "elevation_m", "lat_deg", "lon_deg")
-    distance, height, lat, lon = (samples[name].to_numpy(dtype=float) for name in names)
+    distance, height, lat, lon = (samples[name] for name in names)
     known = np.isfinite(distance)
     if np.count_nonzero(known) < 2:
         raise UserError(tr("The recording has no distance, so its way is unknown."))
@@ -154,8 +153,7 @@ def plan_route(
 
 def _teaching(outings: Sequence[OutingEvidence], prepared: PlannedGround) -> Teaching:
     """What outings of one sport teach; a sentence where they are too few."""
-    kept = [PastOuting.from_values(one.past) for one in outings if one.past is not None]
-    past = usable([one for one in kept if one.has_heart])
+    past = usable([one.past for one in outings if one.past is not None and one.past.has_heart])
     if len(past) < LEAST_OUTINGS:
         on_bike = bool(outings) and outings[-1].on_bike
         times = () if on_bike else _references(prepared)

@@ -40,7 +40,7 @@ def _state(i: int, review: Review) -> str:
 
 def _heart_rate(i: int, review: Review) -> str:
     used = float(review.track.hr_bpm[i])
-    recorded = float(review.recording.samples["hr_bpm"].iloc[i])
+    recorded = float(review.recording.samples["hr_bpm"][i])
     doubtful = np.isnan(used) and np.isfinite(recorded)
     return f"({figure(recorded)})" if doubtful else figure(used)
 

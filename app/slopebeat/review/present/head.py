@@ -39,7 +39,7 @@ class Head:
     @property
     def hr_coverage(self) -> float:
         """Share of the records that hold a heart rate, trusted or not."""
-        hr = self.review.recording.samples["hr_bpm"].to_numpy()
+        hr = self.review.recording.samples["hr_bpm"]
         return float(np.mean(np.isfinite(hr))) if hr.size else 0.0
 
 

@@ -17,7 +17,7 @@ from slopebeat.model.basis import DRIFT_TEST
 from slopebeat.model.local_time import local_day
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.demo_months import demo_folder, demo_people
-from slopebeat.review.imports.importing import Asked
+from slopebeat.review.imports.report import Asked
 from slopebeat.review.imports.sources import ImportSource
 from slopebeat.review.outing import Review
 from slopebeat.session.background import Background
@@ -89,12 +89,12 @@ class LibrarySession(QObject):
         self.opened.open(path)
         return True
 
-    def import_anyway(self, asked: Asked, names: Collection[str]) -> None:
+    def import_anyway(self, asked: Asked, hashes: Collection[str]) -> None:
         """Keep files of an import beside the recordings of the same outings that are there."""
         library = self.opened.library
         if library is not None:
             rest = (asked.load_kg, asked.load_until_s)
-            self.work.import_files(library, asked.athlete, asked.paths, *rest, anyway=names)
+            self.work.import_files(library, asked.athlete, asked.paths, *rest, anyway=hashes)
 
     def open_demo(self) -> None:
         """Open the demo library, built at the first time."""

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import json
 import logging
 from pathlib import Path
 
 from slopebeat.disk.writing import write_whole
+from slopebeat.model.codec import convert, encode, parse
 from slopebeat.model.errors import UserError
 
 FILE_NAME = "library.json"
@@ -31,16 +31,16 @@ class LibraryMemory:
         self.path, self.athlete = path, athlete
         try:
             self.file.parent.mkdir(parents=True, exist_ok=True)
-            values = {"library": str(path), "athlete": athlete}
-            write_whole(self.file, json.dumps(values).encode("utf-8"), durable=False)
+            text = encode({"library": path, "athlete": athlete})
+            write_whole(self.file, text.encode("utf-8"), durable=False)
         except (OSError, UserError) as error:
             _log.info("%s not saved: %s", self.file, error)
 
     def _load(self) -> None:
         try:
-            content = json.loads(self.file.read_text(encoding="utf-8"))
-            self.path, self.athlete = Path(str(content["library"])), str(content["athlete"])
+            content = convert(parse(self.file.read_text(encoding="utf-8")), dict[str, str])
+            self.path, self.athlete = Path(content["library"]), content["athlete"]
         except FileNotFoundError:
             return
-        except (OSError, ValueError, TypeError, KeyError, RecursionError) as error:
+        except (OSError, ValueError, KeyError) as error:
             _log.info("%s not readable: %s", self.file, error)

@@ -16,8 +16,9 @@ from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.language import tr
 from slopebeat.review.demo_months import fill_with_demo
-from slopebeat.review.imports.importing import ImportProgress, ImportReport, import_files
+from slopebeat.review.imports.importing import ImportProgress, import_files
 from slopebeat.review.imports.recompute import RecomputeReport, recompute
+from slopebeat.review.imports.report import ImportReport
 from slopebeat.review.imports.sources import ImportSource
 from slopebeat.session.background import Background, Job
 
@@ -67,7 +68,7 @@ class LibraryWork(QObject):
     ) -> None:
         """Bring files, folders and archives in for an athlete.
 
-        ``anyway``: names of those files of them that are to be kept beside other recordings of an outing.
+        ``anyway``: hashes of those files of them that are to be kept beside other recordings of an outing.
         """
         wanted = tuple(paths)
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from typing import Annotated
 
+from msgspec import Meta
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.model.athlete import Aim
@@ -17,6 +19,10 @@ from slopebeat.model.bands import (
 )
 from slopebeat.model.errors import UserError
 
+Bpm = Annotated[int, Meta(ge=20, le=260)]
+Share = Annotated[float, Meta(ge=0.01, le=1.0)]
+"""What can be kept of what was entered [project choice]."""
+
 
 @dataclass(frozen=True)
 class BandChoice:
@@ -26,12 +32,12 @@ class BandChoice:
     """
 
     method: BandMethod = BandMethod.MANUAL
-    lower_bpm: int | None = None
-    upper_bpm: int | None = None
-    hr_max_bpm: int | None = None
-    hr_rest_bpm: int | None = None
-    max_shares: tuple[float, float] = HR_MAX_SHARE
-    reserve_shares: tuple[float, float] = RESERVE_SHARE
+    lower_bpm: Bpm | None = None
+    upper_bpm: Bpm | None = None
+    hr_max_bpm: Bpm | None = None
+    hr_rest_bpm: Bpm | None = None
+    max_shares: tuple[Share, Share] = HR_MAX_SHARE
+    reserve_shares: tuple[Share, Share] = RESERVE_SHARE
 
     def band(self) -> Band | None:
         """The band these entries give; None while one is missing.

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import json
 import logging
-import math
 import os
 from collections.abc import Mapping
 from contextlib import suppress
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from slopebeat.disk.reading import open_regular
 from slopebeat.disk.writing import write_whole
+from slopebeat.model.codec import Finite, convert, encode, parse, plain
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import Author, NoteKind
 
@@ -31,7 +30,7 @@ class Written:
     """What stands in the fields of a note; an empty place is the whole outing."""
 
     kind: NoteKind = NoteKind.REMARK
-    value: float | None = None
+    value: Finite | None = None
     author: Author = Author.ATHLETE
     place: str = ""
     text: str = ""
@@ -40,6 +39,14 @@ class Written:
     def has_content(self) -> bool:
         """Whether there are words or a number."""
         return bool(self.text.strip()) or self.value is not None
+
+
+@dataclass(frozen=True)
+class _About:
+    """A :data:`Key` as kept."""
+
+    outing: tuple[str, str]
+    note: str
 
 
 class UnfinishedNotes:
@@ -52,13 +59,13 @@ class UnfinishedNotes:
         """What waits; empty where nothing does."""
         try:
             with open_regular(self._file) as stream:
-                entries = json.loads(stream.read().decode("utf-8"))
+                entries = convert(parse(stream.read().decode("utf-8")), list[dict[str, Any]])
             return dict(map(_entry, entries))
         except FileNotFoundError:
             return {}
         except (OSError, UserError) as problem:
             _log.info("%s not readable: %s", self._file, problem)
-        except (ValueError, TypeError, KeyError, AttributeError, RecursionError) as problem:
+        except ValueError as problem:
             self._set_aside(problem)
         return {}
 
@@ -76,17 +83,8 @@ class UnfinishedNotes:
             return
         with suppress(OSError):  # else the writing says why
             self._file.parent.mkdir(parents=True, exist_ok=True)
-        entries = [
-            {
-                "outing": key[:2],
-                "note": key[2],
-                **asdict(one),
-                "kind": one.kind.name,
-                "author": one.author.name,
-            }
-            for key, one in now.items()
-        ]
-        write_whole(self._file, json.dumps(entries, indent=1).encode("utf-8"))
+        entries = [plain(_About(key[:2], key[2])) | plain(one) for key, one in now.items()]
+        write_whole(self._file, encode(entries, indent=1).encode("utf-8"))
 
     def _set_aside(self, problem: Exception) -> None:
         number = 1
@@ -97,14 +95,7 @@ class UnfinishedNotes:
         _log.warning("unfinished notes: damaged (%s), the file is now %s", problem, name)
 
 
-def _entry(values: dict[str, Any]) -> tuple[Key, Written]:
-    """One entry read back; any of a few exceptions when it is damaged."""
-    file_name, start = values["outing"]
-    texts = (file_name, start, values["note"], values["place"], values["text"])
-    value = None if values["value"] is None else float(values["value"])
-    if not all(isinstance(text, str) for text in texts) or not math.isfinite(value or 0.0):
-        raise TypeError("not what is written")
-    written = Written(
-        NoteKind[values["kind"]], value, Author[values["author"]], values["place"], values["text"]
-    )
-    return (file_name, start, values["note"]), written
+def _entry(values: Any) -> tuple[Key, Written]:
+    """One entry read back; :class:`Undecodable` when it is damaged."""
+    about = convert(values, _About)
+    return (*about.outing, about.note), convert(values, Written)

@@ -6,6 +6,8 @@ from enum import StrEnum
 
 from PySide6.QtCore import QObject, Signal
 
+from slopebeat.model.keys import KeyEnum
+
 SHORTEST_VIEW_S = 20.0
 """The charts zoom in no further [project choice]."""
 
@@ -106,14 +108,14 @@ class Selection(QObject):
             self.changed.emit()
 
 
-class Along(StrEnum):
+class Along(KeyEnum):
     """What the charts run along."""
 
     TIME = "time"
     DISTANCE = "distance"
 
 
-class Rate(StrEnum):
+class Rate(KeyEnum):
     """What the lowest chart shows."""
 
     SPEED = "speed"

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated
 
+from msgspec import Meta
 from PySide6.QtCore import QLocale, QObject, Signal
 
 from slopebeat.model import language, measures
@@ -43,9 +44,9 @@ class Preferences:
     """What was chosen; ``language`` is a code of ``language.LANGUAGES`` or the system's."""
 
     units: Units = Units.SYSTEM
-    language: str = BY_SYSTEM
+    language: Annotated[str, Meta(pattern=f"^({'|'.join([BY_SYSTEM, *language.LANGUAGES])})$")] = BY_SYSTEM
     look: Look = Look.SYSTEM
-    text_percent: int = 100
+    text_percent: Annotated[int, Meta(ge=TEXT_PERCENT[0], le=TEXT_PERCENT[1])] = 100
 
 
 def system_in_force(units: Units, locale: QLocale) -> System:

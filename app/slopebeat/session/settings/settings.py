@@ -2,25 +2,28 @@
 
 from __future__ import annotations
 
-import json
 import logging
 import shutil
 from contextlib import suppress
-from dataclasses import asdict
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import platformdirs
 
 from slopebeat.disk.writing import write_whole
+from slopebeat.model.codec import encode, plain
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import Author
 from slopebeat.session.outing.aim import Entered
+from slopebeat.session.settings.content import Content, Layout, of_entered, read_content
 from slopebeat.session.settings.preferences import Preferences
-from slopebeat.session.settings.reading import Layout, Reader
 
 MOST_RECENT = 8
 """How many files the list of recent ones holds [project choice]."""
+
+VERSION = 1
+"""Of the layout of the file."""
 
 _log = logging.getLogger(__name__)
 
@@ -34,43 +37,58 @@ class Settings:
 
     def __init__(self, path: Path | None = None) -> None:
         self.path = path or default_path()
-        self.entered = Entered()
-        self.recent: tuple[Path, ...] = ()
-        self.preferences = Preferences()
-        self.author = Author.ATHLETE
-        self.layout = Layout()
+        self._content = Content()
         self._load()
 
+    @property
+    def entered(self) -> Entered:
+        return self._content.entered
+
+    @property
+    def recent(self) -> tuple[Path, ...]:
+        """The files opened last, the latest first."""
+        return self._content.recent[:MOST_RECENT]
+
+    @property
+    def preferences(self) -> Preferences:
+        return self._content.preferences
+
+    @property
+    def author(self) -> Author:
+        """The role that wrote the last note."""
+        return self._content.author
+
+    @property
+    def layout(self) -> Layout:
+        return self._content.layout
+
     def remember_aim(self, entered: Entered) -> None:
-        if entered != self.entered:
-            self.entered = entered
-            self._save()
+        self._keep(**of_entered(entered))
 
     def remember_file(self, path: Path) -> None:
         full = path.absolute()
         others = [known for known in self.recent if known != full]
-        self.recent = (full, *others)[:MOST_RECENT]
-        self._save()
+        self._keep(recent=(full, *others)[:MOST_RECENT])
 
     def remember_author(self, author: Author) -> None:
-        """The role that wrote the last note."""
-        if author is not self.author:
-            self.author = author
-            self._save()
+        self._keep(author=author)
 
     def remember_preferences(self, preferences: Preferences) -> None:
-        if preferences != self.preferences:
-            self.preferences = preferences
-            self._save()
+        self._keep(preferences=preferences)
 
     def remember_layout(self, layout: Layout) -> None:
-        if layout != self.layout:
-            self.layout = layout
+        self._keep(layout=layout)
+
+    def _keep(self, **changes: Any) -> None:
+        content = replace(self._content, **changes)
+        if content != self._content:
+            self._content = content
             self._save()
 
     def _load(self) -> None:
+        damaged: list[str] = []
         try:
-            reader = Reader(self.path.read_text(encoding="utf-8"))
+            self._content = read_content(self.path.read_text(encoding="utf-8"), damaged)
         except FileNotFoundError:
             return
         except (OSError, UnicodeDecodeError) as error:
@@ -79,11 +97,8 @@ class Settings:
         # Heart rates and masses are nobody else's; earlier versions left the file open to all.
         with suppress(OSError):
             self.path.chmod(0o600)
-        self.entered, self.preferences = reader.entered(), reader.preferences()
-        self.author = reader.author()
-        self.layout, self.recent = reader.layout(), reader.recent(MOST_RECENT)
-        if reader.damaged:
-            self._repair(", ".join(reader.damaged))
+        if damaged:
+            self._repair(", ".join(damaged))
 
     def _repair(self, damaged: str) -> None:
         """Set the damaged file aside and write a sound one, with one line in the log."""
@@ -105,29 +120,10 @@ class Settings:
             number += 1
         return name
 
-    def _content(self) -> dict[str, Any]:
-        rest = self.entered.rest
-        return {
-            "version": 1,
-            "band": {**asdict(self.entered.choice), "method": self.entered.choice.method.name},
-            "target_s": rest.target_s,
-            "body_mass_kg": rest.body_mass_kg,
-            "load_kg": rest.load_kg,
-            "bike_mass_kg": rest.bike_mass_kg,
-            "drift_threshold_percent": rest.drift_threshold_percent,
-            "recent": [str(path) for path in self.recent],
-            "author": self.author.name,
-            "preferences": asdict(self.preferences),
-            "layout": {
-                **asdict(self.layout),
-                "along": self.layout.along.name,
-                "rate": self.layout.rate.name,
-            },
-        }
-
     def _save(self) -> None:
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)
-            write_whole(self.path, json.dumps(self._content(), indent=1).encode("utf-8"), durable=False)
+            text = encode({"version": VERSION, **plain(self._content)}, indent=1)
+            write_whole(self.path, text.encode("utf-8"), durable=False)
         except (OSError, UserError) as error:
             _log.info("settings not saved to %s: %s", self.path, error)

@@ -19,7 +19,7 @@ from slopebeat.library.people import new_identity
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
 from slopebeat.review.answer import CAUTIONS
-from slopebeat.session.settings.reading import BIKE_KG, BODY_KG
+from slopebeat.session.settings.content import BIKE_KG, BODY_KG
 from slopebeat.window.outing.aim_editor import mass_box
 from slopebeat.window.widgets.parts import label, save_or_cancel
 

@@ -14,7 +14,7 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.people import Athlete
 from slopebeat.plots.colours import Colours
 from slopebeat.review.archive.archive import is_archive
-from slopebeat.review.imports.importing import ImportReport
+from slopebeat.review.imports.report import ImportReport
 from slopebeat.review.imports.sources import ImportSource, source_of
 from slopebeat.review.outing import Review
 from slopebeat.session.library.kept import KeptOuting

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
+from collections.abc import Sequence
+from itertools import zip_longest
+
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QTreeWidget,
@@ -13,8 +16,7 @@ from PySide6.QtWidgets import (
 
 from slopebeat.model.language import tr, trn
 from slopebeat.review.archive.words import merge_words
-from slopebeat.review.imports.importing import Duplicate, ImportReport
-from slopebeat.review.imports.words import taken_over_words
+from slopebeat.review.imports.report import Duplicate, ImportReport, taken_over_words
 from slopebeat.review.present.listed import name_of, start_of
 from slopebeat.session.library.work import LibraryWork
 from slopebeat.window.shell.notices import WaitingBar
@@ -22,6 +24,7 @@ from slopebeat.window.widgets.parts import button, label
 
 NAME_PX = 380
 LONGEST_NAME = 60
+_FILE = Qt.ItemDataRole.UserRole  # the hash of a row's file
 """Characters of a file's name shown beside the bar [project choice]."""
 
 
@@ -76,7 +79,7 @@ class ImportView(QWidget):
     """The list of what was imported, what was there already, and what could not be read and why.
 
     ``anyway_wanted`` asks to keep files beside other recordings of their outings: what had been asked for,
-    and the names of the files.
+    and the hashes of the files.
     """
 
     anyway_wanted = Signal(object, object)
@@ -118,7 +121,11 @@ class ImportView(QWidget):
             tr("Kept by a fuller recording"),
             [(each.name, taken_over_words(each)) for each in report.taken_over],
         )
-        self._group(tr("Already there"), [(each.name, _known(each)) for each in report.duplicates])
+        self._group(
+            tr("Already there"),
+            [(each.name, _known(each)) for each in report.duplicates],
+            [each.content_hash for each in report.duplicates],
+        )
         self._group(
             tr("Imported"),
             [
@@ -131,17 +138,18 @@ class ImportView(QWidget):
         """The selected files among those that can be imported anyway, else all of these."""
         assert self._report is not None
         others = self._report.other_recordings
-        picked = {item.text(0) for item in self.list.selectedItems()} & others
+        picked = {item.data(0, _FILE) for item in self.list.selectedItems()} & others
         self.anyway.hide()
         self.anyway_wanted.emit(self._report.asked, picked or others)
 
-    def _group(self, name: str, rows: list[tuple[str, str]]) -> None:
+    def _group(self, name: str, rows: list[tuple[str, str]], files: Sequence[str] = ()) -> None:
         if not rows:
             return
         top = QTreeWidgetItem([f"{name} ({len(rows)})", ""])
-        for words in rows:
+        for words, file in zip_longest(rows, files):
             item = QTreeWidgetItem(list(words))
             item.setToolTip(1, words[1])
+            item.setData(0, _FILE, file)
             top.addChild(item)
         self.list.addTopLevelItem(top)
         top.setExpanded(True)

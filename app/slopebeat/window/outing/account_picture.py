@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from slopebeat.analysis.account.time_account import TimeAccount
@@ -13,6 +13,7 @@ from slopebeat.report.bars import look_of, strip
 from slopebeat.report.paint import paint_shapes
 from slopebeat.report.shapes import Rect
 from slopebeat.review.present.account import Part, parts_of
+from slopebeat.window.outing.target_handle import TargetHandle
 from slopebeat.window.widgets.parts import label
 from slopebeat.window.widgets.wrapping import WrappingRow
 
@@ -61,7 +62,7 @@ class Swatch(QWidget):
 
 
 class AccountPicture(QWidget):
-    """Bar and key; every part with its minutes."""
+    """Bar and key; every part with its minutes, and the target to be taken on the bar."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -73,6 +74,12 @@ class AccountPicture(QWidget):
         self._key = QWidget()
         layout.addWidget(self._key)
         self._layout = layout
+        self.target = TargetHandle(self.bar, self)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._layout.activate()
+        self.target.place()
 
     def show_account(self, account: TimeAccount, colours: Colours) -> None:
         """Draw this account."""

@@ -40,6 +40,9 @@ class AnswerCard(QFrame):
         self.why = label("", "muted", tr(hint("causes")), wrap=True)
         self.headline.setAccessibleName(tr("Answer"))
         self.picture = AccountPicture()
+        self.picture.target.moved.connect(session.try_target)
+        self.picture.target.released.connect(session.keep_tried)
+        session.aim.changed.connect(self._show_target)
         self.choose = button(tr("Choose a band"), "primary")
         self.choose.clicked.connect(self.band_wanted)
         layout = QVBoxLayout(self)
@@ -99,3 +102,11 @@ class AnswerCard(QFrame):
         self.detail.setVisible(bool(detail))
         self.sums.setText(sums(review.account))
         self.picture.show_account(review.account, self._colours)
+        self._show_target()
+
+    def _show_target(self) -> None:
+        """The target as it is entered, ahead of the review while it is moved."""
+        review = self._session.outing.review
+        if review is not None and review.account is not None:
+            target_s = self._session.aim.aim.target_s
+            self.picture.target.show_target(target_s, review.account.span_s, self._colours)

@@ -35,6 +35,7 @@ from slopebeat.window.outing.ceiling_panel import CeilingPanel
 from slopebeat.window.outing.chart_bar import ChartBar
 from slopebeat.window.outing.decoupling_panel import DecouplingPanel
 from slopebeat.window.outing.measure_panel import MeasurePanel
+from slopebeat.window.outing.next_time_panel import NextTimePanel
 from slopebeat.window.outing.readout import Readout
 from slopebeat.window.outing.recording_panel import RecordingPanel
 from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable
@@ -79,6 +80,7 @@ class OutingPage(QWidget):
         self.climbs.nothing = tr("No climb in this outing.")
         self.episodes.nothing = tr("No episode out of band, or no band chosen yet.")
         self.causes = CausesPanel(session, colours)
+        self.next_time = NextTimePanel(session)
         self.ceiling = CeilingPanel(session, colours)
         self.decoupling = DecouplingPanel(session)
         self.recording = RecordingPanel(session)
@@ -100,6 +102,7 @@ class OutingPage(QWidget):
         for view, name in (
             (self.climbs, tr("Climbs")),
             (self._out_of_band(), tr("Out of band")),
+            (self.next_time, tr("Next time")),
             (self.ceiling, tr("Speed to hold")),
             (self.decoupling, tr("Decoupling")),
             (self.measure, tr("Measure")),

@@ -22,16 +22,8 @@ SWITCH_INTERVAL_S = 0.001
 """How long a reading thread keeps the interpreter while the window waits for it. The default of 5 ms
 adds up over the many calls of one repaint [project choice]."""
 
-LOADED_BEHIND = (
-    "pandas",
-    "scipy.ndimage",
-    "scipy.special",
-    "scipy.signal",
-    "scipy.linalg",
-    "scipy.optimize",
-)
-"""What the first outing needs and the window does not: loaded once the window is there, since it takes as
-long as all the rest of the start."""
+LOADED_BEHIND = ("fitparse.profile", "scipy.special", "scipy.optimize")
+"""What the first outing and the months need and the window does not: loaded once the window is there."""
 
 
 def load_behind(progress: Callable[[float], None]) -> None:

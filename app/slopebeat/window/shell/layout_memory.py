@@ -6,7 +6,7 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QMainWindow
 
 from slopebeat.session.session import Session
-from slopebeat.session.settings.reading import Layout
+from slopebeat.session.settings.content import Layout
 from slopebeat.window.outing.outing_page import OutingPage
 
 LEAST_PX = (960, 620)

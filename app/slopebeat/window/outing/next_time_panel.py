@@ -1,0 +1,44 @@
+"""How to go the same way next time: in two sentences and a row for each climb."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from slopebeat.model.language import tr
+from slopebeat.review.help.explanations import hint
+from slopebeat.review.present.held import HELD_FIGURES, ground_sentence, held_rows, held_sentence
+from slopebeat.session.outing.view_state import Picked
+from slopebeat.session.session import Session
+from slopebeat.window.outing.stretches import StretchTable
+from slopebeat.window.widgets.fresh import FreshWhenSeen
+from slopebeat.window.widgets.parts import label
+from slopebeat.window.widgets.table import columns_of
+
+
+class NextTimePanel(QWidget):
+    """Sentence, where the minutes came from, table of climbs; a row selects its climb."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.sentence = label("", "detail", tr(hint("held.speed")), wrap=True)
+        self.ground = label("", "muted", wrap=True)
+        self.table = StretchTable(
+            session, Picked.CLIMB, columns_of(HELD_FIGURES), tr("Climbs next time"), held_rows
+        )
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(10, 6, 10, 4)
+        layout.setSpacing(2)
+        layout.addWidget(self.sentence)
+        layout.addWidget(self.ground)
+        layout.addWidget(self.table, 1)
+        self._fresh = FreshWhenSeen(
+            session.steps, self, session.outing.reviewed, self._show, session.display.changed
+        )
+
+    def _show(self) -> None:
+        review = self._session.outing.review
+        if review is not None:
+            self.sentence.setText(held_sentence(review))
+            self.ground.setText(ground_sentence(review))
+            self.table.setVisible(review.held is not None)

@@ -1,0 +1,69 @@
+"""What a start does not load: what takes long to load and is not wanted yet. No times are taken here."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[1]
+TABLES = {"pandas", "scipy", "fitparse", "gpxpy"}
+"""Heavy libraries that neither a review nor an empty window wants."""
+
+FRONTS = {"PySide6", "pyqtgraph", "slopebeat.window", "slopebeat.plots", "slopebeat.session"}
+
+WINDOW = """
+from PySide6.QtWidgets import QApplication
+from slopebeat.window.shell.app import open_window
+app = QApplication(["slopebeat"])
+window = open_window([])
+app.processEvents()
+window.session.close()
+"""
+
+
+def loaded(code: str, home: Path) -> set[str]:
+    """Every module a process of its own has loaded after this code."""
+    own = {"HOME": str(home), "XDG_DATA_HOME": str(home / "data"), "XDG_CONFIG_HOME": str(home / "config")}
+    surroundings = os.environ | own | {"PYTHONPATH": str(ROOT / "app"), "QT_QPA_PLATFORM": "offscreen"}
+    code = f"{code}\nimport sys, os\nprint('loaded:', *sys.modules, flush=True)\nos._exit(0)\n"
+    ran = subprocess.run(
+        [sys.executable, "-c", code],
+        env=surroundings,
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=True,
+    )
+    return set(ran.stdout.rsplit("loaded:", 1)[1].split())
+
+
+def command(*words: str) -> str:
+    return f"from slopebeat.__main__ import main\nmain({list(words)!r})"
+
+
+def test_saying_the_version_loads_no_command_and_no_numbers(tmp_path: Path) -> None:
+    modules = loaded(command("--version"), tmp_path)
+    assert not modules & (
+        TABLES | FRONTS | {"numpy", "slopebeat.review", "slopebeat.library", "slopebeat.files"}
+    )
+
+
+@pytest.mark.parametrize("ending", ["fit", "gpx"])
+def test_a_review_loads_no_front_no_other_command_and_no_heavy_library(tmp_path: Path, ending: str) -> None:
+    one = sorted((ROOT / "samples").glob(f"*.{ending}"))[0]
+    modules = loaded(command("review", str(one), "--band", "112-131"), tmp_path)
+    others = {f"slopebeat.command.{name}" for name in ("months", "plan", "archive", "import_", "library")}
+    assert "slopebeat.review.outing" in modules
+    # What the fields of a FIT file mean is read from fitparse.
+    heavy = TABLES - {"fitparse"} if ending == "fit" else TABLES
+    assert not modules & (heavy | FRONTS | others | {"slopebeat.report"})
+
+
+def test_an_empty_window_loads_no_heavy_library(tmp_path: Path) -> None:
+    modules = loaded(WINDOW, tmp_path)
+    assert "slopebeat.window.shell.main_window" in modules
+    assert not modules & TABLES
