@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 import numpy as np
 
@@ -42,7 +43,7 @@ def hilly_walk(
     return replace(going, hr_bpm=hr), work
 
 
-def taught(day: float, walk: tuple[Track, Array], kind: str = WALK, **figures: object) -> OutingEvidence:
+def taught(day: float, walk: tuple[Track, Array], kind: str = WALK, **figures: Any) -> OutingEvidence:
     """What such a walk teaches, ``day`` days after the first."""
     going, work = walk
     seconds = float(going.recorded_s.sum())
@@ -72,7 +73,7 @@ def taught(day: float, walk: tuple[Track, Array], kind: str = WALK, **figures: o
 _WALK = hilly_walk(1)
 
 
-def an_outing(week: float, level: float, rng: np.random.Generator, **figures: object) -> OutingEvidence:
+def an_outing(week: float, level: float, rng: np.random.Generator, **figures: Any) -> OutingEvidence:
     """An outing whose own fit reads a level of the usual work, give or take two beats."""
     work = float(10.0 + rng.normal(0.0, 1.0))
     truth = np.array([level + 8.0 * (work - 10.0), 3.0 + rng.normal(0.0, 2.0), 8.0, 10.0, 2.0])

@@ -21,6 +21,8 @@ from pathlib import Path
 
 import pytest
 
+from patience import WAIT_S
+
 ROOT = Path(__file__).resolve().parent.parent
 LEAST_SETUPTOOLS = 77
 """As pyproject.toml asks."""
@@ -65,7 +67,7 @@ class Installed:
         """What a command of the copy says, run far from the project; a failure shows what went wrong."""
         outside = {key: value for key, value in os.environ.items() if not key.startswith("PYTHON")}
         done = subprocess.run(
-            words, cwd=self.folder, env=outside, capture_output=True, text=True, timeout=100, check=False
+            words, cwd=self.folder, env=outside, capture_output=True, text=True, timeout=WAIT_S, check=False
         )
         assert done.returncode == 0, done.stderr
         return done.stdout

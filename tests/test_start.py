@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from patience import WAIT_S
+
 ROOT = Path(__file__).resolve().parents[1]
 TABLES = {"pandas", "scipy", "fitparse", "gpxpy"}
 """Heavy libraries that neither a review nor an empty window wants."""
@@ -35,7 +37,7 @@ def loaded(code: str, home: Path) -> set[str]:
         env=surroundings,
         capture_output=True,
         text=True,
-        timeout=120,
+        timeout=WAIT_S,
         check=True,
     )
     return set(ran.stdout.rsplit("loaded:", 1)[1].split())

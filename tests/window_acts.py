@@ -11,11 +11,10 @@ from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
+from patience import WAIT_MS
 from slopebeat.review.outing import Review
 from slopebeat.session.session import Session
 from slopebeat.window.shell.main_window import MainWindow
-
-WAIT_MS = 20_000
 
 
 def wait_drawn(session: Session, qtbot: QtBot) -> None:

@@ -1,16 +1,19 @@
-"""The entry of the program: a command without a window, or the window."""
+"""The entry of the program: a command without a window, or the window.
+
+At the top only what Python has loaded by then, or as good as that, is imported: until :func:`main` has its
+say, Ctrl-C ends in Python's own words.
+"""
 
 from __future__ import annotations
 
 import os
 import signal
 import sys
-import threading
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
-from functools import partial
-from pathlib import Path
-from types import FrameType
+
+TYPE_CHECKING = False  # typing takes a while to load
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+    from types import FrameType
 
 EXIT_STOPPED = 130
 """128 and the number of SIGINT, as shells have it (POSIX, 2.8.2)."""
@@ -21,14 +24,20 @@ def main(argv: Sequence[str] | None = None) -> int:
 
     The window is imported only when it is wanted: commands run where no display is.
     """
-    arguments = list(sys.argv[1:] if argv is None else argv)
-    with _leaving_at_once():
-        work = _chosen(arguments)
+    before = _leave_at_once()
+    try:
+        work = _chosen(list(sys.argv[1:] if argv is None else argv))
+    finally:
+        if before is not None:
+            signal.signal(signal.SIGINT, before)
     return work()
 
 
 def _chosen(arguments: list[str]) -> Callable[[], int]:
     """What was asked for, with its modules loaded."""
+    from functools import partial
+    from pathlib import Path
+
     from slopebeat.command.main import NAMES
     from slopebeat.command.main import main as run_command
     from slopebeat.disk.leftovers import remove_leftovers
@@ -42,25 +51,26 @@ def _chosen(arguments: list[str]) -> Callable[[], int]:
     return partial(run, [] if demo else [Path(name) for name in arguments], demo=demo)
 
 
-@contextmanager
-def _leaving_at_once() -> Iterator[None]:
-    """Inside, Ctrl-C ends the process without a word: nothing is begun yet, and half a module is no use."""
+def _leave_at_once() -> Callable[[int, FrameType | None], object] | None:
+    """From now on Ctrl-C ends the process without a word: nothing is begun yet, and half a module is no use.
+
+    Returns what it did before; None, and nothing is changed, where who started this wants something else.
+    """
 
     def leave(_number: int, _frame: FrameType | None) -> None:
         os._exit(EXIT_STOPPED)
 
     before = signal.getsignal(signal.SIGINT)
-    if before is not signal.default_int_handler or threading.current_thread() is not threading.main_thread():
-        yield  # who started this process wants something else
-        return
-    signal.signal(signal.SIGINT, leave)
+    if before is not signal.default_int_handler:
+        return None
+    try:
+        signal.signal(signal.SIGINT, leave)
+    except ValueError:  # only the main thread of a process may
+        return None
     if hasattr(signal, "pthread_sigmask"):
         # Who starts this holds Ctrl-C back until there is somebody to answer it.
         signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
-    try:
-        yield
-    finally:
-        signal.signal(signal.SIGINT, before)
+    return signal.default_int_handler
 
 
 if __name__ == "__main__":

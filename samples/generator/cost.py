@@ -29,7 +29,8 @@ class WalkingCost:
         s = max(speed_mps, 0.0)
         g = 100.0 * min(max(grade, GRADE_MIN), GRADE_MAX)
         slope = 0.34 * s * g * (1.0 - 1.05 ** (1.0 - 1.1 ** (g + 32.0)))
-        return STANDING_W_PER_KG + 1.94 * s**0.43 + 0.24 * s**4 + self.slope_factor * slope
+        watts: float = STANDING_W_PER_KG + 1.94 * s**0.43 + 0.24 * s**4 + self.slope_factor * slope
+        return watts
 
     def speed_mps(self, rate_w_per_kg: float, grade: float, fastest_mps: float) -> float:
         """Fastest speed up to ``fastest_mps`` that costs no more than the given rate."""

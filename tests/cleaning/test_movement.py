@@ -72,3 +72,16 @@ def test_distance_never_falls() -> None:
     assert np.all(
         np.diff(movement(columns(distance_m=distance), STILL, STILL, on_bike=False).distance_m) >= 0
     )
+
+
+def on_a_treadmill(speed: float) -> np.ndarray:
+    """Whether moving: the counted distance grows while the position only jitters about one place."""
+    jitter = np.random.default_rng(4).normal(0.0, 0.25, (2, T.size)) / 111_194.9
+    place = {"lat_deg": 46.0 + jitter[0], "lon_deg": 7.0 + jitter[1]}
+    return movement(columns(distance_m=speed * T, **place), STILL, STILL, on_bike=False).moving
+
+
+def test_jitter_explains_only_a_little_speed_on_the_spot() -> None:
+    """Jitter adds at most a few times the 0.2 m/s under which one stands: 0.4 m/s does, 0.7 m/s is a move."""
+    assert not on_a_treadmill(0.4)[:-1].any()
+    assert on_a_treadmill(0.7).all()

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 
 from slopebeat.cleaning.clean import clean
 from slopebeat.model.spans import Spans
@@ -31,3 +32,17 @@ def test_thinned_sampling_gives_the_same_grade_and_speed() -> None:
     fine = clean(recording(T, elevation=hills)).track
     coarse = clean(recording(T[::5], elevation=hills)).track
     assert np.allclose(coarse.grade, fine.grade[::5], atol=0.003)
+
+
+def test_slope_is_smoothed_over_a_switchback_s_arm() -> None:
+    """A Gaussian of deviation s leaves exp(-2 (pi s / L)^2) of waves of length L, its Fourier transform.
+
+    Waves of 120 m of ground keep 73 % of their slope over 15 m, waves of 40 m hardly any.
+    """
+    pace, height = 1.2, 1.0
+    for length_m in (120.0, 40.0):
+        wave = 2.0 * np.pi / length_m
+        walk = recording(T, elevation=lambda t, wave=wave: height * np.sin(wave * pace * t), speed=pace)
+        steepest = float(np.abs(clean(walk).track.grade[300:-300]).max())
+        left = np.exp(-2.0 * (np.pi * 15.0 / length_m) ** 2)
+        assert steepest == pytest.approx(height * wave * left, rel=0.06, abs=0.002)

@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+from patience import WAIT_S
+
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 DEMO = SAMPLES / "demo_library"
 WALK = SAMPLES / "lake_shore_walk.gpx"
@@ -24,7 +26,9 @@ def call(*arguments: object, most_bytes: int | None = None) -> subprocess.Comple
             resource.setrlimit(resource.RLIMIT_FSIZE, (most_bytes, most_bytes))
 
     command = [sys.executable, "-m", "slopebeat", *map(str, arguments)]
-    return subprocess.run(command, preexec_fn=limit, capture_output=True, text=True, timeout=120, check=False)
+    return subprocess.run(
+        command, preexec_fn=limit, capture_output=True, text=True, timeout=WAIT_S, check=False
+    )
 
 
 @pytest.mark.parametrize("option", ["--json", "--html", "--pdf", "--csv"])

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 import slopebeat
+from patience import WAIT_S
 from slopebeat.command import import_
 from slopebeat.command.main import NAMES, main
 from slopebeat.library.store import Library, default_path
@@ -131,7 +132,7 @@ def test_a_killed_import_leaves_no_athlete_without_an_outing(tmp_path: Path) -> 
     done = subprocess.run(
         [sys.executable, str(script), *map(str, command)],
         env={"PYTHONPATH": str(Path(slopebeat.__file__).parents[1])},
-        timeout=120,
+        timeout=WAIT_S,
         check=False,
     )
     assert done.returncode == 9
@@ -189,7 +190,7 @@ def test_the_program_itself_imports_in_fresh_processes(tmp_path: Path) -> None:
         [sys.executable, *map(str, command)],
         env={"PYTHONPATH": str(Path(slopebeat.__file__).parents[1])},
         capture_output=True,
-        timeout=120,
+        timeout=WAIT_S,
         check=False,
     )
     assert (done.returncode, done.stderr) == (0, b"")

@@ -10,7 +10,7 @@ import pytest
 
 from slopebeat.command.main import main
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
-from slopebeat.library.originals import content_hash
+from slopebeat.model.content import content_hash
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Author, NoteKind, new_note
 

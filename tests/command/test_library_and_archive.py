@@ -86,3 +86,29 @@ def test_what_is_no_archive_is_refused_in_a_sentence(
 ) -> None:
     assert main(["archive", "take", str(HIKE), "--library", str(tmp_path / "x.sqlite3")]) == 2
     assert "not an archive of this program" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("precious", ["library", "another library", "recording"])
+@pytest.mark.parametrize("words", [["library", "backup"], ["archive", "save"]])
+def test_backup_and_archive_never_replace_what_somebody_would_miss(
+    words: list[str], precious: str, kept: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    target = kept
+    if precious == "another library":
+        target = tmp_path / "theirs.sqlite3"
+        Library.create(target).close()
+    elif precious == "recording":
+        target = tmp_path / HIKE.name
+        target.write_bytes(HIKE.read_bytes())
+    before = target.read_bytes()
+    assert main([*words, str(target), "--library", str(kept)]) == 2
+    assert capsys.readouterr().err.strip()
+    assert target.read_bytes() == before
+
+
+def test_an_older_backup_may_be_replaced(kept: Path, tmp_path: Path) -> None:
+    backup = tmp_path / "backup.sqlite3"
+    for _ in range(2):
+        assert main(["library", "backup", str(backup), "--library", str(kept)]) == 0
+    with closing(sqlite3.connect(backup)) as connection:
+        assert connection.execute("PRAGMA integrity_check").fetchone() == ("ok",)

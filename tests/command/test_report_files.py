@@ -10,6 +10,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
+from patience import WAIT_S
 from slopebeat.command.main import main
 
 pytestmark = pytest.mark.usefixtures("qapp")
@@ -55,7 +56,11 @@ def test_a_machine_without_a_display_writes_the_pdf(tmp_path: Path) -> None:
     target = tmp_path / "walk.pdf"
     command = [sys.executable, "-m", "slopebeat", "review", str(WALK), "--pdf", str(target)]
     done = subprocess.run(
-        command, env=bare | {"PYTHONPATH": str(ROOT / "app")}, capture_output=True, check=False, timeout=120
+        command,
+        env=bare | {"PYTHONPATH": str(ROOT / "app")},
+        capture_output=True,
+        check=False,
+        timeout=WAIT_S,
     )
     assert (done.returncode, done.stderr) == (0, b"")
     assert target.stat().st_size > 10_000

@@ -13,6 +13,8 @@ from pathlib import Path
 
 import pytest
 
+from patience import WAIT_S
+
 ROOT = Path(__file__).resolve().parents[2]
 WALK = ROOT / "samples" / "lake_shore_walk.gpx"
 REVIEW = ("review", str(WALK), "--band", "112-131")
@@ -31,7 +33,7 @@ def test_a_pipe_nobody_reads_is_no_trouble(arguments: tuple[str, ...]) -> None:
     os.close(reading)
     with started(*arguments, stdout=writing) as process:
         os.close(writing)
-        told = process.communicate(timeout=60)[1]
+        told = process.communicate(timeout=WAIT_S)[1]
     assert told == b""
     # 128 and the number of SIGPIPE, which is how a shell tells of programs that do not handle it.
     assert process.returncode == 141
@@ -42,25 +44,25 @@ def test_a_report_into_a_closed_pipe_is_no_trouble_either() -> None:
     os.close(reading)
     with started(*REVIEW, "--html", "/dev/stdout", stdout=writing) as process:
         os.close(writing)
-        told = process.communicate(timeout=60)[1]
+        told = process.communicate(timeout=WAIT_S)[1]
     assert (told, process.returncode) == (b"", 141)
 
 
 @pytest.mark.parametrize("arguments", [REVIEW, (*REVIEW, "--json", "-"), ("review", "--help")], ids=len)
 def test_a_full_disk_under_standard_output_is_a_sentence(arguments: tuple[str, ...]) -> None:
     with open("/dev/full", "wb") as full, started(*arguments, stdout=full) as process:
-        told = process.communicate(timeout=60)[1].decode()
+        told = process.communicate(timeout=WAIT_S)[1].decode()
     assert told == "The answer could not be written: No space left on device.\n"
     assert process.returncode == 2
 
 
 def test_output_that_was_closed_is_a_sentence_and_errors_nobody_hears_are_none() -> None:
     shell = ["/bin/sh", "-c", 'exec "$@" >&-', "sh", sys.executable, "-m", "slopebeat", *REVIEW]
-    done = subprocess.run(shell, stderr=subprocess.PIPE, timeout=60, check=False)
+    done = subprocess.run(shell, stderr=subprocess.PIPE, timeout=WAIT_S, check=False)
     assert (done.returncode, b"could not be written" in done.stderr) == (2, True)
     shell[2] = 'exec "$@" 2>&-'
     shell[-1] = "none"
-    done = subprocess.run(shell, stdout=subprocess.PIPE, timeout=60, check=False)
+    done = subprocess.run(shell, stdout=subprocess.PIPE, timeout=WAIT_S, check=False)
     assert (done.returncode, done.stdout) == (2, b"")
 
 
@@ -74,7 +76,7 @@ def test_characters_a_terminal_lacks_are_replaced(encoding: str, language: str, 
     place = {**os.environ, "PYTHONIOENCODING": encoding}
     command = [sys.executable, "-m", "slopebeat", "review", str(named), "--band", "112-131"]
     done = subprocess.run(
-        [*command, "--language", language], env=place, capture_output=True, timeout=60, check=False
+        [*command, "--language", language], env=place, capture_output=True, timeout=WAIT_S, check=False
     )
     assert (done.returncode, done.stderr) == (0, b"")
     assert "Über → Řím 日".encode(encoding, "replace") in done.stdout
@@ -96,7 +98,7 @@ def test_ctrl_c_ends_it_with_130_and_without_a_word(after_s: float, tmp_path: Pa
     with started(*arguments, stdout=subprocess.PIPE, start_new_session=True, preexec_fn=held_back) as process:
         time.sleep(after_s)
         os.killpg(process.pid, signal.SIGINT)  # a terminal tells all processes of a command
-        told = process.communicate(timeout=60)[1].decode()
+        told = process.communicate(timeout=WAIT_S)[1].decode()
     assert "Traceback" not in told
     assert process.returncode == 130
 
@@ -106,7 +108,7 @@ def test_ctrl_c_ends_it_with_130_and_without_a_word(after_s: float, tmp_path: Pa
 )
 def test_options_without_a_command_give_the_usage(arguments: tuple[str, ...]) -> None:
     with started(*arguments, stdout=subprocess.PIPE) as process:
-        out, told = process.communicate(timeout=60)
+        out, told = process.communicate(timeout=WAIT_S)
     assert (process.returncode, out) == (2, b"")
     assert b"slopebeat [-h]" in told
     assert b"Traceback" not in told
@@ -118,7 +120,7 @@ def test_the_start_beside_the_program_knows_which_calls_open_no_window() -> None
 
     ask = "import sys; sys.path.insert(0, 'app'); import run; print(*sorted(run.COMMANDS))"
     done = subprocess.run(
-        [sys.executable, "-c", ask], cwd=ROOT, capture_output=True, text=True, check=True, timeout=60
+        [sys.executable, "-c", ask], cwd=ROOT, capture_output=True, text=True, check=True, timeout=WAIT_S
     )
     assert done.stdout.split() == sorted(NAMES)
 
@@ -127,7 +129,7 @@ def test_the_start_beside_the_program_knows_which_calls_open_no_window() -> None
 def test_ctrl_c_at_the_start_beside_the_program(stage: str, tmp_path: Path) -> None:
     """While it sets up it ends at once; later the status is that of the program, which was told as well."""
     (tmp_path / "run.py").write_bytes((ROOT / "app" / "run.py").read_bytes())
-    waits = "print('begun', flush=True); import time; time.sleep(60)"
+    waits = "print('begun', flush=True); import threading; threading.Event().wait()"
     program = tmp_path / "program"
     lines = (
         f"#!{sys.executable}",
@@ -149,5 +151,5 @@ def test_ctrl_c_at_the_start_beside_the_program(stage: str, tmp_path: Path) -> N
         assert process.stdout is not None
         assert process.stdout.readline() == b"begun\n"
         os.killpg(process.pid, signal.SIGINT)
-        told = process.communicate(timeout=60)[1]
+        told = process.communicate(timeout=WAIT_S)[1]
     assert (process.returncode, told) == (130 if stage == "bootstrap" else 7, b"")

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from patience import WAIT_S
 from slopebeat.files import source
 from slopebeat.files.progress import Ticker
 from slopebeat.files.reading import read_recordings
@@ -55,6 +56,6 @@ def test_the_review_command_does_not_wait_for_a_pipe(tmp_path: Path) -> None:
     pipe = tmp_path / "outing.fit"
     os.mkfifo(pipe)
     command = [sys.executable, "-m", "slopebeat", "review", str(pipe), "--kept", "--band", "110-130"]
-    done = subprocess.run(command, capture_output=True, text=True, timeout=60, check=False)
+    done = subprocess.run(command, capture_output=True, text=True, timeout=WAIT_S, check=False)
     assert done.returncode == 2
     assert "a pipe or a device" in done.stderr

@@ -17,6 +17,7 @@ from pathlib import Path
 import platformdirs
 import pytest
 
+from patience import WAIT_S
 from slopebeat.disk.leftovers import remove_leftovers
 from slopebeat.disk.writing import PUBLIC, check_targets, own_handle, whole_file, write_whole
 from slopebeat.library.store import Library
@@ -103,7 +104,7 @@ def test_what_standard_output_was_sent_to_is_added_to_and_not_replaced(tmp_path:
     )
     target = tmp_path / "said.txt"
     with target.open("wb") as stream:
-        subprocess.run([sys.executable, "-c", script], stdout=stream, check=True, timeout=60)
+        subprocess.run([sys.executable, "-c", script], stdout=stream, check=True, timeout=WAIT_S)
     assert target.read_text() == "before\nin between\nafter\n"
 
 
@@ -197,14 +198,14 @@ def test_an_error_while_the_content_is_made_leaves_the_old_file(tmp_path: Path) 
 
 
 WRITES_AND_WAITS = """
-import sys, time
+import sys, threading
 from pathlib import Path
 from slopebeat.disk.writing import whole_file
 with whole_file(Path(sys.argv[1])) as stream:
     stream.write(b"half of a new one")
     stream.flush()
     print("begun", flush=True)
-    time.sleep(60)
+    threading.Event().wait()
 """
 
 
@@ -226,7 +227,7 @@ def test_what_a_killed_process_left_is_gone_after_the_next_start(tmp_path: Path)
     left = unfinished(tmp_path)
     assert len(left) == 1
     start = [sys.executable, "-m", "slopebeat", "--version"]
-    subprocess.run(start, check=True, timeout=60, capture_output=True)
+    subprocess.run(start, check=True, timeout=WAIT_S, capture_output=True)
     assert unfinished(tmp_path) == []
     assert target.read_bytes() == b"old"
     folder = platformdirs.user_state_path("slopebeat", appauthor=False) / "unfinished"

@@ -136,3 +136,14 @@ def test_values_that_cannot_be_are_left_out_counted_and_named() -> None:
     )
     assert np.isnan(made.samples["elevation_m"]).sum() == 2
     assert findings([made]) == ("Values that cannot be were left out: elevation (2), power (1).",)
+
+
+@pytest.mark.parametrize(("break_h", "kept"), [(23.0, 150), (25.0, 100), (36.0, 100)])
+def test_a_recording_of_months_is_cut_where_a_day_is_missing(break_h: float, kept: int) -> None:
+    """100 records, a break, 50 records, and ten from forty days later: the largest part stays."""
+    first = np.arange(100.0)
+    second = 99.0 + 3600.0 * break_h + np.arange(50.0)
+    late = 40 * 86_400.0 + np.arange(10.0)
+    made = assemble(np.concatenate((first, second, late)), {})
+    assert len(made.samples) == kept
+    assert made.far_count == 160 - kept

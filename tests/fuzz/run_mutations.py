@@ -26,11 +26,11 @@ HERE = Path(__file__).parent
 sys.path.insert(0, str(HERE.parent))
 sys.path.insert(0, str(HERE.parents[1] / "app"))
 
+from files.fit.test_fit_beats import strap  # noqa: E402
 from files.fit_making import encoded, message, record, steady, timer  # noqa: E402
 from files.gpx_making import gpx  # noqa: E402
 from files.gpx_making import point as gpx_point  # noqa: E402
 from files.tcx_making import activity, lap, tcx, track  # noqa: E402
-from files.test_fit_beats import strap  # noqa: E402
 from fuzz.mutations import mutated  # noqa: E402
 from fuzz.target import read_archive, read_bytes  # noqa: E402
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import sqlite3
+import subprocess
+import sys
 import threading
 from contextlib import closing
 from pathlib import Path
@@ -12,6 +14,7 @@ import pytest
 
 from library.conftest import drop_privileges
 from library.making import facts, keep, warden
+from slopebeat.disk.leftovers import remove_leftovers
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.schema import APPLICATION_ID, MIGRATIONS
 from slopebeat.library.store import Library, default_path, restore
@@ -243,3 +246,37 @@ def test_after_closing_nothing_is_opened_again(library: Library) -> None:
     library.close()
     with pytest.raises(RuntimeError, match="closed"):
         list(library.athletes)
+
+
+BACKS_UP_FOR_EVER = """
+import sys
+from pathlib import Path
+from slopebeat.library import copies
+from slopebeat.library.store import Library
+
+def wait(*_):
+    print("begun", flush=True)
+    import time
+    time.sleep(60)
+
+copies.os.replace = wait
+with Library.open(Path(sys.argv[1])) as library:
+    library.backup(Path(sys.argv[2]))
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="kills a process by a signal")
+def test_what_a_killed_backup_left_is_gone_after_the_next_start(library: Library, tmp_path: Path) -> None:
+    """Half a copy of somebody's library is not left lying about under a name nobody looks for."""
+    folder = tmp_path / "backups"
+    folder.mkdir()
+    command = [sys.executable, "-c", BACKS_UP_FOR_EVER, str(library.path), str(folder / "backup.sqlite3")]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as backing_up:
+        assert backing_up.stdout is not None
+        assert backing_up.stdout.readline() == "begun\n"
+        (left,) = folder.iterdir()
+        left.with_name(f"{left.name}-journal").write_bytes(b"half")
+        assert remove_leftovers() == [], "it is still being written"
+        backing_up.kill()
+    assert len(remove_leftovers()) == 2
+    assert list(folder.iterdir()) == []

@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 
 import slopebeat
+from patience import WAIT_S
 from slopebeat.library.store import Library
 from slopebeat.model.people import Athlete
 
@@ -44,7 +45,7 @@ def test_two_processes_write_to_one_library_and_nothing_is_lost(library: Library
         for number in (0, 1)
     ]
     for writer in writers:
-        _, complaint = writer.communicate(timeout=120)
+        _, complaint = writer.communicate(timeout=WAIT_S)
         assert complaint == b""
         assert writer.returncode == 0
     outings = library.outings.of(athlete.identity)

@@ -66,3 +66,12 @@ def test_implausible_heart_rates_get_a_sentence() -> None:
 
 def test_a_band_is_read_as_it_is_written() -> None:
     assert str(parse_band("112-131")) == "112-131 bpm"
+
+
+def test_no_edge_is_widened_by_a_beat_through_float_error() -> None:
+    """Against whole numbers: p % of a maximum m is p m / 100, rounded down and up exactly."""
+    for maximum in range(150, 211):
+        for low in range(30, 90):
+            band = band_from_hr_max(maximum, (low / 100, (low + 10) / 100))
+            edges = low * maximum // 100, -(-(low + 10) * maximum // 100)
+            assert (band.lower_bpm, band.upper_bpm) == edges

@@ -1,17 +1,29 @@
 """Shown quantities against NIST Special Publication 811 (2008), appendix B.8, and round trips."""
 
+from collections.abc import Iterator
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from slopebeat.model import measures
-from slopebeat.model.measures import GROUND, HEIGHT, MASS, SPEED, TEMPERATURE, VERTICAL_SPEED, System, figure
+from slopebeat.model.measures import (
+    GROUND,
+    HEIGHT,
+    MASS,
+    SPEED,
+    TEMPERATURE,
+    VERTICAL_SPEED,
+    Measure,
+    System,
+    figure,
+)
 
 ALL = (GROUND, HEIGHT, MASS, SPEED, TEMPERATURE, VERTICAL_SPEED)
 
 
 @pytest.fixture(autouse=True)
-def _as_before():
+def _as_before() -> Iterator[None]:
     yield
     measures.use_system(System.METRIC)
     measures.use_decimal_sign(".")
@@ -28,24 +40,24 @@ def _as_before():
         (VERTICAL_SPEED, 8.466667e-05),
     ],
 )
-def test_imperial_factors_are_those_published(measure, one_shown_in_si):
+def test_imperial_factors_are_those_published(measure: Measure, one_shown_in_si: float) -> None:
     measures.use_system(System.IMPERIAL)
     assert measure.si(1.0) == pytest.approx(one_shown_in_si, rel=1e-6)
 
 
-def test_temperature_by_the_definition_of_the_fahrenheit_scale():
+def test_temperature_by_the_definition_of_the_fahrenheit_scale() -> None:
     measures.use_system(System.IMPERIAL)
     assert TEMPERATURE.text(100.0) == "212 °F"
     assert TEMPERATURE.text(-40.0) == "−40 °F"
 
 
 @given(st.sampled_from(ALL), st.sampled_from(list(System)), st.floats(-1e6, 1e6))
-def test_what_is_shown_can_be_typed_back(measure, system, si):
+def test_what_is_shown_can_be_typed_back(measure: Measure, system: System, si: float) -> None:
     measures.use_system(system)
     assert measure.si(measure.shown(si)) == pytest.approx(si, rel=1e-9, abs=1e-6)
 
 
-def test_metric_texts():
+def test_metric_texts() -> None:
     assert HEIGHT.text(812.4) == "812 m"
     assert GROUND.text(12_340.0) == "12.34 km"
     assert SPEED.text(1.0) == "3.6 km/h"
@@ -53,7 +65,7 @@ def test_metric_texts():
     assert MASS.text(None) == "–"
 
 
-def test_a_comma_where_the_place_writes_one():
+def test_a_comma_where_the_place_writes_one() -> None:
     measures.use_decimal_sign(",")
     assert SPEED.text(1.0) == "3,6 km/h"
     assert figure(-0.04, 1) == "0,0"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -10,14 +11,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from slopebeat.analysis.account.causes import Cause
+from slopebeat.model.athlete import Aim
 from slopebeat.plots.colours import LIGHT
 from slopebeat.report.bars import account_bar, cause_bars, side_of
 from slopebeat.report.frame import Frame, nice_step, ticks
-from slopebeat.report.ground_chart import ground_range
+from slopebeat.report.ground_chart import ground_chart, ground_range
 from slopebeat.report.heart_chart import heart_range
 from slopebeat.report.outing_chart import outing_chart
 from slopebeat.report.shapes import Hatch, Path, Rect, Scene, Text, hatch
 from slopebeat.review.outing import Review, review_recording
+from synthetic import recording
 
 lengths = st.floats(0.1, 400.0)
 
@@ -111,6 +114,40 @@ def test_lines_break_at_the_pause_and_the_pause_is_shaded(review: Review) -> Non
 
 def test_every_side_and_edge_of_the_band_is_named(review: Review) -> None:
     assert {"above", "131", "112", "below"} <= set(texts(outing_chart(review)))
+
+
+def test_climbs_are_numbered_over_their_middle_where_numbers_have_room() -> None:
+    """Twelve climbs of 40 m, all numbered on a wide picture; on a narrow one no number touches another."""
+    t = np.arange(12 * 900.0)
+    made = review_recording(
+        recording(t, elevation=lambda s: 500.0 + 40.0 * np.abs(np.sin(np.pi * s / 900.0))), Aim()
+    )
+    assert len(made.climbs) == 12
+    for width in (600.0, 150.0, 40.0):
+        frame = Frame(0.0, 0.0, width, 60.0, (0.0, t[-1]), ground_range(made))
+        labels = [
+            s for s in ground_chart(frame, made, LIGHT) if isinstance(s, Text) and s.bold and s.text.isdigit()
+        ]
+        middles = [float(frame.x((c.start_s + c.end_s) / 2)) for c in made.climbs]
+        for label in labels:
+            assert label.x == pytest.approx(middles[int(label.text) - 1])
+        # A digit in half the height of its letters, 7 points, is about 4 wide.
+        ends = [(s.x - 2.0 * len(s.text), s.x + 2.0 * len(s.text)) for s in labels]
+        assert all(left[1] <= right[0] + 1e-6 for left, right in pairwise(ends))
+        if width == 600.0:
+            assert [label.text for label in labels] == [str(n) for n in range(1, 13)]
+        assert labels[0].text == "1"
+
+
+def test_over_the_ground_room_is_left_for_the_numbers() -> None:
+    """Of 100 m of ground 22 % above and 4 % below; flat ground is shown within 40 m."""
+    t = np.arange(3600.0)
+    hilly = review_recording(recording(t, elevation=lambda s: 500.0 + 50.0 * (1 - np.cos(s / 300.0))), Aim())
+    low, high = np.nanmin(hilly.track.elevation_m), np.nanmax(hilly.track.elevation_m)
+    assert high - low == pytest.approx(100.0, abs=1.0)
+    assert ground_range(hilly) == pytest.approx((low - 4.0, high + 22.0), abs=0.3)
+    flat = review_recording(recording(t, elevation=500.0), Aim())
+    assert ground_range(flat) == pytest.approx((480.0 - 1.6, 520.0 + 8.8), abs=0.1)
 
 
 def test_a_review_without_a_band_has_a_chart_without_one(without_band: Review) -> None:

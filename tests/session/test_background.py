@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 from pytestqt.qtbot import QtBot
 
+from patience import WAIT_MS, WAIT_S
 from slopebeat.session.background import Background
 
 
@@ -22,7 +23,7 @@ def test_work_runs_in_another_thread_and_the_result_arrives_in_this_one(qtbot: Q
         lambda result: done.append((result, threading.current_thread())),
         unexpected,
     )
-    qtbot.waitUntil(lambda: bool(done))
+    qtbot.waitUntil(lambda: bool(done), timeout=WAIT_MS)
     ((worker, here),) = done
     assert here is threading.main_thread()
     assert worker is not here
@@ -37,7 +38,7 @@ def test_an_error_arrives_as_it_was_raised(qtbot: QtBot) -> None:
         raise ValueError("broken")
 
     background.run_in_background(fail, unexpected, errors.append)
-    qtbot.waitUntil(lambda: bool(errors))
+    qtbot.waitUntil(lambda: bool(errors), timeout=WAIT_MS)
     assert isinstance(errors[0], ValueError)
     background.close()
 
@@ -53,7 +54,7 @@ def test_progress_arrives_once_for_each_percent(qtbot: QtBot) -> None:
         return "done"
 
     background.run_in_background(work, done.append, unexpected, seen.append)
-    qtbot.waitUntil(lambda: bool(done))
+    qtbot.waitUntil(lambda: bool(done), timeout=WAIT_MS)
     assert seen == sorted(seen)
     assert len(seen) == 100
     background.close()
@@ -65,17 +66,17 @@ def test_cancelled_work_delivers_nothing_and_leaves_the_pool_usable(qtbot: QtBot
 
     def work(progress: Callable[[float], None]) -> str:
         started.set()
-        go_on.wait(5)
+        go_on.wait(WAIT_S)
         return "too late"
 
     job = background.run_in_background(work, unexpected, unexpected)
-    assert started.wait(5)
+    assert started.wait(WAIT_S)
     job.cancel()
     go_on.set()
     done: list[object] = []
     background.run_in_background(lambda progress: 42, done.append, unexpected)
-    qtbot.waitUntil(lambda: done == [42])
-    qtbot.waitUntil(lambda: background.idle)
+    qtbot.waitUntil(lambda: done == [42], timeout=WAIT_MS)
+    qtbot.waitUntil(lambda: background.idle, timeout=WAIT_MS)
     background.close()
 
 
@@ -93,6 +94,6 @@ def test_close_waits_for_running_work(qtbot: QtBot) -> None:
             ended.set()
 
     background.run_in_background(work, unexpected, unexpected)
-    assert running.wait(5)
+    assert running.wait(WAIT_S)
     background.close()
     assert ended.is_set()

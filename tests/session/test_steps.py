@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QCoreApplication, QEvent, QObject
 from pytestqt.qtbot import QtBot
 
+from patience import WAIT_MS
 from slopebeat.session.steps import Steps
 
 
@@ -32,7 +33,7 @@ def test_what_was_posted_meanwhile_comes_before_the_next_step(qtbot: QtBot) -> N
     steps.later(first, lambda: told.append("second"))
     assert not told
     assert not steps.idle
-    qtbot.waitUntil(lambda: steps.idle)
+    qtbot.waitUntil(lambda: steps.idle, timeout=WAIT_MS)
     assert told == ["first", "key", "second"]
 
 
@@ -48,7 +49,7 @@ def test_what_is_wanted_again_is_run_once_and_after_what_came_between(qtbot: QtB
     steps = Steps()
     steps.later(old, between)
     steps.later(old)
-    qtbot.waitUntil(lambda: steps.idle)
+    qtbot.waitUntil(lambda: steps.idle, timeout=WAIT_MS)
     assert told == ["between", "drawn"]
 
 
@@ -62,7 +63,7 @@ def test_a_step_may_want_further_steps(qtbot: QtBot) -> None:
             steps.later(again)
 
     steps.later(again)
-    qtbot.waitUntil(lambda: steps.idle)
+    qtbot.waitUntil(lambda: steps.idle, timeout=WAIT_MS)
     assert told == [0, 1, 2]
 
 
@@ -72,6 +73,9 @@ def test_nothing_is_run_after_the_end(qtbot: QtBot) -> None:
     steps.later(lambda: told.append("before"))
     steps.close()
     steps.later(lambda: told.append("after"))
-    qtbot.wait(50)
+    # What is asked for later comes its turn in order: once this is done, all before it would have been.
+    others, told_since = Steps(), list[str]()
+    others.later(lambda: told_since.append("since"))
+    qtbot.waitUntil(lambda: bool(told_since), timeout=WAIT_MS)
     assert steps.idle
     assert not told

@@ -89,7 +89,7 @@ ACT = st.one_of(
 
 
 @given(st.lists(ACT, max_size=25))
-def test_a_walk_of_acts_undone_ends_where_it_began_and_redone_where_it_ended(walk: list) -> None:
+def test_a_walk_of_acts_undone_ends_where_it_began_and_redone_where_it_ended(walk: list[Any]) -> None:
     desk = Desk()
     states = [desk.state]
     for act in walk:
@@ -108,7 +108,7 @@ def test_a_walk_of_acts_undone_ends_where_it_began_and_redone_where_it_ended(wal
 
 
 @given(st.lists(st.one_of(ACT, st.just(("undo",)), st.just(("redo",))), max_size=40))
-def test_undo_and_redo_between_acts_never_lose_the_beginning(walk: list) -> None:
+def test_undo_and_redo_between_acts_never_lose_the_beginning(walk: list[Any]) -> None:
     desk = Desk()
     start = desk.state
     for act in walk:
@@ -160,3 +160,15 @@ def test_another_set_of_recordings_begins_without_decisions() -> None:
     desk.act(("add", 30.0, 60.0))
     desk.outing.set_recordings((recording(np.arange(SPAN_S)),))
     assert desk.outing.marks is None
+
+
+def test_two_hundred_acts_can_be_taken_back_and_no_more() -> None:
+    desk = Desk()
+    for number in range(210):
+        desk.act(("edit", "target_s", 1000.0 + number))
+    taken_back = 0
+    while desk.history.undo_words is not None:
+        desk.history.undo()
+        taken_back += 1
+    assert taken_back == 200
+    assert desk.aim.entered.rest.target_s == 1009.0, "the ten oldest stay done"

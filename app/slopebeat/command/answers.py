@@ -41,7 +41,8 @@ def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
         ],
         "warnings": [*warnings, *review.warnings],
     }
-    return _plain(values)
+    plain: dict[str, Any] = _plain(values)
+    return plain
 
 
 def _extension(review: Review) -> dict[str, Any]:

@@ -6,7 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from slopebeat.command.common import athlete_of
+from slopebeat.command.common import athlete_of, check_outputs
 from slopebeat.command.speech import add_speech_options, literally
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
@@ -50,6 +50,7 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _save(options: argparse.Namespace, place: Path) -> None:
+    check_outputs([options.file], [place])
     with Library.open(place) as library:
         athlete = athlete_of(library, options.athlete)
         print(archive_words(write_archive(library, athlete.identity, options.file), options.file))

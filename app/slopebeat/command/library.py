@@ -8,7 +8,7 @@ from pathlib import Path
 
 from slopebeat.command.speech import add_speech_options, literally
 from slopebeat.library.faults import DamagedOriginals
-from slopebeat.library.store import Library, default_path, restore
+from slopebeat.library.store import Library, check_backup_target, default_path, restore
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 
@@ -46,6 +46,7 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _backup(options: argparse.Namespace, place: Path) -> int:
+    check_backup_target(options.file, place)
     with Library.open(place) as library:
         library.backup(options.file)
     print(tr("The library was saved in {path}.").format(path=options.file))

@@ -8,6 +8,7 @@ import platform
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from glob import escape
 from pathlib import Path
 from uuid import uuid4
 
@@ -46,8 +47,10 @@ def remove_leftovers() -> list[Path]:
                 if part is None:
                     continue
                 if part.name.startswith(".") and part.suffix == ".part" and part.is_file():
-                    part.unlink()
-                    removed.append(part)
+                    # SQLite keeps files beside one that is written.
+                    for left in (*part.parent.glob(f"{escape(part.name)}-*"), part):
+                        left.unlink()
+                        removed.append(left)
                 entry.unlink()
     return removed
 

@@ -115,7 +115,7 @@ def _replacing(target: Path, rights: int, durable: bool) -> Iterator[BinaryIO]:
     if target.is_dir():
         raise UserError(tr("{path} is a folder; give the name of a file.").format(path=target))
     _refuse_precious(target)
-    part = target.with_name(f".{target.name[:_LONGEST_STEM]}.{uuid4().hex}.part")
+    part = neighbour(target)
     with registered(part):
         handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), rights)
         try:
@@ -133,6 +133,11 @@ def _replacing(target: Path, rights: int, durable: bool) -> Iterator[BinaryIO]:
         finally:
             with suppress(OSError):
                 part.unlink(missing_ok=True)
+
+
+def neighbour(target: Path) -> Path:
+    """Where what becomes ``target`` is written; the next start removes it where it is :func:`registered`."""
+    return target.with_name(f".{target.name[:_LONGEST_STEM]}.{uuid4().hex}.part")
 
 
 def sync_folder(folder: Path) -> None:

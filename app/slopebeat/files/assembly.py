@@ -106,7 +106,7 @@ def _within_longest_span(time_s: NDArray[np.float64]) -> NDArray[np.intp]:
         return rows
     part = np.concatenate(([0], np.cumsum(np.diff(time_s) > LONGEST_BREAK_S)))
     rows = rows[part == np.argmax(np.bincount(part))]
-    return rows[time_s[rows] - time_s[rows[0]] <= LONGEST_SPAN_S]
+    return np.asarray(rows[time_s[rows] - time_s[rows[0]] <= LONGEST_SPAN_S])
 
 
 def records_in_words(count: int) -> str:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-import contextlib
 import os
 import sqlite3
-from contextlib import closing
+from collections.abc import Iterator
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 
+from slopebeat.disk.leftovers import registered
+from slopebeat.disk.writing import neighbour, sync_folder
 from slopebeat.library.connections import connect
 from slopebeat.library.moments import now
 
@@ -19,17 +21,25 @@ def copy_to(connection: sqlite3.Connection, target: Path) -> None:
 
     The copy appears under its name when it is complete: a full disk leaves no half of one.
     """
-    part = target.with_name(f".{target.name}.{os.getpid()}.part")
-    try:
+    part = neighbour(target)
+    with registered(part), removed_at_end(part):
         part.touch(mode=0o600, exist_ok=False)  # as private as the library
         with closing(connect(part)) as copy:
             connection.backup(copy)
             # One file with nothing beside it, so that it can be read from where nothing may be written.
             copy.execute("PRAGMA journal_mode = DELETE")
         os.replace(part, target)
+        sync_folder(target.parent)
+
+
+@contextmanager
+def removed_at_end(part: Path) -> Iterator[None]:
+    """Inside, a database is made that takes another name in the end; what is left of it goes."""
+    try:
+        yield
     finally:
         for leftover in (part, *side_files(part)):
-            with contextlib.suppress(OSError):
+            with suppress(OSError):
                 leftover.unlink(missing_ok=True)
 
 

@@ -5,16 +5,18 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing, contextmanager, suppress
+from contextlib import closing, contextmanager
 from datetime import tzinfo
 from pathlib import Path
 from types import TracebackType
 
 import platformdirs
 
+from slopebeat.disk.leftovers import registered
+from slopebeat.disk.writing import neighbour
 from slopebeat.library.arrivals import Arrivals
 from slopebeat.library.connections import Connections, connect, is_held, transaction
-from slopebeat.library.copies import copy_to, keep_copy, kept_name, side_files
+from slopebeat.library.copies import copy_to, keep_copy, kept_name, removed_at_end, side_files
 from slopebeat.library.faults import DamagedOriginals, LibraryFault, told
 from slopebeat.library.migration import check_is_library, check_layout, migrate
 from slopebeat.library.notes import NoteTable
@@ -30,6 +32,10 @@ FILE_NAME = "library.sqlite3"
 """Name of the library at its default place."""
 
 _MAGIC = b"SQLite format 3\x00"
+
+_HEAD_BYTES, _NO_LOG = 100, b"\x01\x01"
+"""Length of a database's head, and its bytes 18 and 19 where no write-ahead log is kept; bytes 68 to 71 are
+the application's number (SQLite file format, section 1.3)."""
 
 
 def default_path() -> Path:
@@ -89,20 +95,16 @@ class Library:
         ------
         LibraryFault
         """
-        part = path.with_name(f".{path.name}.{os.getpid()}.new")
+        part = neighbour(path)
         with told(path):
             path.parent.mkdir(parents=True, exist_ok=True)
-            try:
+            with registered(part), removed_at_end(part):
                 part.touch(mode=0o600, exist_ok=False)
                 with closing(connect(part)) as connection:
                     connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
                     migrate(connection, part)
                     connection.execute("PRAGMA journal_mode = WAL")
                 _publish(part, path)
-            finally:
-                for leftover in (part, *side_files(part)):
-                    with suppress(OSError):
-                        leftover.unlink(missing_ok=True)
         return cls.open(path)
 
     @classmethod
@@ -163,14 +165,10 @@ class Library:
 
     def backup(self, target: Path) -> None:
         """Copy everything into one file, which replaces an older one only when it is complete."""
-        if _is_same(target, self.path):
-            raise LibraryFault(tr("A backup needs another file than the library itself."))
+        check_backup_target(target, self.path)
         with told(target):
-            place = target.resolve()  # What a link points to is replaced, not the link.
-            if place.exists() and not _may_be_backup(place):
-                refusal = tr("{path} is no backup of a library and is not written over; choose another name.")
-                raise LibraryFault(refusal.format(path=target))
-            copy_to(self._connections.current(), place)
+            # What a link points to is replaced, not the link.
+            copy_to(self._connections.current(), target.resolve())
 
     def close(self) -> None:
         """Close the connections of all threads; none may be using one."""
@@ -183,6 +181,21 @@ class Library:
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
         self.close()
+
+
+def check_backup_target(target: Path, library: Path) -> None:
+    """Refuse a place for a backup of this library where somebody would miss what is there.
+
+    Raises
+    ------
+    LibraryFault
+    """
+    if _is_same(target, library):
+        raise LibraryFault(tr("A backup needs another file than the library itself."))
+    with told(target):
+        if target.exists() and not _may_be_backup(target):
+            refusal = tr("{path} is no backup of a library and is not written over; choose another name.")
+            raise LibraryFault(refusal.format(path=target))
 
 
 def restore(backup: Path, target: Path, although_damaged: bool = False) -> Path | None:
@@ -252,11 +265,16 @@ def _check_file(path: Path) -> None:
 
 
 def _may_be_backup(path: Path) -> bool:
-    """Whether a backup may take the place of a file: of an older backup or of nothing."""
-    if not path.is_file():
+    """Whether a backup may take the place of a file: of an older backup or of nothing.
+
+    Not of a library: that keeps a log beside it, which a backup, one file alone, does not.
+    """
+    if not path.is_file() or is_held(path):
         return False
     with path.open("rb") as stream:
-        return stream.read(len(_MAGIC)) in (_MAGIC, b"")
+        head = stream.read(_HEAD_BYTES)
+    ours = head[68:72] == APPLICATION_ID.to_bytes(4, "big")
+    return not head or (head.startswith(_MAGIC) and ours and head[18:20] == _NO_LOG)
 
 
 def _publish(part: Path, path: Path) -> None:

@@ -60,7 +60,7 @@ def past_outing(
 
 def grade_bin(grade: Array) -> NDArray[np.int_]:
     """Index into ``GRADES`` of each grade."""
-    return np.clip(np.rint(grade / GRADE_STEP) + LEVEL, 0, GRADES.size - 1).astype(int)
+    return np.asarray(np.clip(np.rint(grade / GRADE_STEP) + LEVEL, 0, GRADES.size - 1).astype(int))
 
 
 def unrest_of(grade: Array, lasts_s: Array) -> float:

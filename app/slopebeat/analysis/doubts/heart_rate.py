@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from slopebeat.analysis.doubts.steps import STEP_S, Mask, OutingSteps, filled, lasting, runs
+from slopebeat.analysis.doubts.steps import Mask, OutingSteps, filled, lasting, runs
+from slopebeat.analysis.response.grid import STEP_S
 from slopebeat.model.filters import running_median
 from slopebeat.model.marks import Reason
 from slopebeat.model.track import Array

@@ -45,7 +45,7 @@ def lag_means(u: Array, dt_s: float, tau_s: float, start: float | Array | None =
     """Mean of the lagged ``u`` over each step (same arguments as :func:`lag_states`)."""
     states = lag_states(u, dt_s, tau_s, start)
     share = tau_s / dt_s * (1.0 - np.exp(-dt_s / tau_s))
-    return u + (states - u) * share
+    return np.asarray(u + (states - u) * share)
 
 
 def lag_at(u: Array, dt_s: float, tau_s: float, t_s: Array, start: float | Array | None = None) -> Array:
@@ -54,7 +54,7 @@ def lag_at(u: Array, dt_s: float, tau_s: float, t_s: Array, start: float | Array
     step = np.clip((t_s // dt_s).astype(int), 0, len(u) - 1)
     decay = np.exp(-(t_s - step * dt_s) / tau_s)
     held = u[step]
-    return held + (states[step] - held) * (decay if u.ndim == 1 else decay[:, None])
+    return np.asarray(held + (states[step] - held) * (decay if u.ndim == 1 else decay[:, None]))
 
 
 def delayed(steps: Array, count: int) -> Array:

@@ -56,7 +56,7 @@ def ou_precision(t_s: Array, forget_s: float) -> tuple[Array, float]:
 
 
 def _times(bands: Array, columns: Array) -> Array:
-    out = bands[0][:, None] * columns
+    out: Array = bands[0][:, None] * columns
     out[1:] += bands[1, :-1, None] * columns[:-1]
     out[:-1] += bands[1, :-1, None] * columns[1:]
     return out

@@ -22,7 +22,7 @@ def stored_numbers(buffer: NDArray[np.uint8], layout: Layout, offset: int, code:
     # The bytes of each field one after another: the window over the bytes copies nothing until indexed.
     windows = np.lib.stride_tricks.sliding_window_view(buffer, size)
     rows = windows[layout.start_indices + offset]
-    return rows.view(np.dtype(layout.byte_order + code))[:, 0]
+    return np.asarray(rows.view(np.dtype(layout.byte_order + code))[:, 0])
 
 
 @dataclass(frozen=True, eq=False)

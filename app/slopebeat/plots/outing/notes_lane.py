@@ -114,7 +114,8 @@ class NotesLane(pg.AxisItem):
     def place_of(self, identity: str) -> QPointF:
         """The middle of a note's flag or bar in the scene."""
         at = next(i for i, placed in enumerate(self.placed) if placed.note.identity == identity)
-        return self.mapToScene(self._boxes()[at].center())
+        place: QPointF = self.mapToScene(self._boxes()[at].center())
+        return place
 
     def near_line(self, x: float, per_px: float) -> list[Note]:
         """Moments whose line is pointed at, where a pixel is ``per_px`` of x."""

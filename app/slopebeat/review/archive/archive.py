@@ -20,11 +20,11 @@ from typing import IO, Any
 from slopebeat.disk.reading import open_regular
 from slopebeat.files.source import MAX_BYTES
 from slopebeat.library.notes import Note
-from slopebeat.library.originals import content_hash
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.sound import timely
 from slopebeat.model.basis import Basis
 from slopebeat.model.codec import Undecodable, convert, decode, encode, plain
+from slopebeat.model.content import content_hash
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any, Protocol
 
@@ -178,6 +178,20 @@ def hand_over(
     if left != book:
         notebooks.write(key, left)
     return merged != here, ""
+
+
+@dataclass(frozen=True)
+class Written:
+    """How many notes there are on outings, and on how many of them doubted stretches were decided on."""
+
+    notes: int
+    decided: int
+
+
+def written_on(library: Library, identities: Sequence[str]) -> Written:
+    """What a library keeps on outings that would go with them."""
+    notes = sum(len(library.notes.of(identity)) for identity in identities)
+    return Written(notes, sum(library.outings.marks(identity) is not None for identity in identities))
 
 
 def _at_its_moments(notes: Sequence[Note], outing: StoredOuting, start_utc: datetime) -> tuple[Note, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from slopebeat.model.language import mark
 from slopebeat.model.units import MISSING, clock
 from slopebeat.review.present.figure import (
-    BPM,
+    BARE_BPM,
     FINE_GRADE,
     HEIGHTS,
     PROJECT_CHOICE,
@@ -107,16 +107,16 @@ STRETCH_FIGURES: tuple[Figure, ...] = (
     ),
     Figure(
         "stretch.hr_mean",
-        mark("HR mean"),
+        mark("HR\nmean"),
         mark("Of the trusted heart rate, by recorded time."),
-        kind=BPM,
+        kind=BARE_BPM,
         field="hr_mean_bpm",
     ),
     Figure(
         "stretch.hr_max",
-        mark("HR highest"),
+        mark("HR\nhighest"),
         mark("Of the trusted heart rate."),
-        kind=BPM,
+        kind=BARE_BPM,
         field="hr_max_bpm",
     ),
     Figure(

@@ -137,9 +137,20 @@ class LibrarySession(QObject):
 
         self.opened.put_athlete(athlete, kept, on_refused)
 
-    def put_band(self, period: BandPeriod) -> None:
+    def put_band(
+        self,
+        period: BandPeriod,
+        on_kept: Callable[[], None] | None = None,
+        on_refused: Callable[[str], None] | None = None,
+    ) -> None:
         """Keep a band and review again the outings it covers."""
-        self.opened.put_band(period, self.recompute)
+
+        def kept() -> None:
+            self.recompute()
+            if on_kept is not None:
+                on_kept()
+
+        self.opened.put_band(period, kept, on_refused)
 
     def tested_band(self, review: Review) -> BandPeriod | None:
         """The band whose upper edge an outing has passed as a drift test, in force from its day on.
@@ -159,15 +170,8 @@ class LibrarySession(QObject):
         tested = replace(band, method=BandMethod.DRIFT_TEST, basis=basis)
         return BandPeriod(athlete.identity, ground, day, tested)
 
-    def remove_band(self, period: BandPeriod) -> None:
-        self.opened.remove_band(period, self.recompute)
-
-    def written_on(self, identities: tuple[str, ...]) -> tuple[int, int]:
-        """How many notes there are on outings, and on how many of them doubted stretches were decided on."""
-        library = self.opened.library
-        assert library is not None
-        notes = sum(len(library.notes.of(identity)) for identity in identities)
-        return notes, sum(library.outings.marks(identity) is not None for identity in identities)
+    def remove_band(self, period: BandPeriod, on_refused: Callable[[str], None] | None = None) -> None:
+        self.opened.remove_band(period, self.recompute, on_refused)
 
     def remove_outings(self, identities: tuple[str, ...]) -> None:
         """Remove outings with their files, notes and notebooks, in the background."""
@@ -205,8 +209,15 @@ class LibrarySession(QObject):
     def _begin(self) -> None:
         library = self.opened.library
         assert library is not None
-        if self.opened.is_demo and demo_is_missing(library):
-            self.work.fill_demo(library)
+
+        def go_on(missing: bool) -> None:
+            if missing:
+                self.work.fill_demo(library)
+            else:
+                self.recompute()
+
+        if self.opened.is_demo:
+            self.opened.ask(demo_is_missing, go_on)
         else:
             self.recompute()
 

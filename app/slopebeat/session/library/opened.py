@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TypeVar
 
 from PySide6.QtCore import QObject, Signal
 
@@ -19,6 +20,11 @@ from slopebeat.review.notes.keeping import remove_for_good
 from slopebeat.session.background import Background, Job
 from slopebeat.session.library.memory import LibraryMemory
 from slopebeat.session.writing import Writer
+
+T = TypeVar("T")
+
+Refused = Callable[[str], None]
+"""Takes the sentence that refuses an edit."""
 
 
 @dataclass(frozen=True)
@@ -101,9 +107,9 @@ class OpenLibrary(QObject):
         self,
         athlete: Athlete,
         on_kept: Callable[[], None] | None = None,
-        on_refused: Callable[[str], None] | None = None,
+        on_refused: Refused | None = None,
     ) -> None:
-        """Keep a new or an edited athlete, and look at it; a refusal comes as a sentence."""
+        """Keep a new or an edited athlete, and look at it."""
         library = self._sure()
 
         def put() -> tuple[Athlete, tuple[Athlete, ...], tuple[BandPeriod, ...]]:
@@ -119,20 +125,33 @@ class OpenLibrary(QObject):
             if on_kept is not None:
                 on_kept()
 
-        def refuse(error: Exception) -> None:
-            if on_refused is None or not isinstance(error, UserError):
-                self._tell(error)
-            else:
-                on_refused(str(error))
+        self._writer.put(put, take, self._refusal(on_refused))
 
-        self._writer.put(put, take, refuse)
-
-    def put_band(self, period: BandPeriod, on_kept: Callable[[], None]) -> None:
+    def put_band(
+        self, period: BandPeriod, on_kept: Callable[[], None], on_refused: Refused | None = None
+    ) -> None:
         """Keep a band from a day on."""
-        self._change_bands(period, self._sure().bands.put, on_kept)
+        self._change_bands(period, self._sure().bands.put, on_kept, on_refused)
 
-    def remove_band(self, period: BandPeriod, on_kept: Callable[[], None]) -> None:
-        self._change_bands(period, self._sure().bands.remove, on_kept)
+    def remove_band(
+        self, period: BandPeriod, on_kept: Callable[[], None], on_refused: Refused | None = None
+    ) -> None:
+        self._change_bands(period, self._sure().bands.remove, on_kept, on_refused)
+
+    def ask(
+        self,
+        question: Callable[[Library], T],
+        on_answer: Callable[[T], None],
+        on_refused: Refused | None = None,
+    ) -> None:
+        """Read something from the library, after every edit before; another library's answer is dropped."""
+        library = self._sure()
+
+        def take(answer: T) -> None:
+            if library is self.library:
+                on_answer(answer)
+
+        self._writer.put(lambda: question(library), take, self._refusal(on_refused))
 
     def remove_outings(self, identities: tuple[str, ...]) -> None:
         """Remove outings with their files and all that was written on them, then read the list again."""
@@ -198,6 +217,11 @@ class OpenLibrary(QObject):
         self._writer.put(lambda: _people(library, looked_at or ""), take, self._tell)
 
     @property
+    def damage(self) -> tuple[str, ...]:
+        """Sentences on what could not be read of the library so far."""
+        return () if self.library is None else self.library.damage.sentences
+
+    @property
     def idle(self) -> bool:
         """Whether every edit is on the disk."""
         return self._writer.idle
@@ -237,7 +261,11 @@ class OpenLibrary(QObject):
         self.load_rows()
 
     def _change_bands(
-        self, period: BandPeriod, change: Callable[[BandPeriod], object], on_kept: Callable[[], None]
+        self,
+        period: BandPeriod,
+        change: Callable[[BandPeriod], object],
+        on_kept: Callable[[], None],
+        on_refused: Refused | None,
     ) -> None:
         library = self._sure()
 
@@ -252,7 +280,7 @@ class OpenLibrary(QObject):
                 self.athlete_changed.emit()
             on_kept()
 
-        self._writer.put(write, take, self._tell)
+        self._writer.put(write, take, self._refusal(on_refused))
 
     def _remember(self) -> None:
         """The demo is never what the next start opens."""
@@ -267,6 +295,17 @@ class OpenLibrary(QObject):
     def _sure(self) -> Library:
         assert self.library is not None
         return self.library
+
+    def _refusal(self, on_refused: Refused | None) -> Callable[[Exception], None]:
+        """Hands the sentence of a refusal on; without anyone to take it, all are told."""
+
+        def refuse(error: Exception) -> None:
+            if on_refused is None or not isinstance(error, UserError):
+                self._tell(error)
+            else:
+                on_refused(str(error))
+
+        return refuse
 
     def _tell(self, error: Exception) -> None:
         if not isinstance(error, UserError):

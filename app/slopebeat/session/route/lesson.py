@@ -7,6 +7,7 @@ from datetime import date
 
 from PySide6.QtCore import QObject, Signal
 
+from slopebeat.library.results import Inputs
 from slopebeat.model.athlete import Aim
 from slopebeat.model.evidence import RIDE, RUN, WALK, OutingEvidence
 from slopebeat.model.people import Ground
@@ -69,10 +70,10 @@ class RouteLesson(QObject):
 
     def aim(self, ground: Ground) -> Aim | None:
         """Masses, band in force today and prescription of the athlete; None without one."""
-        library, athlete = self._opened.library, self._opened.athlete
-        if library is None or athlete is None:
+        athlete = self._opened.athlete
+        if athlete is None:
             return None
-        return aim_for(library.inputs(athlete.identity), ground, date.today())
+        return aim_for(Inputs(athlete, self._opened.periods), ground, date.today())
 
     def choose(self, identities: frozenset[str]) -> None:
         """Learn from these outings: the user's own choice, which outings that arrive do not change."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 
 from PySide6.QtWidgets import (
@@ -20,11 +19,9 @@ from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
 from slopebeat.review.answer import CAUTIONS
 from slopebeat.session.settings.content import BIKE_KG, BODY_KG
+from slopebeat.window.library.entry_dialog import EntryDialog, Keep
 from slopebeat.window.outing.aim_editor import mass_box
-from slopebeat.window.widgets.parts import label, save_or_cancel
-
-Keep = Callable[[Athlete, Callable[[], None], Callable[[str], None]], None]
-"""Takes the athlete, what to do once it is kept, and what to do with the sentence that refuses it."""
+from slopebeat.window.widgets.parts import label
 
 OLDEST_YEAR, LATEST_YEAR = 1900, 2100
 
@@ -46,15 +43,14 @@ def _value(box: QSpinBox) -> int | None:
     return None if box.value() == box.minimum() else box.value()
 
 
-class AthleteDialog(QDialog):
+class AthleteDialog(EntryDialog):
     """The entries of one athlete; ``keep`` is called with them and may refuse with a sentence."""
 
-    def __init__(self, parent: QWidget | None, athlete: Athlete | None, keep: Keep) -> None:
+    def __init__(self, parent: QWidget | None, athlete: Athlete | None, keep: Keep[Athlete]) -> None:
         super().__init__(parent)
         self.setWindowTitle(tr("Add an athlete") if athlete is None else tr("Edit the athlete"))
         self._athlete = athlete or Athlete(new_identity(), "")
         self._keep = keep
-        self._waiting = False
         self.name = QLineEdit(self._athlete.name)
         self.name.setAccessibleName(tr("Name"))
         self.name.setPlaceholderText(tr("A name or a role"))
@@ -67,15 +63,11 @@ class AthleteDialog(QDialog):
         )
         self.body = mass_box(tr("Body mass"), BODY_KG, tr("Work rates are per kilogram of body mass."))
         self.bike = mass_box(tr("Bike mass"), BIKE_KG, tr("Used for outings on a bike only."))
-        self.problem = label("", "problem", wrap=True)
-        self.buttons = save_or_cancel()
-        self.buttons.accepted.connect(self._save)
-        self.buttons.rejected.connect(self.reject)
         self._lay_out()
         self._show()
 
     @classmethod
-    def ask(cls, parent: QWidget, athlete: Athlete | None, keep: Keep) -> bool:
+    def ask(cls, parent: QWidget, athlete: Athlete | None, keep: Keep[Athlete]) -> bool:
         """Whether an athlete was kept."""
         return cls(parent, athlete, keep).exec() == QDialog.DialogCode.Accepted
 
@@ -112,7 +104,8 @@ class AthleteDialog(QDialog):
         self.body.set_kg(athlete.body_mass_kg)
         self.bike.set_kg(athlete.bike_mass_kg)
 
-    def _save(self) -> None:
+    def save(self) -> None:
+        """Keep the athlete as entered."""
         minutes = _value(self.minutes)
         entered = replace(
             self._athlete,
@@ -123,23 +116,4 @@ class AthleteDialog(QDialog):
             sessions_per_week=_value(self.sessions),
             minutes_per_week=None if minutes is None else float(minutes),
         )
-        self._wait(True)
-        self._keep(entered, self._kept, self._refused)
-
-    def reject(self) -> None:
-        """Stay while what was entered is being kept: it may still be refused, and would be lost."""
-        if not self._waiting:
-            super().reject()
-
-    def _kept(self) -> None:
-        self._wait(False)
-        self.accept()
-
-    def _refused(self, sentence: str) -> None:
-        self._wait(False)
-        self.problem.setText(sentence)
-        self.name.setFocus()
-
-    def _wait(self, waiting: bool) -> None:
-        self._waiting = waiting
-        self.buttons.setEnabled(not waiting)
+        self.keep_entry(self._keep, entered)

@@ -29,8 +29,9 @@ from slopebeat.window.library.band_methods import (
     MethodPage,
     ReservePage,
 )
+from slopebeat.window.library.entry_dialog import EntryDialog, Keep
 from slopebeat.window.library.lactate_entry import LactatePage
-from slopebeat.window.widgets.parts import label, save_or_cancel
+from slopebeat.window.widgets.parts import label
 
 LACTATE = mark("Lactate step test")
 LACTATE_PX = 320
@@ -40,13 +41,15 @@ SIZE_PX = (720, 670)
 """One size for all methods, so that nothing jumps; fits a screen of 720 lines [project choice]."""
 
 
-class BandFinder(QDialog):
-    """Shows the band the entries give, with its doubts, before it is kept."""
+class BandFinder(EntryDialog):
+    """Shows the band the entries give, with its doubts, before it is kept with ``keep``."""
 
-    def __init__(self, parent: QWidget | None, athlete: Athlete, day: date | None = None) -> None:
+    def __init__(
+        self, parent: QWidget | None, athlete: Athlete, keep: Keep[BandPeriod], day: date | None = None
+    ) -> None:
         super().__init__(parent)
         self.setWindowTitle(tr("New band for {name}").format(name=athlete.name))
-        self._athlete = athlete
+        self._athlete, self._keep = athlete, keep
         today = day or date.today()
         age = None if athlete.birth_year is None else today.year - athlete.birth_year
         self.ground = QComboBox()
@@ -74,20 +77,21 @@ class BandFinder(QDialog):
             page.changed.connect(self._show)
         self.outcome = label("", "answer")
         self.doubts = label("", "", wrap=True)
-        self.problem = label("", "problem", wrap=True)
         self.advice = label("", "caption", wrap=True)
-        self.buttons = save_or_cancel()
-        self.buttons.accepted.connect(self.accept)
-        self.buttons.rejected.connect(self.reject)
         self.method.currentIndexChanged.connect(self._choose)
         self._lay_out()
         self._choose(0)
 
     @classmethod
-    def ask(cls, parent: QWidget, athlete: Athlete) -> BandPeriod | None:
-        """The new band with its day, None when it was cancelled."""
-        dialog = cls(parent, athlete)
-        return dialog.period() if dialog.exec() == QDialog.DialogCode.Accepted else None
+    def ask(cls, parent: QWidget, athlete: Athlete, keep: Keep[BandPeriod]) -> bool:
+        """Whether a band was kept."""
+        return cls(parent, athlete, keep).exec() == QDialog.DialogCode.Accepted
+
+    def save(self) -> None:
+        """Keep the band as found."""
+        period = self.period()
+        if period is not None:
+            self.keep_entry(self._keep, period)
 
     @property
     def page(self) -> MethodPage:

@@ -50,6 +50,7 @@ class BandsDialog(QDialog):
         self.note = label(
             tr("A change reviews the outings it covers again, in the background."), "caption", wrap=True
         )
+        self.problem = label("", "problem", wrap=True)
         buttons = close_only()
         buttons.rejected.connect(self.reject)
         layout = QVBoxLayout(self)
@@ -57,6 +58,7 @@ class BandsDialog(QDialog):
         layout.setSpacing(12)
         layout.addWidget(self.table, 1)
         layout.addLayout(row(self.add, self.remove, self.note))
+        layout.addWidget(self.problem)
         layout.addWidget(buttons)
         self.resize(860, 380)
         self.add.clicked.connect(self._add)
@@ -76,6 +78,7 @@ class BandsDialog(QDialog):
         )
 
     def _show(self) -> None:
+        self.problem.clear()
         periods = self._periods()
         self.table.setRowCount(len(periods))
         for at, period in enumerate(periods):
@@ -93,11 +96,9 @@ class BandsDialog(QDialog):
     def _add(self) -> None:
         athlete = self._session.opened.athlete
         assert athlete is not None
-        period = BandFinder.ask(self, athlete)
-        if period is not None:
-            self._session.put_band(period)
+        BandFinder.ask(self, athlete, self._session.put_band)
 
     def _remove(self) -> None:
         chosen = self.table.selectionModel().selectedRows()
         if chosen:
-            self._session.remove_band(self._periods()[chosen[0].row()])
+            self._session.remove_band(self._periods()[chosen[0].row()], self.problem.setText)

@@ -226,13 +226,18 @@ class LibraryDesk(QObject):
     def _import_wanted(self) -> None:
         wanted, load = self._wanted, self._wanted_load
         self._wanted = ()
-        whose_is_known = all(
-            isinstance(path, Path) and path.is_file() and is_archive(path) for path in wanted
-        )
-        if self._library.opened.athlete is None and not whose_is_known:
-            AthleteDialog.ask(self._window, None, self._library.put_athlete)
-        if self._library.opened.athlete is not None or whose_is_known:
-            self._library.import_paths(wanted, *load)
+
+        def go_on(whose_is_known: bool) -> None:
+            if self._library.opened.athlete is None and not whose_is_known:
+                AthleteDialog.ask(self._window, None, self._library.put_athlete)
+            if self._library.opened.athlete is not None or whose_is_known:
+                self._library.import_paths(wanted, *load)
+
+        if self._library.opened.athlete is None:
+            # Archives know whose they are; looking into them is no work for the window's thread.
+            self._library.opened.ask(lambda _: all(map(_is_archive, wanted)), go_on)
+        else:
+            go_on(False)
 
     def _tell_demo(self) -> None:
         if self._stack.currentWidget() is not self.page:
@@ -260,3 +265,7 @@ class LibraryDesk(QObject):
 
     def _came_from_library(self, kept: KeptOuting) -> None:
         self._files = ()
+
+
+def _is_archive(source: Path | ImportSource) -> bool:
+    return isinstance(source, Path) and source.is_file() and is_archive(source)

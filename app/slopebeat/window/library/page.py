@@ -17,6 +17,9 @@ from slopebeat.window.library.notices import ImportView
 from slopebeat.window.library.removal import RemovalBar
 from slopebeat.window.widgets.parts import button, label
 
+MOST_DAMAGE = 3
+"""Sentences shown on what is damaged, the others when pointed at [project choice]."""
+
 
 class LibraryPage(QWidget):
     """Reads the library's session; what needs a dialog is asked for by signals."""
@@ -41,6 +44,8 @@ class LibraryPage(QWidget):
         self.athlete.setMinimumWidth(170)
         self.prescription = label("", "caption", wrap=True)
         self.place = label("", "caption")
+        self.damage = label("", "problem", wrap=True)
+        self.damage.setAccessibleName(tr("Damage in the library"))
         self.add = button(tr("Add an athlete…"))
         self.edit = button(tr("Edit…"), "", tr("Name, prescription and masses"))
         self.bands = button(tr("Bands…"), "", tr("Heart-rate bands in force over time"))
@@ -97,6 +102,7 @@ class LibraryPage(QWidget):
         layout.addLayout(top)
         layout.addLayout(below)
         layout.addWidget(self.removal)
+        layout.addWidget(self.damage)
         layout.addWidget(self.tabs, 1)
         layout.addWidget(self.place)
 
@@ -163,6 +169,16 @@ class LibraryPage(QWidget):
         words = tr("{shown} of {all} outings").format(shown=len(here), all=len(rows))
         waiting = tr("{n} not reviewed yet").format(n=unreviewed)
         self.count.setText(f"{words}, {waiting}" if unreviewed else words)
+        self._show_damage()
+
+    def _show_damage(self) -> None:
+        """What of the library could not be read: an outing that is missing from the list is named here."""
+        found = self._library.opened.damage
+        more = len(found) - MOST_DAMAGE
+        shown = [*found[:MOST_DAMAGE], tr("And {n} more.").format(n=more)] if more > 0 else found
+        self.damage.setText(" ".join(shown))
+        self.damage.setToolTip("\n".join(found))
+        self.damage.setVisible(bool(found))
 
     def _ask_removal(self) -> None:
         self.removal.ask(self.list.picked)

@@ -6,11 +6,14 @@ from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
 
-from slopebeat.model.language import tr, trn
+from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.people import Athlete
 from slopebeat.model.titles import shown_title
+from slopebeat.review.notes.keeping import Written, written_on
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.window.widgets.parts import button, label
+
+LAST_WORD = mark("This cannot be undone; the files you imported stay where they are.")
 
 
 class RemovalBar(QFrame):
@@ -43,9 +46,17 @@ class RemovalBar(QFrame):
         if not identities:
             self.hide()
             return
-        self.text.setText(self._words())
+        self.text.setText(f"{self._question()} {tr('Looking for what was written on them…')}")
+        self.remove.setEnabled(False)
         self.show()
         self.leave.setFocus()
+
+        def show(written: Written) -> None:
+            if self._wanted == identities:
+                self.text.setText(" ".join((self._question(), *_losses(written), tr(LAST_WORD))))
+                self.remove.setEnabled(True)
+
+        self._library.opened.ask(lambda library: written_on(library, identities), show, self._refused)
 
     def drop(self) -> None:
         """Ask no more."""
@@ -72,35 +83,41 @@ class RemovalBar(QFrame):
         if self._whose is None or now is None or now.identity != self._whose.identity:
             self.drop()
 
-    def _words(self) -> str:
+    def _refused(self, sentence: str) -> None:
+        """What would be lost cannot be said, so that nobody is asked."""
+        self.drop()
+        self._library.failed.emit(sentence)
+
+    def _question(self) -> str:
         count = len(self._wanted)
         outings = {row.outing.identity: row.outing for row in self._library.opened.rows}
         chosen = [outings[identity] for identity in self._wanted if identity in outings]
-        what = trn(
+        return trn(
             "Remove {n} outing, {names}, with the recording that is kept of it?",
             "Remove {n} outings, {names}, with the recordings that are kept of them?",
             count,
         ).format(n=count, names=_names([shown_title(outing.title, outing.file_name) for outing in chosen]))
-        notes, decided = self._library.written_on(self._wanted)
-        sentences = [what]
-        if notes:
-            lost = trn("{n} note on them is lost.", "{n} notes on them are lost.", notes)
-            sentences.append(lost.format(n=notes))
-        if decided:
-            lost = trn(
-                "What was decided on doubted stretches of {n} outing is lost.",
-                "What was decided on doubted stretches of {n} outings is lost.",
-                decided,
-            )
-            sentences.append(lost.format(n=decided))
-        return " ".join(
-            [*sentences, tr("This cannot be undone; the files you imported stay where they are.")]
-        )
 
     def _remove(self) -> None:
         wanted = self._wanted
         self.drop()
         self._library.remove_outings(wanted)
+
+
+def _losses(written: Written) -> list[str]:
+    """What is lost of what was written and decided, in sentences."""
+    sentences = []
+    if written.notes:
+        lost = trn("{n} note on them is lost.", "{n} notes on them are lost.", written.notes)
+        sentences.append(lost.format(n=written.notes))
+    if written.decided:
+        lost = trn(
+            "What was decided on doubted stretches of {n} outing is lost.",
+            "What was decided on doubted stretches of {n} outings is lost.",
+            written.decided,
+        )
+        sentences.append(lost.format(n=written.decided))
+    return sentences
 
 
 def _names(titles: list[str]) -> str:

@@ -67,15 +67,8 @@ class CrashOffer(QFrame):
         library = self._window.session.library
 
         def show() -> None:
-            opened = library.opened
-            assert opened.library is not None
             with suppress(StopIteration):
-                opened.choose_athlete(place.athlete)
-            try:
-                opened.library.outings.get(place.outing)
-            except KeyError:
-                self._window.notice.say(tr("{name} is not in the library any more.").format(name=place.name))
-                return
+                library.opened.choose_athlete(place.athlete)
             library.open_outing(place.outing)
 
         library.opened.opened.connect(show, Qt.ConnectionType.SingleShotConnection)

@@ -1,0 +1,413 @@
+"""The library in the window, as a person uses it: people, import, list, comparison, bands, demo."""
+
+from __future__ import annotations
+
+import hashlib
+import shutil
+import zipfile
+from collections.abc import Callable
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from pytestqt.qtbot import QtBot
+
+from library_made import FIRST, made
+from patience import WAIT_MS
+from slopebeat.analysis.band.lactate import Stage
+from slopebeat.model.people import Athlete, BandPeriod, Ground
+from slopebeat.plots.colours import LIGHT
+from slopebeat.review.present.listed import LIST_FIGURES
+from slopebeat.session.library import library as session_library
+from slopebeat.session.session import Session
+from slopebeat.window.library.athlete_dialog import AthleteDialog
+from slopebeat.window.library.band_finder import BandFinder
+from slopebeat.window.library.bands import BandsDialog
+from slopebeat.window.library.columns import OutingsModel
+from slopebeat.window.library.desk import PlaceDialog
+from slopebeat.window.shell.main_window import MainWindow
+from summaries import outing
+from window_acts import drop, next_review, wait_drawn
+
+TITLE = 1
+
+
+def settle(qtbot: QtBot, window: MainWindow) -> None:
+    library = window.session.library
+
+    def done() -> bool:
+        return library.idle and window.session.background.idle and library.outings.up_to_date
+
+    qtbot.waitUntil(done, timeout=WAIT_MS)
+
+
+def shown_titles(window: MainWindow) -> list[str]:
+    model = window.desk.page.list.model()
+    return [str(model.index(row, TITLE).data()) for row in range(model.rowCount())]
+
+
+@pytest.fixture
+def library_window(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> MainWindow:
+    """The window on a library of twelve stated outings."""
+    made(tmp_path / "walks.sqlite3")
+    window.desk._go_there = True
+    window.session.library.open(tmp_path / "walks.sqlite3")
+    settle(qtbot, window)
+    assert window.stack.currentWidget() is window.desk.page
+    return window
+
+
+def test_a_first_library_is_made_with_an_athlete_and_is_there_at_the_next_start(
+    window: MainWindow, qtbot: QtBot
+) -> None:
+    qtbot.mouseClick(window.welcome.library, Qt.MouseButton.LeftButton)
+    settle(qtbot, window)
+    dialog = AthleteDialog(window, None, window.session.library.put_athlete)
+    dialog.buttons.button(dialog.buttons.StandardButton.Save).click()
+    settle(qtbot, window)
+    assert "name" in dialog.problem.text()
+    qtbot.keyClicks(dialog.name, "Trail patrol")
+    dialog.sessions.setValue(3)
+    dialog.minutes.setValue(150)
+    dialog.body.setValue(71.5)
+    dialog.buttons.button(dialog.buttons.StandardButton.Save).click()
+    settle(qtbot, window)
+    assert window.desk.page.athlete.currentText() == "Trail patrol"
+    assert "150 min in band in 3 sessions a week" in window.desk.page.prescription.text()
+    again = MainWindow(Session(), LIGHT)
+    qtbot.addWidget(again)
+    again.show()
+    again.desk.start()
+    settle(qtbot, again)
+    assert again.stack.currentWidget() is again.desk.page
+    kept = again.session.library.opened.athlete
+    assert kept is not None
+    assert (kept.name, kept.sessions_per_week, kept.minutes_per_week) == ("Trail patrol", 3, 150.0)
+    assert kept.body_mass_kg == 71.5
+    again.session.close()
+
+
+def test_a_taken_name_is_refused_in_a_sentence(library_window: MainWindow, qtbot: QtBot) -> None:
+    dialog = AthleteDialog(library_window, None, library_window.session.library.put_athlete)
+    qtbot.keyClicks(dialog.name, "hut warden")
+    dialog.buttons.button(dialog.buttons.StandardButton.Save).click()
+    settle(qtbot, library_window)
+    assert dialog.problem.text() == "There is already an athlete named Hut warden."
+
+
+def test_switching_the_athlete_shows_the_outings_of_that_one(
+    library_window: MainWindow, qtbot: QtBot
+) -> None:
+    session = library_window.session.library
+    session.put_athlete(Athlete("b" * 36, "Trail patrol"))
+    settle(qtbot, library_window)
+    assert shown_titles(library_window) == []
+    box = library_window.desk.page.athlete
+    box.setCurrentIndex(box.findText("Hut warden"))
+    box.activated.emit(box.currentIndex())
+    settle(qtbot, library_window)
+    assert len(shown_titles(library_window)) == 12
+
+
+def test_a_dropped_folder_is_imported_and_the_summary_names_what_failed_and_why(
+    library_window: MainWindow, qtbot: QtBot, tmp_path: Path, walk_file: Path
+) -> None:
+    folder = tmp_path / "recordings"
+    (folder / "deeper").mkdir(parents=True)
+    shutil.copy(walk_file, folder / "walk.gpx")
+    shutil.copy(walk_file, folder / "deeper" / "same.gpx")
+    (folder / "letter.fit").write_text("Dear warden, the stove is broken.")
+    with qtbot.waitSignal(library_window.session.library.work.imported, timeout=WAIT_MS):
+        drop(library_window, [folder])
+        qtbot.waitUntil(library_window.desk.bar.isVisible, timeout=WAIT_MS)
+    settle(qtbot, library_window)
+    assert not library_window.desk.bar.isVisible()
+    report = library_window.desk.page.report
+    assert report.isVisible()
+    assert report.summary.text() == "1 outing imported, 1 already there, 1 file not read."
+    groups = {report.list.topLevelItem(i).text(0): report.list.topLevelItem(i) for i in range(3)}
+    failed = groups["Not read (1)"].child(0)
+    assert failed.text(0) == "letter.fit"
+    assert failed.text(1).endswith(".")
+    assert len(shown_titles(library_window)) == 13
+    imported = library_window.session.library.opened.rows
+    row = next(r for r in imported if r.outing.file_name in ("walk.gpx", "same.gpx"))
+    assert row.summary is not None
+    assert row.summary.band_lower_bpm == 112
+
+
+def test_an_import_can_be_stopped_and_keeps_what_was_done(
+    library_window: MainWindow, qtbot: QtBot, tmp_path: Path, walk_file: Path
+) -> None:
+    archive = tmp_path / "many.zip"
+    with zipfile.ZipFile(archive, "w") as packed:
+        text = walk_file.read_text(encoding="utf-8")
+        for number in range(30):
+            packed.writestr(f"walk{number}.gpx", text.replace("2026-", f"20{number + 30}-"))
+    monkey = library_window.desk
+    with qtbot.waitSignal(library_window.session.library.work.imported, timeout=WAIT_MS) as told:
+        monkey.import_paths([archive])
+        qtbot.waitUntil(monkey.bar.isVisible, timeout=WAIT_MS)
+        qtbot.mouseClick(monkey.bar.stop, Qt.MouseButton.LeftButton)
+    assert told.args[0].cancelled
+    assert len(told.args[0].imported) < 30
+    settle(qtbot, library_window)
+    assert len(shown_titles(library_window)) == 12 + len(told.args[0].imported)
+
+
+def test_the_open_outing_is_kept_once_with_its_load(
+    library_window: MainWindow, qtbot: QtBot, walk_file: Path
+) -> None:
+    with next_review(library_window.session, qtbot):
+        library_window.open([walk_file])
+    library_window.page.aim.load.setValue(9.5)
+    settle(qtbot, library_window)
+    for told in ("1 outing imported", "1 already there"):
+        with qtbot.waitSignal(library_window.session.library.work.imported, timeout=WAIT_MS):
+            library_window.desk.keep_outing()
+        assert told in library_window.notice.text.text()
+    settle(qtbot, library_window)
+    kept = [row for row in library_window.session.library.opened.rows if row.outing.load_kg == 9.5]
+    assert len(kept) == 1
+
+
+def test_of_two_files_of_one_name_the_one_looked_at_is_kept_as_it_was_read(
+    library_window: MainWindow, qtbot: QtBot, tmp_path: Path, walk_file: Path, ride_file: Path
+) -> None:
+    walk, ride = tmp_path / "spring" / "outing.gpx", tmp_path / "summer" / "outing.gpx"
+    for target, file in ((walk, walk_file), (ride, ride_file)):
+        target.parent.mkdir()
+        shutil.copy(file, target)
+    session = library_window.session
+    with next_review(session, qtbot):
+        library_window.open([walk, ride])
+    with next_review(session, qtbot):
+        session.outing.choose(1)
+    walk.unlink()
+    ride.write_text("the stick was pulled out, and another put in")
+    with qtbot.waitSignal(session.library.work.imported, timeout=WAIT_MS) as told:
+        library_window.desk.keep_outing()
+    (kept,) = told.args[0].imported
+    assert kept.content_hash == hashlib.sha256(ride_file.read_bytes()).hexdigest()
+    with next_review(session, qtbot):
+        session.outing.choose(0)
+    with qtbot.waitSignal(session.library.work.imported, timeout=WAIT_MS) as told:
+        library_window.desk.keep_outing()
+    (kept,) = told.args[0].imported
+    assert kept.content_hash == hashlib.sha256(walk_file.read_bytes()).hexdigest()
+    settle(qtbot, library_window)
+
+
+def test_enter_opens_an_outing_with_the_band_of_its_day_and_two_are_compared(
+    library_window: MainWindow, qtbot: QtBot, walk_file: Path, ride_file: Path
+) -> None:
+    library = library_window.session.library
+    with qtbot.waitSignal(library.work.imported, timeout=WAIT_MS):
+        library.import_paths([walk_file, ride_file])
+    settle(qtbot, library_window)
+    library_window.desk.page.tabs.setCurrentIndex(0)
+    real = [r.outing for r in library.opened.rows if r.outing.file_name in (walk_file.name, ride_file.name)]
+    assert len(real) == 2
+    table = library_window.desk.page.list
+    assert not library_window.desk.page.compare.isEnabled()
+    table.pick((real[0].identity,))
+    with next_review(library_window.session, qtbot):
+        qtbot.keyClick(table, Qt.Key.Key_Return)
+    review = library_window.session.outing.review
+    assert review is not None
+    assert review.aim.band is not None
+    assert (review.aim.band.lower_bpm, review.aim.band.upper_bpm) == (112, 131)
+    assert review.aim.target_s == 45 * 60.0  # 90 prescribed minutes in two sessions
+    assert library_window.stack.currentWidget() is library_window.page
+    assert library_window.session.settings.entered.choice.lower_bpm is None
+    library_window.desk.show_library()
+    table.pick((real[0].identity, real[1].identity))
+    with qtbot.waitSignal(library.kept.compared, timeout=WAIT_MS):
+        qtbot.mouseClick(library_window.desk.page.compare, Qt.MouseButton.LeftButton)
+    page = library_window.desk.compare
+    wait_drawn(library_window.session, qtbot)
+    assert library_window.stack.currentWidget() is page
+    first, second = page.columns
+    assert "counted" in first.answer.text()
+    assert first.name.text() != second.name.text()
+    assert first.heart.panel.plot.viewRange() == second.heart.panel.plot.viewRange()
+    qtbot.mouseClick(page.back, Qt.MouseButton.LeftButton)
+    assert library_window.stack.currentWidget() is library_window.desk.page
+
+
+def test_an_outing_whose_file_holds_no_recording_is_told_in_a_sentence(
+    library_window: MainWindow, qtbot: QtBot
+) -> None:
+    table = library_window.desk.page.list
+    with qtbot.waitSignal(library_window.session.library.failed, timeout=WAIT_MS):
+        table.doubleClicked.emit(table.model().index(0, 0))
+    assert library_window.notice.text.text().endswith(".")
+    assert library_window.stack.currentWidget() is library_window.desk.page
+
+
+def test_selectors_and_words_narrow_the_list_and_show_all_brings_it_back(
+    library_window: MainWindow, qtbot: QtBot
+) -> None:
+    filters = library_window.desk.page.filters
+
+    def choose(box: object, words: str) -> list[str]:
+        box.setCurrentIndex(box.findText(words))  # type: ignore[attr-defined]
+        box.activated.emit(box.currentIndex())  # type: ignore[attr-defined]
+        settle(qtbot, library_window)
+        return shown_titles(library_window)
+
+    assert choose(filters.ground, "On a bike") == ["Ridge 4"]
+    filters.everything.click()
+    settle(qtbot, library_window)
+    assert len(shown_titles(library_window)) == 12
+    assert choose(filters.duration, "Under 1 h") == ["Ridge 1"]
+    filters.clear()
+    assert choose(filters.load, "Over 10 kg") == ["Ridge 2"]
+    filters.clear()
+    assert choose(filters.terrain, "Gentle ground") == [f"Ridge {i}" for i in (11, 9, 7, 5, 3, 1)]
+    filters.clear()
+    assert choose(filters.sport, "mountain biking") == ["Ridge 4"]
+    filters.clear()
+    qtbot.keyClicks(filters.words, "ridge 1")
+    settle(qtbot, library_window)
+    assert shown_titles(library_window) == ["Ridge 11", "Ridge 10", "Ridge 1"]
+    assert library_window.desk.page.count.text() == "3 of 12 outings"
+
+
+def test_every_column_sorts_both_ways_with_the_unknown_last() -> None:
+    model = OutingsModel()
+    from slopebeat.session.library.opened import OutingRow
+
+    class Facts:
+        def __init__(self, number: int) -> None:
+            self.title, self.sport, self.load_kg = f"T{number}", "hiking", float(number)
+            self.start_utc, self.utc_offset_s = FIRST + timedelta(days=number), None
+
+    rows = [
+        OutingRow(Facts(i), None if i == 3 else outing(yield_share=(0.4, 0.9, 0.1)[i]))  # type: ignore[arg-type]
+        for i in range(4)
+    ]
+    model.set_rows(rows)
+    at = [column.header for column in LIST_FIGURES].index("Yield")
+    model.sort(at, Qt.SortOrder.AscendingOrder)
+    assert [model.index(r, at).data() for r in range(4)] == ["10 %", "40 %", "90 %", "–"]
+    model.sort(at, Qt.SortOrder.DescendingOrder)
+    assert [model.index(r, at).data() for r in range(4)] == ["90 %", "40 %", "10 %", "–"]
+
+
+def test_a_new_band_renews_the_outings_it_covers_in_the_background(
+    library_window: MainWindow, qtbot: QtBot, walk_file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    library = library_window.session.library
+    with qtbot.waitSignal(library.work.imported, timeout=WAIT_MS):
+        library.import_paths([walk_file])
+    settle(qtbot, library_window)
+    day = next(r for r in library.opened.rows if r.outing.file_name == walk_file.name).outing.local_day()
+    finder = BandFinder(library_window, library.opened.athlete, library.put_band, day)
+    finder.method.setCurrentText("Share of measured maximum")
+    finder.page.hr_max.setValue(170)  # type: ignore[attr-defined]
+    assert finder.outcome.text() == "102-119 bpm"  # 60 and 70 % of 170 bpm
+    monkeypatch.setattr(BandFinder, "ask", lambda parent, athlete, keep: finder.save())
+    dialog = BandsDialog(library_window, library)
+    before = dialog.table.rowCount()
+    with qtbot.waitSignal(library.work.recomputed, timeout=WAIT_MS):
+        dialog.add.click()
+    settle(qtbot, library_window)
+    assert dialog.table.rowCount() == before + 1
+    summary = next(r for r in library.opened.rows if r.outing.file_name == walk_file.name).summary
+    assert summary is not None
+    assert (summary.band_lower_bpm, summary.band_upper_bpm) == (102, 119)
+    earlier = next(r for r in library.opened.rows if r.outing.title == "Ridge 0").summary
+    assert earlier is not None
+    assert earlier.band_lower_bpm == 112
+    dialog.table.selectRow(1)
+    assert dialog.table.item(1, 2).text() == "102-119 bpm"
+    with qtbot.waitSignal(library.work.recomputed, timeout=WAIT_MS):
+        dialog.remove.click()
+    settle(qtbot, library_window)
+    summary = next(r for r in library.opened.rows if r.outing.file_name == walk_file.name).summary
+    assert summary is not None
+    assert summary.band_lower_bpm == 112
+
+
+def keep_nowhere(_: BandPeriod, kept: Callable[[], None], refused: Callable[[str], None]) -> None:
+    raise AssertionError("nothing is to be kept")
+
+
+def test_the_band_finder_shows_doubts_and_refuses_half_entries(qtbot: QtBot) -> None:
+    finder = BandFinder(None, Athlete("a" * 36, "Hut warden", 1980), keep_nowhere, FIRST.date())
+    qtbot.addWidget(finder)
+    save = finder.buttons.button(finder.buttons.StandardButton.Save)
+    assert not save.isEnabled()
+    finder.method.setCurrentText("By age only")
+    # 208 - 0.7 x 46 = 175.8 bpm (Tanaka 2001); 60-70 % of it, and of 12 bpm less and more.
+    assert finder.outcome.text() == "105-124 bpm"
+    assert "10-12 bpm" in finder.doubts.text()
+    assert "98-115 bpm or 112-132 bpm" in finder.doubts.text()
+    finder.method.setCurrentText("Heart-rate reserve")
+    finder.page.hr_max.setValue(100)  # type: ignore[attr-defined]
+    finder.page.hr_rest.setValue(120)  # type: ignore[attr-defined]
+    assert not save.isEnabled()
+    assert finder.problem.text().endswith("maximal heart rate.")
+    finder.method.setCurrentText("Drift test")
+    finder.page.lower_edge.setValue(110)  # type: ignore[attr-defined]
+    finder.page.upper_edge.setValue(128)  # type: ignore[attr-defined]
+    assert finder.period() is None
+    qtbot.keyClicks(finder.page.outcome_words, "Level road, 62 min, 3 %")  # type: ignore[attr-defined]
+    kept = finder.period()
+    assert isinstance(kept, BandPeriod)
+    assert (kept.ground, kept.band.how_words) == (Ground.FOOT, "Drift test: Level road, 62 min, 3 %")
+
+
+def test_a_lactate_test_is_typed_into_the_table_and_gives_a_range(qtbot: QtBot) -> None:
+    finder = BandFinder(None, Athlete("a" * 36, "Hut warden"), keep_nowhere, FIRST.date())
+    qtbot.addWidget(finder)
+    finder.method.setCurrentText("Lactate step test")
+    page = finder.page
+    # 1.0 mmol/L is a quarter of the way from 0.9 to 1.3, 1.9 two thirds from 1.3 to 2.2: 115 and 134 bpm.
+    stages = ((80, 1.0, 100), (110, 0.9, 112), (140, 1.3, 124), (170, 2.2, 139), (200, 4.1, 156))
+    page.enter(tuple(Stage(*stage) for stage in stages))  # type: ignore[attr-defined]
+    assert finder.outcome.text() == "115-134 bpm"
+    assert "Methods disagree" in finder.doubts.text()
+    assert "baseline + 0.5" in page.readings.text()  # type: ignore[attr-defined]
+    assert page.chart.stages.getData()[0].tolist() == [s[0] for s in stages]  # type: ignore[attr-defined]
+    page.table.item(2, 1).setText("much")  # type: ignore[attr-defined]
+    assert finder.problem.text() == "Stage 3 holds something that is no number."
+    assert finder.period() is None
+
+
+def test_the_demo_library_is_built_in_the_background_and_never_remembered(
+    window: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    filled: list[Path] = []
+
+    def fill(library: object, progress: object, folder: object = None) -> None:
+        progress(0, 1, "a file")  # type: ignore[operator]
+        filled.append(library.path)  # type: ignore[attr-defined]
+
+    monkeypatch.setattr("slopebeat.session.library.work.fill_with_demo", fill)
+    with qtbot.waitSignal(window.session.library.work.demo_filled, timeout=WAIT_MS):
+        qtbot.mouseClick(window.welcome.months, Qt.MouseButton.LeftButton)
+    settle(qtbot, window)
+    assert filled == [session_library.demo_path()]
+    assert window.stack.currentWidget() is window.desk.page
+    assert window.session.library.memory.path is None
+    assert "invented" in window.desk.page.place.text()
+
+
+def test_another_library_is_opened_where_the_user_says(
+    window: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made(tmp_path / "other.sqlite3", 3)
+    monkeypatch.setattr(PlaceDialog, "ask_library", lambda parent, start: tmp_path / "other.sqlite3")
+    window.desk.other_library()
+    settle(qtbot, window)
+    assert len(shown_titles(window)) == 3
+    letter = tmp_path / "letter.txt"
+    letter.write_text("Dear warden")
+    monkeypatch.setattr(PlaceDialog, "ask_library", lambda parent, start: letter)
+    with qtbot.waitSignal(window.session.library.failed, timeout=WAIT_MS):
+        window.desk.other_library()
+    assert "not a library" in window.notice.text.text()
+    assert len(shown_titles(window)) == 3

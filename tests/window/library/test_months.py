@@ -1,0 +1,101 @@
+"""The months in the window: verdicts in words, bars, points that open outings."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtWidgets import QLabel
+from pytestqt.qtbot import QtBot
+
+from library_made import made, teach
+from patience import WAIT_MS
+from slopebeat.library.store import Library
+from slopebeat.window.shell.main_window import MainWindow
+from window_acts import wait_drawn
+
+
+@pytest.fixture
+def months(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> MainWindow:
+    """The window on the months of eighteen stated outings."""
+    made(tmp_path / "walks.sqlite3", 18)
+    with Library.open(tmp_path / "walks.sqlite3") as kept:
+        (athlete,) = kept.athletes
+        teach(kept, athlete.identity, [150.0 - 1.5 * i for i in range(17)])
+    library = window.session.library
+    window.desk._go_there = True
+    library.open(tmp_path / "walks.sqlite3")
+    qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
+    window.desk.show_months()
+    wait_drawn(window.session, qtbot)
+    return window
+
+
+def words(window: MainWindow) -> list[str]:
+    page = window.desk.page.months.words.widget()
+    return [label.text() for label in page.findChildren(QLabel)]
+
+
+def test_what_changed_is_said_in_words_with_what_would_have_shown(months: MainWindow) -> None:
+    told = words(months)
+    # 60 minutes in two outings of a week at most, against 90: the weeks with two outings meet it.
+    assert any("weeks met the prescription" in text for text in told)
+    # The levels put in fall by 24 beats in 17 outings on foot; their drift differs by chance alone.
+    assert "Walking and hiking: Heart rate at your usual work" in told
+    assert "Lower" in told
+    assert "No change can be told" in told
+    assert any("17 outings in 10 weeks" in text and "would show" in text for text in told)
+
+
+def test_charts_show_what_the_months_hold(months: MainWindow) -> None:
+    page, shown = months.desk.page.months, months.session.library.outings.shown.months
+    assert page.weeks.bars.weeks == shown.weeks
+    assert page.weeks.bars.minutes == 90.0
+    on_foot, by_bike = (points.getData()[1] for points in page.decoupling.points)
+    assert len(on_foot) == 17
+    assert by_bike.tolist() == [7.0]
+    assert "on foot" in page.decoupling.caption.text
+    assert "on foot: 17" in page.decoupling.accessibleDescription()
+    assert page.level.points[0].getData()[1][0] == pytest.approx(150.0, abs=8.0)
+
+
+def test_a_click_on_a_point_asks_for_that_outing(months: MainWindow, qtbot: QtBot) -> None:
+    chart = months.desk.page.months.decoupling
+    points = chart.points[0]
+    x, y = (values[3] for values in points.getData())
+    place = chart.mapFromScene(
+        chart.plotItem.getViewBox().mapViewToScene(points.pos() + type(points.pos())(x, y))
+    )
+    with qtbot.waitSignal(months.desk.page.months.open_wanted, timeout=WAIT_MS) as told:
+        qtbot.mouseClick(chart.viewport(), Qt.MouseButton.LeftButton, pos=QPoint(place.x(), place.y()))
+        months.session.library.kept.failed.disconnect()
+    outing = next(r for r in months.session.library.opened.rows if r.outing.identity == told.args[0])
+    # The fourth outing on foot is Ridge 3.
+    assert outing.outing.title == "Ridge 3"
+
+
+def test_the_filter_of_the_list_holds_for_the_months(months: MainWindow, qtbot: QtBot) -> None:
+    library, filters = months.session.library, months.desk.page.filters
+    filters.ground.setCurrentIndex(2)
+    filters.ground.activated.emit(2)
+    qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
+    wait_drawn(months.session, qtbot)
+    assert len(library.outings.shown.months.outings) == 1
+    assert [len(points.getData()[0]) for points in months.desk.page.months.decoupling.points] == [1]
+    assert any("No outing tells a change yet" in text for text in words(months))
+
+
+def test_an_outing_is_left_out_of_what_is_learnt_by_its_menu_and_taken_in_again(
+    months: MainWindow, qtbot: QtBot
+) -> None:
+    library, listed = months.session.library, months.desk.page.list
+    identity = next(row.outing.identity for row in library.opened.rows if not row.outing.on_bike)
+    for count, teaches in ((16, False), (17, True)):
+        listed.pick((identity,))
+        (action,) = listed.teaching_menu().actions()
+        action.trigger()
+        qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
+        row = next(row for row in library.opened.rows if row.outing.identity == identity)
+        assert row.teaches is teaches
+        assert library.outings.shown.months.changes[0].entered.size == count

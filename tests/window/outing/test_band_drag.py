@@ -1,0 +1,123 @@
+"""The edges of the band under the hand: everything follows while they move, and one undo takes it back."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import QEvent, QPointF, Qt
+from PySide6.QtGui import QMouseEvent
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from patience import WAIT_MS
+from slopebeat.model.bands import Band
+from slopebeat.review.outing import review_recording
+from slopebeat.window.shell.main_window import MainWindow
+from window_acts import next_review, review_of, wait_drawn
+
+
+def at_bpm(window: MainWindow, bpm: float) -> QPointF:
+    """Where a heart rate lies on the charts widget, in the middle of what is seen."""
+    charts = window.page.charts
+    box = charts.heart.box
+    x = sum(box.viewRange()[0]) / 2
+    return QPointF(charts.mapFromScene(box.mapViewToScene(QPointF(x, bpm))))
+
+
+def settled(window: MainWindow, qtbot: QtBot) -> None:
+    qtbot.waitUntil(lambda: window.session.background.idle and window.session.steps.idle, timeout=WAIT_MS)
+
+
+def mouse(window: MainWindow, kind: QEvent.Type, bpm: float, held: Qt.MouseButton) -> None:
+    """One event of the mouse over the charts, with the button held that a person would hold."""
+    view, place = window.page.charts.viewport(), at_bpm(window, bpm)
+    changed = Qt.MouseButton.NoButton if kind is QEvent.Type.MouseMove else Qt.MouseButton.LeftButton
+    no_key = Qt.KeyboardModifier.NoModifier
+    # Moves of one hundredth of a second are taken for one by the charts.
+    QTest.qWait(15)
+    event = QMouseEvent(kind, place, view.mapToGlobal(place), changed, held, no_key)
+    QApplication.sendEvent(view, event)
+
+
+def drag(window: MainWindow, qtbot: QtBot, start_bpm: float, *stops_bpm: float) -> None:
+    """Take what lies at a heart rate and carry it over these, without letting go."""
+    mouse(window, QEvent.Type.MouseMove, start_bpm + 20, Qt.MouseButton.NoButton)
+    mouse(window, QEvent.Type.MouseMove, start_bpm, Qt.MouseButton.NoButton)
+    mouse(window, QEvent.Type.MouseButtonPress, start_bpm, Qt.MouseButton.LeftButton)
+    for bpm in stops_bpm:
+        mouse(window, QEvent.Type.MouseMove, bpm, Qt.MouseButton.LeftButton)
+        settled(window, qtbot)
+
+
+def drop(window: MainWindow, qtbot: QtBot, bpm: float) -> None:
+    mouse(window, QEvent.Type.MouseButtonRelease, bpm, Qt.MouseButton.NoButton)
+    settled(window, qtbot)
+
+
+def band_of(window: MainWindow) -> Band:
+    band = review_of(window).aim.band
+    assert band is not None
+    return band
+
+
+def test_the_answer_follows_an_edge_while_it_is_dragged(ride: MainWindow, qtbot: QtBot) -> None:
+    before = review_of(ride)
+    headline = ride.page.answer.headline.text()
+    drag(ride, qtbot, 131, 135, 140)
+    during = review_of(ride)
+    assert abs(band_of(ride).upper_bpm - 140) <= 1
+    assert band_of(ride).lower_bpm == 112
+    assert ride.page.answer.headline.text() != headline
+    assert before.account is not None
+    assert during.account is not None
+    assert during.account.in_band_s > before.account.in_band_s
+    assert ride.session.aim.trying
+    drop(ride, qtbot, 140)
+    # What was shown on the way is what the whole review says of this band.
+    afresh = review_recording(during.recording, review_of(ride).aim)
+    assert afresh.account is not None
+    assert review_of(ride).account == afresh.account
+
+
+def test_a_whole_drag_is_one_act(ride: MainWindow, qtbot: QtBot) -> None:
+    drag(ride, qtbot, 131, 133, 136, 139, 142)
+    drop(ride, qtbot, 142)
+    assert abs(band_of(ride).upper_bpm - 142) <= 1
+    assert not ride.session.aim.trying
+    with next_review(ride.session, qtbot):
+        ride.session.history.undo()
+    assert band_of(ride) == Band(112, 131)
+    assert ride.page.charts.heart.edges.upper.value() == 131
+
+
+def test_edges_never_cross(ride: MainWindow, qtbot: QtBot) -> None:
+    drag(ride, qtbot, 112, 120, 150)
+    drop(ride, qtbot, 150)
+    assert band_of(ride) == Band(130, 131)
+
+
+def test_the_scale_stands_still_under_the_hand(ride: MainWindow, qtbot: QtBot) -> None:
+    scale = ride.page.charts.heart.box.viewRange()[1]
+    drag(ride, qtbot, 131, 150)
+    assert ride.page.charts.heart.box.viewRange()[1] == pytest.approx(scale)
+    drop(ride, qtbot, 150)
+
+
+def test_keys_move_the_edges(ride: MainWindow, qtbot: QtBot) -> None:
+    for slot, band in (
+        ("upper_edge_up", Band(112, 132)),
+        ("upper_edge_down", Band(112, 131)),
+        ("lower_edge_up", Band(113, 131)),
+        ("lower_edge_down", Band(112, 131)),
+    ):
+        with next_review(ride.session, qtbot):
+            ride.actions_by_slot[slot].trigger()
+        assert band_of(ride) == band
+
+
+def test_nothing_of_a_drag_is_remembered_before_it_ends(ride: MainWindow, qtbot: QtBot) -> None:
+    drag(ride, qtbot, 131, 145)
+    assert ride.session.settings.entered.choice.upper_bpm == 131
+    drop(ride, qtbot, 145)
+    wait_drawn(ride.session, qtbot)
+    assert abs((ride.session.settings.entered.choice.upper_bpm or 0) - 145) <= 1

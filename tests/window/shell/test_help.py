@@ -1,0 +1,198 @@
+"""The help: every figure explained, found from the menu, from a link and from the figure itself."""
+
+from __future__ import annotations
+
+import re
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from patience import WAIT_MS
+from slopebeat.analysis.account import climbs, episodes, next_outing
+from slopebeat.analysis.months import weeks
+from slopebeat.analysis.response import decoupling
+from slopebeat.analysis.response import fit as response
+from slopebeat.cleaning import elevation
+from slopebeat.model.language import LANGUAGES
+from slopebeat.review.help.explanations import ENTRIES, TOPICS, hint, key_of, page
+from slopebeat.review.help.guide import NAMED, guide_file, guide_folder, guide_page
+from slopebeat.review.present.cursor import CURSOR_FIGURES
+from slopebeat.review.present.decoupling import ROW_FIGURES
+from slopebeat.review.present.figure import On, shown_on
+from slopebeat.review.present.hold import HOLD_FIGURES
+from slopebeat.review.present.listed import LIST_FIGURES
+from slopebeat.review.present.way import WAY_FIGURES
+from slopebeat.window.outing.measure_panel import HAND_COLUMNS, SPLIT_COLUMNS
+from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS
+from slopebeat.window.shell.help_desk import figure_of
+from slopebeat.window.shell.main_window import MainWindow
+
+GUIDE = guide_folder()
+assert GUIDE is not None
+GUIDES = sorted(GUIDE.glob("guide_*.html"))
+CATALOGUE = GUIDE.parent / "locale" / "slopebeat.pot"
+MAKER = Path(__file__).resolve().parents[2] / "make_screenshots.py"
+
+
+class _Links(HTMLParser):
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.anchors: set[str] = set()
+        self.links: list[str] = []
+        self.pictures: list[str] = []
+        self.open: list[str] = []
+        self.feed(text)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        given = dict(attrs)
+        if tag == "a" and given.get("name"):
+            self.anchors.add(given["name"] or "")
+        if tag == "a" and given.get("href"):
+            self.links.append(given["href"] or "")
+        if tag == "img":
+            self.pictures.append(given["src"] or "")
+        self.open.append(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+
+def test_every_heading_of_a_table_and_every_figure_under_the_cursor_is_explained() -> None:
+    tables = (CLIMB_COLUMNS, EPISODE_COLUMNS, HAND_COLUMNS[1:], SPLIT_COLUMNS)
+    hovers = [column.tip for table in tables for column in table]
+    for figures in (CURSOR_FIGURES, LIST_FIGURES, HOLD_FIGURES, WAY_FIGURES, ROW_FIGURES):
+        hovers += [figure.line for figure in shown_on(On.WINDOW, figures)]
+    assert len(hovers) > 50
+    assert [hover for hover in hovers if key_of(hover) is None] == []
+
+
+def test_keys_are_one_of_a_kind_and_sentences_end() -> None:
+    entries = [entry for topic in TOPICS for entry in topic.entries]
+    assert len(entries) == len(ENTRIES)
+    for entry in entries:
+        for words in (entry.line, entry.text, entry.source, entry.limits):
+            assert not words or words.endswith((".", ")", "km/h.")), words
+    assert hint("climb.gain") == ENTRIES["climb.gain"].line
+
+
+@pytest.mark.parametrize(
+    ("key", "constant"),
+    [
+        ("climb.number", f"{climbs.SMALLEST_GAIN_M:.0f} m"),
+        ("climb.number", f"{climbs.BRIDGED_DIP_M:.0f} m"),
+        ("climb.number", f"{climbs.BRIDGED_DIP_SHARE:.0%}".replace("%", " %")),
+        ("episode.number", f"{episodes.SHORTEST_EPISODE_S:.0f} s"),
+        ("episode.number", f"{episodes.BRIDGED_BREAK_S:.0f} s"),
+        ("ascent", f"{elevation.ASCENT_THRESHOLD_M:.0f} m"),
+        ("needed", f"{next_outing.DAY_BPM} bpm"),
+        ("needed", f"{next_outing.MEMORY_S / 60:.0f} minutes"),
+        ("needed", f"{next_outing.LONGEST_S / 3600:.0f} h"),
+        ("needed", f"{next_outing.RECENT} means"),
+        ("needed", f"{next_outing.INTERVAL_LEVEL:.0%}".replace("%", " %")),
+        ("halves.trust", f"{decoupling.MOST_TERRAIN_SHARE:.0%}".replace("%", " %")),
+        ("halves.trust", f"{decoupling.SHORTEST_HALF_S / 60:.0f} minutes"),
+        ("months.weeks", f"{weeks.LEAST_SESSION_S / 60:.0f} minutes"),
+    ],
+)
+def test_the_numbers_told_are_those_computed_with(key: str, constant: str) -> None:
+    assert constant in ENTRIES[key].text + ENTRIES[key].source
+
+
+def test_half_an_hour_is_what_a_fit_needs() -> None:
+    assert response.LEAST_FIT_S == 1800.0
+    assert "half an hour" in ENTRIES["terrain_fair"].limits
+
+
+def test_the_page_of_figures_is_whole() -> None:
+    found = _Links(page())
+    assert found.open == []
+    assert set(ENTRIES) <= found.anchors
+    assert {link.removeprefix("#") for link in found.links} <= found.anchors
+    assert "medical advice" in page()
+
+
+LANGUAGE_FOLDERS = {"de": "de"}
+"""Where the pictures of a language lie; the English ones lie above them."""
+
+
+def test_the_german_pictures_are_others_than_the_english_ones() -> None:
+    english = {path.name: path.read_bytes() for path in (GUIDES[0].parent / "pictures").glob("*.png")}
+    german = {path.name: path.read_bytes() for path in (GUIDES[0].parent / "pictures" / "de").glob("*.png")}
+    assert english.keys() == german.keys()
+    assert all(german[name] != english[name] for name in english)
+
+
+@pytest.mark.parametrize("file", GUIDES, ids=lambda file: file.stem)
+def test_the_guide_has_its_pictures_and_leads_nowhere_else(file: Path) -> None:
+    text = file.read_text(encoding="utf-8")
+    found = _Links(text)
+    assert found.open == []
+    script = MAKER.read_text(encoding="utf-8")
+    for picture in found.pictures:
+        assert (file.parent / picture).stat().st_size > 5000
+        assert f'guide("{Path(picture).stem}"' in script
+    folder = file.parent / "pictures" / LANGUAGE_FOLDERS.get(file.stem.removeprefix("guide_"), "")
+    assert {Path(picture).parent for picture in found.pictures} == {folder.relative_to(file.parent)}
+    assert {p.name for p in folder.glob("*.png")} == {Path(p).name for p in found.pictures}
+    for link in found.links:
+        kind, _, place = link.partition("#") if link.startswith("#") else link.partition(":")
+        assert place in (ENTRIES if kind == "figure" else found.anchors), link
+    assert re.search(r"https?://", text) is None
+
+
+@pytest.mark.parametrize("file", GUIDES, ids=lambda file: file.stem)
+def test_the_guide_names_what_is_on_screen(file: Path) -> None:
+    texts = set(re.findall(r'^msgid "(.+)"$', CATALOGUE.read_text(encoding="utf-8"), re.MULTILINE))
+    named = NAMED.findall(file.read_text(encoding="utf-8"))
+    assert len(named) > 5
+    assert [name for name in named if name not in texts] == []
+    assert "[[" not in guide_page(file)
+    assert "Plan a route" in guide_page(file)
+
+
+def test_every_language_has_the_same_chapters() -> None:
+    assert {file.stem.removeprefix("guide_") for file in GUIDES} <= set(LANGUAGES)
+    chapters = [sorted(_Links(file.read_text(encoding="utf-8")).anchors) for file in GUIDES]
+    assert all(each == chapters[0] for each in chapters)
+
+
+def test_the_menu_opens_the_figures_and_the_guide_and_leads_back(window: MainWindow) -> None:
+    before = window.stack.currentWidget()
+    window.actions_by_slot["explain_figures"].trigger()
+    help_page = window.help.page
+    assert window.stack.currentWidget() is help_page
+    assert "Heart rate at your usual work" in help_page.browser.toPlainText()
+    window.actions_by_slot["show_guide"].trigger()
+    text = help_page.browser.toPlainText()
+    assert all(question in text for question in ("What counted?", "Why not the rest?", "How much longer?"))
+    help_page.back.click()
+    assert window.stack.currentWidget() is before
+    assert guide_file() is not None
+
+
+def test_a_figure_with_the_focus_is_explained(ride: MainWindow, qtbot: QtBot) -> None:
+    table = ride.page.climbs
+    ride.page.tabs.setCurrentWidget(table)
+    column = next(i for i, c in enumerate(CLIMB_COLUMNS) if c.tip == hint("climb.exit"))
+    table.setCurrentIndex(table.model().index(0, column))
+    assert figure_of(table) == "climb.exit"
+    assert figure_of(ride.page.tabs) is None
+    table.setFocus()
+    ride.help.explain_this()
+    browser = ride.help.page.browser
+    qtbot.waitUntil(lambda: browser.verticalScrollBar().value() > 0, timeout=WAIT_MS)
+
+
+def test_links_and_words_are_found(window: MainWindow, qtbot: QtBot) -> None:
+    window.help.show_guide()
+    help_page = window.help.page
+    help_page.find_box.setText("thunderstorms")
+    help_page.find_box.returnPressed.emit()
+    assert help_page.browser.textCursor().selectedText() == "thunderstorms"
+    help_page.find_box.setText("no such word")
+    help_page.find_box.returnPressed.emit()
+    assert help_page.found.text()
+    help_page.show_figures("plan.time")
+    qtbot.waitUntil(lambda: help_page.browser.verticalScrollBar().value() > 0, timeout=WAIT_MS)

@@ -1,0 +1,207 @@
+"""No word is cut and nothing sticks out: every page, in both languages, on two screens."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QPoint, QSize, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QAbstractScrollArea,
+    QAbstractSpinBox,
+    QApplication,
+    QComboBox,
+    QGraphicsView,
+    QHeaderView,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QScrollBar,
+    QSpinBox,
+    QSplitterHandle,
+    QTabBar,
+    QWidget,
+)
+from pytestqt.qtbot import QtBot
+
+from library_made import made
+from patience import WAIT_MS
+from slopebeat.library.store import Library
+from slopebeat.model.language import use_language
+from slopebeat.model.measures import use_decimal_sign
+from slopebeat.model.people import Athlete
+from slopebeat.plots.colours import LIGHT
+from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.style import apply_style
+from teachers_made import keep_teachers
+from window_acts import wait_drawn
+
+ROUGH_PX = 1
+"""Rounding of text widths."""
+
+OWN_PARTS = (QTabBar, QHeaderView, QScrollBar, QAbstractSpinBox, QComboBox, QGraphicsView, QSplitterHandle)
+"""Widgets that look after their own parts."""
+
+
+def looked_at(page: QWidget) -> list[QWidget]:
+    """Everything on the page that is shown, without the insides of Qt's own widgets."""
+    found = []
+    for widget in page.findChildren(QWidget):
+        parents, parent = [], widget.parentWidget()
+        while parent is not None and parent is not page:
+            parents.append(parent)
+            parent = parent.parentWidget()
+        inside = any(isinstance(each, OWN_PARTS) for each in parents)
+        if widget.isVisibleTo(page) and not inside and not widget.isWindow():
+            found.append(widget)
+    return found
+
+
+def cut_text(widget: QWidget) -> bool:
+    """Whether the words of a label or button have less room than they need."""
+    if isinstance(widget, QLabel) and widget.text():
+        if widget.wordWrap():
+            return widget.heightForWidth(widget.width()) > widget.height() + ROUGH_PX
+        return widget.sizeHint().width() > widget.width() + ROUGH_PX
+    if isinstance(widget, QAbstractButton) and widget.text():
+        return widget.sizeHint().width() > widget.width() + ROUGH_PX
+    if isinstance(widget, QSpinBox):
+        words = widget.fontMetrics().horizontalAdvance(widget.text())
+        editor = widget.findChild(QLineEdit)
+        assert editor is not None
+        return words > editor.width() + ROUGH_PX
+    return False
+
+
+def sticks_out(widget: QWidget) -> bool:
+    """Whether part of it lies beyond its parent, where nothing could be scrolled to show it."""
+    parent = widget.parentWidget()
+    assert parent is not None
+    room, place = parent.rect().adjusted(-1, -1, 1, 1), widget.geometry()
+    area = parent.parentWidget()
+    if isinstance(area, QAbstractScrollArea) and area.viewport() is parent:
+        hidden = area.horizontalScrollBarPolicy() is Qt.ScrollBarPolicy.ScrollBarAlwaysOff
+        return hidden and place.width() > room.width()
+    return not room.contains(place)
+
+
+def described(widget: QWidget) -> str:
+    words = widget.text() if isinstance(widget, QLabel | QAbstractButton | QSpinBox) else ""
+    named = widget.accessibleName() or widget.objectName()
+    said = words or named or [each.text() for each in widget.findChildren(QLabel)[:4]]
+    place = "{}+{}x{}".format(*(widget.x(), widget.width(), widget.height()))
+    parent = widget.parentWidget()
+    return f"{type(widget).__name__} {said!r} {place} in {type(parent).__name__} of {parent.size().toTuple()}"
+
+
+def assert_nothing_is_cut(page: QWidget) -> None:
+    QTest.qWait(60)
+    seen = looked_at(page)
+    assert seen
+    faults = [f"cut: {described(widget)}" for widget in seen if cut_text(widget)]
+    faults += [f"sticks out: {described(widget)}" for widget in seen if sticks_out(widget)]
+    assert not faults, "\n".join(faults)
+
+
+SCREENS = [QSize(1400, 900), QSize(1280, 720)]
+
+
+@pytest.fixture(params=["en", "de"])
+def spoken(request: pytest.FixtureRequest) -> str:
+    """Asked for before the window, so that it is made in this language."""
+    use_language(request.param)
+    if request.param == "de":
+        use_decimal_sign(",")
+    return str(request.param)
+
+
+def test_nothing_is_cut_on_the_page_of_an_outing(spoken: str, ride: MainWindow) -> None:
+    page = ride.page
+    page.aim.band.method.setCurrentIndex(1)
+    for size in SCREENS:
+        ride.resize(size)
+        for method in range(page.aim.band.method.count()):
+            page.aim.band.method.setCurrentIndex(method)
+            page.aim.band._show_page(method)
+            assert_nothing_is_cut(page.across)
+        for tab in range(page.tabs.count()):
+            page.tabs.setCurrentIndex(tab)
+            assert_nothing_is_cut(page.tabs)
+
+
+def test_nothing_is_cut_in_the_library(spoken: str, window: MainWindow, qtbot: QtBot, tmp_path: Path) -> None:
+    made(tmp_path / "walks.sqlite3")
+    library = window.session.library
+    library.open(tmp_path / "walks.sqlite3")
+    qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
+    window.desk.show_library()
+    page = window.desk.page
+    for size in SCREENS:
+        window.resize(size)
+        for tab in range(page.tabs.count()):
+            page.tabs.setCurrentIndex(tab)
+            wait_drawn(window.session, qtbot)
+            assert_nothing_is_cut(page)
+
+
+def test_nothing_is_cut_on_the_page_of_a_route(
+    spoken: str, window: MainWindow, qtbot: QtBot, tmp_path: Path
+) -> None:
+    points = "".join(
+        f'<rtept lat="{46.9 + i * 1e-4:.4f}" lon="11.6"><ele>{1200 + i}</ele></rtept>' for i in range(300)
+    )
+    path = tmp_path / "hut_path.gpx"
+    path.write_text(
+        '<?xml version="1.0"?><gpx version="1.1" creator="x" xmlns="http://www.topografix.com/GPX/1/1">'
+        f"<rte><name>Path to the hut</name>{points}</rte></gpx>"
+    )
+    with Library.create(tmp_path / "walks.sqlite3") as made:
+        made.athletes.add(Athlete("0" * 32, "Hut warden"))
+        keep_teachers(made, "0" * 32)
+    window.session.library.opened.open(tmp_path / "walks.sqlite3")
+    qtbot.waitUntil(lambda: len(window.session.library.opened.rows) == 8, timeout=WAIT_MS)
+    route = window.session.route
+    window.routes.open_paths([path])
+    qtbot.waitUntil(lambda: route.route is not None and route.idle, timeout=WAIT_MS)
+    page = window.routes.desk.page
+    page.entry.from_bpm.setValue(112)
+    page.entry.to_bpm.setValue(131)
+    qtbot.waitUntil(lambda: route.plan is not None and route.idle, timeout=WAIT_MS)
+    for size in SCREENS:
+        window.resize(size)
+        for tab in range(page.tabs.count()):
+            page.tabs.setCurrentIndex(tab)
+            assert_nothing_is_cut(page)
+
+
+def test_the_walk_finds_what_is_cut_and_what_sticks_out(qtbot: QtBot) -> None:
+    holder = QWidget()
+    qtbot.addWidget(holder)
+    holder.resize(200, 60)
+    whole, narrow, out = QLabel("whole", holder), QPushButton("Whole outing", holder), QLabel("out", holder)
+    whole.adjustSize()
+    narrow.setGeometry(60, 0, 30, 24)
+    out.setGeometry(180, 0, 60, 20)
+    holder.show()
+    seen = looked_at(holder)
+    assert [widget for widget in seen if cut_text(widget)] == [narrow]
+    assert [widget for widget in seen if sticks_out(widget)] == [out]
+
+
+@pytest.mark.parametrize("text_percent", [100, 130])
+def test_the_bar_over_the_charts_takes_two_rows_before_it_cuts_a_word(
+    ride: MainWindow, text_percent: int
+) -> None:
+    apply_style(QApplication.instance(), LIGHT, text_percent)
+    try:
+        bar = ride.page.bar
+        for width in (1400, 1280, 1150):
+            ride.resize(width, 900)
+            ride.page.apply(LIGHT)
+            assert_nothing_is_cut(bar)
+            rows = {one.mapTo(bar, QPoint()).y() for one in bar.findChildren(QPushButton)}
+            assert len(rows) in (1, 2)
+    finally:
+        apply_style(QApplication.instance(), LIGHT, 100)
