@@ -26,15 +26,16 @@ def take_over(
 ) -> StoredOuting:
     """Keep ``fresh`` as the outing that is ``here``, in the transaction under way; its content is in it.
 
-    Identity, title and load stay. The files whose place is taken are remembered, so that they are passed over
-    when they come again; their bytes go where no other outing came from them.
+    Identity and load stay, and so does a title that is more than the name of a file. The files whose place is
+    taken are remembered, so that they are passed over when they come again; their bytes go where no other
+    outing came from them.
     """
     shift_s = seconds_between(fresh, here)
     until_s = here.load_until_s
     took = replace(
         fresh,
         identity=here.identity,
-        title=here.title,
+        title=fresh.title if here.file_name.startswith(here.title) else here.title,
         load_kg=here.load_kg,
         load_until_s=None if until_s is None else max(until_s + shift_s, 0.0),
         added_utc=here.added_utc,
@@ -47,10 +48,10 @@ def take_over(
             _bring(connection, outing_of(row), row["of_activities"], took)
     connection.execute(
         "UPDATE outing SET content_hash = ?, activity = ?, of_activities = ?, file_name = ?, start_us = ?, "
-        "utc_offset_s = ?, sport = ?, on_bike = ?, load_until_s = ? WHERE identity = ?",
+        "utc_offset_s = ?, sport = ?, on_bike = ?, title = ?, load_until_s = ? WHERE identity = ?",
         (
             *(took.content_hash, took.activity, of_activities, took.file_name, to_us(took.start_utc)),
-            *(took.utc_offset_s, took.sport, took.on_bike, took.load_until_s, took.identity),
+            *(took.utc_offset_s, took.sport, took.on_bike, took.title, took.load_until_s, took.identity),
         ),
     )
     connection.execute(

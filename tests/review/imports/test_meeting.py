@@ -106,6 +106,9 @@ def test_a_part_imported_first_does_not_hide_the_whole(bring: Bringing) -> None:
     assert [(each.before, each.outing) for each in report.taken_over] == [("part.gpx", outing)]
     assert (report.imported, report.duplicates) == ([], [])
     assert outing.identity == before.identity
+    assert (before.title, outing.title) == ("part", "whole"), (
+        "named after the file as long as nobody named it"
+    )
     assert bring.library.outings.original(outing.identity) == whole
     (row,) = bring.library.results.summaries(bring.athlete).values()
     assert row.recorded_s == pytest.approx(2832.0, abs=4.0)
@@ -160,8 +163,10 @@ def test_notes_and_marks_go_along_at_their_moments(bring: Bringing) -> None:
     LibraryStore(bring.library, outing, book_of(bring.library, outing)).write(
         replace(book_of(bring.library, outing), notes=(note,), marks=(MARK,), load=(5.0, 60.0))
     )
+    bring.library.outings.set_title(outing.identity, "up to the hut")
     bring("whole.gpx", whole)
     (outing,) = bring.library.outings.of(bring.athlete)
+    assert outing.title == "up to the hut"
     book = book_of(bring.library, outing)
     assert [(each.text, each.start_s, each.end_s) for each in book.notes] == [("steep", 630.0, 650.0)]
     assert book.marks == (replace(MARK, start_s=700.0, end_s=760.0),)

@@ -199,6 +199,27 @@ def test_of_two_files_of_one_name_the_one_looked_at_is_kept_as_it_was_read(
     settle(qtbot, library_window)
 
 
+def test_another_recording_of_an_outing_is_imported_anyway_from_the_list(
+    library_window: MainWindow, qtbot: QtBot, tmp_path: Path, walk_file: Path
+) -> None:
+    library, view = library_window.session.library, library_window.desk.page.report
+    points = walk_file.read_text(encoding="utf-8").split("<trkpt")
+    part = tmp_path / "part.gpx"
+    part.write_text("<trkpt".join([*points[: len(points) // 2], points[-1]]), encoding="utf-8")
+    with qtbot.waitSignal(library.work.imported, timeout=WAIT_MS):
+        library.import_paths([walk_file])
+    assert view.anyway.isHidden()
+    with qtbot.waitSignal(library.work.imported, timeout=WAIT_MS) as told:
+        library.import_paths([part])
+    assert [each.name for each in told.args[0].duplicates] == ["part.gpx"]
+    assert not view.anyway.isHidden()
+    with qtbot.waitSignal(library.work.imported, timeout=WAIT_MS) as told:
+        view.anyway.click()
+    assert [outing.file_name for outing in told.args[0].imported] == ["part.gpx"]
+    assert view.anyway.isHidden()
+    settle(qtbot, library_window)
+
+
 def test_enter_opens_an_outing_with_the_band_of_its_day_and_two_are_compared(
     library_window: MainWindow, qtbot: QtBot, walk_file: Path, ride_file: Path
 ) -> None:

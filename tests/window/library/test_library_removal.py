@@ -42,7 +42,7 @@ def test_outings_are_removed_after_a_question_that_names_what_is_lost(
     qtbot.keyClick(page.list, Qt.Key.Key_Delete)
     assert page.removal.isVisible()
     assert not page.removal.remove.isEnabled()
-    qtbot.waitUntil(page.removal.remove.isEnabled, timeout=20_000)
+    qtbot.waitUntil(page.removal.remove.isEnabled, timeout=WAIT_MS)
     words = page.removal.text.text()
     assert "Remove 2 outings" in words
     assert outing.title in words
@@ -53,7 +53,7 @@ def test_outings_are_removed_after_a_question_that_names_what_is_lost(
     assert library.outings.count() == before
     page.list.pick((outing.identity,))
     qtbot.mouseClick(page.remove, Qt.MouseButton.LeftButton)
-    qtbot.waitUntil(page.removal.remove.isEnabled, timeout=20_000)
+    qtbot.waitUntil(page.removal.remove.isEnabled, timeout=WAIT_MS)
     qtbot.mouseClick(page.removal.remove, Qt.MouseButton.LeftButton)
     qtbot.waitUntil(lambda: library.outings.count() == before - 1, timeout=WAIT_MS)
     settle(qtbot, library_window)

@@ -147,7 +147,7 @@ class OpenOuting(QObject):
         """Review the chosen recording with the aim in force, in the background."""
         if self.index < 0:
             return
-        if self._job is not None and self._aim.trying:
+        if self._aim.trying and (self._job is not None or self._waiting is not None):
             # An edge under the hand moves faster than reviews are made: each is shown, then the latest begun.
             self._wanted_again = True
             return
@@ -184,14 +184,17 @@ class OpenOuting(QObject):
         if self._aim.trying and not self._steps.idle:
             self._waiting = review
             self._steps.later(self._show_waiting)
-        else:
-            self._put_on_screen(review)
+            return
+        self._put_on_screen(review)
         if self._wanted_again:
             self.review_again()
 
     def _show_waiting(self) -> None:
         review, self._waiting = self._waiting, None
         if review is not None:
+            # The next is begun first: it is made while this one is drawn, and none is made that nobody sees.
+            if self._wanted_again:
+                self.review_again()
             self._put_on_screen(review)
 
     def _put_on_screen(self, review: Review) -> None:

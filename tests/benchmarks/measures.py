@@ -1,0 +1,195 @@
+"""One figure of what the program costs: ``python tests/benchmarks/measures.py NAME FOLDER`` prints seconds.
+
+Seconds are of the processor, the least of several runs, as other work on the machine lengthens them least.
+``FOLDER`` holds what ``make_long_outing.py`` writes. Which program is measured is said by ``PYTHONPATH``, so
+that the same measure takes this state of the code and an earlier one.
+"""
+
+from __future__ import annotations
+
+import os
+import resource
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import timedelta
+from pathlib import Path
+from time import process_time
+
+HERE = Path(__file__).resolve().parent
+sys.path[:0] = [str(HERE), str(HERE.parent)]
+
+WINDOW = """
+import os
+from PySide6.QtWidgets import QApplication
+from slopebeat.window.shell.app import open_window
+app = QApplication(["slopebeat"])
+window = open_window([])
+app.processEvents()
+os._exit(0)
+"""
+
+BAND = (112, 131)
+EDGES = 12
+LONGER = 8
+OUTINGS = 10_000
+
+
+def least(act: Callable[[], object], runs: int) -> float:
+    """Least seconds of the processor for one call, the first of all not counted."""
+    act()
+    spent = []
+    for _ in range(runs):
+        begun = process_time()
+        act()
+        spent.append(process_time() - begun)
+    return min(spent)
+
+
+def started(*arguments: str) -> float:
+    """Least seconds of the processor of a process of its own, its modules compiled before."""
+
+    def run() -> float:
+        before = resource.getrusage(resource.RUSAGE_CHILDREN)
+        with tempfile.TemporaryDirectory() as home:
+            own = {
+                "HOME": home,
+                "XDG_DATA_HOME": home,
+                "XDG_CONFIG_HOME": home,
+                "QT_QPA_PLATFORM": "offscreen",
+            }
+            place = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+            asked = [sys.executable, *arguments]
+            subprocess.run(asked, env=place | own, stdout=subprocess.DEVNULL, check=True)
+        after = resource.getrusage(resource.RUSAGE_CHILDREN)
+        return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+
+    run()
+    return min(run() for _ in range(5))
+
+
+def reading(name: str, file: str) -> Callable[[Path], float]:
+    """Reading the long outing with one of the readers."""
+
+    def measure(folder: Path) -> float:
+        import bench_reading
+
+        read = getattr(bench_reading, name)
+        return least(lambda: read(folder / file), 3)
+
+    return measure
+
+
+def _recording(folder: Path, times: int = 1):
+    """The long outing, gone so many times on end."""
+    import numpy as np
+
+    from slopebeat.files.reading import read_recordings
+    from slopebeat.model.samples import COLUMNS, sample_table
+
+    recording = read_recordings(folder / "long_outing.fit")[0]
+    if times == 1:
+        return recording
+    columns = {name: np.asarray(recording.samples[name], dtype=float) for name in COLUMNS}
+    long = {name: np.tile(values, times) for name, values in columns.items()}
+    span, far = columns["t_s"][-1] + 1.0, np.nanmax(columns["distance_m"])
+    which = np.repeat(np.arange(times), columns["t_s"].size)
+    long["t_s"] = long["t_s"] + span * which
+    long["distance_m"] = long["distance_m"] + far * which
+    return replace(recording, samples=sample_table(long), laps=())
+
+
+def reviewing(times: int) -> Callable[[Path], float]:
+    """A whole review of the long outing gone so many times."""
+
+    def measure(folder: Path) -> float:
+        from slopebeat.model.athlete import Aim
+        from slopebeat.model.bands import Band
+        from slopebeat.review.outing import review_recording
+
+        recording = _recording(folder, times)
+        return least(lambda: review_recording(recording, Aim(band=Band(*BAND))), 2)
+
+    return measure
+
+
+def counting(folder: Path) -> float:
+    """Another band for the long outing, all else kept: what one move of an edge costs, but for drawing."""
+    from slopebeat.model.athlete import Aim
+    from slopebeat.model.bands import Band
+    from slopebeat.review.stages import Stages
+
+    recording, stages = _recording(folder), Stages()
+    edges = iter(range(10**6))
+    return least(lambda: stages(recording, Aim(band=Band(BAND[0], BAND[1] + next(edges) % EDGES))), EDGES)
+
+
+def _outings() -> list:
+    from summaries import PLAIN
+
+    return [
+        replace(PLAIN, start_utc=PLAIN.start_utc - timedelta(hours=17 * number), on_bike=number % 3 == 0)
+        for number in reversed(range(OUTINGS))
+    ]
+
+
+def months(_folder: Path) -> float:
+    """What ten thousand outings add up to over the months."""
+    from slopebeat.review.months.months import review_months
+
+    rows = _outings()
+    return least(lambda: review_months(rows, 120, 3), 3)
+
+
+def library(act: str) -> Callable[[Path], float]:
+    """Opening and listing a library of ten thousand outings."""
+
+    def measure(_folder: Path) -> float:
+        import bench_library
+
+        from slopebeat.library.store import Library
+        from slopebeat.model.people import Athlete
+
+        bench_library.FILE_BYTES = 2_000
+        with tempfile.TemporaryDirectory() as name:
+            path = Path(name) / "library.sqlite3"
+            with Library.create(path) as made:
+                athlete = made.athletes.add(Athlete(bench_library.new_identity(), "trail patrol"))
+                bench_library.fill(made, athlete, OUTINGS)
+
+            def opened() -> None:
+                with Library.open(path) as one:
+                    one.outings.of(athlete.identity)
+                    if act == "all":
+                        one.results.summaries(athlete.identity)
+
+            return least(opened, 3)
+
+    return measure
+
+
+SAMPLE = str(HERE.parents[1] / "samples" / "hut_supply_hike.fit")
+
+MEASURES: dict[str, Callable[[Path], float]] = {
+    "version": lambda _folder: started("-m", "slopebeat", "--version"),
+    "review": lambda _folder: started("-m", "slopebeat", "review", SAMPLE, "--band", "112-131"),
+    "window": lambda _folder: started("-c", WINDOW),
+    "read_fit": reading("slopebeat", "long_outing.fit"),
+    "fitparse": reading("fitparse", "long_outing.fit"),
+    "official_sdk": reading("official_sdk", "long_outing.fit"),
+    "read_gpx": reading("slopebeat", "long_outing.gpx"),
+    "gpxpy": reading("gpxpy", "long_outing.gpx"),
+    "long": reviewing(1),
+    "longer": reviewing(LONGER),
+    "band": counting,
+    "months": months,
+    "list": library("list"),
+    "open": library("all"),
+}
+
+if __name__ == "__main__":
+    if len(sys.argv) != 3 or sys.argv[1] not in MEASURES:
+        sys.exit(f"{__doc__}\n{' '.join(MEASURES)}")
+    print(MEASURES[sys.argv[1]](Path(sys.argv[2])))
