@@ -30,14 +30,14 @@ from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.lactate import LactateChart
 from slopebeat.plots.months.series import SeriesChart
 from slopebeat.plots.months.weeks import WeeksChart
 from slopebeat.plots.outing.ceiling_chart import CeilingChart
-from slopebeat.plots.outing.lactate_chart import LactateChart
 from slopebeat.plots.outing.outing_charts import OutingCharts
 from slopebeat.plots.outing.plan import Plan
 from slopebeat.plots.route.profile import RouteProfile
-from slopebeat.plots.text_size import set_text_share, text_share
+from slopebeat.plots.theme import theme
 from slopebeat.review.months.figures import DECOUPLING
 from slopebeat.review.months.months import review_months
 from slopebeat.review.outing import Review, review_recording
@@ -45,7 +45,7 @@ from slopebeat.review.planning.planning import plan_route, route_of
 from slopebeat.review.present.account import parts_of
 from slopebeat.session.outing.demo import demo_files
 from slopebeat.session.session import Session
-from slopebeat.window.outing.account_picture import AccountBar
+from slopebeat.window.widgets.account_picture import AccountBar
 from summaries import outing
 from teachers_made import teachers
 
@@ -66,20 +66,20 @@ share of them has to be found."""
 
 
 @contextmanager
-def without_words() -> Iterator[None]:
-    """Texts are drawn too small to be seen."""
+def without_words(colours: Colours) -> Iterator[None]:
+    """Texts are drawn too small to be seen, all else in these colours."""
     app = QApplication.instance()
     assert isinstance(app, QApplication)
-    font, share = app.font(), text_share()
+    font, before = app.font(), (theme.colours, theme.text_share)
     tiny = QFont(font)
     tiny.setPixelSize(TINY_PX)
     app.setFont(tiny)
-    set_text_share(TINY_SHARE)
+    theme.set(colours, TINY_SHARE)
     try:
         yield
     finally:
         app.setFont(font)
-        set_text_share(share)
+        theme.set(*before)
 
 
 def grabbed(widget: QWidget, size: QSize = SIZE, part: QRect | None = None) -> QImage:
@@ -146,9 +146,9 @@ def settle(drawn: Drawn) -> None:
         QTest.qWait(5)
 
 
-def charts(drawn: Drawn, colours: Colours = LIGHT) -> OutingCharts:
+def charts(drawn: Drawn) -> OutingCharts:
     """Heart rate under two notes, elevation, speed."""
-    made = OutingCharts(drawn.session, colours)
+    made = OutingCharts(drawn.session)
     made._show_review()
     settle(drawn)
     remark = new_note(NoteKind.REMARK, Author.COACH, "a steep step", start_s=2000.0)
@@ -182,16 +182,16 @@ def months() -> Any:
 
 def draw(colours: Colours = LIGHT) -> dict[str, QImage]:
     """Every plot by name."""
-    with without_words():
+    with without_words(colours):
         drawn = opened()
         try:
-            return {**_of_outing(drawn, colours), **_of_months(colours), **_of_others(drawn, colours)}
+            return {**_of_outing(drawn), **_of_months(), **_of_others(drawn)}
         finally:
             drawn.session.close()
 
 
-def _of_outing(drawn: Drawn, colours: Colours) -> dict[str, QImage]:
-    stack, size = charts(drawn, colours), QSize(SIZE.width(), 3 * SIZE.height())
+def _of_outing(drawn: Drawn) -> dict[str, QImage]:
+    stack, size = charts(drawn), QSize(SIZE.width(), 3 * SIZE.height())
     grabbed(stack, size)
     found = {}
     names = (("heart", stack.heart), ("elevation", stack.ground), ("speed", stack.rate))
@@ -200,7 +200,7 @@ def _of_outing(drawn: Drawn, colours: Colours) -> dict[str, QImage]:
         found[name] = grabbed(stack, size, place)
     lane = stack.heart.lane.sceneBoundingRect().toAlignedRect()
     found["notes_lane"] = grabbed(stack, size, lane)
-    plan = Plan(drawn.session, colours)
+    plan = Plan(drawn.session)
     plan._show_review()
     settle(drawn)
     # Softened edges have colours of their own, too few of each to be compared.
@@ -211,34 +211,34 @@ def _of_outing(drawn: Drawn, colours: Colours) -> dict[str, QImage]:
     found["plan"] = grabbed(plan, QSize(200, 200))
     bar = AccountBar()
     assert drawn.review.account is not None
-    bar.show_parts(parts_of(drawn.review.account), colours)
+    bar.show_parts(parts_of(drawn.review.account))
     found["account_bar"] = grabbed(bar, QSize(360, 24))
-    ceiling = CeilingChart(colours)
+    ceiling = CeilingChart()
     ceiling.show_review(drawn.review)
     found["ceiling"] = grabbed(ceiling)
     return found
 
 
-def _of_months(colours: Colours) -> dict[str, QImage]:
+def _of_months() -> dict[str, QImage]:
     shown = months()
-    weeks, series = WeeksChart(colours), SeriesChart("", zero_line=True, colours=colours)
+    weeks, series = WeeksChart(), SeriesChart("", zero_line=True)
     weeks.show_months(shown, 60.0)
     series.show_series(shown, [each for each in shown.series if each.figure == DECOUPLING])
     return {"months_weeks": grabbed(weeks), "months_series": grabbed(series)}
 
 
-def _of_others(drawn: Drawn, colours: Colours) -> dict[str, QImage]:
+def _of_others(drawn: Drawn) -> dict[str, QImage]:
     lactates, hearts = (1.0, 1.1, 1.4, 2.1, 3.6, 6.2), (110, 122, 134, 146, 158, 169)
     stages = (
         Stage(6.0 + i, mmol_l, float(bpm))
         for i, (mmol_l, bpm) in enumerate(zip(lactates, hearts, strict=True))
     )
     test = LactateTest(tuple(stages), "km/h")
-    lactate = LactateChart(colours)
+    lactate = LactateChart()
     lactate.show_test(test, thresholds(test))
     route = route_of(drawn.review.recording)
     plan = plan_route(route, teachers(), AIM)
-    profile = RouteProfile(colours)
+    profile = RouteProfile()
     profile.show_route(route)
     profile.show_plan(plan, StrategyName.HOLD)
     return {"lactate": grabbed(lactate), "route_profile": grabbed(profile, QSize(360, 220))}

@@ -31,11 +31,8 @@ PRESENT: dict[str, int] = {
     "session/library/opened.py:OpenLibrary": 262,
     "session/session.py:Session.__init__": 43,
     "slopebeat/model/": 31,
-    "slopebeat/plots/outing/": 22,
-    "slopebeat/window/outing/": 21,
     "window/notes/card.py:NoteCard": 263,
-    "window/outing/answer_card.py:AnswerCard.__init__": 41,
-    "window/outing/outing_page.py:OutingPage": 224,
+    "window/shell/outing_page.py:OutingPage": 224,
     "window/route/entry.py:RouteEntry.__init__": 41,
 }
 

@@ -67,7 +67,7 @@ def started(*arguments: str) -> float:
         return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
 
     run()
-    return min(run() for _ in range(5))
+    return min(run() for _ in range(3))
 
 
 def reading(name: str, file: str) -> Callable[[Path], float]:

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
+import sys
+import threading
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, fields, replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -232,3 +236,28 @@ def test_an_array_of_another_size_or_of_no_numbers_is_refused(wrong: object) -> 
     assert convert(fit, FitEvidence).covariance.shape == (5, 5)
     with pytest.raises(Undecodable):
         convert(fit | {"covariance": wrong}, FitEvidence)
+
+
+def test_threads_may_read_a_record_for_the_first_time_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Without a lock the library ends the process: it uses what another thread has only half made."""
+    before, names = sys.getswitchinterval(), [f"f{number}" for number in range(12)]
+    inside = {name: number for number, name in enumerate(names)}
+    text = json.dumps(dict.fromkeys(names, inside))
+    sys.setswitchinterval(1e-6)
+    try:
+        for _ in range(30):
+            inner = dataclasses.make_dataclass("Inner", [(name, "int") for name in names])
+            outer = dataclasses.make_dataclass("Outer", [(name, "Inner") for name in names])
+            inner.__module__ = outer.__module__ = __name__
+            monkeypatch.setitem(globals(), "Inner", inner)
+            start = threading.Barrier(4)
+
+            def read(kind: type = outer, start: threading.Barrier = start) -> dict[str, Any]:
+                start.wait()
+                return dataclasses.asdict(decode(text, kind))
+
+            with ThreadPoolExecutor(4) as pool:
+                found = [job.result() for job in [pool.submit(read) for _ in range(4)]]
+            assert found == [dict.fromkeys(names, inside)] * 4
+    finally:
+        sys.setswitchinterval(before)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slopebeat.model.measures import figure as number
+from slopebeat.model.measures import number
 from slopebeat.model.units import minutes_seconds, whole_minutes
 
 

@@ -14,11 +14,11 @@ from hypothesis import strategies as st
 
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.recording import Recording
-from slopebeat.session.outing.aim import AimState, BandChoice, Entered
+from slopebeat.session.outing.aim import AimAct, AimState, BandChoice, Entered
 from slopebeat.session.outing.doubts import Doubts
 from slopebeat.session.outing.outing import OpenOuting
 from slopebeat.session.steps import Steps
-from slopebeat.session.undo import AimAct, History
+from slopebeat.session.undo import History
 from synthetic import recording
 
 PROPOSED = (

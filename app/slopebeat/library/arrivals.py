@@ -15,29 +15,10 @@ from slopebeat.library.outings import COLUMNS, OutingFacts, StoredOuting, lost_o
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, put_result
 from slopebeat.library.sound import UNREADABLE
-from slopebeat.library.takeover import take_over
-from slopebeat.model.marks import Mark
+from slopebeat.library.takeover import Meeting, take_over
 
 LONGEST_OUTING = timedelta(days=2)
 """An outing is not looked for that began longer before another [project choice]."""
-
-
-@dataclass(frozen=True)
-class Meeting:
-    """Outings kept of other files that an arrival is another recording of.
-
-    Attributes
-    ----------
-    outing : identity of the one it is kept as.
-    takes_over : it tells more, and its file takes the place of theirs; notes and marks go along.
-    parts : identities of others that are parts of it and become one with that outing.
-    marks : decided marks of all of them, in seconds of the arrival; None where nothing was decided.
-    """
-
-    outing: str
-    takes_over: bool = False
-    parts: tuple[str, ...] = ()
-    marks: tuple[Mark, ...] | None = None
 
 
 @dataclass(frozen=True)

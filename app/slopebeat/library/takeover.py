@@ -3,18 +3,33 @@
 from __future__ import annotations
 
 import sqlite3
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import timedelta
-from typing import TYPE_CHECKING
 
 from slopebeat.library.moments import to_us
 from slopebeat.library.outings import COLUMNS, StoredOuting, marks_text, outing_of
-
-if TYPE_CHECKING:
-    from slopebeat.library.arrivals import Meeting
+from slopebeat.model.marks import Mark
 
 SHORTEST_RANGE_S = 1.0
 """A range of a note that lies before the first record becomes its first second [project choice]."""
+
+
+@dataclass(frozen=True)
+class Meeting:
+    """Outings kept of other files that an arrival is another recording of.
+
+    Attributes
+    ----------
+    outing : identity of the one it is kept as.
+    takes_over : it tells more, and its file takes the place of theirs; notes and marks go along.
+    parts : identities of others that are parts of it and become one with that outing.
+    marks : decided marks of all of them, in seconds of the arrival; None where nothing was decided.
+    """
+
+    outing: str
+    takes_over: bool = False
+    parts: tuple[str, ...] = ()
+    marks: tuple[Mark, ...] | None = None
 
 
 def take_over(

@@ -15,6 +15,7 @@ from datetime import date, datetime
 from enum import Enum
 from functools import lru_cache
 from pathlib import Path
+from threading import Lock
 from typing import Annotated, Any, TypeVar, get_origin, get_type_hints
 
 import msgspec
@@ -33,6 +34,10 @@ Instant = Annotated[datetime, msgspec.Meta(tz=True)]
 """A time that says how far it is off UTC."""
 
 _PLACE = re.compile(r" - at `\$\.?(.*)`$")
+
+_making = Lock()
+"""The library keeps what it knows of a class on the class, half made while one thread makes it: another that
+decoded with it meanwhile would end the process."""
 
 T = TypeVar("T")
 
@@ -99,6 +104,7 @@ def parse(text: str) -> Any:
 
 def convert(values: Any, kind: type[T]) -> T:
     """The record of a type from JSON values or from values of its fields; else :class:`Undecodable`."""
+    _decoder(kind)  # type: ignore[arg-type]
     try:
         return msgspec.convert(values, kind, dec_hook=_own)
     except (msgspec.ValidationError, RecursionError) as problem:
@@ -132,7 +138,8 @@ def _hints(kind: type) -> dict[str, Any]:
 
 @lru_cache(maxsize=64)
 def _decoder(kind: Any) -> msgspec.json.Decoder[Any]:
-    return msgspec.json.Decoder(kind, dec_hook=_own)
+    with _making:
+        return msgspec.json.Decoder(kind, dec_hook=_own)
 
 
 def _own(kind: Any, value: Any) -> Any:

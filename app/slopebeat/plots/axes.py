@@ -8,7 +8,7 @@ import pyqtgraph as pg
 
 from slopebeat.model.measures import GROUND, Measure, decimal_sign, figure
 from slopebeat.model.units import clock
-from slopebeat.plots.text_size import text_share
+from slopebeat.plots.theme import theme
 
 STEPS_S = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 14400, 21600, 43200)
 """Distances between labels that read well on a clock."""
@@ -31,13 +31,25 @@ def round_step(least: float) -> float:
     return next(times * power for times in (1.0, 2.0, 5.0, 10.0) if times * power >= least * (1.0 - 1e-9))
 
 
-class RunAxis(pg.AxisItem):
+class ThemedAxis(pg.AxisItem):
+    """An axis in the colours of the theme."""
+
+    def __init__(self, side: str, **how: int) -> None:
+        super().__init__(side, **how)
+        self.enableAutoSIPrefix(False)
+        theme.follow(self._take_colours)
+
+    def _take_colours(self) -> None:
+        self.setPen(pg.mkPen(theme.colours.line))
+        self.setTextPen(pg.mkPen(theme.colours.muted))
+
+
+class RunAxis(ThemedAxis):
     """Bottom axis in seconds shown as ``h:mm:ss``, or in metres shown as distance."""
 
     def __init__(self) -> None:
         super().__init__("bottom")
         self.along_distance = False
-        self.enableAutoSIPrefix(False)
 
     def set_along_distance(self, along_distance: bool) -> None:
         self.along_distance = along_distance
@@ -60,20 +72,23 @@ class RunAxis(pg.AxisItem):
         return [f"{figure(value * scale, digits)} {GROUND.unit}" for value in values]
 
 
-class ValueAxis(pg.AxisItem):
-    """Numbers with a true minus sign and the decimal sign in force."""
+class ValueAxis(ThemedAxis):
+    """Numbers with a true minus sign and the decimal sign in force, as wide as the text size needs."""
+
+    def __init__(self, side: str, **how: int) -> None:
+        super().__init__(side, **how)
+        theme.follow(self._fit_text)
 
     def show_unit(self, measure: Measure) -> None:
         """Write values that are held in SI in the unit in force, at round figures of it."""
         self.setScale(measure.scale.factor)
 
-    def fit_text(self) -> None:
-        """As wide as the text size needs."""
-        self.setWidth(round(LEFT_AXIS_PX * max(text_share(), 1.0)))
+    def _fit_text(self) -> None:
+        self.setWidth(round(LEFT_AXIS_PX * max(theme.text_share, 1.0)))
 
     def tickSpacing(self, minVal: float, maxVal: float, size: float) -> list[tuple[float, float]]:
         """One round distance, wide enough that values in a low panel do not lie on each other."""
-        room = max(ROOM_FOR_VALUE_PX * max(text_share(), 1.0), size / MOST_VALUES)
+        room = max(ROOM_FOR_VALUE_PX * max(theme.text_share, 1.0), size / MOST_VALUES)
         return [(round_step((maxVal - minVal) * room / max(size, 1.0)), 0.0)]
 
     def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
@@ -81,15 +96,6 @@ class ValueAxis(pg.AxisItem):
         return [text.replace("-", "−").replace(".", decimal_sign()) for text in words]
 
 
-def name_view(view: pg.GraphicsView, name: str) -> None:
-    """Name a chart for those who hear the screen: the part that takes the keyboard lies inside the view."""
-    view.setAccessibleName(name)
-    view.viewport().setAccessibleName(name)
-
-
 def left_axis() -> ValueAxis:
     """A value axis of the common width."""
-    axis = ValueAxis("left", maxTickLength=0)
-    axis.fit_text()
-    axis.enableAutoSIPrefix(False)
-    return axis
+    return ValueAxis("left", maxTickLength=0)

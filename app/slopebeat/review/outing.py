@@ -15,7 +15,6 @@ from slopebeat.analysis.account.extension import Extension, extension
 from slopebeat.analysis.account.heart_parts import HeartParts, SteadyWork, heart_parts
 from slopebeat.analysis.account.held_climbs import HeldOuting, hold_climbs
 from slopebeat.analysis.account.next_outing import NextAnswers, next_outing
-from slopebeat.analysis.account.past import past_outing
 from slopebeat.analysis.account.time_account import TimeAccount, time_account
 from slopebeat.analysis.activity.recognise import Recognised
 from slopebeat.analysis.band.drift_test import DriftTest, drift_test
@@ -25,6 +24,7 @@ from slopebeat.analysis.response.fit import FitStatus, Response, fit_response
 from slopebeat.analysis.response.teaching import work_source
 from slopebeat.analysis.response.terrain_fair import TerrainFair, terrain_fair_decoupling
 from slopebeat.analysis.response.work_rate import RoadLoad
+from slopebeat.analysis.route.past import past_outing
 from slopebeat.cleaning.clean import clean
 from slopebeat.cleaning.elevation import Elevation
 from slopebeat.model.athlete import Aim

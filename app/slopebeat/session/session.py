@@ -17,19 +17,25 @@ from slopebeat.review.stages import Stages
 from slopebeat.session.background import Background
 from slopebeat.session.library.kept import KeptOuting
 from slopebeat.session.library.library import LibrarySession
-from slopebeat.session.outing.aim import AimState, Entered
+from slopebeat.session.outing.aim import AimAct, AimState, Entered
 from slopebeat.session.outing.doubts import Doubts
 from slopebeat.session.outing.held import Held, held_of_file
 from slopebeat.session.outing.keeping import Keeping
-from slopebeat.session.outing.measuring import Measuring
 from slopebeat.session.outing.notes import Notes
 from slopebeat.session.outing.opening import Opening, Reader, ReadFiles
-from slopebeat.session.outing.outing import Earlier, OpenOuting, Reviewer
-from slopebeat.session.outing.view_state import ChartChoice, Cursor, Picked, Selection, VisibleRange
-from slopebeat.session.settings.preferences import Display
+from slopebeat.session.outing.outing import Earlier, OpenOuting, Reviewer, TitleAct
+from slopebeat.session.outing.view_state import (
+    ChartChoice,
+    Cursor,
+    Measuring,
+    Picked,
+    Selection,
+    VisibleRange,
+)
+from slopebeat.session.settings.display import Display
 from slopebeat.session.settings.settings import Settings
 from slopebeat.session.steps import Steps
-from slopebeat.session.undo import AimAct, History, TitleAct
+from slopebeat.session.undo import History
 
 if TYPE_CHECKING:
     from slopebeat.session.route.route import RoutePlanning

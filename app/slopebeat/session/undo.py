@@ -2,15 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
 from typing import Protocol
 
 from PySide6.QtCore import QObject, Signal
-
-from slopebeat.model.language import mark, tr
-from slopebeat.model.marks import Mark
-from slopebeat.session.outing.aim import AimState, Entered
-from slopebeat.session.outing.outing import OpenOuting
 
 MOST_ACTS = 200
 """Acts kept; the oldest are forgotten [project choice]."""
@@ -73,72 +67,3 @@ class History(QObject):
         self._done.clear()
         self._undone.clear()
         self.changed.emit()
-
-
-AIM_WORDS = {
-    "target_s": mark("change of the target"),
-    "body_mass_kg": mark("change of the body mass"),
-    "load_kg": mark("change of the load"),
-    "bike_mass_kg": mark("change of the bike mass"),
-    "load_until_s": mark("change of the time the load was set down"),
-    "drift_threshold_percent": mark("change of the drift threshold"),
-}
-
-
-@dataclass(frozen=True)
-class AimAct:
-    """Other entries for the aim."""
-
-    aim: AimState
-    before: Entered
-    after: Entered
-
-    @property
-    def words(self) -> str:
-        if self.before.choice != self.after.choice:
-            return tr("change of the band")
-        for field in fields(self.after.rest):
-            if getattr(self.before.rest, field.name) != getattr(self.after.rest, field.name):
-                return tr(AIM_WORDS.get(field.name, "change of the aim"))
-        return tr("change of the aim")
-
-    def do(self) -> None:
-        self.aim.enter(self.after)
-
-    def undo(self) -> None:
-        self.aim.enter(self.before)
-
-
-@dataclass(frozen=True)
-class TitleAct:
-    """Another title for the recording on screen."""
-
-    outing: OpenOuting
-    before: str
-    after: str
-
-    @property
-    def words(self) -> str:
-        return tr("change of the title")
-
-    def do(self) -> None:
-        self.outing.set_title(self.after)
-
-    def undo(self) -> None:
-        self.outing.set_title(self.before)
-
-
-@dataclass(frozen=True)
-class MarksAct:
-    """Other decisions on doubted stretches; None where nothing had been decided yet."""
-
-    outing: OpenOuting
-    before: tuple[Mark, ...] | None
-    after: tuple[Mark, ...] | None
-    words: str
-
-    def do(self) -> None:
-        self.outing.set_marks(self.after)
-
-    def undo(self) -> None:
-        self.outing.set_marks(self.before)

@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 import numpy as np
 import pytest
 
-from slopebeat.analysis.account.past import past_outing, unrest_of, work_variation
+from slopebeat.analysis.route.past import past_outing, unrest_of, work_variation
 from slopebeat.model.codec import convert, plain
 from slopebeat.model.past import GRADES, PastOuting
 from synthetic import track

@@ -8,7 +8,7 @@ from itertools import pairwise
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slopebeat.plots.months.axis import day_x, months_between
+from slopebeat.plots.months.chart import day_x, months_between
 
 
 def test_x_is_days_with_the_time_of_day_as_a_fraction() -> None:

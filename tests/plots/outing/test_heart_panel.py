@@ -9,7 +9,7 @@ from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.plots.colours import LIGHT
 from slopebeat.plots.outing.heart_panel import HeartPanel
-from slopebeat.plots.outing.x_scale import XScale
+from slopebeat.plots.outing.lines import XScale
 from slopebeat.review.outing import review_recording
 from synthetic import recording
 

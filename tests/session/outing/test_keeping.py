@@ -33,10 +33,11 @@ from slopebeat.review.imports.importing import import_files
 from slopebeat.review.notes.keeping import LibraryStore, NotebookStore, book_of, caught_up
 from slopebeat.review.notes.library import stored_note
 from slopebeat.review.summary import COMPUTATION_VERSION
+from slopebeat.session.outing.aim import AimAct
 from slopebeat.session.outing.held import Held
 from slopebeat.session.outing.keeping import Keeping
+from slopebeat.session.outing.outing import TitleAct
 from slopebeat.session.session import Session
-from slopebeat.session.undo import AimAct, TitleAct
 
 MARK = Mark(30.0, 60.0, Channel.HEART_RATE, Reason.BY_HAND, MarkState.ACCEPTED)
 POINT = (

@@ -392,7 +392,7 @@ def test_a_lactate_test_is_typed_into_the_table_and_gives_a_range(qtbot: QtBot) 
     assert finder.outcome.text() == "115-134 bpm"
     assert "Methods disagree" in finder.doubts.text()
     assert "baseline + 0.5" in page.readings.text()  # type: ignore[attr-defined]
-    assert page.chart.stages.getData()[0].tolist() == [s[0] for s in stages]  # type: ignore[attr-defined]
+    assert page.chart.dots.getData()[0].tolist() == [s[0] for s in stages]  # type: ignore[attr-defined]
     page.table.item(2, 1).setText("much")  # type: ignore[attr-defined]
     assert finder.problem.text() == "Stage 3 holds something that is no number."
     assert finder.period() is None

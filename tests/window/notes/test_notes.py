@@ -20,7 +20,7 @@ from slopebeat.model import measures
 from slopebeat.model.marks import Reason
 from slopebeat.model.notes import Author, Note, NoteKind, TalkTest, new_note
 from slopebeat.plots.colours import LIGHT
-from slopebeat.plots.outing.notes_hand import Hand
+from slopebeat.plots.outing.hand import Hand
 from slopebeat.session.outing.unfinished import FILE_NAME, UnfinishedNotes
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session

@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
-from slopebeat.plots.outing.notes_hand import Hand, HandChoice
+from slopebeat.plots.outing.hand import Hand, HandChoice
 from slopebeat.review.present.stretch import STRETCH_FIGURES
 from slopebeat.review.stretch import SplitBy, measure, splits
 from slopebeat.session.outing.view_state import Picked

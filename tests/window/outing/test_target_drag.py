@@ -8,8 +8,8 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from patience import WAIT_MS
-from slopebeat.window.outing.target_handle import TargetHandle
 from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.target_handle import TargetHandle
 from window_acts import next_review, review_of, wait_drawn
 
 

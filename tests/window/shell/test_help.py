@@ -26,7 +26,7 @@ from slopebeat.review.present.listed import LIST_FIGURES
 from slopebeat.review.present.way import WAY_FIGURES
 from slopebeat.window.outing.measure_panel import HAND_COLUMNS, SPLIT_COLUMNS
 from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS
-from slopebeat.window.shell.help_desk import figure_of
+from slopebeat.window.shell.help import figure_of
 from slopebeat.window.shell.main_window import MainWindow
 
 GUIDE = guide_folder()

@@ -199,7 +199,6 @@ def test_the_bar_over_the_charts_takes_two_rows_before_it_cuts_a_word(
         bar = ride.page.bar
         for width in (1400, 1280, 1150):
             ride.resize(width, 900)
-            ride.page.apply(LIGHT)
             assert_nothing_is_cut(bar)
             rows = {one.mapTo(bar, QPoint()).y() for one in bar.findChildren(QPushButton)}
             assert len(rows) in (1, 2)

@@ -12,7 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from slopebeat.model import language, measures
 from slopebeat.plots.colours import DARK, LIGHT
-from slopebeat.plots.outing.overlay import SMALL_POINT, small_font
+from slopebeat.plots.overlay import SMALL_POINT, small_font
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.session.session import Session
 from slopebeat.session.settings.preferences import TEXT_PERCENT, Look, Preferences, Units

@@ -29,9 +29,9 @@ from PySide6.QtWidgets import (
 from pytestqt.qtbot import QtBot
 
 from slopebeat.model import language
+from slopebeat.plots.band_margin import BandMargin
 from slopebeat.plots.colours import LIGHT
-from slopebeat.plots.outing.band_margin import BandMargin
-from slopebeat.plots.outing.overlay import CaptionItem, SpanItem
+from slopebeat.plots.overlay import CaptionItem, SpanItem
 from slopebeat.session.session import Session
 from slopebeat.window.shell.dialogs import AboutDialog, ShortcutsDialog
 from slopebeat.window.shell.main_window import MainWindow

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from slopebeat.analysis.account.climbs import Climb
-from slopebeat.analysis.account.past import grade_bin
 from slopebeat.analysis.response.foretell import Learnt
 from slopebeat.analysis.route.forecast import Day, Forecast, Lesson, forecast, prepare_lesson
 from slopebeat.analysis.route.holding import speed_at_bpm
+from slopebeat.analysis.route.past import grade_bin
 from slopebeat.analysis.route.plan import GradeRow, PlannedClimb, Range, StrategyName
 from slopebeat.analysis.route.profile import Ground, climbs_of
 from slopebeat.analysis.route.simulation import RUNS, Conditions, Runs, Slopes, simulate

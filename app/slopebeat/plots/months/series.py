@@ -16,10 +16,9 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import figure as number
 from slopebeat.model.people import Ground
 from slopebeat.model.track import Array
-from slopebeat.plots.axes import name_view
-from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.plots.months.axis import DAYS_PER_WEEK, day_x
-from slopebeat.plots.months.plot import MonthsPlot
+from slopebeat.plots.chart import name_view
+from slopebeat.plots.months.chart import DAYS_PER_WEEK, MonthsChart, day_x
+from slopebeat.plots.theme import theme
 from slopebeat.review.months.figures import Figure
 from slopebeat.review.months.months import Months, Series
 
@@ -81,7 +80,7 @@ def key_words(series: Sequence[Series]) -> str:
     return "  ".join(f"{sign} {words}" for sign, words in parts.items())
 
 
-class SeriesChart(MonthsPlot):
+class SeriesChart(MonthsChart):
     """One figure over time; ``picked`` tells the index of the outing whose point was clicked."""
 
     picked = Signal(int)
@@ -91,10 +90,9 @@ class SeriesChart(MonthsPlot):
         name: str,
         with_interval: bool = True,
         zero_line: bool = False,
-        colours: Colours = LIGHT,
         parent: QWidget | None = None,
     ) -> None:
-        super().__init__(name, colours, parent)
+        super().__init__(name, parent)
         self._name = name
         self._with_interval = with_interval
         self._zero_line = zero_line
@@ -102,10 +100,9 @@ class SeriesChart(MonthsPlot):
         self._shown: tuple[Months, tuple[Series, ...], str] | None = None
         self._undrawn: list[Series] = []
         self.points: list[pg.ScatterPlotItem] = []
-        self.apply(colours)
+        theme.follow(self._draw_anew)
 
-    def apply(self, colours: Colours) -> None:
-        super().apply(colours)
+    def _draw_anew(self) -> None:
         if self._shown is not None:
             self.show_series(*self._shown)
 
@@ -127,7 +124,7 @@ class SeriesChart(MonthsPlot):
             self.plotItem.removeItem(item)
         self._drawn, self.points = [], []
         if self._zero_line and series:
-            self._add(pg.InfiniteLine(0.0, angle=0, pen=pg.mkPen(self.colours.line)))
+            self._add(pg.InfiniteLine(0.0, angle=0, pen=pg.mkPen(theme.colours.line)))
         name = self._name if series else tr("{figure}: no outing has it").format(figure=self._name)
         self.caption.set_text(f"{name}   {key_words(series)}{note}".rstrip())
         self.fit(months, *_extent(series))
@@ -144,11 +141,11 @@ class SeriesChart(MonthsPlot):
         assert months.origin is not None
         scale, look = scale_of(series.figure), LOOKS[series.ground, series.terrain]
         x = day_x(months.origin) + series.week * DAYS_PER_WEEK
-        ink = QColor(self.colours.accent)
+        ink = QColor(theme.colours.accent)
         if self._with_interval:
             self._intervals(x, series.low * scale, series.high * scale)
         self._line(day_x(months.origin), series, look)
-        paper = QColor(self.colours.panel)
+        paper = QColor(theme.colours.panel)
         points = pg.ScatterPlotItem(
             x=x,
             y=series.value * scale,
@@ -158,7 +155,7 @@ class SeriesChart(MonthsPlot):
             pen=pg.mkPen(ink if not look.filled else paper),
             brush=pg.mkBrush(ink if look.filled else paper),
             hoverable=True,
-            hoverPen=pg.mkPen(self.colours.ink, width=2),
+            hoverPen=pg.mkPen(theme.colours.ink, width=2),
             tip=_Tip(months, series),
         )
         points.setZValue(10)
@@ -173,7 +170,7 @@ class SeriesChart(MonthsPlot):
             np.repeat(x[known], 2),
             np.column_stack([low[known], high[known]]).ravel(),
             connect="pairs",
-            pen=pg.mkPen(self.colours.doubt),
+            pen=pg.mkPen(theme.colours.doubt),
         )
         self._add(bars)
 
@@ -182,7 +179,7 @@ class SeriesChart(MonthsPlot):
         if series.line is None:
             return
         week, value = series.line
-        pen = pg.mkPen(self.colours.ink, width=1, style=look.line)
+        pen = pg.mkPen(theme.colours.ink, width=1, style=look.line)
         self._add(pg.PlotCurveItem(origin_x + week * DAYS_PER_WEEK, value * scale_of(series.figure), pen=pen))
 
     def _add(self, item: pg.GraphicsObject) -> None:

@@ -10,10 +10,9 @@ from PySide6.QtWidgets import QWidget
 
 from slopebeat.analysis.months.weeks import Week
 from slopebeat.model.language import tr
-from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.plots.months.axis import DAYS_PER_WEEK
-from slopebeat.plots.months.plot import MonthsPlot
-from slopebeat.plots.outing.overlay import PixelItem, small_font
+from slopebeat.plots.months.chart import DAYS_PER_WEEK, MonthsChart
+from slopebeat.plots.overlay import PixelItem, small_font
+from slopebeat.plots.theme import theme
 from slopebeat.review.months.months import Months
 
 BAR_SHARE = 0.78
@@ -26,11 +25,10 @@ LEAST_MINUTES = 60.0
 class WeekBars(PixelItem):
     """A bar per week: filled where the prescription was met, hatched where not; sessions above it."""
 
-    def __init__(self, colours: Colours) -> None:
+    def __init__(self) -> None:
         super().__init__(5)
         self.weeks: tuple[Week, ...] = ()
         self.minutes: float | None = None
-        self._colours = colours
         self._short: tuple[bool, ...] = ()
 
     def show_weeks(self, weeks: tuple[Week, ...], minutes: float | None) -> None:
@@ -38,13 +36,9 @@ class WeekBars(PixelItem):
         self._short = tuple(week.met is False for week in weeks)
         self.update()
 
-    def set_colours(self, colours: Colours) -> None:
-        self._colours = colours
-        self.update()
-
     def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
         across, up = frame.width() / view.width(), frame.height() / view.height()
-        ink = QColor(self._colours.accent)
+        ink = QColor(theme.colours.accent)
         width = DAYS_PER_WEEK * across * BAR_SHARE
         painter.setFont(small_font())
         room = width / BAR_SHARE - 1
@@ -63,7 +57,7 @@ class WeekBars(PixelItem):
         """The number over a bar, where it has room."""
         metrics = QFontMetricsF(painter.font())
         if metrics.horizontalAdvance(words) <= room:
-            painter.setPen(QColor(self._colours.muted))
+            painter.setPen(QColor(theme.colours.muted))
             place = QRectF(box.center().x() - 20, box.top() - metrics.height() - 1, 40, metrics.height())
             painter.drawText(place, Qt.AlignmentFlag.AlignCenter, words)
 
@@ -72,7 +66,7 @@ class WeekBars(PixelItem):
             painter.fillRect(box, ink)
             return
         if short:
-            painter.fillRect(box, QColor(self._colours.selected))
+            painter.fillRect(box, QColor(theme.colours.selected))
             painter.fillRect(box, QBrush(ink, Qt.BrushStyle.BDiagPattern))
         else:
             painter.fillRect(box, ink)
@@ -84,22 +78,17 @@ class WeekBars(PixelItem):
         if self.minutes is None:
             return
         y = frame.bottom() - (self.minutes - view.top()) * up
-        painter.setPen(QPen(QColor(self._colours.ink), 1, Qt.PenStyle.DashLine))
+        painter.setPen(QPen(QColor(theme.colours.ink), 1, Qt.PenStyle.DashLine))
         painter.drawLine(QPointF(frame.left(), y), QPointF(frame.right(), y))
 
 
-class WeeksChart(MonthsPlot):
+class WeeksChart(MonthsChart):
     """The weeks of the chosen outings."""
 
-    def __init__(self, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
-        super().__init__(tr("Minutes in band per week"), colours, parent)
-        self.bars = WeekBars(colours)
-        self.plotItem.addItem(self.bars, ignoreBounds=True)
-        self.apply(colours)
-
-    def apply(self, colours: Colours) -> None:
-        super().apply(colours)
-        self.bars.set_colours(colours)
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(tr("Minutes in band per week"), parent)
+        self.bars = WeekBars()
+        self.add(self.bars)
 
     def show_months(self, months: Months, minutes_per_week: float | None) -> None:
         """Draw these weeks against the prescription."""

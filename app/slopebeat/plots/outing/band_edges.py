@@ -5,10 +5,9 @@ from __future__ import annotations
 import pyqtgraph as pg
 from PySide6.QtCore import QObject, Qt, Signal
 
-from slopebeat.plots.colours import Colours
-from slopebeat.plots.outing.notes_hand import Hand
-from slopebeat.plots.outing.panel import Panel
-from slopebeat.plots.outing.range_box import RangeBox
+from slopebeat.plots.outing.hand import Hand, RangeBox
+from slopebeat.plots.outing.panels import Panel
+from slopebeat.plots.theme import theme
 
 LEAST_WIDTH_BPM = 1
 """A band is never narrower than this."""
@@ -62,12 +61,13 @@ class BandEdges(QObject):
             panel.add(line)
             line.sigDragged.connect(self._drag)
             line.sigPositionChangeFinished.connect(self._release)
+        theme.follow(self._take_colours)
 
-    def apply(self, colours: Colours) -> None:
+    def _take_colours(self) -> None:
         """Unseen at rest, where the band is drawn; seen under the mouse."""
         for line in (self.lower, self.upper):
             line.setPen(pg.mkPen(color=(0, 0, 0, 0), width=GRASP_PX))
-            line.setHoverPen(pg.mkPen(colours.accent, width=2))
+            line.setHoverPen(pg.mkPen(theme.colours.accent, width=2))
 
     def show_band(self, edges_bpm: tuple[float, float] | None) -> None:
         """Lie on these edges; a line that is being dragged stays in the hand."""

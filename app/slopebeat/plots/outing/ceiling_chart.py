@@ -12,9 +12,9 @@ from slopebeat.analysis.response.ceiling import Ceiling
 from slopebeat.model.language import tr
 from slopebeat.model.measures import SPEED, figure
 from slopebeat.model.track import Array, Track
-from slopebeat.plots.axes import left_axis, name_view
-from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.plots.outing.overlay import CaptionItem
+from slopebeat.plots.axes import ThemedAxis
+from slopebeat.plots.chart import Chart
+from slopebeat.plots.theme import theme
 from slopebeat.review.outing import Review
 
 DOT_S = 30.0
@@ -40,52 +40,35 @@ def walked(track: Track) -> tuple[Array, Array]:
     return means[0][full] / total[full], means[1][full] / total[full]
 
 
-class GradeAxis(pg.AxisItem):
+class GradeAxis(ThemedAxis):
     """Grades, held as a share, written in percent."""
-
-    def __init__(self) -> None:
-        super().__init__("bottom")
-        self.enableAutoSIPrefix(False)
 
     def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
         digits = 0 if spacing >= 0.01 else 1
         return [f"{figure(100 * value, digits)} %" for value in values]
 
 
-class CeilingChart(pg.PlotWidget):
+class CeilingChart(Chart):
     """Grade to the right, speed upward; drawn once for each review, nothing to drag."""
 
-    def __init__(self, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
-        super().__init__(parent, axisItems={"bottom": GradeAxis(), "left": left_axis()})
-        name_view(self, tr("Speed to hold by grade"))
-        self.setMenuEnabled(False)
-        self.hideButtons()
-        self.setMouseEnabled(x=False, y=False)
-        self.getViewBox().disableAutoRange()
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(tr("Speed to hold by grade"), GradeAxis("bottom"), parent)
+        self.plotItem.setContentsMargins(0, 0, 0, 0)
         self.dots = pg.ScatterPlotItem(size=3, pen=None)
         self.interval = QGraphicsPathItem()
         self.hold = pg.PlotCurveItem(connect="finite")
-        self.caption = CaptionItem("", "", "")
-        for item in (self.dots, self.interval, self.hold, self.caption):
-            self.addItem(item, ignoreBounds=True)
         for depth, item in enumerate((self.dots, self.interval, self.hold)):
-            item.setZValue(depth)
-        self.apply(colours)
+            self.add(item, depth)
+        theme.follow(self._take_colours)
 
-    def apply(self, colours: Colours) -> None:
-        """Take these colours."""
-        self.setBackground(colours.panel)
+    def _take_colours(self) -> None:
+        colours = theme.colours
         self.dots.setBrush(pg.mkBrush(colours.doubt))
         shade = pg.mkColor(colours.fit)
         shade.setAlphaF(0.25)
         self.interval.setBrush(pg.mkBrush(shade))
         self.interval.setPen(pg.mkPen(None))
         self.hold.setPen(pg.mkPen(colours.fit, width=2))
-        for name in ("bottom", "left"):
-            axis = self.getAxis(name)
-            axis.setPen(pg.mkPen(colours.line))
-            axis.setTextPen(pg.mkPen(colours.muted))
-        self.caption.set_inks(colours.muted, colours.panel)
 
     def show_review(self, review: Review) -> None:
         """Draw the ceiling of this review; it must have one."""

@@ -11,14 +11,13 @@ from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Channel
 from slopebeat.model.track import Array
-from slopebeat.plots.colours import Colours
+from slopebeat.plots.band_margin import BandMargin
 from slopebeat.plots.outing.band_edges import BandEdges
-from slopebeat.plots.outing.band_margin import BandMargin
-from slopebeat.plots.outing.lines import break_after, broken, broken_x, only
+from slopebeat.plots.outing.lines import XScale, break_after, broken, broken_x, only
 from slopebeat.plots.outing.notes_lane import MomentLines, NotesLane
-from slopebeat.plots.outing.overlay import BandItem, Span, SpanItem, SpanLook
-from slopebeat.plots.outing.panel import Panel
-from slopebeat.plots.outing.x_scale import XScale
+from slopebeat.plots.outing.panels import Panel
+from slopebeat.plots.overlay import BandItem, Span, SpanItem, SpanLook
+from slopebeat.plots.theme import theme
 from slopebeat.review.doubts import BY_EARLIER, doubt_words
 from slopebeat.review.outing import Review
 
@@ -34,15 +33,18 @@ AROUND_S = 120.0
 class HeartPanel(Panel):
     """The line is neutral in band, purple below, ochre above; doubtful stretches are hatched."""
 
-    def __init__(self, colours: Colours) -> None:
-        self.words, self.lane = BandMargin(), NotesLane()
-        super().__init__(tr("Heart rate, bpm"), colours, self.words, self.lane)
+    def __init__(self) -> None:
+        words, lane = BandMargin(), NotesLane()
+        super().__init__(tr("Heart rate, bpm"), words, lane)
+        self.words, self.lane = words, lane
         self.plot.showAxis("top")
         self.band = BandItem()
-        self.doubt = SpanItem(SpanLook(colours.doubt, colours.muted), -10, label_row=2)
+        hatched = SpanLook("doubt", "muted", Qt.BrushStyle.BDiagPattern, opacity=0.55)
+        drafted = SpanLook("doubt", "accent", Qt.BrushStyle.FDiagPattern, opacity=0.8, edges=True)
+        self.doubt = SpanItem(hatched, -10, label_row=2)
         self.add(self.band)
-        self.edges = BandEdges(self)
-        self.draft = SpanItem(SpanLook(colours.doubt, colours.accent), -9, label_row=2)
+        self.edges = BandEdges(self, self)
+        self.draft = SpanItem(drafted, -9, label_row=2)
         self.add(self.doubt)
         self.add(self.draft)
         self.moments = MomentLines()
@@ -53,19 +55,10 @@ class HeartPanel(Panel):
         self.foretold.item.setZValue(5)
         self.fit = self.curve()
         self.fit.item.setZValue(6)
-        self.apply(colours)
+        theme.follow(self._take_colours)
 
-    def apply(self, colours: Colours) -> None:
-        super().apply(colours)
-        self.lane.apply(colours)
-        self.moments.set_inks(colours.accent)
-        self.band.set_inks(colours.band_fill, colours.in_band)
-        self.edges.apply(colours)
-        self.words.set_inks(colours.in_band, colours.above, colours.below)
-        self.doubt.set_look(SpanLook(colours.doubt, colours.muted, Qt.BrushStyle.BDiagPattern, opacity=0.55))
-        self.draft.set_look(
-            SpanLook(colours.doubt, colours.accent, Qt.BrushStyle.FDiagPattern, opacity=0.8, edges=True)
-        )
+    def _take_colours(self) -> None:
+        colours = theme.colours
         self.raw.item.setPen(pg.mkPen(colours.doubt, style=Qt.PenStyle.DotLine))
         self.fit.item.setPen(pg.mkPen(colours.fit))
         self.foretold.item.setPen(pg.mkPen(colours.fit, style=Qt.PenStyle.DashLine))

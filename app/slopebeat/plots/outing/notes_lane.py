@@ -11,10 +11,10 @@ from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QGraphicsSceneResizeEvent, QStyleOptionGraphicsItem, QWidget
 
 from slopebeat.model.notes import Note
-from slopebeat.plots.colours import Colours
+from slopebeat.plots.outing.lines import XScale
 from slopebeat.plots.outing.notes_signs import SIGN_PX, sign_pixmap
-from slopebeat.plots.outing.overlay import PixelItem
-from slopebeat.plots.outing.x_scale import XScale
+from slopebeat.plots.overlay import PixelItem
+from slopebeat.plots.theme import theme
 
 MOST_LANES, LANES_SHARE = 4, 0.18
 """Lanes take no more than this, and no more of the height of all charts [project choice]."""
@@ -75,12 +75,7 @@ class NotesLane(pg.AxisItem):
         self.selected: str | None = None
         self._full_x = (0.0, 1.0)
         self._most = MOST_LANES
-        self._colours: Colours | None = None
         self.setHeight(0)
-
-    def apply(self, colours: Colours) -> None:
-        self._colours = colours
-        self.update()
 
     def set_notes(self, notes: Iterable[Note], scale: XScale, full_s: float) -> None:
         """Show these notes; those on the whole outing have no place of their own here."""
@@ -131,9 +126,9 @@ class NotesLane(pg.AxisItem):
     def paint(
         self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None
     ) -> None:
-        colours = self._colours
-        if not self.placed or colours is None:
+        if not self.placed:
             return
+        colours = theme.colours
         frame = self._frame()
         painter.save()
         painter.setClipRect(frame)
@@ -201,11 +196,6 @@ class MomentLines(PixelItem):
     def __init__(self) -> None:
         super().__init__(-6)
         self._at: tuple[float, ...] = ()
-        self._ink = ""
-
-    def set_inks(self, ink: str) -> None:
-        self._ink = ink
-        self.update()
 
     def set_notes(self, placed: Iterable[Placed]) -> None:
         self._at = tuple(each.start_x for each in placed if each.is_moment)
@@ -213,7 +203,7 @@ class MomentLines(PixelItem):
 
     def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
         scale = frame.width() / view.width()
-        ink = QColor(self._ink)
+        ink = QColor(theme.colours.accent)
         # Fainter than the cursor; a dotted pen would cost more than everything else together.
         ink.setAlphaF(LINE_OPACITY)
         seen = [

@@ -12,11 +12,11 @@ from PySide6.QtWidgets import QToolTip, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
+from slopebeat.plots.outing.hand import Hand, HandChoice
 from slopebeat.plots.outing.heart_panel import HeartPanel
-from slopebeat.plots.outing.notes_hand import Hand, HandChoice
-from slopebeat.plots.outing.overlay import Span
-from slopebeat.plots.outing.panel import Panel
-from slopebeat.plots.outing.x_scale import XScale
+from slopebeat.plots.outing.lines import XScale
+from slopebeat.plots.outing.panels import Panel
+from slopebeat.plots.overlay import Span
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 

@@ -3,24 +3,19 @@
 from __future__ import annotations
 
 import numpy as np
-import pyqtgraph as pg
 from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtGui import QContextMenuEvent, QHelpEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
 from slopebeat.analysis.response.fit import Response
 from slopebeat.model.language import tr
-from slopebeat.plots.axes import name_view
-from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.plots.outing.ground_panel import GroundPanel
+from slopebeat.plots.chart import ChartStack
 from slopebeat.plots.outing.heart_panel import HeartPanel
-from slopebeat.plots.outing.idle import idle_spans
+from slopebeat.plots.outing.lines import XScale
 from slopebeat.plots.outing.notes_on_charts import NotesOnCharts
-from slopebeat.plots.outing.overlay import Span
-from slopebeat.plots.outing.panel import Panel
-from slopebeat.plots.outing.rate_panel import RatePanel
-from slopebeat.plots.outing.x_scale import XScale
-from slopebeat.plots.text_size import text_share
+from slopebeat.plots.outing.panels import GroundPanel, Panel, RatePanel, idle_spans
+from slopebeat.plots.overlay import Span
+from slopebeat.plots.theme import theme
 from slopebeat.session.outing.view_state import Along
 from slopebeat.session.session import Session
 
@@ -48,21 +43,19 @@ KEYS = {
 """Plain keys that work while the charts have the focus."""
 
 
-class OutingCharts(pg.GraphicsLayoutWidget):
+class OutingCharts(ChartStack):
     """Reads the session's state and draws it; wheel, drag, keys and the mouse change that state."""
 
-    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(tr("Charts of the outing"), parent)
         self._session = session
         self._scale: XScale | None = None
         self._drawn: Response | None = None
         self._following, self._heart_share = False, float(HEIGHTS[0])
-        name_view(self, tr("Charts of the outing"))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.heart, self.ground, self.rate = HeartPanel(colours), GroundPanel(colours), RatePanel(colours)
+        self.heart, self.ground, self.rate = HeartPanel(), GroundPanel(), RatePanel()
         self.panels: tuple[Panel, ...] = (self.heart, self.ground, self.rate)
         self._lay_out()
-        self.apply(colours)
         self.scene().sigMouseMoved.connect(self._mouse_moved)
         self.heart.box.sigXRangeChanged.connect(self._x_moved)
         self.heart.lane.heightChanged.connect(self._make_room)
@@ -77,12 +70,6 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         session.visible.changed.connect(self._show_range)
         session.cursor.changed.connect(self._show_cursor)
         session.selection.changed.connect(self._show_selection)
-
-    def apply(self, colours: Colours) -> None:
-        """Take these colours."""
-        self.setBackground(colours.panel)
-        for panel in self.panels:
-            panel.apply(colours)
 
     def _lay_out(self) -> None:
         self.ci.setContentsMargins(4, 4, 8, 4)
@@ -109,7 +96,7 @@ class OutingCharts(pg.GraphicsLayoutWidget):
         others = sum(HEIGHTS[1:])
         body = max(whole - self.rate.bottom.height(), 1.0)
         heart = min(
-            HEART_OF_WINDOW * self.window().height(), body - 2 * LEAST_PANEL_PX * text_share() - lanes
+            HEART_OF_WINDOW * self.window().height(), body - 2 * LEAST_PANEL_PX * theme.text_share - lanes
         )
         if 0.0 < heart < body:
             share = max(share, others * (heart + lanes) / (body - heart - lanes))

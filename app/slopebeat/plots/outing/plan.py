@@ -17,11 +17,11 @@ from slopebeat.model.language import tr
 from slopebeat.model.measures import GROUND, HEIGHT, figure
 from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array
-from slopebeat.plots.axes import name_view
-from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.chart import name_view
 from slopebeat.plots.outing.lines import break_after, broken, only
-from slopebeat.plots.outing.overlay import PixelItem, small_font
 from slopebeat.plots.outing.way_marks import Way, WayMarks
+from slopebeat.plots.overlay import PixelItem, small_font
+from slopebeat.plots.theme import theme
 from slopebeat.review.outing import Review
 from slopebeat.session.session import Session
 
@@ -94,17 +94,12 @@ class ScaleBar(PixelItem):
 
     def __init__(self) -> None:
         super().__init__(30)
-        self._ink = "#000000"
-
-    def set_ink(self, ink: str) -> None:
-        self._ink = ink
-        self.update()
 
     def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
         length_m, text = round_length(view.width() * 0.35)
         width = length_m / view.width() * frame.width()
         left, bottom = frame.left() + 10, frame.bottom() - 10
-        painter.setPen(QPen(QColor(self._ink), 1))
+        painter.setPen(QPen(QColor(theme.colours.muted), 1))
         start, end, up = QPointF(left, bottom), QPointF(left + width, bottom), QPointF(0, -4)
         for one, other in ((start, end), (start, start + up), (end, end + up)):
             painter.drawLine(one, other)
@@ -116,7 +111,7 @@ class Plan(pg.PlotWidget):
     """Click moves the cursor to the nearest place of the track, a double click shows the whole way again;
     the cursor shows as a dot."""
 
-    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
         self._recording: Recording | None = None
@@ -138,7 +133,7 @@ class Plan(pg.PlotWidget):
         for item in (self.marks, self.bar, self.nothing, self.dot):
             self.addItem(item, ignoreBounds=True)
         self.dot.setZValue(10)
-        self.apply(colours)
+        theme.follow(self._take_colours)
         self.scene().sigMouseClicked.connect(self._clicked)
         session.steps.follow(self._show_review, session.outing.reviewed)
         session.display.changed.connect(self.bar.update)
@@ -151,16 +146,14 @@ class Plan(pg.PlotWidget):
         self.addItem(line)
         return line
 
-    def apply(self, colours: Colours) -> None:
-        """Take these colours."""
+    def _take_colours(self) -> None:
+        colours = theme.colours
         self.setBackground(colours.panel)
         inks = (colours.below, colours.in_band, colours.above, colours.doubt)
         for state, ink in zip(BandState, inks, strict=True):
             self.lines[state].setPen(pg.mkPen(ink, width=WIDTHS_PX[state], style=STYLES[state]))
         self.picked.setPen(pg.mkPen(colours.selected, width=12))
-        self.marks.set_inks(colours)
         self.nothing.setColor(colours.muted)
-        self.bar.set_ink(colours.muted)
         self.dot.setBrush(pg.mkBrush(colours.accent))
         self.dot.setPen(pg.mkPen(colours.panel, width=2))
 

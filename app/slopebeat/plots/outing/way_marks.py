@@ -13,8 +13,8 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
 from slopebeat.model.language import tr
 from slopebeat.model.measures import GROUND, figure
 from slopebeat.model.track import Array
-from slopebeat.plots.colours import Colours
-from slopebeat.plots.outing.overlay import PixelItem, small_font
+from slopebeat.plots.overlay import PixelItem, small_font
+from slopebeat.plots.theme import theme
 
 APART_PX = 46.0
 """Round distances closer than this on the screen, along the way, get larger steps [project choice]."""
@@ -63,12 +63,7 @@ class WayMarks(PixelItem):
     def __init__(self) -> None:
         super().__init__(25)
         self._way = NO_WAY
-        self._ink, self._paper, self._badge = "#000000", "#ffffff", "#000000"
         self.written: list[str] = []
-
-    def set_inks(self, colours: Colours) -> None:
-        self._ink, self._paper, self._badge = colours.muted, colours.panel, colours.ground
-        self.update()
 
     def set_way(self, way: Way) -> None:
         self._way = way
@@ -90,8 +85,8 @@ class WayMarks(PixelItem):
     def _ends(self, painter: QPainter, frame: QRectF, x: Array, y: Array, taken: list[QRectF]) -> None:
         """A ring where the way begins, a square where it ends; one word where that is one place."""
         round_trip = math.hypot(x[-1] - x[0], y[-1] - y[0]) < APART_PX / 2
-        painter.setPen(QPen(QColor(self._ink), 2))
-        painter.setBrush(QColor(self._paper))
+        painter.setPen(QPen(QColor(theme.colours.muted), 2))
+        painter.setBrush(QColor(theme.colours.panel))
         painter.drawRect(QRectF(x[-1] - 4, y[-1] - 4, 8, 8))
         painter.drawEllipse(QPointF(x[0], y[0]), 4, 4)
         words = ((0, tr("start and end")),) if round_trip else ((0, tr("start")), (-1, tr("end")))
@@ -112,7 +107,7 @@ class WayMarks(PixelItem):
             if ahead > at and frame.contains(QPointF(x[at], y[at])):
                 arrow = turning_into(math.atan2(y[at] - y[ahead], x[ahead] - x[at]))
                 painter.setPen(Qt.PenStyle.NoPen)
-                painter.setBrush(QColor(self._ink))
+                painter.setBrush(QColor(theme.colours.muted))
                 painter.drawPolygon(arrow.translated(x[at], y[at]))
             self._write(painter, frame, QPointF(x[at], y[at]), figure(shown), taken)
 
@@ -136,11 +131,11 @@ class WayMarks(PixelItem):
             taken.append(box)
             self.written.append(text)
             painter.setPen(Qt.PenStyle.NoPen)
-            painter.setBrush(QColor(self._badge if badge else self._paper))
+            painter.setBrush(QColor(theme.colours.ground if badge else theme.colours.panel))
             painter.setOpacity(1.0 if badge else 0.75)
             painter.drawRoundedRect(box, 3, 3)
             painter.setOpacity(1.0)
-            painter.setPen(QColor(self._paper if badge else self._ink))
+            painter.setPen(QColor(theme.colours.panel if badge else theme.colours.muted))
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
             return
 

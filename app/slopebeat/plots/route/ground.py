@@ -12,8 +12,8 @@ from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen, QPolygo
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.track import Array
-from slopebeat.plots.colours import Colours
-from slopebeat.plots.outing.overlay import PixelItem, small_font
+from slopebeat.plots.overlay import PixelItem, small_font
+from slopebeat.plots.theme import theme
 
 STATE_WORDS = {-1: mark("below"), 0: mark("in band"), 1: mark("above")}
 PATTERNS = {
@@ -54,25 +54,25 @@ def runs_of(values: np.ndarray, least: int = 1) -> list[tuple[int, int, int]]:
     return runs
 
 
+def _fill_of(state: int) -> QColor:
+    colours = theme.colours
+    return QColor({-1: colours.below_fill, 0: colours.ground_fill, 1: colours.above_fill}[state])
+
+
+def _ink_of(state: int) -> QColor:
+    colours = theme.colours
+    return QColor({-1: colours.below, 0: colours.in_band, 1: colours.above}[state])
+
+
 class StatesItem(PixelItem):
     """Fills the ground below its line by the expected side of the band: colour, hatch and words."""
 
     def __init__(self) -> None:
         super().__init__(-12)
         self.ground: StatedGround | None = None
-        self._fills: dict[int, str] = {}
-        self._inks: dict[int, str] = {}
-        self._doubt = "#000000"
 
     def set_ground(self, ground: StatedGround | None) -> None:
         self.ground = ground
-        self.update()
-
-    def apply(self, colours: Colours) -> None:
-        """Take these colours."""
-        self._fills = {-1: colours.below_fill, 0: colours.ground_fill, 1: colours.above_fill}
-        self._inks = {-1: colours.below, 0: colours.in_band, 1: colours.above}
-        self._doubt = colours.ink
         self.update()
 
     def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
@@ -90,10 +90,10 @@ class StatesItem(PixelItem):
         outline = [QPointF(a, b) for a, b in zip(x.tolist(), y.tolist(), strict=True)]
         outline += [QPointF(float(x[-1]), frame.bottom()), QPointF(float(x[0]), frame.bottom())]
         painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(QColor(self._fills[state]))
+        painter.setBrush(_fill_of(state))
         painter.drawPolygon(QPolygonF(outline))
         if PATTERNS[state] is not Qt.BrushStyle.NoBrush:
-            ink = QColor(self._inks[state])
+            ink = _ink_of(state)
             ink.setAlphaF(0.55)
             painter.setBrush(QBrush(ink, PATTERNS[state]))
             painter.drawPolygon(QPolygonF(outline))
@@ -109,8 +109,8 @@ class StatesItem(PixelItem):
         # Below the deepest ground of the chart and above the strip of unseen grades.
         top = frame.bottom() - UNSEEN_PX - metrics.height() - 4
         place = QRectF((left + right - width) / 2, top, width, metrics.height())
-        painter.fillRect(place, QColor(self._fills[state]))
-        painter.setPen(QColor(self._inks[state]))
+        painter.fillRect(place, _fill_of(state))
+        painter.setPen(_ink_of(state))
         painter.drawText(place, Qt.AlignmentFlag.AlignCenter, words)
 
     def _unseen(self) -> Iterator[tuple[int, int]]:
@@ -121,6 +121,6 @@ class StatesItem(PixelItem):
 
     def _flag(self, painter: QPainter, frame: QRectF, left: float, right: float) -> None:
         box = QRectF(left, frame.bottom() - UNSEEN_PX, max(right - left, 2.0), UNSEEN_PX)
-        painter.setPen(QPen(QColor(self._doubt), 1))
-        painter.setBrush(QBrush(QColor(self._doubt), Qt.BrushStyle.DiagCrossPattern))
+        painter.setPen(QPen(QColor(theme.colours.ink), 1))
+        painter.setBrush(QBrush(QColor(theme.colours.ink), Qt.BrushStyle.DiagCrossPattern))
         painter.drawRect(box)

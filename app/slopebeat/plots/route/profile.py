@@ -13,10 +13,11 @@ from slopebeat.model.measures import HEIGHT
 from slopebeat.model.route import Route
 from slopebeat.model.units import percent
 from slopebeat.plots.axes import RunAxis, left_axis
-from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.plots.outing.band_margin import BandMargin, Margin
-from slopebeat.plots.outing.overlay import BandItem, CaptionItem, Span, SpanItem, SpanLook
+from slopebeat.plots.band_margin import BandMargin, Margin
+from slopebeat.plots.chart import ChartStack
+from slopebeat.plots.overlay import BandItem, CaptionItem, Span, SpanItem, SpanLook
 from slopebeat.plots.route.ground import StatedGround, StatesItem
+from slopebeat.plots.theme import theme
 from slopebeat.review.planning.words import gone
 
 ROOM = 0.06
@@ -52,7 +53,7 @@ class LoopBox(pg.ViewBox):
 class _Part:
     """One of the two plots: no zoom, the look and the marked loop in common."""
 
-    def __init__(self, caption: str, margin: Margin) -> None:
+    def __init__(self, margin: Margin) -> None:
         self.box, self.bottom, self.left, self.margin = LoopBox(), RunAxis(), left_axis(), margin
         axes = {"bottom": self.bottom, "left": self.left, "right": margin}
         self.plot = pg.PlotItem(axisItems=axes, viewBox=self.box)
@@ -62,19 +63,10 @@ class _Part:
         self.plot.setMenuEnabled(False)
         self.box.disableAutoRange()
         self.bottom.set_along_distance(True)
-        self.caption = CaptionItem(caption, "#000000", "#ffffff")
-        self.loop = SpanItem(SpanLook("#000000", "#000000"), 3, label_row=2)
+        self.caption = CaptionItem()
+        self.loop = SpanItem(SpanLook("accent", "accent", opacity=0.16, edges=True), 3, label_row=2)
         for item in (self.caption, self.loop):
             self.plot.addItem(item, ignoreBounds=True)
-
-    def apply(self, colours: Colours) -> None:
-        for axis in (self.bottom, self.left):
-            axis.setPen(pg.mkPen(colours.line))
-            axis.setTextPen(pg.mkPen(colours.muted))
-        self.left.fit_text()
-        self.margin.fit_text()
-        self.caption.set_inks(colours.muted, colours.panel)
-        self.loop.set_look(SpanLook(colours.accent, colours.accent, opacity=0.16, edges=True))
 
     def fit(self, length_m: float, low: float, high: float, headroom: float = ROOM) -> None:
         self.plot.setXRange(0.0, length_m, padding=0.005)
@@ -82,24 +74,23 @@ class _Part:
         self.plot.setYRange(low - ROOM * room, high + headroom * room, padding=0)
 
 
-class RouteProfile(pg.GraphicsLayoutWidget):
+class RouteProfile(ChartStack):
     """Drawn anew for each plan. A stretch drawn with the mouse is told by ``stretch_drawn``."""
 
     stretch_drawn = Signal(float, float)
 
-    def __init__(self, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setAccessibleName(tr("Profile of the route"))
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(tr("Profile of the route"), parent)
         self.ci.setContentsMargins(2, 2, 6, 2)
         self.ci.layout.setSpacing(0)
         self.words = BandMargin()
-        self.ground, self.heart = _Part("", Margin()), _Part("", self.words)
+        self.ground, self.heart = _Part(Margin()), _Part(self.words)
         self.addItem(self.ground.plot, row=0, col=0)
         self.addItem(self.heart.plot, row=1, col=0)
         self.ci.layout.setRowStretchFactor(0, 5)
         self.ci.layout.setRowStretchFactor(1, 4)
         self.states = StatesItem()
-        self.climbs = SpanItem(SpanLook("#ffffff", "#000000"), -11, label_row=1)
+        self.climbs = SpanItem(SpanLook("panel", "ground", opacity=0.0, badge=True), -11, label_row=1)
         self.band = BandItem()
         self.line = self._line(self.ground, 2)
         self.middle = self._line(self.heart, 2)
@@ -114,7 +105,7 @@ class RouteProfile(pg.GraphicsLayoutWidget):
         for part in (self.ground, self.heart):
             part.box.dragged.connect(self._dragged)
             part.box.chosen.connect(self.stretch_drawn)
-        self.apply(colours)
+        theme.follow(self._take_colours)
 
     @staticmethod
     def _line(part: _Part, depth: int) -> pg.PlotCurveItem:
@@ -123,15 +114,8 @@ class RouteProfile(pg.GraphicsLayoutWidget):
         part.plot.addItem(made, ignoreBounds=True)
         return made
 
-    def apply(self, colours: Colours) -> None:
-        """Take these colours."""
-        self.setBackground(colours.panel)
-        self.ground.apply(colours)
-        self.heart.apply(colours)
-        self.states.apply(colours)
-        self.climbs.set_look(SpanLook(colours.panel, colours.ground, opacity=0.0, badge=True))
-        self.band.set_inks(colours.band_fill, colours.in_band)
-        self.words.set_inks(colours.in_band, colours.above, colours.below)
+    def _take_colours(self) -> None:
+        colours = theme.colours
         self.line.setPen(pg.mkPen(colours.ground, width=1.5))
         self.middle.setPen(pg.mkPen(colours.in_band, width=1.5))
         shade = pg.mkColor(colours.fit)

@@ -10,16 +10,17 @@ from pathlib import Path
 
 from slopebeat.disk.writing import whole_file
 from slopebeat.files.reading import read
-from slopebeat.library.arrivals import Arrival, Meeting
+from slopebeat.library.arrivals import Arrival
 from slopebeat.library.originals import packed
 from slopebeat.library.outings import OutingFacts, StoredOuting
 from slopebeat.library.store import Library
+from slopebeat.library.takeover import Meeting
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
 from slopebeat.review.archive.archive import Archive, ArchivedOuting, OpenArchive, open_archive, put_archive
-from slopebeat.review.imports.meeting import outings_met
-from slopebeat.review.imports.traces import trace_of
+from slopebeat.review.meeting import outings_met
+from slopebeat.review.traces import trace_of
 from slopebeat.review.wording import kilograms
 
 Progress = Callable[[int, int, str], None]

@@ -22,11 +22,11 @@ from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.language import tr
 from slopebeat.review.archive.archive import is_archive
 from slopebeat.review.archive.library import merge_archive, no_progress
-from slopebeat.review.imports.meeting import meeting_of
 from slopebeat.review.imports.pool import WORKERS, WorkerDied, Workers
 from slopebeat.review.imports.report import Asked, Duplicate, ImportReport, TakenOver, Unreadable
 from slopebeat.review.imports.sources import ImportSource, find_sources, plain
 from slopebeat.review.imports.work import Order, Outcome, read_and_review
+from slopebeat.review.meeting import meeting_of
 from slopebeat.review.notes.keeping import hand_over
 
 _log = logging.getLogger(__name__)

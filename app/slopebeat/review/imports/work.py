@@ -20,10 +20,10 @@ from slopebeat.model.recording import Recording, Sport
 from slopebeat.review.doubts import BY_EARLIER
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.imports.sources import plain
-from slopebeat.review.imports.traces import Trace, trace_of
 from slopebeat.review.notes.library import notes_of
 from slopebeat.review.outing import review_recording
 from slopebeat.review.summary import COMPUTATION_VERSION, summarise
+from slopebeat.review.traces import Trace, trace_of
 
 
 @dataclass(frozen=True)

@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from slopebeat.analysis.account.past import grade_bin
 from slopebeat.analysis.response.foretell import learn
 from slopebeat.analysis.response.teaching import group_of, why_not
 from slopebeat.analysis.route.forecast import LEAST_OUTINGS, usable
 from slopebeat.analysis.route.laps import lap_plan
+from slopebeat.analysis.route.past import grade_bin
 from slopebeat.analysis.route.plan import LapPlan, Plan, Reference, StrategyName
 from slopebeat.analysis.route.planner import (
     Part,

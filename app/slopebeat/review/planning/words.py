@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from slopebeat.analysis.account.past import grade_bin
+from slopebeat.analysis.route.past import grade_bin
 from slopebeat.analysis.route.plan import INTERVAL_LEVEL, Plan, PlannedClimb, Range, Reference, Strategy
 from slopebeat.analysis.route.simulation import HEAT_FROM_C, HEAT_PER_C, HEAT_TO_C
 from slopebeat.model.language import tr, trn

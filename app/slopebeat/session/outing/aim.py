@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 from typing import Annotated
 
 from msgspec import Meta
@@ -18,6 +18,7 @@ from slopebeat.model.bands import (
     band_from_reserve,
 )
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import mark, tr
 
 Bpm = Annotated[int, Meta(ge=20, le=260)]
 Share = Annotated[float, Meta(ge=0.01, le=1.0)]
@@ -138,3 +139,37 @@ class AimState(QObject):
         except UserError as error:
             band, self.problem = None, str(error)
         self.aim = replace(self.entered.rest, band=band)
+
+
+AIM_WORDS = {
+    "target_s": mark("change of the target"),
+    "body_mass_kg": mark("change of the body mass"),
+    "load_kg": mark("change of the load"),
+    "bike_mass_kg": mark("change of the bike mass"),
+    "load_until_s": mark("change of the time the load was set down"),
+    "drift_threshold_percent": mark("change of the drift threshold"),
+}
+
+
+@dataclass(frozen=True)
+class AimAct:
+    """Other entries for the aim."""
+
+    aim: AimState
+    before: Entered
+    after: Entered
+
+    @property
+    def words(self) -> str:
+        if self.before.choice != self.after.choice:
+            return tr("change of the band")
+        for entry in fields(self.after.rest):
+            if getattr(self.before.rest, entry.name) != getattr(self.after.rest, entry.name):
+                return tr(AIM_WORDS.get(entry.name, "change of the aim"))
+        return tr("change of the aim")
+
+    def do(self) -> None:
+        self.aim.enter(self.after)
+
+    def undo(self) -> None:
+        self.aim.enter(self.before)

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.session.outing.outing import OpenOuting
-from slopebeat.session.undo import History, MarksAct
+from slopebeat.session.undo import History
 
 SHORTEST_S = 1.0
 """A shorter stretch is a slip of the hand [project choice]."""
@@ -103,3 +103,19 @@ class Doubts(QObject):
         fresh = change(marks)
         if fresh != marks:
             self._history.do(MarksAct(self._outing, self._outing.marks, fresh, words))
+
+
+@dataclass(frozen=True)
+class MarksAct:
+    """Other decisions on doubted stretches; None where nothing had been decided yet."""
+
+    outing: OpenOuting
+    before: tuple[Mark, ...] | None
+    after: tuple[Mark, ...] | None
+    words: str
+
+    def do(self) -> None:
+        self.outing.set_marks(self.after)
+
+    def undo(self) -> None:
+        self.outing.set_marks(self.before)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import zip_longest
 
 from PySide6.QtCore import QObject, Signal
@@ -12,6 +12,7 @@ from slopebeat.library.notebooks import Notebook
 from slopebeat.library.results import CONDITIONS, KeptEvidence
 from slopebeat.model.athlete import Aim
 from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark
 from slopebeat.model.notes import Note
 from slopebeat.model.recording import Recording
@@ -221,3 +222,22 @@ def _conditions(notes: tuple[Note, ...]) -> list[tuple[object, ...]]:
     """What a review depends on of the notes."""
     here = [note for note in notes if note.kind.name in CONDITIONS and note.value is not None]
     return [(n.identity, n.kind, n.value, n.start_s, n.end_s) for n in here if not n.deleted]
+
+
+@dataclass(frozen=True)
+class TitleAct:
+    """Another title for the recording on screen."""
+
+    outing: OpenOuting
+    before: str
+    after: str
+
+    @property
+    def words(self) -> str:
+        return tr("change of the title")
+
+    def do(self) -> None:
+        self.outing.set_title(self.after)
+
+    def undo(self) -> None:
+        self.outing.set_title(self.before)

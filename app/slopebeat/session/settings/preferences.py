@@ -1,20 +1,14 @@
-"""How things are shown: units, language, look and text size, as chosen by the user."""
+"""What the user chose of how things are shown: units, language, look and text size."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 from msgspec import Meta
-from PySide6.QtCore import QLocale, QObject, Signal
 
-from slopebeat.model import language, measures
-from slopebeat.model.errors import UserError
-from slopebeat.model.measures import System
-
-if TYPE_CHECKING:
-    from slopebeat.session.settings.settings import Settings
+from slopebeat.model import language
 
 BY_SYSTEM = "system"
 """The choice that leaves it to the system."""
@@ -47,69 +41,3 @@ class Preferences:
     language: Annotated[str, Meta(pattern=f"^({'|'.join([BY_SYSTEM, *language.LANGUAGES])})$")] = BY_SYSTEM
     look: Look = Look.SYSTEM
     text_percent: Annotated[int, Meta(ge=TEXT_PERCENT[0], le=TEXT_PERCENT[1])] = 100
-
-
-def system_in_force(units: Units, locale: QLocale) -> System:
-    """The units to show. Britain counts as metric: its maps of hills are in metres (common practice)."""
-    if units is not Units.SYSTEM:
-        return System(units.value)
-    american = locale.measurementSystem() is QLocale.MeasurementSystem.ImperialUSSystem
-    return System.IMPERIAL if american else System.METRIC
-
-
-def language_in_force(wanted: str, locale: QLocale) -> str:
-    """The code of the language to speak."""
-    return language.fitting(locale.name()) if wanted == BY_SYSTEM else wanted
-
-
-def decimal_sign_in_force(wanted: str, locale: QLocale) -> str:
-    """The system's decimal sign, but a point where English was asked for."""
-    return "." if wanted == language.SOURCE_LANGUAGE or locale.decimalPoint() != "," else ","
-
-
-class Display(QObject):
-    """Holds the preferences and puts them in force.
-
-    ``changed`` says the units differ and every figure must be written anew; ``look_changed`` that colours
-    or text size do.
-    """
-
-    changed = Signal()
-    look_changed = Signal()
-
-    def __init__(self, settings: Settings, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self._settings = settings
-
-    @property
-    def preferences(self) -> Preferences:
-        return self._settings.preferences
-
-    def begin(self, locale: QLocale | None = None) -> str:
-        """Put units, language and decimal sign in force, before anything is shown.
-
-        Returns a sentence where the language is not installed; English is spoken then.
-        """
-        locale = locale or QLocale.system()
-        chosen = self.preferences
-        measures.use_system(system_in_force(chosen.units, locale))
-        measures.use_decimal_sign(decimal_sign_in_force(chosen.language, locale))
-        try:
-            language.use_language(language_in_force(chosen.language, locale))
-        except UserError as error:
-            language.use_language(language.SOURCE_LANGUAGE)
-            return str(error)
-        return ""
-
-    def choose(self, wanted: Preferences, locale: QLocale | None = None) -> None:
-        """Take other preferences: units, look and text size at once, the language at the next start."""
-        before = self.preferences
-        if wanted == before:
-            return
-        self._settings.remember_preferences(wanted)
-        units = system_in_force(wanted.units, locale or QLocale.system())
-        if units is not measures.system():
-            measures.use_system(units)
-            self.changed.emit()
-        if (wanted.look, wanted.text_percent) != (before.look, before.text_percent):
-            self.look_changed.emit()

@@ -20,7 +20,7 @@ from slopebeat.model.people import Athlete
 from slopebeat.review.answer import CAUTIONS
 from slopebeat.session.settings.content import BIKE_KG, BODY_KG
 from slopebeat.window.library.entry_dialog import EntryDialog, Keep
-from slopebeat.window.outing.aim_editor import mass_box
+from slopebeat.window.widgets.number_box import mass_box
 from slopebeat.window.widgets.parts import label
 
 OLDEST_YEAR, LATEST_YEAR = 1900, 2100

@@ -10,15 +10,14 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QScrollArea, QVB
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.titles import title_of
-from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.plots.months.heart import HeartChart, common_scales
+from slopebeat.plots.outing.compare_chart import HeartChart, common_scales
 from slopebeat.review.answer import answer, why
 from slopebeat.review.outing import Review
 from slopebeat.review.present.decoupling import DecouplingRow, rows_of
 from slopebeat.review.present.figure import On
 from slopebeat.review.present.head import head_line
 from slopebeat.session.steps import Steps
-from slopebeat.window.outing.account_picture import AccountPicture
+from slopebeat.window.widgets.account_picture import AccountPicture
 from slopebeat.window.widgets.parts import button, label, row
 
 COMPARABLE = mark(
@@ -30,16 +29,13 @@ COMPARABLE = mark(
 class OutingColumn(QFrame):
     """One of the two outings."""
 
-    def __init__(
-        self, name: str, chart: str, steps: Steps, colours: Colours, parent: QWidget | None = None
-    ) -> None:
+    def __init__(self, name: str, chart: str, steps: Steps, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("card")
         self.setAccessibleName(name)
         self._chart_name, self._steps = chart, steps
         self._review: Review | None = None
         self._scales = (1.0, (60.0, 180.0))
-        self._colours = colours
         self.name, self.facts = label("", "heading"), label("", "caption", wrap=True)
         self.band = label("", "caption")
         self.answer, self.why = label("", "detail", wrap=True), label("", "muted", wrap=True)
@@ -54,7 +50,7 @@ class OutingColumn(QFrame):
     @cached_property
     def heart(self) -> HeartChart:
         """Made when it is first drawn: the window opens sooner without it."""
-        made = HeartChart(self._chart_name, self._colours)
+        made = HeartChart(self._chart_name)
         self._layout.addWidget(made, 1)
         return made
 
@@ -95,17 +91,11 @@ class OutingColumn(QFrame):
         self._layout.insertWidget(at, self._rows)
         self._picture()
 
-    def apply(self, colours: Colours) -> None:
-        self._colours = colours
-        if "heart" in self.__dict__:
-            self.heart.apply(colours)
-        self._picture()
-
     def _picture(self) -> None:
         account = None if self._review is None else self._review.account
         self.picture.setVisible(account is not None)
         if account is not None:
-            self.picture.show_account(account, self._colours)
+            self.picture.show_account(account)
 
 
 def decoupling_grid(rows: Sequence[DecouplingRow]) -> QWidget:
@@ -131,12 +121,12 @@ class ComparePage(QWidget):
 
     back_wanted = Signal()
 
-    def __init__(self, steps: Steps, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+    def __init__(self, steps: Steps, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("page")
         self.columns = (
-            OutingColumn(tr("Earlier outing"), tr("Heart rate of the earlier outing"), steps, colours),
-            OutingColumn(tr("Later outing"), tr("Heart rate of the later outing"), steps, colours),
+            OutingColumn(tr("Earlier outing"), tr("Heart rate of the earlier outing"), steps),
+            OutingColumn(tr("Later outing"), tr("Heart rate of the later outing"), steps),
         )
         self.back = button(tr("Back to the library"), "", tr("Show the list of outings again"))
         self.back.clicked.connect(self.back_wanted)
@@ -168,7 +158,3 @@ class ComparePage(QWidget):
         """In the units in force."""
         for column in self.columns:
             column.show_again()
-
-    def apply(self, colours: Colours) -> None:
-        for column in self.columns:
-            column.apply(colours)

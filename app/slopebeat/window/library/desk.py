@@ -12,7 +12,6 @@ from slopebeat.files.reading import ReadFile
 from slopebeat.library.store import default_path
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import Athlete
-from slopebeat.plots.colours import Colours
 from slopebeat.review.archive.archive import is_archive
 from slopebeat.review.imports.report import ImportReport
 from slopebeat.review.imports.sources import ImportSource, source_of
@@ -26,7 +25,7 @@ from slopebeat.window.library.compare import ComparePage
 from slopebeat.window.library.notices import WorkBar, summary
 from slopebeat.window.library.page import LibraryPage
 from slopebeat.window.library.safety import SafetyDesk
-from slopebeat.window.shell.notices import Notice
+from slopebeat.window.widgets.notices import Notice
 
 IMPORT_PATTERNS = "(*.fit *.gpx *.tcx *.zip *.gz *.FIT *.GPX *.TCX *.ZIP)"
 DEMO_READY = mark(
@@ -69,9 +68,7 @@ class PlaceDialog:
 class LibraryDesk(QObject):
     """Joins the library's pages to the session; the main window owns one."""
 
-    def __init__(
-        self, window: QWidget, session: Session, stack: QStackedWidget, notice: Notice, colours: Colours
-    ) -> None:
+    def __init__(self, window: QWidget, session: Session, stack: QStackedWidget, notice: Notice) -> None:
         super().__init__(window)
         self._window, self._session, self._stack, self._notice = window, session, stack, notice
         self._library = session.library
@@ -79,17 +76,13 @@ class LibraryDesk(QObject):
         self._wanted: tuple[Path | ImportSource, ...] = ()
         self._wanted_load: tuple[float, float | None] = (0.0, None)
         self._go_there = False
-        self.page = LibraryPage(session, colours)
-        self.compare = ComparePage(session.steps, colours)
+        self.page = LibraryPage(session)
+        self.compare = ComparePage(session.steps)
         self.bar = WorkBar(self._library.work)
         self.safety = SafetyDesk(window, self._library, notice)
         stack.addWidget(self.page)
         stack.addWidget(self.compare)
         self._connect()
-
-    def apply(self, colours: Colours) -> None:
-        self.page.apply(colours)
-        self.compare.apply(colours)
 
     def _connect(self) -> None:
         library, page = self._library, self.page

@@ -24,7 +24,7 @@ from slopebeat.analysis.band.lactate import (
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure, plain
-from slopebeat.plots.outing.lactate_chart import LactateChart
+from slopebeat.plots.lactate import LactateChart
 from slopebeat.window.library.band_methods import Found, MethodPage
 from slopebeat.window.widgets.number_box import DecimalBox
 from slopebeat.window.widgets.parts import label

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
 )
 
 from slopebeat.model.language import tr
-from slopebeat.plots.text_size import text_share
+from slopebeat.plots.theme import theme
 from slopebeat.review.present.listed import LIST_FIGURES
 from slopebeat.session.library.filter import ShownOutings
 from slopebeat.window.library.columns import TITLE, OutingsModel
@@ -139,7 +139,7 @@ class OutingsTable(QTableView):
 
     def _fit_columns(self) -> None:
         cells, heads = self.fontMetrics(), self.horizontalHeader().fontMetrics()
-        if text_share() != 1.0:
+        if theme.text_share != 1.0:
             heads = head_metrics()
         for number, column in enumerate(LIST_FIGURES):
             # The arrow of the sorted column needs a little room as well.

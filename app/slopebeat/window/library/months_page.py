@@ -6,20 +6,30 @@ from collections.abc import Callable, Sequence
 from functools import cached_property, partial
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QScrollArea, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
-from slopebeat.model.language import tr
-from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.plots.months.plot import MonthsPlot
+from slopebeat.analysis.months.change import Change, GroupChanges, Told
+from slopebeat.model.language import tr, trn
+from slopebeat.plots.months.chart import MonthsChart
 from slopebeat.plots.months.series import SeriesChart
 from slopebeat.plots.months.weeks import WeeksChart
+from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.help.explanations import hint
+from slopebeat.review.months.changes import (
+    FIGURES,
+    QUESTION_WORDS,
+    TOLD_WORDS,
+    change_sentence,
+    group_words,
+    left_out_of,
+    named_sentences,
+)
 from slopebeat.review.months.figures import DECOUPLING, LEVEL, YIELD, Figure
-from slopebeat.review.months.months import Months, Series
+from slopebeat.review.months.months import Months, Series, weeks_sentence
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.steps import Steps
-from slopebeat.window.library.months_words import month_words
 from slopebeat.window.widgets.fresh import FreshWhenSeen
-from slopebeat.window.widgets.parts import card
+from slopebeat.window.widgets.parts import card, label
 
 WORDS_PX = 330
 """Width of the words beside the charts [project choice]."""
@@ -30,15 +40,9 @@ class MonthsPage(QWidget):
 
     open_wanted = Signal(str)
 
-    def __init__(
-        self,
-        session: LibrarySession,
-        steps: Steps,
-        colours: Colours = LIGHT,
-        parent: QWidget | None = None,
-    ) -> None:
+    def __init__(self, session: LibrarySession, steps: Steps, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._session, self._steps, self._colours = session, steps, colours
+        self._session, self._steps = session, steps
         self._grid = QGridLayout()
         self.words = QScrollArea()
         self.words.setWidgetResizable(True)
@@ -52,33 +56,27 @@ class MonthsPage(QWidget):
         self._fresh = FreshWhenSeen(steps, self, session.outings.changed, self._show)
         self._fresh.stale = True
 
-    def apply(self, colours: Colours) -> None:
-        """Hand these colours to the charts."""
-        self._colours = colours
-        for chart in self.findChildren(MonthsPlot):
-            chart.apply(colours)
-
     @cached_property
     def weeks(self) -> WeeksChart:
         """Like every chart here made when it is first drawn: the window opens sooner without them."""
-        made = WeeksChart(self._colours)
+        made = WeeksChart()
         self._place(made, 0, 0)
         return made
 
     @cached_property
     def decoupling(self) -> SeriesChart:
         name = tr("Terrain-fair decoupling, %")
-        return self._made(SeriesChart(name, zero_line=True, colours=self._colours), 1, 0)
+        return self._made(SeriesChart(name, zero_line=True), 1, 0)
 
     @cached_property
     def level(self) -> SeriesChart:
         name = tr("Heart rate at your usual work, bpm")
-        return self._made(SeriesChart(name, colours=self._colours), 0, 1)
+        return self._made(SeriesChart(name), 0, 1)
 
     @cached_property
     def yields(self) -> SeriesChart:
         name = tr("Time in band, %")
-        return self._made(SeriesChart(name, with_interval=False, colours=self._colours), 1, 1)
+        return self._made(SeriesChart(name, with_interval=False), 1, 1)
 
     def _made(self, chart: SeriesChart, row: int, column: int) -> SeriesChart:
         self._place(chart, row, column)
@@ -87,7 +85,7 @@ class MonthsPage(QWidget):
         self._more[chart] = partial(self._draw_more, chart)
         return chart
 
-    def _place(self, chart: MonthsPlot, row: int, column: int) -> None:
+    def _place(self, chart: MonthsChart, row: int, column: int) -> None:
         frame, inside = card(0, 0)
         inside.setContentsMargins(1, 1, 1, 1)
         inside.addWidget(chart)
@@ -147,3 +145,64 @@ class MonthsPage(QWidget):
 
     def _open(self, index: int) -> None:
         self.open_wanted.emit(self._session.outings.outing_of(index))
+
+
+MOST_NAMED = 12
+"""Outings left out that are named in the page; the rest are counted, all are in the command's answer
+[project choice]."""
+
+
+def month_words(months: Months) -> QWidget:
+    """A column of words beside the charts."""
+    page = QWidget()
+    column = QVBoxLayout(page)
+    column.setContentsMargins(12, 4, 12, 8)
+    column.setSpacing(3)
+    column.addWidget(label(weeks_sentence(months.weeks), "detail", tr(hint("months.weeks")), wrap=True))
+    for group in months.changes:
+        _group(column, months, group)
+    if not months.changes and months.outings:
+        column.addSpacing(8)
+        none = tr("No outing tells a change yet: heart rate and a work rate are needed.")
+        column.addWidget(label(none, wrap=True))
+    doubts = dict.fromkeys(text for series in months.series for text in series.left_out)
+    if doubts:
+        column.addSpacing(8)
+        column.addWidget(label(tr("Left out of the charts"), "heading"))
+    for text in doubts:
+        column.addWidget(label(text, "caption", wrap=True))
+    column.addSpacing(8)
+    column.addWidget(label(tr(CAUTIONS[0]), "caption", wrap=True))
+    column.addStretch(1)
+    return page
+
+
+def _group(column: QVBoxLayout, months: Months, group: GroupChanges) -> None:
+    said = [change for change in group.changes if change.told is not Told.NOTHING]
+    for change in said or group.changes[:1]:
+        _change(column, group, change)
+    for text in named_sentences(group, months.outings):
+        column.addWidget(label(text, "caption", wrap=True))
+    rows = left_out_of(group, months.outings)
+    if not rows:
+        return
+    column.addSpacing(6)
+    head = tr("{group}: left out of what changed, or doubtful").format(group=group_words(group.group))
+    column.addWidget(label(head, "caption", tr(hint("months.left_out")), wrap=True))
+    for row in rows[:MOST_NAMED]:
+        named = tr("{title}: {reason}").format(title=row.title, reason=row.reason)
+        column.addWidget(label(named, "caption", wrap=True))
+    more = len(rows) - MOST_NAMED
+    if more > 0:
+        column.addWidget(label(trn("and {n} more", "and {n} more", more).format(n=more), "caption"))
+
+
+def _change(column: QVBoxLayout, group: GroupChanges, change: Change) -> None:
+    column.addSpacing(8)
+    figure = FIGURES[change.figure]
+    title = tr("{group}: {figure}").format(group=group_words(group.group), figure=tr(figure.name))
+    column.addWidget(label(title, "heading", tr(hint(f"months.{change.figure}")), wrap=True))
+    column.addWidget(label(tr(QUESTION_WORDS[change.question]), "caption", wrap=True))
+    verdict = tr(TOLD_WORDS[change.told])
+    column.addWidget(label(verdict, "figure", tr(hint("months.verdict")), wrap=True))
+    column.addWidget(label(change_sentence(group, change), wrap=True))

@@ -19,7 +19,7 @@ from slopebeat.review.archive.words import merge_words
 from slopebeat.review.imports.report import Duplicate, ImportReport, taken_over_words
 from slopebeat.review.present.listed import name_of, start_of
 from slopebeat.session.library.work import LibraryWork
-from slopebeat.window.shell.notices import WaitingBar
+from slopebeat.window.widgets.notices import WaitingBar
 from slopebeat.window.widgets.parts import button, label
 
 NAME_PX = 380

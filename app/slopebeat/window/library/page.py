@@ -8,7 +8,6 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QMenu, QTabWidget, QVBoxLa
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure
 from slopebeat.model.people import Ground
-from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.session.session import Session
 from slopebeat.window.library.filters import FilterBar
 from slopebeat.window.library.list import OutingsTable
@@ -33,7 +32,7 @@ class LibraryPage(QWidget):
     outing_wanted = Signal()
     route_wanted = Signal()
 
-    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("page")
         self._session = session
@@ -61,7 +60,7 @@ class LibraryPage(QWidget):
         self.to_outing = button(tr("Back to the outing"), "", tr("Show the outing that is open"))
         self.filters = FilterBar(self._library)
         self.list = OutingsTable(self._library.outings)
-        self.months = MonthsPage(self._library, session.steps, colours)
+        self.months = MonthsPage(self._library, session.steps)
         self.report = ImportView(self._library.work)
         self.count = label("", "caption")
         self.tabs = QTabWidget()
@@ -70,9 +69,6 @@ class LibraryPage(QWidget):
         self._connect()
         self._show_people()
         self._show_picked()
-
-    def apply(self, colours: Colours) -> None:
-        self.months.apply(colours)
 
     def _lay_out(self) -> None:
         menu = QMenu(self.bring)

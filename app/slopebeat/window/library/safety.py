@@ -11,7 +11,7 @@ from slopebeat.library.faults import DamagedOriginals
 from slopebeat.library.store import Library, default_path, restore
 from slopebeat.model.language import tr
 from slopebeat.session.library.library import LibrarySession
-from slopebeat.window.shell.notices import Notice
+from slopebeat.window.widgets.notices import Notice
 
 PATTERN = "(*.sqlite3)"
 

@@ -12,7 +12,6 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note, new_note
-from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.review.notes.place import WHOLE, Place, place_from_text, place_text
 from slopebeat.session.outing.unfinished import Key, UnfinishedNotes, Written
 from slopebeat.session.session import Session
@@ -28,7 +27,7 @@ SAVE_KEYS = ("Ctrl+Return", "Ctrl+Enter")
 class NoteCard(QFrame):
     """Writes a new note or changes one; a problem is told in a sentence and everything stays."""
 
-    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
         self._unfinished = UnfinishedNotes(session.settings.path.parent)
@@ -43,14 +42,10 @@ class NoteCard(QFrame):
         self.problem = label("", "problem", wrap=True)
         self.save = button("", "primary", tr("Keep the note (Ctrl+Enter)"))
         self.discard = button(tr("Discard"), "", tr("Throw away what was entered"))
-        self.form = NoteForm(colours)
+        self.form = NoteForm()
         self._lay_out()
         self._connect()
         self._show(self._blank())
-
-    def apply(self, colours: Colours) -> None:
-        """Take these colours."""
-        self.form.apply(colours)
 
     @property
     def note(self) -> Note | None:

@@ -12,9 +12,9 @@ from PySide6.QtWidgets import QComboBox, QLineEdit, QStyledItemDelegate, QStyleO
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.notes import RULES, Author, Note
-from slopebeat.plots.colours import LIGHT
 from slopebeat.plots.outing.notes_on_charts import hover_text
 from slopebeat.plots.outing.notes_signs import sign_icon
+from slopebeat.plots.theme import theme
 from slopebeat.review.notes.heart import HeartThere, disagreement, heart_words
 from slopebeat.window.notes.value import NoteValue
 from slopebeat.window.widgets.table import SORT_ROLE, Column, Index, RowsModel
@@ -77,14 +77,12 @@ NOTE_COLUMNS: Sequence[Column] = (
 class NotesModel(RowsModel):
     """Rows with signs and hover words; some cells can be changed in place."""
 
-    ink = LIGHT.ink
-
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         row: NoteRow = self.rows[index.row()]
         if role == NOTE_ROLE:
             return row.note
         if role == Qt.ItemDataRole.DecorationRole and index.column() == WHAT:
-            return sign_icon(row.note.kind, self.ink)
+            return sign_icon(row.note.kind, theme.colours.ink)
         if role == Qt.ItemDataRole.ToolTipRole:
             at_odds = disagreement(row.note, row.heart) if index.column() == HEART else ""
             return f"<qt>{html.escape(at_odds)}</qt>" if at_odds else hover_text([row.note])

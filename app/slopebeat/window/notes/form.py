@@ -7,8 +7,8 @@ from PySide6.QtWidgets import QComboBox, QGridLayout, QPlainTextEdit, QVBoxLayou
 
 from slopebeat.model.language import tr
 from slopebeat.model.notes import RULES, Author, NoteKind
-from slopebeat.plots.colours import Colours
 from slopebeat.plots.outing.notes_signs import sign_icon
+from slopebeat.plots.theme import theme
 from slopebeat.review.notes.place import WHOLE, place_text
 from slopebeat.session.outing.unfinished import Written
 from slopebeat.window.notes.value import NoteValue
@@ -27,12 +27,12 @@ class NoteForm(QWidget):
 
     place_typed = Signal()
 
-    def __init__(self, colours: Colours, parent: QWidget | None = None) -> None:
+    def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.kind, self.author, self.place = QComboBox(), QComboBox(), QComboBox()
         self.value = NoteValue()
         self.words = QPlainTextEdit()
-        self._fill(colours)
+        self._fill()
         self._name()
         self._lay_out()
         self.kind.activated.connect(self._ask_for_number)
@@ -42,10 +42,9 @@ class NoteForm(QWidget):
         assert line is not None
         line.editingFinished.connect(self.place_typed)
 
-    def apply(self, colours: Colours) -> None:
-        """Take these colours."""
+    def _draw_signs(self) -> None:
         for at, kind in enumerate(KINDS):
-            self.kind.setItemIcon(at, sign_icon(kind, colours.ink))
+            self.kind.setItemIcon(at, sign_icon(kind, theme.colours.ink))
 
     def written(self) -> Written:
         """What stands in the fields now."""
@@ -80,9 +79,10 @@ class NoteForm(QWidget):
             self.value.set_kind(kind)
         self.kind_chosen.emit()
 
-    def _fill(self, colours: Colours) -> None:
+    def _fill(self) -> None:
         for kind in KINDS:
-            self.kind.addItem(sign_icon(kind, colours.ink), tr(kind))
+            self.kind.addItem(tr(kind))
+        theme.follow(self._draw_signs)
         for author in AUTHORS:
             self.author.addItem(tr(author))
         for words in (

@@ -8,8 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from slopebeat.analysis.band.lactate import CAUTIONS
 from slopebeat.model.language import tr
-from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.plots.outing.notes_lactate_chart import NotesLactateChart
+from slopebeat.plots.lactate import LactateSamplesChart
 from slopebeat.review.notes.lactate import LactateReading, lactate_readings, lactate_sentences
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.fresh import FreshWhenSeen
@@ -28,9 +27,9 @@ def readings_of(session: Session) -> tuple[LactateReading, ...]:
 class LactateSamples(QWidget):
     """Read only; the samples themselves are notes."""
 
-    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._session, self._colours = session, colours
+        self._session = session
         self.sentences = label("", "", wrap=True)
         self.caution = label(" ".join(tr(text) for text in CAUTIONS), "caption", wrap=True)
         words = QWidget()
@@ -50,16 +49,10 @@ class LactateSamples(QWidget):
         changes = session.notes.changed, self._show, session.outing.reviewed
         self._fresh = FreshWhenSeen(session.steps, self, *changes)
 
-    def apply(self, colours: Colours) -> None:
-        """Take these colours."""
-        self._colours = colours
-        if "chart" in self.__dict__:
-            self.chart.apply(colours)
-
     @cached_property
-    def chart(self) -> NotesLactateChart:
+    def chart(self) -> LactateSamplesChart:
         """Made when it is first drawn: the window opens sooner without it."""
-        made = NotesLactateChart(self._colours)
+        made = LactateSamplesChart()
         self._layout.insertWidget(0, made, 3)
         return made
 

@@ -10,9 +10,9 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QWidget
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.notes import NoteKind
-from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.plots.outing.notes_hand import Hand, HandChoice
+from slopebeat.plots.outing.hand import Hand, HandChoice
 from slopebeat.plots.outing.notes_signs import paint_sign
+from slopebeat.plots.theme import theme
 from slopebeat.window.widgets.parts import button, label
 
 TIPS = {
@@ -31,7 +31,7 @@ QWIDGETSIZE_MAX = 16777215
 class HandSwitch(QWidget):
     """One button per hand, the one in force pressed; signs instead of words where there is little room."""
 
-    def __init__(self, choice: HandChoice, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+    def __init__(self, choice: HandChoice, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._choice = choice
         self._compact = False
@@ -50,14 +50,9 @@ class HandSwitch(QWidget):
             group.addButton(one)
             layout.addWidget(one)
             self.buttons[hand] = one
-        self.apply(colours)
+        theme.follow(self._dress)
         choice.changed.connect(self._show)
         self._show()
-
-    def apply(self, colours: Colours) -> None:
-        """Take these colours."""
-        self._colours = colours
-        self._dress()
 
     def set_compact(self, compact: bool) -> None:
         """Show signs instead of words, or words."""
@@ -69,7 +64,7 @@ class HandSwitch(QWidget):
         self.caption.setVisible(not self._compact)
         for hand, one in self.buttons.items():
             one.setText("" if self._compact else tr(hand))
-            one.setIcon(_icon(hand, self._colours) if self._compact else QIcon())
+            one.setIcon(_icon(hand) if self._compact else QIcon())
             one.setMaximumWidth(COMPACT_PX if self._compact else QWIDGETSIZE_MAX)
 
     def _choose(self, hand: Hand, _checked: bool = True) -> None:
@@ -79,10 +74,10 @@ class HandSwitch(QWidget):
         self.buttons[self._choice.hand].setChecked(True)
 
 
-def _icon(hand: Hand, colours: Colours) -> QIcon:
+def _icon(hand: Hand) -> QIcon:
     """The sign of a hand, in other ink while its button is pressed."""
     icon = QIcon()
-    for state, ink in ((QIcon.State.Off, colours.ink), (QIcon.State.On, colours.accent_ink)):
+    for state, ink in ((QIcon.State.Off, theme.colours.ink), (QIcon.State.On, theme.colours.accent_ink)):
         pixmap = QPixmap(SIDE * FINE, SIDE * FINE)
         pixmap.fill(Qt.GlobalColor.transparent)
         painter = QPainter(pixmap)

@@ -6,7 +6,6 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QStackedWidget, QVBoxLay
 
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
-from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.notes.card import NoteCard
@@ -18,12 +17,12 @@ from slopebeat.window.widgets.parts import button, label, row
 class NotesPanel(QWidget):
     """Table or lactate samples on the left, the card on the right."""
 
-    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self.table = NotesTable(session, colours)
-        self.card = NoteCard(session, colours)
-        self.lactate = LactateSamples(session, colours)
+        self.table = NotesTable(session)
+        self.card = NoteCard(session)
+        self.lactate = LactateSamples(session)
         self.hint = label("", "caption")
         self.change = button(tr("Change"), "", tr("Change the selected note in the card (double click)"))
         self.remove = button(tr("Delete"), "", tr("Take the selected note back (Delete)"))
@@ -42,12 +41,6 @@ class NotesPanel(QWidget):
         session.notes.changed.connect(self._offer)
         session.outing.reviewed.connect(self._offer)
         self._offer()
-
-    def apply(self, colours: Colours) -> None:
-        """Take these colours."""
-        self.table.apply(colours)
-        self.card.apply(colours)
-        self.lactate.apply(colours)
 
     def pick(self, identity: str) -> None:
         """Select a note, as a click on its row does."""

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import QAbstractItemDelegate, QAbstractItemView, QWidget
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
-from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.review.notes.heart import heart_there
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
@@ -40,13 +39,12 @@ class NotesTable(RowsTable):
     refused = Signal(object, object, str)
     """A note, the fields that were entered, and why they were not taken."""
 
-    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(tr("Notes"), NOTE_COLUMNS, parent)
         self._session = session
         self._late = False
         self.rows: NotesModel = NotesModel(NOTE_COLUMNS)
         self._sorted.setSourceModel(self.rows)
-        self.apply(colours)
         self._delegate = NoteDelegate(self)
         self.setItemDelegate(self._delegate)
         triggers = QAbstractItemView.EditTrigger
@@ -59,11 +57,6 @@ class NotesTable(RowsTable):
         self._fresh = FreshWhenSeen(session.steps, self, *changes)
         session.selection.changed.connect(self._follow)
         self.selectionModel().selectionChanged.connect(self._picked)
-
-    def apply(self, colours: Colours) -> None:
-        """Take these colours."""
-        self.rows.ink = colours.ink
-        self.viewport().update()
 
     def note(self) -> Note | None:
         """The note that is selected."""

@@ -11,19 +11,9 @@ from slopebeat.review.answer import CAUTIONS
 from slopebeat.session.outing.aim import BandChoice
 from slopebeat.session.session import Session
 from slopebeat.session.settings.content import BIKE_KG, BODY_KG, LOAD_KG
-from slopebeat.window.shell.undo_keys import UndoKeys
 from slopebeat.window.widgets.band_entry import BandEntry
-from slopebeat.window.widgets.number_box import MassBox
+from slopebeat.window.widgets.number_box import UndoKeys, mass_box
 from slopebeat.window.widgets.parts import compact, label, row
-
-
-def mass_box(name: str, ends_kg: tuple[float, float], tip: str) -> MassBox:
-    """A mass to enter in the unit in force."""
-    box = MassBox(*ends_kg)
-    box.setKeyboardTracking(False)
-    box.setAccessibleName(name)
-    box.setToolTip(tip)
-    return compact(box)
 
 
 class AimEditor(QFrame):

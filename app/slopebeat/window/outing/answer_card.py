@@ -6,15 +6,14 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from slopebeat.model.language import tr
-from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.review.answer import CAUTIONS, answer_sentences, basis, why
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.present.account import sums
 from slopebeat.review.present.figure import On
 from slopebeat.review.present.head import head_line
 from slopebeat.session.session import Session
-from slopebeat.window.outing.account_picture import AccountPicture
 from slopebeat.window.outing.title_editor import TitleEditor
+from slopebeat.window.widgets.account_picture import AccountPicture
 from slopebeat.window.widgets.parts import button, label, row
 
 
@@ -23,11 +22,10 @@ class AnswerCard(QFrame):
 
     band_wanted = Signal()
 
-    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("card")
         self._session = session
-        self._colours = colours
         self._compact = False
         self.name = TitleEditor(session)
         self.facts = label("", "caption", wrap=True)
@@ -73,10 +71,6 @@ class AnswerCard(QFrame):
         self._compact = compact
         self.why.setVisible(bool(self.why.text()) and not compact)
 
-    def apply(self, colours: Colours) -> None:
-        self._colours = colours
-        self._show()
-
     def _show(self) -> None:
         review = self._session.outing.review
         if review is None:
@@ -101,7 +95,7 @@ class AnswerCard(QFrame):
         self.detail.setToolTip(f"{tr(hint('needed'))} {basis(review)}".strip())
         self.detail.setVisible(bool(detail))
         self.sums.setText(sums(review.account))
-        self.picture.show_account(review.account, self._colours)
+        self.picture.show_account(review.account)
         self._show_target()
 
     def _show_target(self) -> None:
@@ -109,4 +103,4 @@ class AnswerCard(QFrame):
         review = self._session.outing.review
         if review is not None and review.account is not None:
             target_s = self._session.aim.aim.target_s
-            self.picture.target.show_target(target_s, review.account.span_s, self._colours)
+            self.picture.target.show_target(target_s, review.account.span_s)

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 from slopebeat.analysis.account.causes import Cause, Causes
 from slopebeat.model.language import tr
 from slopebeat.model.units import clock, percent
-from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.theme import theme
 from slopebeat.report.bars import look
 from slopebeat.report.paint import paint_shapes
 from slopebeat.report.shapes import Rect
@@ -27,34 +27,29 @@ BAR_PX, LEAST_BAR_PX = 10, 12
 class ShareBar(QWidget):
     """A bar as long as its share of the longest, hatched like its side of the band."""
 
-    def __init__(self, cause: Cause, share: float, colours: Colours) -> None:
+    def __init__(self, cause: Cause, share: float) -> None:
         super().__init__()
-        self._share, self._look = share, look(side_of(cause), colours)
+        self._share, self._side = share, side_of(cause)
         self.setFixedHeight(BAR_PX)
         self.setMinimumWidth(LEAST_BAR_PX)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         box = Rect(0, 0, max(1.0, self._share * self.width()), self.height())
-        paint_shapes(painter, self._look.drawn(box), smooth=False)
+        paint_shapes(painter, look(self._side, theme.colours).drawn(box), smooth=False)
         painter.end()
 
 
 class CausesPanel(QScrollArea):
     """One row per cause that took time, the longest first within each side of the band."""
 
-    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._colours = colours
         self.setWidgetResizable(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName(tr("Time out of band by cause"))
         self._fresh = FreshWhenSeen(session.steps, self, session.outing.reviewed, self._show)
-
-    def apply(self, colours: Colours) -> None:
-        self._colours = colours
-        self._show()
 
     def _show(self) -> None:
         review = self._session.outing.review
@@ -66,10 +61,10 @@ class CausesPanel(QScrollArea):
             empty.setAlignment(Qt.AlignmentFlag.AlignTop)
             self.setWidget(empty)
         else:
-            self.setWidget(_rows(review.causes, self._colours))
+            self.setWidget(_rows(review.causes))
 
 
-def _rows(causes: Causes, colours: Colours) -> QWidget:
+def _rows(causes: Causes) -> QWidget:
     page = QWidget()
     outer = QVBoxLayout(page)
     outer.setContentsMargins(12, 8, 12, 8)
@@ -88,7 +83,7 @@ def _rows(causes: Causes, colours: Colours) -> QWidget:
     for row, (cause, seconds) in enumerate(taken):
         tip = f"{begun(meaning_of(cause))}."
         grid.addWidget(label(tr(cause), "", tip), row, 0)
-        grid.addWidget(ShareBar(cause, seconds / longest, colours), row, 1)
+        grid.addWidget(ShareBar(cause, seconds / longest), row, 1)
         amount = label(clock(seconds), "", tip)
         amount.setAlignment(Qt.AlignmentFlag.AlignRight)
         grid.addWidget(amount, row, 2)

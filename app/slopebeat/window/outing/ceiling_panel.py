@@ -8,7 +8,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from slopebeat.model.language import tr
-from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.outing.ceiling_chart import CeilingChart
 from slopebeat.review.present.hold import HOLD_FIGURES, basis, hold_rows, hold_sentence
 from slopebeat.session.session import Session
@@ -23,9 +22,9 @@ TABLE_PX = 430
 class CeilingPanel(QWidget):
     """Sentence and chart left, table right; only the reason where there is nothing to hold."""
 
-    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._session, self._colours = session, colours
+        self._session = session
         self._left = QVBoxLayout()
         self.sentence = label("", "figure", wrap=True)
         self.sentence.setAccessibleName(tr("Speed to hold"))
@@ -46,15 +45,10 @@ class CeilingPanel(QWidget):
             session.steps, self, session.outing.reviewed, self._show, session.display.changed
         )
 
-    def apply(self, colours: Colours) -> None:
-        self._colours = colours
-        if "chart" in self.__dict__:
-            self.chart.apply(colours)
-
     @cached_property
     def chart(self) -> CeilingChart:
         """Made when it is first drawn: the window opens sooner without it."""
-        made = CeilingChart(self._colours)
+        made = CeilingChart()
         made.setMinimumHeight(60)
         self._left.addWidget(made, 1)
         return made

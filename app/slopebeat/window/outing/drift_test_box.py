@@ -11,8 +11,7 @@ from slopebeat.analysis.band.drift_test import DriftTest, Outcome
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import BandPeriod
 from slopebeat.session.session import Session
-from slopebeat.window.shell.undo_keys import UndoKeys
-from slopebeat.window.widgets.number_box import DecimalBox
+from slopebeat.window.widgets.number_box import DecimalBox, UndoKeys
 from slopebeat.window.widgets.parts import button, label, row
 
 NO_BAND = mark("Choose a band to have the outing judged as a test of its upper edge.")

@@ -26,7 +26,7 @@ from slopebeat.review.outing import Review
 from slopebeat.review.present.episodes import episode_rows
 from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS
-from slopebeat.window.shell.notices import Notice
+from slopebeat.window.widgets.notices import Notice
 from slopebeat.window.widgets.table import Column
 
 Notes = tuple[Note, ...]

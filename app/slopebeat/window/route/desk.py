@@ -12,13 +12,11 @@ from PySide6.QtWidgets import QFileDialog, QStackedWidget, QWidget
 from slopebeat.disk.writing import write_whole
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.plots.colours import Colours
 from slopebeat.review.planning.export import plan_gpx
 from slopebeat.review.planning.text import plan_text
 from slopebeat.session.session import Session
-from slopebeat.window.route.door import RouteDialog
 from slopebeat.window.route.page import RoutePage
-from slopebeat.window.shell.notices import Notice
+from slopebeat.window.widgets.notices import Notice
 
 
 class RouteFileDialog:
@@ -34,15 +32,12 @@ class RouteFileDialog:
 class RouteDesk(QObject):
     """Joins the route page to the session; the main window makes one when a route is first wanted."""
 
-    def __init__(
-        self, window: QWidget, session: Session, stack: QStackedWidget, notice: Notice, colours: Colours
-    ) -> None:
+    def __init__(self, window: QWidget, session: Session, stack: QStackedWidget, notice: Notice) -> None:
         super().__init__(window)
         self._window, self._session, self._stack, self._notice = window, session, stack, notice
         self._planning = session.route
-        self.page = RoutePage(self._planning, colours)
+        self.page = RoutePage(self._planning)
         stack.addWidget(self.page)
-        self.page.open_wanted.connect(self.plan_route)
         self.page.card_wanted.connect(self.save_card)
         self.page.map_wanted.connect(self.save_map)
         self.page.copy_wanted.connect(self.copy_plan)
@@ -50,19 +45,10 @@ class RouteDesk(QObject):
         self._planning.route_changed.connect(self.show)
         session.display.changed.connect(self.page.show_units)
 
-    def apply(self, colours: Colours) -> None:
-        self.page.apply(colours)
-
     @property
     def empty(self) -> bool:
         """Whether no route is open."""
         return self._planning.route is None
-
-    def plan_route(self) -> None:
-        """Ask for a route and plan on it; the page stays as it is when none is chosen."""
-        path = RouteDialog.ask(self._window)
-        if path is not None:
-            self.open(path)
 
     def open(self, path: Path) -> None:
         """Plan on a route file."""

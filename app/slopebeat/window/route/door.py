@@ -13,9 +13,8 @@ from PySide6.QtWidgets import QFileDialog, QStackedWidget, QWidget
 from slopebeat.disk.reading import open_regular
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.plots.colours import Colours
 from slopebeat.session.session import Session
-from slopebeat.window.shell.notices import Notice
+from slopebeat.window.widgets.notices import Notice
 
 if TYPE_CHECKING:
     from slopebeat.window.route.desk import RouteDesk
@@ -38,12 +37,9 @@ class RouteDialog:
 class RouteDoor(QObject):
     """Owned by the main window; its acts are those of the menu."""
 
-    def __init__(
-        self, window: QWidget, session: Session, stack: QStackedWidget, notice: Notice, colours: Colours
-    ) -> None:
+    def __init__(self, window: QWidget, session: Session, stack: QStackedWidget, notice: Notice) -> None:
         super().__init__(window)
         self._parts = (window, session, stack, notice)
-        self._colours = colours
         self._made: RouteDesk | None = None
 
     @property
@@ -52,13 +48,9 @@ class RouteDoor(QObject):
         if self._made is None:
             from slopebeat.window.route.desk import RouteDesk
 
-            self._made = RouteDesk(*self._parts, self._colours)
+            self._made = RouteDesk(*self._parts)
+            self._made.page.open_wanted.connect(self.plan_route)
         return self._made
-
-    def apply(self, colours: Colours) -> None:
-        self._colours = colours
-        if self._made is not None:
-            self._made.apply(colours)
 
     def plan_route(self) -> None:
         """Ask for a route to plan on; what planning needs is loaded while the user chooses."""

@@ -7,7 +7,6 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu, QScrollArea, QTabWidge
 
 from slopebeat.analysis.route.plan import Plan, StrategyName
 from slopebeat.model.language import tr
-from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.route.profile import RouteProfile
 from slopebeat.review.planning.text import PLAN_CAUTIONS, heading
 from slopebeat.review.planning.words import what_to_expect
@@ -17,7 +16,7 @@ from slopebeat.window.route.entry import RouteEntry
 from slopebeat.window.route.loop import LoopEntry
 from slopebeat.window.route.strategies import Strategies
 from slopebeat.window.route.teachers import RouteTeachers
-from slopebeat.window.shell.notices import WaitingBar
+from slopebeat.window.widgets.notices import WaitingBar
 from slopebeat.window.widgets.parts import button, label
 from slopebeat.window.widgets.splitter import Splitter
 from slopebeat.window.widgets.table import RowsTable, columns_of
@@ -64,9 +63,7 @@ class RoutePage(QWidget):
     map_wanted = Signal()
     copy_wanted = Signal()
 
-    def __init__(
-        self, planning: RoutePlanning, colours: Colours = LIGHT, parent: QWidget | None = None
-    ) -> None:
+    def __init__(self, planning: RoutePlanning, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("page")
         self._planning = planning
@@ -77,7 +74,7 @@ class RoutePage(QWidget):
         self.other = button(tr("Another route…"), "", tr("Open another GPX file"))
         self.hand_on = button(tr("Hand on…"), "primary", tr("Pocket card, map file, text"))
         self.bar = PlanningBar(planning)
-        self.profile = RouteProfile(colours)
+        self.profile = RouteProfile()
         self.entry, self.loop = RouteEntry(planning), LoopEntry(planning)
         self.strategies = Strategies()
         self.climbs = RowsTable(tr("Climbs of the route"), columns_of(WAY_FIGURES))
@@ -89,10 +86,6 @@ class RoutePage(QWidget):
         self._connect()
         self._show_route()
         self._show_plan()
-
-    def apply(self, colours: Colours) -> None:
-        """Hand these colours to the profile."""
-        self.profile.apply(colours)
 
     def _lay_out(self) -> None:
         self._fill_menu()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QGridLayout, QVBoxLayout, QWidget
 
@@ -46,7 +48,7 @@ def _extra_cell(strategy: Strategy) -> tuple[str, str]:
     return time_cell(strategy.extra_s)
 
 
-ROWS = (
+ROWS: tuple[tuple[str, str, Callable[[Strategy], tuple[str, str]]], ...] = (
     (mark("Time in all"), "pace.total", lambda s: time_cell(s.total_s)),
     (mark("Pauses on top"), "pace.pause", lambda s: time_cell(s.pause_s)),
     (mark("Mean heart rate"), "pace.mean", lambda s: count_cell(s.mean_bpm)),

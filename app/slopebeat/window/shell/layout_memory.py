@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QMainWindow
 
 from slopebeat.session.session import Session
 from slopebeat.session.settings.content import Layout
-from slopebeat.window.outing.outing_page import OutingPage
+from slopebeat.window.shell.outing_page import OutingPage
 
 LEAST_PX = (960, 620)
 """No window is restored smaller: a screen may have been unplugged [project choice]."""

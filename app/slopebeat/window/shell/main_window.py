@@ -25,20 +25,19 @@ from slopebeat.session.outing.demo import DEMO_AIM, DEMO_NOTE, demo_files
 from slopebeat.session.session import Session
 from slopebeat.window.library.desk import LibraryDesk
 from slopebeat.window.outing.handing_on import HandingOn
-from slopebeat.window.outing.outing_page import OutingPage
 from slopebeat.window.outing.recording_chooser import RecordingChooser
 from slopebeat.window.route.door import RouteDoor
 from slopebeat.window.shell.actions import add_actions
 from slopebeat.window.shell.commands import Commands
-from slopebeat.window.shell.crash_offer import CrashOffer
 from slopebeat.window.shell.dialogs import AboutDialog, OpenDialog, ShortcutsDialog
-from slopebeat.window.shell.help_desk import HelpDesk
+from slopebeat.window.shell.help import HelpDesk
 from slopebeat.window.shell.layout_memory import layout_of, restore
-from slopebeat.window.shell.message_area import MessageArea
-from slopebeat.window.shell.notices import Notice, ReadingBar
+from slopebeat.window.shell.messages import CrashOffer, MessageArea, ReadingBar
+from slopebeat.window.shell.outing_page import OutingPage
 from slopebeat.window.shell.preferences_page import PreferencesPage
 from slopebeat.window.shell.welcome import Welcome
 from slopebeat.window.widgets.icon import app_icon
+from slopebeat.window.widgets.notices import Notice
 from slopebeat.window.widgets.style import apply_style, colours_for
 
 USUAL_SIZE = QSize(1400, 900)
@@ -57,30 +56,30 @@ class MainWindow(QMainWindow):
     def __init__(self, session: Session, colours: Colours | None = None) -> None:
         super().__init__()
         self.session = session
-        colours = colours or colours_for(session.display.preferences.look)
+        # Before anything is made: each widget then takes the look once.
+        self.apply(colours or colours_for(session.display.preferences.look))
         self.commands = Commands(session, self)
         self.notice = Notice()
         self.reading = ReadingBar(session)
         self.welcome = Welcome(session)
-        self.page = OutingPage(session, colours)
+        self.page = OutingPage(session)
         self.stack = QStackedWidget()
         self.stack.addWidget(self.welcome)
         self.stack.addWidget(self.page)
         self.preferences = PreferencesPage(session.display)
         self._before_preferences: QWidget = self.welcome
         self._to_outing = False
-        self.desk = LibraryDesk(self, session, self.stack, self.notice, colours)
+        self.desk = LibraryDesk(self, session, self.stack, self.notice)
         self.stack.addWidget(self.preferences)
-        self.routes = RouteDoor(self, session, self.stack, self.notice, colours)
+        self.routes = RouteDoor(self, session, self.stack, self.notice)
         self.handing_on = HandingOn(self, session, self.notice)
         self.help = HelpDesk(self, self.stack)
         self._told_of_loss = False
-        self.crash_offer = CrashOffer(self)
+        self.crash_offer = CrashOffer(session)
         self.recent = QMenu(tr("Open &recent"))
         self._lay_out()
         self.actions_by_slot = add_actions(self, self.commands, self.recent)
         self._connect()
-        self.apply(colours)
         self._fill_recent()
         self._offer_undo()
         restore(session.settings.layout, self, self.page, session)
@@ -90,9 +89,6 @@ class MainWindow(QMainWindow):
         app = QApplication.instance()
         assert isinstance(app, QApplication)
         apply_style(app, colours, self.session.display.preferences.text_percent)
-        self.page.apply(colours)
-        self.desk.apply(colours)
-        self.routes.apply(colours)
 
     def _lay_out(self) -> None:
         self.setWindowTitle("Slopebeat")
@@ -129,6 +125,8 @@ class MainWindow(QMainWindow):
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._look_changed)
         session.display.look_changed.connect(self._look_changed)
         self.preferences.done.connect(self._leave_preferences)
+        self.crash_offer.open_wanted.connect(self.open)
+        self.crash_offer.demo_wanted.connect(self.open_demo)
 
     def open(self, paths: Sequence[Path]) -> None:
         """Open files in the background."""

@@ -9,7 +9,8 @@ from PySide6.QtWidgets import QComboBox, QGridLayout, QHBoxLayout, QSpinBox, QVB
 
 from slopebeat.model.language import LANGUAGES, mark, tr
 from slopebeat.model.measures import GROUND, HEIGHT, MASS, SPEED
-from slopebeat.session.settings.preferences import BY_SYSTEM, TEXT_PERCENT, Display, Look, Units
+from slopebeat.session.settings.display import Display
+from slopebeat.session.settings.preferences import BY_SYSTEM, TEXT_PERCENT, Look, Units
 from slopebeat.window.widgets.parts import button, card, label, row
 
 AS_SYSTEM = mark("As the system is set")

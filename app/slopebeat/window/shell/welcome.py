@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from slopebeat.model.language import mark, tr
 from slopebeat.review.answer import CAUTIONS
 from slopebeat.review.demo_months import demo_folder
+from slopebeat.session.outing.aim import BandChoice
 from slopebeat.session.outing.demo import demo_files
 from slopebeat.session.session import Session
-from slopebeat.window.outing.band_card import BandCard
+from slopebeat.window.widgets.band_entry import BandEntry
 from slopebeat.window.widgets.parts import button, card, label, row
 
 PURPOSE = mark(
@@ -85,3 +88,40 @@ def _in_the_middle(frame: QFrame) -> QWidget:
     outer.addLayout(across)
     outer.addStretch(3)
     return page
+
+
+MOST_PX = 420
+"""Width of the entries [project choice]."""
+
+
+class BandCard(QFrame):
+    """Shows the user's own band and passes edits on; cautions stand on the page that holds it."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.entry = BandEntry()
+        self.entry.setMaximumWidth(MOST_PX)
+        self.result = label("", "figure")
+        self.problem = label("", "problem", wrap=True)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(6)
+        ask = tr("Use the band prescribed to you. Nothing counts as in band until one is set.")
+        layout.addWidget(label(ask, "caption", wrap=True))
+        for widget in (self.entry, self.result, self.problem):
+            layout.addWidget(widget)
+        self.entry.edited.connect(self._edit)
+        session.aim.entered_changed.connect(self._show)
+        self._show()
+
+    def _show(self) -> None:
+        aim = self._session.aim
+        self.entry.show_choice(aim.entered.choice)
+        band = aim.aim.band
+        self.result.setText(tr("No band chosen yet") if band is None else str(band).replace("-", "–"))
+        self.problem.setText(aim.problem)
+        self.problem.setVisible(bool(aim.problem))
+
+    def _edit(self, choice: BandChoice) -> None:
+        self._session.edit_aim(replace(self._session.aim.entered, choice=choice))

@@ -1,12 +1,16 @@
-"""Boxes for numbers with decimals: the sign in force is shown, point and comma are both understood."""
+"""Boxes for numbers: the decimal sign in force is shown, point and comma are understood; undo inside them."""
 
 from __future__ import annotations
 
-from PySide6.QtGui import QValidator
-from PySide6.QtWidgets import QDoubleSpinBox, QWidget
+from PySide6.QtCore import QEvent, QObject
+from PySide6.QtGui import QKeyEvent, QKeySequence, QValidator
+from PySide6.QtWidgets import QAbstractSpinBox, QDoubleSpinBox, QSpinBox, QWidget
 
 from slopebeat.model import measures
 from slopebeat.model.measures import MASS
+from slopebeat.window.widgets.parts import compact
+
+UNDO_KEYS = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
 
 Checked = tuple[QValidator.State, str, int]
 
@@ -79,3 +83,37 @@ class MassBox(DecimalBox):
 
     def _shown(self, kg: float) -> float:
         return round(MASS.shown(kg), MASS.scale.digits)
+
+
+def mass_box(name: str, ends_kg: tuple[float, float], tip: str) -> MassBox:
+    """A mass to enter in the unit in force."""
+    box = MassBox(*ends_kg)
+    box.setKeyboardTracking(False)
+    box.setAccessibleName(name)
+    box.setToolTip(tip)
+    return compact(box)
+
+
+def is_edited(box: QSpinBox | QDoubleSpinBox) -> bool:
+    """Whether something is typed that has not become the value yet."""
+    if box.specialValueText() and box.value() == box.minimum():
+        return box.text() != box.specialValueText()
+    words = box.textFromValue(box.value())  # type: ignore[arg-type]
+    return box.text() != f"{box.prefix()}{words}{box.suffix()}"
+
+
+class UndoKeys(QObject):
+    """A number box keeps these keys for its own text. Once its value is taken they are the window's."""
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if not isinstance(event, QKeyEvent) or event.type() is not QEvent.Type.ShortcutOverride:
+            return False
+        typed = any(event.matches(key) for key in UNDO_KEYS)
+        if not typed or not isinstance(watched, QSpinBox | QDoubleSpinBox) or is_edited(watched):
+            return False
+        event.ignore()
+        return True
+
+    def watch(self, *boxes: QAbstractSpinBox) -> None:
+        for box in boxes:
+            box.installEventFilter(self)

@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QGuiApplication, QPalette
 from PySide6.QtWidgets import QApplication
 
 from slopebeat.plots.colours import DARK, LIGHT, Colours
-from slopebeat.plots.text_size import set_text_share, text_share
+from slopebeat.plots.theme import theme
 from slopebeat.session.settings.preferences import Look
 
 SHEET = """
@@ -121,12 +121,11 @@ def colours_for(look: Look) -> Colours:
 def apply_style(app: QApplication, colours: Colours, text_percent: int = 100) -> None:
     """Give the whole program this look; where it has it already nothing is done, for each widget costs."""
     wanted = text_percent / 100
-    if text_share() == wanted and app.styleSheet() == sheet(colours, text_percent):
-        return
-    app.setStyle("Fusion")
-    font = app.font()
-    font.setPointSizeF(font.pointSizeF() / text_share() * wanted)
-    set_text_share(wanted)
-    app.setFont(font)
-    app.setPalette(palette(colours))
-    app.setStyleSheet(sheet(colours, text_percent))
+    if theme.text_share != wanted or app.styleSheet() != sheet(colours, text_percent):
+        app.setStyle("Fusion")
+        font = app.font()
+        font.setPointSizeF(font.pointSizeF() / theme.text_share * wanted)
+        app.setFont(font)
+        app.setPalette(palette(colours))
+        app.setStyleSheet(sheet(colours, text_percent))
+    theme.set(colours, wanted)

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.model.measures import Measure
-from slopebeat.plots.text_size import text_share
+from slopebeat.plots.theme import theme
 from slopebeat.review.present.figure import Figure, On, shown_on
 
 Index = QModelIndex | QPersistentModelIndex
@@ -71,7 +71,7 @@ def columns_of(figures: Sequence[Figure], of: Callable[[Any], Any] = lambda row:
 def head_metrics() -> QFontMetrics:
     """Of the headers, whose font the sheet sets behind the back of the view's own."""
     font = QFont()
-    font.setPointSizeF(HEAD_POINT * text_share())
+    font.setPointSizeF(HEAD_POINT * theme.text_share)
     return QFontMetrics(font)
 
 
@@ -168,7 +168,7 @@ class RowsTable(QTableView):
             return
         self.verticalHeader().setDefaultSectionSize(row_height(self))
         cells, heads = self.fontMetrics(), self.horizontalHeader().fontMetrics()
-        if text_share() != 1.0:
+        if theme.text_share != 1.0:
             heads = head_metrics()
         for number, column in enumerate(self._columns):
             widths = [heads.horizontalAdvance(line) for line in column.header.split("\n")]

@@ -1,4 +1,4 @@
-"""Sentences that do not block: what went wrong or is worth knowing, and the progress of reading."""
+"""Sentences that do not block: what went wrong or is worth knowing, and the progress of what lasts."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QProgressBar, QWidget
 
 from slopebeat.model.language import tr
-from slopebeat.session.session import Session
 from slopebeat.window.widgets.parts import button, label
 
 SHOW_AFTER_MS = 150
@@ -59,36 +58,3 @@ class WaitingBar(QFrame):
     def _end(self) -> None:
         self._late.stop()
         self.hide()
-
-
-class ReadingBar(WaitingBar):
-    """Progress of the file being read, with a button to stop."""
-
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(tr("Progress of reading"), tr("Stop reading; what is open stays open."), parent)
-        self.stop.clicked.connect(session.opening.cancel)
-        session.opening.started.connect(self._start)
-        session.opening.progressed.connect(self._progress)
-        session.opening.ended.connect(self._end)
-        self._outing = session.outing
-        session.outing.busy_changed.connect(self._reviewing)
-
-    def _start(self, name: str) -> None:
-        self.text.setText(tr("Reading {name}…").format(name=name))
-        self.progress.setRange(0, 100)
-        self.progress.setValue(0)
-        self.stop.show()
-        self._late.start()
-
-    def _progress(self, share: float) -> None:
-        self.progress.setValue(round(share * 100))
-
-    def _reviewing(self, busy: bool) -> None:
-        """The first review has no page yet that could say it is under way."""
-        if busy and self._outing.review is None:
-            self.text.setText(tr("Computing the review…"))
-            self.progress.setRange(0, 0)
-            self.stop.hide()
-            self._late.start()
-        elif not busy and self.stop.isHidden():
-            self._end()

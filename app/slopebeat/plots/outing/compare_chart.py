@@ -5,15 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-import pyqtgraph as pg
 from PySide6.QtWidgets import QWidget
 
 from slopebeat.model.athlete import Aim
-from slopebeat.plots.axes import name_view
-from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.chart import ChartStack
 from slopebeat.plots.outing.heart_panel import HeartPanel
-from slopebeat.plots.outing.idle import idle_spans
-from slopebeat.plots.outing.x_scale import XScale
+from slopebeat.plots.outing.lines import XScale
+from slopebeat.plots.outing.panels import idle_spans
 from slopebeat.review.outing import Review
 
 ROOM_BPM = 6.0
@@ -36,23 +34,16 @@ def _edges(aim: Aim) -> Sequence[float]:
     return () if aim.band is None else (aim.band.lower_bpm, aim.band.upper_bpm)
 
 
-class HeartChart(pg.GraphicsLayoutWidget):
+class HeartChart(ChartStack):
     """Heart rate over time against the band."""
 
-    def __init__(self, name: str, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        name_view(self, name)
-        self.panel = HeartPanel(colours)
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(name, parent)
+        self.panel = HeartPanel()
         self.panel.plot.setMouseEnabled(x=False, y=False)
         self.addItem(self.panel.plot)
         self.ci.setContentsMargins(4, 4, 8, 4)
         self.setMinimumSize(220, 150)
-        self.apply(colours)
-
-    def apply(self, colours: Colours) -> None:
-        """Take these colours."""
-        self.setBackground(colours.panel)
-        self.panel.apply(colours)
 
     def show_review(self, review: Review, span_s: float, hr_bpm: tuple[float, float]) -> None:
         """Draw a review on scales shared with another."""

@@ -8,13 +8,13 @@ from PySide6.QtWidgets import QGridLayout, QSizePolicy, QVBoxLayout, QWidget
 from slopebeat.analysis.account.time_account import TimeAccount
 from slopebeat.model.language import tr
 from slopebeat.model.units import clock, minutes_seconds, percent
-from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.theme import theme
 from slopebeat.report.bars import look_of, strip
 from slopebeat.report.paint import paint_shapes
 from slopebeat.report.shapes import Rect
 from slopebeat.review.present.account import Part, parts_of
-from slopebeat.window.outing.target_handle import TargetHandle
 from slopebeat.window.widgets.parts import label
+from slopebeat.window.widgets.target_handle import TargetHandle
 from slopebeat.window.widgets.wrapping import WrappingRow
 
 BAR_PX = 22
@@ -26,12 +26,11 @@ class AccountBar(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._parts: list[Part] = []
-        self._colours = LIGHT
         self.setFixedHeight(BAR_PX)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
-    def show_parts(self, parts: list[Part], colours: Colours) -> None:
-        self._parts, self._colours = parts, colours
+    def show_parts(self, parts: list[Part]) -> None:
+        self._parts = parts
         words = ", ".join(f"{p.name} {minutes_seconds(p.seconds)}" for p in parts if p.seconds > 0)
         self.setAccessibleName(tr("Time account: {parts}").format(parts=words))
         self.setToolTip(tr("Full height: moving. Lower: standing with the timer running."))
@@ -39,24 +38,24 @@ class AccountBar(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
-        paint_shapes(painter, strip(self._parts, self.width(), self.height(), self._colours), smooth=False)
+        paint_shapes(painter, strip(self._parts, self.width(), self.height(), theme.colours), smooth=False)
         painter.end()
 
 
 class Swatch(QWidget):
     """A small sample of a part's colour and hatch."""
 
-    def __init__(self, part: Part, colours: Colours) -> None:
+    def __init__(self, part: Part) -> None:
         super().__init__()
-        self._part, self._colours = part, colours
+        self._part = part
         self.setFixedSize(14, 14)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         box = Rect(0, 0, 13, 13)
         painter = QPainter(self)
-        paint_shapes(painter, look_of(self._part, self._colours).drawn(box), smooth=False)
+        paint_shapes(painter, look_of(self._part, theme.colours).drawn(box), smooth=False)
         paint_shapes(
-            painter, [Rect(box.x, box.y, box.width, box.height, None, self._colours.doubt, 1.0)], smooth=False
+            painter, [Rect(box.x, box.y, box.width, box.height, None, theme.colours.doubt, 1.0)], smooth=False
         )
         painter.end()
 
@@ -81,25 +80,25 @@ class AccountPicture(QWidget):
         self._layout.activate()
         self.target.place()
 
-    def show_account(self, account: TimeAccount, colours: Colours) -> None:
+    def show_account(self, account: TimeAccount) -> None:
         """Draw this account."""
         parts = parts_of(account)
-        self.bar.show_parts(parts, colours)
+        self.bar.show_parts(parts)
         self._layout.removeWidget(self._key)
         self._key.deleteLater()
-        self._key = _key(parts, colours)
+        self._key = _key(parts)
         self._layout.addWidget(self._key)
 
 
-def _key(parts: list[Part], colours: Colours) -> QWidget:
+def _key(parts: list[Part]) -> QWidget:
     """Side by side, or in more lines where the screen is narrow."""
     key = QWidget()
     shown = [part for part in parts if part.seconds >= 0.5]
-    key.setLayout(WrappingRow(*(_named(part, colours) for part in shown), spacing=10))
+    key.setLayout(WrappingRow(*(_named(part) for part in shown), spacing=10))
     return key
 
 
-def _named(part: Part, colours: Colours) -> QWidget:
+def _named(part: Part) -> QWidget:
     """A part's sample, its name and minutes, and what of it was standing."""
     made = QWidget()
     grid = QGridLayout(made)
@@ -107,7 +106,7 @@ def _named(part: Part, colours: Colours) -> QWidget:
     grid.setHorizontalSpacing(6)
     grid.setVerticalSpacing(0)
     share = f" · {percent(part.share)}" if part.share is not None else ""
-    grid.addWidget(Swatch(part, colours), 0, 0)
+    grid.addWidget(Swatch(part), 0, 0)
     split = tr("Moving {moving}, standing {standing}.")
     tip = (
         f"{tr(part.figure.line)} {split.format(moving=clock(part.moving_s), standing=clock(part.stopped_s))}"

@@ -1,12 +1,17 @@
-"""An axis of days with months and years written under it."""
+"""What all charts of the months share: days along x with months written under them, no zoom, one look."""
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 
-import pyqtgraph as pg
+from PySide6.QtCore import QSize
+from PySide6.QtWidgets import QWidget
 
 from slopebeat.model.language import mark, tr
+from slopebeat.plots.axes import ThemedAxis
+from slopebeat.plots.chart import Chart
+from slopebeat.plots.theme import theme
+from slopebeat.review.months.months import Months
 
 DAYS_PER_WEEK = 7.0
 MONTH_STEPS = (1, 2, 3, 6, 12, 24, 60, 120)
@@ -17,6 +22,9 @@ FIRST_DAY = date(1900, 1, 1).toordinal()
 
 ROOM_FOR_LABEL_PX = 62
 """Least room from one label to the next [project choice]."""
+
+CAPTION_PX, AXIS_PX = 24, 22
+"""Height kept free above the data for the caption, and of the labels under them [project choice]."""
 
 MONTH_NAMES = (
     mark("Jan"),
@@ -52,12 +60,16 @@ def months_between(start: date, end: date, step: int) -> list[date]:
     return found
 
 
-class MonthAxis(pg.AxisItem):
+class MonthAxis(ThemedAxis):
     """Bottom axis whose x is :func:`day_x`; labels are names of months, with the year in January."""
 
     def __init__(self) -> None:
         super().__init__("bottom", maxTickLength=-4)
-        self.enableAutoSIPrefix(False)
+        theme.follow(self._fit_text)
+
+    def _fit_text(self) -> None:
+        # Left to itself the axis learns its height only from being painted, too late for the first picture.
+        self.setHeight(round(AXIS_PX * max(theme.text_share, 1.0)))
 
     def tickValues(self, minVal: float, maxVal: float, size: float) -> list[tuple[float, list[float]]]:
         if maxVal < FIRST_DAY:
@@ -84,3 +96,27 @@ def _years(start: date, end: date, step: int) -> list[date]:
     return [
         date(year, 1, 1) for year in range(start.year, end.year + 1) if year % step == 0 and year > start.year
     ]
+
+
+def whole_weeks(months: Months) -> tuple[float, float]:
+    """x from the first Monday to the end of the last week; a stretch of one week when there is none."""
+    if not months.weeks:
+        return 0.0, DAYS_PER_WEEK
+    first, last = months.weeks[0].monday, months.weeks[-1].monday + timedelta(days=7)
+    return float(first.toordinal()), float(last.toordinal())
+
+
+class MonthsChart(Chart):
+    """A chart over months; subclasses add what they show."""
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(name, MonthAxis(), parent)
+        self.caption.set_text(name)
+        self.setMinimumSize(QSize(220, 120))
+
+    def fit(self, months: Months, low: float, high: float) -> None:
+        """Show all weeks, and values from low to high with the caption above them."""
+        self.plotItem.setXRange(*whole_weeks(months), padding=0.01)
+        height = max(self.height() - 40, 60)
+        room = (high - low) * CAPTION_PX / max(height - CAPTION_PX, 20)
+        self.plotItem.setYRange(low, high + room, padding=0)

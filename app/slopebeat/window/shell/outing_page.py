@@ -16,16 +16,14 @@ from PySide6.QtWidgets import (
 )
 
 from slopebeat.model.language import tr
-from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.outing.outing_charts import OutingCharts
 from slopebeat.plots.outing.plan import Plan
-from slopebeat.plots.text_size import text_share
+from slopebeat.plots.theme import theme
 from slopebeat.review.notes.place import WHOLE, Place
 from slopebeat.review.present.episodes import episode_rows
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
-from slopebeat.window.notes.acts import Noting
-from slopebeat.window.notes.menu import ChartMenu
+from slopebeat.window.notes.acts import ChartMenu, Noting
 from slopebeat.window.notes.mode import HandSwitch
 from slopebeat.window.notes.panel import NotesPanel
 from slopebeat.window.outing.aim_editor import AimEditor
@@ -63,13 +61,13 @@ CAUSES_PX = 284
 class OutingPage(QWidget):
     """Places the views; each reads the session by itself."""
 
-    def __init__(self, session: Session, colours: Colours = LIGHT, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("page")
         self._session = session
-        self.answer = AnswerCard(session, colours)
-        self.charts = OutingCharts(session, colours)
-        self.plan = Plan(session, colours)
+        self.answer = AnswerCard(session)
+        self.charts = OutingCharts(session)
+        self.plan = Plan(session)
         self.aim = AimEditor(session)
         self.climbs = StretchTable(
             session, Picked.CLIMB, CLIMB_COLUMNS, tr("Climbs"), lambda review: review.climbs
@@ -79,14 +77,14 @@ class OutingPage(QWidget):
         )
         self.climbs.nothing = tr("No climb in this outing.")
         self.episodes.nothing = tr("No episode out of band, or no band chosen yet.")
-        self.causes = CausesPanel(session, colours)
+        self.causes = CausesPanel(session)
         self.next_time = NextTimePanel(session)
-        self.ceiling = CeilingPanel(session, colours)
+        self.ceiling = CeilingPanel(session)
         self.decoupling = DecouplingPanel(session)
         self.recording = RecordingPanel(session)
-        self.notes = NotesPanel(session, colours)
+        self.notes = NotesPanel(session)
         self.measure = MeasurePanel(session)
-        self.hand = HandSwitch(self.charts.notes.hand, colours)
+        self.hand = HandSwitch(self.charts.notes.hand)
         self.noting = Noting(session, self)
         self.menu = ChartMenu(self.charts, self.charts.notes, session, self.noting)
         self.tabs = QTabWidget()
@@ -97,6 +95,7 @@ class OutingPage(QWidget):
         self._shared = False
         self._lay_out()
         self._connect()
+        theme.follow(self._fit_text)
 
     def _fill_tabs(self) -> None:
         for view, name in (
@@ -124,18 +123,11 @@ class OutingPage(QWidget):
         self._session.outing.reviewed.connect(self._count_rows)
         self._session.notes.changed.connect(self._count_rows)
 
-    def apply(self, colours: Colours) -> None:
-        """Hand these colours to everything that paints by itself."""
-        self._side_column.setMinimumWidth(round((SIDE_PX - 20) * max(text_share(), 1.0)))
+    def _fit_text(self) -> None:
+        """Leave the room that the size of the texts needs."""
+        self._side_column.setMinimumWidth(round((SIDE_PX - 20) * max(theme.text_share, 1.0)))
         self.bar.fit_text()
         self._fit_answer()
-        self.answer.apply(colours)
-        self.charts.apply(colours)
-        self.plan.apply(colours)
-        self.causes.apply(colours)
-        self.ceiling.apply(colours)
-        self.notes.apply(colours)
-        self.hand.apply(colours)
 
     def ask_for_band(self) -> None:
         """Put the keyboard where a band is entered."""
@@ -229,14 +221,14 @@ class OutingPage(QWidget):
         return key
 
     def _fit_answer(self) -> None:
-        self.answer.set_compact(self.height() < LOW_PX * text_share())
+        self.answer.set_compact(self.height() < LOW_PX * theme.text_share)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self._fit_answer()
         self.hand.set_compact(self.width() < NARROW_PX)
         if not self._shared:
-            low = self.height() < LOW_PX * text_share()
+            low = self.height() < LOW_PX * theme.text_share
             tables = LEAST_TABLES_PX if low else max(LEAST_TABLES_PX, round(TABLES_SHARE * self.height()))
             self.shares.setSizes([max(self.shares.height() - tables, 1), tables])
 

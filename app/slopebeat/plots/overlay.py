@@ -14,7 +14,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
-from slopebeat.plots.text_size import text_share
+from slopebeat.plots.theme import theme
 
 SMALL_POINT = 8.0
 """Point size of the labels inside charts [project choice]."""
@@ -36,7 +36,7 @@ class Span:
 
 @dataclass(frozen=True)
 class SpanLook:
-    """How spans are filled and labelled."""
+    """How spans are filled and labelled; ``fill`` and ``ink`` are names of the theme's colours."""
 
     fill: str
     ink: str
@@ -48,7 +48,7 @@ class SpanLook:
 
 def small_font(bold: bool = False) -> QFont:
     font = QFont()
-    font.setPointSizeF(SMALL_POINT * text_share())
+    font.setPointSizeF(SMALL_POINT * theme.text_share)
     font.setBold(bold)
     return font
 
@@ -104,16 +104,13 @@ class SpanItem(PixelItem):
         self._spans = tuple(spans)
         self.update()
 
-    def set_look(self, look: SpanLook) -> None:
-        self._look = look
-        self.update()
-
     def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
         scale = frame.width() / view.width()
-        fill = QColor(self._look.fill)
+        colours = vars(theme.colours)
+        fill = QColor(colours[self._look.fill])
         fill.setAlphaF(self._look.opacity)
         brush = QBrush(fill, self._look.pattern)
-        ink = QPen(QColor(self._look.ink), 1)
+        ink = QPen(QColor(colours[self._look.ink]), 1)
         painter.setFont(small_font(self._look.badge))
         for span in self._spans:
             if span.end_x < view.left() or span.start_x > view.right():
@@ -143,10 +140,11 @@ class SpanItem(PixelItem):
             left, top = (free_from, top) if box.right() > free_from + width else (left, top + height + 3)
         place = QRectF(left, top, width + 8, height)
         if self._look.badge:
-            painter.setBrush(QColor(self._look.ink))
+            colours = vars(theme.colours)
+            painter.setBrush(QColor(colours[self._look.ink]))
             painter.setPen(Qt.PenStyle.NoPen)
             painter.drawRoundedRect(place, 3, 3)
-            painter.setPen(QColor(self._look.fill))
+            painter.setPen(QColor(colours[self._look.fill]))
         painter.drawText(place, Qt.AlignmentFlag.AlignCenter, text)
 
 
@@ -156,21 +154,15 @@ class BandItem(PixelItem):
     def __init__(self, z: float = -20) -> None:
         super().__init__(z)
         self.edges_bpm: tuple[float, float] | None = None
-        self._inks: tuple[str, ...] = ()
 
     def set_band(self, edges_bpm: tuple[float, float] | None) -> None:
         self.edges_bpm = edges_bpm
         self.update()
 
-    def set_inks(self, *inks: str) -> None:
-        """Fill and edge."""
-        self._inks = inks
-        self.update()
-
     def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
         if self.edges_bpm is None:
             return
-        fill, edge = (QColor(ink) for ink in self._inks)
+        fill, edge = QColor(theme.colours.band_fill), QColor(theme.colours.in_band)
         low, high = self._heights(frame, view)
         painter.fillRect(QRectF(frame.left(), high, frame.width(), low - high), fill)
         painter.setPen(QPen(edge, 1, Qt.PenStyle.DashLine))
@@ -188,17 +180,12 @@ class BandItem(PixelItem):
 class CaptionItem(PixelItem):
     """What a panel shows, in its upper left corner; in more lines where one has no room."""
 
-    def __init__(self, text: str, ink: str, paper: str) -> None:
+    def __init__(self, text: str = "") -> None:
         super().__init__(30)
         self.text = text
-        self._ink, self._paper = ink, paper
 
     def set_text(self, text: str) -> None:
         self.text = text
-        self.update()
-
-    def set_inks(self, ink: str, paper: str) -> None:
-        self._ink, self._paper = ink, paper
         self.update()
 
     def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
@@ -208,8 +195,8 @@ class CaptionItem(PixelItem):
         how = int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft)
         words = metrics.boundingRect(room, how, self.text)
         place = QRectF(room.left() - 4, room.top(), words.width() + 8, words.height())
-        paper = QColor(self._paper)
+        paper = QColor(theme.colours.panel)
         paper.setAlphaF(0.85)
         painter.fillRect(place, paper)
-        painter.setPen(QColor(self._ink))
+        painter.setPen(QColor(theme.colours.muted))
         painter.drawText(room, how, self.text)

@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure
-from slopebeat.plots.outing.overlay import small_font
-from slopebeat.plots.text_size import text_share
+from slopebeat.plots.overlay import small_font
+from slopebeat.plots.theme import theme
 
 MARGIN_PX, BESIDE_PX = 70, 6
 """Least width of the margin, and room left and right of its words [project choice]."""
@@ -35,7 +35,7 @@ def margin_px() -> int:
     or their x would not line up."""
     metrics = QFontMetricsF(small_font(bold=True))
     longest = max(metrics.horizontalAdvance(words) for words in margin_words(WIDEST_BPM, WIDEST_BPM))
-    return max(round(MARGIN_PX * max(text_share(), 1.0)), ceil(longest) + 2 * BESIDE_PX)
+    return max(round(MARGIN_PX * max(theme.text_share, 1.0)), ceil(longest) + 2 * BESIDE_PX)
 
 
 class Margin(pg.AxisItem):
@@ -43,11 +43,11 @@ class Margin(pg.AxisItem):
 
     def __init__(self) -> None:
         super().__init__("right")
-        self.fit_text()
+        theme.follow(self._fit_text)
         self.setStyle(showValues=False, tickLength=0)
         self.setAcceptedMouseButtons(Qt.MouseButton.NoButton)
 
-    def fit_text(self) -> None:
+    def _fit_text(self) -> None:
         """As wide as the words need."""
         self.setWidth(margin_px())
 
@@ -63,15 +63,9 @@ class BandMargin(Margin):
     def __init__(self) -> None:
         super().__init__()
         self.edges_bpm: tuple[float, float] | None = None
-        self._inks: tuple[str, ...] = ()
 
     def set_band(self, edges_bpm: tuple[float, float] | None) -> None:
         self.edges_bpm = edges_bpm
-        self.update()
-
-    def set_inks(self, *inks: str) -> None:
-        """In band, above, below."""
-        self._inks = inks
         self.update()
 
     def paint(
@@ -82,7 +76,9 @@ class BandMargin(Margin):
         painter.setFont(small_font(bold=True))
         line = QFontMetricsF(painter.font()).height()
         frame = self.boundingRect()
-        for ink, top, words in zip(self._inks, self._tops(frame, line), self.words(), strict=True):
+        colours = theme.colours
+        inks = (colours.in_band, colours.above, colours.below)
+        for ink, top, words in zip(inks, self._tops(frame, line), self.words(), strict=True):
             place = QRectF(frame.left() + BESIDE_PX, top, frame.width() - BESIDE_PX, line)
             painter.setPen(QColor(ink))
             painter.drawText(place, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, words)

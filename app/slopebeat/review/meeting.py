@@ -7,13 +7,14 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from slopebeat.files.reading import read
-from slopebeat.library.arrivals import Arrival, Meeting
+from slopebeat.library.arrivals import Arrival
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
+from slopebeat.library.takeover import Meeting
 from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Mark
 from slopebeat.model.people import Ground
-from slopebeat.review.imports.traces import Trace, same_outing, trace_of
+from slopebeat.review.traces import Trace, same_outing, trace_of
 
 
 @dataclass(frozen=True, eq=False)

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.model.units import duration
-from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.plots.theme import theme
 
 STEP_S, FAR_STEP_S = 60.0, 300.0
 """Whole minutes are what is prescribed; a key for a page moves by five [project choice]."""
@@ -42,7 +42,6 @@ class TargetHandle(QWidget):
     def __init__(self, bar: QWidget, parent: QWidget) -> None:
         super().__init__(parent)
         self._bar = bar
-        self._colours = LIGHT
         self._target_s, self._span_s = LEAST_S, 0.0
         self._grasp: tuple[float, float] | None = None
         self._by_keys = False
@@ -50,9 +49,9 @@ class TargetHandle(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setToolTip(tr("The target for the time in band: drag it, or move it with the arrow keys."))
 
-    def show_target(self, target_s: float, span_s: float, colours: Colours) -> None:
+    def show_target(self, target_s: float, span_s: float) -> None:
         """Stand at this target on a bar of so many seconds."""
-        self._target_s, self._span_s, self._colours = target_s, span_s, colours
+        self._target_s, self._span_s = target_s, span_s
         self.setAccessibleName(tr("Target in band {time}").format(time=duration(target_s)))
         self.place()
 
@@ -113,13 +112,13 @@ class TargetHandle(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        ink = QColor(self._colours.accent if self.hasFocus() or self._grasp else self._colours.ink)
+        ink = QColor(theme.colours.accent if self.hasFocus() or self._grasp else theme.colours.ink)
         middle, foot = self.width() / 2, float(self.height() - FOOT_PX)
         line = QRectF(middle - 1.5, 0.0, 3.0, foot)
         # A rim in the colour of the ground tells it from every part of the bar.
-        painter.fillRect(line.adjusted(-1.5, 0.0, 1.5, 0.0), QColor(self._colours.panel))
+        painter.fillRect(line.adjusted(-1.5, 0.0, 1.5, 0.0), QColor(theme.colours.panel))
         painter.fillRect(line, ink)
-        painter.setPen(QPen(QColor(self._colours.panel), 1.0))
+        painter.setPen(QPen(QColor(theme.colours.panel), 1.0))
         painter.setBrush(ink)
         painter.drawPolygon(self._mark(middle, foot))
         painter.end()

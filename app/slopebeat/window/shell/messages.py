@@ -1,0 +1,167 @@
+"""Messages and progress: one row over the foot of the page, and the bars only the main window shows there."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from pathlib import Path
+
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
+
+from slopebeat.model.language import tr
+from slopebeat.session.ended import Place
+from slopebeat.session.session import Session
+from slopebeat.window.widgets.notices import WaitingBar
+from slopebeat.window.widgets.parts import button, label
+
+SIDE_PX, FOOT_PX = 12, 10
+"""Room left beside and under the row [project choice]."""
+
+
+class MessageArea(QWidget):
+    """Holds bars side by side; those that have nothing to say take no room, and so does the row."""
+
+    def __init__(self, page: QWidget, *bars: QWidget) -> None:
+        super().__init__(page)
+        self._page, self._bars = page, bars
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(8)
+        for bar in bars:
+            # The page shows through between their rounded corners, never through themselves.
+            bar.setAutoFillBackground(True)
+            layout.addWidget(bar, 1)
+            bar.installEventFilter(self)
+        page.installEventFilter(self)
+        # Bars that come and go within one turn of the event loop move the row once.
+        self._soon = QTimer(self)
+        self._soon.setSingleShot(True)
+        self._soon.timeout.connect(self.place)
+        self.hide()
+
+    def place(self) -> None:
+        """Lie along the foot of the page, as high as the words need; hidden while nothing is said."""
+        said = any(not bar.isHidden() for bar in self._bars)
+        self.setVisible(said)
+        if not said:
+            return
+        width = max(self._page.width() - 2 * SIDE_PX, 1)
+        layout = self.layout()
+        assert layout is not None
+        height = layout.totalHeightForWidth(width) if layout.hasHeightForWidth() else self.sizeHint().height()
+        self.setGeometry(SIDE_PX, self._page.height() - height - FOOT_PX, width, height)
+        self.raise_()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() in (
+            QEvent.Type.Show,
+            QEvent.Type.Hide,
+            QEvent.Type.ShowToParent,
+            QEvent.Type.HideToParent,
+            QEvent.Type.Resize,
+            QEvent.Type.LayoutRequest,
+        ):
+            if watched is self._page or event.type() is not QEvent.Type.Resize:
+                self._soon.start(0)
+            if event.type() is QEvent.Type.ShowToParent and self.isHidden():
+                self.place()
+        return False
+
+
+class ReadingBar(WaitingBar):
+    """Progress of the file being read, with a button to stop."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(tr("Progress of reading"), tr("Stop reading; what is open stays open."), parent)
+        self.stop.clicked.connect(session.opening.cancel)
+        session.opening.started.connect(self._start)
+        session.opening.progressed.connect(self._progress)
+        session.opening.ended.connect(self._end)
+        self._outing = session.outing
+        session.outing.busy_changed.connect(self._reviewing)
+
+    def _start(self, name: str) -> None:
+        self.text.setText(tr("Reading {name}…").format(name=name))
+        self.progress.setRange(0, 100)
+        self.progress.setValue(0)
+        self.stop.show()
+        self._late.start()
+
+    def _progress(self, share: float) -> None:
+        self.progress.setValue(round(share * 100))
+
+    def _reviewing(self, busy: bool) -> None:
+        """The first review has no page yet that could say it is under way."""
+        if busy and self._outing.review is None:
+            self.text.setText(tr("Computing the review…"))
+            self.progress.setRange(0, 0)
+            self.stop.hide()
+            self._late.start()
+        elif not busy and self.stop.isHidden():
+            self._end()
+
+
+class CrashOffer(QFrame):
+    """After an unexpected end: a sentence, a button that opens again what was open, and one that does not.
+
+    It is seen only when there is an offer, and blocks nothing.
+    """
+
+    open_wanted = Signal(list)
+    demo_wanted = Signal()
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("notice")
+        self._session = session
+        self._place: Place | None = None
+        self.text = label("", wrap=True)
+        self.text.setAccessibleName(tr("Message"))
+        self.again = button(tr("Open it again"), "", tr("Open what was open when the program ended"))
+        self.dismiss = button(tr("Close"), "flat", tr("Close this message"))
+        self.again.clicked.connect(self._open_again)
+        self.dismiss.clicked.connect(self.hide)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(14, 8, 14, 8)
+        layout.addWidget(self.text, 1)
+        layout.addWidget(self.again)
+        layout.addWidget(self.dismiss)
+        self.hide()
+
+    def offer(self, place: Place | None) -> None:
+        """Offer to open this; nothing is said when there is nothing."""
+        self._place = place
+        if place is not None:
+            said = tr("Slopebeat ended unexpectedly; open {name} again?")
+            self.text.setText(said.format(name=place.name))
+        self.setVisible(place is not None)
+
+    def _open_again(self) -> None:
+        place, session = self._place, self._session
+        self.hide()
+        if place is None:
+            return
+        if place.library:
+            self._open_kept(place)
+        elif place.demo:
+            self.demo_wanted.emit()
+        else:
+            self.open_wanted.emit([Path(path) for path in place.paths])
+        if place.index:
+            once = Qt.ConnectionType.SingleShotConnection
+            session.outing.recordings_changed.connect(lambda: session.outing.choose(place.index), once)
+
+    def _open_kept(self, place: Place) -> None:
+        """Open the library, and in it the outing."""
+        library = self._session.library
+
+        def show() -> None:
+            with suppress(StopIteration):
+                library.opened.choose_athlete(place.athlete)
+            library.open_outing(place.outing)
+
+        library.opened.opened.connect(show, Qt.ConnectionType.SingleShotConnection)
+        if place.demo:
+            library.open_demo()
+        else:
+            library.open(Path(place.library))
