@@ -66,7 +66,7 @@ def kill_often(folder: Path, kind: str, kills: int, seed: int = 0) -> tuple[set[
 def open_store(folder: Path, kind: str) -> tuple[Store, Notebook]:
     """The place written to, and what is in it."""
     if kind == "notebook":
-        notebooks = Notebooks(folder / "notebooks")
+        notebooks = Notebooks(folder / "notebooks.sqlite3")
         book, problem = notebooks.read(KEY)
         assert not problem, problem
         return NotebookStore(notebooks, KEY), book

@@ -17,6 +17,7 @@ from slopebeat.command.main import main as command
 from slopebeat.library.faults import DamagedOriginals, LibraryFault, told
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
 from slopebeat.library.notes import Note
+from slopebeat.library.old_notebooks import file_of
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library, restore
 from slopebeat.model.people import Athlete
@@ -213,8 +214,10 @@ def test_an_original_that_unpacks_without_end_is_not_unpacked(filled: Library) -
     ],
 )
 def test_a_damaged_notebook_is_set_aside(tmp_path: Path, text: str) -> None:
-    books, key = Notebooks(tmp_path), ContentKey("ab" * 32, 0)
-    books.path(key).write_text(text, encoding="utf-8")
+    books, key = Notebooks(tmp_path / "library.sqlite3"), ContentKey("ab" * 32, 0)
+    old = file_of(books.folder, key)
+    old.parent.mkdir()
+    old.write_text(text, encoding="utf-8")
     book, sentence = books.read(key)
     assert book == Notebook()
     assert "set aside" in sentence

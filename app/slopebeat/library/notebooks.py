@@ -1,108 +1,48 @@
-"""What was written and decided on recordings that are in no library: one small file for each.
+"""What was written and decided on recordings that are in no library.
 
-A notebook belongs to the content of a file, not to its name, so it is found again wherever the file is moved.
+It belongs to the content of a file, not to its name, so it is found again wherever the file is moved. All of
+it lies in the library at the default place, whichever is open, and goes along with its backups.
 """
 
 from __future__ import annotations
 
-import json
-import os
-from dataclasses import dataclass
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
 
-import platformdirs
-
-from slopebeat.disk.writing import write_whole
-from slopebeat.library.copies import kept_name
-from slopebeat.library.outings import marks_of, marks_text
-from slopebeat.library.sound import UNREADABLE, checked
-from slopebeat.model.codec import decode, plain
-from slopebeat.model.errors import UserError
+from slopebeat.library.faults import LibraryFault
+from slopebeat.library.notebook_table import ContentKey as ContentKey
+from slopebeat.library.notebook_table import Notebook as Notebook
+from slopebeat.library.old_notebooks import NotebookFault as NotebookFault
+from slopebeat.library.old_notebooks import forget, refused, take_in_all, waiting
+from slopebeat.library.store import Library, default_path
 from slopebeat.model.language import tr
-from slopebeat.model.marks import Mark
-from slopebeat.model.notes import Note, merge_notes, note_from_values
 
-VERSION = 1
-"""Of the layout of a notebook."""
-
-
-class NotebookFault(UserError):
-    """A notebook cannot be read or written; the sentence says why."""
-
-
-@dataclass(frozen=True)
-class ContentKey:
-    """An activity of a file: SHA-256 of the file's bytes, and which activity in it, from 0."""
-
-    content_hash: str
-    activity: int
-
-
-@dataclass(frozen=True)
-class Notebook:
-    """What was written and decided on one recording; None where nothing was decided.
-
-    Attributes
-    ----------
-    notes : those taken back among them. load : kg, and until how many seconds from the start, or throughout.
-    """
-
-    notes: tuple[Note, ...] = ()
-    marks: tuple[Mark, ...] | None = None
-    load: tuple[float, float | None] | None = None
-    title: str | None = None
-
-    @property
-    def empty(self) -> bool:
-        return self == Notebook()
-
-
-def default_folder() -> Path:
-    """Where notebooks are kept: beside the library at its default place."""
-    return platformdirs.user_data_path("slopebeat", appauthor=False) / "notebooks"
+OLD_FOLDER = "notebooks"
+"""Beside the library, where earlier versions kept a file for each recording."""
 
 
 class Notebooks:
-    """A folder of notebooks, made when the first is written."""
+    """The notebooks of a library, made when the first is written; opened for each act and closed again."""
 
-    def __init__(self, folder: Path | None = None) -> None:
-        self.folder = folder or default_folder()
-
-    def path(self, key: ContentKey) -> Path:
-        return self.folder / f"{key.content_hash}-{key.activity}.json"
+    def __init__(self, path: Path | None = None) -> None:
+        self.path = path or default_path()
+        self.folder = self.path.parent / OLD_FOLDER
 
     def read(self, key: ContentKey) -> tuple[Notebook, str]:
-        """The notebook, empty where there is none, and a sentence where there was a damaged one.
-
-        A damaged notebook is set aside under another name, so that what can be saved of it is not lost.
+        """The notebook, empty where there is none, and sentences on what is damaged of it.
 
         Raises
         ------
         NotebookFault
-            When it cannot be read or is of a later version; it is then as it was.
+            When it cannot be read; it is then as it was.
         """
-        path = self.path(key)
-        try:
-            text = path.read_bytes()
-        except FileNotFoundError:
+        if not self.path.exists() and not waiting(self.folder):
             return Notebook(), ""
-        except OSError as problem:
-            raise _fault(path, problem) from problem
-        try:
-            return checked(_from_values(decode(text, dict[str, Any]), path)), ""
-        except NotebookFault:
-            raise
-        except UNREADABLE:
-            aside = kept_name(path, "damaged")
-            try:
-                os.replace(path, aside)
-            except OSError as problem:
-                raise _fault(path, problem) from problem
-            return Notebook(), tr(
-                "The notes kept on this recording are damaged; they were set aside as {path} and a new "
-                "notebook was begun."
-            ).format(path=aside)
+        with self._opened() as library:
+            problem = refused(self.folder, key)
+            book = library.notebooks.read(key)
+            return book, " ".join(filter(None, (problem, *library.damage.sentences)))
 
     def write(self, key: ContentKey, book: Notebook) -> None:
         """Keep a notebook; when this returns it is on the disk, whatever happens next.
@@ -114,58 +54,23 @@ class Notebooks:
         NotebookFault
             When it cannot be written; what was there is then as it was.
         """
-        there, _ = self.read(key)
-        notes = merge_notes(there.notes, book.notes)
-        values = {
-            "version": VERSION,
-            "content_hash": key.content_hash,
-            "activity": key.activity,
-            "notes": plain(notes),
-            "marks": None if book.marks is None else json.loads(marks_text(book.marks)),
-            "load": None if book.load is None else list(book.load),
-            "title": book.title,
-        }
-        path = self.path(key)
-        try:
-            self.folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-            write_whole(path, json.dumps(values, indent=1, allow_nan=False).encode())
-        except UserError as problem:
-            raise NotebookFault(str(problem)) from problem
-        except OSError as problem:
-            raise _fault(path, problem) from problem
+        with self._opened() as library:
+            refused(self.folder, key)
+            library.notebooks.write(key, book)
 
     def remove(self, key: ContentKey) -> None:
         """Forget a notebook, if there is one."""
+        if self.path.exists():
+            with self._opened() as library:
+                library.notebooks.remove(key)
+        forget(self.folder, key)
+
+    @contextmanager
+    def _opened(self) -> Iterator[Library]:
         try:
-            self.path(key).unlink(missing_ok=True)
-        except OSError as problem:
-            raise _fault(self.path(key), problem) from problem
-
-
-def _from_values(values: Any, path: Path) -> Notebook:
-    if values["version"] > VERSION:
-        raise NotebookFault(
-            tr(
-                "The notes on this recording were written by a later version of this program. Update the "
-                "program to read {path}; nothing was changed."
-            ).format(path=path)
-        )
-    load = values["load"]
-    if load is not None and not (isinstance(load, list) and len(load) == 2):
-        raise TypeError("a load is kilograms and until when")
-    title = values["title"]
-    if not (title is None or isinstance(title, str)):
-        raise TypeError("a title is text")
-    return Notebook(
-        tuple(note_from_values(each) for each in values["notes"]),
-        None if values["marks"] is None else marks_of(json.dumps(values["marks"])),
-        None if load is None else (float(load[0]), None if load[1] is None else float(load[1])),
-        title,
-    )
-
-
-def _fault(path: Path, problem: OSError) -> NotebookFault:
-    reason = problem.strerror or type(problem).__name__
-    return NotebookFault(
-        tr("The notes on this recording cannot be kept in {path}: {reason}.").format(path=path, reason=reason)
-    )
+            with Library.open_or_create(self.path) as library:
+                take_in_all(library.notebooks, self.folder)
+                yield library
+        except LibraryFault as fault:
+            told = tr("What is written on recordings outside a library cannot be kept: {reason}")
+            raise NotebookFault(told.format(reason=fault)) from fault

@@ -13,6 +13,7 @@ from msgspec import Meta
 from slopebeat.library.connections import Connections
 from slopebeat.library.moments import from_us, to_us
 from slopebeat.library.sound import checked, shown
+from slopebeat.model import notes as model
 from slopebeat.model.codec import Instant
 from slopebeat.model.language import tr
 
@@ -56,6 +57,30 @@ class Merged:
     without_outing: int = 0
 
 
+ROW_COLUMNS = "identity, kind, author_role, text, created_us, changed_us, value, start_s, end_s, deleted_us"
+"""Of a note, wherever it is kept."""
+
+
+def row_of_note(note: model.Note) -> tuple[str | int | float | None, ...]:
+    """The values of :data:`ROW_COLUMNS`; kinds and authors by name, because their words may change."""
+    deleted = None if note.deleted_utc is None else to_us(note.deleted_utc)
+    return (
+        *(note.identity, note.kind.name, note.author.name, note.text),
+        *(to_us(note.created_utc), to_us(note.changed_utc), note.value, note.start_s, note.end_s, deleted),
+    )
+
+
+def note_of_row(row: sqlite3.Row) -> model.Note:
+    """The note of a row whose first columns are :data:`ROW_COLUMNS`; any of ``UNREADABLE`` when damaged."""
+    identity, kind, author, text, created, changed, value, start_s, end_s, deleted = row[:10]
+    return checked(
+        model.Note(
+            *(identity, model.NoteKind[kind], model.Author[author], text, from_us(created), from_us(changed)),
+            *(value, start_s, end_s, None if deleted is None else from_us(deleted)),
+        )
+    )
+
+
 _COLUMNS = (
     "identity, outing, time_us, kind, author_role, text, created_us, changed_us, value, start_s, end_s, "
     "deleted_us"
@@ -73,7 +98,7 @@ class NoteTable:
         query = f"SELECT {_COLUMNS} FROM note WHERE outing = ? ORDER BY time_us, created_us, identity"
         with self._connections.reading() as connection:
             rows = connection.execute(query, (outing,)).fetchall()
-        notes = self._connections.damage.readable(rows, _note, _lost)
+        notes = self._connections.damage.readable(rows, _note, lost_note)
         return tuple(note for note in notes if deleted or note.deleted_utc is None)
 
     def by_outing(self, athlete: str, kinds: Sequence[str]) -> dict[str, tuple[Note, ...]]:
@@ -87,7 +112,7 @@ class NoteTable:
         found: dict[str, list[Note]] = {}
         with self._connections.reading() as connection:
             rows = connection.execute(query, (athlete, *kinds)).fetchall()
-        for note in self._connections.damage.readable(rows, _note, _lost):
+        for note in self._connections.damage.readable(rows, _note, lost_note):
             found.setdefault(note.outing, []).append(note)
         return {outing: tuple(notes) for outing, notes in found.items()}
 
@@ -146,7 +171,8 @@ def _note(row: sqlite3.Row) -> Note:
     return checked(Note(*values))
 
 
-def _lost(row: sqlite3.Row) -> str:
+def lost_note(row: sqlite3.Row) -> str:
+    """The sentence on a note that cannot be read, by its text."""
     return tr("A note in the library is damaged and is left out; its text reads: {text}").format(
         text=shown(row["text"])
     )

@@ -137,5 +137,45 @@ _BASIS: Migration = (
     "ALTER TABLE new_band_period RENAME TO band_period",
 )
 
-MIGRATIONS: tuple[Migration, ...] = (_FIRST, _EVIDENCE, _BASIS)
+_NOTEBOOKS: Migration = (
+    # What is written on recordings that are kept as no outing, by the content of the file and the number of
+    # the activity in it.
+    """
+    CREATE TABLE notebook (
+        content_hash TEXT NOT NULL,
+        activity INTEGER NOT NULL,
+        marks TEXT,
+        load_kg REAL,
+        load_until_s REAL,
+        title TEXT,
+        PRIMARY KEY (content_hash, activity)
+    )""",
+    """
+    CREATE TABLE notebook_note (
+        content_hash TEXT NOT NULL,
+        activity INTEGER NOT NULL,
+        identity TEXT NOT NULL,
+        kind TEXT NOT NULL,
+        author_role TEXT NOT NULL,
+        text TEXT NOT NULL,
+        value REAL,
+        start_s REAL,
+        end_s REAL,
+        created_us INTEGER NOT NULL,
+        changed_us INTEGER NOT NULL,
+        deleted_us INTEGER,
+        PRIMARY KEY (content_hash, activity, identity),
+        FOREIGN KEY (content_hash, activity) REFERENCES notebook ON DELETE CASCADE
+    )""",
+    # The files of earlier versions that were taken in: none is taken in twice, or what was taken back since
+    # would return.
+    """
+    CREATE TABLE taken_notebook (
+        file_name TEXT NOT NULL,
+        content_hash TEXT NOT NULL,
+        PRIMARY KEY (file_name, content_hash)
+    )""",
+)
+
+MIGRATIONS: tuple[Migration, ...] = (_FIRST, _EVIDENCE, _BASIS, _NOTEBOOKS)
 """Item n leads from version n to version n + 1. Items are only ever added, never edited."""

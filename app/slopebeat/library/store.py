@@ -19,6 +19,7 @@ from slopebeat.library.connections import Connections, connect, is_held, transac
 from slopebeat.library.copies import copy_to, keep_copy, kept_name, removed_at_end, side_files
 from slopebeat.library.faults import DamagedOriginals, LibraryFault, told
 from slopebeat.library.migration import check_is_library, check_layout, migrate
+from slopebeat.library.notebook_table import NotebookTable
 from slopebeat.library.notes import NoteTable
 from slopebeat.library.originals import Original, unpacked
 from slopebeat.library.outings import OutingTable
@@ -48,7 +49,7 @@ class Library:
 
     Attributes
     ----------
-    athletes, bands, outings, arrivals, results, notes : what it keeps, one table each.
+    athletes, bands, outings, arrivals, results, notes, notebooks : what it keeps, one table each.
     damage : what could not be read of it so far.
     migrated_copy : the copy made of an older library before it was brought to the present layout.
     """
@@ -65,6 +66,7 @@ class Library:
         self.arrivals = Arrivals(connections)
         self.results = ResultTable(connections)
         self.notes = NoteTable(connections)
+        self.notebooks = NotebookTable(connections)
 
     @classmethod
     def open(cls, path: Path) -> Library:
@@ -137,10 +139,10 @@ class Library:
         ``version`` is the present version of the computation; ``home`` the time zone for outings whose
         file knows no local time (None: this computer's).
         """
-        athletes = [athlete] if athlete is not None else [each.identity for each in self.athletes]
-        return tuple(
-            stale for each in athletes for stale in self.results.stale(version, self.inputs(each), home)
-        )
+        athletes = tuple(self.athletes) if athlete is None else (self.athletes.get(athlete),)
+        # Each as it was listed: in a damaged library it may not be found by its identity.
+        inputs = (Inputs(each, self.bands.of(each.identity)) for each in athletes)
+        return tuple(stale for each in inputs for stale in self.results.stale(version, each, home))
 
     def check(self, files: bool = False) -> tuple[str, ...]:
         """What is damaged, in sentences; empty when all is well. ``files`` unpacks every original too."""

@@ -22,6 +22,7 @@ from session.outing.test_notes import NOTE_ACT, NoteDesk
 from session.test_undo import ACT
 from slopebeat.files.reading import ReadFile, read
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
+from slopebeat.library.old_notebooks import file_of
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
@@ -38,6 +39,9 @@ from slopebeat.session.outing.held import Held
 from slopebeat.session.outing.keeping import Keeping
 from slopebeat.session.outing.outing import TitleAct
 from slopebeat.session.session import Session
+
+EVERYTHING = next((Path(__file__).parents[2] / "library" / "files" / "notebooks_1").glob("a0a44ed8*-0.json"))
+"""A notebook in a file of its own, as an earlier version kept it."""
 
 MARK = Mark(30.0, 60.0, Channel.HEART_RATE, Reason.BY_HAND, MarkState.ACCEPTED)
 POINT = (
@@ -174,9 +178,9 @@ def test_a_damaged_notebook_is_set_aside_with_a_sentence_and_never_written_over(
 ) -> None:
     books = Notebooks()
     key = ContentKey(content_hash(walk.read_bytes()), 0)
-    books.write(key, Notebook(notes=(remark(),)))
-    whole = books.path(key).read_bytes()
-    books.path(key).write_bytes(whole[:-20])
+    old, whole = file_of(books.folder, key), EVERYTHING.read_bytes()
+    old.parent.mkdir(parents=True)
+    old.write_bytes(whole[:-20])
     told: list[str] = []
     session.opening.failed.connect(told.append)
     opened(session, qtbot, walk)
@@ -192,16 +196,17 @@ def test_a_damaged_notebook_is_set_aside_with_a_sentence_and_never_written_over(
 def test_a_notebook_of_a_later_version_is_left_alone(qtbot: QtBot, session: Session, walk: Path) -> None:
     books = Notebooks()
     key = ContentKey(content_hash(walk.read_bytes()), 0)
-    books.write(key, Notebook())
-    later = json.dumps(json.loads(books.path(key).read_text()) | {"version": 99, "more": "words"})
-    books.path(key).write_text(later)
+    old = file_of(books.folder, key)
+    old.parent.mkdir(parents=True)
+    later = json.dumps(json.loads(EVERYTHING.read_text()) | {"version": 99, "more": "words"})
+    old.write_text(later)
     told: list[str] = []
     session.opening.failed.connect(told.append)
     session.notes.failed.connect(told.append)
     opened(session, qtbot, walk).notes.add(remark())
     settled(session, qtbot)
     assert "later version" in told[0]
-    assert books.path(key).read_text() == later
+    assert old.read_text() == later
     assert len(session.notes.all) == 1
 
 
@@ -210,8 +215,8 @@ def test_a_failed_write_is_told_and_the_note_stays_on_screen(
 ) -> None:
     books = Notebooks()
     opened(session, qtbot, walk)
-    books.folder.parent.mkdir(parents=True, exist_ok=True)
-    books.folder.write_text("a file where the folder should be")
+    books.path.parent.mkdir(parents=True, exist_ok=True)
+    books.path.write_text("a file where the library should be")
     told: list[str] = []
     session.notes.failed.connect(told.append)
     session.notes.add(remark())
@@ -219,7 +224,7 @@ def test_a_failed_write_is_told_and_the_note_stays_on_screen(
     assert len(told) == 1
     assert "cannot be kept" in told[0]
     assert len(session.notes.all) == 1
-    os.remove(books.folder)
+    os.remove(books.path)
     session.notes.add(remark("and later"))
     settled(session, qtbot)
     key = ContentKey(content_hash(walk.read_bytes()), 0)
@@ -283,7 +288,7 @@ def test_a_file_the_open_library_holds_is_written_to_there(
     session.history.redo()
     settled(session, qtbot)
     assert book_of(library, outing).notes == session.notes.every
-    assert not Notebooks().folder.exists()
+    assert not Notebooks().path.exists()
 
 
 def test_an_outing_on_screen_moves_into_the_library_it_is_imported_to(

@@ -181,7 +181,7 @@ class _Import:
 
     def _bring_from_other(self, source: ImportSource, data: bytes, key: ContentKey) -> None:
         """What was noted on a recording whose outing is kept by another; the file is read only then."""
-        if not self._notebooks.path(key).exists():
+        if self._notebooks.read(key)[0].empty:
             return
         for outing in self._library.arrivals.holding(key.content_hash, key.activity):
             if outing.athlete == self.athlete and outing.content_hash != key.content_hash:
