@@ -3,16 +3,8 @@
 from __future__ import annotations
 
 from slopebeat.model.language import mark
+from slopebeat.review.present.account import YIELD
 from slopebeat.review.present.figure import Explanation, Topic
-
-YIELD = Explanation(
-    "yield",
-    mark("Yield"),
-    mark("Share of recorded time in band."),
-    mark("Yield = time in band / recorded time. Pauses and gaps are in neither."),
-    mark("A definition of this program."),
-    mark("It belongs to this ground, this band and this day. On other ground it is another one."),
-)
 
 ANSWER = Topic(
     "answer",

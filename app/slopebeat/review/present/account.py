@@ -86,6 +86,15 @@ ASCENT = Explanation(
     mark("Every program gets another ascent. The tab on the recording shows it for 1, 2 and 5 m."),
 )
 
+YIELD = Explanation(
+    "yield",
+    mark("Yield"),
+    mark("Share of recorded time in band."),
+    mark("Yield = time in band / recorded time. Pauses and gaps are in neither."),
+    mark("A definition of this program."),
+    mark("It belongs to this ground, this band and this day. On other ground it is another one."),
+)
+
 ACCOUNT = Topic(
     "account",
     mark("Where the time went"),

@@ -14,8 +14,7 @@ from slopebeat.model.measures import MASS, figure
 from slopebeat.model.summary import OutingSummary
 from slopebeat.model.titles import shown_title
 from slopebeat.model.units import MISSING
-from slopebeat.review.help.outing import YIELD
-from slopebeat.review.present.account import ASCENT
+from slopebeat.review.present.account import ASCENT, YIELD
 from slopebeat.review.present.figure import (
     AT,
     HEIGHTS,
