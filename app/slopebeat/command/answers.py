@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from slopebeat.analysis.account.next_outing import INTERVAL_LEVEL, NextAnswers, NextOuting
+from slopebeat.model.message import Message
 from slopebeat.review.outing import Review
 from slopebeat.review.present.account import ACCOUNT_FIGURES
 from slopebeat.review.present.climbs import CLIMB_FIGURES
@@ -158,9 +159,11 @@ def _terrain_fair(review: Review) -> dict[str, Any]:
 
 
 def _plain(value: Any) -> Any:
-    """JSON values only: no NumPy types, null instead of NaN, text instead of words of an enumeration."""
+    """JSON values only: no NumPy types, null instead of NaN, keys instead of enumerations and sentences."""
     if isinstance(value, Mapping):
         return {str(key): _plain(item) for key, item in value.items()}
+    if isinstance(value, Message):
+        return value.key
     if isinstance(value, str):
         return str(value)
     if isinstance(value, Sequence):

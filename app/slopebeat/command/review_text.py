@@ -8,6 +8,7 @@ from slopebeat.analysis.account.climbs import Climb
 from slopebeat.command.layout import headers, table
 from slopebeat.model.language import tr
 from slopebeat.model.measures import SPEED, VERTICAL_SPEED
+from slopebeat.model.track import CLIMBING_GRADE
 from slopebeat.model.units import clock, percent
 from slopebeat.review.answer import answer, cautions, why
 from slopebeat.review.outing import Review
@@ -17,7 +18,7 @@ from slopebeat.review.present.decoupling import left_out, rows_of
 from slopebeat.review.present.figure import On, shown_on
 from slopebeat.review.present.head import APART, head_line
 from slopebeat.review.present.held import held_rows, held_sentence
-from slopebeat.review.present.hold import CLIMBING_GRADE, known_rows
+from slopebeat.review.present.hold import known_rows
 from slopebeat.review.wording import no_climb, too_steep
 
 
@@ -74,7 +75,7 @@ def _ceiling_lines(review: Review) -> list[str]:
             rise=VERTICAL_SPEED.text(row.vertical_mps),
         )
         for row in known_rows(review)
-        if row.grade > CLIMBING_GRADE - 1e-6
+        if row.grade > CLIMBING_GRADE
     ]
     found = review.ceiling
     steep = too_steep(found.gentlest_too_steep, review.track.on_bike) if found else ""

@@ -25,6 +25,7 @@ from slopebeat.review.present.account import sums
 from slopebeat.review.present.figure import On
 from slopebeat.review.present.head import head_line
 from slopebeat.review.wording import kilograms
+from slopebeat.review.words.names import key_name
 
 LONGEST_TITLE = 90
 """Longest title on the page, in characters [project choice]."""
@@ -177,7 +178,7 @@ def _aim(review: Review) -> str:
     aim = review.aim
     if aim.band is None:
         return tr("No heart-rate band was chosen.")
-    basis = plain(aim.band.basis_words, 80) or tr(aim.band.method.value)
+    basis = plain(aim.band.basis_words, 80) or key_name(aim.band.method)
     parts = [
         tr("Band {band} ({basis})").format(band=aim.band, basis=basis),
         tr("target {time}").format(time=duration(aim.target_s)),
@@ -197,7 +198,7 @@ def _aim(review: Review) -> str:
 def _notes(review: Review, notes: Sequence[Note], limits: Limits) -> tuple[tuple[Line, ...], str]:
     """Notes as lines, what the lactate samples say after them, and how many were left out."""
     lines = [
-        Line(f"{note.place}, {tr(note.author.value)}, {note.heading}", plain(note.text, limits.longest))
+        Line(f"{note.place}, {key_name(note.author)}, {note.heading}", plain(note.text, limits.longest))
         for note in notes[: limits.notes]
     ]
     lines += [Line(tr("lactate"), sentence) for sentence in lactate_sentences(notes, review.track)]

@@ -23,6 +23,17 @@ CAUTIONS = (
 """Shown, through ``tr``, wherever a band is asked for or an answer is given."""
 
 
+LACTATE_CAUTIONS = (
+    mark(
+        "A lactate test is near-maximal work and takes blood: only with medical clearance, "
+        "by a trained person, with clean single-use lancets."
+    ),
+    mark("Chest pain, fainting or unusual breathlessness: stop and seek care."),
+    mark("This is not medical advice; a licensed professional and local rules come first."),
+)
+"""Shown wherever a test is entered or its result is given."""
+
+
 def cautions(*numbers: int) -> tuple[str, ...]:
     """The cautions of these numbers, or all, in the language in force."""
     return tuple(tr(CAUTIONS[number]) for number in numbers or range(len(CAUTIONS)))

@@ -17,6 +17,7 @@ from slopebeat.model.units import clock
 from slopebeat.review.outing import Review
 from slopebeat.review.present.figure import Figure, On, json_of, shown_on
 from slopebeat.review.stretch import Stretch, measure
+from slopebeat.review.words.names import key_name
 
 
 @dataclass(frozen=True)
@@ -53,7 +54,7 @@ def sport_words(review: Review) -> str:
     if sport is Sport.OTHER:
         return ""
     if sport is not Sport.UNKNOWN:
-        return tr(sport)
+        return key_name(sport)
     if not np.isfinite(track.distance_m).any():
         return tr("on foot (assumed)")
     return tr("on a bike (by its speed)") if track.on_bike else tr("on foot (by its speed)")

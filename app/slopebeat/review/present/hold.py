@@ -11,13 +11,12 @@ from slopebeat.analysis.response.ceiling import SURELY, Ceiling
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import MASS, SPEED, VERTICAL_SPEED
+from slopebeat.model.track import CLIMBING_GRADE
 from slopebeat.model.units import MISSING, SECONDS_PER_HOUR, duration, percent
 from slopebeat.review.outing import Review
 from slopebeat.review.present.figure import GRADE, RISES, Figure, Kind, On, Topic, number_of
 from slopebeat.review.wording import too_steep
-
-CLIMBING_GRADE = 0.04
-"""From this grade on the sentence speaks of a climb [project choice]."""
+from slopebeat.review.words.messages import say
 
 
 @dataclass(frozen=True)
@@ -96,11 +95,11 @@ def hold_sentence(review: Review) -> str:
         response = review.response
         if response.status is FitStatus.USABLE:
             return tr("No speed to hold can be given: no grade is known.")
-        why = response.reason or tr(response.status)
+        why = say(response.reason)
         return tr("No speed to hold can be given: {why}").format(why=why)
     rows = hold_rows(review.ceiling)
     steep = too_steep(review.ceiling.gentlest_too_steep, review.track.on_bike)
-    climbed = any(row.known and row.grade > CLIMBING_GRADE - 1e-6 for row in rows)
+    climbed = any(row.known and row.grade > CLIMBING_GRADE for row in rows)
     # With a speed to hold on a climb the table says which grades are too steep; the sentence stays short.
     return steep if steep and not climbed else _held(rows)
 
@@ -108,7 +107,7 @@ def hold_sentence(review: Review) -> str:
 def _held(rows: Sequence[HoldRow]) -> str:
     """What to hold on the grade climbed longest, else gone longest."""
     known = [row for row in rows if row.known]
-    climbing = [row for row in known if row.grade > CLIMBING_GRADE - 1e-6]
+    climbing = [row for row in known if row.grade > CLIMBING_GRADE]
     if not known:
         if rows and all(row.fits_any_speed for row in rows):
             return tr("No speed seen on any grade of this outing would settle over the band.")

@@ -26,6 +26,7 @@ from slopebeat.review.present.figure import (
     Topic,
     number_of,
 )
+from slopebeat.review.words.names import key_name, sport_name
 
 
 class Listed(Protocol):
@@ -65,7 +66,7 @@ def _band(row: Listed) -> str:
 
 def _terrain(row: Listed) -> str:
     terrain = None if row.summary is None else terrain_of(row.summary)
-    return MISSING if terrain is None else tr(terrain)
+    return MISSING if terrain is None else key_name(terrain)
 
 
 def _terrain_fair(row: Listed) -> str:
@@ -101,7 +102,7 @@ LIST_FIGURES: tuple[Figure, ...] = (
         "list.sport",
         mark("Sport"),
         mark("As the file says."),
-        get=lambda i, row: tr(row.outing.sport),
+        get=lambda i, row: sport_name(row.outing.sport),
         kind=WORDS,
     ),
     Figure(

@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QComboBox, QStackedWidget, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.model.notes import RULES, SPORTS, NoteKind, TalkTest
+from slopebeat.review.words.names import key_name
 from slopebeat.window.widgets.number_box import DecimalBox
 from slopebeat.window.widgets.parts import label
 
@@ -57,7 +58,7 @@ class NoteValue(QStackedWidget):
                 self.answer.addItem(talk.wording, float(talk))
             return
         for number, sport in enumerate(SPORTS, start=1):
-            self.answer.addItem(tr(sport), float(number))
+            self.answer.addItem(key_name(sport), float(number))
 
     def _set_range(self, kind: NoteKind) -> None:
         rule, measure, step = RULES[kind], RULES[kind].measure, RULES[kind].step

@@ -11,6 +11,7 @@ from slopebeat.review.help.explanations import hint
 from slopebeat.review.present.account import sums
 from slopebeat.review.present.figure import On
 from slopebeat.review.present.head import head_line
+from slopebeat.review.words.messages import say_all
 from slopebeat.session.session import Session
 from slopebeat.window.outing.title_editor import TitleEditor
 from slopebeat.window.widgets.account_picture import AccountPicture
@@ -77,7 +78,7 @@ class AnswerCard(QFrame):
             return
         self.facts.setText(head_line(review, On.WINDOW))
         self.figures.setText(head_line(review, On.DETAIL))
-        self.damage.setText(" ".join(review.recording.damage))
+        self.damage.setText(say_all(review.recording.damage))
         self.damage.setVisible(bool(review.recording.damage))
         self.choose.setVisible(review.account is None)
         self.why.setText(why(review))

@@ -11,6 +11,7 @@ from slopebeat.plots.route.profile import RouteProfile
 from slopebeat.review.planning.text import PLAN_CAUTIONS, heading
 from slopebeat.review.planning.words import what_to_expect
 from slopebeat.review.present.way import WAY_FIGURES, climb_rows
+from slopebeat.review.words.messages import say
 from slopebeat.session.route.route import RoutePlanning
 from slopebeat.window.route.entry import RouteEntry
 from slopebeat.window.route.loop import LoopEntry
@@ -175,7 +176,7 @@ class RoutePage(QWidget):
         self.title.setText("" if route is None else route.title)
         self.answer.setText("")
         self.climbs.set_rows([])
-        self.notes.setText("\n\n".join(route.warnings) if route else "")
+        self.notes.setText("\n\n".join(map(say, route.warnings)) if route else "")
         if route is not None:
             self.profile.show_route(route)
             self.profile.show_loop(None)
