@@ -23,7 +23,7 @@ PRESENT: dict[str, int] = {
     "command/answers.py:as_values": 46,
     "files/source.py:read_bytes": 41,
     "library/store.py": 330,
-    "library/takeover.py:take_over": 46,
+    "library/takeover.py:take_over": 44,
     "plots/outing/outing_charts.py:OutingCharts": 226,
     "review/imports/importing.py:import_files": 47,
     "review/planning/export.py:as_values": 43,

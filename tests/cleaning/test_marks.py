@@ -8,6 +8,7 @@ import pytest
 from slopebeat.cleaning.clean import clean, unmarked_heart_rate
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.recording import Sport
+from slopebeat.review.words.messages import say
 from synthetic import recording
 
 T = np.arange(1800.0)
@@ -112,7 +113,7 @@ def test_a_named_sport_of_another_kind_is_not_guessed_at(speed: float) -> None:
     cleaned = clean(recording(T, speed=speed, sport=Sport.OTHER))
     assert not cleaned.track.on_bike
     (warning,) = cleaned.warnings
-    assert "figures on work do not apply" in warning
+    assert "figures on work do not apply" in say(warning)
 
 
 def test_an_implausible_heart_rate_on_the_last_record_is_marked() -> None:

@@ -58,7 +58,7 @@ def test_json_has_every_promised_key(
         assert found[f"{name}_low"] <= found[name] <= found[f"{name}_high"]
     assert set(found) >= {"extra_s", "climbs", "references", "warnings", "strategies", "laps", "grades"}
     assert (found["band_bpm"], found["target_s"], found["load_kg"]) == ([112, 131], 3600.0, 5.0)
-    assert [each["name"] for each in found["strategies"]] == ["as usual", "heart rate held"]
+    assert [each["name"] for each in found["strategies"]] == ["usual", "hold"]
     assert [each["hold_bpm"] for each in found["strategies"]] == [None, 121.5]
     assert found["hold_bpm"] == 121.5
     assert 150.0 < found["pause_s"] < 400.0

@@ -124,7 +124,7 @@ def use(path: Path) -> str:
                     library.notes.of(outing.identity, deleted=True)
                     library.outings.marks(outing.identity)
                     library.results.get(outing.identity)
-            assert all(library.damage.sentences)
+            assert all(said(library.damage.found))
         endings.add(0)
     except UserError as problem:
         said.append(str(problem))

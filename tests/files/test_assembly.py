@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from said import said
 from slopebeat.files.assembly import (
     EARLIEST_UNIX_S,
     LATEST_UNIX_S,
@@ -20,6 +21,7 @@ from slopebeat.files.assembly import (
 )
 from slopebeat.model.geodesy import EARTH_RADIUS_M
 from slopebeat.model.recording import Lap
+from slopebeat.model.sentences.table import sentence
 
 TIMES = st.floats(0, LONGEST_SPAN_S) | st.just(math.nan) | st.just(math.inf) | st.integers(0, 20).map(float)
 
@@ -104,7 +106,7 @@ def test_a_distance_that_stands_while_the_positions_move_is_measured_along_them(
     distance, said = measured(np.full(1000, stands_at), 46.0 + METRE_DEG * north, np.full(1000, 14.5))
     assert distance == pytest.approx(999.0)
     assert len(said) == 1
-    assert "stands still" in said[0]
+    assert "stands still" in sentence(said[0])
 
 
 @pytest.mark.parametrize("lon", [14.5, 179.9995, -180.0])
@@ -135,7 +137,7 @@ def test_values_that_cannot_be_are_left_out_counted_and_named() -> None:
         np.arange(100.0), {"elevation_m": elevation, "power_w": power, "hr_bpm": np.full(100, 255.0)}
     )
     assert np.isnan(made.samples["elevation_m"]).sum() == 2
-    assert findings([made]) == ("Values that cannot be were left out: elevation (2), power (1).",)
+    assert said(findings([made])) == ("Values that cannot be were left out: elevation (2), power (1).",)
 
 
 @pytest.mark.parametrize(("break_h", "kept"), [(23.0, 150), (25.0, 100), (36.0, 100)])

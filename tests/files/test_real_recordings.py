@@ -12,6 +12,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from said import said
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.recording import Recording, Sport
@@ -184,7 +185,7 @@ def test_clock_jump_is_dropped_and_said(opened: Opened, recordings_folder: Path)
     (recording,) = opened(recordings_folder / "clock_jump.fit")
     assert recording.start_utc.date().isoformat() == "2015-08-20"
     assert recording.span_s < 3 * 3600
-    assert [warning for warning in recording.warnings if "clock jumped: 17 records" in warning]
+    assert [warning for warning in said(recording.warnings) if "clock jumped: 17 records" in warning]
 
 
 def test_complementary_records_of_one_timestamp_are_joined(opened: Opened, recordings_folder: Path) -> None:
@@ -199,7 +200,7 @@ def test_points_without_time_are_left_out_and_said(opened: Opened, recordings_fo
     (recording,) = opened(recordings_folder / "few_times.gpx")
     assert len(recording.samples) == 5
     assert recording.span_s == 57.0
-    assert recording.warnings == ("291 points without a time left out.",)
+    assert said(recording.warnings) == ("291 points without a time left out.",)
 
 
 def test_two_activities_of_one_file_are_two_recordings(opened: Opened, recordings_folder: Path) -> None:

@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 
 from library.making import facts, keep, period, review_all
+from said import said
 from slopebeat.command.main import main as command
 from slopebeat.library.faults import DamagedOriginals, LibraryFault, told
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
@@ -67,7 +68,7 @@ def test_an_outing_that_cannot_be_read_costs_itself_and_is_named(
     assert len(filled.outings.of(athlete.identity)) == 1
     assert len(filled.stale_outings(COMPUTATION_VERSION)) == 0
     name = "?" if column == "file_name" else "outing.fit"
-    assert filled.damage.sentences == (f"The outing of {name} is damaged in the library and is left out.",)
+    assert said(filled.damage.found) == (f"The outing of {name} is damaged in the library and is left out.",)
 
 
 def test_text_that_is_no_text_costs_its_row(filled: Library, athlete: Athlete) -> None:
@@ -86,7 +87,7 @@ def test_a_result_that_cannot_be_read_is_computed_anew(
     assert len(filled.results.summaries(athlete.identity)) == 1
     assert len(filled.stale_outings(COMPUTATION_VERSION)) == 1
     assert filled.results.get(filled.outings.of(athlete.identity)[0].identity) is None
-    assert "computed anew" in filled.damage.sentences[0]
+    assert "computed anew" in said(filled.damage.found)[0]
 
 
 def test_a_figure_of_another_kind_in_a_result_is_not_taken_for_one(filled: Library, athlete: Athlete) -> None:
@@ -106,7 +107,7 @@ def test_marks_that_cannot_be_read_do_not_count_and_are_told(
     damage(filled, "decided_marks", "marks", value)
     first = filled.outings.of(athlete.identity)[0]
     assert filled.outings.marks(first.identity) is None
-    assert filled.damage.sentences
+    assert said(filled.damage.found)
 
 
 @pytest.mark.parametrize(("column", "value"), [("created_us", "x"), ("value", "much"), ("text", b"\xff")])
@@ -116,7 +117,7 @@ def test_a_note_that_cannot_be_read_costs_itself(
     damage(filled, "note", column, value)
     notes = [len(filled.notes.of(outing.identity)) for outing in filled.outings.of(athlete.identity)]
     assert sorted(notes) == [0, 1]
-    assert "note" in filled.damage.sentences[0]
+    assert "note" in said(filled.damage.found)[0]
 
 
 @pytest.mark.parametrize(
@@ -137,7 +138,7 @@ def test_a_band_that_cannot_be_read_costs_itself(
         value = 3
     damage(filled, "band_period", column, value)
     assert filled.bands.of(athlete.identity) == ()
-    assert filled.damage.sentences
+    assert said(filled.damage.found)
 
 
 @pytest.mark.parametrize(
@@ -150,7 +151,7 @@ def test_an_athlete_with_a_damaged_field_keeps_all_outings(
     (found,) = filled.athletes
     assert len(filled.outings.of(found.identity)) == 2
     assert found.body_mass_kg == athlete.body_mass_kg
-    assert column in filled.damage.sentences[0]
+    assert column in said(filled.damage.found)[0]
 
 
 def test_months_of_a_damaged_library_name_the_row_and_count_the_rest(

@@ -3,7 +3,6 @@
 import pytest
 
 from slopebeat.model import language
-from slopebeat.model.errors import UserError
 
 
 @pytest.fixture(autouse=True)
@@ -30,5 +29,5 @@ def test_nothing_at_all_is_not_the_heading_of_the_catalogue():
 
 
 def test_an_unknown_language_is_refused_in_a_sentence():
-    with pytest.raises(UserError, match="no language 'xx'"):
+    with pytest.raises(language.NoSuchLanguage, match="no language 'xx'"):
         language.use_language("xx")

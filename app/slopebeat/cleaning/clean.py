@@ -11,8 +11,8 @@ from slopebeat.cleaning.elevation import WIDEST_SIGMA_S, Elevation, smooth_eleva
 from slopebeat.cleaning.marks import find_marks
 from slopebeat.cleaning.movement import Movement, movement
 from slopebeat.cleaning.smoothing import smooth
-from slopebeat.model.language import mark, tr
 from slopebeat.model.marks import Channel, Mark, covered
+from slopebeat.model.message import Message, message
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.samples import CountedTime, counted_time
 from slopebeat.model.track import Array, Track
@@ -20,13 +20,6 @@ from slopebeat.model.track import Array, Track
 BIKE_MEDIAN_SPEED_MPS = 3.6
 """A recording that does not name its sport and moves faster than this (13 km/h) in the middle is taken
 for a ride [project choice]."""
-
-_NOT_MODELLED = mark(
-    "The file names a sport that is neither on foot nor on a bike. Work rate and "
-    "climbing speed are modelled only for those two, so figures on work do not apply "
-    "to this outing."
-)
-
 
 GRADE_SIGMA_M = 15.0
 """Ground over which grade is smoothed, as a Gaussian's deviation [project choice]: a switchback's arm."""
@@ -39,7 +32,7 @@ class Cleaned:
     track: Track
     elevation: Elevation
     marks: tuple[Mark, ...]
-    warnings: tuple[str, ...]
+    warnings: tuple[Message, ...]
 
 
 def clean(recording: Recording, marks: tuple[Mark, ...] | None = None) -> Cleaned:
@@ -101,9 +94,9 @@ def _grade(speed_mps: Array, climb_rate_mps: Array, moving: NDArray[np.bool_]) -
     return np.where(moving & (speed_mps > 0.1), grade, np.nan)
 
 
-def _on_bike(recording: Recording, counted: CountedTime) -> tuple[bool, tuple[str, ...]]:
+def _on_bike(recording: Recording, counted: CountedTime) -> tuple[bool, tuple[Message, ...]]:
     if recording.sport is Sport.OTHER:
-        return False, (tr(_NOT_MODELLED),)
+        return False, (message("sport.not_modelled"),)
     if recording.sport is not Sport.UNKNOWN:
         return recording.sport.on_bike, ()
     distance = recording.samples["distance_m"]
@@ -112,8 +105,8 @@ def _on_bike(recording: Recording, counted: CountedTime) -> tuple[bool, tuple[st
         speed = np.diff(distance) / recorded
     moving = speed[np.isfinite(speed) & (speed > 0.3)]
     if moving.size == 0:
-        return False, (tr("The file does not say what was done; it is read as an outing on foot."),)
+        return False, (message("sport.taken_for_foot"),)
     ride = float(np.median(moving)) > BIKE_MEDIAN_SPEED_MPS
     if ride:
-        return True, (tr("The file does not say what was done; by its speed it is read as a ride."),)
-    return False, (tr("The file does not say what was done; by its speed it is read as an outing on foot."),)
+        return True, (message("sport.fast_is_ride"),)
+    return False, (message("sport.slow_is_foot"),)

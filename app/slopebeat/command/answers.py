@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from slopebeat.analysis.account.next_outing import INTERVAL_LEVEL, NextAnswers, NextOuting
+from slopebeat.model.message import Message
 from slopebeat.review.outing import Review
 from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.episodes import EPISODE_FIGURES, episode_rows
@@ -219,9 +220,11 @@ def _terrain_fair(review: Review) -> dict[str, Any]:
 
 
 def _plain(value: Any) -> Any:
-    """JSON values only: no NumPy types, null instead of NaN, text instead of words of an enumeration."""
+    """JSON values only: no NumPy types, null instead of NaN, keys instead of enumerations and sentences."""
     if isinstance(value, Mapping):
         return {str(key): _plain(item) for key, item in value.items()}
+    if isinstance(value, Message):
+        return value.key
     if isinstance(value, str):
         return str(value)
     if isinstance(value, Sequence):

@@ -27,6 +27,7 @@ from slopebeat.review.imports.importing import ImportProgress, import_files
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.imports.report import ImportReport, taken_over_words
 from slopebeat.review.imports.sources import plain
+from slopebeat.review.words.names import sport_name
 
 EXIT_OK, EXIT_FAULT = 0, 2
 
@@ -146,7 +147,7 @@ def summary_lines(report: ImportReport) -> list[str]:
     first, second, third, fourth = (kind.ljust(width) for kind in kinds)
     for outing in report.imported:
         start = f"{outing.start_utc:%Y-%m-%d %H:%M} UTC"
-        lines.append(f"  {first}  {start}  {outing.title} ({tr(outing.sport)})")
+        lines.append(f"  {first}  {start}  {outing.title} ({sport_name(outing.sport)})")
     for duplicate in report.duplicates:
         same = duplicate.outing
         told = tr("{file} is {title} of {start} UTC")

@@ -11,6 +11,7 @@ from slopebeat.library.faults import DamagedOriginals
 from slopebeat.library.store import Library, check_backup_target, default_path, restore
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
+from slopebeat.review.words.messages import say
 
 EXIT_OK, EXIT_DAMAGED, EXIT_WRONG = 0, 1, 2
 
@@ -56,7 +57,7 @@ def _backup(options: argparse.Namespace, place: Path) -> int:
 def _check(options: argparse.Namespace, place: Path) -> int:
     with Library.open(place) as library:
         problems = library.check(files=True)
-    print("\n".join(problems) or tr("The library is whole: {path}.").format(path=place))
+    print("\n".join(map(say, problems)) or tr("The library is whole: {path}.").format(path=place))
     return EXIT_DAMAGED if problems else EXIT_OK
 
 
@@ -64,7 +65,7 @@ def _restore(options: argparse.Namespace, place: Path) -> int:
     try:
         kept = restore(options.file, place, options.although_damaged)
     except DamagedOriginals as damaged:
-        print("\n".join(damaged.names), file=sys.stderr)
+        print("\n".join(map(say, damaged.names)), file=sys.stderr)
         way_out = tr("To restore it all the same, give --although-damaged.")
         raise UserError(f"{damaged} {way_out}") from damaged
     print(tr("The library {path} was restored from {backup}.").format(path=place, backup=options.file))

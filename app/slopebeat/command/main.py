@@ -12,7 +12,7 @@ from slopebeat import __version__
 from slopebeat.command.speech import add_speech_options, asked, parser_speaking, speaking
 from slopebeat.command.terminal import EXIT_WRONG, at_terminal
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import mark, tr
+from slopebeat.model.language import NoSuchLanguage, mark, tr
 from slopebeat.model.measures import System
 
 
@@ -90,6 +90,6 @@ def _run(arguments: list[str]) -> int:
             units = System(getattr(options, "units", units))
             with speaking(code, units):
                 return int(options.run(options))
-    except UserError as problem:
+    except (UserError, NoSuchLanguage) as problem:
         print(problem, file=sys.stderr)
         return EXIT_WRONG

@@ -21,6 +21,7 @@ from slopebeat.review.months.changes import group_words, left_out_of, named_sent
 from slopebeat.review.months.months import Months, Teaching, review_months
 from slopebeat.review.months.values import months_values
 from slopebeat.review.summary import COMPUTATION_VERSION
+from slopebeat.review.words.messages import say
 
 EXIT_OK, EXIT_WRONG = 0, 2
 
@@ -63,7 +64,7 @@ def _answer(options: argparse.Namespace) -> None:
         athlete = _athlete(library, options.athlete)
         summaries = library.results.summaries(athlete.identity)
         kept = library.results.evidence(athlete.identity)
-        if library.damage.sentences:
+        if library.damage.found:
             # A result that cannot be read is computed anew from the file kept of it.
             recompute(library, athlete.identity)
             summaries = library.results.summaries(athlete.identity)
@@ -75,7 +76,7 @@ def _answer(options: argparse.Namespace) -> None:
     teaching = {id(one): taught[identity] for identity, one in summaries.items() if identity in taught}
     prescribed = (athlete.minutes_per_week, athlete.sessions_per_week)
     months = review_months(summaries.values(), *prescribed, choice, teaching)
-    notes = (*library.damage.sentences, *_notes(missing, stale))
+    notes = (*map(say, library.damage.found), *_notes(missing, stale))
     give_answer(
         options.json, lambda: as_text(athlete, months, notes), lambda: months_values(athlete, months, notes)
     )

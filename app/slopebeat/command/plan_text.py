@@ -8,8 +8,9 @@ from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, figure
 from slopebeat.model.units import clock, duration, percent
 from slopebeat.review.answer import cautions
-from slopebeat.review.planning.words import gone, span, what_to_expect, what_to_hold
+from slopebeat.review.planning.words import REFERENCE_SOURCES, gone, span, what_to_expect, what_to_hold
 from slopebeat.review.wording import no_climb
+from slopebeat.review.words.names import key_name
 
 
 def as_text(plan: Plan) -> str:
@@ -21,7 +22,9 @@ def as_text(plan: Plan) -> str:
         thumb = tr("Distance + 7 x ascent at your usual speed: {time}")
         lines += ["", thumb.format(time=duration(plan.rule_of_thumb_s))]
     if plan.references:
-        times = [(each.name, clock(each.seconds), tr(each.source)) for each in plan.references]
+        times = [
+            (each.name, clock(each.seconds), tr(REFERENCE_SOURCES[each.name])) for each in plan.references
+        ]
         lines += ["", tr("Published walking times for this way, without stops")]
         lines += table(times, left=(0, 2), indent="  ")
     if plan.warnings:
@@ -91,7 +94,7 @@ def _laps(laps: LapPlan) -> str:
     names = {
         "start": GROUND.figure(laps.start_m, 1),
         "end": GROUND.text(laps.end_m, 1),
-        "strategy": tr(laps.strategy),
+        "strategy": key_name(laps.strategy),
     }
     if laps.laps is None:
         return tr("Loop {start}-{end}, {strategy}: no sensible number of laps reaches the target.").format(

@@ -9,6 +9,7 @@ from slopebeat.command.answers import ceiling_rows
 from slopebeat.command.layout import headers, table
 from slopebeat.model.language import tr
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED
+from slopebeat.model.track import CLIMBING_GRADE
 from slopebeat.model.units import SECONDS_PER_HOUR, clock, known, percent
 from slopebeat.review.answer import answer, cautions, why
 from slopebeat.review.outing import Review
@@ -17,9 +18,7 @@ from slopebeat.review.present.decoupling import left_out, rows_of
 from slopebeat.review.present.figure import On, shown_on
 from slopebeat.review.present.held import held_rows, held_sentence
 from slopebeat.review.wording import no_climb, too_steep
-
-LEAST_CEILING_GRADE = 0.04
-"""Gentler grades are no climbs and are left out of what to hold [project choice]."""
+from slopebeat.review.words.names import key_name
 
 
 def as_text(review: Review, warnings: tuple[str, ...] = ()) -> str:
@@ -45,7 +44,7 @@ def _heading(review: Review) -> str:
     length = float(track.distance_m[-1]) if len(track) and known(track.distance_m[-1]) else None
     parts = [
         recording.title or recording.file_name or tr("Outing"),
-        tr(recording.sport.value),
+        key_name(recording.sport),
         recording.start_text,
         GROUND.text(length, 1) if length is not None else tr("distance unknown"),
         tr("{up} up, {down} down").format(
@@ -92,7 +91,7 @@ def _ceiling_lines(review: Review) -> list[str]:
             rise=VERTICAL_SPEED.text(row["vertical_speed_m_per_h"] / SECONDS_PER_HOUR),
         )
         for row in ceiling_rows(review)
-        if row["grade"] >= LEAST_CEILING_GRADE
+        if row["grade"] > CLIMBING_GRADE
     ]
     found = review.ceiling
     steep = too_steep(found.gentlest_too_steep, review.track.on_bike) if found else ""

@@ -7,10 +7,10 @@ import os
 from collections.abc import Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 
-from slopebeat.model.errors import UserError
 from slopebeat.model.language import (
     LANGUAGES,
     SOURCE_LANGUAGE,
+    NoSuchLanguage,
     fitting,
     language,
     mark,
@@ -83,13 +83,13 @@ def _language_of_place() -> str:
     try:
         with speaking(code, System.METRIC):
             return code
-    except UserError:
+    except NoSuchLanguage:
         return SOURCE_LANGUAGE
 
 
 @contextmanager
 def speaking(code: str, units: System) -> Iterator[None]:
-    """Inside, everything is said in this language and in these units; UserError where it is not installed."""
+    """Inside, everything is said in this language and in these units; NoSuchLanguage where there is none."""
     before = language(), system(), decimal_sign()
     _use(code, units, DECIMAL_SIGNS[code])
     try:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from itertools import pairwise
@@ -10,10 +10,9 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from slopebeat.files.possible import NAMES, distance_stands_still, possible
+from slopebeat.files.possible import BOUNDS, distance_stands_still, possible
 from slopebeat.model.geodesy import great_circle_m
-from slopebeat.model.language import tr, trn
-from slopebeat.model.measures import counted, figure
+from slopebeat.model.message import Message, message
 from slopebeat.model.recording import Lap
 from slopebeat.model.samples import COLUMNS, SampleTable, sample_table
 
@@ -109,43 +108,29 @@ def _within_longest_span(time_s: NDArray[np.float64]) -> NDArray[np.intp]:
     return np.asarray(rows[time_s[rows] - time_s[rows[0]] <= LONGEST_SPAN_S])
 
 
-def records_in_words(count: int) -> str:
-    """``3 records``."""
-    return trn("{count} record", "{count} records", count).format(count=counted(count))
+RECORDS, POINTS = "count.records", "count.points"
+"""Keys of what a format calls its records."""
 
 
-def points_in_words(count: int) -> str:
-    """``3 points``."""
-    return trn("{count} point", "{count} points", count).format(count=counted(count))
-
-
-def findings(
-    tables: Iterable[Assembled], in_words: Callable[[int], str] = points_in_words
-) -> tuple[str, ...]:
-    """Sentences for what was left out or replaced; ``in_words`` counts records as the format names them."""
+def findings(tables: Iterable[Assembled], named: str = POINTS) -> tuple[Message, ...]:
+    """What was left out or replaced; ``named`` is what the format calls its records."""
     tables = tuple(tables)
     untimed, far = (sum(getattr(table, name) for table in tables) for name in ("untimed_count", "far_count"))
     sentences = []
     if untimed:
-        sentences.append(tr("{records} without a time left out.").format(records=in_words(untimed)))
+        sentences.append(message("file.untimed", records=message(named, count=untimed)))
     if far:
-        sentences.append(
-            tr("{records} left out: the times span more than {days} days.").format(
-                records=in_words(far), days=figure(LONGEST_SPAN_S / 86_400)
-            )
-        )
-    beyond = {name: sum(table.beyond_count.get(name, 0) for table in tables) for name in NAMES}
+        sentences.append(message("file.far", records=message(named, count=far), days=LONGEST_SPAN_S / 86_400))
+    beyond = {name: sum(table.beyond_count.get(name, 0) for table in tables) for name in BOUNDS}
     parts = [
-        tr("{name} ({count})").format(name=tr(NAMES[name]), count=counted(count))
+        message("file.value_count", name=message(f"column.{name}"), count=count)
         for name, count in beyond.items()
         if count
     ]
     if parts:
-        sentences.append(tr("Values that cannot be were left out: {parts}.").format(parts=", ".join(parts)))
+        sentences.append(message("file.values_left_out", parts=tuple(parts)))
     if any(table.distance_stood for table in tables):
-        sentences.append(
-            tr("The distance in the file stands still while the positions move; it was measured along them.")
-        )
+        sentences.append(message("file.distance_stood"))
     return tuple(sentences)
 
 

@@ -13,7 +13,7 @@ from slopebeat.files.xml.gpx import read_gpx
 from slopebeat.files.xml.head import root_name
 from slopebeat.files.xml.tcx import read_tcx
 from slopebeat.model.errors import UnreadableFile
-from slopebeat.model.language import mark, tr
+from slopebeat.model.message import Message, message
 from slopebeat.model.recording import Recording
 
 
@@ -42,14 +42,14 @@ FORMATS: tuple[FileFormat, ...] = (
 )
 
 _SIGNATURES: tuple[tuple[bytes, str], ...] = (
-    (b"PK\x03\x04", mark("a ZIP archive; unpack it and open the recording in it")),
-    (b"\x89PNG", mark("a PNG picture")),
-    (b"\xff\xd8\xff", mark("a JPEG picture")),
-    (b"%PDF", mark("a PDF document")),
-    (b"SQLite format 3", mark("a database")),
-    (b"BZh", mark("a bzip2 archive; unpack it and open the recording in it")),
-    (b"\xfd7zXZ", mark("an XZ archive; unpack it and open the recording in it")),
-    (b"7z\xbc\xaf", mark("a 7z archive; unpack it and open the recording in it")),
+    (b"PK\x03\x04", "content.zip"),
+    (b"\x89PNG", "content.png"),
+    (b"\xff\xd8\xff", "content.jpeg"),
+    (b"%PDF", "content.pdf"),
+    (b"SQLite format 3", "content.database"),
+    (b"BZh", "content.bzip2"),
+    (b"\xfd7zXZ", "content.xz"),
+    (b"7z\xbc\xaf", "content.seven_zip"),
 )
 """First bytes of files that are picked by mistake, for a sentence that helps."""
 
@@ -78,26 +78,26 @@ def may_be_recording(head: bytes) -> bool:
     return any(row.matches(data, root) for row in FORMATS)
 
 
-def format_names() -> str:
+def format_names() -> Message:
     """The names of the formats as a list in words."""
     names = [row.name for row in FORMATS]
-    return tr("{names} or {last}").format(names=", ".join(names[:-1]), last=names[-1])
+    return message("format.names", names=tuple(names[:-1]), last=names[-1])
 
 
-def what_it_is(data: bytes, root: str | None) -> str:
-    """A few words for content no reader takes."""
+def what_it_is(data: bytes, root: str | None) -> Message:
+    """What is said of content no reader takes."""
     if root is not None:
-        return tr("an XML document with the root element {root}").format(root=root)
-    for signature, words in _SIGNATURES:
+        return message("content.xml", root=root)
+    for signature, key in _SIGNATURES:
         if data.startswith(signature):
-            return tr(words)
+            return message(key)
     head = data[:_TEXT_PROBE_BYTES]
     if head.lstrip().startswith(b"<"):
-        return tr("a damaged XML document")
+        return message("content.damaged_xml")
     try:
         head.decode("utf-8")
     except UnicodeDecodeError as error:
         # A character cut at the end of the probe is no sign of binary data.
         if error.start < len(head) - 4:
-            return tr("binary data of an unknown kind")
-    return tr("binary data of an unknown kind") if b"\x00" in head else tr("plain text")
+            return message("content.binary")
+    return message("content.binary") if b"\x00" in head else message("content.text")

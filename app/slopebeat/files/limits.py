@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from slopebeat.model.errors import UnreadableFile
-from slopebeat.model.language import tr
-from slopebeat.model.measures import counted
+from slopebeat.model.message import message
 
 MOST_RECORDS = 1_000_000
 """Most records or track points of one file: eleven days at one a second [project choice]."""
@@ -38,9 +37,8 @@ LONGEST_NAME = 200
 
 
 def too_many(count_of: str, most: int) -> UnreadableFile:
-    """The refusal of a file that holds more than ``most`` of something, marked for :func:`tr`."""
-    sentence = tr("The file holds more than {most} {things}, too many for a recording.")
-    return UnreadableFile(sentence.format(most=counted(most), things=tr(count_of)))
+    """The refusal of a file that holds more than ``most`` of something, by its key."""
+    return UnreadableFile(message("file.too_many", most=most, things=message(count_of)))
 
 
 def plain_text(text: str) -> str:

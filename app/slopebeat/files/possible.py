@@ -6,7 +6,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.model.geodesy import great_circle_m
-from slopebeat.model.language import mark
 
 Values = NDArray[np.float64]
 
@@ -26,18 +25,6 @@ BOUNDS: dict[str, tuple[float, float]] = {
 }
 """Values outside were not measured on an outing [project choice, but for the latitude and the longitude]:
 wide, because cleaning marks what is only doubtful. Ground lies between -430 m and 8,849 m."""
-
-NAMES: dict[str, str] = {
-    "hr_bpm": mark("heart rate"),
-    "elevation_m": mark("elevation"),
-    "distance_m": mark("distance"),
-    "speed_mps": mark("speed"),
-    "lat_deg": mark("latitude"),
-    "lon_deg": mark("longitude"),
-    "cadence_rpm": mark("cadence"),
-    "power_w": mark("power"),
-    "temperature_c": mark("temperature"),
-}
 
 FAR_SHARE = 0.75
 """Share of the positions that may be nearer to the middle than the recording reached: the rest may be wrong

@@ -13,7 +13,7 @@ from slopebeat.files.source import Source, read_bytes, unpacked
 from slopebeat.files.xml.head import root_name
 from slopebeat.model.content import content_hash
 from slopebeat.model.errors import UnreadableFile
-from slopebeat.model.language import tr
+from slopebeat.model.message import Message, message
 from slopebeat.model.recording import Recording
 
 __all__ = ["Progress", "ReadFile", "read", "read_recordings"]
@@ -84,8 +84,8 @@ def _recordings(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
         if row.matches(source.data, root):
             return _finished(source, row.read(source, ticker.within(UNPACKED_SHARE, 1.0)))
     raise UnreadableFile(
-        tr("{name} is not a {formats} recording: it is {what}.").format(
-            name=source.name, formats=format_names(), what=what_it_is(source.data, root)
+        message(
+            "file.no_recording", name=source.name, formats=format_names(), what=what_it_is(source.data, root)
         )
     )
 
@@ -114,12 +114,8 @@ def _finished(source: Source, recordings: tuple[Recording, ...]) -> tuple[Record
     return tuple(finished)
 
 
-def _date_warning(start_utc: datetime) -> tuple[str, ...]:
-    """A sentence when the file says a date that has not come yet."""
+def _date_warning(start_utc: datetime) -> tuple[Message, ...]:
+    """What to say when the file says a date that has not come yet."""
     if start_utc <= datetime.now(UTC) + LONGEST_AHEAD:
         return ()
-    return (
-        tr("The file is dated {date}, in the future: the device's clock was wrong.").format(
-            date=f"{start_utc:%Y-%m-%d}"
-        ),
-    )
+    return (message("file.in_the_future", date=start_utc),)

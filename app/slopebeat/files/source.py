@@ -11,8 +11,7 @@ from pathlib import Path
 from slopebeat.disk.reading import open_regular
 from slopebeat.files.progress import Ticker
 from slopebeat.model.errors import UnreadableFile
-from slopebeat.model.language import tr
-from slopebeat.model.measures import counted
+from slopebeat.model.message import Message, message
 
 MAX_BYTES = 256 * 1024 * 1024
 """Largest recording read, packed or unpacked [project choice].
@@ -35,12 +34,12 @@ class Source:
     ----------
     name : the file's name as the user knows it.
     data : its content, unpacked.
-    warnings : whole sentences about what was wrong before a reader saw it.
+    warnings : what was wrong before a reader saw it.
     """
 
     name: str
     data: bytes
-    warnings: tuple[str, ...] = ()
+    warnings: tuple[Message, ...] = ()
 
     @property
     def title(self) -> str:
@@ -61,7 +60,7 @@ def read_bytes(path: Path, ticker: Ticker) -> bytes:
         :data:`MAX_BYTES`.
     """
     if path.is_dir():
-        raise UnreadableFile(tr("{name} is a folder; choose a recording in it.").format(name=path.name))
+        raise UnreadableFile(message("file.folder", name=path.name))
     try:
         chunks = io.BytesIO()
         with open_regular(path) as stream:
@@ -72,25 +71,19 @@ def read_bytes(path: Path, ticker: Ticker) -> bytes:
                 size = max(size, chunks.tell())
                 ticker.tick(chunks.tell() / size)
     except FileNotFoundError:
-        raise UnreadableFile(tr("There is no file {path}.").format(path=path)) from None
+        raise UnreadableFile(message("file.not_there", path=path)) from None
     except PermissionError:
-        raise UnreadableFile(
-            tr("{name} may not be read: permission was denied.").format(name=path.name)
-        ) from None
+        raise UnreadableFile(message("file.denied", name=path.name)) from None
     except OSError as error:
         raise UnreadableFile(
-            tr("{name} could not be read: {reason}.").format(name=path.name, reason=error.strerror or error)
+            message("file.unreadable", name=path.name, reason=error.strerror or str(error))
         ) from None
     if size > MAX_BYTES:
-        raise UnreadableFile(
-            tr("{name} is larger than {most}, too large for a recording.").format(
-                name=path.name, most=_mb(MAX_BYTES)
-            )
-        )
+        raise UnreadableFile(message("file.too_large", name=path.name, most=MAX_BYTES))
     # What was written is handed over, not copied: a second copy would double the memory of the reading.
     data = chunks.getvalue()
     if not data:
-        raise UnreadableFile(tr("{name} is empty.").format(name=path.name))
+        raise UnreadableFile(message("file.empty", name=path.name))
     return data
 
 
@@ -106,25 +99,17 @@ def unpacked(name: str, data: bytes, ticker: Ticker) -> Source:
         return Source(name, data)
     out = bytearray()
     rest = data
-    warnings: tuple[str, ...] = ()
+    warnings: tuple[Message, ...] = ()
     try:
         # gzip allows several members one after another (RFC 1952, section 2.2).
         while rest.startswith(GZIP_MAGIC):
             rest = _unpack_member(name, rest, out, ticker, len(data))
     except (zlib.error, EOFError):
-        warnings = (
-            tr("The packed file is damaged; {count} bytes could be unpacked.").format(
-                count=counted(len(out))
-            ),
-        )
+        warnings = (message("file.packed_damaged", count=len(out)),)
     if not out:
-        raise UnreadableFile(
-            tr("{name} is a gzip archive, but nothing in it could be unpacked.").format(name=name)
-        )
+        raise UnreadableFile(message("file.nothing_unpacked", name=name))
     if out.startswith(GZIP_MAGIC):
-        raise UnreadableFile(
-            tr("{name} is packed twice; unpack it once and open it again.").format(name=name)
-        )
+        raise UnreadableFile(message("file.packed_twice", name=name))
     return Source(name, bytes(out), warnings)
 
 
@@ -148,14 +133,6 @@ def _unpack_member(name: str, data: bytes, out: bytearray, ticker: Ticker, total
         out += unpacker.decompress(pending, _CHUNK_BYTES)
         pending = unpacker.unconsumed_tail
         if len(out) > MAX_BYTES:
-            raise UnreadableFile(
-                tr("{name} unpacks to more than {most}, too large for a recording.").format(
-                    name=name, most=_mb(MAX_BYTES)
-                )
-            )
+            raise UnreadableFile(message("file.unpacks_too_large", name=name, most=MAX_BYTES))
         ticker.tick(1.0 - len(pending) / total)
     return unpacker.unused_data
-
-
-def _mb(count: int) -> str:
-    return f"{count // (1024 * 1024)} MB"

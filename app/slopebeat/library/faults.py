@@ -1,4 +1,4 @@
-"""What can go wrong with a library on a disk, in sentences."""
+"""What can go wrong with a library on a disk, as keys."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import mark, tr
+from slopebeat.model.message import Message, message
 
 
 class LibraryFault(UserError):
@@ -16,34 +16,26 @@ class LibraryFault(UserError):
 
 
 class DamagedOriginals(LibraryFault):
-    """Stored files are damaged while all else can be read; ``names`` says in sentences which."""
+    """Stored files are damaged while all else can be read; ``names`` says which."""
 
-    def __init__(self, sentence: str, names: list[str]) -> None:
-        super().__init__(sentence)
+    def __init__(self, said: Message, names: tuple[Message, ...]) -> None:
+        super().__init__(said)
         self.names = names
 
 
-_SENTENCES = {
-    sqlite3.SQLITE_FULL: mark("The disk is full: {path} was left as it was. Make room and try again."),
-    sqlite3.SQLITE_READONLY: mark(
-        "{path} may not be written to. Copy it to a folder of your own and open it there."
-    ),
-    sqlite3.SQLITE_PERM: mark("{path} may not be opened: permission was denied."),
-    sqlite3.SQLITE_CANTOPEN: mark("{path} cannot be opened: its folder is missing or may not be written to."),
-    sqlite3.SQLITE_BUSY: mark(
-        "{path} is being written to by another program. Wait until that is done and try again."
-    ),
-    sqlite3.SQLITE_LOCKED: mark(
-        "{path} is being written to elsewhere. Wait until that is done and try again."
-    ),
-    sqlite3.SQLITE_IOERR: mark(
-        "{path} could not be read or written: the disk reported a fault. It was left as it was."
-    ),
-    sqlite3.SQLITE_CORRUPT: mark("{path} is damaged. Restore it from a backup."),
-    sqlite3.SQLITE_NOTADB: mark("{path} is not a library of this program."),
-    sqlite3.SQLITE_NOMEM: mark("{path} is damaged. Restore it from a backup."),
-    sqlite3.SQLITE_MISMATCH: mark("{path} is damaged. Restore it from a backup."),
-    sqlite3.SQLITE_TOOBIG: mark("The file is too large to be kept in {path}."),
+_KEYS = {
+    sqlite3.SQLITE_FULL: "library.disk_full",
+    sqlite3.SQLITE_READONLY: "library.read_only",
+    sqlite3.SQLITE_PERM: "library.denied",
+    sqlite3.SQLITE_CANTOPEN: "library.no_folder",
+    sqlite3.SQLITE_BUSY: "library.busy",
+    sqlite3.SQLITE_LOCKED: "library.locked",
+    sqlite3.SQLITE_IOERR: "library.disk_fault",
+    sqlite3.SQLITE_CORRUPT: "library.damaged",
+    sqlite3.SQLITE_NOTADB: "library.no_library",
+    sqlite3.SQLITE_NOMEM: "library.damaged",
+    sqlite3.SQLITE_MISMATCH: "library.damaged",
+    sqlite3.SQLITE_TOOBIG: "library.file_too_large",
 }
 """By primary result code (https://www.sqlite.org/rescode.html); other codes are faults of this program."""
 
@@ -61,15 +53,15 @@ def told(path: Path) -> Iterator[None]:
         yield
     except sqlite3.Error as problem:
         code = getattr(problem, "sqlite_errorcode", None)
-        sentence = None if code is None else _SENTENCES.get(code & 0xFF)
-        if sentence is None:
+        key = None if code is None else _KEYS.get(code & 0xFF)
+        if key is None:
             raise
-        raise LibraryFault(tr(sentence).format(path=path)) from problem
+        raise LibraryFault(message(key, path=path)) from problem
     except (MemoryError, UnicodeDecodeError) as problem:
         # A damaged database may speak of rows larger than any memory; its refusal may quote what is no text.
-        raise LibraryFault(tr(_SENTENCES[sqlite3.SQLITE_CORRUPT]).format(path=path)) from problem
+        raise LibraryFault(message("library.damaged", path=path)) from problem
     except OSError as problem:
         reason = problem.strerror or type(problem).__name__
         raise LibraryFault(
-            tr("{path} cannot be used: {reason}.").format(path=problem.filename or path, reason=reason)
+            message("library.unusable", path=problem.filename or path, reason=reason)
         ) from problem

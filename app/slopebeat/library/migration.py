@@ -12,7 +12,7 @@ from slopebeat.library.connections import transaction
 from slopebeat.library.copies import keep_copy
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.schema import APPLICATION_ID, BASIS_FUNCTION, MIGRATIONS, Migration
-from slopebeat.model.language import tr
+from slopebeat.model.message import message
 from slopebeat.model.old_basis import basis_of_old
 
 
@@ -28,16 +28,10 @@ def check_is_library(connection: sqlite3.Connection, path: Path, newest: int = l
     LibraryFault
     """
     if connection.execute("PRAGMA application_id").fetchone()[0] != APPLICATION_ID:
-        raise LibraryFault(tr("{path} is not a library of this program.").format(path=path))
+        raise LibraryFault(message("library.no_library", path=path))
     version = version_of(connection)
     if version > newest:
-        raise LibraryFault(
-            tr(
-                "{path} was written by a later version of this program (its layout is "
-                "{version}, this version knows up to {newest}). Update the program to open "
-                "it; nothing was changed."
-            ).format(path=path, version=version, newest=newest)
-        )
+        raise LibraryFault(message("library.later_version", path=path, version=version, newest=newest))
 
 
 def check_layout(connection: sqlite3.Connection, path: Path) -> None:
@@ -48,7 +42,7 @@ def check_layout(connection: sqlite3.Connection, path: Path) -> None:
     LibraryFault
     """
     if _layout(connection) != _layout_of(version_of(connection)):
-        raise LibraryFault(tr("{path} is damaged. Restore it from a backup.").format(path=path))
+        raise LibraryFault(message("library.damaged", path=path))
 
 
 @lru_cache(maxsize=8)

@@ -9,8 +9,8 @@ from slopebeat.library.connections import Connections
 from slopebeat.library.notes import ROW_COLUMNS, lost_note, note_of_row, row_of_note
 from slopebeat.library.outings import marks_text, readable_marks
 from slopebeat.library.sound import checked
-from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark
+from slopebeat.model.message import Message, message
 from slopebeat.model.notes import Note, merge_notes
 
 
@@ -120,5 +120,5 @@ def _decided(row: sqlite3.Row) -> Notebook:
     return checked(Notebook(load=load, title=row["title"]))
 
 
-def _lost(row: sqlite3.Row) -> str:
-    return tr("Load and title kept on this recording are damaged and do not count.")
+def _lost(row: sqlite3.Row) -> Message:
+    return message("notebook.lost_decisions")

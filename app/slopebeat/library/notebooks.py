@@ -16,7 +16,7 @@ from slopebeat.library.notebook_table import Notebook as Notebook
 from slopebeat.library.old_notebooks import NotebookFault as NotebookFault
 from slopebeat.library.old_notebooks import forget, refused, take_in_all, waiting
 from slopebeat.library.store import Library, default_path
-from slopebeat.model.language import tr
+from slopebeat.model.message import message
 
 OLD_FOLDER = "notebooks"
 """Beside the library, where earlier versions kept a file for each recording."""
@@ -42,7 +42,7 @@ class Notebooks:
         with self._opened() as library:
             problem = refused(self.folder, key)
             book = library.notebooks.read(key)
-            return book, " ".join(filter(None, (problem, *library.damage.sentences)))
+            return book, str(NotebookFault(*problem, *library.damage.found))
 
     def write(self, key: ContentKey, book: Notebook) -> None:
         """Keep a notebook; when this returns it is on the disk, whatever happens next.
@@ -72,5 +72,4 @@ class Notebooks:
                 take_in_all(library.notebooks, self.folder)
                 yield library
         except LibraryFault as fault:
-            told = tr("What is written on recordings outside a library cannot be kept: {reason}")
-            raise NotebookFault(told.format(reason=fault)) from fault
+            raise NotebookFault(message("notebook.unusable", reason=str(fault))) from fault

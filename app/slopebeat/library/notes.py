@@ -15,7 +15,7 @@ from slopebeat.library.moments import from_us, to_us
 from slopebeat.library.sound import checked, shown
 from slopebeat.model import notes as model
 from slopebeat.model.codec import Instant
-from slopebeat.model.language import tr
+from slopebeat.model.message import Message, message
 
 
 @dataclass(frozen=True)
@@ -171,8 +171,6 @@ def _note(row: sqlite3.Row) -> Note:
     return checked(Note(*values))
 
 
-def lost_note(row: sqlite3.Row) -> str:
-    """The sentence on a note that cannot be read, by its text."""
-    return tr("A note in the library is damaged and is left out; its text reads: {text}").format(
-        text=shown(row["text"])
-    )
+def lost_note(row: sqlite3.Row) -> Message:
+    """What is said of a note that cannot be read, by its text."""
+    return message("library.lost_note", text=shown(row["text"]))

@@ -18,7 +18,7 @@ from slopebeat.library.sound import UNREADABLE, checked
 from slopebeat.model.codec import decode
 from slopebeat.model.content import content_hash
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import tr
+from slopebeat.model.message import Message, message
 from slopebeat.model.notes import note_from_values
 
 VERSION = 1
@@ -65,8 +65,8 @@ def take_in_all(table: NotebookTable, folder: Path) -> None:
             os.replace(path, kept_name(aside, "older") if aside.exists() else aside)
 
 
-def refused(folder: Path, key: ContentKey) -> str:
-    """A sentence on the file of a recording that could not be taken in; empty where there is none.
+def refused(folder: Path, key: ContentKey) -> tuple[Message, ...]:
+    """What is said of the file of a recording that could not be taken in; empty where there is none.
 
     A damaged one is set aside under another name, so that what can be saved of it is not lost.
 
@@ -79,7 +79,7 @@ def refused(folder: Path, key: ContentKey) -> str:
     try:
         _book(_text(path), path)
     except (FileNotFoundError, NotADirectoryError):
-        return ""
+        return ()
     except NotebookFault:
         raise
     except OSError as problem:
@@ -90,11 +90,8 @@ def refused(folder: Path, key: ContentKey) -> str:
             os.replace(path, aside)
         except OSError as problem:
             raise _fault(path, problem) from problem
-        return tr(
-            "The notes kept on this recording are damaged; they were set aside as {path} and a new "
-            "notebook was begun."
-        ).format(path=aside)
-    return ""
+        return (message("notebook.damaged", path=aside),)
+    return ()
 
 
 def forget(folder: Path, key: ContentKey) -> None:
@@ -116,12 +113,7 @@ def _book(text: bytes, path: Path) -> Notebook:
     """The notebook; any of ``UNREADABLE`` when it is damaged, NotebookFault when it is of a later version."""
     values = decode(text, dict[str, Any])
     if values["version"] > VERSION:
-        raise NotebookFault(
-            tr(
-                "The notes on this recording were written by a later version of this program. Update the "
-                "program to read {path}; nothing was changed."
-            ).format(path=path)
-        )
+        raise NotebookFault(message("notebook.later_version", path=path))
     load = values["load"]
     if load is not None and not (isinstance(load, list) and len(load) == 2):
         raise TypeError("a load is kilograms and until when")
@@ -144,6 +136,4 @@ def _book(text: bytes, path: Path) -> Notebook:
 
 def _fault(path: Path, problem: OSError) -> NotebookFault:
     reason = problem.strerror or type(problem).__name__
-    return NotebookFault(
-        tr("The notes on this recording cannot be kept in {path}: {reason}.").format(path=path, reason=reason)
-    )
+    return NotebookFault(message("notebook.not_kept", path=path, reason=reason))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from slopebeat.library.faults import LibraryFault
 from slopebeat.model.content import content_hash
-from slopebeat.model.language import tr
+from slopebeat.model.message import message
 
 _LEVEL = 6  # of zlib: a level more costs twice the time for a few per cent [project choice]
 
@@ -40,7 +40,5 @@ def unpacked(original: Original) -> bytes:
     except (zlib.error, TypeError, ValueError, OverflowError, MemoryError):
         data = b""
     if len(data) != original.size_bytes or content_hash(data) != original.content_hash:
-        raise LibraryFault(
-            tr("An original file in the library is damaged; restore the library from a backup.")
-        )
+        raise LibraryFault(message("library.lost_original"))
     return data

@@ -17,9 +17,9 @@ from slopebeat.library.moments import from_us
 from slopebeat.library.originals import Original, unpacked
 from slopebeat.library.sound import UNREADABLE, Damage, checked, shown, timely
 from slopebeat.model.codec import Instant, Undecodable, decode, encode
-from slopebeat.model.language import tr
 from slopebeat.model.local_time import local_day
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
+from slopebeat.model.message import Message, message
 from slopebeat.model.people import Ground
 
 
@@ -94,9 +94,9 @@ def outing_of(row: sqlite3.Row | tuple[object, ...]) -> StoredOuting:
         raise LibraryFault(lost_outing(row)) from problem
 
 
-def lost_outing(row: sqlite3.Row | tuple[object, ...]) -> str:
-    """The sentence on an outing that cannot be read, by the name of its file."""
-    return tr("The outing of {file} is damaged in the library and is left out.").format(file=shown(row[9]))
+def lost_outing(row: sqlite3.Row | tuple[object, ...]) -> Message:
+    """What is said of an outing that cannot be read, by the name of its file."""
+    return message("library.lost_outing", file=shown(row[9]))
 
 
 class OutingTable:
@@ -207,8 +207,8 @@ def readable_marks(damage: Damage, text: str) -> tuple[Mark, ...] | None:
     try:
         return marks_of(text)
     except UNREADABLE as problem:
-        known = isinstance(problem, LibraryFault)
-        damage.add(str(problem) if known else tr("Marks kept on an outing are damaged and do not count."))
+        known = problem.messages if isinstance(problem, LibraryFault) else ()
+        damage.add(*(known or [message("library.lost_marks")]))
         return None
 
 
@@ -219,8 +219,4 @@ def marks_of(text: str) -> tuple[Mark, ...]:
     except Undecodable as problem:
         if not problem.unknown:
             raise
-        raise LibraryFault(
-            tr("The library holds a mark this version does not know ({unknown}); update the program.").format(
-                unknown=problem
-            )
-        ) from None
+        raise LibraryFault(message("library.unknown_mark", unknown=str(problem))) from None

@@ -13,7 +13,7 @@ from slopebeat.library.sound import Damage, checked, shown
 from slopebeat.model.bands import Band, BandMethod
 from slopebeat.model.basis import Basis
 from slopebeat.model.codec import repaired
-from slopebeat.model.language import tr
+from slopebeat.model.message import Message, message
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 
 _COLUMNS = "identity, name, birth_year, body_mass_kg, bike_mass_kg, sessions_per_week, minutes_per_week"
@@ -22,6 +22,10 @@ _COLUMNS = "identity, name, birth_year, body_mass_kg, bike_mass_kg, sessions_per
 def new_identity() -> str:
     """A random UUID in text."""
     return str(uuid4())
+
+
+NAMELESS = "Athlete"
+"""Stands for a name that is damaged."""
 
 
 class AthleteTable:
@@ -86,7 +90,7 @@ class AthleteTable:
     def _put(self, athlete: Athlete, statement: str) -> Athlete:
         name = _tidy(athlete.name)
         if not name:
-            raise LibraryFault(tr("An athlete needs a name."))
+            raise LibraryFault(message("library.nameless"))
         kept = Athlete(
             athlete.identity,
             name,
@@ -99,7 +103,7 @@ class AthleteTable:
         with self._connections.writing() as connection:
             other = self.named(name)
             if other is not None and other.identity != athlete.identity:
-                raise LibraryFault(tr("There is already an athlete named {name}.").format(name=other.name))
+                raise LibraryFault(message("library.same_name", name=other.name))
             connection.execute(statement, _values(kept))
         return kept
 
@@ -154,20 +158,22 @@ def _athlete(row: sqlite3.Row, damage: Damage) -> Athlete:
     """
     damaged: list[str] = []
     values = {column: row[column] for column in _COLUMNS.split(", ")}
-    found = repaired(values, checked(Athlete(row["identity"], tr("Athlete"))), damaged)
+    found = repaired(values, checked(Athlete(row["identity"], NAMELESS)), damaged)
     for column in damaged:
-        told = tr("What the library keeps of the athlete {name} is damaged ({what}); enter it again.")
-        damage.add(told.format(name=shown(row["name"]), what=column))
+        damage.add(message("library.damaged_athlete", name=shown(row["name"]), what=column))
     return found
 
 
-def _lost_athlete(row: sqlite3.Row) -> str:
-    return tr("The athlete {name} is damaged in the library and is left out.").format(name=shown(row["name"]))
+def _lost_athlete(row: sqlite3.Row) -> Message:
+    return message("library.lost_athlete", name=shown(row["name"]))
 
 
-def _lost_band(row: sqlite3.Row) -> str:
-    return tr("A band of the library ({lower}-{upper} bpm, from {day}) is damaged and is left out.").format(
-        lower=shown(row["lower_bpm"]), upper=shown(row["upper_bpm"]), day=shown(row["from_day"])
+def _lost_band(row: sqlite3.Row) -> Message:
+    return message(
+        "library.lost_band",
+        lower=shown(row["lower_bpm"]),
+        upper=shown(row["upper_bpm"]),
+        day=shown(row["from_day"]),
     )
 
 
@@ -176,12 +182,7 @@ def _period(row: sqlite3.Row) -> BandPeriod:
     try:
         method = BandMethod[row["method"]]
     except KeyError:
-        raise LibraryFault(
-            tr(
-                "The library holds a band found in a way this version does not know "
-                "({method}); update the program."
-            ).format(method=row["method"])
-        ) from None
+        raise LibraryFault(message("library.unknown_method", method=row["method"])) from None
     band = Band(row["lower_bpm"], row["upper_bpm"], method, Basis.read(row["basis"]))
     return checked(
         BandPeriod(

@@ -23,8 +23,8 @@ from slopebeat.library.sound import UNREADABLE, checked, shown, timely
 from slopebeat.model.athlete import Aim
 from slopebeat.model.codec import decode, encode
 from slopebeat.model.evidence import OutingEvidence
-from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark
+from slopebeat.model.message import Message, message
 from slopebeat.model.notes import NoteKind
 from slopebeat.model.people import Athlete, BandPeriod, Ground, band_in_force
 from slopebeat.model.summary import OutingSummary
@@ -219,10 +219,8 @@ def _is_sound(row: sqlite3.Row) -> bool:
     return True
 
 
-def _lost(row: sqlite3.Row) -> str:
-    return tr("The result kept of {title} is damaged; it is computed anew from the file kept of it.").format(
-        title=shown(row["title"])
-    )
+def _lost(row: sqlite3.Row) -> Message:
+    return message("library.lost_result", title=shown(row["title"]))
 
 
 def _kept_evidence(row: sqlite3.Row) -> KeptEvidence:

@@ -11,6 +11,7 @@ from typing import Any, TypeVar
 from slopebeat.library.faults import LibraryFault
 from slopebeat.model import codec
 from slopebeat.model.errors import UserError
+from slopebeat.model.message import Message
 
 YEARS = (1000, 9000)
 """Times outside these years leave no room to reckon with weeks [project choice]."""
@@ -55,29 +56,31 @@ def decoded(raw: bytes) -> Any:
 
 
 class Damage:
-    """What could not be read of a library, in sentences, each once; any thread may add."""
+    """What could not be read of a library, each once; any thread may add."""
 
     def __init__(self) -> None:
-        self._sentences: dict[str, None] = {}
+        self._found: dict[Message, None] = {}
         self._lock = threading.Lock()
 
-    def add(self, sentence: str) -> None:
+    def add(self, *found: Message) -> None:
         with self._lock:
-            self._sentences[sentence] = None
+            self._found |= dict.fromkeys(found)
 
     @property
-    def sentences(self) -> tuple[str, ...]:
+    def found(self) -> tuple[Message, ...]:
         with self._lock:
-            return tuple(self._sentences)
+            return tuple(self._found)
 
-    def readable(self, rows: Iterable[Any], make: Callable[[Any], T], name: Callable[[Any], str]) -> list[T]:
-        """What ``make`` makes of the rows it can read; each of the others is named by a sentence."""
+    def readable(
+        self, rows: Iterable[Any], make: Callable[[Any], T], name: Callable[[Any], Message]
+    ) -> list[T]:
+        """What ``make`` makes of the rows it can read; each of the others is named by a message."""
         found = []
         for row in rows:
             try:
                 found.append(make(row))
             except LibraryFault as fault:
-                self.add(str(fault))
+                self.add(*fault.messages)
             except UNREADABLE:
                 self.add(name(row))
         return found

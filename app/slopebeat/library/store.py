@@ -27,7 +27,7 @@ from slopebeat.library.people import AthleteTable, BandTable
 from slopebeat.library.results import Inputs, ResultTable, StaleOuting
 from slopebeat.library.schema import APPLICATION_ID
 from slopebeat.library.sound import UNREADABLE, checked, shown
-from slopebeat.model.language import tr
+from slopebeat.model.message import Message, message
 
 FILE_NAME = "library.sqlite3"
 """Name of the library at its default place."""
@@ -143,25 +143,21 @@ class Library:
         inputs = (Inputs(each, self.bands.of(each.identity)) for each in athletes)  # damage may hide its key
         return tuple(stale for each in inputs for stale in self.results.stale(version, each, home))
 
-    def check(self, files: bool = False) -> tuple[str, ...]:
-        """What is damaged, in sentences; empty when all is well. ``files`` unpacks every original too."""
+    def check(self, files: bool = False) -> tuple[Message, ...]:
+        """What is damaged; empty when all is well. ``files`` unpacks every original too."""
         try:
             with self._connections.reading() as connection:
                 found = [row[0] for row in connection.execute("PRAGMA integrity_check(20)")]
                 problems = (
-                    []
-                    if found == ["ok"]
-                    else [tr("The library is damaged: {text}.").format(text=text) for text in found]
+                    [] if found == ["ok"] else [message("library.damage_found", text=text) for text in found]
                 )
                 broken = connection.execute("PRAGMA foreign_key_check").fetchall()
                 if broken:
-                    problems.append(
-                        tr("{count} rows belong to something that is gone.").format(count=len(broken))
-                    )
+                    problems.append(message("library.orphans", count=len(broken)))
                 if files:
                     problems += _damaged_files(connection)
         except LibraryFault as fault:
-            return (str(fault),)
+            return fault.messages
         return tuple(problems)
 
     def backup(self, target: Path) -> None:
@@ -191,11 +187,10 @@ def check_backup_target(target: Path, library: Path) -> None:
     LibraryFault
     """
     if _is_same(target, library):
-        raise LibraryFault(tr("A backup needs another file than the library itself."))
+        raise LibraryFault(message("library.backup_onto_itself"))
     with told(target):
         if target.exists() and not _may_be_backup(target):
-            refusal = tr("{path} is no backup of a library and is not written over; choose another name.")
-            raise LibraryFault(refusal.format(path=target))
+            raise LibraryFault(message("library.no_backup", path=target))
 
 
 def restore(backup: Path, target: Path, although_damaged: bool = False) -> Path | None:
@@ -213,7 +208,7 @@ def restore(backup: Path, target: Path, although_damaged: bool = False) -> Path 
     """
     _check_file(backup)
     if _is_same(backup, target):
-        raise LibraryFault(tr("A library cannot be restored from itself; choose a backup of it."))
+        raise LibraryFault(message("library.restore_from_itself"))
     with told(backup), closing(connect(backup, read_only=True)) as source:
         _check_backup(source, backup, although_damaged)
         with told(target):
@@ -232,15 +227,11 @@ def restore(backup: Path, target: Path, although_damaged: bool = False) -> Path 
 def _check_backup(source: sqlite3.Connection, backup: Path, although_damaged: bool) -> None:
     check_is_library(source, backup)
     if [row[0] for row in source.execute("PRAGMA integrity_check(1)")] != ["ok"]:
-        raise LibraryFault(tr("{backup} is damaged; nothing was restored.").format(backup=backup))
+        raise LibraryFault(message("library.damaged_backup", backup=backup))
     check_layout(source, backup)
     damaged = [] if although_damaged else _damaged_files(source)
     if damaged:
-        refusal = tr(
-            "{backup} holds original files that are damaged; nothing was restored. What else it holds can be "
-            "restored."
-        ).format(backup=backup)
-        raise DamagedOriginals(refusal, damaged)
+        raise DamagedOriginals(message("library.damaged_originals", backup=backup), tuple(damaged))
 
 
 def _is_same(one: Path, other: Path) -> bool:
@@ -255,13 +246,11 @@ def _check_file(path: Path) -> None:
         with path.open("rb") as stream:
             head = stream.read(len(_MAGIC))
     except FileNotFoundError:
-        raise LibraryFault(tr("There is no library at {path}.").format(path=path)) from None
+        raise LibraryFault(message("library.not_there", path=path)) from None
     except OSError as problem:
-        raise LibraryFault(
-            tr("{path} cannot be opened: {reason}.").format(path=path, reason=problem.strerror)
-        ) from problem
+        raise LibraryFault(message("library.not_opened", path=path, reason=problem.strerror)) from problem
     if head != _MAGIC:
-        raise LibraryFault(tr("{path} is not a library of this program.").format(path=path))
+        raise LibraryFault(message("library.no_library", path=path))
 
 
 def _may_be_backup(path: Path) -> bool:
@@ -282,15 +271,11 @@ def _publish(part: Path, path: Path) -> None:
     try:
         os.link(part, path)
     except FileExistsError:
-        raise LibraryFault(
-            tr("{path} is already there; a new library needs a name of its own.").format(path=path)
-        ) from None
+        raise LibraryFault(message("library.already_there", path=path)) from None
     except OSError:
         # A file system without hard links.
         if path.exists():
-            raise LibraryFault(
-                tr("{path} is already there; a new library needs a name of its own.").format(path=path)
-            ) from None
+            raise LibraryFault(message("library.already_there", path=path)) from None
         os.rename(part, path)
 
 
@@ -313,8 +298,8 @@ def _moved_aside(path: Path) -> Path:
     return target
 
 
-def _damaged_files(connection: sqlite3.Connection) -> list[str]:
-    """A sentence for each stored file whose bytes are not those its key was made of."""
+def _damaged_files(connection: sqlite3.Connection) -> list[Message]:
+    """A message for each stored file whose bytes are not those its key was made of."""
     problems = []
     keys = connection.execute("SELECT rowid, hash FROM content").fetchall()
     for rowid, key in keys:
@@ -326,5 +311,5 @@ def _damaged_files(connection: sqlite3.Connection) -> list[str]:
                 "SELECT file_name FROM outing WHERE content_hash = ?", (key,)
             ).fetchall()
             names = ", ".join(shown(row[0]) for row in rows) or shown(key)
-            problems.append(tr("The original file of {names} is damaged.").format(names=names))
+            problems.append(message("library.damaged_original", names=names))
     return problems

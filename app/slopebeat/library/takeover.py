@@ -74,11 +74,15 @@ def take_over(
         (took.identity, took.content_hash, took.activity),
     )
     _drop_unused(connection, here.content_hash)
-    connection.execute("DELETE FROM decided_marks WHERE outing = ?", (took.identity,))
-    if meeting.marks is not None:
-        values = (took.identity, marks_text(meeting.marks))
-        connection.execute("INSERT INTO decided_marks VALUES (?, ?)", values)
+    _decide_marks(connection, took.identity, meeting)
     return took
+
+
+def _decide_marks(connection: sqlite3.Connection, outing: str, meeting: Meeting) -> None:
+    """Keep the marks of all that met, in place of those of one."""
+    connection.execute("DELETE FROM decided_marks WHERE outing = ?", (outing,))
+    if meeting.marks is not None:
+        connection.execute("INSERT INTO decided_marks VALUES (?, ?)", (outing, marks_text(meeting.marks)))
 
 
 def seconds_between(one: StoredOuting, other: StoredOuting) -> float:

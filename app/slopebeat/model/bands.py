@@ -9,10 +9,11 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from slopebeat.model.basis import MAXIMUM, NOTHING_STATED, RESERVE, Basis
+from slopebeat.model.basis import BandMethod as BandMethod
 from slopebeat.model.errors import UserError
-from slopebeat.model.keys import KeyEnum
-from slopebeat.model.language import mark, tr
+from slopebeat.model.language import tr
 from slopebeat.model.measures import figure, plain
+from slopebeat.model.sentences.names import key_name
 
 HR_MAX_SHARE = (0.60, 0.70)
 """Share of maximal heart rate for low-intensity aerobic work; common practice, no source."""
@@ -22,16 +23,6 @@ RESERVE_SHARE = (0.40, 0.59)
 
 PLAUSIBLE_BPM = (30.0, 230.0)
 """Heart rates outside this range are not taken for a person's [project choice]."""
-
-
-class BandMethod(KeyEnum):
-    """How a band was found."""
-
-    HR_MAX = mark("% of maximal heart rate")
-    RESERVE = mark("% of heart-rate reserve")
-    MANUAL = mark("set by hand")
-    LACTATE = mark("lactate test")
-    DRIFT_TEST = mark("drift test")
 
 
 @dataclass(frozen=True)
@@ -72,7 +63,7 @@ class Band:
     @property
     def how_words(self) -> str:
         """The same with what goes with it, and never empty."""
-        return self.basis.full(self.upper_bpm) or tr(self.method)
+        return self.basis.full(self.upper_bpm) or key_name(self.method)
 
     def __str__(self) -> str:
         return f"{self.lower_bpm}-{self.upper_bpm} bpm"

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from slopebeat.model.keys import KeyEnum
 from slopebeat.model.language import tr
 from slopebeat.model.measures import decimal_sign, plain
 
@@ -36,6 +37,16 @@ MOST_LEVELS = 12
 
 LARGEST = 1e6
 """No number here is as large [project choice]."""
+
+
+class BandMethod(KeyEnum):
+    """How a band was found."""
+
+    HR_MAX = "hr_max"
+    RESERVE = "reserve"
+    MANUAL = "manual"
+    LACTATE = "lactate"
+    DRIFT_TEST = "drift_test"
 
 
 @dataclass(frozen=True)

@@ -2,9 +2,27 @@
 
 from __future__ import annotations
 
+from slopebeat.model.message import Message
+from slopebeat.model.sentences.table import sentence
+
 
 class UserError(Exception):
-    """Something outside the program is wrong; ``str(error)`` is a whole sentence for the user."""
+    """Something outside the program is wrong; ``str(error)`` is a whole sentence for the user.
+
+    Layers without words give messages, whose sentences stand in ``model.sentences``.
+    """
+
+    def __init__(self, *said: str | Message) -> None:
+        super().__init__(*said)
+        self.said = said
+
+    @property
+    def messages(self) -> tuple[Message, ...]:
+        """What was given as messages."""
+        return tuple(each for each in self.said if isinstance(each, Message))
+
+    def __str__(self) -> str:
+        return " ".join(sentence(each) if isinstance(each, Message) else each for each in self.said)
 
 
 class UnreadableFile(UserError):

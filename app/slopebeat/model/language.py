@@ -12,8 +12,6 @@ import gettext
 from collections.abc import Mapping
 from pathlib import Path
 
-from slopebeat.model.errors import UserError
-
 SOURCE_LANGUAGE = "en"
 DOMAIN = "slopebeat"
 
@@ -22,6 +20,10 @@ LANGUAGES: Mapping[str, str] = {"en": "English", "de": "Deutsch"}
 
 _state: dict[str, gettext.NullTranslations] = {"catalogue": gettext.NullTranslations()}
 _code: dict[str, str] = {"language": SOURCE_LANGUAGE}
+
+
+class NoSuchLanguage(Exception):
+    """A language that is not there; ``str(error)`` is a whole sentence for the user."""
 
 
 def tr(text: str) -> str:
@@ -49,11 +51,11 @@ def use_language(code: str) -> None:
 
     Raises
     ------
-    UserError
+    NoSuchLanguage
         With a sentence, when there is no such language or its catalogue is not installed.
     """
     if code not in LANGUAGES:
-        raise UserError(f"There is no language {code!r}; there are {', '.join(LANGUAGES)}.")
+        raise NoSuchLanguage(f"There is no language {code!r}; there are {', '.join(LANGUAGES)}.")
     catalogue = gettext.NullTranslations()
     if code != SOURCE_LANGUAGE:
         catalogue = _catalogue(code)
@@ -83,4 +85,4 @@ def _catalogue(code: str) -> gettext.NullTranslations:
         if path.is_file():
             with path.open("rb") as stream:
                 return gettext.GNUTranslations(stream)
-    raise UserError(f"The texts in {LANGUAGES[code]} are not installed with this copy of the program.")
+    raise NoSuchLanguage(f"The texts in {LANGUAGES[code]} are not installed with this copy of the program.")

@@ -9,55 +9,54 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from slopebeat.model.keys import KeyEnum
-from slopebeat.model.language import mark
 from slopebeat.model.spans import Spans
 
 
 class Channel(KeyEnum):
     """What a mark doubts."""
 
-    HEART_RATE = mark("heart rate")
-    ELEVATION = mark("elevation")
-    POSITION = mark("position")
-    WORK = mark("work rate")
+    HEART_RATE = "heart_rate"
+    ELEVATION = "elevation"
+    POSITION = "position"
+    WORK = "work"
     """Work that is not the athlete's, or cannot be: it counts as unknown."""
-    POWER = mark("recorded power")
+    POWER = "power"
     """Power that says nothing: the work rate is modelled instead."""
 
 
 class Reason(KeyEnum):
-    """Why a range is doubted, as said on screen."""
+    """Why a range is doubted."""
 
-    SPIKE = mark("changes faster than a heart can")
-    IMPLAUSIBLE = mark("outside what a heart does")
-    FROZEN = mark("frozen while the work changed")
-    DROP_OUT = mark("no heart rate")
-    STEP_LOCKED = mark("follows the step rate")
-    AFTER_RESTART = mark("first record after a restart")
-    POSITION_JUMP = mark("position jumps")
-    ELEVATION_STEP = mark("elevation steps")
-    RESTING_RUN = mark("a resting heart rate while running")
-    ERRATIC = mark("erratic")
-    FAR_BELOW = mark("far below the rest of this outing")
-    FAR_ABOVE = mark("far above the rest of this outing")
-    WRONG_SIDE = mark("the wrong side of a jump no heart makes")
-    BELOW_EARLIER = mark("below what earlier outings foretell")
-    ABOVE_EARLIER = mark("above what earlier outings foretell")
-    TOO_MUCH_WORK = mark("more work than anyone keeps up")
-    CARRIED = mark("carried up, as by a lift")
-    TIMER_OFF_CLIMB = mark("climbed or sank with the timer off")
-    POSITION_FROZEN = mark("positions stood still, then jumped")
-    NO_POWER = mark("power of nothing but zeros")
-    ELECTRIC = mark("helped by a motor")
-    BY_HAND = mark("marked by hand")
+    SPIKE = "spike"
+    IMPLAUSIBLE = "implausible"
+    FROZEN = "frozen"
+    DROP_OUT = "drop_out"
+    STEP_LOCKED = "step_locked"
+    AFTER_RESTART = "after_restart"
+    POSITION_JUMP = "position_jump"
+    ELEVATION_STEP = "elevation_step"
+    RESTING_RUN = "resting_run"
+    ERRATIC = "erratic"
+    FAR_BELOW = "far_below"
+    FAR_ABOVE = "far_above"
+    WRONG_SIDE = "wrong_side"
+    BELOW_EARLIER = "below_earlier"
+    ABOVE_EARLIER = "above_earlier"
+    TOO_MUCH_WORK = "too_much_work"
+    CARRIED = "carried"
+    TIMER_OFF_CLIMB = "timer_off_climb"
+    POSITION_FROZEN = "position_frozen"
+    NO_POWER = "no_power"
+    ELECTRIC = "electric"
+    BY_HAND = "by_hand"
 
 
 class MarkState(KeyEnum):
     """A proposed mark counts until it is rejected."""
 
-    PROPOSED = mark("proposed")
-    ACCEPTED = mark("accepted")
-    REJECTED = mark("rejected")
+    PROPOSED = "proposed"
+    ACCEPTED = "accepted"
+    REJECTED = "rejected"
 
 
 @dataclass(frozen=True)

@@ -11,8 +11,8 @@ Array = NDArray[np.float64]
 
 _ROOT_2 = sqrt(2.0)
 
-REACH_95 = 1.959963984540054
-"""Standard deviations to either side that hold 95 % of a normal distribution."""
+REACH_80, REACH_95 = 1.2815515655446004, 1.959963984540054
+"""Standard deviations to either side that hold 80 and 95 % of a normal distribution."""
 
 
 def share_below(z: float) -> float:

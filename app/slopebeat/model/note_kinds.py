@@ -14,8 +14,8 @@ from slopebeat.model.recording import Sport
 class Author(KeyEnum):
     """Who wrote a note, by role."""
 
-    COACH = mark("coach")
-    ATHLETE = mark("athlete")
+    COACH = "coach"
+    ATHLETE = "athlete"
 
 
 class TalkTest(IntEnum):
@@ -42,18 +42,18 @@ SPORTS = (
 
 
 class NoteKind(KeyEnum):
-    """What a note holds, as said on screen."""
+    """What a note holds."""
 
-    REMARK = mark("remark")
-    EFFORT = mark("perceived effort")
-    TALK_TEST = mark("talk test")
-    LACTATE = mark("lactate sample")
-    LOAD = mark("load carried")
-    SURFACE = mark("surface")
-    WEATHER = mark("weather")
-    FUEL = mark("fuel and drink")
-    SPORT = mark("what was done")
-    GRADE = mark("grade of the ground")
+    REMARK = "remark"
+    EFFORT = "effort"
+    TALK_TEST = "talk_test"
+    LACTATE = "lactate"
+    LOAD = "load"
+    SURFACE = "surface"
+    WEATHER = "weather"
+    FUEL = "fuel"
+    SPORT = "sport"
+    GRADE = "grade"
 
 
 @dataclass(frozen=True)

@@ -21,6 +21,7 @@ from slopebeat.model.note_kinds import Author as Author
 from slopebeat.model.note_kinds import NoteKind as NoteKind
 from slopebeat.model.note_kinds import Rule as Rule
 from slopebeat.model.note_kinds import TalkTest as TalkTest
+from slopebeat.model.sentences.names import key_name
 from slopebeat.model.units import clock
 
 LONGEST_TEXT = 4000
@@ -78,12 +79,12 @@ class Note:
     def heading(self) -> str:
         """Its kind with its number in words: ``perceived effort 3 of 10``."""
         if self.value is None:
-            return tr(self.kind)
+            return key_name(self.kind)
         if self.kind is NoteKind.TALK_TEST:
-            return f"{tr(self.kind)}: {TalkTest(int(self.value)).wording}"
+            return f"{key_name(self.kind)}: {TalkTest(int(self.value)).wording}"
         if self.kind is NoteKind.SPORT:
-            return f"{tr(self.kind)}: {tr(SPORTS[int(self.value) - 1])}"
-        return f"{tr(self.kind)} {self._value_text(self.value)}"
+            return f"{key_name(self.kind)}: {key_name(SPORTS[int(self.value) - 1])}"
+        return f"{key_name(self.kind)} {self._value_text(self.value)}"
 
     def _value_text(self, value: float) -> str:
         """Its number in the unit shown."""
@@ -193,7 +194,7 @@ def _check_text(note: Note) -> None:
             tr("The text of the note holds characters that cannot be shown; write it again by hand.")
         )
     if rule.needs_text and not text.strip():
-        raise UserError(tr("A note of the kind {kind} needs some words.").format(kind=tr(note.kind)))
+        raise UserError(tr("A note of the kind {kind} needs some words.").format(kind=key_name(note.kind)))
     if note.kind is NoteKind.WEATHER and not text.strip() and note.value is None:
         raise UserError(tr("A note on the weather needs some words or a temperature."))
 
@@ -202,15 +203,19 @@ def _check_value(note: Note) -> None:
     rule, value = RULES[note.kind], note.value
     if value is None:
         if rule.needs_value:
-            raise UserError(tr("A note of the kind {kind} needs its number.").format(kind=tr(note.kind)))
+            raise UserError(
+                tr("A note of the kind {kind} needs its number.").format(kind=key_name(note.kind))
+            )
         return
     if not rule.has_value:
-        raise UserError(tr("A note of the kind {kind} holds words, not a number.").format(kind=tr(note.kind)))
+        raise UserError(
+            tr("A note of the kind {kind} holds words, not a number.").format(kind=key_name(note.kind))
+        )
     if not rule.low <= value <= rule.high:
         raise UserError(
             tr("A value of {value} is not plausible for {kind}; give one from {low} to {high}.").format(
                 value=plain(value),
-                kind=tr(note.kind),
+                kind=key_name(note.kind),
                 low=plain(rule.low),
                 high=f"{plain(rule.high)} {tr(rule.unit)}".strip(),
             )
@@ -230,4 +235,4 @@ def _check_place(note: Note) -> None:
     if start is not None and end is not None and not (math.isfinite(end) and end > start):
         raise UserError(tr("The end of a range comes after its start."))
     if RULES[note.kind].at_moment and (start is None or end is not None):
-        raise UserError(tr("A {kind} is taken at one moment; say when.").format(kind=tr(note.kind)))
+        raise UserError(tr("A {kind} is taken at one moment; say when.").format(kind=key_name(note.kind)))

@@ -8,7 +8,7 @@ from functools import cached_property
 import numpy as np
 
 from slopebeat.model.codec import Instant
-from slopebeat.model.track import Array
+from slopebeat.model.track import LEAST_COVERAGE, Array
 
 GRADE_STEP = 0.02
 """Width of a grade bin [project choice]."""
@@ -20,10 +20,7 @@ LEVEL = GRADES.size // 2
 """The bin of level ground."""
 
 LEAST_HEART_S = 600.0
-"""With less trusted heart rate an outing has no mean and no spread of its own [project choice], ..."""
-
-LEAST_COVERAGE = 0.5
-"""... and so has one with trusted heart rate in a smaller share of the recorded time [project choice]."""
+"""With less trusted heart rate an outing has no mean and no spread of its own [project choice]."""
 
 LEAST_SPREAD_BPM = 3.0
 """Nobody's heart rate is steadier over an outing [project choice]."""

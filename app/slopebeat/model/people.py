@@ -10,15 +10,7 @@ from msgspec import Meta
 
 from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG
 from slopebeat.model.bands import Band
-from slopebeat.model.keys import KeyEnum
-from slopebeat.model.language import mark
-
-
-class Ground(KeyEnum):
-    """What a band or a comparison is for: hearts answer differently on foot and on a bike."""
-
-    FOOT = mark("on foot")
-    BIKE = mark("on a bike")
+from slopebeat.model.recording import Ground as Ground
 
 
 @dataclass(frozen=True)

@@ -6,27 +6,35 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from enum import StrEnum
 
-from slopebeat.model.language import mark
+from slopebeat.model.keys import KeyEnum
+from slopebeat.model.message import Message
 from slopebeat.model.samples import SampleTable
 from slopebeat.model.spans import Spans
 
 
 class Sport(StrEnum):
-    """What the file says was done; the value is the word used in files written and on screen."""
+    """What the file says was done; the value is the key used in files written."""
 
-    WALKING = mark("walking")
-    HIKING = mark("hiking")
-    RUNNING = mark("running")
-    CYCLING = mark("cycling")
-    MOUNTAIN_BIKING = mark("mountain biking")
-    OTHER = mark("other")
+    WALKING = "walking"
+    HIKING = "hiking"
+    RUNNING = "running"
+    CYCLING = "cycling"
+    MOUNTAIN_BIKING = "mountain biking"
+    OTHER = "other"
     """A named sport that is neither on foot nor on a bike."""
-    UNKNOWN = mark("unknown")
+    UNKNOWN = "unknown"
     """The file does not say."""
 
     @property
     def on_bike(self) -> bool:
         return self in (Sport.CYCLING, Sport.MOUNTAIN_BIKING)
+
+
+class Ground(KeyEnum):
+    """What a band or a comparison is for: hearts answer differently on foot and on a bike."""
+
+    FOOT = "foot"
+    BIKE = "bike"
 
 
 @dataclass(frozen=True)
@@ -58,7 +66,7 @@ class Recording:
     start_utc : time of the first record, aware, in UTC.
     utc_offset_s : local time minus UTC where the file has it.
     pauses : timer off, in seconds from the first record.
-    warnings : whole sentences for the user, one per thing found in the file.
+    warnings : one per thing found wrong in the file.
     damage : those of them that say that part of the file was lost.
     title : the name the file gives the activity, or the file's own name.
     said : the file's own words on what was done, ``sport/sub_sport`` in small letters.
@@ -72,8 +80,8 @@ class Recording:
     pauses: Spans = field(default_factory=Spans.empty)
     laps: tuple[Lap, ...] = ()
     totals: DeviceTotals = DeviceTotals()
-    warnings: tuple[str, ...] = ()
-    damage: tuple[str, ...] = ()
+    warnings: tuple[Message, ...] = ()
+    damage: tuple[Message, ...] = ()
     title: str = ""
     file_name: str = ""
     said: str = ""

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from slopebeat.model.message import Message
 from slopebeat.model.track import Array
 
 
@@ -20,7 +21,7 @@ class Route:
     lat_deg, lon_deg : position, NaN throughout for a way known by its profile only.
     title : the name the file gives it, or the file's own.
     has_times : the file carries times: somebody's recording, taken here for its ground alone.
-    warnings : whole sentences for the user, one per thing found in the file.
+    warnings : one per thing found in the file.
     """
 
     distance_m: Array
@@ -30,7 +31,7 @@ class Route:
     title: str = ""
     file_name: str = ""
     has_times: bool = False
-    warnings: tuple[str, ...] = ()
+    warnings: tuple[Message, ...] = ()
 
     def __len__(self) -> int:
         return int(self.distance_m.size)

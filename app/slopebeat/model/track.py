@@ -10,6 +10,15 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 
 
+CLIMBING_GRADE = 0.03
+"""Steeper than this, up or down, ground is no longer gentle; a climb is at least this steep in the mean
+[project choice; there is no official definition of a climb]."""
+
+LEAST_COVERAGE = 0.5
+"""Share of the recorded time with trusted heart rate under which it gives no share, no mean and no length,
+and teaches nothing [project choice]."""
+
+
 @dataclass(frozen=True, eq=False)
 class Track:
     """One outing, cleaned: arrays of one shape (n,), NaN where unknown.

@@ -11,6 +11,7 @@ from slopebeat.model.units import clock, duration, minutes_seconds, percent, who
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.shapes import PAGE_WIDTH_PT, Anchor, Hatch, Rect, Scene, Shape, Text, hatch, size_for
 from slopebeat.review.cause_words import meaning_of, side_of
+from slopebeat.review.words.names import key_name
 
 STOP_SHARE = 0.42
 """Standing time is drawn this much lower than moving time [project choice], as in the window."""
@@ -132,7 +133,7 @@ def cause_bars(causes: Causes, width: float = PAGE_WIDTH_PT, colours: Colours = 
     for row, ((cause, seconds), whole) in enumerate(zip(taken, minutes, strict=True)):
         y = row * line + 8.0
         bar = Rect(name_to, y - 6.5, max(0.8, seconds / longest * (bar_to - name_to)), 8.0)
-        name, means = tr(cause.value), meaning_of(cause)
+        name, means = key_name(cause), meaning_of(cause)
         shapes.append(Text(0.0, y, name, size_for(name, 7.0, name_to), colours.ink))
         shapes += look(side_of(cause), colours).drawn(bar)
         shapes.append(Text(minutes_to, y, f"{whole} min", 7.0, colours.ink, Anchor.END))
@@ -141,6 +142,6 @@ def cause_bars(causes: Causes, width: float = PAGE_WIDTH_PT, colours: Colours = 
         shapes.append(Text(share_to + 10.0, y, means, size, colours.muted))
     height = max(len(taken), 1) * line + 1.0
     ground = Rect(0, 0, width, height, colours.panel)
-    words = ", ".join(f"{tr(cause.value)} {duration(seconds)}" for cause, seconds in taken) or tr("nothing")
+    words = ", ".join(f"{key_name(cause)} {duration(seconds)}" for cause, seconds in taken) or tr("nothing")
     described = tr("Time out of band: {causes}.").format(causes=words)
     return Scene(width, height, (ground, *shapes), tr("Why time did not count"), described)

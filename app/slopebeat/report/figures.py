@@ -18,6 +18,7 @@ from slopebeat.model.language import tr
 from slopebeat.model.measures import figure
 from slopebeat.model.units import duration, percent
 from slopebeat.review.outing import Review
+from slopebeat.review.words.names import key_name
 
 
 @dataclass(frozen=True)
@@ -55,13 +56,13 @@ def _target(longer: Extension) -> Figure:
 def _terrain_fair(fair: TerrainFair) -> Figure:
     name = tr("Terrain-fair decoupling")
     if fair.percent is None:
-        return Figure(name, tr("not known"), tr(fair.status.value))
+        return Figure(name, tr("not known"), key_name(fair.status))
     value = f"{figure(fair.percent, 1)} %"
     if fair.interval_percent is None:
-        return Figure(name, value, tr(fair.status.value))
+        return Figure(name, value, key_name(fair.status))
     low, high = (figure(end, 1) for end in fair.interval_percent)
     if fair.status is not FitStatus.USABLE:
-        value = tr(fair.status.value)
+        value = key_name(fair.status)
     return Figure(name, value, tr("95 %: {low} to {high} %").format(low=low, high=high))
 
 

@@ -24,6 +24,7 @@ from slopebeat.review.answer import answer_sentences, cautions, why
 from slopebeat.review.notes.lactate import lactate_sentences
 from slopebeat.review.outing import Review
 from slopebeat.review.wording import kilograms
+from slopebeat.review.words.names import key_name
 
 LONGEST_TITLE = 90
 """Longest title on the page, in characters [project choice]."""
@@ -176,7 +177,7 @@ def _facts(review: Review) -> str:
     recording, distance = review.recording, review.track.distance_m
     parts = [recording.start_text]
     if recording.sport not in (Sport.OTHER, Sport.UNKNOWN):
-        parts.append(tr(recording.sport.value))
+        parts.append(key_name(recording.sport))
     parts.append(GROUND.text(float(distance[-1]) if len(distance) else None, 1))
     if review.elevation.ascent_m is not None:
         up, down = HEIGHT.text(review.elevation.ascent_m), HEIGHT.text(review.elevation.descent_m)
@@ -189,7 +190,7 @@ def _aim(review: Review) -> str:
     aim = review.aim
     if aim.band is None:
         return tr("No heart-rate band was chosen.")
-    basis = plain(aim.band.basis_words, 80) or tr(aim.band.method.value)
+    basis = plain(aim.band.basis_words, 80) or key_name(aim.band.method)
     parts = [
         tr("Band {band} ({basis})").format(band=aim.band, basis=basis),
         tr("target {time}").format(time=duration(aim.target_s)),
@@ -220,7 +221,7 @@ def _account_title(account: TimeAccount) -> str:
 def _notes(review: Review, notes: Sequence[Note], limits: Limits) -> tuple[tuple[Line, ...], str]:
     """Notes as lines, what the lactate samples say after them, and how many were left out."""
     lines = [
-        Line(f"{note.place}, {tr(note.author.value)}, {note.heading}", plain(note.text, limits.longest))
+        Line(f"{note.place}, {key_name(note.author)}, {note.heading}", plain(note.text, limits.longest))
         for note in notes[: limits.notes]
     ]
     lines += [Line(tr("lactate"), sentence) for sentence in lactate_sentences(notes, review.track)]

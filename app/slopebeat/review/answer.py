@@ -15,6 +15,7 @@ from slopebeat.review.cause_words import CAUSE_WORDS
 from slopebeat.review.next_time import next_time, told_from
 from slopebeat.review.outing import Review
 from slopebeat.review.wording import listed
+from slopebeat.review.words.names import key_name
 
 CAUTIONS = (
     mark("This is not medical advice; a licensed professional and local rules come first."),
@@ -25,6 +26,17 @@ CAUTIONS = (
     ),
 )
 """Shown, through ``tr``, wherever a band is asked for or an answer is given."""
+
+
+LACTATE_CAUTIONS = (
+    mark(
+        "A lactate test is near-maximal work and takes blood: only with medical clearance, "
+        "by a trained person, with clean single-use lancets."
+    ),
+    mark("Chest pain, fainting or unusual breathlessness: stop and seek care."),
+    mark("This is not medical advice; a licensed professional and local rules come first."),
+)
+"""Shown wherever a test is entered or its result is given."""
 
 
 def cautions(*numbers: int) -> tuple[str, ...]:
@@ -123,7 +135,7 @@ def sport_words(review: Review) -> str:
     """What was done, and that it is a guess where the file does not say."""
     sport, track = review.recording.sport, review.track
     if sport is not Sport.UNKNOWN:
-        return tr(sport)
+        return key_name(sport)
     if not np.isfinite(track.distance_m).any():
         return tr("on foot (assumed)")
     return tr("on a bike (by its speed)") if track.on_bike else tr("on foot (by its speed)")

@@ -8,6 +8,7 @@ from slopebeat.analysis.activity.kinds import Activity
 from slopebeat.model.language import tr, trn
 from slopebeat.model.marks import Mark, Reason
 from slopebeat.review.outing import Review
+from slopebeat.review.words.names import key_name
 
 BY_EARLIER = (Reason.BELOW_EARLIER, Reason.ABOVE_EARLIER)
 """Doubts that need the athlete's earlier outings."""
@@ -17,7 +18,7 @@ def doubt_words(review: Review, mark: Mark) -> str:
     """Why a stretch is doubted: ``22 bpm below what your last 12 runs foretell at this work, for 4 min``."""
     off = _off_bpm(review, mark)
     if mark.reason not in BY_EARLIER or off is None or review.foretold is None:
-        return tr(mark.reason)
+        return key_name(mark.reason)
     if mark.reason is Reason.BELOW_EARLIER:
         words = tr("{off} bpm below what your last {outings} foretell at this work, for {minutes} min")
     else:

@@ -36,6 +36,7 @@ from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array, Track
 from slopebeat.review.activity import activity_sentences
 from slopebeat.review.believed import Believed, Expected, believe, corrected
+from slopebeat.review.words.messages import say
 
 
 @dataclass(frozen=True, eq=False)
@@ -169,8 +170,7 @@ def count(prepared: Prepared, aim: Aim) -> Review:
         next_outings=next_outing([prepared.past], aim.band, aim.target_s) if aim.band else None,
         ceiling=_ceiling(track, response, aim, believed.steady),
         warnings=(
-            *believed.recording.warnings,
-            *cleaned.warnings,
+            *(say(each) for each in (*believed.recording.warnings, *cleaned.warnings)),
             *activity_sentences(believed.recognised, has_work(track, work)),
             *_missing(track, believed),
         ),

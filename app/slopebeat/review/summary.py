@@ -6,10 +6,9 @@ import math
 
 import numpy as np
 
-from slopebeat.analysis.response.decoupling import GENTLE_GRADE
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.model.summary import OutingSummary
-from slopebeat.model.track import Track
+from slopebeat.model.track import CLIMBING_GRADE, Track
 from slopebeat.review.mid_band import mid_band_speed
 from slopebeat.review.outing import Review
 
@@ -64,7 +63,7 @@ def steep_share(track: Track) -> float | None:
     moving = float(np.sum(track.moving_s[known]))
     if moving <= 0.0:
         return None
-    return float(np.sum(track.moving_s[known & (np.abs(track.grade) > GENTLE_GRADE)])) / moving
+    return float(np.sum(track.moving_s[known & (np.abs(track.grade) > CLIMBING_GRADE)])) / moving
 
 
 def terrain_fair_figures(review: Review) -> tuple[float | None, float | None, float | None, float | None]:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from slopebeat.analysis.account.climbs import GENTLEST_GRADE, SMALLEST_GAIN_M
+from slopebeat.analysis.account.climbs import SMALLEST_GAIN_M
 from slopebeat.model.language import tr
 from slopebeat.model.measures import GROUND, HEIGHT, MASS, TEMPERATURE, System, plain, system
+from slopebeat.model.track import CLIMBING_GRADE
 from slopebeat.model.units import percent
 
 
@@ -41,7 +42,7 @@ def no_climb() -> str:
     """Said where a table of climbs would be empty."""
     least = HEIGHT.text(SMALLEST_GAIN_M)
     return tr("No climb of {gain} or more at {grade} or more.").format(
-        gain=least, grade=percent(GENTLEST_GRADE)
+        gain=least, grade=percent(CLIMBING_GRADE)
     )
 
 

@@ -15,12 +15,13 @@ from slopebeat.analysis.account.time_account import time_account
 from slopebeat.analysis.response.fit import FitStatus, Response, fit_response
 from slopebeat.analysis.response.work_rate import steady_work, work_rate_w_per_kg
 from slopebeat.model.bands import Band
+from slopebeat.model.message import message
 from slopebeat.model.track import Track
 from slopebeat.review.cause_words import CAUSE_WORDS
 from synthetic import track
 
 BAND = Band(112, 131)
-NO_FIT = Response(FitStatus.TOO_SHORT, "", 0.0, {})
+NO_FIT = Response(FitStatus.TOO_SHORT, message("response.no_samples"), 0.0, {})
 
 
 def parts_of(

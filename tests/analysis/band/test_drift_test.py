@@ -7,6 +7,7 @@ import pytest
 
 from slopebeat.analysis.band.drift_test import Outcome, drift_test
 from slopebeat.model.bands import Band
+from slopebeat.review.words.messages import say, say_all
 from synthetic import track
 
 BAND = Band(112, 131)
@@ -32,12 +33,12 @@ def test_a_known_rise_gives_its_closed_form(rise: float, expected: float) -> Non
 def test_the_threshold_is_the_users_and_is_called_a_convention() -> None:
     strict = drift_test(track(T, hr=rising(5.0)), STEADY, BAND, threshold_percent=2.0)
     assert strict.outcome is Outcome.OVER
-    assert "threshold of 2 % (a convention" in strict.sentence
+    assert "threshold of 2 % (a convention" in say_all(strict.sentences)
     assert strict.near
-    assert "repeat the test" in strict.sentence
+    assert "repeat the test" in say_all(strict.sentences)
     far = drift_test(track(T, hr=rising(5.0)), STEADY, BAND, threshold_percent=9.0)
     assert not far.near
-    assert "repeat" not in far.sentence
+    assert "repeat" not in say_all(far.sentences)
 
 
 def test_every_reason_against_a_test_is_given_beside_the_figure() -> None:
@@ -47,9 +48,9 @@ def test_every_reason_against_a_test_is_given_beside_the_figure() -> None:
     found = drift_test(track(T, hr=150.0, grade=hilly, moving=~standing), work, BAND)
     assert found.outcome is Outcome.NOT_A_TEST
     assert found.percent is not None
-    starts = [reason.split(":")[0] for reason in found.reasons]
+    starts = [say(reason).split(":")[0] for reason in found.reasons]
     assert starts == ["Not level or not even", "Interrupted", "Not steady", "Not at the edge"]
-    assert all(reason in found.sentence for reason in found.reasons)
+    assert all(reason in found.sentences for reason in found.reasons)
 
 
 @pytest.mark.parametrize(
@@ -68,4 +69,4 @@ def test_every_reason_against_a_test_is_given_beside_the_figure() -> None:
 def test_what_is_no_test_says_why(ground: object, work: np.ndarray, words: str) -> None:
     found = drift_test(ground, work, BAND)  # type: ignore[arg-type]
     assert found.outcome is Outcome.NOT_A_TEST
-    assert words in found.sentence
+    assert words in say_all(found.sentences)

@@ -6,6 +6,7 @@ import pytest
 
 from slopebeat.analysis.band.hr_max import hr_max_by_age
 from slopebeat.model.errors import UserError
+from slopebeat.review.words.messages import say
 
 
 # 220 - age (Fox), 208 - 0.7 age (Tanaka 2001), 207 - 0.7 age (Gellish 2007), worked by hand.
@@ -28,7 +29,7 @@ def test_formulas_give_the_published_values(age: int, fox: float, tanaka: float,
     for estimate in found:
         assert estimate.high_bpm - estimate.hr_max_bpm == pytest.approx(12.0)
         assert estimate.hr_max_bpm - estimate.low_bpm == pytest.approx(12.0)
-        assert "10-12 bpm" in estimate.sentence
+        assert "10-12 bpm" in say(estimate.sentence)
 
 
 @pytest.mark.parametrize("age", [0, 9, 101, float("nan"), -40])

@@ -18,6 +18,7 @@ from slopebeat.analysis.band.lactate import (
     thresholds,
 )
 from slopebeat.model.errors import UserError
+from slopebeat.review.words.messages import say
 
 # Demo data of the R package lactater (repository snapshot d6c7456, 2023-11-16; MIT licence, copyright 2020
 # F. Mattioni Maturana): rest 0.93 mmol/L, then load W, lactate mmol/L, heart rate bpm.
@@ -121,7 +122,7 @@ def test_the_proposed_band_says_its_method_and_how_far_methods_differ() -> None:
     assert low == 139
     assert 156 <= high <= 162
     assert "1.9 mmol/L" in found.band.how_words
-    assert f"{low} to {high} bpm" in found.why_a_range
+    assert f"{low} to {high} bpm" in say(found.why_a_range)
     assert found.lower_range_bpm[0] <= found.band.lower_bpm <= found.lower_range_bpm[1]
 
 

@@ -8,6 +8,7 @@ import pytest
 from slopebeat.analysis.response.ceiling import ceiling, steady_heart_rate
 from slopebeat.analysis.response.fit import FitStatus, Response, fit_response
 from slopebeat.analysis.response.lag import lag_at
+from slopebeat.model.message import message
 from slopebeat.model.track import Track
 
 UPPER_BPM = 131.0
@@ -107,7 +108,7 @@ def test_steady_heart_rate_is_the_mean_response_and_surer_in_the_middle(outing):
 
 def test_without_a_fit_there_is_no_ceiling(outing):
     track, _ = outing
-    none = Response(FitStatus.NO_DATA, "Nothing.", 0.0, {})
+    none = Response(FitStatus.NO_DATA, message("response.no_samples"), 0.0, {})
     assert ceiling(none, UPPER_BPM, track, work) is None
     with pytest.raises(ValueError, match="nothing was fitted"):
         steady_heart_rate(none, np.ones(1), np.ones(1), 0.0)

@@ -6,7 +6,9 @@ import numpy as np
 import pytest
 
 from slopebeat.analysis.response.decoupling import Verdict, compare_halves, decoupling, ratio_change_percent
+from slopebeat.analysis.response.grid import LeftOut
 from slopebeat.analysis.response.work_rate import foot_w_per_kg, minetti_running_j_per_kg_m
+from slopebeat.review.words.messages import say
 from synthetic import track
 
 HOUR = 3600.0
@@ -66,10 +68,10 @@ def test_what_is_left_out_and_what_enters_sum_to_the_recorded_time() -> None:
     ground = track(t, hr=hr, moving=moving)
     row = decoupling(ground, np.full(t.size, 4.0)).pace
     assert row.excluded_s == {
-        "first 10 min": 600.0,
-        "stops": 500.0,
-        "no or marked heart rate": 300.0,
-        "no output": 0.0,
+        LeftOut.WARM_UP: 600.0,
+        LeftOut.STOPS: 500.0,
+        LeftOut.NO_HEART_RATE: 300.0,
+        LeftOut.NO_OUTPUT: 0.0,
     }
     assert row.used_s + sum(row.excluded_s.values()) == pytest.approx(t[-1])
 
@@ -79,7 +81,7 @@ def judged(**given: object) -> tuple[Verdict, str]:
     columns = {k: v(t) if callable(v) else v for k, v in given.items()}
     ground = track(t, **columns)  # type: ignore[arg-type]
     row = decoupling(ground, foot_w_per_kg(ground.speed_mps, ground.grade)).pace
-    return row.verdict, row.reason
+    return row.verdict, say(row.reason)
 
 
 def test_verdicts_carry_their_reason() -> None:

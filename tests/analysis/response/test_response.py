@@ -7,8 +7,9 @@ import pytest
 
 from response_made import DRIFT, TAU_S, climbing_mps, pull_at, track_of, true_hr, work_at
 from slopebeat.analysis.response.fit import FitStatus, fit_response
-from slopebeat.analysis.response.grid import Grid
+from slopebeat.analysis.response.grid import Grid, LeftOut
 from slopebeat.analysis.response.terrain_fair import MOST_INTERVAL_POINTS, terrain_fair_decoupling
+from slopebeat.review.words.messages import say
 
 
 @pytest.fixture(scope="module")
@@ -101,11 +102,11 @@ def test_marked_heart_rate_stops_and_a_pause_leave_the_answer_where_it_was(clean
     response = fit_response(track, work[kept])
     assert response.status is FitStatus.USABLE
     assert response.drift_bpm_per_h == pytest.approx(DRIFT, abs=0.15)
-    assert response.excluded_s["no heart rate"] == 400.0
-    assert response.excluded_s["stops"] == 100.0
-    assert response.excluded_s["first 10 minutes"] == 600.0
+    assert response.excluded_s[LeftOut.NO_HEART_RATE] == 400.0
+    assert response.excluded_s[LeftOut.STOPS] == 100.0
+    assert response.excluded_s[LeftOut.WARM_UP] == 600.0
     # 180 s after the 300 s pause are not fitted, because the lag was not seen through it.
-    assert response.excluded_s["after a pause or gap"] == 180.0
+    assert response.excluded_s[LeftOut.RESTART] == 180.0
     assert response.used_s == pytest.approx(kept.sum() - 1280.0, abs=1.0)
 
 
@@ -125,7 +126,7 @@ def test_a_surge_of_the_sensor_is_left_out_and_said(clean):
     hr = hr + np.random.default_rng(7).normal(0.0, 0.5, t.size)
     hr[8000:8090] += 45.0
     response = fit_response(track_of(t, hr), work_at(t + 0.5))
-    assert 60.0 <= response.excluded_s["out of all pattern"] <= 120.0
+    assert 60.0 <= response.excluded_s[LeftOut.SURPRISES] <= 120.0
     assert response.drift_bpm_per_h == pytest.approx(DRIFT, abs=0.15)
 
 
@@ -138,7 +139,7 @@ def test_work_that_only_rises_with_time_is_undecided_and_still_gives_its_number(
     fair = terrain_fair_decoupling(response)
     assert fair.status is FitStatus.UNDECIDED
     assert response.status is FitStatus.USABLE
-    assert "ground and time changed alike" in fair.reason
+    assert "ground and time changed alike" in say(fair.reason)
     low, high = fair.interval_percent
     assert low < 0.0 < high, "no drift at all is among what may be"
     assert high - low > MOST_INTERVAL_POINTS
@@ -155,7 +156,7 @@ def test_one_gap_of_31_s_every_five_minutes_leaves_an_hour_long_enough(clean):
     response = fit_response(track, work_at(t[kept] + 0.5))
     assert response.status is FitStatus.USABLE
     # Nine gaps lie in what is fitted, each with as long again after it; the tenth is before its start.
-    assert response.excluded_s["after a pause or gap"] == pytest.approx(10 * 31.0, abs=2.0)
+    assert response.excluded_s[LeftOut.RESTART] == pytest.approx(10 * 31.0, abs=2.0)
     whole = fit_response(track_of(t[t < 3600.0], hr[t < 3600.0]), work_at(t[t < 3600.0] + 0.5))
     assert response.drift_bpm_per_h == pytest.approx(whole.drift_bpm_per_h, abs=0.5)
 
@@ -177,7 +178,7 @@ def test_what_cannot_carry_a_fit_says_why(minutes, silent_from, status):
         hr[silent_from:] = np.nan
     response = fit_response(track_of(t, hr), work_at(t))
     assert response.status is status
-    assert response.reason.endswith(".")
+    assert say(response.reason).endswith(".")
     assert terrain_fair_decoupling(response).reason == response.reason
 
 
@@ -189,8 +190,8 @@ def test_without_a_work_rate_the_reason_names_what_is_missing_and_not_the_heart(
     gone = {f"{missing}_m": np.full(t.size, np.nan)}
     response = fit_response(track_of(t, hr, **gone), np.full(t.size, np.nan))
     assert response.status is FitStatus.NO_WORK
-    assert missing in response.reason
-    assert "heart rate" not in response.reason
+    assert missing in say(response.reason)
+    assert "heart rate" not in say(response.reason)
 
 
 def test_a_heart_rate_against_the_work_is_doubted():

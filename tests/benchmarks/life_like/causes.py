@@ -9,9 +9,9 @@ from slopebeat.analysis.account.causes import NOT_OUT, ORDER, Cause, find_causes
 from slopebeat.analysis.account.heart_parts import (
     CLIMBING_GRADE,
     GENTLE_S,
-    SLOWEST_MPS,
-    SLOWEST_UP_MPS,
-    STEEPEST_ASKED,
+    MINETTI_GRADE,
+    SLOWEST_CLIMB_MPS,
+    SLOWEST_GONE_MPS,
     TYPICAL_DELAY_S,
     HeartParts,
 )
@@ -44,10 +44,10 @@ def true_parts(truth: Truth) -> HeartParts:
         return np.asarray(person.answer(usual + effort) - level)
 
     bike = person.sport == "ride"
-    grade = np.clip(np.where(moving, truth.grade, 0.0), 0.0, STEEPEST_ASKED)
-    slowest = np.full(grade.size, SLOWEST_MPS[bike])
+    grade = np.clip(np.where(moving, truth.grade, 0.0), 0.0, MINETTI_GRADE[1])
+    slowest = np.full(grade.size, SLOWEST_GONE_MPS[bike])
     if not bike:
-        slowest = np.minimum(slowest, SLOWEST_UP_MPS / np.maximum(grade, 1e-3))
+        slowest = np.minimum(slowest, SLOWEST_CLIMB_MPS / np.maximum(grade, 1e-3))
     least = np.minimum(truth.work, person.cost(np.minimum(truth.speed_mps, slowest), grade))
     asked = np.where(moving & (grade > CLIMBING_GRADE), np.maximum(least - usual, 0.0), 0.0)
     over = truth.work - usual

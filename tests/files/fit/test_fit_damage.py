@@ -16,6 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from files.fit_making import encoded, message, record, steady, timer
+from said import said
 from slopebeat.files.fit.decode import decode
 from slopebeat.files.fit.fit_recording import read_fit
 from slopebeat.files.fit.frame import frames
@@ -59,7 +60,7 @@ def test_a_cut_file_gives_exactly_the_records_before_the_cut(length: int) -> Non
     assert content.record_count == whole
     expected = [100 + second for second in range(whole)]
     assert content.records["heart_rate"].tolist() == expected
-    (warning,) = content.warnings
+    (warning,) = said(content.warnings)
     total = len(small_file()) - 14 - 2
     lost = int(re.search(r"ends early: ([\d,]+) of", warning)[1].replace(",", ""))
     assert f"of {total:,} bytes" in warning
@@ -99,7 +100,7 @@ def test_every_real_file_cut_anywhere_gives_records_or_a_sentence(fit_file: Path
             assert length < 12 or count_of_records(data[:length]) < 2
             continue
         assert all(
-            any("could not be read" in text for text in recording.warnings) for recording in recordings
+            any("could not be read" in text for text in said(recording.warnings)) for recording in recordings
         )
 
 
@@ -112,13 +113,15 @@ def test_a_wrong_check_sum_is_said_and_nothing_is_lost(read: Read) -> None:
     data[-1] ^= 0xFF
     (recording,) = read(bytes(data))
     assert len(recording.samples) == 40
-    assert recording.warnings == ("The check sum does not match the content: some values may be damaged.",)
+    assert said(recording.warnings) == (
+        "The check sum does not match the content: some values may be damaged.",
+    )
 
 
 def test_an_absent_check_sum_is_said(read: Read) -> None:
     (recording,) = read(small_file()[:-2])
     assert len(recording.samples) == 40
-    assert [text for text in recording.warnings if "without its check sum" in text]
+    assert [text for text in said(recording.warnings) if "without its check sum" in text]
 
 
 def test_a_damaged_header_check_sum_loses_nothing(read: Read) -> None:
@@ -141,7 +144,7 @@ def test_bytes_behind_the_end_are_said_and_zeros_are_padding(read: Read) -> None
     (padded,) = read(small_file() + bytes(512))
     assert padded.warnings == ()
     (junk,) = read(small_file() + b"some junk")
-    assert junk.warnings == ("9 bytes behind the end of the recording are no FIT data; left out.",)
+    assert said(junk.warnings) == ("9 bytes behind the end of the recording are no FIT data; left out.",)
 
 
 def test_damage_in_one_of_two_chained_files_leaves_the_other_whole(read: Read) -> None:
@@ -150,7 +153,7 @@ def test_damage_in_one_of_two_chained_files_leaves_the_other_whole(read: Read) -
     assert len(first.samples) == 40
     assert first.warnings == ()
     assert 2 <= len(cut.samples) < 20
-    assert "ends early" in cut.warnings[0]
+    assert "ends early" in said(cut.warnings)[0]
 
 
 def test_damage_before_any_record_is_part_of_the_refusal(read: Read) -> None:

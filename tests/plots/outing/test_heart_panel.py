@@ -7,7 +7,6 @@ import pytest
 
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
-from slopebeat.plots.colours import LIGHT
 from slopebeat.plots.outing.heart_panel import HeartPanel
 from slopebeat.plots.outing.lines import XScale
 from slopebeat.review.outing import review_recording
@@ -30,6 +29,6 @@ T = np.arange(1800.0)
 def test_the_band_is_always_in_sight_with_room_around_it(
     qapp: object, heart: float, band: Band, shown: tuple[float, float]
 ) -> None:
-    panel = HeartPanel(LIGHT)
+    panel = HeartPanel()
     panel.show(review_recording(recording(T, hr=heart), Aim(band)), XScale(T))
     assert panel.box.viewRange()[1] == pytest.approx(shown)

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from pytestqt.qtbot import QtBot
 
+from slopebeat.model.message import message
 from slopebeat.plots.outing.ceiling_chart import walked
 from slopebeat.session.outing.view_state import Rate
 from slopebeat.window.outing.ceiling_panel import HoldRow
@@ -71,13 +72,17 @@ def test_without_a_usable_fit_the_reason_stands_in_place_of_a_speed(ride: MainWi
     from slopebeat.analysis.response.fit import FitStatus
 
     review = review_of(ride)
-    response = replace(review.response, status=FitStatus.TOO_SHORT, reason="Twelve minutes are too few.")
+    response = replace(
+        review.response,
+        status=FitStatus.TOO_SHORT,
+        reason=message("response.too_short", used=720.0, least=1800.0),
+    )
     ride.session.outing.review = replace(review, response=response, ceiling=None)
     ride.session.outing.reviewed.emit()
     ride.page.tabs.setCurrentWidget(ride.page.ceiling)
     wait_drawn(ride.session, qtbot)
     assert ride.page.ceiling.pages.currentWidget() is ride.page.ceiling.nothing
-    assert "Twelve minutes are too few." in ride.page.ceiling.nothing.text()
+    assert "12 minutes of moving after the first 10 are too few" in ride.page.ceiling.nothing.text()
 
 
 def test_an_open_interval_is_left_open_not_filled_in() -> None:

@@ -10,12 +10,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.analysis.account.episodes import SHORTEST_EPISODE_S
-from slopebeat.analysis.account.heart_parts import CLIMBING_GRADE, WARM_UP_S, HeartParts
+from slopebeat.analysis.account.heart_parts import HeartParts
 from slopebeat.analysis.account.time_account import BandState, band_state
+from slopebeat.analysis.response.grid import WARM_UP_S
 from slopebeat.model.bands import Band
-from slopebeat.model.language import mark
+from slopebeat.model.normal import REACH_80, REACH_95
 from slopebeat.model.spans import Spans
-from slopebeat.model.track import Array, Track
+from slopebeat.model.track import CLIMBING_GRADE, Array, Track
 
 SURGE_S = 180.0
 """A spell above the band shorter than three time constants is a surge [project choice]."""
@@ -27,12 +28,6 @@ REST_SHARE = 0.5
 LEAST_BPM = 0.5
 """A drift under this names no second: heart rate is recorded in whole beats."""
 
-Z80 = 1.281552
-"""Two-sided 80 % of a normal deviate."""
-
-Z95 = 1.959964
-"""Two-sided 95 % of a normal deviate."""
-
 BENT_BPM, BENT_H = 2.5, 0.5
 """How far the course of a drift may bend away from a line, reached after half an hour [project choice]."""
 
@@ -40,22 +35,22 @@ BENT_BPM, BENT_H = 2.5, 0.5
 class Cause(StrEnum):
     """Why a second was not in band, as said on screen."""
 
-    STEEP_CLIMB = mark("steep climb")
-    FAST_CLIMB = mark("climb too fast")
-    TOO_FAST = mark("too fast")
-    SURGE = mark("surge")
-    DRIFT = mark("drift")
-    USUAL_TOO_HIGH = mark("usual effort too high")
-    MORE_THAN_WORK = mark("more than the work")
-    DESCENT = mark("descent")
-    STOP = mark("stop")
-    WARM_UP = mark("warm-up")
-    EASY_GROUND = mark("easy ground")
-    EASY_CLIMB = mark("easy on a climb")
-    USUAL_TOO_LOW = mark("usual effort too low")
-    LESS_THAN_WORK = mark("less than the work")
-    CANNOT_TELL = mark("cannot tell")
-    SENSOR_DOUBT = mark("sensor doubt")
+    STEEP_CLIMB = "steep_climb"
+    FAST_CLIMB = "fast_climb"
+    TOO_FAST = "too_fast"
+    SURGE = "surge"
+    DRIFT = "drift"
+    USUAL_TOO_HIGH = "usual_too_high"
+    MORE_THAN_WORK = "more_than_work"
+    DESCENT = "descent"
+    STOP = "stop"
+    WARM_UP = "warm_up"
+    EASY_GROUND = "easy_ground"
+    EASY_CLIMB = "easy_climb"
+    USUAL_TOO_LOW = "usual_too_low"
+    LESS_THAN_WORK = "less_than_work"
+    CANNOT_TELL = "cannot_tell"
+    SENSOR_DOUBT = "sensor_doubt"
 
 
 ORDER = tuple(Cause)
@@ -112,7 +107,7 @@ def drift_shown(parts: HeartParts) -> bool:
     if parts.drift_bpm_per_h is None:
         return False
     mean, low, high = parts.drift_bpm_per_h
-    return mean - Z80 * (high - low) / (2.0 * Z95) > 0.0
+    return mean - REACH_80 * (high - low) / (2.0 * REACH_95) > 0.0
 
 
 def _drift_interval(
@@ -122,7 +117,7 @@ def _drift_interval(
     assert parts.drift_bpm_per_h is not None
     _, low, high = parts.drift_bpm_per_h
     bent = BENT_BPM * np.minimum(parts.hours / BENT_H, 1.0)
-    reach = Z80 * np.hypot((high - low) / (2.0 * Z95) * parts.hours, bent)
+    reach = REACH_80 * np.hypot((high - low) / (2.0 * REACH_95) * parts.hours, bent)
     ends = []
     for drift in (parts.drift - reach, parts.drift + reach):
         code = _name(track, band, parts, state, drift)

@@ -13,14 +13,11 @@ from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.analysis.account.windows import LAG_WINDOW_S, value_at, window_mean
 from slopebeat.model.bands import Band
 from slopebeat.model.spans import Spans
-from slopebeat.model.track import Array, Track
+from slopebeat.model.track import CLIMBING_GRADE, Array, Track
 from slopebeat.model.turning import turning_points
 
 SMALLEST_GAIN_M = 30.0
-"""A climb gains at least this much [project choice; there is no official definition of a climb]."""
-
-GENTLEST_GRADE = 0.03
-"""... at this mean grade or more [project choice]."""
+"""A climb gains at least this much [project choice]."""
 
 STEEPEST_MEAN_GRADE = 1.0
 """A mean grade over this is a lift, or weather changing the barometer while someone stands
@@ -115,11 +112,11 @@ def find_climbs(track: Track) -> tuple[Climb, ...]:
             _without_rests(track, int(known[a]), int(known[_first_reached(z, t, a, b)]))
             for a, b in _steepest_parts(z, d, low, high)
             if z[b] - z[a] >= SMALLEST_GAIN_M
-            and GENTLEST_GRADE * (d[b] - d[a]) <= z[b] - z[a] <= STEEPEST_MEAN_GRADE * (d[b] - d[a])
+            and CLIMBING_GRADE * (d[b] - d[a]) <= z[b] - z[a] <= STEEPEST_MEAN_GRADE * (d[b] - d[a])
         ]
     measured = (_measure(track, foot, top) for foot, top in found)
     # What was not gone on foot or by bike may have made a climb of gentle ground.
-    return tuple(c for c in measured if c.gain_m >= SMALLEST_GAIN_M and c.grade_mean >= GENTLEST_GRADE)
+    return tuple(c for c in measured if c.gain_m >= SMALLEST_GAIN_M and c.grade_mean >= CLIMBING_GRADE)
 
 
 def with_heart_rate(climbs: Sequence[Climb], track: Track, band: Band, above: Spans) -> tuple[Climb, ...]:
@@ -159,7 +156,7 @@ def _bridged(z: Array, rises: list[tuple[int, int]]) -> list[tuple[int, int]]:
 def _steepest_parts(z: Array, d: Array, low: int, high: int) -> list[tuple[int, int]]:
     """Stretches of [low, high] that gain most over the gentlest grade, in order along the way.
 
-    The best one is the largest rise of ``z - GENTLEST_GRADE * d``; what lies before and after it is
+    The best one is the largest rise of ``z - CLIMBING_GRADE * d``; what lies before and after it is
     searched in turn. This trims a long flat approach and splits rises with a long flat between them.
     """
     parts: list[tuple[int, int]] = []
@@ -168,7 +165,7 @@ def _steepest_parts(z: Array, d: Array, low: int, high: int) -> list[tuple[int, 
         a, b = todo.pop()
         if z[a : b + 1].max() - z[a : b + 1].min() < SMALLEST_GAIN_M:
             continue
-        excess = z[a : b + 1] - GENTLEST_GRADE * d[a : b + 1]
+        excess = z[a : b + 1] - CLIMBING_GRADE * d[a : b + 1]
         rise = excess - np.minimum.accumulate(excess)
         top = int(np.argmax(rise))
         foot = int(np.flatnonzero(excess[: top + 1] == excess[: top + 1].min())[-1])

@@ -12,7 +12,6 @@ from slopebeat.analysis.account.climbs import Climb
 from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.analysis.account.windows import window_mean
 from slopebeat.model.bands import Band
-from slopebeat.model.language import mark
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array, Track
 
@@ -26,8 +25,8 @@ BRIDGED_BREAK_S = 15.0
 class Direction(StrEnum):
     """Which edge of the band was left."""
 
-    ABOVE = mark("above")
-    BELOW = mark("below")
+    ABOVE = "above"
+    BELOW = "below"
 
 
 @dataclass(frozen=True)

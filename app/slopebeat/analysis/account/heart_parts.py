@@ -15,29 +15,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from slopebeat.analysis.response.ceiling import SLOWEST_CLIMB_MPS, SLOWEST_GONE_MPS
 from slopebeat.analysis.response.fit import FitStatus, Response
-from slopebeat.analysis.response.grid import STANDING_W_PER_KG, STEP_S, make_grid
+from slopebeat.analysis.response.grid import STEP_S, WARM_UP_S, make_grid
 from slopebeat.analysis.response.lag import delayed, held_integral, lag_means
 from slopebeat.analysis.response.priors import SLOW_S, SLOW_SHARE, STANDING_BPM, TAU_S
-from slopebeat.model.track import Array, Track
-
-CLIMBING_GRADE = 0.03
-"""Steeper than this, up or down, and the ground is no longer gentle [project choice, as for climbs]."""
-
-WARM_UP_S = 600.0
-"""Drift starts after about ten minutes (Wingo 2012, doi:10.1097/JES.0b013e31824c43af)."""
+from slopebeat.analysis.response.work_rate import MINETTI_GRADE, STANDING_W
+from slopebeat.model.track import CLIMBING_GRADE, Array, Track
 
 GENTLE_S = 600.0
 """Less gentle ground than this makes no usual effort; all moving time does then [project choice]."""
-
-SLOWEST_MPS = {False: 2.0 / 3.6, True: 5.0 / 3.6}
-"""By on_bike: nobody walks or rides slower than this for long [project choice]."""
-
-SLOWEST_UP_MPS = 200.0 / 3600.0
-"""... and on foot nobody need climb faster than 200 m/h [project choice]."""
-
-STEEPEST_ASKED = 0.45
-"""Grade up to which the cost of walking is published (Minetti 2002)."""
 
 TYPICAL_DELAY_S = 10.0
 """Delay where nothing was fitted [project choice]."""
@@ -176,7 +163,7 @@ def _typical(track: Track, work: Array) -> HeartAnswer:
     if use.any():
         mean_hr = float(np.average(track.hr_bpm[use], weights=track.recorded_s[use]))
         mean_work = float(np.average(work[use], weights=track.recorded_s[use]))
-        gain = max((mean_hr - STANDING_BPM) / max(mean_work - STANDING_W_PER_KG[track.on_bike], 0.3), 1.0)
+        gain = max((mean_hr - STANDING_BPM) / max(mean_work - STANDING_W[track.on_bike], 0.3), 1.0)
     return HeartAnswer(gain, 0.0, 0.0, SLOW_SHARE * gain, TAU_S, TYPICAL_DELAY_S)
 
 
@@ -197,10 +184,10 @@ def _asked(
 ) -> Array:
     """(m,) effort over the usual that even the slowest speed asks here, never more than was done."""
     way, climb, moving = ground
-    grade = np.where(way > 0.1, np.clip(climb / np.maximum(way, 0.1), 0.0, STEEPEST_ASKED), 0.0)
-    slowest = np.full(way.size, SLOWEST_MPS[track.on_bike])
+    grade = np.where(way > 0.1, np.clip(climb / np.maximum(way, 0.1), 0.0, MINETTI_GRADE[1]), 0.0)
+    slowest = np.full(way.size, SLOWEST_GONE_MPS[track.on_bike])
     if not track.on_bike:
-        slowest = np.minimum(slowest, SLOWEST_UP_MPS / np.maximum(grade, 1e-3))
+        slowest = np.minimum(slowest, SLOWEST_CLIMB_MPS / np.maximum(grade, 1e-3))
     slow = np.minimum(way, slowest)
     least = np.minimum(effort, steady(slow, grade) + answer.up * slow * grade / answer.gain)
     return np.where(moving & (grade > CLIMBING_GRADE), np.maximum(least - usual, 0.0), 0.0)

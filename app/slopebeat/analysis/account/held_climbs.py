@@ -15,8 +15,6 @@ from numpy.typing import NDArray
 
 from slopebeat.analysis.account.climbs import Climb
 from slopebeat.analysis.account.heart_parts import (
-    CLIMBING_GRADE,
-    WARM_UP_S,
     HeartAnswer,
     HeartParts,
     SteadyWork,
@@ -25,25 +23,23 @@ from slopebeat.analysis.account.heart_parts import (
 from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.analysis.response.ceiling import DOUBTS, foot_or_ride, slowest_mps
 from slopebeat.analysis.response.fit import FitStatus, Response
-from slopebeat.analysis.response.grid import STEP_S, make_grid
+from slopebeat.analysis.response.grid import STEP_S, WARM_UP_S, make_grid
+from slopebeat.analysis.response.work_rate import MINETTI_GRADE
 from slopebeat.model.bands import Band
-from slopebeat.model.track import Array, Track
+from slopebeat.model.normal import REACH_80
+from slopebeat.model.track import CLIMBING_GRADE, Array, Track
 
 EASE = 0.25
 """Share of the band's width that a climb is aimed under the upper edge: a heart rate that settles at the edge
 is over it half of the time [project choice]."""
 
-GRADE_STEP = 0.01
-STEEPEST = 0.45
-"""Grades in steps of a percent, up to where the cost of walking is published (Minetti 2002)."""
+FINE_GRADE_STEP = 0.01
+"""Grades in steps of a percent: a climb is one place, not an outing [project choice]."""
 
 SPEED_STEPS = 120
 SPELL_S = 30.0
 """Length of the spells by which what is foretold differs from what happens [project choice, chosen on
 simulated outings]."""
-
-Z80 = 1.2816
-"""Half width of an 80 % interval, standard deviations of a normal."""
 
 
 @dataclass(frozen=True)
@@ -139,8 +135,10 @@ def hold_climbs(
     left = track.hr_bpm - parts.drift - _answered(track, work_w_per_kg, answer)
     heart = left + drift + _answered(again, work, answer)
     doubt = _doubt_bpm(track, answer, change, heart - track.hr_bpm)
-    shifted = [_in_band_s(heart + shift * doubt, lasts, band) for shift in np.linspace(-Z80, Z80, 5)]
-    middle, spells = _in_band_s(heart, lasts, band), Z80 * _spells_s(heart, lasts, band, doubt > 0.0)
+    shifted = [
+        _in_band_s(heart + shift * doubt, lasts, band) for shift in np.linspace(-REACH_80, REACH_80, 5)
+    ]
+    middle, spells = _in_band_s(heart, lasts, band), REACH_80 * _spells_s(heart, lasts, band, doubt > 0.0)
     most_s = float(lasts[np.isfinite(heart)].sum())
     low = max(middle - float(np.hypot(middle - min(shifted), spells)), 0.0)
     high = min(middle + float(np.hypot(max(shifted) - middle, spells)), most_s)
@@ -169,9 +167,9 @@ def _fastest(
 ) -> tuple[Array, NDArray[np.bool_]]:
     """(n,) fastest speed whose effort is allowed, no slower than anyone goes; and where that is too fast."""
     most, steep = np.full(len(track), np.inf), np.zeros(len(track), bool)
-    steps = np.round(np.minimum(slope, STEEPEST) / GRADE_STEP).astype(int)
+    steps = np.round(np.minimum(slope, MINETTI_GRADE[1]) / FINE_GRADE_STEP).astype(int)
     for step in np.unique(steps[climbing]):
-        here, grade = climbing & (steps == step), float(step * GRADE_STEP)
+        here, grade = climbing & (steps == step), float(step * FINE_GRADE_STEP)
         least = slowest_mps(track.on_bike, grade)
         speeds = np.linspace(least, max(float(track.speed_mps[here].max()), 1.01 * least), SPEED_STEPS)
         effort = steady(speeds, np.full(SPEED_STEPS, grade)) + answer.up * speeds * grade / answer.gain

@@ -10,10 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.model.bands import Band
-from slopebeat.model.track import Array, Track
-
-LEAST_COVERAGE = 0.5
-"""Of the recorded time with trusted heart rate, for any share or length to be told [project choice]."""
+from slopebeat.model.track import LEAST_COVERAGE, Array, Track
 
 
 class BandState(IntEnum):

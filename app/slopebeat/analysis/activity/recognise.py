@@ -35,7 +35,8 @@ SHORTEST_S, SHORTEST_M, HEART_ONLY_S = 300.0, 100.0, 300.0
 """Less moved is a fragment; hardly any way but so much recorded is heart rate alone [project choice]."""
 
 LIFT_MPS, LIFT_LEAST_M, DOWN_FAST_MPS = 2100.0 / 3600.0, 150.0, 4.0
-"""Most of the ascent climbed faster than anyone can, and fast down, is lifts [project choice]."""
+"""Most of the ascent climbed faster than anyone can, and fast down, is lifts [project choice]: vertical races
+are won at less, from memory."""
 
 TIMER_OFF_M, TIMER_OFF_S = 400.0, 30.0
 """So much risen with the timer off, and five times as much sunk as climbed, is lifts, too

@@ -13,14 +13,10 @@ import numpy as np
 
 from slopebeat.analysis.months.trend import DECOUPLING_NOISE_POINTS
 from slopebeat.analysis.response.decoupling import HalfComparison, Verdict, decoupling
+from slopebeat.model.athlete import DEFAULT_DRIFT_THRESHOLD_PERCENT
 from slopebeat.model.bands import Band
-from slopebeat.model.language import mark, tr
-from slopebeat.model.measures import decimal_sign, figure, plain
+from slopebeat.model.message import Message, message
 from slopebeat.model.track import Array, Track
-from slopebeat.model.units import duration, percent
-
-THRESHOLD_PERCENT = 5.0
-"""Decoupling under which the edge passes; common practice, not validated in any study found."""
 
 LEAST_USED_S = 45 * 60.0
 """Steady moving time after the first 10 minutes that the hour has to hold [project choice]."""
@@ -39,9 +35,9 @@ NEAR_EDGE_BPM = 5.0
 class Outcome(StrEnum):
     """What the test says of the upper edge."""
 
-    UNDER = mark("the upper edge sits under the drift threshold")
-    OVER = mark("the upper edge sits over the drift threshold")
-    NOT_A_TEST = mark("this outing is no drift test")
+    UNDER = "under"
+    OVER = "over"
+    NOT_A_TEST = "not_a_test"
 
 
 @dataclass(frozen=True)
@@ -52,7 +48,7 @@ class DriftTest:
     ----------
     percent : decoupling of the work rate (or recorded power); positive = heart rate rose.
     threshold_percent : the user's. first_half_bpm, mean_bpm : mean heart rates of what was used.
-    reasons : why the outing does not qualify, each a sentence. sentence : the outcome in words.
+    reasons : why the outing does not qualify. sentences : the outcome.
     near : the figure is within day-to-day noise of the threshold, so the outcome could turn tomorrow.
     """
 
@@ -61,13 +57,13 @@ class DriftTest:
     threshold_percent: float
     first_half_bpm: float | None
     mean_bpm: float | None
-    reasons: tuple[str, ...]
+    reasons: tuple[Message, ...]
     near: bool
-    sentence: str
+    sentences: tuple[Message, ...]
 
 
 def drift_test(
-    track: Track, work_w_per_kg: Array, band: Band, threshold_percent: float = THRESHOLD_PERCENT
+    track: Track, work_w_per_kg: Array, band: Band, threshold_percent: float = DEFAULT_DRIFT_THRESHOLD_PERCENT
 ) -> DriftTest:
     """Judge an outing as a drift test of the band's upper edge.
 
@@ -84,8 +80,10 @@ def drift_test(
         outcome = Outcome.NOT_A_TEST
     else:
         outcome = Outcome.UNDER if row.percent < threshold_percent else Outcome.OVER
-    sentence = _sentence(outcome, row.percent, threshold_percent, band, near, reasons)
-    return DriftTest(outcome, row.percent, threshold_percent, row.first_hr_bpm, mean, reasons, near, sentence)
+    sentences = _sentences(outcome, row.percent, threshold_percent, band, near, reasons)
+    return DriftTest(
+        outcome, row.percent, threshold_percent, row.first_hr_bpm, mean, reasons, near, sentences
+    )
 
 
 def _mean_bpm(row: HalfComparison) -> float | None:
@@ -94,41 +92,25 @@ def _mean_bpm(row: HalfComparison) -> float | None:
     return (row.first_hr_bpm + row.second_hr_bpm) / 2
 
 
-def _reasons(track: Track, work: Array, row: HalfComparison, band: Band) -> tuple[str, ...]:
+def _reasons(track: Track, work: Array, row: HalfComparison, band: Band) -> tuple[Message, ...]:
     """Every reason against reading the outing as a test."""
     if row.percent is None or row.first_hr_bpm is None:
-        return (row.reason or tr("Heart rate or work rate is missing."),)
+        return (row.reason,)
     found = []
     if row.used_s < LEAST_USED_S:
-        found.append(
-            tr("Too short: {used} moving after the first 10 minutes; {least} are needed.").format(
-                used=duration(row.used_s), least=duration(LEAST_USED_S)
-            )
-        )
+        found.append(message("drift_test.too_short", used=row.used_s, least=LEAST_USED_S))
     if row.verdict is Verdict.TERRAIN:
-        found.append(tr("Not level or not even: {reason}").format(reason=row.reason))
+        found.append(message("drift_test.not_level", reason=row.reason))
     stops = float(np.sum(track.recorded_s[~track.moving])) / float(np.sum(track.recorded_s))
     if stops > MOST_STOP_SHARE:
-        found.append(tr("Interrupted: {share} of the time was spent standing.").format(share=percent(stops)))
+        found.append(message("drift_test.interrupted", share=stops))
     spread = _block_spread(track, work)
     if spread > MOST_BLOCK_SPREAD:
-        found.append(
-            tr("Not steady: the work rate of 5-minute stretches differed by {spread}.").format(
-                spread=percent(spread)
-            )
-        )
+        found.append(message("drift_test.not_steady", spread=spread))
     away = row.first_hr_bpm - band.upper_bpm
     if abs(away) > NEAR_EDGE_BPM:
-        sentence = (
-            tr("Not at the edge: the first half was at {bpm} bpm, {away} over the upper edge of {edge} bpm.")
-            if away > 0
-            else tr(
-                "Not at the edge: the first half was at {bpm} bpm, {away} under the upper edge of {edge} bpm."
-            )
-        )
-        found.append(
-            sentence.format(bpm=figure(row.first_hr_bpm), away=figure(abs(away)), edge=band.upper_bpm)
-        )
+        key = "drift_test.over_edge" if away > 0 else "drift_test.under_edge"
+        found.append(message(key, bpm=row.first_hr_bpm, away=abs(away), edge=band.upper_bpm))
     return tuple(found)
 
 
@@ -146,32 +128,16 @@ def _block_spread(track: Track, work: Array) -> float:
     return float(np.std(means) / np.mean(means)) if np.mean(means) > 0.0 else float("inf")
 
 
-def _sentence(
+def _sentences(
     outcome: Outcome,
     drift: float | None,
     threshold: float,
     band: Band,
     near: bool,
-    reasons: tuple[str, ...],
-) -> str:
+    reasons: tuple[Message, ...],
+) -> tuple[Message, ...]:
     if outcome is Outcome.NOT_A_TEST or drift is None:
-        return " ".join((tr("This outing is no drift test."), *reasons))
-    sentence = (
-        tr(
-            "At {edge} bpm decoupling was {drift} %, under your threshold of {threshold} % (a convention "
-            "without a validated limit)."
-        )
-        if outcome is Outcome.UNDER
-        else tr(
-            "At {edge} bpm decoupling was {drift} %, not under your threshold of {threshold} % (a convention "
-            "without a validated limit)."
-        )
-    ).format(
-        edge=band.upper_bpm,
-        drift=f"{drift:+.1f}".replace(".", decimal_sign()),
-        threshold=plain(threshold),
-    )
-    if not near:
-        return sentence
-    doubt = tr("Days alone differ by about {points} points, so repeat the test before changing the band.")
-    return f"{sentence} {doubt.format(points=figure(DECOUPLING_NOISE_POINTS))}"
+        return (message("drift_test.none"), *reasons)
+    key = "drift_test.under" if outcome is Outcome.UNDER else "drift_test.over"
+    answer = message(key, edge=band.upper_bpm, drift=drift, threshold=threshold)
+    return (answer, message("drift_test.near", points=DECOUPLING_NOISE_POINTS)) if near else (answer,)

@@ -6,8 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import mark, tr
-from slopebeat.model.measures import figure, plain
+from slopebeat.model.message import Message, message
 
 ERROR_BPM = (10.0, 12.0)
 """Standard deviation of single people around such a formula (cited in Gellish 2007)."""
@@ -18,21 +17,16 @@ AGES = (10.0, 100.0)
 
 @dataclass(frozen=True)
 class AgeFormula:
-    """A published formula: its name, source, and maximal heart rate in bpm of an age in years."""
+    """A published formula: its name, and maximal heart rate in bpm of an age in years."""
 
     name: str
-    source: str
     hr_max_bpm: Callable[[float], float]
 
 
 FORMULAS = (
-    AgeFormula("Fox", mark("220 - age; cited in Gellish 2007"), lambda age: 220.0 - age),
-    AgeFormula("Tanaka", mark("208 - 0.7 age; Tanaka 2001"), lambda age: 208.0 - 0.7 * age),
-    AgeFormula(
-        "Gellish",
-        mark("207 - 0.7 age; Gellish 2007, Med Sci Sports Exerc 39:822"),
-        lambda age: 207.0 - 0.7 * age,
-    ),
+    AgeFormula("Fox", lambda age: 220.0 - age),  # cited in Gellish 2007
+    AgeFormula("Tanaka", lambda age: 208.0 - 0.7 * age),  # Tanaka 2001
+    AgeFormula("Gellish", lambda age: 207.0 - 0.7 * age),  # Gellish 2007, Med Sci Sports Exerc 39:822
 )
 """Formulas on offer, as a table."""
 
@@ -51,17 +45,10 @@ class HrMaxEstimate:
     high_bpm: float
 
     @property
-    def sentence(self) -> str:
-        return tr(
-            "{name}: {bpm} bpm at {age} years; single people differ from "
-            "it by {low}-{high} bpm, one in three by more."
-        ).format(
-            name=self.formula.name,
-            bpm=figure(self.hr_max_bpm),
-            age=figure(self.age_years),
-            low=figure(ERROR_BPM[0]),
-            high=figure(ERROR_BPM[1]),
-        )
+    def sentence(self) -> Message:
+        low, high = ERROR_BPM
+        name, bpm = self.formula.name, self.hr_max_bpm
+        return message("hr_max.by_age", name=name, bpm=bpm, age=self.age_years, low=low, high=high)
 
 
 def hr_max_by_age(age_years: float) -> tuple[HrMaxEstimate, ...]:
@@ -73,11 +60,7 @@ def hr_max_by_age(age_years: float) -> tuple[HrMaxEstimate, ...]:
         For an age the formulas say nothing of.
     """
     if not AGES[0] <= age_years <= AGES[1]:
-        raise UserError(
-            tr(
-                "A formula for maximal heart rate needs an age from {low} to {high} years; {age} is not one."
-            ).format(low=figure(AGES[0]), high=figure(AGES[1]), age=plain(age_years))
-        )
+        raise UserError(message("hr_max.no_such_age", low=AGES[0], high=AGES[1], age=age_years))
     estimates = []
     for formula in FORMULAS:
         mean = formula.hr_max_bpm(age_years)

@@ -15,7 +15,6 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.analysis.band.step_test import CAUTIONS as CAUTIONS
 from slopebeat.analysis.band.step_test import LEAST_STAGES as LEAST_STAGES
 from slopebeat.analysis.band.step_test import PLAUSIBLE_MMOL_L as PLAUSIBLE_MMOL_L
 from slopebeat.analysis.band.step_test import LactateTest as LactateTest
@@ -23,8 +22,7 @@ from slopebeat.analysis.band.step_test import Stage as Stage
 from slopebeat.model.bands import Band, BandMethod
 from slopebeat.model.basis import LACTATE, Basis
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import mark, tr
-from slopebeat.model.measures import plain
+from slopebeat.model.message import Message, message
 
 Array = NDArray[np.float64]
 
@@ -38,10 +36,10 @@ ABOVE_BASELINE_MMOL_L = 0.5
 class Method(StrEnum):
     """How a threshold is defined."""
 
-    LOWER_FIXED = mark("1.0 mmol/L")
-    UPPER_FIXED = mark("1.9 mmol/L")
-    BASELINE = mark("baseline + 0.5 mmol/L")
-    LOG_LOG = mark("break of the log-log lines")
+    LOWER_FIXED = "lower_fixed"
+    UPPER_FIXED = "upper_fixed"
+    BASELINE = "baseline"
+    LOG_LOG = "log_log"
 
 
 @dataclass(frozen=True)
@@ -51,7 +49,7 @@ class Threshold:
     Attributes
     ----------
     hr_bpm : straight between the two measured stages; hr_line_bpm : on the line through all stages.
-    reason : why there is no answer, in a sentence; empty when there is one.
+    reason : why there is no answer, None when there is an answer.
     """
 
     method: Method
@@ -59,7 +57,7 @@ class Threshold:
     lactate_mmol_l: float | None
     hr_bpm: float | None
     hr_line_bpm: float | None
-    reason: str = ""
+    reason: Message | None = None
 
 
 def thresholds(test: LactateTest) -> tuple[Threshold, ...]:
@@ -68,20 +66,15 @@ def thresholds(test: LactateTest) -> tuple[Threshold, ...]:
         at_lactate(test, BAND_MMOL_L[0], Method.LOWER_FIXED),
         at_lactate(test, test.baseline_mmol_l + ABOVE_BASELINE_MMOL_L, Method.BASELINE),
         at_lactate(test, BAND_MMOL_L[1], Method.UPPER_FIXED),
-        _answer(
-            test, Method.LOG_LOG, log_log_break(test.load, test.lactate), tr("No upward break was found.")
-        ),
+        _answer(test, Method.LOG_LOG, log_log_break(test.load, test.lactate), message("lactate.no_break")),
     )
 
 
 def at_lactate(test: LactateTest, lactate_mmol_l: float, method: Method) -> Threshold:
     """Where lactate rises through a value for the last time, straight between measured stages."""
     lactate, load = test.lactate, test.load
-    value = f"{plain(float(f'{lactate_mmol_l:.2g}'))} mmol/L"
     if lactate[-1] < lactate_mmol_l:
-        return _answer(
-            test, method, None, tr("The test ended before lactate reached {value}.").format(value=value)
-        )
+        return _answer(test, method, None, message("lactate.not_reached", value=lactate_mmol_l))
     under = np.flatnonzero(lactate < lactate_mmol_l)
     if under.size == 0:
         exact = float(load[0]) if lactate[0] == lactate_mmol_l else None
@@ -89,14 +82,14 @@ def at_lactate(test: LactateTest, lactate_mmol_l: float, method: Method) -> Thre
             test,
             method,
             exact,
-            tr("Lactate was over {value} in every stage: start easier.").format(value=value),
+            message("lactate.always_over", value=lactate_mmol_l),
         )
     i = int(under[-1])
     share = (lactate_mmol_l - lactate[i]) / (lactate[i + 1] - lactate[i])
-    return _answer(test, method, float(load[i] + share * (load[i + 1] - load[i])), "")
+    return _answer(test, method, float(load[i] + share * (load[i + 1] - load[i])), None)
 
 
-def _answer(test: LactateTest, method: Method, load: float | None, reason: str) -> Threshold:
+def _answer(test: LactateTest, method: Method, load: float | None, reason: Message | None) -> Threshold:
     if load is None:
         return Threshold(method, None, None, None, None, reason)
     lactate = float(np.interp(load, test.load, test.lactate))
@@ -141,13 +134,13 @@ class BandProposal:
     ----------
     band : heart rate at 1.0 and 1.9 mmol/L, rounded outward.
     lower_range_bpm, upper_range_bpm : least and most that methods and readings of the heart rate give.
-    why_a_range : a sentence on its doubt.
+    why_a_range : its doubt.
     """
 
     band: Band
     lower_range_bpm: tuple[int, int]
     upper_range_bpm: tuple[int, int]
-    why_a_range: str
+    why_a_range: Message
 
 
 def propose_band(test: LactateTest) -> BandProposal:
@@ -161,7 +154,7 @@ def propose_band(test: LactateTest) -> BandProposal:
     found = {threshold.method: threshold for threshold in thresholds(test)}
     upper, lower = found[Method.UPPER_FIXED], found[Method.LOWER_FIXED]
     if upper.hr_bpm is None:
-        raise UserError(upper.reason)
+        raise UserError(upper.reason or message("lactate.not_reached", value=BAND_MMOL_L[1]))
     if lower.hr_bpm is None:
         easiest = test.stages[0]
         lower = Threshold(lower.method, easiest.load, None, easiest.hr_bpm, test.hr_on_line(easiest.load))
@@ -171,11 +164,7 @@ def propose_band(test: LactateTest) -> BandProposal:
     ]
     assert lower.hr_bpm is not None
     low_range, high_range = _outer(lows), _outer(highs)
-    why = tr(
-        "Methods disagree: they put the upper edge from {low} to {high} bpm. "
-        "Longer stages, food and the day change lactate too; begin at the lower figure "
-        "if in doubt."
-    ).format(low=high_range[0], high=high_range[1])
+    why = message("lactate.methods_disagree", low=high_range[0], high=high_range[1])
     basis = Basis.of(
         LACTATE,
         lower_mmol_l=BAND_MMOL_L[0],

@@ -10,8 +10,7 @@ from numpy.typing import NDArray
 
 from slopebeat.model.bands import PLAUSIBLE_BPM
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import mark, tr
-from slopebeat.model.measures import figure, plain
+from slopebeat.model.message import Message, message
 
 Array = NDArray[np.float64]
 
@@ -26,16 +25,6 @@ MOST_FALL_MMOL_L = 0.6
 
 MOST_HR_FALL_BPM = 5.0
 """Heart rate does not fall by more than this from one stage to a harder one [project choice]."""
-
-CAUTIONS = (
-    mark(
-        "A lactate test is near-maximal work and takes blood: only with medical clearance, "
-        "by a trained person, with clean single-use lancets."
-    ),
-    mark("Chest pain, fainting or unusual breathlessness: stop and seek care."),
-    mark("This is not medical advice; a licensed professional and local rules come first."),
-)
-"""Shown wherever a test is entered or its result is given."""
 
 
 @dataclass(frozen=True)
@@ -67,17 +56,15 @@ class LactateTest:
 
     def __post_init__(self) -> None:
         if len(self.stages) < LEAST_STAGES:
-            raise UserError(
-                tr("A step test needs at least {least} stages; there are {count}.").format(
-                    least=LEAST_STAGES, count=len(self.stages)
-                )
-            )
+            raise UserError(message("step_test.few_stages", least=LEAST_STAGES, count=len(self.stages)))
         for number, stage in enumerate(self.stages, start=1):
             _check_stage(number, stage, self.load_unit)
         for number, (one, next_) in enumerate(zip(self.stages, self.stages[1:], strict=False), start=2):
             _check_step(number, one, next_)
         if self.resting_mmol_l is not None:
-            _check_range(tr("The resting lactate"), self.resting_mmol_l, PLAUSIBLE_MMOL_L, "mmol/L")
+            _check_range(
+                message("step_test.resting_lactate"), self.resting_mmol_l, PLAUSIBLE_MMOL_L, "mmol/L"
+            )
 
     @property
     def load(self) -> Array:
@@ -104,51 +91,31 @@ class LactateTest:
         return float(np.polyval(np.polyfit(self.load, self.hr_bpm, 1), load))
 
 
-def _check_range(what: str, value: float, limits: tuple[float, float], unit: str) -> None:
+def _check_range(what: Message, value: float, limits: tuple[float, float], unit: str) -> None:
     if not limits[0] <= value <= limits[1]:
         raise UserError(
-            tr("{what} of {value} {unit} is not plausible; give one from {low} to {high}.").format(
-                what=what, value=plain(value), unit=unit, low=plain(limits[0]), high=plain(limits[1])
-            )
+            message("not_plausible", what=what, value=value, unit=unit, low=limits[0], high=limits[1])
         )
 
 
 def _check_stage(number: int, stage: Stage, unit: str) -> None:
     if not (math.isfinite(stage.load) and stage.load > 0.0):
-        raise UserError(
-            tr("Stage {number} needs a load above 0 {unit}; rest is entered apart.").format(
-                number=number, unit=unit
-            )
-        )
+        raise UserError(message("step_test.no_load", number=number, unit=unit))
     _check_range(
-        tr("In stage {number} a lactate").format(number=number),
+        message("step_test.stage_lactate", number=number),
         stage.lactate_mmol_l,
         PLAUSIBLE_MMOL_L,
         "mmol/L",
     )
-    _check_range(
-        tr("In stage {number} a heart rate").format(number=number), stage.hr_bpm, PLAUSIBLE_BPM, "bpm"
-    )
+    _check_range(message("step_test.stage_heart_rate", number=number), stage.hr_bpm, PLAUSIBLE_BPM, "bpm")
 
 
 def _check_step(number: int, one: Stage, next_: Stage) -> None:
     if next_.load <= one.load:
-        raise UserError(
-            tr("The load has to rise from stage to stage; stage {number} is no harder than the last.").format(
-                number=number
-            )
-        )
+        raise UserError(message("step_test.no_harder", number=number))
     if next_.lactate_mmol_l < one.lactate_mmol_l - MOST_FALL_MMOL_L:
         fall = one.lactate_mmol_l - next_.lactate_mmol_l
-        raise UserError(
-            tr("Lactate falls by {fall} mmol/L to stage {number}; check the two readings.").format(
-                fall=figure(fall, 1), number=number
-            )
-        )
+        raise UserError(message("step_test.lactate_falls", fall=fall, number=number))
     if next_.hr_bpm < one.hr_bpm - MOST_HR_FALL_BPM:
         fall = one.hr_bpm - next_.hr_bpm
-        raise UserError(
-            tr("Heart rate falls by {fall} bpm to stage {number}; check the two readings.").format(
-                fall=figure(fall), number=number
-            )
-        )
+        raise UserError(message("step_test.heart_rate_falls", fall=fall, number=number))

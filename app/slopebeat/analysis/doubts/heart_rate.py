@@ -9,15 +9,17 @@ from __future__ import annotations
 
 import numpy as np
 
+from slopebeat.analysis.activity.recognise import RUN_STEPS_PER_MIN
 from slopebeat.analysis.doubts.steps import Mask, OutingSteps, filled, lasting, runs
 from slopebeat.analysis.response.grid import STEP_S
+from slopebeat.analysis.response.priors import DRIFT_BPM_PER_H, STANDING_BPM
+from slopebeat.analysis.response.work_rate import STANDING_W
 from slopebeat.model.filters import running_median
 from slopebeat.model.marks import Reason
 from slopebeat.model.track import Array
 
-RUNNING_STEPS_PER_MIN, RESTING_BPM = 140.0, 100.0
-"""Once the start is over nobody runs at a lower heart rate than this at such a step rate
-[project choice]."""
+RESTING_BPM = 100.0
+"""Once the start is over nobody runs at a lower heart rate than this [project choice]."""
 
 LEAST_S, BRIDGED_S = 60.0, 20.0
 """A doubtful stretch lasts this long, breaks of the second length bridged [project choice]."""
@@ -46,11 +48,8 @@ SIDE_BPM = 15.0
 """One side of a jump is nearer the line by at least this, and the doubt ends where the line is as near
 [project choice]."""
 
-STANDING_BPM, STANDING_W_PER_KG = 75.0, 1.44
-"""Where the own line starts: standing [project choice]; its cost by Looney et al. 2019."""
-
-LEAST_GAIN, MOST_GAIN, DRIFT_BPM_PER_H = 2.0, 30.0, 3.0
-"""Limits of the own line's slope, bpm per W/kg, and its drift [project choice]."""
+LEAST_GAIN, MOST_GAIN = 2.0, 30.0
+"""Limits of the own line's slope, bpm per W/kg; it starts standing, and drifts [project choice]."""
 
 
 def own_line(steps: OutingSteps, doubted: Mask) -> Array | None:
@@ -63,7 +62,7 @@ def own_line(steps: OutingSteps, doubted: Mask) -> Array | None:
         return None
     work, hours = steps.inputs[:, 0], steps.inputs[:, 4]
     usual, middle = float(np.median(steps.hr_bpm[used])), float(np.median(work[used]))
-    rest = 0.0 if steps.on_bike else STANDING_W_PER_KG
+    rest = STANDING_W[steps.on_bike]
     gain = np.clip((usual - STANDING_BPM) / max(middle - rest, 0.8), LEAST_GAIN, MOST_GAIN)
     drift = DRIFT_BPM_PER_H * np.clip(hours - np.median(hours[used]), -2.0, 2.0)
     return np.asarray(np.maximum(usual + gain * (work - middle) + drift, 60.0))
@@ -84,7 +83,7 @@ def doubts_alone(steps: OutingSteps, running: bool, line: Array | None = None) -
     hr, ok, beats = steps.hr_bpm, steps.live, np.nan_to_num(steps.steps_per_min)
     found: dict[Reason, Mask] = {}
     if not steps.on_bike:
-        low = (filled(hr, 5) < RESTING_BPM) & (beats > RUNNING_STEPS_PER_MIN) & (steps.t_s > START_OF_LINE_S)
+        low = (filled(hr, 5) < RESTING_BPM) & (beats > RUN_STEPS_PER_MIN) & (steps.t_s > START_OF_LINE_S)
         found[Reason.RESTING_RUN] = lasting(ok & low, LEAST_S, 30.0)
     found[Reason.ERRATIC] = lasting(
         ok & (filled(steps.change_bpm_per_s, 5) > ERRATIC_BPM_PER_S), ERRATIC_S, 10.0
@@ -98,7 +97,7 @@ def doubts_alone(steps: OutingSteps, running: bool, line: Array | None = None) -
         found[Reason.FAR_BELOW] = lasting(ok & low, LEAST_S, BRIDGED_S)
         found[Reason.FAR_ABOVE] = lasting(ok & high, LEAST_S, BRIDGED_S)
         above = off if line is None else filled(hr - line)
-        like_steps = (np.abs(hr - beats) <= STEPS_BPM) & (beats > RUNNING_STEPS_PER_MIN)
+        like_steps = (np.abs(hr - beats) <= STEPS_BPM) & (beats > RUN_STEPS_PER_MIN)
         found[Reason.STEP_LOCKED] = lasting(
             ok & steps.settled & like_steps & (above > STEPS_OFF_BPM), LEAST_S, 10.0
         )

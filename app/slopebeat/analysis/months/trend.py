@@ -13,8 +13,6 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from slopebeat.model.language import mark
-
 Array = NDArray[np.float64]
 
 LEAST_POINTS = 5
@@ -39,10 +37,10 @@ detectable change of 3.0-3.9 % (:func:`mdc95`). No test-retest study of decoupli
 class PMethod(StrEnum):
     """How p was found."""
 
-    EXACT = mark("exact")
-    NORMAL = mark("normal approximation")
-    TIES = mark("normal approximation, because equal values have no exact table")
-    NONE = mark("too few points")
+    EXACT = "exact"
+    NORMAL = "normal"
+    TIES = "ties"
+    NONE = "none"
 
 
 @dataclass(frozen=True)

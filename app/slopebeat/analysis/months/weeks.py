@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta, tzinfo
 from enum import StrEnum
 
-from slopebeat.model.language import mark
 from slopebeat.model.local_time import local_day
 from slopebeat.model.people import Ground
 from slopebeat.model.summary import OutingSummary
@@ -28,9 +27,9 @@ MIXED_FROM, STEEP_FROM = 0.20, 0.60
 class Terrain(StrEnum):
     """How much of an outing was on grades over 3 %, up or down."""
 
-    GENTLE = mark("gentle ground")
-    MIXED = mark("mixed ground")
-    STEEP = mark("steep ground")
+    GENTLE = "gentle"
+    MIXED = "mixed"
+    STEEP = "steep"
 
 
 def terrain_of(outing: OutingSummary) -> Terrain | None:

@@ -9,22 +9,20 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.analysis.response.fit import Response
-from slopebeat.analysis.response.grid import STANDING_W_PER_KG
-from slopebeat.analysis.response.work_rate import LCDA_FASTEST_MPS
+from slopebeat.analysis.response.work_rate import LCDA_FASTEST_MPS, STANDING_W
 from slopebeat.model.normal import REACH_95, share_below
+from slopebeat.model.past import GRADE_STEP
 from slopebeat.model.track import Array, Track
 
 Work = Callable[[Array, Array], Array]
 
-GRADE_STEP = 0.02  # width of a grade bin [project choice]
 LEAST_SECONDS = 60.0  # recorded time on a grade before it counts as seen [project choice]
 BEYOND_SEEN = 1.3  # speeds are searched this far over the fastest seen on the grade [project choice]
 SLOWEST_SEARCHED_MPS = 0.05  # where the search starts [project choice]
 SPEED_STEPS = 400
 
-SLOWEST_RIDDEN_MPS = 5.0 / 3.6
-SLOWEST_WALKED_MPS = 2.0 / 3.6
-"""Slower nobody rides or walks for long: a ceiling under it is no advice [project choice]."""
+SLOWEST_GONE_MPS = {False: 2.0 / 3.6, True: 5.0 / 3.6}
+"""By on_bike: slower nobody rides or walks for long: a ceiling under it is no advice [project choice]."""
 
 SLOWEST_CLIMB_MPS = 200.0 / 3600.0
 """Nor need anybody walk up faster than 200 m/h [project choice]."""
@@ -149,7 +147,7 @@ def ceiling(
     bins = np.floor(track.grade[seen] / GRADE_STEP + 0.5).astype(int)
     speeds, lasts = track.speed_mps[seen], track.recorded_s[seen]
     doubt = DOUBTS[foot_or_ride(track.on_bike, speeds, lasts)]
-    standing_w = STANDING_W_PER_KG[track.on_bike]
+    standing_w = STANDING_W[track.on_bike]
     rows = []
     for step in range(int(bins.min()), int(bins.max()) + 1):
         here = bins == step
@@ -169,8 +167,8 @@ def ceiling(
 def slowest_mps(on_bike: bool, grade: float) -> float:
     """The slowest speed anyone keeps on a grade."""
     if on_bike:
-        return SLOWEST_RIDDEN_MPS
-    return min(SLOWEST_WALKED_MPS, SLOWEST_CLIMB_MPS / grade) if grade > 0.0 else SLOWEST_WALKED_MPS
+        return SLOWEST_GONE_MPS[True]
+    return min(SLOWEST_GONE_MPS[False], SLOWEST_CLIMB_MPS / grade) if grade > 0.0 else SLOWEST_GONE_MPS[False]
 
 
 def foot_or_ride(on_bike: bool, speed_mps: Array, recorded_s: Array) -> str:

@@ -12,19 +12,12 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.model.language import mark, tr
-from slopebeat.model.track import Array, Track
-from slopebeat.model.units import duration, percent
-
-WARM_UP_S = 600.0
-"""Left out at the start: drift at constant load starts after about 10 min (Wingo 2012,
-doi:10.1097/JES.0b013e31824c43af)."""
+from slopebeat.analysis.response.grid import WARM_UP_S, LeftOut
+from slopebeat.model.message import Message, message
+from slopebeat.model.track import CLIMBING_GRADE, Array, Track
 
 SHORTEST_HALF_S = 1200.0
 """A shorter half does not show a drift [project choice]."""
-
-GENTLE_GRADE = 0.03
-"""Steeper than this, up or down, is terrain [project choice]."""
 
 MOST_TERRAIN_SHARE = 0.20
 """More of the time on terrain than this, and terrain decides [project choice]."""
@@ -38,13 +31,24 @@ MOST_WORK_CHANGE = 0.04
 so a ratio of unequal outputs is off by about half of the difference."""
 
 
+class Output(StrEnum):
+    """What is set against the heart rate."""
+
+    SPEED = "speed"
+    """m/s"""
+    WORK_RATE = "work_rate"
+    """W/kg, modelled"""
+    POWER = "power"
+    """W/kg, recorded"""
+
+
 class Verdict(StrEnum):
     """Whether a half-against-half figure may be read as a drift of the heart."""
 
-    STEADY = mark("steady enough")
-    TERRAIN = mark("terrain decides")
-    TOO_SHORT = mark("too short")
-    NO_DATA = mark("no data")
+    STEADY = "steady"
+    TERRAIN = "terrain"
+    TOO_SHORT = "too_short"
+    NO_DATA = "no_data"
 
 
 @dataclass(frozen=True)
@@ -54,24 +58,24 @@ class HalfComparison:
     Attributes
     ----------
     percent : ``100 (r1 - r2) / r1`` with r = mean output / mean heart rate; None when not computable.
-    unit : what the output is, in words. first_output, second_output : its mean in each half.
+    output : what is compared. first_output, second_output : its mean in each half.
     first_hr_bpm, second_hr_bpm : mean heart rate of each half.
     used_s : seconds that entered; split_s : time of the cut between the halves.
-    excluded_s : seconds left out, by reason, in words; with used_s they sum to the recorded time.
-    verdict, reason : how far the figure can be trusted, the reason in a sentence.
+    excluded_s : seconds left out, by reason; with used_s they sum to the recorded time.
+    verdict, reason : how far the figure can be trusted, and why.
     """
 
     percent: float | None
-    unit: str
+    output: Output
     first_output: float | None
     second_output: float | None
     first_hr_bpm: float | None
     second_hr_bpm: float | None
     used_s: float
     split_s: float | None
-    excluded_s: dict[str, float]
+    excluded_s: dict[LeftOut, float]
     verdict: Verdict
-    reason: str
+    reason: Message
 
 
 @dataclass(frozen=True)
@@ -85,12 +89,12 @@ class Decoupling:
 def decoupling(track: Track, work_w_per_kg: Array) -> Decoupling:
     """Both plain rows for one outing."""
     verdict = _judge(track, work_w_per_kg)
-    work_unit = mark("work rate (W/kg)")
+    work_kind = Output.WORK_RATE
     if track.on_bike and np.count_nonzero(np.isfinite(track.power_w)) >= len(track) / 2:
-        work_unit = mark("recorded power (W/kg)")
+        work_kind = Output.POWER
     return Decoupling(
-        compare_halves(track, track.speed_mps, mark("speed (m/s)"), verdict),
-        compare_halves(track, work_w_per_kg, work_unit, verdict),
+        compare_halves(track, track.speed_mps, Output.SPEED, verdict),
+        compare_halves(track, work_w_per_kg, work_kind, verdict),
     )
 
 
@@ -100,42 +104,42 @@ def ratio_change_percent(first_ratio: float, second_ratio: float) -> float:
 
 
 def compare_halves(
-    track: Track, output: Array, unit: str, verdict: tuple[Verdict, str] | None = None
+    track: Track, output: Array, kind: Output, verdict: tuple[Verdict, Message] | None = None
 ) -> HalfComparison:
     """Compare output per heart beat between the two halves of the used moving time.
 
     Parameters
     ----------
-    output : (n,) speed, work rate or power. unit : what it is, in words.
+    output : (n,) speed, work rate or power. kind : which of them.
     verdict : what :func:`decoupling` found out about the ground, kept out of the arithmetic.
     """
     used, excluded = _used(track, output)
     halves = _halves(track, used)
     used_s = float(np.sum(track.recorded_s[used]))
     if halves is None:
-        reason = tr("No moving time with heart rate and output is left after the first 10 minutes.")
+        reason = message("halves.nothing_left")
         return HalfComparison(
-            None, unit, None, None, None, None, used_s, None, excluded, Verdict.NO_DATA, reason
+            None, kind, None, None, None, None, used_s, None, excluded, Verdict.NO_DATA, reason
         )
     outputs = [_mean(track, output, half) for half in halves]
     beats = [_mean(track, track.hr_bpm, half) for half in halves]
     ratios = [value / beat for value, beat in zip(outputs, beats, strict=True)]
     percent = ratio_change_percent(*ratios) if ratios[0] > 0.0 else None
-    word, reason = verdict or (Verdict.STEADY, "")
+    word, reason = verdict or (Verdict.STEADY, message("halves.alike"))
     split = float(track.t_s[np.flatnonzero(halves[1])[0]])
     return HalfComparison(
-        percent, unit, outputs[0], outputs[1], beats[0], beats[1], used_s, split, excluded, word, reason
+        percent, kind, outputs[0], outputs[1], beats[0], beats[1], used_s, split, excluded, word, reason
     )
 
 
-def _used(track: Track, output: Array) -> tuple[NDArray[np.bool_], dict[str, float]]:
+def _used(track: Track, output: Array) -> tuple[NDArray[np.bool_], dict[LeftOut, float]]:
     """Samples that enter, and the seconds left out by the first reason that applies."""
     early = track.t_s < WARM_UP_S
     reasons = {
-        mark("first 10 min"): early,
-        mark("stops"): ~track.moving,
-        mark("no or marked heart rate"): np.isnan(track.hr_bpm),
-        mark("no output"): np.isnan(output),
+        LeftOut.WARM_UP: early,
+        LeftOut.STOPS: ~track.moving,
+        LeftOut.NO_HEART_RATE: np.isnan(track.hr_bpm),
+        LeftOut.NO_OUTPUT: np.isnan(output),
     }
     left = np.ones(len(track), dtype=bool)
     excluded = {}
@@ -161,48 +165,36 @@ def _mean(track: Track, values: Array, where: NDArray[np.bool_]) -> float:
     return float(np.average(values[where], weights=track.recorded_s[where]))
 
 
-def _judge(track: Track, work: Array) -> tuple[Verdict, str]:
+def _judge(track: Track, work: Array) -> tuple[Verdict, Message]:
     """May a half be compared with a half on this ground? The first reason against it is given."""
     used, _ = _used(track, np.where(np.isnan(work), np.nan, track.speed_mps))
     halves = _halves(track, used)
     if halves is None:
-        return Verdict.TERRAIN, tr("The work rate is unknown, so nothing says that the halves were alike.")
+        return Verdict.TERRAIN, message("halves.no_work")
     length = float(np.sum(track.recorded_s[used]))
     if length < 2 * SHORTEST_HALF_S:
-        least = duration(2 * SHORTEST_HALF_S)
-        return Verdict.TOO_SHORT, tr("Only {length} enter; a drift needs at least {least}.").format(
-            length=duration(length), least=least
-        )
+        return Verdict.TOO_SHORT, message("halves.too_short", length=length, least=2 * SHORTEST_HALF_S)
     with np.errstate(invalid="ignore"):
-        steep = used & (np.abs(track.grade) > GENTLE_GRADE)
+        steep = used & (np.abs(track.grade) > CLIMBING_GRADE)
     share = float(np.sum(track.recorded_s[steep])) / length
     if share > MOST_TERRAIN_SHARE:
-        sentence = tr("{share} of the time was on grades steeper than {grade}, up or down.")
-        return Verdict.TERRAIN, sentence.format(share=percent(share), grade=percent(GENTLE_GRADE))
+        return Verdict.TERRAIN, message("halves.steep", share=share, grade=CLIMBING_GRADE)
     return _judge_halves(
         [_mean(track, work, half) for half in halves],
         [_mean(track, track.speed_mps, half) for half in halves],
     )
 
 
-def _judge_halves(work: list[float], speed: list[float]) -> tuple[Verdict, str]:
+def _judge_halves(work: list[float], speed: list[float]) -> tuple[Verdict, Message]:
     """The verdict on gentle ground, from mean work and mean speed of the two halves."""
     if min(*work, *speed) <= 0.0:
-        return Verdict.TERRAIN, tr("One half had no output to compare with.")
+        return Verdict.TERRAIN, message("halves.no_output")
     cost = (work[1] / speed[1]) / (work[0] / speed[0]) - 1.0
     if abs(cost) > MOST_COST_CHANGE:
-        sentence = (
-            tr("A metre of the second half cost {share} more work, by the ground and the speed alone.")
-            if cost > 0
-            else tr("A metre of the second half cost {share} less work, by the ground and the speed alone.")
-        )
-        return Verdict.TERRAIN, sentence.format(share=percent(abs(cost)))
+        key = "halves.dearer" if cost > 0 else "halves.cheaper"
+        return Verdict.TERRAIN, message(key, share=abs(cost))
     change = work[1] / work[0] - 1.0
     if abs(change) > MOST_WORK_CHANGE:
-        sentence = (
-            tr("The second half was worked {share} harder than the first.")
-            if change > 0
-            else tr("The second half was worked {share} easier than the first.")
-        )
-        return Verdict.TERRAIN, sentence.format(share=percent(abs(change)))
-    return Verdict.STEADY, tr("The halves were alike in ground and work, so the change is the heart's.")
+        key = "halves.harder" if change > 0 else "halves.easier"
+        return Verdict.TERRAIN, message(key, share=abs(change))
+    return Verdict.STEADY, message("halves.alike")

@@ -14,17 +14,16 @@ from enum import StrEnum
 import numpy as np
 
 from slopebeat.analysis.response.estimate import Answers, Bins, find_answers, first_residuals
-from slopebeat.analysis.response.grid import NO_HEART_RATE, NO_WORK, SURPRISES, Grid, make_grid
+from slopebeat.analysis.response.grid import LEAST_BINS, Grid, LeftOut, make_grid
 from slopebeat.analysis.response.kinetics import LaggedInputs, lagged_at
 from slopebeat.analysis.response.lag import Array
-from slopebeat.analysis.response.mixture import Z95, Mixture
+from slopebeat.analysis.response.mixture import Mixture
 from slopebeat.model.filters import running_median
-from slopebeat.model.language import mark, tr
-from slopebeat.model.measures import figure
+from slopebeat.model.message import Message, message
+from slopebeat.model.normal import REACH_95
 from slopebeat.model.track import Track
 
-LEAST_BINS = 20  # half-minutes under which six coefficients are not fitted at all [project choice]
-LEAST_FIT_S = 1800.0  # fitted time under which drift is not told from chance [project choice]
+LEAST_RESPONSE_S = 1800.0  # fitted time under which drift is not told from chance [project choice]
 LEAST_GAIN_SHARE = 0.1  # of the line through standing; surely under it is no answer [project choice]
 SURPRISE_SDS, SURPRISE_BPM = 4.5, 6.0  # half-minutes further out than both are left out [project choice]
 
@@ -32,13 +31,13 @@ SURPRISE_SDS, SURPRISE_BPM = 4.5, 6.0  # half-minutes further out than both are 
 class FitStatus(StrEnum):
     """Whether the fit may be read as a drift of the heart."""
 
-    USABLE = mark("usable")
-    UNDECIDED = mark("undecided")
-    TOO_SHORT = mark("too short")
-    LITTLE_HEART_RATE = mark("too little heart rate")
-    NO_WORK = mark("no work rate")
-    NO_RESPONSE = mark("heart rate did not follow work")
-    NO_DATA = mark("no data")
+    USABLE = "usable"
+    UNDECIDED = "undecided"
+    TOO_SHORT = "too_short"
+    LITTLE_HEART_RATE = "little_heart_rate"
+    NO_WORK = "no_work"
+    NO_RESPONSE = "no_response"
+    NO_DATA = "no_data"
 
 
 @dataclass(frozen=True, eq=False)
@@ -47,7 +46,7 @@ class Response:
 
     Attributes
     ----------
-    status, reason : how far the fit can be trusted, the reason in a sentence.
+    status, reason : how far the fit can be trusted, and why.
     posterior : the answers informed by all priors; all figures here are of it. raw : without the prior on
         drift. own : what may be pooled over outings: without those on drift and standing, with wide slopes.
     tau_s, delay_s : time constant, and the time before the answer starts.
@@ -61,9 +60,9 @@ class Response:
     """
 
     status: FitStatus
-    reason: str
+    reason: Message
     used_s: float
-    excluded_s: dict[str, float]
+    excluded_s: dict[LeftOut, float]
     posterior: Mixture | None = None
     tau_s: float | None = None
     drift_bpm_per_h: float | None = None
@@ -97,14 +96,14 @@ def fit_response(track: Track, work_w_per_kg: Array) -> Response:
     Response; its numbers are given whenever they can be computed, whatever its status.
     """
     if len(track) < 2:
-        return Response(FitStatus.NO_DATA, tr("The recording holds no samples to fit."), 0.0, {})
+        return Response(FitStatus.NO_DATA, message("response.no_samples"), 0.0, {})
     grid = make_grid(track, work_w_per_kg)
     used_s = float(grid.fit_s.sum())
     if grid.kept_bins.size < LEAST_BINS:
         return Response(*_too_little(track, grid), used_s, grid.excluded_s)
     lagged = LaggedInputs(grid.inputs)
     surprising = _surprising(first_residuals(Bins(grid, lagged, track.on_bike)))
-    grid = grid.without(surprising, SURPRISES)
+    grid = grid.without(surprising, LeftOut.SURPRISES)
     if grid.kept_bins.size < LEAST_BINS:
         return Response(*_too_little(track, grid), float(grid.fit_s.sum()), grid.excluded_s)
     bins = Bins(grid, lagged, track.on_bike)
@@ -182,40 +181,34 @@ def _at_samples(track: Track, grid: Grid, posterior: Mixture) -> Array:
     return np.asarray(drifted + (lagged - posterior.mean_centre) @ mean[2:])
 
 
-def _verdict(track: Track, grid: Grid, own: Mixture, usual_gain: float) -> tuple[FitStatus, str]:
+def _verdict(track: Track, grid: Grid, own: Mixture, usual_gain: float) -> tuple[FitStatus, Message]:
     used = float(grid.fit_s.sum())
-    if used < LEAST_FIT_S:
+    if used < LEAST_RESPONSE_S:
         return _too_little(track, grid)
-    highest = own.mean[2] + Z95 * np.sqrt(own.total_covariance[2, 2])
+    highest = own.mean[2] + REACH_95 * np.sqrt(own.total_covariance[2, 2])
     if highest <= LEAST_GAIN_SHARE * usual_gain:
-        return FitStatus.NO_RESPONSE, (
-            tr("Heart rate did not rise with the work rate: the heart rate or the work rate cannot be right.")
-        )
-    return FitStatus.USABLE, tr("{used} minutes of moving entered the fit.").format(used=figure(used / 60.0))
+        return FitStatus.NO_RESPONSE, message("response.no_response")
+    return FitStatus.USABLE, message("response.usable", used=used)
 
 
-def _too_little(track: Track, grid: Grid) -> tuple[FitStatus, str]:
+def _too_little(track: Track, grid: Grid) -> tuple[FitStatus, Message]:
     """Which lack it was that left too little to fit."""
     used = float(grid.fit_s.sum())
-    silent, unknown = grid.excluded_s[NO_HEART_RATE], grid.excluded_s[NO_WORK]
-    minutes = {"used": figure(used / 60.0), "least": figure(LEAST_FIT_S / 60.0)}
+    silent, unknown = grid.excluded_s[LeftOut.NO_HEART_RATE], grid.excluded_s[LeftOut.NO_WORK]
     if unknown > max(used, silent):
         return FitStatus.NO_WORK, _why_no_work(track)
     if silent > used:
-        sentence = tr("{used} minutes of trusted heart rate are too few to tell a drift; {least} are needed.")
-        return FitStatus.LITTLE_HEART_RATE, sentence.format(**minutes)
+        reason = message("response.little_heart_rate", used=used, least=LEAST_RESPONSE_S)
+        return FitStatus.LITTLE_HEART_RATE, reason
     if used == 0.0:
-        return FitStatus.NO_DATA, tr("No recorded minute of moving is left after the first 10.")
-    sentence = tr(
-        "{used} minutes of moving after the first 10 are too few to tell a drift; {least} are needed."
-    )
-    return FitStatus.TOO_SHORT, sentence.format(**minutes)
+        return FitStatus.NO_DATA, message("response.nothing_left")
+    return FitStatus.TOO_SHORT, message("response.too_short", used=used, least=LEAST_RESPONSE_S)
 
 
-def _why_no_work(track: Track) -> str:
+def _why_no_work(track: Track) -> Message:
     """What is missing for a work rate."""
     if not np.isfinite(track.distance_m).any():
-        return tr("Without distance, speed or position the work rate is unknown, so no drift can be told.")
+        return message("response.no_distance")
     if not np.isfinite(track.elevation_m).any():
-        return tr("Without elevation the work rate is unknown, so no drift can be told.")
-    return tr("For most of the recording the work rate is unknown, so no drift can be told.")
+        return message("response.no_elevation")
+    return message("response.little_work")

@@ -3,26 +3,39 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 from functools import cached_property
 
 import numpy as np
 
 from slopebeat.analysis.response.lag import Array, held_integral
-from slopebeat.model.language import mark
+from slopebeat.analysis.response.work_rate import STANDING_W
 from slopebeat.model.track import Track
 
 STEP_S = 5.0  # grid the lag runs on [project choice]
 BIN_STEPS = 6  # 30 s means are what is fitted: shorter than any time constant that matters [project choice]
 LEAST_BIN_S = 10.0  # seconds a bin must hold to be fitted [project choice]
-FIRST_S = 600.0  # drift is told from warming up only after about ten minutes (Wingo 2012)
+LEAST_BINS = 20  # half-minutes under which six coefficients are neither fitted nor summed up [project choice]
 INTERRUPTION_S = 30.0  # an unseen stretch this long leaves the lag uncertain [project choice]
 # and heart rate is not fitted for as long again, at most three time constants [project choice]: what is
 # wrong after a short stretch is little, because ground and time on both sides of it are known.
 MOST_BURN_IN_S = 180.0
-STANDING_W_PER_KG = {False: 1.44, True: 0.0}  # by on_bike: standing (Looney 2019) or not pedalling
 
-WARMING_UP, STOPS, NO_HEART_RATE = mark("first 10 minutes"), mark("stops"), mark("no heart rate")
-NO_WORK, RESTART, SURPRISES = mark("no work rate"), mark("after a pause or gap"), mark("out of all pattern")
+WARM_UP_S = 600.0
+"""Left out at the start of whatever tells early from late: drift at constant load starts after about 10 min
+(Wingo 2012, doi:10.1097/JES.0b013e31824c43af)."""
+
+
+class LeftOut(StrEnum):
+    """Why recorded time enters no figure of decoupling."""
+
+    WARM_UP = "warm_up"
+    STOPS = "stops"
+    NO_HEART_RATE = "no_heart_rate"
+    NO_OUTPUT = "no_output"
+    NO_WORK = "no_work"
+    RESTART = "restart"
+    SURPRISES = "surprises"
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,7 +54,7 @@ class Grid:
     inputs: Array
     fit_s: Array
     hr_bpm: Array
-    excluded_s: dict[str, float]
+    excluded_s: dict[LeftOut, float]
 
     @property
     def middle_s(self) -> Array:
@@ -64,7 +77,7 @@ class Grid:
         """(bins,) seconds that enter each kept bin."""
         return np.asarray(_by_bin(self.fit_s)[self.kept_bins].sum(axis=1))
 
-    def without(self, bins: np.ndarray, reason: str) -> Grid:
+    def without(self, bins: np.ndarray, reason: LeftOut) -> Grid:
         """The same grid with some bins (indices into ``kept_bins``) left out."""
         steps = np.zeros(len(self.fit_s), bool)
         for offset in range(BIN_STEPS):
@@ -108,7 +121,7 @@ def _inputs(track: Track, work: Array, edges: Array) -> Array:
     total = seen + paused
     middle = 0.5 * (edges[1:] + edges[:-1])
     filled = []
-    for column, standing in zip(columns, (STANDING_W_PER_KG[track.on_bike], 0.0, 0.0), strict=True):
+    for column, standing in zip(columns, (STANDING_W[track.on_bike], 0.0, 0.0), strict=True):
         moved = held_integral(track.t_s, track.recorded_s, np.where(known, column, 0.0), edges)
         mean = np.divide(moved + standing * paused, total, out=np.zeros_like(total), where=total > 1e-6)
         has = total > 1e-6
@@ -116,14 +129,14 @@ def _inputs(track: Track, work: Array, edges: Array) -> Array:
     return np.column_stack(filled)
 
 
-def _left_out(track: Track, work: Array) -> tuple[np.ndarray, dict[str, float]]:
+def _left_out(track: Track, work: Array) -> tuple[np.ndarray, dict[LeftOut, float]]:
     """Samples left out of the fit, and their recorded seconds by the first reason that applies."""
     checks = {
-        WARMING_UP: track.t_s < FIRST_S,
-        STOPS: ~track.moving,
-        NO_HEART_RATE: ~np.isfinite(track.hr_bpm),
-        NO_WORK: ~np.isfinite(work),
-        RESTART: _after_interruption(track, work),
+        LeftOut.WARM_UP: track.t_s < WARM_UP_S,
+        LeftOut.STOPS: ~track.moving,
+        LeftOut.NO_HEART_RATE: ~np.isfinite(track.hr_bpm),
+        LeftOut.NO_WORK: ~np.isfinite(work),
+        LeftOut.RESTART: _after_interruption(track, work),
     }
     left_out = np.zeros(len(track), bool)
     excluded = {}

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from slopebeat.analysis.response.lag import Array
+from slopebeat.model.normal import REACH_95
 
 COEFFICIENTS = 6
-Z95 = 1.959964  # two-sided 95 % of a normal deviate
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,5 +72,5 @@ class Mixture:
     def interval(self, values: Array, gradients: Array, doubt: float = 0.0) -> tuple[float, float]:
         """95 % interval of such a function, ``doubt`` added in quadrature to its standard deviation."""
         mean, deviation = self.spread(values, gradients)
-        reach = Z95 * float(np.hypot(deviation, doubt))
+        reach = REACH_95 * float(np.hypot(deviation, doubt))
         return mean - reach, mean + reach

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from slopebeat.analysis.response.grid import STANDING_W_PER_KG
 from slopebeat.analysis.response.lag import Array
 from slopebeat.analysis.response.mixture import COEFFICIENTS
 from slopebeat.analysis.response.noise import Noise
+from slopebeat.analysis.response.work_rate import STANDING_W
 
 TAUS_S = np.geomspace(20.0, 150.0, 9)
 TAU_S, TAU_LOG_SD = 57.6, 0.4
@@ -100,7 +100,7 @@ class Scale:
     @property
     def gain(self) -> float:
         """Beats per W/kg of the line through standing heart rate and the outing's mean."""
-        above = max(self.mean_work - STANDING_W_PER_KG[self.on_bike], 0.3)
+        above = max(self.mean_work - STANDING_W[self.on_bike], 0.3)
         return max((self.mean_hr_bpm - STANDING_BPM) / above, 1.0)
 
 
@@ -123,7 +123,7 @@ def prior(known: Knowledge, scale: Scale, centre: Array) -> tuple[Array, Array]:
         standing[:, 0] = 1.0
         standing[:, 1] = STANDING_AT_S - scale.centre_t_s
         standing[:, 2:] = -centre
-        standing[:, 2] += STANDING_W_PER_KG[scale.on_bike]
+        standing[:, 2] += STANDING_W[scale.on_bike]
         precision += standing[:, :, None] * standing[:, None, :] / STANDING_SD_BPM**2
         pull += standing * STANDING_BPM / STANDING_SD_BPM**2
     return precision, pull

@@ -4,20 +4,16 @@ from __future__ import annotations
 
 import numpy as np
 
-from slopebeat.analysis.response.grid import STEP_S, Grid
+from slopebeat.analysis.response.grid import LEAST_BINS, STEP_S, Grid
 from slopebeat.analysis.response.lag import lag_means
+from slopebeat.analysis.response.priors import SLOW_S, STANDING_BPM
+from slopebeat.analysis.response.work_rate import STANDING_W
 from slopebeat.model.evidence import InputSums
 from slopebeat.model.track import Array
 
-TAU_S, DELAY_STEPS, SLOW_TAU_S = 45.0, 2, 200.0
-"""Time constant, delay in steps of 5 s, and time constant of the slow part. Of time constants of 20-100 s
+TAU_S, DELAY_STEPS = 45.0, 2
+"""Time constant and delay in steps of 5 s; one outing alone is fitted about another. Of constants of 20-100 s
 these foretold the heart rate of unseen outings best [project choice, measured on real runs]."""
-
-LEAST_BINS = 20
-"""Half-minutes under which nothing is summed up [project choice]."""
-
-STANDING_BPM, STANDING_W = 75.0, {False: 1.44, True: 0.0}
-"""Where the first line through an outing's heart rate starts: standing, by on_bike [project choice]."""
 
 LIMIT_SDS, LEAST_LIMIT_BPM = 2.0, 6.0
 """Half-minutes further off the outing's own line than both weigh less, by Huber 1964 [project choice]."""
@@ -27,7 +23,7 @@ def lagged_inputs(grid: Grid) -> Array:
     """(m, 5) inputs of :data:`slopebeat.model.evidence.INPUT_NAMES` on the steps of the grid."""
     whole = grid.inputs
     quick = _delayed(lag_means(whole, STEP_S, TAU_S))
-    slow = _delayed(lag_means(whole[:, :1], STEP_S, SLOW_TAU_S))
+    slow = _delayed(lag_means(whole[:, :1], STEP_S, SLOW_S))
     return np.column_stack([quick, slow[:, 0] - quick[:, 0], grid.middle_s / 3600.0])
 
 

@@ -7,13 +7,10 @@ from enum import StrEnum
 import numpy as np
 
 from slopebeat.model.evidence import MIXED, MODELLED, POWER, RIDE, RUN, WALK, OutingEvidence
-from slopebeat.model.track import Track
+from slopebeat.model.track import LEAST_COVERAGE, Track
 
 LEAST_TEACHING_S = 20 * 60.0
 """Moving with trusted heart rate and a work rate, under which an outing teaches nothing [project choice]."""
-
-LEAST_COVERAGE = 0.5
-"""Share of the recorded time with trusted heart rate under which it teaches nothing [project choice]."""
 
 GROUPS = {RIDE: RIDE, RUN: RUN, WALK: WALK, MIXED: WALK}
 """Outings of one group teach one another; who walks as much as he runs goes as hikers do. What is not

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from slopebeat.analysis.response.fit import FitStatus, Response
+from slopebeat.analysis.response.grid import LeftOut
 from slopebeat.analysis.response.lag import Array
 from slopebeat.analysis.response.mixture import Mixture
-from slopebeat.model.language import tr
+from slopebeat.model.message import Message, message
 
 MOST_INTERVAL_POINTS = 8.0
 """Wider than this, an interval holds everything a drift usually is, and decides nothing [project choice]."""
@@ -33,9 +34,9 @@ class TerrainFair:
     """
 
     status: FitStatus
-    reason: str
+    reason: Message
     used_s: float
-    excluded_s: dict[str, float]
+    excluded_s: dict[LeftOut, float]
     percent: float | None = None
     interval_percent: tuple[float, float] | None = None
     first_hr_bpm: float | None = None
@@ -60,9 +61,7 @@ def terrain_fair_decoupling(response: Response) -> TerrainFair:
     status, reason = response.status, response.reason
     if status is FitStatus.USABLE and interval[1] - interval[0] > MOST_INTERVAL_POINTS:
         status = FitStatus.UNDECIDED
-        reason = tr(
-            "Too wide to answer: it is short, ground and time changed alike, or work explains little."
-        )
+        reason = message("response.undecided")
     return TerrainFair(
         status,
         reason,

@@ -29,6 +29,9 @@ WALK_RUN_MPS = 2.0
 STANDING_W_PER_KG = 1.44
 """Cost of standing, the constant of the graded walking equation (Looney et al. 2019)."""
 
+STANDING_W = {False: STANDING_W_PER_KG, True: 0.0}
+"""W/kg by on_bike: standing, or not pedalling."""
+
 _RUN_J_PER_KG_M = np.array([155.4, -30.4, -43.3, 46.3, 19.5, 3.6])
 """Running cost polynomial in grade, highest power first (Minetti et al. 2002)."""
 

@@ -6,7 +6,8 @@ from collections.abc import Callable
 
 import numpy as np
 
-from slopebeat.analysis.route.work import FASTEST_MPS, SLOWEST_MPS, Going
+from slopebeat.analysis.response.level_speed import FASTEST_MPS
+from slopebeat.analysis.route.work import SLOWEST_MPS, Going
 from slopebeat.model.track import Array
 
 SPEED_STEPS = 90

@@ -8,16 +8,11 @@ from typing import NamedTuple
 
 import numpy as np
 
+from slopebeat.analysis.account.next_outing import INTERVAL_LEVEL as INTERVAL_LEVEL
 from slopebeat.analysis.route.profile import Ground
 from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.model.bands import Band
-from slopebeat.model.language import mark
 from slopebeat.model.track import Array
-
-INTERVAL_LEVEL = 0.80
-"""Level of every interval of a plan: four outings of five fall inside [project choice]. A plan is for
-deciding when to turn back, where a 95 % interval is too wide to say anything."""
-
 
 HOLDABLE = 0.5
 """From this share of the outings drawn on a climb is said to be holdable [project choice]."""
@@ -35,10 +30,10 @@ class Range(NamedTuple):
 
 
 class StrategyName(StrEnum):
-    """How the outing is gone, as said on screen."""
+    """How the outing is gone."""
 
-    USUAL = mark("as usual")
-    HOLD = mark("heart rate held")
+    USUAL = "usual"
+    HOLD = "hold"
 
 
 @dataclass(frozen=True, eq=False)
@@ -213,7 +208,6 @@ class Reference:
 
     name: str
     seconds: float
-    source: str
 
 
 @dataclass(frozen=True, eq=False)

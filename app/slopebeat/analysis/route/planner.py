@@ -19,8 +19,8 @@ from slopebeat.analysis.route.summary import climb_course, climb_steps, range_of
 from slopebeat.analysis.route.work import SLOWEST_MPS, Going
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import tr
-from slopebeat.model.measures import figure
+from slopebeat.model.message import message
+from slopebeat.model.normal import REACH_80
 from slopebeat.model.past import GRADES, PastOuting
 from slopebeat.model.track import Array
 
@@ -36,7 +36,6 @@ CLIMBING_SLOWS = 5.0
 SEED = 20260712
 """One plan asked for twice gives one answer."""
 
-Z80 = 1.2816  # normal deviate of an 80 % interval
 
 Told = Callable[[float], None]
 
@@ -187,11 +186,7 @@ def _check_length(lesson: Lesson) -> None:
     past = np.log([one.moving_s for one in lesson.past]) - lesson.base[:-1]
     usual_s = float(np.exp(lesson.base[-1] + np.median(past)))
     if usual_s > LONGEST_PLAN_S:
-        raise UserError(
-            tr(
-                "The way takes about {hours} hours of moving, more than one outing; plan it in stages."
-            ).format(hours=figure(usual_s / 3600.0))
-        )
+        raise UserError(message("plan.too_long", hours=usual_s / 3600.0))
 
 
 def speeds_at(made: Planning, wanted_bpm: float, at_s: Array, grade: Array, load_kg: Array) -> Array | None:
@@ -269,7 +264,9 @@ def grade_rows(made: Planning) -> tuple[GradeRow, ...]:
             seen_s=float(curve.seen_s[k]),
             outings=int(curve.outings[k]),
             seen=bool(curve.seen[k]),
-            usual_mps=Range(*np.exp(-curve.log_pace[k] - level + Z80 * sd[at] * np.array([0.0, -1.0, 1.0]))),
+            usual_mps=Range(
+                *np.exp(-curve.log_pace[k] - level + REACH_80 * sd[at] * np.array([0.0, -1.0, 1.0]))
+            ),
             lower_mps=None if edges[0] is None else _finite_range(edges[0][:, at]),
             upper_mps=None if edges[1] is None else _finite_range(edges[1][:, at]),
         )

@@ -9,7 +9,6 @@ import numpy as np
 from slopebeat.analysis.route.hiking_time import din_33466_s, naismith_s, tobler_s
 from slopebeat.analysis.route.plan import Reference
 from slopebeat.analysis.route.profile import Ground
-from slopebeat.model.language import mark
 from slopebeat.model.past import PastOuting
 
 CLIMB_COUNTS = 7.0
@@ -38,20 +37,13 @@ def references(ground: Ground, ascent_m: float, descent_m: float) -> tuple[Refer
         Reference(
             "DIN 33466",
             din_33466_s(length, ascent_m, descent_m),
-            mark(
-                "DIN 33466 as quoted by the German and Austrian alpine clubs' trail "
-                "concept (2009): 4 km/h, 300 m/h up, 500 m/h down, the larger time and "
-                "half of the smaller"
-            ),
         ),
         Reference(
             "Naismith",
             naismith_s(length, ascent_m),
-            mark("Naismith 1892 in metric: an hour for 5 km and an hour for 600 m up"),
         ),
         Reference(
             "Tobler",
             tobler_s(np.full(ground.grade.shape, ground.step_m), ground.grade),
-            mark("Tobler 1993: 6 exp(-3.5 |grade + 0.05|) km/h"),
         ),
     )

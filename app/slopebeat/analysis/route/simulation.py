@@ -14,7 +14,8 @@ import numpy as np
 
 from slopebeat.analysis.response.foretell import SLOPE_MEAN, SLOPE_SD, WANDER_BPM, Learnt
 from slopebeat.analysis.response.lag import lag_states
-from slopebeat.analysis.response.sums import DELAY_STEPS, SLOW_TAU_S, TAU_S
+from slopebeat.analysis.response.priors import SLOW_S
+from slopebeat.analysis.response.sums import DELAY_STEPS, TAU_S
 from slopebeat.analysis.route.forecast import Forecast
 from slopebeat.analysis.route.pace import PaceCurve
 from slopebeat.analysis.route.profile import Ground
@@ -184,7 +185,7 @@ def _course(work: Array, rise: Array, step: np.ndarray, slopes: Slopes, rng: np.
     here, climb = (np.take_along_axis(values, step, axis=1) for values in (work, rise))
     direct = gain * here + up * np.maximum(climb, 0.0) + down * np.maximum(-climb, 0.0)
     quick = lag_states(direct.T, TIME_STEP_S, TAU_S).T
-    late = lag_states(here.T, TIME_STEP_S, SLOW_TAU_S).T - lag_states(here.T, TIME_STEP_S, TAU_S).T
+    late = lag_states(here.T, TIME_STEP_S, SLOW_S).T - lag_states(here.T, TIME_STEP_S, TAU_S).T
     hr = quick + slow * late
     hr[:, DELAY_STEPS:] = hr[:, :-DELAY_STEPS].copy()
     return np.asarray(hr + hourly * TIME_STEP_S * np.arange(hr.shape[1]) / 3600.0)

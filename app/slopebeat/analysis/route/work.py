@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from slopebeat.analysis.response.level_speed import FASTEST_MPS
 from slopebeat.analysis.response.work_rate import (
     MINETTI_GRADE,
     air_density_kg_m3,
@@ -17,9 +18,6 @@ from slopebeat.model.track import Array
 
 SLOWEST_MPS = {False: 0.25, True: 0.8}
 """By on_bike: slower than this is standing, or pushing the bicycle [project choice]."""
-
-FASTEST_MPS = {False: 7.0, True: 14.0}
-"""By on_bike: no plan goes faster [project choice]; on foot faster than anyone runs for an hour."""
 
 LOAD_SLOWS_FROM_GRADE = 0.0
 """A load slows who pays for it with breath: on the level and uphill the work rate is kept, downhill, where

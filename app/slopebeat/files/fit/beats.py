@@ -17,9 +17,8 @@ from slopebeat.files.fit.content import Beats, FitContent
 from slopebeat.files.fit.layout import BYTES, NUMBERS, Layout, StoredField
 from slopebeat.files.fit.time import TIMESTAMP, stored_numbers
 from slopebeat.files.limits import MOST_RECORDS, too_many
-from slopebeat.model.language import mark
 
-BEATS = mark("beats of the heart")
+BEATS = "many.beats"
 """What is counted against a limit, as said when there is too much of it."""
 
 HR_MESSAGE = 132

@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from slopebeat.model.message import Message as Finding
+
 FIT_EPOCH_UNIX_S = 631_065_600.0
 """1989-12-31T00:00:00Z, from which FIT times count (FIT protocol, type ``date_time``), in Unix time."""
 
@@ -73,13 +75,13 @@ class FitContent:
         seconds since the FIT epoch.
     messages : the kept messages in the order of the file; times in seconds since the FIT epoch,
         enumerations by their names in the FIT profile, absent fields left out.
-    warnings : whole sentences about damage.
+    warnings : what is damaged.
     beats : heart rate kept apart from the records; None without any.
     """
 
     records: dict[str, NDArray[np.float64]]
     messages: tuple[Message, ...] = ()
-    warnings: tuple[str, ...] = field(default=())
+    warnings: tuple[Finding, ...] = field(default=())
     beats: Beats | None = None
 
     @property

@@ -17,12 +17,11 @@ from slopebeat.files.fit.time import ShortTimes, short_times
 from slopebeat.files.fit.walk import Walk, walk
 from slopebeat.files.limits import MOST_KEPT_MESSAGES, MOST_RECORDS, too_many
 from slopebeat.files.progress import Ticker
-from slopebeat.model.language import mark
 
 WALKED_SHARE = 0.5
 """Share of the progress told while the messages are found; the records come all at once [project choice]."""
 
-RECORDS, OTHER_MESSAGES = mark("records"), mark("events, laps and device notes")
+RECORDS, OTHER_MESSAGES = "many.records", "many.other_messages"
 """What is counted against a limit, as said when there is too much of it."""
 
 _RECORDS_SHARE = 0.5

@@ -13,7 +13,9 @@ from slopebeat.files.assembly import (
     assemble,
     findings,
     laps_from_starts,
-    records_in_words,
+)
+from slopebeat.files.assembly import (
+    RECORDS as NAMED,
 )
 from slopebeat.files.fit.beats import BEATS, with_beats
 from slopebeat.files.fit.clock import timer_pauses, trusted_records
@@ -25,8 +27,7 @@ from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
 from slopebeat.files.sports import said_of, sport_of
 from slopebeat.model.errors import UnreadableFile
-from slopebeat.model.language import tr
-from slopebeat.model.measures import counted
+from slopebeat.model.message import Message, message
 from slopebeat.model.recording import DeviceTotals, Lap, Recording, Sport
 from slopebeat.model.spans import Spans
 
@@ -59,13 +60,9 @@ def read_fit(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
     total = len(source.data)
     contents: list[FitContent] = []
     recordings: list[Recording] = []
-    spare: list[str] = []
+    spare: list[Message] = []
     if trailing_bytes:
-        spare.append(
-            tr("{count} bytes behind the end of the recording are no FIT data; left out.").format(
-                count=counted(trailing_bytes)
-            )
-        )
+        spare.append(message("fit.trailing_bytes", count=trailing_bytes))
     for frame in found:
         content = decode(source.data, frame, ticker.within(frame.start / total, frame.data_end / total))
         contents.append(content)
@@ -76,7 +73,7 @@ def read_fit(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
         if not made:
             spare += content.warnings
     if not recordings:
-        raise UnreadableFile(_why_none(source.name, contents))
+        raise UnreadableFile(*_why_none(source.name, contents))
     lost = tuple(sentence for content in contents for sentence in content.warnings)
     return tuple(
         replace(each, warnings=(*each.warnings, *spare), damage=tuple(s for s in each.warnings if s in lost))
@@ -96,23 +93,21 @@ def _check_together(contents: list[FitContent]) -> None:
             raise too_many(kind, most)
 
 
-def _why_none(name: str, contents: list[FitContent]) -> str:
+def _why_none(name: str, contents: list[FitContent]) -> tuple[Message, ...]:
     kinds = {
         text(fields, "type") or "unknown" for content in contents for fields in content.all_of("file_id")
     }
-    damage = " ".join(warning for content in contents for warning in content.warnings)
+    damage = tuple(warning for content in contents for warning in content.warnings)
     count = sum(content.record_count for content in contents)
     if "course" in kinds:
-        return tr("{name} is a FIT file with a planned course, not a recorded activity.").format(name=name)
+        return (message("fit.course", name=name),)
     if count == 0 and not damage:
         kind = ", ".join(sorted(kinds)).replace("_", " ") or "unknown"
-        return tr("{name} is a FIT file of type {kind} and holds no records of an activity.").format(
-            name=name, kind=kind
-        )
-    sentence = tr(
-        "{name} is a FIT file with {records}; an activity needs {fewest} at different times."
-    ).format(name=name, records=records_in_words(count), fewest=FEWEST_RECORDS)
-    return f"{sentence} {damage}".strip()
+        return (message("fit.no_activity", name=name, kind=kind),)
+    sentence = message(
+        "fit.few_records", name=name, records=message(NAMED, count=count), fewest=FEWEST_RECORDS
+    )
+    return sentence, *damage
 
 
 def _recordings_of(content: FitContent) -> list[Recording]:
@@ -132,25 +127,21 @@ def _recordings_of(content: FitContent) -> list[Recording]:
         table = _assembled(content, trusted & (owner == index), first=index == 0)
         if not table.enough:
             continue
-        said = (*warnings, *findings([table], records_in_words))
+        said = (*warnings, *findings([table], NAMED))
         made.append(_recording(content, session, table, pauses, len(sessions), said))
     return made
 
 
-def _record_warnings(time_s: NDArray[np.float64], trusted: NDArray[np.bool_]) -> list[str]:
+def _record_warnings(time_s: NDArray[np.float64], trusted: NDArray[np.bool_]) -> list[Message]:
     warnings = []
     untimed = int(np.count_nonzero(~np.isfinite(time_s)))
     dropped = time_s.size - untimed - int(np.count_nonzero(trusted))
     if untimed:
-        warnings.append(tr("{records} without a time left out.").format(records=records_in_words(untimed)))
+        warnings.append(message("file.untimed", records=message(NAMED, count=untimed)))
     if dropped:
-        warnings.append(
-            tr("The device's clock jumped: {records} with times that do not fit the others left out.").format(
-                records=records_in_words(dropped)
-            )
-        )
+        warnings.append(message("fit.clock_jumped", records=message(NAMED, count=dropped)))
     if np.any(time_s[trusted] < FIRST_ABSOLUTE_TIME_S):
-        warnings.append(tr("The device's clock was not set, so the date shown is not that of the outing."))
+        warnings.append(message("fit.clock_not_set"))
     return warnings
 
 
@@ -198,7 +189,7 @@ def _recording(
     table: Assembled,
     pauses: Spans,
     session_count: int,
-    warnings: tuple[str, ...],
+    warnings: tuple[Message, ...],
 ) -> Recording:
     start_s = table.start_unix_s - FIT_EPOCH_UNIX_S
     span_s = float(table.samples["t_s"][-1])

@@ -9,8 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.files.limits import MOST_TRACKS, too_many
-from slopebeat.model.language import mark, tr
-from slopebeat.model.measures import counted
+from slopebeat.model.message import Message, message
 
 SIGNATURE = b".FIT"
 """Bytes 8 to 11 of every FIT header (FIT protocol, "File Header")."""
@@ -69,38 +68,26 @@ def frames(data: bytes) -> tuple[list[FitFrame], int]:
         found.append(FitFrame(start, min(data_start, len(data)), end, promised))
         start = end + CHECK_SUM_BYTES
         if len(found) > MOST_TRACKS:
-            raise too_many(mark("FIT files one behind another"), MOST_TRACKS)
+            raise too_many("many.fit_files", MOST_TRACKS)
     return found, len(data[start:].rstrip(b"\x00"))
 
 
-def damage(frame: FitFrame, good_bytes: int, record_count: int, *, failed: bool) -> str | None:
-    """A sentence when the data are cut or could not be decoded to their end."""
+def damage(frame: FitFrame, good_bytes: int, record_count: int, *, failed: bool) -> Message | None:
+    """What to say when the data are cut or could not be decoded to their end."""
     if not failed and not frame.missing_bytes:
         return None
     unread = frame.promised_bytes - good_bytes
-    sentence = (
-        tr(
-            "The file ends early: {unread} of {total} bytes could not be read; {kept} records before that "
-            "were kept."
-        )
-        if frame.missing_bytes
-        else tr(
-            "The file is damaged: {unread} of {total} bytes could not be read; {kept} records before "
-            "that were kept."
-        )
-    )
-    return sentence.format(
-        unread=counted(unread), total=counted(frame.promised_bytes), kept=counted(record_count)
-    )
+    key = "fit.ends_early" if frame.missing_bytes else "fit.damaged"
+    return message(key, unread=unread, total=frame.promised_bytes, kept=record_count)
 
 
-def check_sum_problem(data: bytes, frame: FitFrame) -> str | None:
-    """A sentence when the check sum of a complete frame is absent or does not match, else None."""
+def check_sum_problem(data: bytes, frame: FitFrame) -> Message | None:
+    """What to say when the check sum of a complete frame is absent or does not match, else None."""
     stored = data[frame.data_end : frame.data_end + CHECK_SUM_BYTES]
     if len(stored) < CHECK_SUM_BYTES:
-        return tr("The file ends without its check sum, so its values could not be checked against damage.")
+        return message("fit.no_check_sum")
     if check_sum(data[frame.start : frame.data_end]) != int.from_bytes(stored, "little"):
-        return tr("The check sum does not match the content: some values may be damaged.")
+        return message("fit.check_sum")
     return None
 
 

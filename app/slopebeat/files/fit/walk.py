@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from slopebeat.files.fit.layout import IS_DEFINITION, Layout, definition_size, layout_of
 from slopebeat.files.limits import MOST_DEFINITIONS, MOST_MESSAGES, too_many
 from slopebeat.files.progress import Ticker
-from slopebeat.model.language import mark
 
 COMPRESSED = 0x80
 """Bit of a header that carries five bits of time (FIT protocol, "Compressed Timestamp Header")."""
@@ -54,7 +53,7 @@ class _Table:
         layout = self.layouts.get(key)
         if layout is None:
             if len(self.layouts) >= MOST_DEFINITIONS:
-                raise too_many(mark("different definitions of messages"), MOST_DEFINITIONS)
+                raise too_many("many.definitions", MOST_DEFINITIONS)
             layout = self.layouts[key] = layout_of(definition)
         local = definition[0] & 0x0F
         headers = [local, local | 0x10, local | 0x20, local | 0x30]
@@ -68,7 +67,7 @@ class _Table:
         """Refuse a file that holds more messages than any recording."""
         count = self.definition_count + sum(len(layout.starts) for layout in self.layouts.values())
         if count > MOST_MESSAGES:
-            raise too_many(mark("messages"), MOST_MESSAGES)
+            raise too_many("many.messages", MOST_MESSAGES)
 
 
 def _refuse(_at: int) -> None:

@@ -44,7 +44,7 @@ def decode_each(data: bytes, frame: FitFrame, ticker: Ticker) -> FitContent:
                     kept = MESSAGE_FIELDS[name]
                     messages.append((name, {key: fields[key] for key in fields if key in kept}))
             if len(rows) > MOST_RECORDS:
-                raise too_many("records", MOST_RECORDS)
+                raise too_many("many.records", MOST_RECORDS)
             ticker.tick(reader.good_bytes / max(reader.size, 1))
     table = np.array(rows, dtype=float).reshape(len(rows), len(RECORD_FIELDS))
     records = {name: table[:, index].copy() for index, name in enumerate(RECORD_FIELDS)}

@@ -13,8 +13,7 @@ from slopebeat.files.sports import said_of, sport_of
 from slopebeat.files.xml.parts import DocumentParts, Listener
 from slopebeat.files.xml.points import AlikePoints, PointColumns
 from slopebeat.model.errors import UnreadableFile
-from slopebeat.model.language import tr
-from slopebeat.model.measures import counted
+from slopebeat.model.message import Message, message
 from slopebeat.model.recording import Recording
 
 
@@ -54,7 +53,7 @@ def read_gpx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
                 )
             )
     if not recordings:
-        raise UnreadableFile(_why_none(source.name, tracks, damage))
+        raise UnreadableFile(*_why_none(source.name, tracks, damage))
     warnings = (*findings(tables), *([damage] if damage else []))
     lost = (damage,) if damage else ()
     return tuple(replace(recording, warnings=warnings, damage=lost) for recording in recordings)
@@ -77,7 +76,7 @@ class GpxDocument(Listener):
             self.creator = element.get("creator", "").strip()
         elif name == "trk":
             if len(self.tracks) >= MOST_TRACKS:
-                raise too_many("tracks", MOST_TRACKS)
+                raise too_many("many.tracks", MOST_TRACKS)
             self.tracks.append(_Track())
 
     def points_ended(self, points: list[Element]) -> None:
@@ -98,19 +97,13 @@ class GpxDocument(Listener):
             self.tracks[-1].kind = text
 
 
-def _why_none(name: str, tracks: list[_Track], damage: str | None) -> str:
+def _why_none(name: str, tracks: list[_Track], damage: Message | None) -> tuple[Message, ...]:
     count = sum(len(track.points) for track in tracks)
     timed = sum(track.points.timed_count for track in tracks)
     if count == 0:
-        sentence = tr("{name} is a GPX file without track points, so there is no recording in it.").format(
-            name=name
-        )
+        sentence = message("gpx.no_points", name=name)
     elif timed < FEWEST_RECORDS:
-        sentence = tr(
-            "{name} holds {count} track points of which {timed} carry a time: a route, not a recording."
-        ).format(name=name, count=counted(count), timed=timed)
+        sentence = message("gpx.route", name=name, count=count, timed=timed)
     else:
-        sentence = tr("{name} holds no track with {fewest} points at different times.").format(
-            name=name, fewest=FEWEST_RECORDS
-        )
-    return f"{sentence} {damage}" if damage else sentence
+        sentence = message("gpx.few_points", name=name, fewest=FEWEST_RECORDS)
+    return (sentence, damage) if damage else (sentence,)

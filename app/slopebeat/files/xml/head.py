@@ -8,7 +8,7 @@ from xml.parsers import expat
 from slopebeat.files.limits import DEEPEST_XML
 from slopebeat.files.source import Source
 from slopebeat.model.errors import UnreadableFile
-from slopebeat.model.language import tr
+from slopebeat.model.message import message
 
 _BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 _HEAD_BYTES = 1 << 20  # a root element that begins later than this is not looked for
@@ -56,12 +56,7 @@ def _guarded_parser(name: str) -> expat.XMLParserType:
     """A parser that refuses what can make a small document large or reach beyond it."""
 
     def refuse(*_args: object) -> None:
-        raise UnreadableFile(
-            tr(
-                "{name} defines XML entities or refers to other files, which no recording "
-                "needs and which can do harm; it was not read."
-            ).format(name=name)
-        )
+        raise UnreadableFile(message("xml.entities", name=name))
 
     parser = expat.ParserCreate()
     parser.SetParamEntityParsing(expat.XML_PARAM_ENTITY_PARSING_NEVER)
@@ -74,9 +69,7 @@ def _guarded_parser(name: str) -> expat.XMLParserType:
 def check_depth(depth: int) -> None:
     """Refuse what is nested deeper than any recording."""
     if depth > DEEPEST_XML:
-        raise UnreadableFile(
-            tr("The file nests XML elements more than {most} deep; it was not read.").format(most=DEEPEST_XML)
-        )
+        raise UnreadableFile(message("xml.too_deep", most=DEEPEST_XML))
 
 
 def leading_space(data: bytes) -> int:

@@ -13,8 +13,7 @@ from slopebeat.files.xml.alike import AlikeRuns, BegunRun, line_breaks
 from slopebeat.files.xml.head import check_depth, leading_space, plain_name
 from slopebeat.files.xml.points import AlikePoints
 from slopebeat.model.errors import UnreadableFile
-from slopebeat.model.language import tr
-from slopebeat.model.measures import counted
+from slopebeat.model.message import Message, message
 
 _PART_BYTES = 1 << 14  # small enough that the next part finds the memory of the last in the cache
 _MOST_PART_BYTES = 1 << 22
@@ -72,12 +71,12 @@ class DocumentParts:
         self._builder = TreeBuilder()
         self._parser = XMLParser(target=self._builder)
 
-    def read(self, source: Source, ticker: Ticker) -> str | None:
+    def read(self, source: Source, ticker: Ticker) -> Message | None:
         """Tell all of a document.
 
         Returns
         -------
-        A sentence when the document broke off or was malformed, else None.
+        What to say when the document broke off or was malformed, else None.
 
         Raises
         ------
@@ -101,13 +100,11 @@ class DocumentParts:
             self._finish(self._parser.close())
         except ParseError as error:
             line, _column = error.position
-            damage = tr(
-                "The file breaks off or is malformed at line {line}; what came before was kept."
-            ).format(line=counted(line))
+            damage = message("xml.breaks_off", line=line)
             self._tell_before_damage()
         except (LookupError, ValueError):
             # expat's answer to an encoding it does not know or cannot stream
-            damage = tr("The file's text encoding is not supported; what could be read was kept.")
+            damage = message("xml.encoding")
         return damage
 
     def _feed(self, part: bytes, at_once: bool = False) -> None:
@@ -218,11 +215,7 @@ class DocumentParts:
             return False
         self._point_bytes += self._fed_bytes
         if self._point_bytes > MOST_POINT_BYTES:
-            raise UnreadableFile(
-                tr("The file holds a track point larger than {most} bytes; it was not read.").format(
-                    most=counted(MOST_POINT_BYTES)
-                )
-            )
+            raise UnreadableFile(message("xml.large_point", most=MOST_POINT_BYTES))
         return True
 
     def _begin(self, element: Element) -> None:

@@ -18,7 +18,6 @@ from slopebeat.files.assembly import Assembled, assemble
 from slopebeat.files.limits import MOST_RECORDS, too_many
 from slopebeat.files.xml.head import plain_name as plain_name
 from slopebeat.files.xml.times import parse_time, utc_times
-from slopebeat.model.language import mark
 from slopebeat.model.samples import COLUMNS
 
 POINT_NAMES: dict[str, str] = {
@@ -179,7 +178,7 @@ class PointColumns:
 
     def _check_room(self, count: int) -> None:
         if self._count + count > MOST_RECORDS:
-            raise too_many(mark("track points"), MOST_RECORDS)
+            raise too_many("many.track_points", MOST_RECORDS)
 
     def _grow(self, count: int) -> None:
         self._count += count

@@ -17,8 +17,7 @@ from slopebeat.files.xml.parts import DocumentParts, Listener
 from slopebeat.files.xml.points import finite_number, plain_name
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.geodesy import great_circle_m
-from slopebeat.model.language import mark, tr
-from slopebeat.model.measures import counted, figure
+from slopebeat.model.message import Message, message
 from slopebeat.model.route import Route
 
 LONGEST_ROUTE_M = 500_000.0
@@ -64,26 +63,16 @@ def routes_of(source: Source, ticker: Ticker) -> tuple[Route, ...]:
     """The same from bytes already loaded."""
     root = root_name(source)
     if root != "gpx":
-        what = (
-            tr("no GPX file")
-            if root is None
-            else tr("an XML document with the root element {root}").format(root=root[:60])
-        )
-        raise UnreadableFile(
-            tr("A planned route is read from GPX; {name} is {what}.").format(name=source.name, what=what)
-        )
+        what = message("content.no_gpx") if root is None else message("content.xml", root=root[:60])
+        raise UnreadableFile(message("way.no_gpx", name=source.name, what=what))
     document = _Document()
     damage = DocumentParts(_POINT_NAMES, document).read(source, ticker)
     ways = document.ways
     found = tuple(r for way in ways if (r := _route(way, source, damage)) is not None)
     if not found:
         points = sum(len(way.lat_deg) for way in ways)
-        sentence = (
-            tr("{name} holds no way to plan on: all its points lie in one place.")
-            if points
-            else tr("{name} holds no way to plan on: it has no route and no track points.")
-        ).format(name=source.name)
-        raise UnreadableFile(f"{sentence} {damage}" if damage else sentence)
+        reason = message("way.one_place" if points else "way.no_points", name=source.name)
+        raise UnreadableFile(reason, *([damage] if damage else []))
     return found
 
 
@@ -97,7 +86,7 @@ class _Document(Listener):
     def started(self, name: str, _parent: str, _element: Element) -> None:
         if name in _WAY_NAMES:
             if len(self.ways) >= MOST_TRACKS:
-                raise too_many(mark("tracks"), MOST_TRACKS)
+                raise too_many("many.tracks", MOST_TRACKS)
             self.ways.append(_Way())
 
     def points_ended(self, points: list[Element]) -> None:
@@ -105,7 +94,7 @@ class _Document(Listener):
             return
         self._count += len(points)
         if self._count > MOST_RECORDS:
-            raise too_many(mark("route points"), MOST_RECORDS)
+            raise too_many("many.route_points", MOST_RECORDS)
         for point in points:
             _add(self.ways[-1], point)
 
@@ -133,7 +122,7 @@ def _add(way: _Way, point: Element) -> None:
     way.elevation_m.append(elevation if low <= elevation <= high else math.nan)
 
 
-def _route(way: _Way, source: Source, damage: str | None) -> Route | None:
+def _route(way: _Way, source: Source, damage: Message | None) -> Route | None:
     lat, lon, height = (np.array(x, dtype=float) for x in (way.lat_deg, way.lon_deg, way.elevation_m))
     if lat.size < 2:
         return None
@@ -143,13 +132,11 @@ def _route(way: _Way, source: Source, damage: str | None) -> Route | None:
         return None
     if distance[-1] > LONGEST_ROUTE_M:
         raise UnreadableFile(
-            tr(
-                "A way in {name} is {distance} km long, more than the {most} km "
-                "taken for one outing; it was not read."
-            ).format(
+            message(
+                "way.too_long",
                 name=source.name,
-                distance=counted(round(distance[-1] / 1000)),
-                most=figure(LONGEST_ROUTE_M / 1000),
+                distance=round(distance[-1] / 1000),
+                most=LONGEST_ROUTE_M / 1000,
             )
         )
     route = Route(
@@ -165,38 +152,19 @@ def _route(way: _Way, source: Source, damage: str | None) -> Route | None:
     return Route(**{**vars(route), "warnings": warnings})
 
 
-def _findings(route: Route, way: _Way, longest_m: float) -> list[str]:
+def _findings(route: Route, way: _Way, longest_m: float) -> list[Message]:
     known = int(np.count_nonzero(np.isfinite(route.elevation_m)))
     found = []
     if way.misplaced:
-        found.append(
-            tr("{misplaced} points without a place on Earth were left out.").format(
-                misplaced=counted(way.misplaced)
-            )
-        )
+        found.append(message("way.misplaced", misplaced=way.misplaced))
     if not route.has_elevation:
         found.append(
-            tr(
-                "Only {known} of {total} points carry an elevation, so the way is taken as "
-                "level: climbs, times and heart rates on hills are not in the plan."
-            ).format(known=counted(known), total=counted(len(route)))
+            message("way.little_elevation", known=known, total=len(route))
             if known
-            else tr(
-                "The file carries no elevation, so the way is taken as level: climbs, "
-                "times and heart rates on hills are not in the plan."
-            )
+            else message("way.no_elevation")
         )
     elif known < len(route):
-        found.append(
-            tr("{known} points carry no elevation; it is drawn straight across them.").format(
-                known=counted(len(route) - known)
-            )
-        )
+        found.append(message("way.elevation_gaps", known=len(route) - known))
     if longest_m > LONGEST_STEP_M:
-        found.append(
-            tr(
-                "Two neighbouring points lie {length} km apart; the way is drawn "
-                "straight between them, and its real length and climbs there are unknown."
-            ).format(length=figure(longest_m / 1000, 1))
-        )
+        found.append(message("way.far_apart", length=longest_m / 1000))
     return found

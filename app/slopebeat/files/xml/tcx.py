@@ -17,7 +17,7 @@ from slopebeat.files.xml.parts import DocumentParts, Listener
 from slopebeat.files.xml.points import AlikePoints, PointColumns, finite_number
 from slopebeat.files.xml.times import parse_time
 from slopebeat.model.errors import UnreadableFile
-from slopebeat.model.language import tr
+from slopebeat.model.message import message
 from slopebeat.model.recording import DeviceTotals, Recording
 from slopebeat.model.spans import Spans
 
@@ -62,11 +62,10 @@ def read_tcx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
     ]
     if not recordings:
         count = sum(len(activity.points) for activity in activities)
-        sentence = tr(
-            "{name} is a TCX file with {activities} activities and {count} track "
-            "points; a recording needs {fewest} points at different times."
-        ).format(name=source.name, activities=len(activities), count=count, fewest=FEWEST_RECORDS)
-        raise UnreadableFile(f"{sentence} {damage}" if damage else sentence)
+        sentence = message(
+            "tcx.few_points", name=source.name, activities=len(activities), count=count, fewest=FEWEST_RECORDS
+        )
+        raise UnreadableFile(sentence, *([damage] if damage else []))
     warnings = (*findings(tables), *([damage] if damage else []))
     lost = (damage,) if damage else ()
     return tuple(replace(recording, warnings=warnings, damage=lost) for recording in recordings)
@@ -82,7 +81,7 @@ class TcxDocument(Listener):
     def started(self, name: str, _parent: str, element: Element) -> None:
         if name == "activity":
             if len(self.activities) >= MOST_TRACKS:
-                raise too_many("activities", MOST_TRACKS)
+                raise too_many("many.activities", MOST_TRACKS)
             self.activities.append(_Activity(element.get("Sport", "")))
             self._inside = True
         elif self._inside:
@@ -91,7 +90,7 @@ class TcxDocument(Listener):
     def _start(self, activity: _Activity, name: str, element: Element) -> None:
         if name == "lap":
             if len(activity.laps) >= MOST_LAPS:
-                raise too_many("laps", MOST_LAPS)
+                raise too_many("many.laps", MOST_LAPS)
             start = parse_time(element.get("StartTime"))
             activity.laps.append(_Lap(start.timestamp() if start else math.nan))
         elif name == "track" and activity.laps:

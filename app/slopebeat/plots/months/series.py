@@ -21,6 +21,7 @@ from slopebeat.plots.months.chart import DAYS_PER_WEEK, MonthsChart, day_x
 from slopebeat.plots.theme import theme
 from slopebeat.review.months.figures import Figure
 from slopebeat.review.months.months import Months, Series
+from slopebeat.review.words.names import key_name
 
 POINT_PX = 8
 OUTER_PERCENT = 3.0
@@ -70,11 +71,11 @@ def key_words(series: Sequence[Series]) -> str:
     for each in series:
         look = LOOKS[each.ground, each.terrain]
         if each.terrain is None:
-            parts[look.sign] = tr(each.ground)
+            parts[look.sign] = key_name(each.ground)
         else:
             parts[LOOKS[Ground.FOOT, each.terrain].sign] = tr(SHORT[each.terrain])
             if not look.filled:
-                parts[hollow] = tr(each.ground)
+                parts[hollow] = key_name(each.ground)
     if hollow in parts:
         parts[hollow] = parts.pop(hollow)
     return "  ".join(f"{sign} {words}" for sign, words in parts.items())

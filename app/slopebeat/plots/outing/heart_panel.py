@@ -20,6 +20,7 @@ from slopebeat.plots.overlay import BandItem, Span, SpanItem, SpanLook
 from slopebeat.plots.theme import theme
 from slopebeat.review.doubts import BY_EARLIER, doubt_words
 from slopebeat.review.outing import Review
+from slopebeat.review.words.names import key_name
 
 STATES = (BandState.BELOW, BandState.ABOVE, BandState.IN_BAND)
 """In the order they are drawn: the line in band lies on top."""
@@ -136,7 +137,7 @@ def _caption(review: Review, any_heart_rate: bool, fitted: bool) -> str:
         return tr("Heart rate, bpm  ·  smooth line: expected from work and slope")
     return tr(
         "Heart rate, bpm  ·  smooth line: expected from work and slope (not to be relied on: {why})"
-    ).format(why=tr(status))
+    ).format(why=key_name(status))
 
 
 def _doubted(review: Review, scale: XScale) -> list[Span]:

@@ -17,6 +17,7 @@ from slopebeat.plots.outing.heart_panel import HeartPanel
 from slopebeat.plots.outing.lines import XScale
 from slopebeat.plots.outing.panels import Panel
 from slopebeat.plots.overlay import Span
+from slopebeat.review.words.names import key_name
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 
@@ -29,7 +30,7 @@ SHORTEST_S = 1.0
 
 def note_words(note: Note) -> str:
     """All of a note in plain lines: heading, place and author, text."""
-    lines = [note.heading, f"{note.place}  ·  {tr(note.author)}", note.text.strip()]
+    lines = [note.heading, f"{note.place}  ·  {key_name(note.author)}", note.text.strip()]
     return "\n".join(line for line in lines if line)
 
 

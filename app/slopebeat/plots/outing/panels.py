@@ -22,6 +22,7 @@ from slopebeat.plots.outing.lines import XScale, break_after, broken, broken_x
 from slopebeat.plots.overlay import CaptionItem, Span, SpanItem, SpanLook
 from slopebeat.plots.theme import theme
 from slopebeat.review.outing import Review
+from slopebeat.review.words.names import key_name
 from slopebeat.session.outing.view_state import Rate
 
 Y_ROOM = 0.08
@@ -225,7 +226,7 @@ def _shown(review: Review, rate: Rate) -> tuple[str, Array, float]:
         return _in_unit(caption, VERTICAL_SPEED, track.vertical_speed_mps, LEAST_VERTICAL_MPS)
     residual = review.response.residual_bpm
     if residual is None:
-        why = tr("Residual: no fit ({why})").format(why=tr(review.response.status))
+        why = tr("Residual: no fit ({why})").format(why=key_name(review.response.status))
         return why, np.full(len(track), np.nan), LEAST_RESIDUAL_BPM
     return tr("Heart rate less what work and slope explain, bpm"), residual, LEAST_RESIDUAL_BPM
 

@@ -22,6 +22,7 @@ from slopebeat.review.archive.archive import Archive, ArchivedOuting, OpenArchiv
 from slopebeat.review.meeting import outings_met
 from slopebeat.review.traces import trace_of
 from slopebeat.review.wording import kilograms
+from slopebeat.review.words.names import key_name
 
 Progress = Callable[[int, int, str], None]
 """Takes files done, of how many, and the name of the one under way; may raise to stop."""
@@ -117,7 +118,7 @@ def merge_archive(
                     "The band from {day} {ground} is {here} here and {there} in the archive; the one here "
                     "was kept."
                 )
-                names = {"day": period.from_day, "ground": tr(period.ground)}
+                names = {"day": period.from_day, "ground": key_name(period.ground)}
                 report.differences.append(told.format(here=known[key], there=period.band, **names))
         here = frozenset(outing.identity for outing in library.outings.of(report.athlete))
         files: dict[str, list[ArchivedOuting]] = {}

@@ -21,6 +21,7 @@ from slopebeat.review.outing import Review
 from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.episodes import EPISODE_FIGURES, episode_rows
 from slopebeat.review.present.figure import csv_table
+from slopebeat.review.words.names import NAMES
 
 Cell = str | float | int | None
 
@@ -128,11 +129,12 @@ def notes_csv(notes: Iterable[Note]) -> str:
 
 def _in_words(note: Note) -> str:
     """The heading of a note as files have it: in English and SI, whatever is on screen."""
+    kind = NAMES[NoteKind][note.kind]
     if note.value is None:
-        return note.kind.value
+        return kind
     if note.kind is NoteKind.TALK_TEST:
-        return f"{note.kind.value}: {_TALK[int(note.value)]}"
-    return f"{note.kind.value} {note.value:g} {RULES[note.kind].unit}"
+        return f"{kind}: {_TALK[int(note.value)]}"
+    return f"{kind} {note.value:g} {RULES[note.kind].unit}"
 
 
 _TALK = {1: "single words", 2: "phrases", 3: "full sentences"}

@@ -11,6 +11,7 @@ from slopebeat.model.units import clock, percent
 from slopebeat.review.answer import answer, cautions, why
 from slopebeat.review.export.tables import harmless
 from slopebeat.review.outing import Review
+from slopebeat.review.words.names import key_name
 
 MOST_NOTES = 20
 """Notes in a summary; more would make it no summary [project choice]."""
@@ -40,7 +41,7 @@ def summary_text(review: Review, notes: Iterable[Note] = ()) -> str:
         low, high = (figure(end, 1) for end in fair.interval_percent)
         lines.append(
             tr("Terrain-fair decoupling {percent} % (95 % interval {low} to {high} %), {status}.").format(
-                percent=figure(fair.percent, 1), low=low, high=high, status=tr(fair.status)
+                percent=figure(fair.percent, 1), low=low, high=high, status=key_name(fair.status)
             )
         )
     lines += _note_lines(present(notes))
@@ -55,7 +56,12 @@ def _note_lines(notes: Sequence[Note]) -> list[str]:
     """One line per note, and how many there are more."""
     lines = []
     for note in notes[:MOST_NOTES]:
-        told = {"place": note.place, "author": tr(note.author), "heading": note.heading, "text": note.text}
+        told = {
+            "place": note.place,
+            "author": key_name(note.author),
+            "heading": note.heading,
+            "text": note.text,
+        }
         worded = tr("Note, {place}, {author}: {heading}: {text}") if note.text.strip() else None
         lines.append((worded or tr("Note, {place}, {author}: {heading}")).format(**told))
     left = len(notes) - MOST_NOTES

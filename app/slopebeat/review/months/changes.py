@@ -9,8 +9,10 @@ from slopebeat.analysis.months.known import NamedChange
 from slopebeat.analysis.response.teaching import NotTeaching
 from slopebeat.model.evidence import POWER, RIDE, RUN, WALK
 from slopebeat.model.language import mark, tr, trn
+from slopebeat.model.recording import Sport
 from slopebeat.model.summary import OutingSummary
 from slopebeat.review.months.figures import DRIFT, LEVEL, Figure
+from slopebeat.review.words.names import key_name
 
 FIGURES = {"level": LEVEL, "drift": DRIFT}
 
@@ -157,6 +159,7 @@ def named_sentences(found: GroupChanges, outings: tuple[OutingSummary, ...]) -> 
 
 def _named(named: NamedChange, outing: OutingSummary) -> str:
     words = {POWER: tr("a power meter"), "model": tr("speed and ground")}
+    words |= {str(sport): key_name(sport) for sport in Sport} if named.what == "sport" else {}
     told = tr(NAMED_WORDS[named.what]).format(
         before=words.get(named.before, named.before),
         after=words.get(named.after, named.after),

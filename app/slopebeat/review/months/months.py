@@ -18,6 +18,7 @@ from slopebeat.model.summary import OutingSummary
 from slopebeat.model.track import Array
 from slopebeat.review.months.changes import change_sentence
 from slopebeat.review.months.figures import DECOUPLING, LEVEL, SPEED, YIELD, Figure
+from slopebeat.review.words.names import key_name
 
 WIDEST_DECOUPLING_POINTS = 20.0
 """Terrain-fair figures with wider intervals say nothing and are not drawn [project choice]."""
@@ -62,10 +63,10 @@ class Series:
     @property
     def title(self) -> str:
         """What the series is of, in words."""
-        names = {"figure": tr(self.figure.name), "ground": tr(self.ground)}
+        names = {"figure": tr(self.figure.name), "ground": key_name(self.ground)}
         if self.terrain is None:
             return tr("{figure} {ground}").format(**names)
-        return tr("{figure} {ground}, {terrain}").format(terrain=tr(self.terrain), **names)
+        return tr("{figure} {ground}, {terrain}").format(terrain=key_name(self.terrain), **names)
 
 
 @dataclass(frozen=True, eq=False)

@@ -38,6 +38,7 @@ from slopebeat.model.recording import Recording
 from slopebeat.model.route import Route
 from slopebeat.review.planning.words import few_outings, plan_warnings
 from slopebeat.review.wording import on_way
+from slopebeat.review.words.messages import say
 
 NOMINAL_MPS = 1.0
 """Speed a plan is smoothed at: the noise of its elevation is judged and taken out as if it had been walked
@@ -148,7 +149,7 @@ def plan_route(
     plan = _plan(route, prepared, made, laps)
     tell(1.0)
     notes = plan_warnings(plan) + _loop_warnings(route, loop_m)
-    return replace(plan, warnings=route.warnings + notes)
+    return replace(plan, warnings=(*(say(each) for each in route.warnings), *notes))
 
 
 def _teaching(outings: Sequence[OutingEvidence], prepared: PlannedGround) -> Teaching:

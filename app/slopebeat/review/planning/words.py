@@ -10,11 +10,12 @@ import numpy as np
 from slopebeat.analysis.route.past import grade_bin
 from slopebeat.analysis.route.plan import INTERVAL_LEVEL, Plan, PlannedClimb, Range, Reference, Strategy
 from slopebeat.analysis.route.simulation import HEAT_FROM_C, HEAT_PER_C, HEAT_TO_C
-from slopebeat.model.language import tr, trn
+from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import HEIGHT, SPEED, TEMPERATURE, VERTICAL_SPEED, figure, plain
 from slopebeat.model.units import SECONDS_PER_HOUR, duration, percent
 from slopebeat.review.answer import LONGEST_SENSIBLE_S
 from slopebeat.review.wording import degrees, listed, on_way
+from slopebeat.review.words.names import key_name
 
 MANY_OUTINGS = 10
 """With fewer, intervals were measured to hold less often than they say."""
@@ -49,7 +50,7 @@ def span(value: Range) -> str:
 def gone(strategy: Strategy) -> str:
     """How a strategy goes, at the head of its column."""
     if strategy.hold_bpm is None:
-        return tr(strategy.name)
+        return key_name(strategy.name)
     return tr("held at {bpm} bpm").format(bpm=figure(strategy.hold_bpm))
 
 
@@ -239,3 +240,15 @@ def _about_heat(temperature_c: float, factor: float) -> list[str]:
             ).format(temperature=degrees(HEAT_TO_C))
         )
     return notes
+
+
+REFERENCE_SOURCES = {
+    "DIN 33466": mark(
+        "DIN 33466 as quoted by the German and Austrian alpine clubs' trail "
+        "concept (2009): 4 km/h, 300 m/h up, 500 m/h down, the larger time and "
+        "half of the smaller"
+    ),
+    "Naismith": mark("Naismith 1892 in metric: an hour for 5 km and an hour for 600 m up"),
+    "Tobler": mark("Tobler 1993: 6 exp(-3.5 |grade + 0.05|) km/h"),
+}
+"""Where each reference time comes from, by its name."""

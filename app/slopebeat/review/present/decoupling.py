@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from slopebeat.analysis.response.decoupling import HalfComparison, Verdict
+from slopebeat.analysis.response.decoupling import HalfComparison, Output, Verdict
 from slopebeat.analysis.response.fit import FitStatus
+from slopebeat.analysis.response.grid import LeftOut
 from slopebeat.analysis.response.terrain_fair import TerrainFair
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import SPEED, figure
@@ -14,6 +15,8 @@ from slopebeat.model.units import clock, duration, known
 from slopebeat.review.outing import Review
 from slopebeat.review.present.figure import PROJECT_CHOICE, WORDS, Explanation, Figure, On, Topic
 from slopebeat.review.wording import begun
+from slopebeat.review.words.messages import say
+from slopebeat.review.words.names import key_name
 
 
 @dataclass(frozen=True)
@@ -186,7 +189,7 @@ DECOUPLING = Topic(
 def rows_of(review: Review) -> list[DecouplingRow]:
     """The two plain rows and the terrain-fair one."""
     found = review.decoupling
-    work = tr("On recorded power") if "power" in found.work.unit else tr(WORK.name)
+    work = tr("On recorded power") if found.work.output is Output.POWER else tr(WORK.name)
     return [
         _plain(tr(PACE.name), tr(PACE.line), found.pace),
         _plain(work, tr(WORK.line), found.work),
@@ -195,25 +198,25 @@ def rows_of(review: Review) -> list[DecouplingRow]:
 
 
 def _plain(name: str, tip: str, row: HalfComparison) -> DecouplingRow:
-    verdict = f"{begun(tr(row.verdict))}."
+    verdict = f"{begun(key_name(row.verdict))}."
     return DecouplingRow(
         name,
         tip,
         signed(row.percent),
         "",
-        _output(row.first_output, row.first_hr_bpm, row.unit),
-        _output(row.second_output, row.second_hr_bpm, row.unit),
+        _output(row.first_output, row.first_hr_bpm, row.output),
+        _output(row.second_output, row.second_hr_bpm, row.output),
         _used(row.used_s, row.split_s, row.excluded_s),
         verdict,
-        f"{verdict} {row.reason}".strip(),
+        f"{verdict} {say(row.reason)}".strip(),
         row.verdict is Verdict.STEADY,
     )
 
 
 def _terrain_fair(row: TerrainFair) -> DecouplingRow:
     """Fitted heart rate for one and the same work, early and late."""
-    verdict, interval = f"{begun(tr(row.status))}.", ""
-    trust = f"{verdict} {row.reason}".strip()
+    verdict, interval = f"{begun(key_name(row.status))}.", ""
+    trust = f"{verdict} {say(row.reason)}".strip()
     if row.interval_percent is not None:
         low, high = (figure(end, 1) for end in row.interval_percent)
         interval = tr("{low} to {high}").format(low=low, high=high)
@@ -248,10 +251,10 @@ def signed(percent: float | None) -> str:
     return f"{'+' if percent > 0.0 else ''}{figure(percent, 1)} %"
 
 
-def _output(value: float | None, hr_bpm: float | None, unit: str) -> str:
+def _output(value: float | None, hr_bpm: float | None, of: Output) -> str:
     if value is None:
         return ""
-    shown = f"{SPEED.figure(value, 2)} {SPEED.unit}" if "m/s" in unit else f"{figure(value, 2)} W/kg"
+    shown = f"{SPEED.figure(value, 2)} {SPEED.unit}" if of is Output.SPEED else f"{figure(value, 2)} W/kg"
     return tr("{output}\nat {bpm} bpm").format(output=shown, bpm=figure(hr_bpm))
 
 
@@ -259,14 +262,16 @@ def _same_work(hr_bpm: float | None) -> str:
     return "" if hr_bpm is None else tr("the same work\nat {bpm} bpm").format(bpm=figure(hr_bpm))
 
 
-def _used(used_s: float, split_s: float | None, excluded_s: Mapping[str, float]) -> str:
+def _used(used_s: float, split_s: float | None, excluded_s: Mapping[LeftOut, float]) -> str:
     used = tr("{time} used").format(time=duration(used_s))
     if split_s is not None:
         used = tr("{time} used, halves meet at {split}").format(time=duration(used_s), split=clock(split_s))
     return f"{used}\n{left_out(excluded_s)}"
 
 
-def left_out(excluded_s: Mapping[str, float]) -> str:
+def left_out(excluded_s: Mapping[LeftOut, float]) -> str:
     """What did not enter a row, each with its time."""
-    out = [f"{tr(reason)}: {duration(seconds)}" for reason, seconds in excluded_s.items() if seconds >= 1]
+    out = [
+        f"{key_name(reason)}: {duration(seconds)}" for reason, seconds in excluded_s.items() if seconds >= 1
+    ]
     return tr("left out: {parts}").format(parts=", ".join(out)) if out else tr("nothing left out")

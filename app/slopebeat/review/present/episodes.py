@@ -22,6 +22,7 @@ from slopebeat.review.present.figure import (
     Topic,
     number_of,
 )
+from slopebeat.review.words.names import key_name
 
 
 @dataclass(frozen=True)
@@ -43,10 +44,10 @@ def episode_rows(review: Review) -> list[OutOfBand]:
 
 
 def _known(word: Cause | None) -> str:
-    return tr("not known") if word is None else tr(word)
+    return tr("not known") if word is None else key_name(word)
 
 
-SIDE, CAUSE = Kind(tr, words=True), Kind(_known, words=True)
+SIDE, CAUSE = Kind(key_name, words=True), Kind(_known, words=True)
 IN_TABLES = On.WINDOW | On.REPORT
 
 EPISODE_FIGURES: tuple[Figure, ...] = (

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from slopebeat.analysis.account.climbs import Climb
-from slopebeat.analysis.account.heart_parts import CLIMBING_GRADE
 from slopebeat.analysis.account.held_climbs import HeldClimb, HeldOuting
 from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.analysis.response.work_rate import LCDA_FASTEST_MPS
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import SPEED, VERTICAL_SPEED
+from slopebeat.model.track import CLIMBING_GRADE
 from slopebeat.model.units import duration
 from slopebeat.review.outing import Review
 from slopebeat.review.present.figure import (

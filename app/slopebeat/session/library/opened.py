@@ -17,6 +17,7 @@ from slopebeat.model.people import Athlete, BandPeriod
 from slopebeat.model.summary import OutingSummary
 from slopebeat.review.months.months import Teaching
 from slopebeat.review.notes.keeping import remove_for_good
+from slopebeat.review.words.messages import say
 from slopebeat.session.background import Background, Job
 from slopebeat.session.library.memory import LibraryMemory
 from slopebeat.session.writing import Writer
@@ -219,7 +220,7 @@ class OpenLibrary(QObject):
     @property
     def damage(self) -> tuple[str, ...]:
         """Sentences on what could not be read of the library so far."""
-        return () if self.library is None else self.library.damage.sentences
+        return () if self.library is None else tuple(map(say, self.library.damage.found))
 
     @property
     def idle(self) -> bool:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from PySide6.QtCore import QLocale, QObject, Signal
 
 from slopebeat.model import language, measures
-from slopebeat.model.errors import UserError
 from slopebeat.model.measures import System
 from slopebeat.session.settings.preferences import BY_SYSTEM, Preferences, Units
 from slopebeat.session.settings.settings import Settings
@@ -58,7 +57,7 @@ class Display(QObject):
         measures.use_decimal_sign(decimal_sign_in_force(chosen.language, locale))
         try:
             language.use_language(language_in_force(chosen.language, locale))
-        except UserError as error:
+        except language.NoSuchLanguage as error:
             language.use_language(language.SOURCE_LANGUAGE)
             return str(error)
         return ""

@@ -20,6 +20,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.words.names import key_name
 from slopebeat.window.library.band_methods import (
     AgePage,
     DriftPage,
@@ -55,7 +56,7 @@ class BandFinder(EntryDialog):
         self.ground = QComboBox()
         self.ground.setAccessibleName(tr("Ground"))
         for ground in Ground:
-            self.ground.addItem(tr(ground), ground)
+            self.ground.addItem(key_name(ground), ground)
         self.day = QDateEdit(QDate(today.year, today.month, today.day))
         self.day.setCalendarPopup(True)
         self.day.setDisplayFormat("yyyy-MM-dd")

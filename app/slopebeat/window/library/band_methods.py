@@ -19,6 +19,7 @@ from slopebeat.model.bands import (
 from slopebeat.model.basis import AGE, BY_HAND, DRIFT_TEST, MEASURED_MAXIMUM, Basis
 from slopebeat.model.language import mark, tr
 from slopebeat.model.titles import typed_title
+from slopebeat.review.words.messages import say
 from slopebeat.window.widgets.band_entry import UNSET, bpm_box, percent_box
 from slopebeat.window.widgets.parts import label, row
 
@@ -131,7 +132,7 @@ class AgePage(MethodPage):
         used = estimates[1]
         lowest, highest = band_from_hr_max(used.low_bpm, shares), band_from_hr_max(used.high_bpm, shares)
         error = tr("With that error the band may as well be {lowest} or {highest}.")
-        said = [each.sentence for each in estimates]
+        said = [say(each.sentence) for each in estimates]
         doubts = " ".join([*said, error.format(lowest=lowest, highest=highest)])
         band = band_from_hr_max(used.hr_max_bpm, shares)
         basis = band.basis.called(AGE, formula=used.formula.name, age_years=float(used.age_years))

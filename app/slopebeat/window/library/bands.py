@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import BandPeriod, Ground
+from slopebeat.review.words.names import key_name
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.window.library.band_finder import BandFinder
 from slopebeat.window.widgets.parts import button, close_only, label, row
@@ -83,7 +84,7 @@ class BandsDialog(QDialog):
         self.table.setRowCount(len(periods))
         for at, period in enumerate(periods):
             how = (str(period.band), period.band.how_words)
-            words = (tr(period.ground), in_force(period, periods), *how)
+            words = (key_name(period.ground), in_force(period, periods), *how)
             for column, text in enumerate(words):
                 item = QTableWidgetItem(text)
                 item.setToolTip(text)

@@ -23,6 +23,7 @@ from slopebeat.model.summary import OutingSummary
 from slopebeat.model.titles import shown_title
 from slopebeat.model.units import MISSING, clock, percent
 from slopebeat.review.help.explanations import hint
+from slopebeat.review.words.names import key_name, sport_name
 from slopebeat.session.library.opened import OutingRow
 
 Index = QModelIndex | QPersistentModelIndex
@@ -75,7 +76,7 @@ def terrain_fair_words(summary: OutingSummary) -> str:
 
 def terrain_words(summary: OutingSummary) -> str:
     terrain = terrain_of(summary)
-    return MISSING if terrain is None else tr(terrain)
+    return MISSING if terrain is None else key_name(terrain)
 
 
 def _of(value: Callable[[OutingSummary], Any]) -> Callable[[OutingRow], Any]:
@@ -104,8 +105,8 @@ LIST_COLUMNS: tuple[ListColumn, ...] = (
     ListColumn(
         mark("Sport"),
         hint("list.sport"),
-        lambda row: tr(row.outing.sport),
-        lambda row: tr(row.outing.sport),
+        lambda row: sport_name(row.outing.sport),
+        lambda row: sport_name(row.outing.sport),
         left=True,
     ),
     ListColumn(

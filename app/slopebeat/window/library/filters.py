@@ -13,6 +13,7 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import MASS
 from slopebeat.model.people import Ground
 from slopebeat.review.wording import begun
+from slopebeat.review.words.names import NAMES, sport_name
 from slopebeat.session.library.filter import Filter
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.window.widgets.parts import button
@@ -48,7 +49,7 @@ def _kilograms(low: float | None, high: float | None) -> dict[str, Any]:
 GROUND = Selector(
     mark("Ground"),
     mark("On foot or on a bike"),
-    ((mark("Foot and bike"), {"ground": None}), *((g.value, {"ground": g}) for g in Ground)),
+    ((mark("Foot and bike"), {"ground": None}), *((NAMES[Ground][g], {"ground": g}) for g in Ground)),
 )
 DURATION = Selector(
     mark("Duration"),
@@ -66,7 +67,7 @@ TERRAIN = Selector(
     mark("By the share of moving time on grades over 3 %"),
     (
         (mark("Any terrain"), {"terrains": frozenset()}),
-        *((t.value, {"terrains": frozenset({t})}) for t in Terrain),
+        *((NAMES[Terrain][t], {"terrains": frozenset({t})}) for t in Terrain),
     ),
 )
 LOAD = Selector(
@@ -164,7 +165,7 @@ class FilterBar(QWidget):
         self.sport.clear()
         self.sport.addItem(tr("All sports"))
         for sport in sports:
-            self.sport.addItem(tr(sport), sport)
+            self.sport.addItem(sport_name(sport), sport)
         self.sport.setCurrentIndex(max(0, self.sport.findData(chosen)))
         self._tell()
 

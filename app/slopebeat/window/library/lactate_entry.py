@@ -13,7 +13,6 @@ from PySide6.QtWidgets import (
 )
 
 from slopebeat.analysis.band.lactate import (
-    CAUTIONS,
     LEAST_STAGES,
     PLAUSIBLE_MMOL_L,
     LactateTest,
@@ -25,6 +24,9 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure, plain
 from slopebeat.plots.lactate import LactateChart
+from slopebeat.review.answer import LACTATE_CAUTIONS
+from slopebeat.review.words.messages import say
+from slopebeat.review.words.names import key_name
 from slopebeat.window.library.band_methods import Found, MethodPage
 from slopebeat.window.widgets.number_box import DecimalBox
 from slopebeat.window.widgets.parts import label
@@ -38,7 +40,7 @@ UNITS = ("W", "km/h")
 class LactatePage(MethodPage):
     """Stages as typed; a test once they make one."""
 
-    advice = CAUTIONS[0]
+    advice = LACTATE_CAUTIONS[0]
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -140,7 +142,7 @@ class LactatePage(MethodPage):
         edges = tr(
             "The lower edge lies from {low} to {low_end} bpm, the upper from {high} to {high_end}."
         ).format(low=low[0], low_end=low[1], high=high[0], high_end=high[1])
-        return Found(proposal.band, f"{edges} {proposal.why_a_range}")
+        return Found(proposal.band, f"{edges} {say(proposal.why_a_range)}")
 
     def _edited(self) -> None:
         self._name_columns()
@@ -157,10 +159,10 @@ class LactatePage(MethodPage):
             self.chart.show_test(test, found)
             self.readings.setText(
                 "\n".join(
-                    f"{tr(each.method)}: {each.reason}"
+                    f"{key_name(each.method)}: {say(each.reason) if each.reason else ''}"
                     if each.hr_bpm is None or each.load is None
                     else tr("{method}: {bpm} bpm at {load} {unit}").format(
-                        method=tr(each.method),
+                        method=key_name(each.method),
                         bpm=figure(each.hr_bpm),
                         load=plain(float(f"{each.load:.3g}")),
                         unit=test.load_unit,

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 from slopebeat.model.language import tr, trn
 from slopebeat.review.archive.words import merge_words
 from slopebeat.review.imports.report import Duplicate, ImportReport, taken_over_words
+from slopebeat.review.words.names import sport_name
 from slopebeat.session.library.work import LibraryWork
 from slopebeat.window.library.columns import name_of, start_of
 from slopebeat.window.widgets.notices import WaitingBar
@@ -129,7 +130,7 @@ class ImportView(QWidget):
         self._group(
             tr("Imported"),
             [
-                (o.file_name, f"{name_of(o)}, {start_of(o):%Y-%m-%d %H:%M}, {tr(o.sport)}")
+                (o.file_name, f"{name_of(o)}, {start_of(o):%Y-%m-%d %H:%M}, {sport_name(o.sport)}")
                 for o in report.imported
             ],
         )

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QMenu, QTabWidget, QVBoxLa
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure
 from slopebeat.model.people import Ground
+from slopebeat.review.words.names import key_name
 from slopebeat.session.session import Session
 from slopebeat.window.library.filters import FilterBar
 from slopebeat.window.library.list import OutingsTable
@@ -156,7 +157,7 @@ class LibraryPage(QWidget):
         for ground in Ground:
             latest = [p for p in opened.periods if p.ground is ground]
             if latest:
-                bands.append(f"{tr(ground)} {max(latest, key=lambda p: p.from_day).band}")
+                bands.append(f"{key_name(ground)} {max(latest, key=lambda p: p.from_day).band}")
         return f"{words}  ·  {', '.join(bands) or tr('no band yet: minutes in band need one')}"
 
     def _show_count(self) -> None:

@@ -10,6 +10,8 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 from slopebeat.library.faults import DamagedOriginals
 from slopebeat.library.store import Library, default_path, restore
 from slopebeat.model.language import tr
+from slopebeat.model.message import Message
+from slopebeat.review.words.messages import say, say_all
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.window.widgets.notices import Notice
 
@@ -35,7 +37,7 @@ class BackupDialog:
 
     @staticmethod
     def ask_go_on(parent: QWidget, damaged: DamagedOriginals) -> bool:
-        words = "\n".join((str(damaged), *damaged.names, tr("Restore it all the same?")))
+        words = "\n".join((str(damaged), *map(say, damaged.names), tr("Restore it all the same?")))
         answer = QMessageBox.question(parent, tr("Restore the library from a backup"), words)
         return answer is QMessageBox.StandardButton.Yes
 
@@ -76,8 +78,8 @@ class SafetyDesk(QObject):
                 lambda _: self._notice.say(tr("The library was saved in {path}.").format(path=target)),
             )
 
-    def _tell_check(self, problems: tuple[str, ...]) -> None:
-        self._notice.say(" ".join(problems) or tr("The library is whole: every file kept is as it came in."))
+    def _tell_check(self, problems: tuple[Message, ...]) -> None:
+        self._notice.say(say_all(problems) or tr("The library is whole: every file kept is as it came in."))
 
     def _restore(self, backup: Path, although_damaged: bool) -> None:
         opened = self._library.opened.library

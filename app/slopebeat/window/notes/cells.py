@@ -16,6 +16,7 @@ from slopebeat.plots.outing.notes_on_charts import hover_text
 from slopebeat.plots.outing.notes_signs import sign_icon
 from slopebeat.plots.theme import theme
 from slopebeat.review.notes.heart import HeartThere, disagreement, heart_words
+from slopebeat.review.words.names import key_name
 from slopebeat.window.notes.value import NoteValue
 from slopebeat.window.widgets.table import SORT_ROLE, Column, Index, RowsModel
 
@@ -70,7 +71,9 @@ NOTE_COLUMNS: Sequence[Column] = (
         str,
         left=True,
     ),
-    Column(mark("Who"), mark("The role of who wrote it."), lambda i, r: tr(r.note.author), str, left=True),
+    Column(
+        mark("Who"), mark("The role of who wrote it."), lambda i, r: key_name(r.note.author), str, left=True
+    ),
 )
 
 
@@ -121,7 +124,7 @@ class NoteDelegate(QStyledItemDelegate):
         if index.column() == WHO:
             who = QComboBox(parent)
             for author in Author:
-                who.addItem(tr(author), author.name)
+                who.addItem(key_name(author), author.name)
             return who
         words = QLineEdit(parent)
         words.setAccessibleName(tr("Words of the note"))

@@ -10,6 +10,7 @@ from slopebeat.model.notes import RULES, Author, NoteKind
 from slopebeat.plots.outing.notes_signs import sign_icon
 from slopebeat.plots.theme import theme
 from slopebeat.review.notes.place import WHOLE, place_text
+from slopebeat.review.words.names import key_name
 from slopebeat.session.outing.unfinished import Written
 from slopebeat.window.notes.value import NoteValue
 from slopebeat.window.widgets.parts import compact
@@ -81,10 +82,10 @@ class NoteForm(QWidget):
 
     def _fill(self) -> None:
         for kind in KINDS:
-            self.kind.addItem(tr(kind))
+            self.kind.addItem(key_name(kind))
         theme.follow(self._draw_signs)
         for author in AUTHORS:
-            self.author.addItem(tr(author))
+            self.author.addItem(key_name(author))
         for words in (
             tr("whole outing"),
             tr("at the cursor"),

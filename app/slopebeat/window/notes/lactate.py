@@ -6,9 +6,9 @@ from functools import cached_property
 
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
-from slopebeat.analysis.band.lactate import CAUTIONS
 from slopebeat.model.language import tr
 from slopebeat.plots.lactate import LactateSamplesChart
+from slopebeat.review.answer import LACTATE_CAUTIONS
 from slopebeat.review.notes.lactate import LactateReading, lactate_readings, lactate_sentences
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.fresh import FreshWhenSeen
@@ -31,7 +31,7 @@ class LactateSamples(QWidget):
         super().__init__(parent)
         self._session = session
         self.sentences = label("", "", wrap=True)
-        self.caution = label(" ".join(tr(text) for text in CAUTIONS), "caption", wrap=True)
+        self.caution = label(" ".join(tr(text) for text in LACTATE_CAUTIONS), "caption", wrap=True)
         words = QWidget()
         column = QVBoxLayout(words)
         column.setContentsMargins(10, 4, 10, 4)

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QComboBox, QStackedWidget, QWidget
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import MASS, TEMPERATURE, Measure
 from slopebeat.model.notes import RULES, SPORTS, NoteKind, TalkTest
+from slopebeat.review.words.names import key_name
 from slopebeat.window.widgets.number_box import DecimalBox
 from slopebeat.window.widgets.parts import label
 
@@ -70,7 +71,7 @@ class NoteValue(QStackedWidget):
                 self.answer.addItem(talk.wording, float(talk))
             return
         for number, sport in enumerate(SPORTS, start=1):
-            self.answer.addItem(tr(sport), float(number))
+            self.answer.addItem(key_name(sport), float(number))
 
     def _set_range(self, kind: NoteKind) -> None:
         rule, measure, step = RULES[kind], MEASURES.get(kind), STEPS.get(kind, 1.0)

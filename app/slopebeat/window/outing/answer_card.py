@@ -13,6 +13,7 @@ from slopebeat.review.answer import CAUTIONS, answer_sentences, basis, facts, wh
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.outing import Review
 from slopebeat.review.stretch import measure
+from slopebeat.review.words.messages import say_all
 from slopebeat.session.session import Session
 from slopebeat.window.outing.title_editor import TitleEditor
 from slopebeat.window.widgets.account_picture import AccountPicture, sums
@@ -97,7 +98,7 @@ class AnswerCard(QFrame):
             return
         self.facts.setText(facts(review))
         self.figures.setText(figures(review))
-        self.damage.setText(" ".join(review.recording.damage))
+        self.damage.setText(say_all(review.recording.damage))
         self.damage.setVisible(bool(review.recording.damage))
         self.choose.setVisible(review.account is None)
         self.why.setText(why(review))

@@ -14,6 +14,7 @@ from slopebeat.plots.theme import theme
 from slopebeat.review.cause_words import about_drift, meaning_of, side_of
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.wording import begun
+from slopebeat.review.words.names import key_name
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import label
@@ -91,7 +92,7 @@ def _rows(causes: Causes) -> QWidget:
     outer.insertWidget(0, label(why, "heading", wrap=True))
     for row, (cause, seconds) in enumerate(taken):
         tip = f"{begun(meaning_of(cause))}."
-        grid.addWidget(label(tr(cause), "", tip), row, 0)
+        grid.addWidget(label(key_name(cause), "", tip), row, 0)
         grid.addWidget(ShareBar(cause, seconds / longest), row, 1)
         amount = label(clock(seconds), "", tip)
         amount.setAlignment(Qt.AlignmentFlag.AlignRight)

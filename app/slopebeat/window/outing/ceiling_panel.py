@@ -14,18 +14,17 @@ from slopebeat.analysis.response.ceiling import SURELY, Ceiling
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import MASS, SPEED, VERTICAL_SPEED, number
+from slopebeat.model.track import CLIMBING_GRADE
 from slopebeat.model.units import MISSING, duration
 from slopebeat.plots.outing.ceiling_chart import CeilingChart
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.outing import Review
 from slopebeat.review.wording import too_steep
+from slopebeat.review.words.messages import say
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import label
 from slopebeat.window.widgets.table import Column, RowsTable
-
-CLIMBING_GRADE = 0.04
-"""From this grade on the sentence speaks of a climb [project choice]."""
 
 TABLE_PX = 430
 """Width of the table beside the chart [project choice]."""
@@ -102,11 +101,11 @@ def hold_sentence(review: Review) -> str:
         response = review.response
         if response.status is FitStatus.USABLE:
             return tr("No speed to hold can be given: no grade is known.")
-        why = response.reason or tr(response.status)
+        why = say(response.reason)
         return tr("No speed to hold can be given: {why}").format(why=why)
     rows = hold_rows(review.ceiling)
     steep = too_steep(review.ceiling.gentlest_too_steep, review.track.on_bike)
-    climbed = any(row.known and row.grade > CLIMBING_GRADE - 1e-6 for row in rows)
+    climbed = any(row.known and row.grade > CLIMBING_GRADE for row in rows)
     # With a speed to hold on a climb the table says which grades are too steep; the sentence stays short.
     return steep if steep and not climbed else _held(rows)
 
@@ -114,7 +113,7 @@ def hold_sentence(review: Review) -> str:
 def _held(rows: Sequence[HoldRow]) -> str:
     """What to hold on the grade climbed longest, else gone longest."""
     known = [row for row in rows if row.known]
-    climbing = [row for row in known if row.grade > CLIMBING_GRADE - 1e-6]
+    climbing = [row for row in known if row.grade > CLIMBING_GRADE]
     if not known:
         if rows and all(row.fits_any_speed for row in rows):
             return tr("No speed seen on any grade of this outing would settle over the band.")

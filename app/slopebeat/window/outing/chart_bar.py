@@ -11,6 +11,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from slopebeat.model.language import mark, tr
+from slopebeat.review.words.messages import say
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.parts import button, label
@@ -164,7 +165,7 @@ class ChartBar(QWidget):
         has_fit = response is None or response.fitted_hr_bpm is not None
         why_not = ""
         if response is not None and not has_fit:
-            why_not = tr("No fit: {why}").format(why=response.reason or tr(response.status))
+            why_not = tr("No fit: {why}").format(why=say(response.reason))
         self.fitted.setChecked(self._session.charts.fitted)
         self.fitted.setEnabled(has_fit)
         self.fitted.setToolTip(why_not or tr(FITTED_TIP))

@@ -12,6 +12,7 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.marks import Mark, MarkState, Reason
 from slopebeat.model.units import clock, minutes_seconds
 from slopebeat.review.doubts import doubt_words
+from slopebeat.review.words.names import key_name
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import StretchTable
@@ -21,12 +22,12 @@ from slopebeat.window.widgets.table import Column
 MARK_COLUMNS: Sequence[Column] = (
     Column(mark("From"), mark("Where the stretch begins."), lambda i, m: m.start_s, clock),
     Column(mark("Lasts"), mark("How long it is."), lambda i, m: m.end_s - m.start_s, minutes_seconds),
-    Column(mark("What"), mark("What is doubted."), lambda i, m: tr(m.channel), str, left=True),
-    Column(mark("Why"), mark("Why it is doubted."), lambda i, m: tr(m.reason), str, left=True),
+    Column(mark("What"), mark("What is doubted."), lambda i, m: key_name(m.channel), str, left=True),
+    Column(mark("Why"), mark("Why it is doubted."), lambda i, m: key_name(m.reason), str, left=True),
     Column(
         mark("State"),
         mark("Proposed and accepted stretches are left out and count for nothing; rejected ones are used."),
-        lambda i, m: tr(m.state),
+        lambda i, m: key_name(m.state),
         str,
         left=True,
     ),

@@ -10,6 +10,8 @@ from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 from slopebeat.analysis.band.drift_test import DriftTest, Outcome
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import BandPeriod
+from slopebeat.review.words.messages import say, say_all
+from slopebeat.review.words.names import key_name
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.number_box import DecimalBox, UndoKeys
 from slopebeat.window.widgets.parts import button, label, row
@@ -26,8 +28,10 @@ def outcome_words(found: DriftTest | None) -> str:
     if found is None:
         return tr(NO_BAND)
     if found.outcome is Outcome.NOT_A_TEST:
-        return "\n".join([tr("This outing is no drift test:"), *(f"•  {reason}" for reason in found.reasons)])
-    return found.sentence
+        return "\n".join(
+            [tr("This outing is no drift test:"), *(f"•  {say(reason)}" for reason in found.reasons)]
+        )
+    return say_all(found.sentences)
 
 
 class DriftTestBox(QFrame):
@@ -87,7 +91,7 @@ class DriftTestBox(QFrame):
         self.keep.setVisible(period is not None)
         if period is not None and athlete is not None:
             words = tr("Keep {band} for {athlete} {ground} from {day} on").format(
-                band=period.band, athlete=athlete.name, ground=tr(period.ground), day=period.from_day
+                band=period.band, athlete=athlete.name, ground=key_name(period.ground), day=period.from_day
             )
             self.keep.setText(words)
             self.keep.setAccessibleName(words)

@@ -8,6 +8,7 @@ from slopebeat.model.language import tr
 from slopebeat.model.notes import SPORTS, Note, NoteKind, new_note
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.review.activity import NAMES
+from slopebeat.review.words.names import key_name
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import label
@@ -44,7 +45,7 @@ class WhatWasDone(QWidget):
         self.sport.setToolTip(tr("Put right what the file says was done; undo takes it back."))
         self.sport.addItem("")
         for sport in SPORTS:
-            self.sport.addItem(tr(sport))
+            self.sport.addItem(key_name(sport))
         self.level.setToolTip(
             tr("The recording has no elevation. Declared level, its work rate is told from speed alone.")
         )
@@ -53,7 +54,7 @@ class WhatWasDone(QWidget):
         review, recording = self._session.outing.review, self._recording()
         if review is None or recording is None:
             return
-        file_says = tr("as the file says: {sport}").format(sport=tr(recording.sport))
+        file_says = tr("as the file says: {sport}").format(sport=key_name(recording.sport))
         if recording.sport is Sport.UNKNOWN:
             file_says = tr("the file does not say")
         self.sport.setItemText(0, file_says)

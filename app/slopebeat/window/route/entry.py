@@ -14,6 +14,7 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import GROUND, TEMPERATURE
 from slopebeat.model.people import Ground
 from slopebeat.review.planning.planning import COLDEST_C, HOTTEST_C, LONGEST_OUT_H
+from slopebeat.review.words.names import key_name
 from slopebeat.session.route.route import RoutePlanning, Wanted
 from slopebeat.session.settings.content import BIKE_KG, BODY_KG, LOAD_KG
 from slopebeat.window.widgets.band_entry import UNSET, bpm_box
@@ -116,7 +117,7 @@ class RouteEntry(QFrame):
         self.pace = _choice(
             tr("Pace"),
             tr("Which of the two plans the profile and the pocket card show."),
-            tuple(tr(each) for each in PACES),
+            tuple(key_name(each) for each in PACES),
         )
         self.target = _minutes(tr("Target minutes in band"), 600, tr("Minutes in band prescribed."))
         self.hold = bpm_box(

@@ -10,6 +10,7 @@ from slopebeat.model.language import tr
 from slopebeat.plots.route.profile import RouteProfile
 from slopebeat.review.planning.text import PLAN_CAUTIONS, heading
 from slopebeat.review.planning.words import what_to_expect
+from slopebeat.review.words.messages import say
 from slopebeat.session.route.route import RoutePlanning
 from slopebeat.window.route.climbs import CLIMBS, climb_rows
 from slopebeat.window.route.entry import RouteEntry
@@ -175,7 +176,7 @@ class RoutePage(QWidget):
         self.title.setText("" if route is None else route.title)
         self.answer.setText("")
         self.climbs.set_rows([])
-        self.notes.setText("\n\n".join(route.warnings) if route else "")
+        self.notes.setText("\n\n".join(map(say, route.warnings)) if route else "")
         if route is not None:
             self.profile.show_route(route)
             self.profile.show_loop(None)

@@ -14,7 +14,8 @@ from slopebeat.model.units import duration, percent
 from slopebeat.review.answer import LONGEST_SENSIBLE_S
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.planning.text import hours_minutes
-from slopebeat.review.planning.words import gone, span
+from slopebeat.review.planning.words import REFERENCE_SOURCES, gone, span
+from slopebeat.review.words.names import key_name
 from slopebeat.window.widgets.parts import label
 
 REFERENCE_CAUTION = mark(
@@ -136,7 +137,7 @@ class Strategies(QFrame):
             tr("{name}: {time}").format(name=r.name, time=duration(r.seconds)) for r in plan.references
         ]
         self.times.setText("\n".join(times))
-        sources = "\n".join(tr(each.source) for each in plan.references)
+        sources = "\n".join(tr(REFERENCE_SOURCES[each.name]) for each in plan.references)
         self.caution.setText(f"{tr(REFERENCE_CAUTION)}\n{sources}")
 
 
@@ -151,7 +152,7 @@ def thumb_words(plan: Plan) -> list[str]:
 def lap_words(laps: LapPlan) -> str:
     """Extra laps in one strategy, in a sentence."""
     where = tr("Loop {start} to {end}, {pace}").format(
-        start=GROUND.figure(laps.start_m), end=GROUND.text(laps.end_m), pace=tr(laps.strategy)
+        start=GROUND.figure(laps.start_m), end=GROUND.text(laps.end_m), pace=key_name(laps.strategy)
     )
     if laps.laps is None:
         return tr("{loop}: no sensible number of laps reaches the target.").format(loop=where)

@@ -1,0 +1,1 @@
+"""Names and sentences for the keys that the layers below find."""

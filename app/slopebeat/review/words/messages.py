@@ -1,0 +1,173 @@
+"""Wording of what analysis and cleaning say, and of what keeps a figure from being relied on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from slopebeat.model.language import mark
+from slopebeat.model.measures import decimal_sign, figure, plain
+from slopebeat.model.message import Message
+from slopebeat.model.sentences.table import SENTENCES
+from slopebeat.model.sentences.wording import Wording, worded
+from slopebeat.model.units import duration, percent
+from slopebeat.review.words.names import key_name
+
+
+def say(said: Message) -> str:
+    """A message in the language in force."""
+    return worded(said, WORDINGS, key_name)
+
+
+def say_all(said: Iterable[Message]) -> str:
+    """Several sentences, one behind another."""
+    return " ".join(say(one) for one in said)
+
+
+def _minutes(seconds: float) -> str:
+    return figure(seconds / 60.0)
+
+
+def _signed(points: float) -> str:
+    return f"{points:+.1f}".replace(".", decimal_sign())
+
+
+_HALVES: Mapping[str, Wording] = {
+    "halves.nothing_left": Wording(
+        mark("No moving time with heart rate and output is left after the first 10 minutes.")
+    ),
+    "halves.no_work": Wording(mark("The work rate is unknown, so nothing says that the halves were alike.")),
+    "halves.too_short": Wording(
+        mark("Only {length} enter; a drift needs at least {least}."), {"length": duration, "least": duration}
+    ),
+    "halves.steep": Wording(
+        mark("{share} of the time was on grades steeper than {grade}, up or down."),
+        {"share": percent, "grade": percent},
+    ),
+    "halves.no_output": Wording(mark("One half had no output to compare with.")),
+    "halves.dearer": Wording(
+        mark("A metre of the second half cost {share} more work, by the ground and the speed alone."),
+        {"share": percent},
+    ),
+    "halves.cheaper": Wording(
+        mark("A metre of the second half cost {share} less work, by the ground and the speed alone."),
+        {"share": percent},
+    ),
+    "halves.harder": Wording(
+        mark("The second half was worked {share} harder than the first."), {"share": percent}
+    ),
+    "halves.easier": Wording(
+        mark("The second half was worked {share} easier than the first."), {"share": percent}
+    ),
+    "halves.alike": Wording(mark("The halves were alike in ground and work, so the change is the heart's.")),
+}
+
+_RESPONSE: Mapping[str, Wording] = {
+    "response.no_samples": Wording(mark("The recording holds no samples to fit.")),
+    "response.usable": Wording(mark("{used} minutes of moving entered the fit."), {"used": _minutes}),
+    "response.undecided": Wording(
+        mark("Too wide to answer: it is short, ground and time changed alike, or work explains little.")
+    ),
+    "response.no_response": Wording(
+        mark("Heart rate did not rise with the work rate: the heart rate or the work rate cannot be right.")
+    ),
+    "response.little_heart_rate": Wording(
+        mark("{used} minutes of trusted heart rate are too few to tell a drift; {least} are needed."),
+        {"used": _minutes, "least": _minutes},
+    ),
+    "response.nothing_left": Wording(mark("No recorded minute of moving is left after the first 10.")),
+    "response.too_short": Wording(
+        mark("{used} minutes of moving after the first 10 are too few to tell a drift; {least} are needed."),
+        {"used": _minutes, "least": _minutes},
+    ),
+    "response.no_distance": Wording(
+        mark("Without distance, speed or position the work rate is unknown, so no drift can be told.")
+    ),
+    "response.no_elevation": Wording(
+        mark("Without elevation the work rate is unknown, so no drift can be told.")
+    ),
+    "response.little_work": Wording(
+        mark("For most of the recording the work rate is unknown, so no drift can be told.")
+    ),
+}
+
+_DRIFT_TEST: Mapping[str, Wording] = {
+    "drift_test.none": Wording(mark("This outing is no drift test.")),
+    "drift_test.under": Wording(
+        mark(
+            "At {edge} bpm decoupling was {drift} %, under your threshold of {threshold} % (a convention "
+            "without a validated limit)."
+        ),
+        {"drift": _signed, "threshold": plain},
+    ),
+    "drift_test.over": Wording(
+        mark(
+            "At {edge} bpm decoupling was {drift} %, not under your threshold of {threshold} % (a "
+            "convention "
+            "without a validated limit)."
+        ),
+        {"drift": _signed, "threshold": plain},
+    ),
+    "drift_test.near": Wording(
+        mark("Days alone differ by about {points} points, so repeat the test before changing the band."),
+        {"points": figure},
+    ),
+    "drift_test.too_short": Wording(
+        mark("Too short: {used} moving after the first 10 minutes; {least} are needed."),
+        {"used": duration, "least": duration},
+    ),
+    "drift_test.not_level": Wording(mark("Not level or not even: {reason}")),
+    "drift_test.interrupted": Wording(
+        mark("Interrupted: {share} of the time was spent standing."), {"share": percent}
+    ),
+    "drift_test.not_steady": Wording(
+        mark("Not steady: the work rate of 5-minute stretches differed by {spread}."), {"spread": percent}
+    ),
+    "drift_test.over_edge": Wording(
+        mark("Not at the edge: the first half was at {bpm} bpm, {away} over the upper edge of {edge} bpm."),
+        {"bpm": figure, "away": figure},
+    ),
+    "drift_test.under_edge": Wording(
+        mark("Not at the edge: the first half was at {bpm} bpm, {away} under the upper edge of {edge} bpm."),
+        {"bpm": figure, "away": figure},
+    ),
+}
+
+_BAND: Mapping[str, Wording] = {
+    "hr_max.by_age": Wording(
+        mark(
+            "{name}: {bpm} bpm at {age} years; single people differ from "
+            "it by {low}-{high} bpm, one in three by more."
+        ),
+        {"bpm": figure, "age": figure, "low": figure, "high": figure},
+    ),
+    "lactate.no_break": Wording(mark("No upward break was found.")),
+    "lactate.methods_disagree": Wording(
+        mark(
+            "Methods disagree: they put the upper edge from {low} to {high} bpm. "
+            "Longer stages, food and the day change lactate too; begin at the lower figure "
+            "if in doubt."
+        )
+    ),
+}
+
+_SPORT: Mapping[str, Wording] = {
+    "sport.not_modelled": Wording(
+        mark(
+            "The file names a sport that is neither on foot nor on a bike. Work rate and "
+            "climbing speed are modelled only for those two, so figures on work do not apply "
+            "to this outing."
+        )
+    ),
+    "sport.taken_for_foot": Wording(
+        mark("The file does not say what was done; it is read as an outing on foot.")
+    ),
+    "sport.fast_is_ride": Wording(
+        mark("The file does not say what was done; by its speed it is read as a ride.")
+    ),
+    "sport.slow_is_foot": Wording(
+        mark("The file does not say what was done; by its speed it is read as an outing on foot.")
+    ),
+}
+
+WORDINGS: Mapping[str, Wording] = {**SENTENCES, **_HALVES, **_RESPONSE, **_DRIFT_TEST, **_BAND, **_SPORT}
+"""By key."""
