@@ -98,7 +98,7 @@ def write_gpx(folder: Path, count: int = 6) -> list[Path]:
         rows = []
         table = made.samples
         columns = (table["t_s"], table["lat_deg"], table["lon_deg"], table["elevation_m"], table["hr_bpm"])
-        for t, lat, lon, height, heart in zip(*(c.to_numpy()[::3] for c in columns), strict=True):
+        for t, lat, lon, height, heart in zip(*(np.asarray(c)[::3] for c in columns), strict=True):
             when = (made.start_utc + timedelta(seconds=float(t))).strftime("%Y-%m-%dT%H:%M:%SZ")
             rows.append(
                 f'<trkpt lat="{lat:.7f}" lon="{lon:.7f}"><ele>{height:.1f}</ele><time>{when}</time>'

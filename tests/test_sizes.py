@@ -20,7 +20,6 @@ PRESENT: dict[str, int] = {
     "analysis/account/next_outing.py:next_value": 43,
     "analysis/months/change.py": 333,
     "analysis/response/ceiling.py:ceiling": 44,
-    "command/answers.py:as_values": 46,
     "files/source.py:read_bytes": 41,
     "library/store.py": 330,
     "library/takeover.py:take_over": 44,

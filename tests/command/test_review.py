@@ -111,7 +111,7 @@ def test_json_goes_to_a_file_and_text_to_the_terminal(
     assert capsys.readouterr().out == ""
     assert main(["review", str(WALK), "--band", "112-131"]) == 0
     text = capsys.readouterr().out
-    assert "in band 112-131 bpm" in text
+    assert "Band 112-131 bpm" in text
     assert "not medical advice" in text
 
 

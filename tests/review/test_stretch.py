@@ -13,7 +13,8 @@ from slopebeat.files.reading import read_recordings
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.review.outing import Review, review_recording
-from slopebeat.review.stretch import STRETCH_FIGURES, SplitBy, measure, splits
+from slopebeat.review.present.stretch import STRETCH_FIGURES
+from slopebeat.review.stretch import SplitBy, measure, splits
 from synthetic import recording
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
@@ -57,9 +58,9 @@ def test_beats_and_work_counted_second_by_second(walk: Review) -> None:
 def test_nothing_is_made_up_where_nothing_is_known(walk: Review) -> None:
     empty = measure(walk, 10.0, 10.0)
     assert empty.recorded_s == 0.0
-    assert [f.value(empty) for f in STRETCH_FIGURES[3:]] == [None] * (len(STRETCH_FIGURES) - 3)
+    assert [f.value(0, empty) for f in STRETCH_FIGURES[3:]] == [None] * (len(STRETCH_FIGURES) - 3)
     for figure in STRETCH_FIGURES:
-        assert figure.text(None) == "–"
+        assert figure.kind.write(None) == "–"
 
 
 @pytest.mark.skipif(not RECORDINGS.is_dir(), reason="the folder of real recordings is not here")

@@ -6,42 +6,23 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-import numpy as np
-
 from slopebeat.analysis.account.next_outing import INTERVAL_LEVEL, NextAnswers, NextOuting
 from slopebeat.model.message import Message
 from slopebeat.review.outing import Review
+from slopebeat.review.present.account import ACCOUNT_FIGURES
 from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.episodes import EPISODE_FIGURES, episode_rows
 from slopebeat.review.present.figure import json_of
+from slopebeat.review.present.head import head_values
 from slopebeat.review.present.held import HELD_FIGURES, held_rows, in_band_by_ground
+from slopebeat.review.present.hold import HOLD_FIGURES, known_rows
 
 
 def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
     """The answer as JSON values: seconds, metres, beats per minute; null for unknown."""
-    band = review.aim.band
-    hr = review.recording.samples["hr_bpm"]
-    values: dict[str, Any] = {
-        "title": review.recording.title,
-        "start_utc": review.recording.start_utc.isoformat(),
-        "sport": str(review.recording.sport),
-        "activity": str(review.recognised.kind.value),
-        "work_source": review.work_source,
-        "span_s": review.recording.span_s,
-        **_account(review),
-    }
-    walked = review.track.distance_m
-    values |= {
-        "distance_m": float(walked[-1] - walked[0]) if len(walked) else None,
-        "ascent_m": review.elevation.ascent_m,
-        "descent_m": review.elevation.descent_m,
-        "hr_mean_bpm": _mean_hr(review),
-        "hr_max_bpm": float(np.nanmax(review.track.hr_bpm))
-        if np.isfinite(review.track.hr_bpm).any()
-        else None,
-        "hr_coverage": float(np.mean(np.isfinite(hr))) if hr.size else 0.0,
-        "band_bpm": None if band is None else [band.lower_bpm, band.upper_bpm],
-    }
+    account = review.account
+    values: dict[str, Any] = head_values(review)
+    values |= {} if account is None else json_of(ACCOUNT_FIGURES, 0, account)
     values |= _extension(review)
     if review.causes is not None:
         values["causes_s"] = review.causes.seconds
@@ -50,7 +31,7 @@ def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
         "episodes": [json_of(EPISODE_FIGURES, i, each) for i, each in enumerate(episode_rows(review))],
         "decoupling": _decoupling(review),
         "drift_test": _drift_test(review),
-        "ceiling": ceiling_rows(review),
+        "ceiling": [json_of(HOLD_FIGURES, i, each) for i, each in enumerate(known_rows(review))],
         "ceiling_too_steep_from_grade": None if review.ceiling is None else review.ceiling.gentlest_too_steep,
         "in_band_by_ground_s": in_band_by_ground(review),
         "climbs_held": _held(review),
@@ -63,22 +44,6 @@ def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
     }
     plain: dict[str, Any] = _plain(values)
     return plain
-
-
-def _account(review: Review) -> dict[str, Any]:
-    """Seconds of each kind; nothing without a band."""
-    names = (
-        "recorded_s",
-        "pause_s",
-        "gap_s",
-        "in_band_s",
-        "above_s",
-        "below_s",
-        "no_hr_s",
-        "stop_s",
-        "moving_s",
-    )
-    return {} if review.account is None else {name: getattr(review.account, name) for name in names}
 
 
 def _extension(review: Review) -> dict[str, Any]:
@@ -135,13 +100,6 @@ def _next_outing(answer: NextOuting) -> dict[str, Any] | None:
     }
 
 
-def _mean_hr(review: Review) -> float | None:
-    """Mean of the trusted heart rate, weighted by recorded time."""
-    track = review.track
-    used = np.isfinite(track.hr_bpm) & (track.recorded_s > 0)
-    return float(np.average(track.hr_bpm[used], weights=track.recorded_s[used])) if used.any() else None
-
-
 def _drift_test(review: Review) -> dict[str, Any] | None:
     """The outing as a test of the band's upper edge; null without a band."""
     found = review.drift_test
@@ -162,25 +120,6 @@ def _held(review: Review) -> dict[str, Any] | None:
         "recorded_s": held.recorded_s,
         "climbs": [json_of(HELD_FIGURES, i, row) for i, row in enumerate(held_rows(review))],
     }
-
-
-def ceiling_rows(review: Review) -> list[dict[str, Any]]:
-    """Grades seen whose ceiling lies within the speeds searched."""
-    found = review.ceiling
-    if found is None:
-        return []
-    return [
-        {
-            "grade": round(float(found.grade[i]), 6),
-            "speed_mps": found.speed_mps[i],
-            "speed_low_mps": found.low_mps[i],
-            "speed_high_mps": found.high_mps[i],
-            "vertical_speed_m_per_h": found.vertical_speed_mps[i] * 3600.0,
-            "seen_s": found.seen_s[i],
-            "too_steep_probability": found.too_steep[i],
-        }
-        for i in np.flatnonzero(np.isfinite(found.speed_mps))
-    ]
 
 
 def _decoupling(review: Review) -> dict[str, Any]:

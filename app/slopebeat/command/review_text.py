@@ -5,20 +5,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from slopebeat.analysis.account.climbs import Climb
-from slopebeat.command.answers import ceiling_rows
 from slopebeat.command.layout import headers, table
 from slopebeat.model.language import tr
-from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED
+from slopebeat.model.measures import SPEED, VERTICAL_SPEED
 from slopebeat.model.track import CLIMBING_GRADE
-from slopebeat.model.units import SECONDS_PER_HOUR, clock, known, percent
+from slopebeat.model.units import clock, percent
 from slopebeat.review.answer import answer, cautions, why
 from slopebeat.review.outing import Review
+from slopebeat.review.present.account import ACCOUNT, ACCOUNT_FIGURES
 from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.decoupling import left_out, rows_of
 from slopebeat.review.present.figure import On, shown_on
+from slopebeat.review.present.head import APART, head_line
 from slopebeat.review.present.held import held_rows, held_sentence
+from slopebeat.review.present.hold import known_rows
 from slopebeat.review.wording import no_climb, too_steep
-from slopebeat.review.words.names import key_name
 
 
 def as_text(review: Review, warnings: tuple[str, ...] = ()) -> str:
@@ -40,37 +41,20 @@ def as_text(review: Review, warnings: tuple[str, ...] = ()) -> str:
 
 
 def _heading(review: Review) -> str:
-    recording, track, height = review.recording, review.track, review.elevation
-    length = float(track.distance_m[-1]) if len(track) and known(track.distance_m[-1]) else None
-    parts = [
-        recording.title or recording.file_name or tr("Outing"),
-        key_name(recording.sport),
-        recording.start_text,
-        GROUND.text(length, 1) if length is not None else tr("distance unknown"),
-        tr("{up} up, {down} down").format(
-            up=HEIGHT.text(height.ascent_m), down=HEIGHT.text(height.descent_m)
-        ),
-    ]
-    return "  |  ".join(parts)
+    name = review.recording.title or review.recording.file_name or tr("Outing")
+    return f"{name}{APART}{head_line(review, On.TERMINAL)}"
 
 
 def _account_lines(review: Review) -> list[str]:
     account = review.account
     if account is None:
         return []
-    rows = (
-        (tr("in band {band}").format(band=review.aim.band), clock(account.in_band_s)),
-        (tr("above"), clock(account.above_s)),
-        (tr("below"), clock(account.below_s)),
-        (tr("no trusted heart rate"), clock(account.no_hr_s)),
-        (tr("pause (timer off)"), clock(account.pause_s)),
-        (tr("gap (no records)"), clock(account.gap_s)),
-        (tr("first to last record"), clock(account.span_s)),
-    )
+    rows = [(tr(each.name), each.text_of(0, account)) for each in shown_on(On.TERMINAL, ACCOUNT_FIGURES)]
+    title = f"{tr(ACCOUNT.name)}, {tr('Band {band}').format(band=review.aim.band)}"
     standing = tr("of the recorded time moving {moving}, standing {standing}").format(
         moving=clock(account.moving_s), standing=clock(account.stop_s)
     )
-    return [tr("Where the time went"), *table(rows, indent="  "), f"  {standing}"]
+    return [title, *table(rows, indent="  "), f"  {standing}"]
 
 
 def _climb_lines(climbs: Sequence[Climb]) -> list[str]:
@@ -86,12 +70,12 @@ def _ceiling_lines(review: Review) -> list[str]:
     """What to hold next time on the climbing grades."""
     held = [
         tr("{grade}: {speed} ({rise})").format(
-            grade=percent(row["grade"]),
-            speed=SPEED.text(row["speed_mps"]),
-            rise=VERTICAL_SPEED.text(row["vertical_speed_m_per_h"] / SECONDS_PER_HOUR),
+            grade=percent(row.grade),
+            speed=SPEED.text(row.speed_mps),
+            rise=VERTICAL_SPEED.text(row.vertical_mps),
         )
-        for row in ceiling_rows(review)
-        if row["grade"] > CLIMBING_GRADE
+        for row in known_rows(review)
+        if row.grade > CLIMBING_GRADE
     ]
     found = review.ceiling
     steep = too_steep(found.gentlest_too_steep, review.track.on_bike) if found else ""

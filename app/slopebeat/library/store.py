@@ -140,8 +140,7 @@ class Library:
         file knows no local time (None: this computer's).
         """
         athletes = tuple(self.athletes) if athlete is None else (self.athletes.get(athlete),)
-        # Each as it was listed: in a damaged library it may not be found by its identity.
-        inputs = (Inputs(each, self.bands.of(each.identity)) for each in athletes)
+        inputs = (Inputs(each, self.bands.of(each.identity)) for each in athletes)  # damage may hide its key
         return tuple(stale for each in inputs for stale in self.results.stale(version, each, home))
 
     def check(self, files: bool = False) -> tuple[Message, ...]:
@@ -165,8 +164,7 @@ class Library:
         """Copy everything into one file, which replaces an older one only when it is complete."""
         check_backup_target(target, self.path)
         with told(target):
-            # What a link points to is replaced, not the link.
-            copy_to(self._connections.current(), target.resolve())
+            copy_to(self._connections.current(), target.resolve())  # the file a link names, not the link
 
     def close(self) -> None:
         """Close the connections of all threads; none may be using one."""

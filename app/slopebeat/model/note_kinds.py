@@ -8,6 +8,7 @@ from enum import IntEnum
 
 from slopebeat.model.keys import KeyEnum
 from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import MASS, TEMPERATURE, Measure
 from slopebeat.model.recording import Sport
 
 
@@ -58,7 +59,11 @@ class NoteKind(KeyEnum):
 
 @dataclass(frozen=True)
 class Rule:
-    """What a kind of note may hold: a number in ``unit`` from ``low`` to ``high``, a text, a moment."""
+    """What a kind of note may hold: a number in ``unit`` from ``low`` to ``high``, a text, a moment.
+
+    With a ``measure`` the number is shown and typed in the units in force. ``step`` is one step of its box.
+    ``question``, a marked text, asks for one of a few answers whose number it is.
+    """
 
     unit: str = ""
     low: float = 0.0
@@ -68,18 +73,37 @@ class Rule:
     needs_text: bool = False
     at_moment: bool = False
     whole_number: bool = False
+    measure: Measure | None = None
+    step: float = 1.0
+    question: str = ""
 
 
 RULES: Mapping[NoteKind, Rule] = {
     NoteKind.REMARK: Rule(needs_text=True),
-    NoteKind.EFFORT: Rule(mark("of 10"), 0.0, 10.0, has_value=True, needs_value=True),
-    NoteKind.TALK_TEST: Rule("", 1.0, 3.0, has_value=True, needs_value=True, whole_number=True),
-    NoteKind.LACTATE: Rule("mmol/L", 0.3, 25.0, has_value=True, needs_value=True, at_moment=True),
-    NoteKind.LOAD: Rule("kg", 0.0, 150.0, has_value=True, needs_value=True),
+    NoteKind.EFFORT: Rule(mark("of 10"), 0.0, 10.0, has_value=True, needs_value=True, step=0.5),
+    NoteKind.TALK_TEST: Rule(
+        "",
+        1.0,
+        3.0,
+        has_value=True,
+        needs_value=True,
+        whole_number=True,
+        question=mark("What could be said while moving"),
+    ),
+    NoteKind.LACTATE: Rule("mmol/L", 0.3, 25.0, has_value=True, needs_value=True, at_moment=True, step=0.1),
+    NoteKind.LOAD: Rule("kg", 0.0, 150.0, has_value=True, needs_value=True, measure=MASS),
     NoteKind.SURFACE: Rule(needs_text=True),
-    NoteKind.WEATHER: Rule("°C", -60.0, 60.0, has_value=True),
+    NoteKind.WEATHER: Rule("°C", -60.0, 60.0, has_value=True, measure=TEMPERATURE),
     NoteKind.FUEL: Rule(needs_text=True),
-    NoteKind.SPORT: Rule("", 1.0, float(len(SPORTS)), has_value=True, needs_value=True, whole_number=True),
+    NoteKind.SPORT: Rule(
+        "",
+        1.0,
+        float(len(SPORTS)),
+        has_value=True,
+        needs_value=True,
+        whole_number=True,
+        question=mark("What was done"),
+    ),
     NoteKind.GRADE: Rule("%", -45.0, 45.0, has_value=True, needs_value=True),
 }
 """Ranges are what is taken for possible [project choice]; effort is on a scale of 0 to 10 (Borg CR10)."""

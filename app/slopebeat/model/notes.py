@@ -14,7 +14,7 @@ from uuid import uuid4
 from slopebeat.model import codec
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.measures import MASS, TEMPERATURE, plain
+from slopebeat.model.measures import plain
 from slopebeat.model.note_kinds import RULES as RULES
 from slopebeat.model.note_kinds import SPORTS as SPORTS
 from slopebeat.model.note_kinds import Author as Author
@@ -88,10 +88,9 @@ class Note:
 
     def _value_text(self, value: float) -> str:
         """Its number in the unit shown."""
-        if self.kind is NoteKind.LOAD:
-            return MASS.text(value)
-        if self.kind is NoteKind.WEATHER:
-            return TEMPERATURE.text(value)
+        measure = RULES[self.kind].measure
+        if measure is not None:
+            return measure.text(value)
         return f"{plain(value)} {tr(RULES[self.kind].unit)}"
 
     @property

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from slopebeat.analysis.account.causes import Causes
@@ -10,11 +11,12 @@ from slopebeat.model.language import tr
 from slopebeat.model.units import clock, duration, minutes_seconds, percent, whole_minutes
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.shapes import PAGE_WIDTH_PT, Anchor, Hatch, Rect, Scene, Shape, Text, hatch, size_for
-from slopebeat.review.cause_words import meaning_of, side_of
+from slopebeat.review.present.account import GAP, Part, parts_of
+from slopebeat.review.present.causes import meaning_of, side_of
 from slopebeat.review.words.names import key_name
 
 STOP_SHARE = 0.42
-"""Standing time is drawn this much lower than moving time [project choice], as in the window."""
+"""Standing time is drawn this much lower than moving time [project choice]."""
 
 SMALLEST_SHARE = 0.005
 """Causes of a smaller share of the lost time are left out of the picture [project choice]."""
@@ -45,63 +47,39 @@ def look(state: BandState | None, colours: Colours) -> Look:
     }[state]
 
 
-@dataclass(frozen=True)
-class Part:
-    """One named share of the span."""
-
-    name: str
-    moving_s: float
-    stopped_s: float
-    look: Look
-    share: float | None = None
-
-    @property
-    def seconds(self) -> float:
-        return self.moving_s + self.stopped_s
+def look_of(part: Part, colours: Colours) -> Look:
+    """The look of a part of the span."""
+    if part.figure is GAP:
+        return Look(colours.idle, colours.doubt, Hatch.CROSSED)
+    return look(part.state, colours)
 
 
-def parts_of(account: TimeAccount, colours: Colours) -> list[Part]:
-    """The parts in the order of the bar; they sum to the span."""
-    names = {
-        BandState.IN_BAND: tr("In band"),
-        BandState.ABOVE: tr("Above"),
-        BandState.BELOW: tr("Below"),
-        BandState.NO_HEART_RATE: tr("No heart rate"),
-    }
-    parts = [
-        Part(
-            name,
-            account.moving[state],
-            account.stopped[state],
-            look(state, colours),
-            account.share_of(state),
-        )
-        for state, name in names.items()
-    ]
-    parts.append(Part(tr("Pause"), account.pause_s, 0.0, look(None, colours)))
-    parts.append(Part(tr("Gap"), account.gap_s, 0.0, look(None, colours)))
-    return parts
+def strip(parts: Sequence[Part], width: float, height: float, colours: Colours) -> list[Shape]:
+    """The stacked bar alone: full height while moving, lower while standing."""
+    shapes: list[Shape] = []
+    x, total = 0.0, max(sum(part.seconds for part in parts), 1e-9)
+    for part in parts:
+        for seconds, share in ((part.moving_s, 1.0), (part.stopped_s, STOP_SHARE)):
+            if seconds > 0.0:
+                length = seconds / total * width
+                box = Rect(x, height * (1 - share), length, height * share)
+                shapes += look_of(part, colours).drawn(box)
+                x += length
+    return shapes
 
 
 def account_bar(account: TimeAccount, width: float = PAGE_WIDTH_PT, colours: Colours = LIGHT) -> Scene:
     """The stacked bar of the whole span with its key; standing time is drawn lower."""
     bar, height = 15.0, 43.0
-    parts = parts_of(account, colours)
-    shapes: list[Shape] = [Rect(0, 0, width, height, colours.panel)]
-    x, total = 0.0, max(account.span_s, 1e-9)
-    for part in parts:
-        for seconds, share in ((part.moving_s, 1.0), (part.stopped_s, STOP_SHARE)):
-            if seconds > 0.0:
-                length = seconds / total * width
-                shapes += part.look.drawn(Rect(x, bar * (1 - share), length, bar * share))
-                x += length
-    shapes += _key(account, parts, bar + 11.0, width, colours)
+    parts = parts_of(account)
+    shapes: list[Shape] = [Rect(0, 0, width, height, colours.panel), *strip(parts, width, bar, colours)]
+    shapes += _key(parts, bar + 11.0, width, colours)
     words = ", ".join(f"{p.name} {duration(p.seconds)}" for p in parts if p.seconds > 0)
     described = tr("Time account: {parts}.").format(parts=words)
     return Scene(width, height, tuple(shapes), tr("Where the time went"), described)
 
 
-def _key(account: TimeAccount, parts: list[Part], y: float, width: float, colours: Colours) -> list[Shape]:
+def _key(parts: list[Part], y: float, width: float, colours: Colours) -> list[Shape]:
     """Swatch, name, time to the second, and how much of it was standing."""
     shown = [part for part in parts if part.seconds > 0.0]
     step = width / max(len(shown), 4)
@@ -109,7 +87,7 @@ def _key(account: TimeAccount, parts: list[Part], y: float, width: float, colour
     for i, part in enumerate(shown):
         x = i * step
         swatch = Rect(x, y - 6.5, 8.0, 8.0)
-        shapes += part.look.drawn(swatch)
+        shapes += look_of(part, colours).drawn(swatch)
         shapes.append(Rect(swatch.x, swatch.y, 8.0, 8.0, None, colours.doubt, 0.4))
         share = f", {percent(part.share)}" if part.share is not None else ""
         size = size_for(part.name, 7.0, step - 14.0)

@@ -6,11 +6,9 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from slopebeat import __version__
-from slopebeat.analysis.account.time_account import TimeAccount
 from slopebeat.model.language import tr, trn
-from slopebeat.model.measures import GROUND, HEIGHT
 from slopebeat.model.notes import Note, present
-from slopebeat.model.recording import Recording, Sport
+from slopebeat.model.recording import Recording
 from slopebeat.model.titles import title_of
 from slopebeat.model.units import clock, duration
 from slopebeat.plots.colours import LIGHT, Colours
@@ -23,6 +21,9 @@ from slopebeat.report.words import plain
 from slopebeat.review.answer import answer_sentences, cautions, why
 from slopebeat.review.notes.lactate import lactate_sentences
 from slopebeat.review.outing import Review
+from slopebeat.review.present.account import sums
+from slopebeat.review.present.figure import On
+from slopebeat.review.present.head import head_line
 from slopebeat.review.wording import kilograms
 from slopebeat.review.words.names import key_name
 
@@ -130,14 +131,14 @@ def page_of(
     lines, left_out = _notes(review, present(notes), limits)
     return Page(
         title=_title(review.recording),
-        facts=_facts(review),
+        facts=head_line(review, On.REPORT, lambda text: plain(text, 40)),
         aim=_aim(review),
         headline=headline,
         detail=" ".join(detail),
         why=why(review),
         figures=figures_of(review),
         account=None if account is None else account_bar(account, colours=colours),
-        account_title="" if account is None else _account_title(account),
+        account_title="" if account is None else tr("Where the time went: {sums}").format(sums=sums(account)),
         chart=outing_chart(review, colours=colours),
         causes=None if causes is None or lost < 1.0 else cause_bars(causes, colours=colours),
         causes_title=tr("Why {time} did not count").format(time=duration(lost)),
@@ -173,19 +174,6 @@ def _foot(recording: Recording) -> str:
     return tr("Slopebeat {version}, from {file}.").format(version=__version__, file=name)
 
 
-def _facts(review: Review) -> str:
-    recording, distance = review.recording, review.track.distance_m
-    parts = [recording.start_text]
-    if recording.sport not in (Sport.OTHER, Sport.UNKNOWN):
-        parts.append(key_name(recording.sport))
-    parts.append(GROUND.text(float(distance[-1]) if len(distance) else None, 1))
-    if review.elevation.ascent_m is not None:
-        up, down = HEIGHT.text(review.elevation.ascent_m), HEIGHT.text(review.elevation.descent_m)
-        parts.append(tr("{up} up, {down} down").format(up=up, down=down))
-    parts.append(plain(recording.device, 40))
-    return "  ·  ".join(part for part in parts if part)
-
-
 def _aim(review: Review) -> str:
     aim = review.aim
     if aim.band is None:
@@ -205,17 +193,6 @@ def _aim(review: Review) -> str:
     if review.track.on_bike:
         parts.append(tr("bike {mass}").format(mass=kilograms(aim.bike_mass_kg)))
     return "  ·  ".join(parts)
-
-
-def _account_title(account: TimeAccount) -> str:
-    """The heading over the account, with the sum that makes the span."""
-    parts = [tr("{time} recorded").format(time=clock(account.recorded_s))]
-    if account.pause_s:
-        parts.append(tr("{time} pause").format(time=clock(account.pause_s)))
-    if account.gap_s:
-        parts.append(tr("{time} gap").format(time=clock(account.gap_s)))
-    sums = " + ".join(parts) + (f" = {clock(account.span_s)}" if len(parts) > 1 else "")
-    return tr("Where the time went: {sums}").format(sums=sums)
 
 
 def _notes(review: Review, notes: Sequence[Note], limits: Limits) -> tuple[tuple[Line, ...], str]:

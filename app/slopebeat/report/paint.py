@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -16,7 +17,7 @@ from PySide6.QtGui import (
     QPolygonF,
 )
 
-from slopebeat.report.shapes import Anchor, Path, Rect, Scene, Text
+from slopebeat.report.shapes import Anchor, Path, Rect, Scene, Shape, Text
 from slopebeat.report.words import plain
 
 FINE = 64
@@ -26,9 +27,14 @@ advance widths are rounded to whole units."""
 
 def paint(painter: QPainter, scene: Scene) -> None:
     """Draw a scene; one unit of the painter is one point."""
+    paint_shapes(painter, scene.shapes)
+
+
+def paint_shapes(painter: QPainter, shapes: Sequence[Shape], smooth: bool = True) -> None:
+    """Draw shapes in their order; not ``smooth`` keeps small hatched boxes crisp on a screen."""
     painter.save()
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    for shape in scene.shapes:
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, smooth)
+    for shape in shapes:
         if isinstance(shape, Path):
             _path(painter, shape)
         elif isinstance(shape, Rect):

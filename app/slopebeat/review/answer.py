@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from slopebeat.analysis.account.extension import Extension
 from slopebeat.analysis.account.next_outing import LONGEST_S
 from slopebeat.analysis.account.time_account import TimeAccount
 from slopebeat.model.language import mark, tr
-from slopebeat.model.measures import GROUND, HEIGHT, MISSING
-from slopebeat.model.recording import Sport
 from slopebeat.model.units import duration, percent
-from slopebeat.review.cause_words import CAUSE_WORDS
 from slopebeat.review.next_time import next_time, told_from
 from slopebeat.review.outing import Review
+from slopebeat.review.present.causes import CAUSE_WORDS
 from slopebeat.review.wording import listed
-from slopebeat.review.words.names import key_name
 
 CAUTIONS = (
     mark("This is not medical advice; a licensed professional and local rules come first."),
@@ -129,27 +124,3 @@ def _against_target(longer: Extension, account: TimeAccount) -> tuple[str, ...]:
         return counted, short.format(missing=missing, target=target)
     short = tr("That is {missing} short of the {target} aimed at, {more} more on ground like this.")
     return counted, short.format(missing=missing, target=target, more=duration(longer.more_s))
-
-
-def sport_words(review: Review) -> str:
-    """What was done, and that it is a guess where the file does not say."""
-    sport, track = review.recording.sport, review.track
-    if sport is not Sport.UNKNOWN:
-        return key_name(sport)
-    if not np.isfinite(track.distance_m).any():
-        return tr("on foot (assumed)")
-    return tr("on a bike (by its speed)") if track.on_bike else tr("on foot (by its speed)")
-
-
-def facts(review: Review) -> str:
-    """Date, kind, distance and ascent in one line."""
-    recording = review.recording
-    distance = float(review.track.distance_m[-1]) if len(review.track) else float("nan")
-    parts = [recording.start_text]
-    if recording.sport is not Sport.OTHER:
-        parts.append(sport_words(review))
-    parts.append(GROUND.text(distance, 1) if np.isfinite(distance) else f"{MISSING} {GROUND.unit}")
-    if review.elevation.ascent_m is not None:
-        up, down = HEIGHT.text(review.elevation.ascent_m), HEIGHT.text(review.elevation.descent_m)
-        parts.append(tr("{up} up, {down} down").format(up=up, down=down))
-    return "  ·  ".join(parts)

@@ -2,32 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 
 from slopebeat.analysis.account.splits import cuts_by_ascent, cuts_by_distance
 from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.cleaning.elevation import ASCENT_THRESHOLD_M, ascent_descent
-from slopebeat.model.language import mark
 from slopebeat.model.measures import (
     FOOT_M,
-    GROUND,
-    HEIGHT,
     MILE_M,
-    SPEED,
-    VERTICAL_SPEED,
-    Measure,
     System,
-    figure,
     system,
 )
 from slopebeat.model.track import Array
-from slopebeat.model.units import clock
-from slopebeat.review.help.explanations import hint
 from slopebeat.review.outing import Review
 
 SHORTEST_GROUND_M = 10.0
@@ -167,48 +158,8 @@ def _in_band(review: Review, heart: Array, known_s: Array) -> float | None:
     return float(known_s[band_state(heart, band) == BandState.IN_BAND].sum()) / total
 
 
-@dataclass(frozen=True)
-class StretchFigure:
-    """One row of the comparison: name and hint as marked texts, the value, its text, and its unit."""
-
-    key: str
-    name: str
-    value: Callable[[Stretch], float | None]
-    text: Callable[[float | None], str]
-    unit: str | Measure = ""
-
-    @property
-    def tip(self) -> str:
-        return hint(self.key)
-
-
-def _time(seconds: float | None) -> str:
-    return "–" if seconds is None else ("−" if seconds < 0 else "") + clock(abs(seconds))
-
-
-def _digits(count: int, factor: float = 1.0) -> Callable[[float | None], str]:
-    return lambda value: figure(None if value is None else value * factor, count)
-
-
-STRETCH_FIGURES: tuple[StretchFigure, ...] = (
-    StretchFigure("stretch.start", mark("Begins at"), lambda s: s.start_s, _time),
-    StretchFigure("stretch.recorded", mark("Recorded"), lambda s: s.recorded_s, _time),
-    StretchFigure("stretch.moving", mark("Moving"), lambda s: s.moving_s, _time),
-    StretchFigure("stretch.distance", mark("Distance"), lambda s: s.distance_m, GROUND.figure, GROUND),
-    StretchFigure("stretch.ascent", mark("Ascent"), lambda s: s.ascent_m, HEIGHT.figure, HEIGHT),
-    StretchFigure("stretch.descent", mark("Descent"), lambda s: s.descent_m, HEIGHT.figure, HEIGHT),
-    StretchFigure("stretch.grade", mark("Grade"), lambda s: s.grade, _digits(1, 100.0), "%"),
-    StretchFigure("stretch.speed", mark("Speed"), lambda s: s.speed_mps, SPEED.figure, SPEED),
-    StretchFigure(
-        "stretch.vertical",
-        mark("Vertical"),
-        lambda s: s.vertical_speed_mps,
-        VERTICAL_SPEED.figure,
-        VERTICAL_SPEED,
-    ),
-    StretchFigure("stretch.hr_mean", mark("HR mean"), lambda s: s.hr_mean_bpm, _digits(0), "bpm"),
-    StretchFigure("stretch.hr_max", mark("HR highest"), lambda s: s.hr_max_bpm, _digits(0), "bpm"),
-    StretchFigure("stretch.in_band", mark("In band"), lambda s: s.share_in_band, _digits(0, 100.0), "%"),
-    StretchFigure("stretch.work", mark("Work"), lambda s: s.work_w_per_kg, _digits(2), "W/kg"),
-    StretchFigure("stretch.beats", mark("Beats"), lambda s: s.beats_per_kj_per_kg, _digits(0), "kg/kJ"),
-)
+def difference(one: Stretch, other: Stretch) -> Stretch:
+    """Each figure of one less that of the other; None where either is unknown."""
+    pairs = {name: (value, getattr(other, name)) for name, value in vars(one).items()}
+    less: dict[str, Any] = {k: None if a is None or b is None else a - b for k, (a, b) in pairs.items()}
+    return Stretch(**less)

@@ -18,12 +18,13 @@ from patience import WAIT_MS
 from slopebeat.analysis.band.lactate import Stage
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.plots.colours import LIGHT
+from slopebeat.review.present.listed import LIST_FIGURES
 from slopebeat.session.library import library as session_library
 from slopebeat.session.session import Session
 from slopebeat.window.library.athlete_dialog import AthleteDialog
 from slopebeat.window.library.band_finder import BandFinder
 from slopebeat.window.library.bands import BandsDialog
-from slopebeat.window.library.columns import LIST_COLUMNS, OutingsModel
+from slopebeat.window.library.columns import OutingsModel
 from slopebeat.window.library.desk import PlaceDialog
 from slopebeat.window.shell.main_window import MainWindow
 from summaries import outing
@@ -309,7 +310,7 @@ def test_every_column_sorts_both_ways_with_the_unknown_last() -> None:
         for i in range(4)
     ]
     model.set_rows(rows)
-    at = [column.header for column in LIST_COLUMNS].index("Yield")
+    at = [column.header for column in LIST_FIGURES].index("Yield")
     model.sort(at, Qt.SortOrder.AscendingOrder)
     assert [model.index(r, at).data() for r in range(4)] == ["10 %", "40 %", "90 %", "–"]
     model.sort(at, Qt.SortOrder.DescendingOrder)

@@ -8,8 +8,8 @@ from pytestqt.qtbot import QtBot
 
 from slopebeat.model.message import message
 from slopebeat.plots.outing.ceiling_chart import walked
+from slopebeat.review.present.hold import HoldRow
 from slopebeat.session.outing.view_state import Rate
-from slopebeat.window.outing.ceiling_panel import HoldRow
 from slopebeat.window.shell.main_window import MainWindow
 from synthetic import track
 from window_acts import review_of, wait_drawn

@@ -6,7 +6,8 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from slopebeat.plots.outing.hand import Hand, HandChoice
-from slopebeat.review.stretch import STRETCH_FIGURES, SplitBy, measure, splits
+from slopebeat.review.present.stretch import STRETCH_FIGURES
+from slopebeat.review.stretch import SplitBy, measure, splits
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.window.shell.main_window import MainWindow
 from window_acts import review_of, wait_drawn

@@ -17,8 +17,8 @@ from slopebeat.model.marks import Mark
 from slopebeat.model.notes import Note
 from slopebeat.model.recording import Recording
 from slopebeat.review.outing import Review, review_recording
+from slopebeat.review.present.cursor import CURSOR_FIGURES
 from slopebeat.session.outing.view_state import Along, Rate
-from slopebeat.window.outing.readout import FIGURES
 from slopebeat.window.shell.main_window import MainWindow
 from window_acts import next_review, review_of, wait_drawn
 
@@ -202,7 +202,7 @@ def test_moving_the_mouse_over_a_chart_moves_cursor_and_readout(ride: MainWindow
 
 def readout(window: MainWindow) -> dict[str, str]:
     labels = {label.accessibleName(): label.text() for label in window.page.findChildren(QLabel)}
-    return {figure.caption: labels[f"{figure.caption} at the cursor"] for figure in FIGURES}
+    return {figure.caption: labels[f"{figure.caption} at the cursor"] for figure in CURSOR_FIGURES}
 
 
 def test_readout_says_the_band_state_in_words(ride: MainWindow) -> None:

@@ -18,12 +18,14 @@ from slopebeat.cleaning import elevation
 from slopebeat.model.language import LANGUAGES
 from slopebeat.review.help.explanations import ENTRIES, TOPICS, hint, key_of, page
 from slopebeat.review.help.guide import NAMED, guide_file, guide_folder, guide_page
+from slopebeat.review.present.cursor import CURSOR_FIGURES
 from slopebeat.review.present.decoupling import ROW_FIGURES
-from slopebeat.window.library.columns import LIST_COLUMNS
-from slopebeat.window.outing.ceiling_panel import HOLD_COLUMNS
-from slopebeat.window.outing.readout import FIGURES
+from slopebeat.review.present.figure import On, shown_on
+from slopebeat.review.present.hold import HOLD_FIGURES
+from slopebeat.review.present.listed import LIST_FIGURES
+from slopebeat.review.present.way import WAY_FIGURES
+from slopebeat.window.outing.measure_panel import HAND_COLUMNS, SPLIT_COLUMNS
 from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS
-from slopebeat.window.route.climbs import CLIMBS as WAY_COLUMNS
 from slopebeat.window.shell.help import figure_of
 from slopebeat.window.shell.main_window import MainWindow
 
@@ -58,9 +60,10 @@ class _Links(HTMLParser):
 
 
 def test_every_heading_of_a_table_and_every_figure_under_the_cursor_is_explained() -> None:
-    hovers = [c.tip for c in (*CLIMB_COLUMNS, *EPISODE_COLUMNS, *HOLD_COLUMNS, *LIST_COLUMNS, *WAY_COLUMNS)]
-    hovers += [figure.line for figure in ROW_FIGURES]
-    hovers += [figure.tip for figure in FIGURES]
+    tables = (CLIMB_COLUMNS, EPISODE_COLUMNS, HAND_COLUMNS[1:], SPLIT_COLUMNS)
+    hovers = [column.tip for table in tables for column in table]
+    for figures in (CURSOR_FIGURES, LIST_FIGURES, HOLD_FIGURES, WAY_FIGURES, ROW_FIGURES):
+        hovers += [figure.line for figure in shown_on(On.WINDOW, figures)]
     assert len(hovers) > 50
     assert [hover for hover in hovers if key_of(hover) is None] == []
 

@@ -13,8 +13,8 @@ from pytestqt.qtbot import QtBot
 from slopebeat.model.athlete import Aim
 from slopebeat.model.recording import Sport
 from slopebeat.model.titles import title_of
-from slopebeat.review.answer import sport_words
 from slopebeat.review.outing import review_recording
+from slopebeat.review.present.head import sport_words
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.table import RowsTable
 from synthetic import recording

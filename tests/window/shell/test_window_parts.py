@@ -14,11 +14,11 @@ from pytestqt.qtbot import QtBot
 
 from slopebeat.analysis.account.time_account import BandState, TimeAccount
 from slopebeat.plots.colours import DARK, LIGHT
+from slopebeat.review.present.account import parts_of, sums
 from slopebeat.window.shell.actions import ACTIONS, plain
 from slopebeat.window.shell.crash import ExceptHook
 from slopebeat.window.shell.dialogs import AboutDialog, ShortcutsDialog
 from slopebeat.window.shell.main_window import MainWindow
-from slopebeat.window.widgets.account_picture import parts_of, sums
 
 
 def test_every_action_of_the_table_is_in_the_menus_with_its_shortcut(window: MainWindow) -> None:

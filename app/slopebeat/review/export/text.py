@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from slopebeat.model.language import mark, tr, trn
+from slopebeat.analysis.account.time_account import BandState
+from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import decimal_sign, figure
 from slopebeat.model.notes import Note, present
 from slopebeat.model.units import clock, percent
 from slopebeat.review.answer import answer, cautions, why
 from slopebeat.review.export.tables import harmless
 from slopebeat.review.outing import Review
+from slopebeat.review.present.account import parts_of
 from slopebeat.review.words.names import key_name
 
 MOST_NOTES = 20
@@ -29,11 +31,12 @@ def summary_text(review: Review, notes: Iterable[Note] = ()) -> str:
         why(review),
     ]
     if account is not None:
-        parts = (account.in_band_s, account.above_s, account.below_s)
         shares = [
-            tr(template).format(time=clock(seconds), share=percent(account.share(seconds)))
-            for template, seconds in zip(_SHARES, parts, strict=True)
-            if account.covered
+            tr("{part} {time} ({share})").format(
+                part=part.name, time=clock(part.seconds), share=percent(part.share)
+            )
+            for part in parts_of(account)
+            if account.covered and part.state in (BandState.IN_BAND, BandState.ABOVE, BandState.BELOW)
         ]
         listed = ", ".join(shares) or tr("too little trusted heart rate")
         lines.append(tr("Band {band}: {shares}.").format(band=review.aim.band, shares=listed))
@@ -47,9 +50,6 @@ def summary_text(review: Review, notes: Iterable[Note] = ()) -> str:
     lines += _note_lines(present(notes))
     lines += cautions(0)
     return "\n".join(" ".join(line.split()) for line in lines if line)
-
-
-_SHARES = (mark("in band {time} ({share})"), mark("above {time} ({share})"), mark("below {time} ({share})"))
 
 
 def _note_lines(notes: Sequence[Note]) -> list[str]:

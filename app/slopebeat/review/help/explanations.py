@@ -7,15 +7,19 @@ from html import escape
 
 from slopebeat.model.language import mark, tr
 from slopebeat.review.answer import CAUTIONS
-from slopebeat.review.help.months import LIBRARY, MONTHS
-from slopebeat.review.help.outing import ACCOUNT, ANSWER, CURSOR
+from slopebeat.review.help.months import MONTHS
+from slopebeat.review.help.outing import ANSWER
 from slopebeat.review.help.route import PLANNING, WAY
-from slopebeat.review.help.tables import HOLD, STRETCHES
+from slopebeat.review.present.account import ACCOUNT
 from slopebeat.review.present.climbs import CLIMBS
+from slopebeat.review.present.cursor import CURSOR
 from slopebeat.review.present.decoupling import DECOUPLING
 from slopebeat.review.present.episodes import EPISODES
 from slopebeat.review.present.figure import Explanation, Topic
 from slopebeat.review.present.held import HELD
+from slopebeat.review.present.hold import HOLD
+from slopebeat.review.present.listed import LIBRARY
+from slopebeat.review.present.stretch import STRETCHES
 
 TOPICS: tuple[Topic, ...] = (
     ACCOUNT,

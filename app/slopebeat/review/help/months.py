@@ -5,41 +5,6 @@ from __future__ import annotations
 from slopebeat.model.language import mark
 from slopebeat.review.present.figure import PROJECT_CHOICE, Explanation, Topic
 
-LIBRARY = Topic(
-    "library",
-    mark("The list of outings"),
-    (
-        Explanation(
-            "list.date", mark("Date"), mark("Local date and time of the start, where the outing was.")
-        ),
-        Explanation(
-            "list.title", mark("Title"), mark("The name the file gives the outing; F2 types another.")
-        ),
-        Explanation("list.sport", mark("Sport"), mark("As the file says.")),
-        Explanation("list.recorded", mark("Recorded"), mark("Without pauses and gaps, h:mm:ss.")),
-        Explanation(
-            "list.in_band", mark("In band"), mark("Minutes inside the band that was in force on the day.")
-        ),
-        Explanation("list.band", mark("Band"), mark("The band it was reviewed with.")),
-        Explanation(
-            "list.terrain",
-            mark("Terrain"),
-            mark("By the share of moving time on grades over 3 %: gentle under 20 %, steep from 60 %."),
-            "",
-            PROJECT_CHOICE,
-        ),
-        Explanation("list.load", mark("Load"), mark("Load carried at the start.")),
-        Explanation(
-            "list.terrain_fair",
-            mark("Terrain-fair\ndecoupling, %"),
-            mark(
-                "With its 95 % interval, as the outing alone has it: wider than on its page, where what is "
-                "known of drifts counts too. The one decoupling row that may be compared across terrain."
-            ),
-        ),
-    ),
-)
-
 MONTHS = Topic(
     "months",
     mark("Months"),

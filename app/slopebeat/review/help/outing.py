@@ -3,71 +3,14 @@
 from __future__ import annotations
 
 from slopebeat.model.language import mark
-from slopebeat.review.present.figure import PROJECT_CHOICE, Explanation, Topic
-
-ACCOUNT = Topic(
-    "account",
-    mark("Where the time went"),
-    (
-        Explanation(
-            "in_band",
-            mark("In band"),
-            mark("Heart rate inside the band: counts."),
-            mark(
-                "Time with a trusted heart rate from the lower to the upper edge; both edges are inside. A "
-                "record stands for the time to the next one, less timer pauses. More than 30 s without a "
-                "record is a gap. Every second from the first record to the last is in exactly one part, "
-                "so the parts sum to the whole."
-            ),
-            PROJECT_CHOICE,
-            mark(
-                "The heart rate follows the work by about a minute, so the first minute of a climb still "
-                "counts."
-            ),
-        ),
-        Explanation("above", mark("Above"), mark("Heart rate over the upper edge.")),
-        Explanation("below", mark("Below"), mark("Heart rate under the lower edge.")),
-        Explanation(
-            "no_heart_rate",
-            mark("No heart rate"),
-            mark("No heart rate that can be used."),
-            mark("Recorded time without a heart rate, or with one that is marked as doubtful."),
-        ),
-        Explanation(
-            "sums",
-            mark("Span"),
-            mark("From the first record to the last; every second is in exactly one part."),
-            mark(
-                "Span = recorded time + pauses + gaps. Recorded time = moving + standing with the timer "
-                "running. A pause is time with the timer off; a gap is time without records."
-            ),
-        ),
-        Explanation(
-            "ascent",
-            mark("Ascent"),
-            mark("Smoothed, counted in steps of 2 m."),
-            mark(
-                "The elevation is smoothed as far as its noise asks. A rise counts once it exceeds 2 m, so "
-                "that the jitter of the sensor is not summed up."
-            ),
-            PROJECT_CHOICE,
-            mark("Every program gets another ascent. The tab on the recording shows it for 1, 2 and 5 m."),
-        ),
-    ),
-)
+from slopebeat.review.present.account import YIELD
+from slopebeat.review.present.figure import Explanation, Topic
 
 ANSWER = Topic(
     "answer",
     mark("The answer"),
     (
-        Explanation(
-            "yield",
-            mark("Yield"),
-            mark("Share of recorded time in band."),
-            mark("Yield = time in band / recorded time. Pauses and gaps are in neither."),
-            mark("A definition of this program."),
-            mark("It belongs to this ground, this band and this day. On other ground it is another one."),
-        ),
+        YIELD,
         Explanation(
             "needed",
             mark("How much longer"),
@@ -113,74 +56,6 @@ ANSWER = Topic(
                 "a pause may read as more than work explains. How slow is reasonable (5 km/h riding, 2 km/h "
                 "or 200 m/h of climbing walking), 3 % for a climb and three minutes for a surge are choices "
                 "of this program."
-            ),
-        ),
-    ),
-)
-
-CURSOR = Topic(
-    "cursor",
-    mark("Under the cursor"),
-    (
-        Explanation("at_time", mark("Time"), mark("Time since the first record, h:mm:ss.")),
-        Explanation("at_distance", mark("Distance"), mark("Distance along the ground.")),
-        Explanation(
-            "at_heart_rate",
-            mark("Heart rate"),
-            mark("Recorded heart rate; in brackets where it is doubted and not used."),
-            mark(
-                "Doubted are: changes faster than a heart can (5 bpm in a second), values outside 30 to "
-                "230 bpm, stretches frozen for a minute while the work changed, drop-outs, a heart rate "
-                "that follows the step rate, and the first record after a restart. Each mark can be "
-                "rejected. "
-                "Doubted beside the work, for a minute at least: under 100 bpm at 140 steps a minute, 40 bpm "
-                "under or 30 over the outing's own line on a run, changes of 2.5 bpm a second on average, "
-                "and of a jump of 25 bpm in 10 s the side further from the line. Where a library holds "
-                "earlier outings on foot or with recorded power: the larger of 15 bpm and 3 standard "
-                "deviations below what they foretell, of 25 bpm and 4 above, never beyond the work, climbs "
-                "and hours they held. These limits are this project's choice, made on runs with hand "
-                "labels: 9 of 10 stretches marked were wrong there, and 1 of 10 wrong minutes was marked."
-            ),
-            mark(
-                "Wrist sensors were off by 13 % on trails, a chest strap by 2 % "
-                "(doi:10.1371/journal.pone.0238569)."
-            ),
-        ),
-        Explanation(
-            "at_band",
-            mark("Band"),
-            mark("Where the heart rate lies; both edges of the band count as in band."),
-        ),
-        Explanation("at_elevation", mark("Elevation"), mark("Smoothed elevation.")),
-        Explanation(
-            "at_grade",
-            mark("Grade"),
-            mark("Rise over run of the smoothed track; none while standing."),
-            mark("Grade = climbing speed / speed over ground, smoothed over 15 m of way: 0.10 is 10 %."),
-        ),
-        Explanation("at_speed", mark("Speed"), mark("Smoothed speed over ground.")),
-        Explanation("at_vertical", mark("Vertical"), mark("Vertical speed, from the smoothed elevation.")),
-        Explanation(
-            "work_rate",
-            mark("Work"),
-            mark(
-                "Estimated work rate per kilogram of body mass, from grade and speed (on a bike: recorded "
-                "power where there is any)."
-            ),
-            mark(
-                "On foot: the published energy cost of walking on grades, from the speed of running on "
-                "that of running; a load counts like body mass. On a bike: recorded power, else slope, "
-                "rolling, air and inertia, never under zero; road riding with a drag area of 0.32 m² and "
-                "rolling of 0.006, forest roads and trails with 0.45 m² and 0.015, told by the file's "
-                "words, else by a usual speed over or under 18 km/h. Work of over 25 W/kg on foot or 12 on a "
-                "bike for a minute, climbing over 2,100 m an hour, or over 1,000 with a heart rate under "
-                "100 bpm, and a motor's help are doubts: such work counts as unknown."
-            ),
-            mark("Walking: Looney et al. 2019. Running: Minetti et al. 2002. Cycling: Martin et al. 1998."),
-            mark(
-                "The ground itself is not known: snow, mud, poles and rough paths cost more. Grades beyond "
-                "those measured are held at the edge. A pack costs more than its mass alone. Modelled power "
-                "of rides differs from a meter's by a quarter and more, so both are never set on one scale."
             ),
         ),
     ),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from slopebeat.model.language import mark
 from slopebeat.review.present.figure import Explanation, Topic
+from slopebeat.review.present.way import WAY_FIGURES
 
 PLANNING = Topic(
     "planning",
@@ -82,47 +83,7 @@ WAY = Topic(
     "way",
     mark("The table of a planned way"),
     (
-        Explanation("way.number", mark("No."), mark("Number on the profile.")),
-        Explanation("way.from", mark("From"), mark("Where its foot lies along the way.")),
-        Explanation("way.at", mark("At"), mark("When its foot is reached, stops included.")),
-        Explanation(
-            "way.grade",
-            mark("Grade"),
-            mark(
-                "Gain over length; new where such a grade was not gone before, so that less is known of it."
-            ),
-        ),
-        Explanation("way.gain", mark("Gain"), mark("Elevation from foot to top.")),
-        Explanation(
-            "way.hold",
-            mark("Hold under"),
-            mark("Speed at which the heart settles under the band's upper edge, with a margin."),
-            mark(
-                "The speed on the mean grade of the climb whose steady heart rate is the upper edge less a "
-                "margin, at the time its foot is reached, with the drift until then."
-            ),
-            mark("A definition of this program."),
-            mark(
-                "“none stays in band”: no speed does in most outings drawn. Never hold a speed "
-                "against how you feel."
-            ),
-        ),
-        Explanation("way.hold_between", mark("with the day"), mark("Four days of five lie inside.")),
-        Explanation("way.vertical", mark("Vertical"), mark("The same speed as height an hour.")),
-        Explanation("way.cost", mark("Holding costs"), mark("More time than going as usual on this climb.")),
-        Explanation(
-            "way.hr_top",
-            mark("HR at the top"),
-            mark("Expected at the pace shown; four outings of five lie inside."),
-        ),
-        Explanation(
-            "way.leaves",
-            mark("Leaves\nthe band"),
-            mark("Share of the outings drawn that go over the band on this climb."),
-            mark("An outing leaves the band with an episode of at least 10 s over it."),
-            "",
-            "",
-        ),
+        *WAY_FIGURES,
         Explanation(
             "pace.total",
             mark("Time in all"),

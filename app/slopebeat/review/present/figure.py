@@ -55,6 +55,7 @@ class On(Flag):
 
     NOTHING = 0
     WINDOW = auto()
+    DETAIL = auto()
     REPORT = auto()
     TERMINAL = auto()
     ALL = WINDOW | REPORT | TERMINAL
@@ -89,6 +90,7 @@ class Figure(Explanation):
     kind : how it is written. get : its value from the number of a row, from 0, and the row; by default the
         row's attribute of its name in JSON or of ``field``.
     json, csv : its names there; empty where it is not there. on : where else.
+    said : its text from the row, where that is not the value written.
     leads : whether CSV has it before all others, as what tells rows apart.
     """
 
@@ -98,6 +100,7 @@ class Figure(Explanation):
     on: On = On.WINDOW
     get: Callable[[int, Any], Any] | None = None
     field: str = ""
+    said: Callable[[Any], str] | None = None
     leads: bool = False
 
     def value(self, index: int, row: Any) -> Any:
@@ -106,7 +109,7 @@ class Figure(Explanation):
 
     def text_of(self, index: int, row: Any) -> str:
         """The value as shown, without its unit."""
-        return self.kind.write(self.value(index, row))
+        return self.said(row) if self.said is not None else self.kind.write(self.value(index, row))
 
     @property
     def unit(self) -> str:
@@ -117,6 +120,11 @@ class Figure(Explanation):
     def header(self) -> str:
         """The name in the language in force with its unit under it."""
         return f"{tr(self.name)}\n{self.unit}" if self.unit else tr(self.name)
+
+    @property
+    def caption(self) -> str:
+        """The same on one line."""
+        return f"{tr(self.name)} {self.unit}".rstrip()
 
 
 @dataclass(frozen=True)

@@ -11,9 +11,11 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QScrollArea, QVB
 from slopebeat.model.language import mark, tr
 from slopebeat.model.titles import title_of
 from slopebeat.plots.outing.compare_chart import HeartChart, common_scales
-from slopebeat.review.answer import answer, facts, why
+from slopebeat.review.answer import answer, why
 from slopebeat.review.outing import Review
 from slopebeat.review.present.decoupling import DecouplingRow, rows_of
+from slopebeat.review.present.figure import On
+from slopebeat.review.present.head import head_line
 from slopebeat.session.steps import Steps
 from slopebeat.window.widgets.account_picture import AccountPicture
 from slopebeat.window.widgets.parts import button, label, row
@@ -75,7 +77,7 @@ class OutingColumn(QFrame):
         if review is None:
             return
         self.name.setText(title_of(review.recording))
-        self.facts.setText(facts(review))
+        self.facts.setText(head_line(review, On.WINDOW))
         band = review.aim.band
         self.band.setText(
             tr("No band was in force.") if band is None else tr("Band {band}").format(band=band)

@@ -15,8 +15,9 @@ from PySide6.QtWidgets import (
 
 from slopebeat.model.language import tr
 from slopebeat.plots.theme import theme
+from slopebeat.review.present.listed import LIST_FIGURES
 from slopebeat.session.library.filter import ShownOutings
-from slopebeat.window.library.columns import LIST_COLUMNS, TITLE, OutingsModel
+from slopebeat.window.library.columns import TITLE, OutingsModel
 from slopebeat.window.widgets.table import head_metrics, paint_nothing, row_height
 
 MEASURED_ROWS = 30
@@ -80,7 +81,7 @@ class OutingsTable(QTableView):
         wanted, chosen = set(identities), QItemSelection()
         for number, row in enumerate(self.rows.rows):
             if row.outing.identity in wanted:
-                chosen.select(self.rows.index(number, 0), self.rows.index(number, len(LIST_COLUMNS) - 1))
+                chosen.select(self.rows.index(number, 0), self.rows.index(number, len(LIST_FIGURES) - 1))
         flag = QItemSelectionModel.SelectionFlag.ClearAndSelect
         self.selectionModel().select(chosen, flag)
         if chosen.indexes():
@@ -140,10 +141,12 @@ class OutingsTable(QTableView):
         cells, heads = self.fontMetrics(), self.horizontalHeader().fontMetrics()
         if theme.text_share != 1.0:
             heads = head_metrics()
-        for number, column in enumerate(LIST_COLUMNS):
+        for number, column in enumerate(LIST_FIGURES):
             # The arrow of the sorted column needs a little room as well.
             widths = [heads.horizontalAdvance(line) + 6 for line in column.header.split("\n")]
-            widths += [cells.horizontalAdvance(column.text(row)) for row in self.rows.rows[:MEASURED_ROWS]]
+            widths += [
+                cells.horizontalAdvance(column.text_of(0, row)) for row in self.rows.rows[:MEASURED_ROWS]
+            ]
             self.setColumnWidth(number, min(max(widths) + CELL_ROOM_PX, WIDEST_PX))
 
     def _open_index(self, index: QModelIndex) -> None:

@@ -17,9 +17,9 @@ from PySide6.QtWidgets import (
 from slopebeat.model.language import tr, trn
 from slopebeat.review.archive.words import merge_words
 from slopebeat.review.imports.report import Duplicate, ImportReport, taken_over_words
+from slopebeat.review.present.listed import name_of, start_of
 from slopebeat.review.words.names import sport_name
 from slopebeat.session.library.work import LibraryWork
-from slopebeat.window.library.columns import name_of, start_of
 from slopebeat.window.widgets.notices import WaitingBar
 from slopebeat.window.widgets.parts import button, label
 

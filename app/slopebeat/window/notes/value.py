@@ -5,29 +5,16 @@ from __future__ import annotations
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QStackedWidget, QWidget
 
-from slopebeat.model.language import mark, tr
-from slopebeat.model.measures import MASS, TEMPERATURE, Measure
+from slopebeat.model.language import tr
 from slopebeat.model.notes import RULES, SPORTS, NoteKind, TalkTest
 from slopebeat.review.words.names import key_name
 from slopebeat.window.widgets.number_box import DecimalBox
 from slopebeat.window.widgets.parts import label
 
-MEASURES: dict[NoteKind, Measure] = {NoteKind.LOAD: MASS, NoteKind.WEATHER: TEMPERATURE}
-"""Kinds whose number is shown in the units the user chose."""
-
-CHOICES = {
-    NoteKind.TALK_TEST: mark("What could be said while moving"),
-    NoteKind.SPORT: mark("What was done"),
-}
-"""Kinds whose number stands for one of a few answers, with what is asked."""
-
-STEPS = {NoteKind.EFFORT: 0.5, NoteKind.LACTATE: 0.1}
-"""One step of the box where it is not a whole unit [project choice]."""
-
 
 def unit_of(kind: NoteKind) -> str:
     """The unit of a kind's number as it is shown."""
-    measure = MEASURES.get(kind)
+    measure = RULES[kind].measure
     return measure.unit if measure is not None else tr(RULES[kind].unit)
 
 
@@ -54,7 +41,7 @@ class NoteValue(QStackedWidget):
     def set_kind(self, kind: NoteKind) -> None:
         """Ask for the number of this kind; what was entered for another is forgotten."""
         self.kind = kind
-        if kind in CHOICES:
+        if RULES[kind].question:
             self._offer(kind)
         elif self._asks:
             self._set_range(kind)
@@ -64,7 +51,7 @@ class NoteValue(QStackedWidget):
     def _offer(self, kind: NoteKind) -> None:
         """The answers of a kind that is a choice."""
         self.answer.clear()
-        self.answer.setAccessibleName(tr(CHOICES[kind]))
+        self.answer.setAccessibleName(tr(RULES[kind].question))
         self.answer.addItem(tr("not given"), None)
         if kind is NoteKind.TALK_TEST:
             for talk in sorted(TalkTest, reverse=True):
@@ -74,7 +61,7 @@ class NoteValue(QStackedWidget):
             self.answer.addItem(key_name(sport), float(number))
 
     def _set_range(self, kind: NoteKind) -> None:
-        rule, measure, step = RULES[kind], MEASURES.get(kind), STEPS.get(kind, 1.0)
+        rule, measure, step = RULES[kind], RULES[kind].measure, RULES[kind].step
         low, high = (rule.low, rule.high) if measure is None else map(measure.shown, (rule.low, rule.high))
         quiet = self.box.blockSignals(True)
         self.box.setDecimals(1 if measure is None else measure.scale.digits)
@@ -86,7 +73,7 @@ class NoteValue(QStackedWidget):
 
     def page(self) -> QWidget:
         """What is shown: the box, the answers, or that there is no number."""
-        return self.answer if self.kind in CHOICES else self.box if self._asks else self.nothing
+        return self.answer if RULES[self.kind].question else self.box if self._asks else self.nothing
 
     @property
     def _asks(self) -> bool:
@@ -95,7 +82,7 @@ class NoteValue(QStackedWidget):
     def set_value(self, value: float | None) -> None:
         """Show a value in the unit of the rules, or none."""
         self._exact = value
-        if self.kind in CHOICES:
+        if RULES[self.kind].question:
             self.answer.setCurrentIndex(max(self.answer.findData(value), 0))
         elif self._asks:
             self.box.blockSignals(True)
@@ -104,7 +91,7 @@ class NoteValue(QStackedWidget):
 
     def value(self) -> float | None:
         """What was entered, in the unit of the rules; None where nothing was."""
-        if self.kind in CHOICES:
+        if RULES[self.kind].question:
             answered: float | None = self.answer.currentData()
             return answered
         if not self._asks:
@@ -115,9 +102,9 @@ class NoteValue(QStackedWidget):
             return None
         if self._exact is not None and shown == self._shown(self._exact):
             return self._exact
-        measure = MEASURES.get(self.kind)
+        measure = RULES[self.kind].measure
         return round(shown, 6) if measure is None else round(measure.si(shown), 6)
 
     def _shown(self, value: float) -> float:
-        measure = MEASURES.get(self.kind)
+        measure = RULES[self.kind].measure
         return round(value if measure is None else measure.shown(value), self.box.decimals())

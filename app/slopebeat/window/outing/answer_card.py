@@ -5,37 +5,17 @@ from __future__ import annotations
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
-from slopebeat.model.evidence import POWER
 from slopebeat.model.language import tr
-from slopebeat.model.measures import SPEED, figure
-from slopebeat.model.units import clock
-from slopebeat.review.answer import CAUTIONS, answer_sentences, basis, facts, why
+from slopebeat.review.answer import CAUTIONS, answer_sentences, basis, why
 from slopebeat.review.help.explanations import hint
-from slopebeat.review.outing import Review
-from slopebeat.review.stretch import measure
+from slopebeat.review.present.account import sums
+from slopebeat.review.present.figure import On
+from slopebeat.review.present.head import head_line
 from slopebeat.review.words.messages import say_all
 from slopebeat.session.session import Session
 from slopebeat.window.outing.title_editor import TitleEditor
-from slopebeat.window.widgets.account_picture import AccountPicture, sums
+from slopebeat.window.widgets.account_picture import AccountPicture
 from slopebeat.window.widgets.parts import button, label, row
-
-
-def figures(review: Review) -> str:
-    """How long one moved, how fast, with what heart rate and work, in one line."""
-    if not len(review.track):
-        return ""
-    whole = measure(review, 0.0, float(review.track.t_s[-1]))
-    parts = [tr("moving {time}").format(time=clock(whole.moving_s))]
-    if whole.speed_mps is not None:
-        parts.append(SPEED.text(whole.speed_mps))
-    if whole.hr_mean_bpm is not None:
-        said = tr("heart rate {mean} mean, {highest} highest")
-        parts.append(said.format(mean=figure(whole.hr_mean_bpm), highest=figure(whole.hr_max_bpm)))
-    if whole.work_w_per_kg is not None:
-        recorded = review.work_source == POWER
-        said = tr("work {work} W/kg (recorded power)") if recorded else tr("work {work} W/kg (modelled)")
-        parts.append(said.format(work=figure(whole.work_w_per_kg, 1)))
-    return "  ·  ".join(parts)
 
 
 class AnswerCard(QFrame):
@@ -96,8 +76,8 @@ class AnswerCard(QFrame):
         review = self._session.outing.review
         if review is None:
             return
-        self.facts.setText(facts(review))
-        self.figures.setText(figures(review))
+        self.facts.setText(head_line(review, On.WINDOW))
+        self.figures.setText(head_line(review, On.DETAIL))
         self.damage.setText(say_all(review.recording.damage))
         self.damage.setVisible(bool(review.recording.damage))
         self.choose.setVisible(review.account is None)

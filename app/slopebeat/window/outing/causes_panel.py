@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
 from slopebeat.analysis.account.causes import Cause, Causes
-from slopebeat.analysis.account.time_account import BandState
 from slopebeat.model.language import tr
 from slopebeat.model.units import clock, percent
 from slopebeat.plots.theme import theme
-from slopebeat.review.cause_words import about_drift, meaning_of, side_of
+from slopebeat.report.bars import look
+from slopebeat.report.paint import paint_shapes
+from slopebeat.report.shapes import Rect
 from slopebeat.review.help.explanations import hint
+from slopebeat.review.present.causes import about_drift, meaning_of, side_of
 from slopebeat.review.wording import begun
 from slopebeat.review.words.names import key_name
 from slopebeat.session.session import Session
@@ -33,21 +35,10 @@ class ShareBar(QWidget):
         self.setMinimumWidth(LEAST_BAR_PX)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        fill, ink, pattern = _look_of(self._side)
         painter = QPainter(self)
-        box = QRectF(0, 0, max(1.0, self._share * self.width()), self.height())
-        painter.fillRect(box, QColor(fill))
-        painter.fillRect(box, QBrush(QColor(ink), pattern))
+        box = Rect(0, 0, max(1.0, self._share * self.width()), self.height())
+        paint_shapes(painter, look(self._side, theme.colours).drawn(box), smooth=False)
         painter.end()
-
-
-def _look_of(side: BandState | None) -> tuple[str, str, Qt.BrushStyle]:
-    colours = theme.colours
-    if side is BandState.ABOVE:
-        return colours.above_fill, colours.above, Qt.BrushStyle.FDiagPattern
-    if side is BandState.BELOW:
-        return colours.below_fill, colours.below, Qt.BrushStyle.BDiagPattern
-    return colours.panel, colours.doubt, Qt.BrushStyle.Dense5Pattern
 
 
 class CausesPanel(QScrollArea):

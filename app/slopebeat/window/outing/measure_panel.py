@@ -2,65 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox, QVBoxLayout, QWidget
 
 from slopebeat.model.language import mark, tr
-from slopebeat.review.help.explanations import hint
 from slopebeat.review.outing import Review
-from slopebeat.review.stretch import STRETCH_FIGURES, SplitBy, Stretch, StretchFigure, measure, splits
+from slopebeat.review.present.stretch import NUMBER, STRETCH_FIGURES
+from slopebeat.review.stretch import SplitBy, Stretch, difference, measure, splits
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import StretchTable
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import button, label, row
-from slopebeat.window.widgets.table import Column, RowsTable
+from slopebeat.window.widgets.table import Column, RowsTable, columns_of
 
 
 @dataclass(frozen=True)
 class MeasureRow:
-    """One row: its name as shown, and its figures by key; None where unknown."""
+    """One row: its name as shown, and the stretch, or by how much two differ."""
 
     name: str
-    figures: Mapping[str, float | None]
-
-
-def figures_of(stretch: Stretch) -> dict[str, float | None]:
-    """All figures of a stretch by key."""
-    return {figure.key: figure.value(stretch) for figure in STRETCH_FIGURES}
-
-
-def difference(one: Mapping[str, float | None], other: Mapping[str, float | None]) -> dict[str, float | None]:
-    """Each figure of one less that of the other; None where either is unknown."""
-    pairs = {key: (value, other[key]) for key, value in one.items()}
-    return {key: None if a is None or b is None else a - b for key, (a, b) in pairs.items()}
-
-
-def _column(figure: StretchFigure) -> Column:
-    return Column(
-        figure.name, figure.tip, lambda _, row: row.figures[figure.key], figure.text, unit=figure.unit
-    )
+    stretch: Stretch
 
 
 HAND_COLUMNS = (
     Column(mark("Stretch"), mark("As numbered on the charts"), lambda _, row: row.name, str, left=True),
-    *(_column(figure) for figure in STRETCH_FIGURES),
+    *columns_of(STRETCH_FIGURES, of=lambda row: row.stretch),
 )
-
-
-def _split_column(figure: StretchFigure) -> Column:
-    return Column(
-        figure.name, figure.tip, lambda _, stretch: figure.value(stretch), figure.text, unit=figure.unit
-    )
-
-
-SPLIT_COLUMNS = (
-    Column(mark("No."), hint("stretch.number"), lambda i, _: i + 1, str),
-    *(_split_column(figure) for figure in STRETCH_FIGURES),
-)
+SPLIT_COLUMNS = columns_of((NUMBER, *STRETCH_FIGURES))
 
 CHOICES: tuple[tuple[SplitBy | None, str], ...] = (
     (None, mark("Drawn by hand")),
@@ -166,8 +138,8 @@ class MeasurePanel(QWidget):
                 "Drag over the charts with Measure chosen, or with Ctrl and Shift held, to measure a stretch."
             )
         )
-        rows = [] if review is None else [figures_of(measure(review, *ends)) for ends in drawn]
-        shown = [MeasureRow(str(number), figures) for number, figures in enumerate(rows, start=1)]
+        rows = [] if review is None else [measure(review, *ends) for ends in drawn]
+        shown = [MeasureRow(str(number), stretch) for number, stretch in enumerate(rows, start=1)]
         if len(rows) == 2:
             shown.append(MeasureRow(tr("2 less 1"), difference(rows[1], rows[0])))
         self.table.setVisible(bool(shown))

@@ -10,9 +10,9 @@ from slopebeat.model.language import tr
 from slopebeat.plots.route.profile import RouteProfile
 from slopebeat.review.planning.text import PLAN_CAUTIONS, heading
 from slopebeat.review.planning.words import what_to_expect
+from slopebeat.review.present.way import WAY_FIGURES, climb_rows
 from slopebeat.review.words.messages import say
 from slopebeat.session.route.route import RoutePlanning
-from slopebeat.window.route.climbs import CLIMBS, climb_rows
 from slopebeat.window.route.entry import RouteEntry
 from slopebeat.window.route.loop import LoopEntry
 from slopebeat.window.route.strategies import Strategies
@@ -20,7 +20,7 @@ from slopebeat.window.route.teachers import RouteTeachers
 from slopebeat.window.widgets.notices import WaitingBar
 from slopebeat.window.widgets.parts import button, label
 from slopebeat.window.widgets.splitter import Splitter
-from slopebeat.window.widgets.table import RowsTable
+from slopebeat.window.widgets.table import RowsTable, columns_of
 
 SHOW_AFTER_MS = 300
 """A plan made faster than this shows no progress [project choice]."""
@@ -78,7 +78,7 @@ class RoutePage(QWidget):
         self.profile = RouteProfile()
         self.entry, self.loop = RouteEntry(planning), LoopEntry(planning)
         self.strategies = Strategies()
-        self.climbs = RowsTable(tr("Climbs of the route"), CLIMBS)
+        self.climbs = RowsTable(tr("Climbs of the route"), columns_of(WAY_FIGURES))
         self.teachers = RouteTeachers(planning)
         self.notes = label("", wrap=True)
         self.tabs = QTabWidget()

@@ -2,114 +2,26 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
-from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QVBoxLayout, QWidget
 
-from slopebeat.analysis.account.time_account import BandState, TimeAccount
-from slopebeat.model.language import mark, tr
+from slopebeat.analysis.account.time_account import TimeAccount
+from slopebeat.model.language import tr
 from slopebeat.model.units import clock, minutes_seconds, percent
 from slopebeat.plots.theme import theme
-from slopebeat.review.help.explanations import hint
+from slopebeat.report.bars import look_of, strip
+from slopebeat.report.paint import paint_shapes
+from slopebeat.report.shapes import Rect
+from slopebeat.review.present.account import Part, parts_of
 from slopebeat.window.widgets.parts import label
 from slopebeat.window.widgets.target_handle import TargetHandle
 from slopebeat.window.widgets.wrapping import WrappingRow
 
 BAR_PX = 22
-STOP_SHARE = 0.42
-"""Standing time is drawn this much lower than moving time [project choice]."""
-
-
-@dataclass(frozen=True)
-class Part:
-    """One named share of the span: seconds moving and standing, and how it is painted.
-
-    ``fill`` and ``ink`` are names of the theme's colours.
-    """
-
-    name: str
-    moving_s: float
-    stopped_s: float
-    fill: str
-    pattern: Qt.BrushStyle
-    ink: str
-    tip: str
-    share: float | None = None
-
-    @property
-    def seconds(self) -> float:
-        return self.moving_s + self.stopped_s
-
-
-SOLID, RISING, FALLING, DOTS, GRID = (
-    Qt.BrushStyle.SolidPattern,
-    Qt.BrushStyle.BDiagPattern,
-    Qt.BrushStyle.FDiagPattern,
-    Qt.BrushStyle.Dense6Pattern,
-    Qt.BrushStyle.CrossPattern,
-)
-
-STATES = (
-    (
-        BandState.IN_BAND,
-        mark("In band"),
-        "in_band",
-        SOLID,
-        "in_band",
-        hint("in_band"),
-    ),
-    (BandState.ABOVE, mark("Above"), "above_fill", FALLING, "above", hint("above")),
-    (BandState.BELOW, mark("Below"), "below_fill", RISING, "below", hint("below")),
-    (
-        BandState.NO_HEART_RATE,
-        mark("No heart rate"),
-        "panel",
-        DOTS,
-        "doubt",
-        hint("no_heart_rate"),
-    ),
-)
-"""State, name, colour of the fill, hatch, colour of the hatch, explanation."""
-
-
-def parts_of(account: TimeAccount) -> list[Part]:
-    """The parts in the order of the bar; they sum to the span."""
-    parts = [
-        Part(
-            tr(name),
-            account.moving[state],
-            account.stopped[state],
-            fill,
-            pattern,
-            ink,
-            tr(tip),
-            account.share_of(state),
-        )
-        for state, name, fill, pattern, ink, tip in STATES
-    ]
-    for name, seconds, pattern, tip in (
-        (tr("Pause"), account.pause_s, SOLID, tr("Timer off.")),
-        (tr("Gap"), account.gap_s, GRID, tr("No records.")),
-    ):
-        parts.append(Part(name, seconds, 0.0, "idle", pattern, "doubt", tip))
-    return parts
-
-
-def paint_part(painter: QPainter, box: QRectF, part: Part) -> None:
-    """Fill with the part's colour, its hatch over it."""
-    colours = vars(theme.colours)
-    solid = part.pattern is Qt.BrushStyle.SolidPattern
-    painter.fillRect(box, QColor(colours[part.fill]))
-    if not solid:
-        painter.fillRect(box, QBrush(QColor(colours[part.ink]), part.pattern))
-    painter.setPen(QPen(QColor(theme.colours.panel), 1))
-    painter.drawRect(box)
 
 
 class AccountBar(QWidget):
-    """The bar: full height while moving, lower while standing."""
+    """The bar, drawn as in the report: full height while moving, lower while standing."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -119,24 +31,14 @@ class AccountBar(QWidget):
 
     def show_parts(self, parts: list[Part]) -> None:
         self._parts = parts
-        words = ", ".join(f"{p.name.lower()} {minutes_seconds(p.seconds)}" for p in parts if p.seconds > 0)
+        words = ", ".join(f"{p.name} {minutes_seconds(p.seconds)}" for p in parts if p.seconds > 0)
         self.setAccessibleName(tr("Time account: {parts}").format(parts=words))
         self.setToolTip(tr("Full height: moving. Lower: standing with the timer running."))
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        total = sum(part.seconds for part in self._parts)
-        if total <= 0:
-            return
         painter = QPainter(self)
-        scale, x = self.width() / total, 0.0
-        for part in self._parts:
-            for seconds, share in ((part.moving_s, 1.0), (part.stopped_s, STOP_SHARE)):
-                if seconds > 0:
-                    height = self.height() * share
-                    box = QRectF(x, self.height() - height, seconds * scale, height)
-                    paint_part(painter, box, part)
-                    x += seconds * scale
+        paint_shapes(painter, strip(self._parts, self.width(), self.height(), theme.colours), smooth=False)
         painter.end()
 
 
@@ -149,11 +51,12 @@ class Swatch(QWidget):
         self.setFixedSize(14, 14)
 
     def paintEvent(self, event: QPaintEvent) -> None:
+        box = Rect(0, 0, 13, 13)
         painter = QPainter(self)
-        paint_part(painter, QRectF(0, 0, 13, 13), self._part)
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.setPen(QColor(theme.colours.doubt))
-        painter.drawRect(QRectF(0, 0, 13, 13))
+        paint_shapes(painter, look_of(self._part, theme.colours).drawn(box), smooth=False)
+        paint_shapes(
+            painter, [Rect(box.x, box.y, box.width, box.height, None, theme.colours.doubt, 1.0)], smooth=False
+        )
         painter.end()
 
 
@@ -183,19 +86,19 @@ class AccountPicture(QWidget):
         self.bar.show_parts(parts)
         self._layout.removeWidget(self._key)
         self._key.deleteLater()
-        self._key = _key(account, parts)
+        self._key = _key(parts)
         self._layout.addWidget(self._key)
 
 
-def _key(account: TimeAccount, parts: list[Part]) -> QWidget:
+def _key(parts: list[Part]) -> QWidget:
     """Side by side, or in more lines where the screen is narrow."""
     key = QWidget()
     shown = [part for part in parts if part.seconds >= 0.5]
-    key.setLayout(WrappingRow(*(_named(account, part) for part in shown), spacing=10))
+    key.setLayout(WrappingRow(*(_named(part) for part in shown), spacing=10))
     return key
 
 
-def _named(account: TimeAccount, part: Part) -> QWidget:
+def _named(part: Part) -> QWidget:
     """A part's sample, its name and minutes, and what of it was standing."""
     made = QWidget()
     grid = QGridLayout(made)
@@ -205,18 +108,11 @@ def _named(account: TimeAccount, part: Part) -> QWidget:
     share = f" · {percent(part.share)}" if part.share is not None else ""
     grid.addWidget(Swatch(part), 0, 0)
     split = tr("Moving {moving}, standing {standing}.")
-    tip = f"{part.tip} {split.format(moving=clock(part.moving_s), standing=clock(part.stopped_s))}"
+    tip = (
+        f"{tr(part.figure.line)} {split.format(moving=clock(part.moving_s), standing=clock(part.stopped_s))}"
+    )
     grid.addWidget(label(f"{part.name} {clock(part.seconds)}{share}", "", tip), 0, 1)
     if part.stopped_s >= 1:
         of_it = tr("of it standing {time}").format(time=minutes_seconds(part.stopped_s))
         grid.addWidget(label(of_it, "caption", tip), 1, 1)
     return made
-
-
-def sums(account: TimeAccount) -> str:
-    """How the parts add up to the span."""
-    parts = [tr("{time} recorded").format(time=clock(account.recorded_s))]
-    for words, seconds in ((tr("{time} pause"), account.pause_s), (tr("{time} gap"), account.gap_s)):
-        if seconds:
-            parts.append(words.format(time=clock(seconds)))
-    return " + ".join(parts) + (f" = {clock(account.span_s)}" if len(parts) > 1 else "")

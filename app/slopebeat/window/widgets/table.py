@@ -56,10 +56,14 @@ class Column:
         return int(side | Qt.AlignmentFlag.AlignVCenter)
 
 
-def columns_of(figures: Sequence[Figure]) -> tuple[Column, ...]:
-    """The columns of those figures that are shown in the window."""
+def columns_of(figures: Sequence[Figure], of: Callable[[Any], Any] = lambda row: row) -> tuple[Column, ...]:
+    """The columns of those figures that are shown in the window; ``of`` takes what they are of from a row."""
+
+    def value_of(figure: Figure) -> Callable[[int, Any], Any]:
+        return lambda index, row: figure.value(index, of(row))
+
     return tuple(
-        Column(each.name, each.line, each.value, each.kind.write, each.kind.words, each.kind.unit)
+        Column(each.name, each.line, value_of(each), each.kind.write, each.kind.words, each.kind.unit)
         for each in shown_on(On.WINDOW, figures)
     )
 

@@ -1,0 +1,166 @@
+"""The list of outings: its columns."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import Any, Protocol
+
+from slopebeat.analysis.months.weeks import terrain_of
+from slopebeat.library.outings import StoredOuting
+from slopebeat.model.language import mark, tr
+from slopebeat.model.local_time import local_start
+from slopebeat.model.measures import MASS, figure
+from slopebeat.model.summary import OutingSummary
+from slopebeat.model.titles import shown_title
+from slopebeat.model.units import MISSING
+from slopebeat.review.present.account import ASCENT, YIELD
+from slopebeat.review.present.figure import (
+    AT,
+    HEIGHTS,
+    PROJECT_CHOICE,
+    SHARE,
+    WORDS,
+    Figure,
+    Kind,
+    Topic,
+    number_of,
+)
+from slopebeat.review.words.names import key_name, sport_name
+
+
+class Listed(Protocol):
+    """What a row holds."""
+
+    @property
+    def outing(self) -> StoredOuting: ...
+
+    @property
+    def summary(self) -> OutingSummary | None: ...
+
+
+def start_of(outing: StoredOuting) -> datetime:
+    """Start where the outing was, if its file knows; else in this computer's time zone."""
+    return local_start(outing.start_utc, outing.utc_offset_s)
+
+
+def name_of(outing: StoredOuting) -> str:
+    """What an outing is called in the list."""
+    return shown_title(outing.title, outing.file_name)
+
+
+def title_of(row: Listed) -> str:
+    return name_of(row.outing)
+
+
+def _of(name: str) -> Callable[[int, Listed], Any]:
+    return lambda i, row: None if row.summary is None else getattr(row.summary, name)
+
+
+def _band(row: Listed) -> str:
+    known = row.summary
+    if known is None or known.band_lower_bpm is None:
+        return MISSING
+    return f"{known.band_lower_bpm}–{known.band_upper_bpm}"
+
+
+def _terrain(row: Listed) -> str:
+    terrain = None if row.summary is None else terrain_of(row.summary)
+    return MISSING if terrain is None else key_name(terrain)
+
+
+def _terrain_fair(row: Listed) -> str:
+    """The figure with its 95 % interval."""
+    known = row.summary
+    if known is None or known.terrain_fair_percent is None:
+        return MISSING
+    middle = figure(known.terrain_fair_percent, 1)
+    if known.terrain_fair_low is None or known.terrain_fair_high is None:
+        return middle
+    low, high = figure(known.terrain_fair_low, 1), figure(known.terrain_fair_high, 1)
+    return f"{middle}  ({tr('{low} to {high}').format(low=low, high=high)})"
+
+
+LIST_FIGURES: tuple[Figure, ...] = (
+    Figure(
+        "list.date",
+        mark("Date"),
+        mark("Local date and time of the start, where the outing was."),
+        get=lambda i, row: row.outing.start_utc.timestamp(),
+        said=lambda row: f"{start_of(row.outing):%Y-%m-%d  %H:%M}",
+        kind=WORDS,
+    ),
+    Figure(
+        "list.title",
+        mark("Title"),
+        mark("The name the file gives the outing; F2 types another."),
+        get=lambda i, row: title_of(row).casefold(),
+        said=title_of,
+        kind=WORDS,
+    ),
+    Figure(
+        "list.sport",
+        mark("Sport"),
+        mark("As the file says."),
+        get=lambda i, row: sport_name(row.outing.sport),
+        kind=WORDS,
+    ),
+    Figure(
+        "list.recorded",
+        mark("Recorded"),
+        mark("Without pauses and gaps, h:mm:ss."),
+        get=_of("recorded_s"),
+        kind=AT,
+    ),
+    Figure(
+        "list.in_band",
+        mark("In band"),
+        mark("Minutes inside the band that was in force on the day."),
+        get=_of("in_band_s"),
+        kind=number_of(0, "min", 1 / 60),
+    ),
+    Figure("yield", mark("Yield"), YIELD.line, get=_of("yield_share"), kind=SHARE),
+    Figure(
+        "list.band",
+        mark("Band"),
+        mark("The band it was reviewed with."),
+        get=_of("band_lower_bpm"),
+        said=_band,
+        kind=Kind(str, "bpm"),
+    ),
+    Figure(
+        "list.terrain",
+        mark("Terrain"),
+        mark("By the share of moving time on grades over 3 %: gentle under 20 %, steep from 60 %."),
+        "",
+        PROJECT_CHOICE,
+        get=_of("steep_share"),
+        said=_terrain,
+        kind=WORDS,
+    ),
+    Figure("ascent", mark("Ascent"), ASCENT.line, get=_of("ascent_m"), kind=HEIGHTS),
+    Figure(
+        "list.load",
+        mark("Load"),
+        mark("Load carried at the start."),
+        get=lambda i, row: row.outing.load_kg or None,
+        kind=Kind(MASS.figure, MASS),
+    ),
+    Figure(
+        "list.terrain_fair",
+        mark("Terrain-fair\ndecoupling, %"),
+        mark(
+            "With its 95 % interval, as the outing alone has it: wider than on its page, where what is "
+            "known of drifts counts too. The one decoupling row that may be compared across terrain."
+        ),
+        get=_of("terrain_fair_percent"),
+        said=_terrain_fair,
+    ),
+)
+"""The row is one of the list: an outing, and its summary once it was reviewed."""
+
+LIBRARY = Topic(
+    "library",
+    mark("The list of outings"),
+    tuple(each for each in LIST_FIGURES if each.key.startswith("list.")),
+)
