@@ -11,7 +11,7 @@ from slopebeat.session.session import Session
 from slopebeat.window.notes.card import NoteCard
 from slopebeat.window.notes.lactate import LEAST_SAMPLES, LactateSamples, readings_of
 from slopebeat.window.notes.table import NotesTable
-from slopebeat.window.widgets.parts import button, label, row
+from slopebeat.window.widgets.parts import button, label, row, scrolling
 
 
 class NotesPanel(QWidget):
@@ -100,4 +100,4 @@ class NotesPanel(QWidget):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
         layout.addWidget(left, 1)
-        layout.addWidget(self.card)
+        layout.addWidget(scrolling(self.card))

@@ -15,8 +15,8 @@ from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import label
 from slopebeat.window.widgets.table import RowsTable, columns_of
 
-TABLE_PX = 430
-"""Width of the table beside the chart [project choice]."""
+TABLE_PX, LEAST_CHART_PX = 430, 44
+"""Width of the table beside the chart, and the chart's least height [project choice]."""
 
 
 class CeilingPanel(QWidget):
@@ -49,7 +49,7 @@ class CeilingPanel(QWidget):
     def chart(self) -> CeilingChart:
         """Made when it is first drawn: the window opens sooner without it."""
         made = CeilingChart()
-        made.setMinimumHeight(60)
+        made.setMinimumHeight(LEAST_CHART_PX)
         self._left.addWidget(made, 1)
         return made
 

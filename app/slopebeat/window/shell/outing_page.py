@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QScrollArea,
@@ -30,13 +29,12 @@ from slopebeat.window.outing.aim_editor import AimEditor
 from slopebeat.window.outing.answer_card import AnswerCard
 from slopebeat.window.outing.causes_panel import CausesPanel
 from slopebeat.window.outing.ceiling_panel import CeilingPanel
-from slopebeat.window.outing.chart_bar import ChartBar
 from slopebeat.window.outing.decoupling_panel import DecouplingPanel
 from slopebeat.window.outing.measure_panel import MeasurePanel
 from slopebeat.window.outing.next_time_panel import NextTimePanel
-from slopebeat.window.outing.readout import Readout
 from slopebeat.window.outing.recording_panel import RecordingPanel
 from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable
+from slopebeat.window.shell.outing_column import OutingColumn
 from slopebeat.window.widgets.parts import button, card, label, row
 from slopebeat.window.widgets.splitter import Splitter
 from slopebeat.window.widgets.wrapping import WrappingRow
@@ -44,15 +42,8 @@ from slopebeat.window.widgets.wrapping import WrappingRow
 SIDE_PX = 292
 """Width of the side column [project choice]."""
 
-
-LOW_PX = 760
-"""A page lower than this leaves the charts too little room beside everything else [project choice]."""
-
-NARROW_PX = 1360
-"""A page narrower than this has no room for every word above the charts [project choice]."""
-
-TABLES_SHARE, LEAST_TABLES_PX = 0.27, 172
-"""Share of the page's height for the tables, and the least that shows three rows [project choice]."""
+MARGIN_PX = 6
+"""Around all of the page [project choice]."""
 
 CAUSES_PX = 284
 """Width of the causes beside the episodes [project choice]."""
@@ -91,8 +82,9 @@ class OutingPage(QWidget):
         self.tabs.setAccessibleName(tr("Tables"))
         self.tabs.setDocumentMode(False)
         self._fill_tabs()
-        self.shares, self.across = Splitter(Qt.Orientation.Vertical), Splitter(Qt.Orientation.Horizontal)
-        self._shared = False
+        self.column = OutingColumn(session, self.answer, self.charts, self.hand, self.tabs)
+        self.shares, self.bar = self.column.shares, self.column.bar
+        self.across = Splitter(Qt.Orientation.Horizontal)
         self._lay_out()
         self._connect()
         theme.follow(self._fit_text)
@@ -108,6 +100,8 @@ class OutingPage(QWidget):
             (self.notes, tr("Notes")),
             (self.recording, tr("Recording")),
         ):
+            # The highest page decides for all of them; what is higher than its place scrolls.
+            view.setMinimumHeight(1)
             self.tabs.addTab(view, name)
 
     def _connect(self) -> None:
@@ -126,8 +120,6 @@ class OutingPage(QWidget):
     def _fit_text(self) -> None:
         """Leave the room that the size of the texts needs."""
         self._side_column.setMinimumWidth(round((SIDE_PX - 20) * max(theme.text_share, 1.0)))
-        self.bar.fit_text()
-        self._fit_answer()
 
     def ask_for_band(self) -> None:
         """Put the keyboard where a band is entered."""
@@ -136,34 +128,13 @@ class OutingPage(QWidget):
             self.aim.band.lower_edge.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _lay_out(self) -> None:
-        charts_card, charts = card(0, 0)
-        charts.setContentsMargins(1, 1, 1, 6)
-        bar = QHBoxLayout()
-        bar.setSpacing(0)
-        self.bar = ChartBar(self._session)
-        bar.addWidget(self.bar, 1)
-        bar.addWidget(self.hand)
-        charts.addLayout(bar)
-        charts.addWidget(Readout(self._session))
-        charts.addWidget(self.charts, 1)
-        lower = self.shares
-        lower.addWidget(charts_card)
-        lower.addWidget(self.tabs)
-        lower.setStretchFactor(0, 1)
-        lower.splitterMoved.connect(self._keep_shares)
-        main = QWidget()
-        column = QVBoxLayout(main)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(10)
-        column.addWidget(self.answer)
-        column.addWidget(lower, 1)
         across = self.across
-        across.addWidget(main)
+        across.addWidget(self.column)
         across.addWidget(self._side())
         across.setStretchFactor(0, 1)
         across.setSizes([1100, SIDE_PX])
         outer = QVBoxLayout(self)
-        outer.setContentsMargins(12, 10, 12, 12)
+        outer.setContentsMargins(12, MARGIN_PX, 12, MARGIN_PX)
         outer.addWidget(across)
 
     def _out_of_band(self) -> QWidget:
@@ -220,33 +191,15 @@ class OutingPage(QWidget):
         key.setLayout(layout)
         return key
 
-    def _fit_answer(self) -> None:
-        self.answer.set_compact(self.height() < LOW_PX * theme.text_share)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self._fit_answer()
-        self.hand.set_compact(self.width() < NARROW_PX)
-        if not self._shared:
-            low = self.height() < LOW_PX * theme.text_share
-            tables = LEAST_TABLES_PX if low else max(LEAST_TABLES_PX, round(TABLES_SHARE * self.height()))
-            self.shares.setSizes([max(self.shares.height() - tables, 1), tables])
-
     def share_as(self, across_px: Sequence[int], shares_px: Sequence[int]) -> None:
         """Share the room as it was left; nothing for what was never moved."""
         if len(across_px) == self.across.count():
             self.across.setSizes(list(across_px))
-        if len(shares_px) == self.shares.count():
-            self.shares.setSizes(list(shares_px))
-            self._keep_shares()
+        self.column.share_as(shares_px)
 
     def shared_px(self) -> tuple[tuple[int, ...], tuple[int, ...]]:
         """How the room is shared across and down; the second is empty while it follows the window."""
-        return tuple(self.across.sizes()), tuple(self.shares.sizes()) if self._shared else ()
-
-    def _keep_shares(self) -> None:
-        """Once the handle was moved by hand the shares are the user's."""
-        self._shared = True
+        return tuple(self.across.sizes()), self.column.shared_px()
 
     def _show_notes(self, _identity: str = "") -> None:
         self.tabs.setCurrentWidget(self.notes)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QGridLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtCore import QEvent, QPoint
+from PySide6.QtGui import QHelpEvent, QPainter, QPaintEvent, QResizeEvent
+from PySide6.QtWidgets import QGridLayout, QSizePolicy, QToolTip, QVBoxLayout, QWidget
 
 from slopebeat.analysis.account.time_account import TimeAccount
 from slopebeat.model.language import tr
@@ -17,7 +18,8 @@ from slopebeat.window.widgets.parts import label
 from slopebeat.window.widgets.target_handle import TargetHandle
 from slopebeat.window.widgets.wrapping import WrappingRow
 
-BAR_PX = 22
+BAR_PX, CLOSE_BAR_PX = 22, 15
+"""Height of the bar, usually and where there is little room [project choice]."""
 
 
 class AccountBar(QWidget):
@@ -35,6 +37,29 @@ class AccountBar(QWidget):
         self.setAccessibleName(tr("Time account: {parts}").format(parts=words))
         self.setToolTip(tr("Full height: moving. Lower: standing with the timer running."))
         self.update()
+
+    def part_at(self, x: float) -> Part | None:
+        """The part of the span that lies there on the bar."""
+        left = x / max(self.width(), 1) * sum(part.seconds for part in self._parts)
+        for part in self._parts:
+            if 0.0 <= left < part.seconds:
+                return part
+            left -= part.seconds
+        return None
+
+    def hover_at(self, place: QPoint) -> str:
+        """What explains the piece under the mouse."""
+        part = self.part_at(place.x())
+        return "" if part is None else tr(part.figure.line)
+
+    def event(self, event: QEvent) -> bool:
+        """Hovering names the piece."""
+        if isinstance(event, QHelpEvent) and event.type() is QEvent.Type.ToolTip:
+            part = self.part_at(event.pos().x())
+            said = "" if part is None else f"{part.name} {clock(part.seconds)}. {_explained(part)}\n"
+            QToolTip.showText(event.globalPos(), said + self.toolTip(), self)
+            return True
+        return super().event(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
@@ -70,8 +95,8 @@ class AccountPicture(QWidget):
         layout.setSpacing(5)
         self.bar = AccountBar()
         layout.addWidget(self.bar)
-        self._key = QWidget()
-        layout.addWidget(self._key)
+        self.key = QWidget()
+        layout.addWidget(self.key)
         self._layout = layout
         self.target = TargetHandle(self.bar, self)
 
@@ -80,17 +105,23 @@ class AccountPicture(QWidget):
         self._layout.activate()
         self.target.place()
 
+    def set_close(self, close: bool) -> None:
+        """Take less height, or the usual one."""
+        self.bar.setFixedHeight(CLOSE_BAR_PX if close else BAR_PX)
+
     def show_account(self, account: TimeAccount) -> None:
         """Draw this account."""
         parts = parts_of(account)
         self.bar.show_parts(parts)
-        self._layout.removeWidget(self._key)
-        self._key.deleteLater()
-        self._key = _key(parts)
-        self._layout.addWidget(self._key)
+        self._layout.removeWidget(self.key)
+        shown = not self.key.isHidden()
+        self.key.deleteLater()
+        self.key = key_of_parts(parts)
+        self._layout.addWidget(self.key)
+        self.key.setVisible(shown)
 
 
-def _key(parts: list[Part]) -> QWidget:
+def key_of_parts(parts: list[Part]) -> QWidget:
     """Side by side, or in more lines where the screen is narrow."""
     key = QWidget()
     shown = [part for part in parts if part.seconds >= 0.5]
@@ -107,12 +138,15 @@ def _named(part: Part) -> QWidget:
     grid.setVerticalSpacing(0)
     share = f" · {percent(part.share)}" if part.share is not None else ""
     grid.addWidget(Swatch(part), 0, 0)
-    split = tr("Moving {moving}, standing {standing}.")
-    tip = (
-        f"{tr(part.figure.line)} {split.format(moving=clock(part.moving_s), standing=clock(part.stopped_s))}"
-    )
+    tip = _explained(part)
     grid.addWidget(label(f"{part.name} {clock(part.seconds)}{share}", "", tip), 0, 1)
     if part.stopped_s >= 1:
         of_it = tr("of it standing {time}").format(time=minutes_seconds(part.stopped_s))
         grid.addWidget(label(of_it, "caption", tip), 1, 1)
     return made
+
+
+def _explained(part: Part) -> str:
+    split = tr("Moving {moving}, standing {standing}.")
+    moving, standing = clock(part.moving_s), clock(part.stopped_s)
+    return f"{tr(part.figure.line)} {split.format(moving=moving, standing=standing)}"

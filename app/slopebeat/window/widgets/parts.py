@@ -12,12 +12,14 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
+    QScrollArea,
     QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
 
 from slopebeat.model.language import tr
+from slopebeat.window.widgets.wrapping import WrappingRow
 
 
 def label(text: str, name: str = "", tip: str = "", wrap: bool = False) -> QLabel:
@@ -36,6 +38,30 @@ def button(text: str, name: str = "", tip: str = "") -> QPushButton:
     made.setToolTip(tip)
     made.setAccessibleName(text.rstrip("…"))
     return made
+
+
+class FactLine(QWidget):
+    """Short facts side by side, each explained on hovering; they go on in the next line between two facts."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.facts: list[tuple[str, str]] = []
+        self.row = WrappingRow(spacing=14)
+        self.setLayout(self.row)
+
+    def text(self) -> str:
+        """All of them."""
+        return "  ·  ".join(words for words, _ in self.facts)
+
+    def show_facts(self, facts: list[tuple[str, str]]) -> None:
+        """Show these words, each with its hover."""
+        if facts == self.facts:
+            return
+        self.facts = facts
+        while (item := self.row.takeAt(0)) is not None:
+            item.widget().deleteLater()
+        for words, tip in facts:
+            self.row.addWidget(label(words, "caption", tip))
 
 
 SpinBox = TypeVar("SpinBox", bound=QAbstractSpinBox)
@@ -73,6 +99,26 @@ def card(margin: int = 12, spacing: int = 6, name: str = "card") -> tuple[QFrame
     layout.setContentsMargins(margin, margin - 2, margin, margin)
     layout.setSpacing(spacing)
     return frame, layout
+
+
+def scrolling(widget: QWidget) -> QScrollArea:
+    """The widget at its width, to be scrolled where it is higher than its place."""
+    area = QScrollArea()
+    area.setWidgetResizable(True)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    area.setAccessibleName(widget.accessibleName())
+    area.setWidget(widget)
+    area.setMinimumWidth(widget.minimumSizeHint().width() + area.verticalScrollBar().sizeHint().width())
+    area.setMinimumHeight(1)
+    return area
+
+
+def rename(made: QLabel, name: str) -> None:
+    """Give a label another look of the sheet."""
+    if made.objectName() != name:
+        made.setObjectName(name)
+        made.style().unpolish(made)
+        made.style().polish(made)
 
 
 def row(*widgets: QWidget, spacing: int = 8, stretch_last: bool = False) -> QHBoxLayout:
