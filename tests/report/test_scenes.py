@@ -183,6 +183,9 @@ def test_a_frame_puts_its_ranges_on_its_edges() -> None:
     assert frame.span(-5.0, 30.0, None).width == 50.0
 
 
+INKS = (LIGHT.above, LIGHT.below, LIGHT.in_band)
+
+
 def placed(review: Review) -> Review:
     """The same with positions: 3 km north, then 1 km east, on a sphere of the earth's mean radius."""
     one, n = review.recording, len(review.recording.samples)
