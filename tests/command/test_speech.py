@@ -137,7 +137,7 @@ def test_a_language_that_is_not_installed_is_one_sentence(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def missing(code: str) -> gettext.NullTranslations:
-        raise language.UserError("The texts are not installed.")
+        raise language.NoSuchLanguage("The texts are not installed.")
 
     monkeypatch.setattr(language, "_catalogue", missing)
     assert main(["review", str(HIKE), "--language", "de"]) == 2
