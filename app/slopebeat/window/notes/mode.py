@@ -43,7 +43,7 @@ class HandSwitch(QWidget):
         group = QButtonGroup(self)
         self.buttons: dict[Hand, QPushButton] = {}
         for hand in Hand:
-            one = button(tr(hand), "segment", tr(TIPS[hand]))
+            one = button(tr(hand.value), "segment", tr(TIPS[hand]))
             one.setCheckable(True)
             one.setIconSize(QSize(SIDE, SIDE))
             one.clicked.connect(partial(self._choose, hand))
@@ -63,7 +63,7 @@ class HandSwitch(QWidget):
     def _dress(self) -> None:
         self.caption.setVisible(not self._compact)
         for hand, one in self.buttons.items():
-            one.setText("" if self._compact else tr(hand))
+            one.setText("" if self._compact else tr(hand.value))
             one.setIcon(_icon(hand) if self._compact else QIcon())
             one.setMaximumWidth(COMPACT_PX if self._compact else QWIDGETSIZE_MAX)
 
