@@ -108,7 +108,7 @@ def test_a_report_beside_json_is_written_in_the_language_asked_for(
 ) -> None:
     page = tmp_path / "report.html"
     text = said(capsys, "review", HIKE, "--hr-max", 187, "--json", "-", "--html", page, *GERMAN)
-    assert json.loads(text)["decoupling"]["verdict"] == "terrain decides"
+    assert json.loads(text)["decoupling"]["verdict"] == "terrain"
     written = page.read_text(encoding="utf-8")
     assert '<html lang="de">' in written
     assert "WHERE THE TIME WENT" in written
