@@ -20,6 +20,7 @@ from slopebeat.report.heart_chart import heart_range
 from slopebeat.report.outing_chart import outing_chart
 from slopebeat.report.shapes import Hatch, Path, Rect, Scene, Text, hatch
 from slopebeat.review.outing import Review, review_recording
+from slopebeat.review.words.names import key_name
 from synthetic import recording
 
 lengths = st.floats(0.1, 400.0)
@@ -73,7 +74,7 @@ def test_cause_bars_are_in_proportion_and_look_like_their_side(review: Review) -
     assert causes is not None
     scene = cause_bars(causes)
     total = sum(causes.seconds.values())
-    taken = {cause.value for cause, seconds in causes.seconds.items() if seconds > 0.01 * total}
+    taken = {key_name(cause) for cause, seconds in causes.seconds.items() if seconds > 0.01 * total}
     assert taken <= set(texts(scene))
     above = sum(r.width for r in filled(scene, LIGHT.above_fill))
     below = sum(r.width for r in filled(scene, LIGHT.below_fill))
