@@ -74,9 +74,11 @@ def test_the_name_offered_is_made_of_day_title_and_sport(
     offered: list[str] = []
     monkeypatch.setattr(SaveDialog, "ask", lambda _, __, name, ___: offered.append(name))
     ride.session.edit_title('../a:b*? "Ridge" \\ <1>')
+    outing = ride.session.outing
+    qtbot.waitUntil(lambda: "Ridge" in outing.review.recording.title, timeout=WAIT_MS)
     for slot in ("save_report", "save_picture"):
         ride.actions_by_slot[slot].trigger()
-    recording = ride.session.outing.recordings[0]
+    recording = outing.recordings[0]
     assert offered[0].startswith(recording.start_text[:10])
     assert offered[0].endswith("cycling.pdf")
     assert offered[1].endswith("cycling.png")
