@@ -100,4 +100,4 @@ class BandMargin(Margin):
         # A band at an edge of the chart, or beyond it while it is dragged, leaves each word its own line.
         above = max(min(above, frame.bottom() - 3 * line), frame.top())
         middle = min(max(middle, above + line), max(frame.bottom() - 2 * line, above + line))
-        return middle, above, max(below, middle + line)
+        return middle, above, min(max(below, middle + line), frame.bottom() - line)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPoint, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from slopebeat.model.language import tr
@@ -16,7 +16,7 @@ from slopebeat.review.words.messages import say_all
 from slopebeat.session.session import Session
 from slopebeat.window.outing.title_editor import TitleEditor
 from slopebeat.window.widgets.account_picture import AccountPicture, key_of_parts
-from slopebeat.window.widgets.parts import FactLine, button, card, label, rename, row
+from slopebeat.window.widgets.parts import FactLine, Over, button, label, rename, row
 
 
 class AnswerCard(QFrame):
@@ -150,16 +150,16 @@ class AnswerCard(QFrame):
             target_s = self._session.aim.aim.target_s
             self.picture.target.show_target(target_s, review.account.span_s)
 
-    def show_all(self) -> QWidget:
+    def show_all(self) -> Over:
         """What the card says at its full height, over the page until a click or Escape."""
-        frame, column = card(14, 6)
-        whole = QFrame(self, Qt.WindowType.Popup)
-        whole.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        whole.setAccessibleName(tr("Answer"))
-        around = QVBoxLayout(whole)
-        around.setContentsMargins(0, 0, 0, 0)
-        around.addWidget(frame)
-        column.addWidget(label(self.name.text(), "heading"))
+        whole = Over(self.window(), tr("Answer"))
+        column = whole.column
+        close = button(tr("Close"), "flat", tr("Close this message"))
+        close.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        close.clicked.connect(whole.close)
+        top = row(label(self.name.text(), "heading"))
+        top.addWidget(close)
+        column.addLayout(top)
         for line in (self.facts, self.figures):
             again = FactLine()
             again.show_facts(line.facts)
@@ -170,11 +170,7 @@ class AnswerCard(QFrame):
         review = self._session.outing.review
         if review is not None and review.account is not None:
             column.addWidget(key_of_parts(parts_of(review.account)))
-        column.addStretch(1)
-        whole.setFixedWidth(self.width())
-        whole.setFixedHeight(around.totalHeightForWidth(self.width()))
-        whole.move(self.mapToGlobal(QPoint()))
-        whole.show()
+        whole.lie_over(self)
         return whole
 
 
