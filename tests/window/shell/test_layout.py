@@ -106,9 +106,7 @@ def large_texts() -> Iterator[None]:
     apply_style(QApplication.instance(), LIGHT, 100)
 
 
-def test_the_heart_rate_gets_a_third_of_the_window(
-    ride: MainWindow, qtbot: QtBot, large_texts: None
-) -> None:
+def test_the_heart_rate_gets_a_third_of_the_window(ride: MainWindow, qtbot: QtBot, large_texts: None) -> None:
     page = ride.page
     sizes = ((1280, 720), (1440, 900), (1920, 1080))
     for text_percent, (width, height) in product((100, 140), sizes):
@@ -127,39 +125,46 @@ def test_the_heart_rate_gets_a_third_of_the_window(
             assert len([v for v in shown if low <= v <= high]) >= 3, (case, panel.caption.text)
         # The tables begin with two rows, and the answer itself is never left out.
         assert page.climbs.viewport().height() >= 2 * page.climbs.rowHeight(0), case
-        assert page.answer.headline.isVisible() and page.answer.picture.bar.isVisible()
+        assert page.answer.headline.isVisible()
+        assert page.answer.picture.bar.isVisible()
 
 
 def test_what_the_answer_leaves_out_is_a_click_away(ride: MainWindow) -> None:
     ride.resize(1280, 720)
     QTest.qWait(50)
     answer = ride.page.answer
-    assert answer.more.isVisible() and not answer.detail.isVisible()
+    assert answer.more.isVisible()
+    assert not answer.detail.isVisible()
     whole = answer.show_all()
     said = [label.text() for label in whole.findChildren(QLabel)]
     for words in (answer.detail, answer.headline, answer.sums):
-        assert words.text() and words.text() in said
+        assert words.text()
+        assert words.text() in said
     assert any(words.startswith("heart rate") for words in said)
     QTest.keyClick(whole, Qt.Key.Key_Escape)
     QTest.qWait(20)
     ride.resize(1440, 900)
     QTest.qWait(50)
-    assert answer.detail.isVisible() and not answer.more.isVisible()
+    assert answer.detail.isVisible()
+    assert not answer.more.isVisible()
 
 
 def test_the_switches_go_into_a_menu_where_they_have_no_room(ride: MainWindow, large_texts: None) -> None:
     ride.resize(1400, 900)
     QTest.qWait(50)
     bar = ride.page.bar
-    assert bar.rate[Rate.VERTICAL].isVisible() and not bar.choice.isVisible()
+    assert bar.rate[Rate.VERTICAL].isVisible()
+    assert not bar.choice.isVisible()
     apply_style(QApplication.instance(), LIGHT, 140)
     ride.resize(1280, 720)
     QTest.qWait(50)
-    assert bar.choice.isVisible() and not bar.rate[Rate.VERTICAL].isVisible()
+    assert bar.choice.isVisible()
+    assert not bar.rate[Rate.VERTICAL].isVisible()
     menu = bar.choice.menu()
     menu.aboutToShow.emit()
     by_words = {action.text(): action for action in menu.actions()}
-    assert by_words["Time"].isChecked() and not by_words["Vertical speed"].isChecked()
+    assert by_words["Time"].isChecked()
+    assert not by_words["Vertical speed"].isChecked()
     by_words["Vertical speed"].trigger()
     assert ride.session.charts.rate is Rate.VERTICAL
 
@@ -188,7 +193,8 @@ def test_the_words_beside_the_band_each_have_a_line_of_their_own() -> None:
     for edges, frame_px in product(((150, 165), (30, 45), (112, 131), (200, 220)), (60.0, 240.0)):
         words.set_band(edges)
         middle, above, below = words._tops(QRectF(0, 0, 70, frame_px), line)
-        assert 0 <= above <= middle - line and middle + line <= below <= frame_px - line, edges
+        assert 0 <= above <= middle - line, edges
+        assert middle + line <= below <= frame_px - line, edges
 
 
 def test_causes_that_took_no_second_have_no_row(ride: MainWindow) -> None:

@@ -207,9 +207,7 @@ def test_the_walk_finds_what_is_cut_and_what_sticks_out(qtbot: QtBot) -> None:
 
 
 @pytest.mark.parametrize("text_percent", [100, 130])
-def test_the_bar_over_the_charts_stays_one_row_and_cuts_no_word(
-    ride: MainWindow, text_percent: int
-) -> None:
+def test_the_bar_over_the_charts_stays_one_row_and_cuts_no_word(ride: MainWindow, text_percent: int) -> None:
     apply_style(QApplication.instance(), LIGHT, text_percent)
     try:
         bar = ride.page.bar

@@ -23,7 +23,7 @@ class NotesPanel(QWidget):
         self.table = NotesTable(session)
         self.card = NoteCard(session)
         self.lactate = LactateSamples(session)
-        self.hint = label("", "caption")
+        self.hint = label("", "caption", wrap=True)
         self.change = button(tr("Change"), "", tr("Change the selected note in the card (double click)"))
         self.remove = button(tr("Delete"), "", tr("Take the selected note back (Delete)"))
         self.to_lactate = button(tr("Lactate"), "segment")

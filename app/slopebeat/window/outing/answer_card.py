@@ -79,7 +79,7 @@ class AnswerCard(QFrame):
         self._set_margins(True)
 
     def _set_margins(self, roomy: bool) -> None:
-        self._column.setContentsMargins(14, 10 if roomy else 6, 14, 10 if roomy else 6)
+        self._column.setContentsMargins(14, 10 if roomy else 5, 14, 10 if roomy else 4)
         self._column.setSpacing(5 if roomy else 3)
         self.picture.set_close(not roomy)
         rename(self.headline, "answer" if roomy else "close_answer")
@@ -109,12 +109,11 @@ class AnswerCard(QFrame):
             self.why: bool(self.why.text()),
             self._second: True,
             self.detail: bool(self.detail.text()),
-            self.picture.key: True,
             self._head: True,
         }
         for widget, wanted in there.items():
-            given = widget in self._given_way
-            widget.setVisible(wanted and not given)
+            widget.setVisible(wanted and widget not in self._given_way)
+        self.picture.set_key_visible(self.picture.key not in self._given_way)
         self.picture.setVisible(counted)
         self.choose.setVisible(review is not None and not counted)
         self.more.setVisible(bool(self._given_way))

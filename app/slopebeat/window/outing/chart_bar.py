@@ -44,7 +44,9 @@ class ChartBar(QWidget):
 
     def _add_switches(self) -> None:
         choice, layout = self._session.charts, self._row
-        self.choice = button(tr("What the charts show"), "", tr("Time or distance, lowest chart, fitted line"))
+        self.choice = button(
+            tr("What the charts show"), "", tr("Time or distance, lowest chart, fitted line")
+        )
         self.choice.setMenu(QMenu(self.choice))
         self.choice.menu().aboutToShow.connect(self._fill_menu)
         self.choice.hide()
@@ -95,7 +97,7 @@ class ChartBar(QWidget):
             layout.addSpacing(6)
 
     def fit_text(self) -> None:
-        """Leave out captions where there is little room, and lay the switches into a menu where there is less."""
+        """Leave out captions where there is little room; where there is less the switches go into a menu."""
         room = self.width() - 2 * SIDE_ROOM_PX
         captions = sum(words.sizeHint().width() for words in self._captions)
         choices, zoom = self._choices_px(), self._zoom.sizeHint().width()

@@ -63,7 +63,8 @@ class Readout(QFrame):
         for figure in CURSOR_FIGURES:
             said = MISSING
             if there:
-                assert review is not None and t_s is not None
+                assert review is not None
+                assert t_s is not None
                 t = review.track.t_s
                 i = int(np.clip(np.searchsorted(t, t_s, side="right") - 1, 0, t.size - 1))
                 said = figure.text_of(i, review)

@@ -1,4 +1,4 @@
-"""The middle of an outing's page: the answer over the charts over the tables, and how they share the height."""
+"""The middle of an outing's page: answer, charts and tables, and how they share the height."""
 
 from __future__ import annotations
 
@@ -34,8 +34,11 @@ GAP_PX, CLOSE_PX = 8, 5
 
 
 class OutingColumn(QWidget):
-    """Shares its height so that the heart rate gets its part of the window: first the answer gives way, piece
-    by piece, then the tables, down to two rows. Once the handle was moved by hand the shares are the user's."""
+    """Shares its height so that the heart rate gets its part of the window.
+
+    First the tables give way, down to two rows, then the answer, piece by piece. Once the handle was moved by
+    hand the shares are the user's.
+    """
 
     def __init__(
         self,
@@ -97,7 +100,9 @@ class OutingColumn(QWidget):
         self.bar.fit_text()
         below = self._column.spacing() + self.shares.handleWidth()
         tables = self._least_tables_px()
-        self.answer.fit(self.width(), self.height() - below - tables - self._above_charts_px() - self._charts_px(0.0))
+        self.answer.fit(
+            self.width(), self.height() - below - tables - self._above_charts_px() - self._charts_px(0.0)
+        )
         if self._shared:
             return
         room = self.height() - below - self.answer.height_px(self.width())

@@ -18,8 +18,8 @@ from slopebeat.window.widgets.parts import label
 from slopebeat.window.widgets.target_handle import TargetHandle
 from slopebeat.window.widgets.wrapping import WrappingRow
 
-BAR_PX, CLOSE_BAR_PX = 22, 15
-"""Height of the bar, usually and where there is little room [project choice]."""
+BAR_PX, CLOSE_BAR_PX, FOOT_PX = 22, 15, 6
+"""Height of the bar, usually and where there is little room, and of what stands under it [project choice]."""
 
 
 class AccountBar(QWidget):
@@ -106,8 +106,13 @@ class AccountPicture(QWidget):
         self.target.place()
 
     def set_close(self, close: bool) -> None:
-        """Take less height, or the usual one."""
+        """Take less height, or the usual one; the foot of the target's sign stands under the bar."""
         self.bar.setFixedHeight(CLOSE_BAR_PX if close else BAR_PX)
+
+    def set_key_visible(self, shown: bool) -> None:
+        """Name the parts under the bar, or leave room only for the foot of the target's sign."""
+        self.key.setVisible(shown)
+        self._layout.setContentsMargins(0, 0, 0, 0 if shown else FOOT_PX)
 
     def show_account(self, account: TimeAccount) -> None:
         """Draw this account."""

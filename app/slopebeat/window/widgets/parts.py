@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TypeVar
 
 from PySide6.QtCore import QEvent, QPoint, Qt
-from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractSpinBox,
     QDialogButtonBox,
@@ -60,9 +60,30 @@ class FactLine(QWidget):
             return
         self.facts = facts
         while (item := self.row.takeAt(0)) is not None:
-            item.widget().deleteLater()
+            shown = item.widget()
+            if shown is not None:
+                shown.deleteLater()
         for words, tip in facts:
             self.row.addWidget(label(words, "caption", tip))
+
+
+class GrowingPage(QWidget):
+    """A page in an area that scrolls: as high as its wrapped words need where it is so wide, and no lower."""
+
+    def fit(self) -> None:
+        """Take the height the words need."""
+        inside = self.layout()
+        if inside is not None and inside.hasHeightForWidth():
+            self.setMinimumHeight(inside.totalMinimumHeightForWidth(self.width()))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.fit()
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() is QEvent.Type.LayoutRequest:
+            self.fit()
+        return super().event(event)
 
 
 class Over(QFrame):
@@ -147,7 +168,8 @@ def scrolling(widget: QWidget) -> QScrollArea:
     area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
     area.setAccessibleName(widget.accessibleName())
     area.setWidget(widget)
-    area.setMinimumWidth(widget.minimumSizeHint().width() + area.verticalScrollBar().sizeHint().width())
+    least = max(widget.minimumSizeHint().width(), widget.minimumWidth())
+    area.setMinimumWidth(least + area.verticalScrollBar().sizeHint().width())
     area.setMinimumHeight(1)
     return area
 
