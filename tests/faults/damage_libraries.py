@@ -2,7 +2,8 @@
 
 Run by hand: ``python tests/faults/damage_libraries.py [COPIES] [SEED]`` with ``app`` on the path. Each copy
 of a small library is damaged by bytes, or by a value of another kind in some row; then ``months``, ``check``
-and ``restore`` are run on it, and all is read. A traceback, more than 10 s or more than 1 GB is a failure.
+and ``restore`` are run on it, and all is read. A traceback, more than 10 s of processor time, with that of
+processes started, or more than 1 GB is a failure.
 """
 
 from __future__ import annotations
@@ -10,13 +11,13 @@ from __future__ import annotations
 import argparse
 import contextlib
 import io
+import os
 import random
 import resource
 import shutil
 import sqlite3
 import sys
 import tempfile
-import time
 import traceback
 from collections import Counter
 from contextlib import closing
@@ -138,6 +139,11 @@ def use(path: Path) -> str:
     return "answer" if 0 in endings else "sentence"
 
 
+def busy_s() -> float:
+    """Processor time of this process and of those it has waited for: on a busy machine a clock says little."""
+    return sum(os.times()[:4])
+
+
 def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("copies", nargs="?", type=int, default=COPIES)
@@ -158,7 +164,7 @@ def main() -> int:
             else:
                 path.write_bytes(damaged_bytes(sound.read_bytes(), dice))
                 what = "bytes"
-            began = time.monotonic()
+            began = busy_s()
             try:
                 endings[use(path)] += 1
             except Exception as problem:
@@ -166,7 +172,7 @@ def main() -> int:
                 where = traceback.extract_tb(problem.__traceback__)[-1]
                 key = f"{type(problem).__name__}: {str(problem)[:80]} at {where.filename}:{where.lineno}"
                 classes.setdefault(key, f"copy {number}: {what}")
-            took = time.monotonic() - began
+            took = busy_s() - began
             if took > LONGEST_S:
                 endings["too slow"] += 1
                 classes.setdefault(f"{took:.0f} s", f"copy {number}: {what}")
