@@ -29,11 +29,11 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from fuzz.mutations import flip, overwrite
 from library.making import facts, keep, period, review_all, warden
+from said import said
 from slopebeat.command.main import main as command
-from slopebeat.library.notes import Note
-from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library, restore
 from slopebeat.model.errors import UserError
+from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.review.summary import COMPUTATION_VERSION
 
 COPIES, LONGEST_S, MOST_KB = 1500, 10.0, 1_000_000
@@ -53,9 +53,8 @@ def small_library(path: Path) -> Path:
         for number in range(OUTINGS):
             kept = keep(library, athlete, b"outing %d" % number * 40, facts(days=number * 5.0))
             outing = kept[0].outing
-            when = outing.start_utc
-            note = Note(new_identity(), outing.identity, when, "RPE", "ATHLETE", "easy", when, when, 3.0)
-            library.notes.put(note)
+            note = new_note(NoteKind.EFFORT, Author.ATHLETE, "easy", 3.0)
+            library.notes.merge(outing.identity, [note])
             library.outings.set_marks(outing.identity, ())
         review_all(library, COMPUTATION_VERSION)
         flat = path.with_name("flat.sqlite3")
@@ -110,7 +109,7 @@ def damage_row(path: Path, dice: random.Random) -> str:
 
 def use(path: Path) -> str:
     """All that is done with a library; ``sentence`` or ``answer``, any other exception passes through."""
-    endings, said = set(), []
+    endings, refusals = set(), []
     for words in (["months", "--library", str(path), "--json", "-"], ["months", "--library", str(path)]):
         with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()) as told:
             status = command(words)
@@ -125,22 +124,22 @@ def use(path: Path) -> str:
                     library.notes.of(outing.identity, deleted=True)
                     library.outings.marks(outing.identity)
                     library.results.get(outing.identity)
-            assert all(said(library.damage.found))
+            assert all(said(library.damage.found)), "damage without a sentence"
         endings.add(0)
     except UserError as problem:
-        said.append(str(problem))
+        refusals.append(str(problem))
         endings.add(2)
     for although in (False, True):
         try:
             restore(path, path.with_name("restored.sqlite3"), although)
         except UserError as problem:
-            said.append(str(problem))
-    assert all(said), "a refusal without a sentence"
+            refusals.append(str(problem))
+    assert all(refusals), "a refusal without a sentence"
     return "answer" if 0 in endings else "sentence"
 
 
 def busy_s() -> float:
-    """Processor time of this process and of those it has waited for: on a busy machine a clock says little."""
+    """Processor time of this process and of those it waited for: a busy machine's clock says little."""
     return sum(os.times()[:4])
 
 
