@@ -15,10 +15,9 @@ from slopebeat.library.store import Library
 from slopebeat.model.conditions import CONDITIONS
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import merge_notes
-from slopebeat.review.notes.keeping import LibraryStore, NotebookStore, Store, caught_up, find_store
+from slopebeat.review.notes.keeping import Held, LibraryStore, NotebookStore, Store, caught_up, find_store
 from slopebeat.session.outing.aim import AimState
 from slopebeat.session.outing.demo import demo_load
-from slopebeat.session.outing.held import Held
 from slopebeat.session.outing.outing import OpenOuting
 from slopebeat.session.writing import Writer
 
