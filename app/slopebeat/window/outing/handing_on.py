@@ -14,9 +14,6 @@ from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
-from slopebeat.report.outing_chart import outing_chart
-from slopebeat.report.pictures import write_png, write_svg
-from slopebeat.report.report import write_html, write_pdf
 from slopebeat.report.words import file_name
 from slopebeat.review.archive.library import ArchiveMerge, merge_archive, write_archive
 from slopebeat.review.archive.words import archive_words, merge_words
@@ -32,11 +29,25 @@ from slopebeat.window.widgets.table import Column
 Notes = tuple[Note, ...]
 Writer = Callable[[Review, Path, Notes], None]
 
-REPORT_WRITERS: dict[str, Writer] = {".pdf": write_pdf, ".html": write_html}
-PICTURE_WRITERS: dict[str, Writer] = {
-    ".png": lambda review, path, notes: write_png(outing_chart(review), path),
-    ".svg": lambda review, path, notes: write_svg(outing_chart(review), path),
-}
+
+def _report_writers() -> dict[str, Writer]:
+    """By the ending of the file; loaded when the first is saved."""
+    from slopebeat.report.report import write_html, write_pdf
+
+    return {".pdf": write_pdf, ".html": write_html}
+
+
+def _picture_writers() -> dict[str, Writer]:
+    """The same for pictures."""
+    from slopebeat.report.outing_chart import outing_chart
+    from slopebeat.report.pictures import write_png, write_svg
+
+    return {
+        ".png": lambda review, path, notes: write_png(outing_chart(review), path),
+        ".svg": lambda review, path, notes: write_svg(outing_chart(review), path),
+    }
+
+
 ARCHIVES = "ZIP (*.zip)"
 
 
@@ -80,10 +91,10 @@ class HandingOn(QObject):
         self._notice = notice
 
     def save_report(self) -> None:
-        self._save(tr("Save report"), "report.pdf", "PDF (*.pdf);;HTML (*.html)", REPORT_WRITERS)
+        self._save(tr("Save report"), "report.pdf", "PDF (*.pdf);;HTML (*.html)", _report_writers)
 
     def save_picture(self) -> None:
-        self._save(tr("Save picture"), "outing.png", "PNG (*.png);;SVG (*.svg)", PICTURE_WRITERS)
+        self._save(tr("Save picture"), "outing.png", "PNG (*.png);;SVG (*.svg)", _picture_writers)
 
     def save_tables(self) -> None:
         review, notes = self._review(), self._session.notes.all
@@ -150,11 +161,12 @@ class HandingOn(QObject):
             self._notice.say(tr("Open a recording first; there is no outing to hand on."))
         return review
 
-    def _save(self, title: str, name: str, filters: str, writers: dict[str, Writer]) -> None:
+    def _save(self, title: str, name: str, filters: str, by_ending: Callable[[], dict[str, Writer]]) -> None:
         review, notes = self._review(), self._session.notes.all
         path = None if review is None else SaveDialog.ask(self._window, title, name, filters)
         if review is None or path is None:
             return
+        writers = by_ending()
         write = writers.get(path.suffix.lower())
         if write is None:
             self._notice.say(
