@@ -7,13 +7,14 @@ from pathlib import Path
 from typing import Any
 
 from PySide6.QtCore import QObject
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtGui import QGuiApplication, QImage
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
+from slopebeat.report.paint import text_width
 from slopebeat.report.words import file_name
 from slopebeat.review.archive.library import ArchiveMerge, merge_archive, write_archive
 from slopebeat.review.archive.words import archive_words, merge_words
@@ -30,24 +31,34 @@ Notes = tuple[Note, ...]
 Writer = Callable[[Review, Path, Notes], None]
 
 
-def _report_writers() -> dict[str, Writer]:
-    """By the ending of the file; loaded when the first is saved."""
+def _write_report(review: Review, path: Path, notes: Notes) -> None:
+    """What writes reports is loaded with the first of them: most starts write none."""
     from slopebeat.report.report import write_html, write_pdf
 
-    return {".pdf": write_pdf, ".html": write_html}
+    write = write_pdf if path.suffix.lower() == ".pdf" else write_html
+    write(review, path, notes)
 
 
-def _picture_writers() -> dict[str, Writer]:
+def _write_picture(review: Review, path: Path, notes: Notes) -> None:
     """The same for pictures."""
-    from slopebeat.report.outing_chart import outing_chart
     from slopebeat.report.pictures import write_png, write_svg
+    from slopebeat.report.report import outing_picture
 
-    return {
-        ".png": lambda review, path, notes: write_png(outing_chart(review), path),
-        ".svg": lambda review, path, notes: write_svg(outing_chart(review), path),
-    }
+    if path.suffix.lower() == ".svg":
+        write_svg(outing_picture(review), path)
+    else:
+        write_png(outing_picture(review, text_width), path)
 
 
+def _picture_of(review: Review) -> QImage:
+    from slopebeat.report.pictures import image
+    from slopebeat.report.report import outing_picture
+
+    return image(outing_picture(review, text_width))
+
+
+REPORT_WRITERS: dict[str, Writer] = {".pdf": _write_report, ".html": _write_report}
+PICTURE_WRITERS: dict[str, Writer] = {".png": _write_picture, ".svg": _write_picture}
 ARCHIVES = "ZIP (*.zip)"
 
 
@@ -91,17 +102,17 @@ class HandingOn(QObject):
         self._notice = notice
 
     def save_report(self) -> None:
-        self._save(tr("Save report"), "report.pdf", "PDF (*.pdf);;HTML (*.html)", _report_writers)
+        self._save(tr("Save report"), ".pdf", "PDF (*.pdf);;HTML (*.html)", REPORT_WRITERS)
 
     def save_picture(self) -> None:
-        self._save(tr("Save picture"), "outing.png", "PNG (*.png);;SVG (*.svg)", _picture_writers)
+        self._save(tr("Save picture"), ".png", "PNG (*.png);;SVG (*.svg)", PICTURE_WRITERS)
 
     def save_tables(self) -> None:
         review, notes = self._review(), self._session.notes.all
         folder = None if review is None else FolderDialog.ask(self._window, tr("Save tables as CSV"))
         if review is not None and folder is not None:
             done = tr("The tables were saved in {folder}.").format(folder=folder)
-            self._write(lambda: write_csv_folder(review, folder, notes), done)
+            self._write(lambda: write_csv_folder(review, folder, notes), done, folder)
 
     def save_archive(self) -> None:
         """Everything of the athlete looked at in the library, as one file for another person."""
@@ -118,7 +129,7 @@ class HandingOn(QObject):
             self._session.library.work.run(
                 tr("Saving an archive"),
                 lambda progress: write_archive(library, athlete.identity, path, progress),
-                lambda archive: self._notice.say(archive_words(archive, path)),
+                lambda archive: self._notice.say(archive_words(archive, path), path.parent),
             )
 
     def take_in_archive(self) -> None:
@@ -144,6 +155,18 @@ class HandingOn(QObject):
         if review is not None:
             self._copy(summary_text(review, self._session.notes.all), tr("The summary was copied."))
 
+    def copy_picture(self) -> None:
+        """The charts with their head, as a picture; drawn in the background."""
+        review = self._review()
+        if review is not None:
+            self._session.background.run_in_background(
+                lambda progress: _picture_of(review), self._copied, self._failed
+            )
+
+    def _copied(self, picture: QImage) -> None:
+        QGuiApplication.clipboard().setImage(picture)
+        self._notice.say(tr("The picture was copied."))
+
     def copy_climbs(self) -> None:
         review = self._review()
         if review is not None:
@@ -161,12 +184,15 @@ class HandingOn(QObject):
             self._notice.say(tr("Open a recording first; there is no outing to hand on."))
         return review
 
-    def _save(self, title: str, name: str, filters: str, by_ending: Callable[[], dict[str, Writer]]) -> None:
+    def _save(self, title: str, suffix: str, filters: str, writers: dict[str, Writer]) -> None:
         review, notes = self._review(), self._session.notes.all
-        path = None if review is None else SaveDialog.ask(self._window, title, name, filters)
-        if review is None or path is None:
+        if review is None:
             return
-        writers = by_ending()
+        from slopebeat.report.report import suggested_name
+
+        path = SaveDialog.ask(self._window, title, suggested_name(review, suffix), filters)
+        if path is None:
+            return
         write = writers.get(path.suffix.lower())
         if write is None:
             self._notice.say(
@@ -175,11 +201,11 @@ class HandingOn(QObject):
                 )
             )
             return
-        self._write(lambda: write(review, path, notes), tr("{path} was saved.").format(path=path))
+        self._write(lambda: write(review, path, notes), tr("{path} was saved.").format(path=path), path)
 
-    def _write(self, write: Callable[[], object], done: str) -> None:
+    def _write(self, write: Callable[[], object], done: str, written: Path) -> None:
         self._session.background.run_in_background(
-            lambda progress: write(), lambda result: self._notice.say(done), self._failed
+            lambda progress: write(), lambda result: self._notice.say(done, written), self._failed
         )
 
     def _failed(self, error: Exception) -> None:

@@ -32,7 +32,8 @@ class PlanCard(QFrame):
         whole.clicked.connect(self.plan.show_whole)
         heading.addWidget(whole)
         layout = QVBoxLayout(self)
-        layout.setContentsMargins(1, 1, 1, 1)
+        # Above the heading as much as the style leaves.
+        layout.setContentsMargins(1, -1, 1, 1)
         layout.setSpacing(2)
         layout.addLayout(heading)
         layout.addWidget(self.plan, 1)
