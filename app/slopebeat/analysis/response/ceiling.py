@@ -215,9 +215,7 @@ def _settled(
     return speed, hr, np.sqrt(error**2 + doubt.level_bpm**2 + ground**2)
 
 
-def _crossings(
-    searched: GradeSpeeds, edge: float
-) -> tuple[float, float, float, float, float, float]:
+def _crossings(searched: GradeSpeeds, edge: float) -> tuple[float, float, float, float, float, float]:
     """Speed at the edge, its interval, whether all speeds lie under or over the edge, how probably over.
 
     The interval holds the speeds whose steady heart rate might be the edge (inverse prediction).
