@@ -68,8 +68,8 @@ def test_the_json_answer_carries_causes_intervals_and_the_terrain_fair_row(
     test = values["drift_test"]
     assert set(test) == {"outcome", "percent", "threshold_percent", "reasons"}
     assert test["threshold_percent"] == 5.0
-    assert test["outcome"] == "this outing is no drift test"
-    assert all(reason.endswith(".") for reason in test["reasons"])
+    assert test["outcome"] == "not_a_test"
+    assert all(reason.startswith("drift_test.") for reason in test["reasons"])
     for held in values["ceiling"]:
         assert held["vertical_speed_m_per_h"] == pytest.approx(
             3600 * held["speed_mps"] * held["grade"], rel=1e-6

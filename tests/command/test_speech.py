@@ -108,7 +108,7 @@ def test_a_report_beside_json_is_written_in_the_language_asked_for(
 ) -> None:
     page = tmp_path / "report.html"
     text = said(capsys, "review", HIKE, "--hr-max", 187, "--json", "-", "--html", page, *GERMAN)
-    assert json.loads(text)["decoupling"]["verdict"] == "terrain decides"
+    assert json.loads(text)["decoupling"]["verdict"] == "terrain"
     written = page.read_text(encoding="utf-8")
     assert '<html lang="de">' in written
     assert "WHERE THE TIME WENT" in written
@@ -137,7 +137,7 @@ def test_a_language_that_is_not_installed_is_one_sentence(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def missing(code: str) -> gettext.NullTranslations:
-        raise language.UserError("The texts are not installed.")
+        raise language.NoSuchLanguage("The texts are not installed.")
 
     monkeypatch.setattr(language, "_catalogue", missing)
     assert main(["review", str(HIKE), "--language", "de"]) == 2

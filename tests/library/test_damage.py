@@ -154,6 +154,33 @@ def test_an_athlete_with_a_damaged_field_keeps_all_outings(
     assert column in said(filled.damage.found)[0]
 
 
+def test_an_athlete_whom_a_damaged_index_hides_is_still_found(
+    filled: Library, athlete: Athlete, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The row is whole, the index of identities leads to it no more: a look-up by identity finds nothing."""
+    path = tmp_path / "hidden.sqlite3"
+    filled.backup(path)
+    with closing(sqlite3.connect(path)) as connection:
+        query = "SELECT rootpage FROM sqlite_master WHERE name = 'sqlite_autoindex_athlete_1'"
+        (page,), (size,) = (
+            connection.execute(query).fetchone(),
+            connection.execute("PRAGMA page_size").fetchone(),
+        )
+    body = bytearray(path.read_bytes())
+    at = body.index(athlete.identity.encode(), (page - 1) * size, page * size)
+    body[at : at + 4] = b"zzzz"
+    path.write_bytes(body)
+    with closing(sqlite3.connect(path)) as connection:
+        query = "SELECT count(*) FROM athlete WHERE identity = ?"
+        assert connection.execute(query, (athlete.identity,)).fetchone() == (0,)
+    with Library.open(path) as library:
+        assert library.athletes.get(athlete.identity) == athlete
+        assert library.stale_outings(COMPUTATION_VERSION) == ()
+        assert len(library.stale_outings(COMPUTATION_VERSION + 1, athlete.identity)) == 2
+    assert command(["months", "--library", str(path)]) == 0
+    assert athlete.name in capsys.readouterr().out
+
+
 def test_months_of_a_damaged_library_name_the_row_and_count_the_rest(
     filled: Library, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -16,14 +16,25 @@ from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import Author, Note, NoteKind, new_note
+from slopebeat.model.recording import Sport
 from slopebeat.report.page import LADDER, pages_of
 from slopebeat.report.paint import text_width
 from slopebeat.report.pictures import write_png, write_svg
-from slopebeat.report.report import a4_report, html_report, rough_width, write_html, write_pdf
+from slopebeat.report.report import (
+    a4_report,
+    html_report,
+    outing_picture,
+    rough_width,
+    suggested_name,
+    write_html,
+    write_pdf,
+)
 from slopebeat.report.shapes import Scene, Text
 from slopebeat.report.sheet import A4_PT, MARGIN_PT, fits_on_a4, lay_out, wrapped
+from slopebeat.report.words import markup, tied
 from slopebeat.review.answer import CAUTIONS, answer, why
 from slopebeat.review.outing import Review, review_recording
+from slopebeat.review.present.held import held_sentence
 from synthetic import recording
 
 T = np.arange(30_000.0)
@@ -154,3 +165,30 @@ def test_lines_are_wrapped_and_long_words_broken() -> None:
     assert wrapped("abcdefghij k", 4.0, 1.0, False, measure) == ["abcd", "efgh", "ij k"]
     assert wrapped("a\nb", 4.0, 1.0, False, measure) == ["a", "b"]
     assert lay_out(pages_of(BUSY)(LADDER[-1]), rough_width)[1] > 0
+
+
+def test_all_notes_stand_on_the_page_whole_while_there_is_room(review: Review) -> None:
+    said = [f"Remark {i} in whole words to its very end{i}." for i in range(12)]
+    notes = [new_note(NoteKind.REMARK, Author.COACH, text, start_s=60.0 * i) for i, text in enumerate(said)]
+    found = words(a4_report(review, notes))
+    assert all(f"end{i}." in found for i in range(12))
+    assert "not shown" not in found.partition("Notes")[2].partition("What to know")[0]
+
+
+def test_the_page_says_how_to_go_the_climbs_next_time(review: Review, without_band: Review) -> None:
+    assert held_sentence(review)[:40] in words(a4_report(review))
+    assert markup(tied(held_sentence(review))) in html_report(review)
+    assert "Climbs next time" not in words(a4_report(without_band))
+
+
+def test_a_picture_can_be_read_by_itself(review: Review) -> None:
+    found = words(outing_picture(review))
+    for text in (review.recording.start_text, "112-131", answer(review).partition(". ")[0], "Speed, km/h"):
+        assert text in found
+
+
+def test_names_of_files_are_made_of_day_title_and_sport(review: Review) -> None:
+    named = replace(review.recording, title="Über den Grat / zurück: 2. Teil", sport=Sport.HIKING)
+    told = suggested_name(replace(review, recording=named), ".pdf")
+    assert told == f"{named.start_utc:%Y-%m-%d}_Über_den_Grat_zurück_2_Teil_hiking.pdf"
+    assert len(suggested_name(replace(review, recording=replace(named, title="x" * 300)), ".svg")) < 90

@@ -15,11 +15,13 @@ from slopebeat.model.athlete import Aim
 from slopebeat.plots.colours import LIGHT
 from slopebeat.report.bars import account_bar, cause_bars, side_of
 from slopebeat.report.frame import Frame, nice_step, ticks
-from slopebeat.report.ground_chart import ground_chart, ground_range
+from slopebeat.report.ground_chart import ground_chart, ground_range, speed_chart, speed_range
 from slopebeat.report.heart_chart import heart_range
 from slopebeat.report.outing_chart import outing_chart
 from slopebeat.report.shapes import Hatch, Path, Rect, Scene, Text, hatch
+from slopebeat.report.way_chart import way_chart
 from slopebeat.review.outing import Review, review_recording
+from slopebeat.review.words.names import key_name
 from synthetic import recording
 
 lengths = st.floats(0.1, 400.0)
@@ -73,7 +75,7 @@ def test_cause_bars_are_in_proportion_and_look_like_their_side(review: Review) -
     assert causes is not None
     scene = cause_bars(causes)
     total = sum(causes.seconds.values())
-    taken = {cause.value for cause, seconds in causes.seconds.items() if seconds > 0.01 * total}
+    taken = {key_name(cause) for cause, seconds in causes.seconds.items() if seconds > 0.01 * total}
     assert taken <= set(texts(scene))
     above = sum(r.width for r in filled(scene, LIGHT.above_fill))
     below = sum(r.width for r in filled(scene, LIGHT.below_fill))
@@ -102,7 +104,7 @@ def test_the_heart_line_shows_every_extreme_of_the_recording(review: Review) -> 
 def test_lines_break_at_the_pause_and_the_pause_is_shaded(review: Review) -> None:
     scene = outing_chart(review)
     shaded = filled(scene, LIGHT.idle)
-    assert len(shaded) == 2, "one in each chart"
+    assert len(shaded) == 3, "one in each chart"
     left, right = shaded[0].x, shaded[0].x + shaded[0].width
     for path in (
         s for s in scene.shapes if isinstance(s, Path) and s.stroke == LIGHT.in_band and not s.dashed
@@ -179,3 +181,55 @@ def test_a_frame_puts_its_ranges_on_its_edges() -> None:
     assert (float(frame.x(0)), float(frame.x(60))) == (10.0, 110.0)
     assert (float(frame.y(100)), float(frame.y(150))) == (70.0, 20.0)
     assert frame.span(-5.0, 30.0, None).width == 50.0
+
+
+INKS = (LIGHT.above, LIGHT.below, LIGHT.in_band)
+
+
+def placed(review: Review) -> Review:
+    """The same with positions: 3 km north, then 1 km east, on a sphere of the earth's mean radius."""
+    one, n = review.recording, len(review.recording.samples)
+    north = np.minimum(np.linspace(0.0, 4000.0, n), 3000.0)
+    east = np.maximum(np.linspace(0.0, 4000.0, n), 3000.0) - 3000.0
+    # IUGG mean radius 6371.0088 km: Moritz, Geodetic Reference System 1980, J. Geodesy 74 (2000) 128-133.
+    degree_m = np.pi / 180.0 * 6_371_008.8
+    lat, lon = 46.0 + north / degree_m, 8.0 + east / (degree_m * np.cos(np.radians(46.0)))
+    moved = replace(one, samples=one.samples.replaced(lat_deg=lat, lon_deg=lon))
+    return review_recording(moved, review.aim)
+
+
+def test_the_way_keeps_its_shape_and_its_scale_is_true(review: Review) -> None:
+    box = Rect(0.0, 0.0, 140.0, 200.0)
+    shapes = way_chart(box, placed(review), LIGHT)
+    lines = [
+        s for s in shapes if isinstance(s, Path) and s.stroke in (LIGHT.above, LIGHT.below, LIGHT.in_band)
+    ]
+    points = np.vstack([part for line in lines for part in line.parts])
+    wide, high = np.ptp(points, axis=0)
+    assert high / wide == pytest.approx(3.0, rel=0.02)
+    assert points.min() >= 0.0
+    assert points[:, 0].max() <= 140.0
+    assert points[:, 1].max() <= 200.0
+    (words,) = (s.text for s in shapes if isinstance(s, Text) and s.text.endswith(" km"))
+    bar = next(s for s in shapes if isinstance(s, Path) and s.stroke == LIGHT.muted and s.width == 0.6)
+    shown_m = np.ptp(bar.parts[0][:, 0]) / high * 3000.0
+    assert shown_m == pytest.approx(1000.0 * float(words.split()[0]), rel=0.02)
+    # North is up: what comes first lies lower on the paper, where y points down.
+    start = next(s for s in shapes if isinstance(s, Path) and s.fill == LIGHT.panel)
+    assert start.parts[0][:, 1].mean() == pytest.approx(points[:, 1].max(), abs=2.0)
+
+
+def test_a_way_is_drawn_where_there_are_positions(review: Review) -> None:
+    assert "Plan of the way" in texts(outing_chart(placed(review)))
+    assert "Plan of the way" not in texts(outing_chart(review))
+
+
+def test_the_speed_is_drawn_to_its_axis(review: Review) -> None:
+    frame = Frame(0.0, 0.0, 500.0, 60.0, (0.0, review.recording.span_s), speed_range(review))
+    lines = [
+        s for s in speed_chart(frame, review, LIGHT) if isinstance(s, Path) and s.stroke == LIGHT.in_band
+    ]
+    ys = np.concatenate([part[:, 1] for line in lines for part in line.parts])
+    low, high = frame.y_range
+    fastest = high - (ys.min() - frame.top) / frame.height * (high - low)
+    assert fastest == pytest.approx(3.6 * np.nanmax(review.track.speed_mps), rel=1e-6)

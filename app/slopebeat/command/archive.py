@@ -62,4 +62,4 @@ def _take(options: argparse.Namespace, place: Path) -> None:
     with Library.open_or_create(place) as library:
         merge = merge_archive(library, options.file)
         print(merge_words(merge))
-        recompute(library, merge.athlete)
+        recompute(library, merge.athlete, few_here=True)

@@ -80,10 +80,10 @@ def run(options: argparse.Namespace) -> int:
             whose = None if only_archives else _whose(library, options.athlete, band)
             report = import_files(library, whose, options.paths, _told(stop), anyway=options.anyway)
             if report.archives:
-                recompute(library, None, _told(stop))
+                recompute(library, None, _told(stop), few_here=True)
             elif (band is not None and isinstance(whose, str)) or report.taken_over:
                 assert report.asked is not None
-                recompute(library, report.asked.athlete, _told(stop))
+                recompute(library, report.asked.athlete, _told(stop), few_here=True)
     except UserError as problem:
         print(problem, file=sys.stderr)
         return EXIT_FAULT

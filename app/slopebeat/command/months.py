@@ -66,7 +66,7 @@ def _answer(options: argparse.Namespace) -> None:
         kept = library.results.evidence(athlete.identity)
         if library.damage.found:
             # A result that cannot be read is computed anew from the file kept of it.
-            recompute(library, athlete.identity)
+            recompute(library, athlete.identity, few_here=True)
             summaries = library.results.summaries(athlete.identity)
             kept = library.results.evidence(athlete.identity)
         taught = {each.identity: Teaching(each.evidence, each.teaches) for each in kept}

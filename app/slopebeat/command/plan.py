@@ -199,7 +199,7 @@ def _from_library(options: argparse.Namespace, line: ProgressLine) -> _Lesson:
     with Library.open(options.library) as library:
         who = athlete_of(library, options.athlete)
         if library.stale_outings(COMPUTATION_VERSION, who.identity):
-            recompute(library, who.identity, line.learning)
+            recompute(library, who.identity, line.learning, few_here=True)
         sport = SPORTS.get(options.sport)
         ground = GROUNDS.get(options.ground) or _ground_of(sport) or _usual_ground(library, who)
         taught = learn_from(library, who.identity, ground, date.today(), sport, options.latest)

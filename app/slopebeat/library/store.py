@@ -139,8 +139,8 @@ class Library:
         ``version`` is the present version of the computation; ``home`` the time zone for outings whose
         file knows no local time (None: this computer's).
         """
-        athletes = tuple(self.athletes) if athlete is None else (self.athletes.get(athlete),)
-        inputs = (Inputs(each, self.bands.of(each.identity)) for each in athletes)  # damage may hide its key
+        athletes = (each.identity for each in self.athletes) if athlete is None else (athlete,)
+        inputs = (self.inputs(each) for each in athletes)
         return tuple(stale for each in inputs for stale in self.results.stale(version, each, home))
 
     def check(self, files: bool = False) -> tuple[Message, ...]:

@@ -61,6 +61,14 @@ def take_over(
         ).fetchone()
         if row is not None:
             _bring(connection, outing_of(row), row["of_activities"], took)
+    _put(connection, took, of_activities)
+    _drop_unused(connection, here.content_hash)
+    _decide_marks(connection, took.identity, meeting)
+    return took
+
+
+def _put(connection: sqlite3.Connection, took: StoredOuting, of_activities: int) -> None:
+    """Keep an outing as another recording of it, whose file is remembered no more as one passed over."""
     connection.execute(
         "UPDATE outing SET content_hash = ?, activity = ?, of_activities = ?, file_name = ?, start_us = ?, "
         "utc_offset_s = ?, sport = ?, on_bike = ?, title = ?, load_until_s = ? WHERE identity = ?",
@@ -73,9 +81,6 @@ def take_over(
         "DELETE FROM duplicate WHERE outing = ? AND content_hash = ? AND activity = ?",
         (took.identity, took.content_hash, took.activity),
     )
-    _drop_unused(connection, here.content_hash)
-    _decide_marks(connection, took.identity, meeting)
-    return took
 
 
 def _decide_marks(connection: sqlite3.Connection, outing: str, meeting: Meeting) -> None:

@@ -1,4 +1,4 @@
-"""Elevation with its numbered climbs, as shapes."""
+"""The ground and the speed on it: elevation with its numbered climbs, and speed, as shapes."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.model.language import tr
-from slopebeat.model.measures import HEIGHT
+from slopebeat.model.measures import HEIGHT, SPEED
 from slopebeat.plots.colours import Colours
 from slopebeat.plots.outing.lines import break_after, broken, broken_x
 from slopebeat.report.decimate import runs
@@ -19,6 +19,10 @@ Array = NDArray[np.float64]
 
 LEAST_RANGE_M = 40.0
 """Flatter ground is not blown up to look hilly [project choice]."""
+
+LEAST_SPEED_MPS, OUTER_SPEED = 2.0, 99.5
+"""A slower outing is not blown up, and the percentile above which single records leave the frame
+[project choice]."""
 
 LABEL_ROOM = 0.22
 """Share of the range left free above the ground for the numbers of climbs."""
@@ -80,3 +84,23 @@ def _numbers(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
         shapes.append(Text(x, y, str(number), 7.0, colours.ink, Anchor.MIDDLE, bold=True))
         free_from = x + 4.0 * len(str(number))
     return shapes
+
+
+def speed_range(review: Review) -> tuple[float, float]:
+    """What the chart of speed shows, in the unit in force; from standing still."""
+    known = review.track.speed_mps[np.isfinite(review.track.speed_mps)]
+    fastest = float(np.percentile(known, OUTER_SPEED)) if known.size else 0.0
+    return 0.0, SPEED.shown(1.08 * max(fastest, LEAST_SPEED_MPS))
+
+
+def speed_chart(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
+    """Speed over time; what lies outside the frame is drawn at its edge."""
+    after = break_after(review.track)
+    x = frame.x(broken_x(review.track.t_s, after))
+    speed = broken(review.track.speed_mps, after) * SPEED.scale.factor
+    shapes = value_axis(frame, tr("Speed, {unit}").format(unit=SPEED.unit), colours, most=3)
+    if not np.isfinite(speed).any():
+        middle = (frame.left + frame.width / 2, frame.top + frame.height / 2)
+        return [*shapes, Text(*middle, tr("no speed recorded"), 7.0, colours.muted, Anchor.MIDDLE)]
+    y = frame.y(np.clip(speed, *frame.y_range))
+    return [*shapes, Path(runs(x, y, COLUMN_PT), colours.in_band, 0.6)]

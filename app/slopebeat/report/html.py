@@ -9,6 +9,7 @@ from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.figures import Figure
 from slopebeat.report.page import Line, Page
 from slopebeat.report.shapes import Scene
+from slopebeat.report.sheet import LONG_LIST
 from slopebeat.report.svg import FONTS, svg
 from slopebeat.report.tables import Column, Table
 from slopebeat.report.words import markup, tied
@@ -45,6 +46,7 @@ td, th {{ white-space: pre-line; }}
 .pair {{ display: flex; flex-wrap: wrap; gap: 0 2em; }}
 .pair section {{ flex: 1 1 24em; min-width: 0; overflow-x: auto; }}
 ul {{ margin: 0; padding: 0; list-style: none; overflow-wrap: anywhere; }}
+ul.long {{ columns: 2; column-gap: 2em; }}
 footer {{ margin-top: .8em; }}
 @media print {{
     html, body {{ background: none; }}
@@ -111,6 +113,8 @@ def _pictures(page: Page) -> list[str]:
     parts.append(_picture(page.chart))
     if page.causes is not None:
         parts += [_tag("h2", page.causes_title), _picture(page.causes)]
+    if page.next_climbs:
+        parts.append(f"<p>{_note(Line(tr('Climbs next time'), page.next_climbs))}</p>")
     return parts
 
 
@@ -139,7 +143,12 @@ def _remarks(page: Page) -> list[str]:
     parts = []
     if page.notes:
         notes = "".join(f"<li>{_note(line)}</li>" for line in page.notes)
-        parts += [_tag("h2", tr("Notes")), f"<ul>{notes}</ul>", _tag("p", page.notes_left_out, "muted small")]
+        css = ' class="long"' if len(page.notes) >= LONG_LIST else ""
+        parts += [
+            _tag("h2", tr("Notes")),
+            f"<ul{css}>{notes}</ul>",
+            _tag("p", page.notes_left_out, "muted small"),
+        ]
     if page.doubts:
         doubts = "".join(_tag("li", doubt) for doubt in page.doubts)
         parts += [_tag("h2", tr("What to know about this recording")), f'<ul class="small">{doubts}</ul>']

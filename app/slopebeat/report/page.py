@@ -14,7 +14,7 @@ from slopebeat.model.units import clock, duration
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.bars import account_bar, cause_bars
 from slopebeat.report.figures import Figure, figures_of
-from slopebeat.report.outing_chart import outing_chart
+from slopebeat.report.outing_chart import CHART_PT, outing_chart
 from slopebeat.report.shapes import Scene
 from slopebeat.report.tables import Table, climb_table, decoupling_table, episode_table
 from slopebeat.report.words import plain
@@ -24,6 +24,7 @@ from slopebeat.review.outing import Review
 from slopebeat.review.present.account import sums
 from slopebeat.review.present.figure import On
 from slopebeat.review.present.head import head_line
+from slopebeat.review.present.held import held_sentence
 from slopebeat.review.wording import kilograms
 from slopebeat.review.words.names import key_name
 
@@ -33,30 +34,38 @@ LONGEST_TITLE = 90
 
 @dataclass(frozen=True)
 class Limits:
-    """How much of each list goes on the page, and the longest note and remark in characters."""
+    """How much of each list goes on the page, the longest note and remark in characters, and the height
+    of the charts."""
 
     climbs: int
     episodes: int
     notes: int
     doubts: int
     longest: int = 240
+    chart_pt: float = CHART_PT
 
+
+ALL, LONG = 1_000, 10_000
+"""More notes, and longer ones, than anybody writes."""
 
 LADDER = (
-    Limits(14, 14, 20, 8),
-    Limits(12, 12, 16, 8),
-    Limits(10, 10, 12, 6),
-    Limits(8, 8, 12, 6),
-    Limits(7, 7, 10, 5),
-    Limits(6, 6, 10, 4),
-    Limits(6, 6, 8, 4, 160),
-    Limits(5, 5, 8, 4, 160),
-    Limits(4, 4, 6, 3, 160),
-    Limits(3, 3, 4, 2, 160),
-    Limits(2, 2, 2, 1, 110),
-    Limits(1, 1, 1, 1, 110),
+    Limits(14, 14, ALL, ALL, LONG),
+    Limits(10, 10, ALL, 8, LONG),
+    Limits(7, 7, ALL, 6, LONG, 210.0),
+    Limits(5, 5, ALL, 5, LONG, 190.0),
+    Limits(3, 3, ALL, 4, LONG, 175.0),
+    Limits(3, 3, ALL, 3, 400, 165.0),
+    Limits(2, 2, ALL, 3, 240, 155.0),
+    Limits(2, 2, ALL, 2, 160, 150.0),
+    Limits(4, 4, 12, 4, 160, 165.0),
+    Limits(3, 3, 10, 3, 160, 155.0),
+    Limits(3, 3, 6, 2, 160, 155.0),
+    Limits(2, 2, 4, 2, 110, 150.0),
+    Limits(1, 1, 2, 1, 110, 150.0),
+    Limits(0, 0, 1, 1, 110, 140.0),
 )
-"""From a roomy page to a full one: the first that fits on A4 is taken."""
+"""From a roomy page to a full one: the first that fits on A4 is taken. Smaller climbs and episodes give way
+before any note does: what people wrote stands nowhere else."""
 
 
 @dataclass(frozen=True)
@@ -67,15 +76,21 @@ class Line:
     text: str
 
 
-@dataclass(frozen=True, eq=False)
-class Page:
-    """Everything on the page, in the order it is read. Texts are plain; each format escapes its own."""
+@dataclass(frozen=True)
+class Head:
+    """What stands over the charts: the outing, when and where it was, the band, and the answer."""
 
     title: str
     facts: str
     aim: str
     headline: str
     detail: str
+
+
+@dataclass(frozen=True, eq=False)
+class Page(Head):
+    """Everything on the page, in the order it is read. Texts are plain; each format escapes its own."""
+
     why: str
     figures: tuple[Figure, ...]
     account: Scene | None
@@ -83,6 +98,7 @@ class Page:
     chart: Scene
     causes: Scene | None
     causes_title: str
+    next_climbs: str
     decoupling: Table
     climbs: Table
     episodes: Table | None
@@ -91,6 +107,18 @@ class Page:
     doubts: tuple[str, ...]
     cautions: tuple[str, ...]
     foot: str
+
+
+def head_of(review: Review) -> Head:
+    """The head of a review, for the page and for pictures."""
+    headline, *detail = answer_sentences(review)
+    return Head(
+        title=_title(review.recording),
+        facts=head_line(review, On.REPORT, lambda text: plain(text, 40)),
+        aim=_aim(review),
+        headline=headline,
+        detail=" ".join(detail),
+    )
 
 
 def pages_of(
@@ -107,6 +135,7 @@ def pages_of(
         lines, left_out = _notes(review, present(kept), limits)
         return replace(
             whole,
+            chart=outing_chart(review, height=limits.chart_pt, colours=colours),
             climbs=climb_table(review, limits.climbs),
             episodes=None if review.account is None else episode_table(review, limits.episodes),
             notes=lines,
@@ -125,23 +154,19 @@ def page_of(
     colours: Colours = LIGHT,
 ) -> Page:
     """The page of a review. ``warnings`` are sentences from outside the review, shown with its own."""
-    headline, *detail = answer_sentences(review)
     account, causes = review.account, review.causes
     lost = 0.0 if account is None else account.recorded_s - account.in_band_s
     lines, left_out = _notes(review, present(notes), limits)
     return Page(
-        title=_title(review.recording),
-        facts=head_line(review, On.REPORT, lambda text: plain(text, 40)),
-        aim=_aim(review),
-        headline=headline,
-        detail=" ".join(detail),
+        **vars(head_of(review)),
         why=why(review),
         figures=figures_of(review),
         account=None if account is None else account_bar(account, colours=colours),
         account_title="" if account is None else tr("Where the time went: {sums}").format(sums=sums(account)),
-        chart=outing_chart(review, colours=colours),
+        chart=outing_chart(review, height=limits.chart_pt, colours=colours),
         causes=None if causes is None or lost < 1.0 else cause_bars(causes, colours=colours),
         causes_title=tr("Why {time} did not count").format(time=duration(lost)),
+        next_climbs=next_climbs(review),
         decoupling=decoupling_table(review),
         climbs=climb_table(review, limits.climbs),
         episodes=None if account is None else episode_table(review, limits.episodes),
@@ -151,6 +176,11 @@ def page_of(
         cautions=cautions(),
         foot=_foot(review.recording),
     )
+
+
+def next_climbs(review: Review) -> str:
+    """How the same outing would go with its climbs held in band; empty without a band or a climb."""
+    return held_sentence(review) if review.aim.band is not None and review.climbs else ""
 
 
 def fitted_page(make: Callable[[Limits], Page], fits: Callable[[Page], bool]) -> Page:

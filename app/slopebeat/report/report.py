@@ -1,4 +1,4 @@
-"""The report of a review in every format: what the window and the command call."""
+"""The report and the picture of a review in every format: what the window and the command call."""
 
 from __future__ import annotations
 
@@ -6,16 +6,24 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from slopebeat.disk.writing import write_whole
+from slopebeat.model.local_time import local_day
 from slopebeat.model.notes import Note
+from slopebeat.model.titles import title_of
 from slopebeat.report.html import html
-from slopebeat.report.page import fitted_page, pages_of
-from slopebeat.report.shapes import Scene
-from slopebeat.report.sheet import fits_on_a4, lay_out
+from slopebeat.report.outing_chart import outing_chart
+from slopebeat.report.page import fitted_page, head_of, pages_of
+from slopebeat.report.shapes import Rect, Scene
+from slopebeat.report.sheet import A4_PT, BODY, MARGIN_PT, Measure, Sheet, fits_on_a4, lay_out
+from slopebeat.report.words import file_name
 from slopebeat.review.outing import Review
+from slopebeat.review.present.head import sport_words
 
 WIDE_EM, NARROW_EM = 0.66, 0.36
 """Widths of letters in ems, on the wide side of common fonts [project choice], for HTML: which font a
 reader's browser takes is not known here."""
+
+LONGEST_TITLE = 50
+"""Letters of a title in the name of a file; date and sport stand beside it [project choice]."""
 
 _NARROW = frozenset("fijlrtI1 .,:;|!'()[]-·")
 
@@ -24,6 +32,33 @@ def rough_width(text: str, size: float, bold: bool = False) -> float:
     """About how wide a line is in points, whatever the font."""
     narrow = sum(char in _NARROW for char in text)
     return size * (NARROW_EM * narrow + WIDE_EM * (len(text) - narrow)) * (1.06 if bold else 1.0)
+
+
+def suggested_name(review: Review, suffix: str) -> str:
+    """A name for a file made of an outing: its local day, its title and what was done."""
+    recording = review.recording
+    day = local_day(recording.start_utc, recording.utc_offset_s)
+    sport = sport_words(review).partition("(")[0]
+    return file_name(f"{day} {title_of(recording)[:LONGEST_TITLE]} {sport}", suffix)
+
+
+def outing_picture(review: Review, measure: Measure = rough_width) -> Scene:
+    """The charts under title, date, band and the answer: a picture that can be read by itself."""
+    head = head_of(review)
+    sheet = Sheet(measure)
+    sheet.text(head.title, 12.0, True)
+    sheet.text(head.facts, BODY, colour=sheet.colours.muted)
+    sheet.text(head.aim, BODY, colour=sheet.colours.muted)
+    sheet.gap(4.0)
+    sheet.text(head.headline, 11.0, True)
+    sheet.text(head.detail, BODY)
+    sheet.gap(8.0)
+    chart = outing_chart(review)
+    sheet.scene(chart)
+    height = sheet.y + MARGIN_PT / 2
+    ground = Rect(0, 0, A4_PT[0], height, sheet.colours.panel)
+    shapes = (ground, *sheet.shapes)
+    return Scene(A4_PT[0], height, shapes, head.title, f"{head.headline} {chart.description}")
 
 
 def html_report(review: Review, notes: Iterable[Note] = (), warnings: Sequence[str] = ()) -> str:

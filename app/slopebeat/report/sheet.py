@@ -20,6 +20,12 @@ A4_PT = (595.28, 841.89)
 
 MARGIN_PT = 34.0
 INNER_PT = A4_PT[0] - 2 * MARGIN_PT
+BETWEEN_PT = 14.0
+"""Between two columns of the page."""
+
+LONG_LIST = 4
+"""As many notes go in two columns [project choice]."""
+
 BODY, SMALL, HEADER = 7.2, 6.5, 5.8
 """Sizes of text, points [project choice]: what is read at arm's length on paper."""
 
@@ -195,16 +201,33 @@ class Sheet:
             lowest = max(lowest, self.y)
         self.y = lowest
 
-    def lines(self, lines: Sequence[Line]) -> None:
-        """A list: what stands before each line in bold, the text after it."""
+    def lines(
+        self, lines: Sequence[Line], size: float = BODY, x: float = MARGIN_PT, width: float = INNER_PT
+    ) -> None:
+        """A list: what stands before each line in bold, the text running on after it."""
         for line in lines:
             lead = f"{line.lead}:" if line.text else line.lead
-            indent = min(self.measure(lead, BODY, True) + 4.0, INNER_PT / 2)
+            indent = min(self.measure(lead, size, True) + 4.0, width)
             top = self.y
-            self.text(lead, BODY, True, width=indent)
-            lowest, self.y = self.y, top
-            self.text(line.text, BODY, x=MARGIN_PT + indent, width=INNER_PT - indent)
-            self.y = max(self.y, lowest)
+            self.text(lead, size, True, x=x, width=indent)
+            first = wrapped(line.text, width - indent, size, False, self.measure)[0]
+            if indent < width / 2:
+                self.y = top
+                self.text(first, size, x=x + indent, width=width - indent + ROUNDING)
+            else:
+                first = ""
+            self.text(tied(line.text)[len(first) :].lstrip(" "), size, x=x, width=width)
+
+    def columns(self, lines: Sequence[Line]) -> None:
+        """A list; a long one in two columns of smaller letters, down the first and then the second."""
+        if len(lines) < LONG_LIST:
+            self.lines(lines)
+            return
+        top, half, width = self.y, (len(lines) + 1) // 2, (INNER_PT - BETWEEN_PT) / 2
+        self.lines(lines[:half], SMALL, width=width)
+        lowest, self.y = self.y, top
+        self.lines(lines[half:], SMALL, MARGIN_PT + width + BETWEEN_PT, width)
+        self.y = max(self.y, lowest)
 
 
 def lay_out(page: Page, measure: Measure, colours: Colours = LIGHT) -> tuple[Scene, float]:
@@ -250,23 +273,25 @@ def _pictures(sheet: Sheet, page: Page) -> None:
     if page.causes is not None:
         sheet.heading(page.causes_title)
         sheet.scene(page.causes)
+    if page.next_climbs:
+        sheet.gap(5.0)
+        sheet.lines([Line(tr("Climbs next time"), page.next_climbs)])
 
 
 def _stretches(sheet: Sheet, page: Page) -> None:
     """Climbs and episodes side by side."""
-    top, between = sheet.y, 14.0
-    width = (INNER_PT - between) / 2
+    top, width = sheet.y, (INNER_PT - BETWEEN_PT) / 2
     sheet.table(page.climbs, width=INNER_PT if page.episodes is None else width)
     if page.episodes is not None:
         lowest, sheet.y = sheet.y, top
-        sheet.table(page.episodes, x=MARGIN_PT + width + between, width=width)
+        sheet.table(page.episodes, x=MARGIN_PT + width + BETWEEN_PT, width=width)
         sheet.y = max(sheet.y, lowest)
 
 
 def _remarks(sheet: Sheet, page: Page) -> None:
     if page.notes:
         sheet.heading(tr("Notes"))
-        sheet.lines(page.notes)
+        sheet.columns(page.notes)
         sheet.text(page.notes_left_out, 6.0, colour=sheet.colours.muted)
     if page.doubts:
         sheet.heading(tr("What to know about this recording"))

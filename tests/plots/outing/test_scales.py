@@ -9,8 +9,7 @@ from hypothesis import strategies as st
 
 from slopebeat.model.geodesy import great_circle_m
 from slopebeat.plots.axes import ROOM_FOR_VALUE_PX, RunAxis, ValueAxis, round_step
-from slopebeat.plots.outing.lines import XScale
-from slopebeat.plots.outing.plan import local_metres, thinned
+from slopebeat.plots.outing.lines import XScale, local_metres, thinned
 
 # Walks 10 m, stands for 100 s, walks on.
 T_S = np.array([0.0, 10.0, 60.0, 110.0, 120.0])

@@ -6,9 +6,11 @@ import dataclasses
 import hashlib
 import io
 import shutil
+import sqlite3
 import tempfile
 import zipfile
 from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
@@ -20,9 +22,10 @@ from slopebeat.model.bands import Band
 from slopebeat.model.errors import Cancelled
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.model.recording import Sport
+from slopebeat.review.imports import pool
 from slopebeat.review.imports import sources as import_sources
 from slopebeat.review.imports.importing import import_files
-from slopebeat.review.imports.recompute import recompute
+from slopebeat.review.imports.recompute import FEW, recompute
 from slopebeat.review.imports.work import Order
 from slopebeat.review.summary import COMPUTATION_VERSION, summarise
 
@@ -132,6 +135,29 @@ def test_a_changed_band_renews_exactly_the_outings_it_covers(
         assert (row == before[identity]) is (identity not in rides)
     assert after[rides[0]].band_upper_bpm == 125
     assert library.stale_outings(COMPUTATION_VERSION) == ()
+
+
+@pytest.mark.parametrize(("outings", "started"), [(FEW, 0), (FEW + 1, 1)])
+def test_a_command_reviews_few_outings_without_starting_processes(
+    library: Library, athlete: str, folder: Path, monkeypatch: pytest.MonkeyPatch, outings: int, started: int
+) -> None:
+    """The results are those of worker processes, and a command waits for no process to load the program."""
+    import_files(library, athlete, [folder])
+    before = library.results.summaries(athlete)
+    with closing(sqlite3.connect(library.path)) as connection, connection:
+        connection.execute(
+            "UPDATE result SET summary = '' WHERE rowid IN (SELECT rowid FROM result LIMIT ?)", (outings,)
+        )
+    begun: list[object] = []
+    executor = pool.ProcessPoolExecutor
+    monkeypatch.setattr(pool, "ProcessPoolExecutor", lambda *given: begun.append(given) or executor(*given))
+    report = recompute(library, athlete, few_here=True)
+    assert (len(report.renewed), len(begun)) == (outings, started)
+    after = library.results.summaries(athlete)
+    assert list(after) == list(before)
+    for identity, row in after.items():
+        assert row.moving_s == before[identity].moving_s
+        assert row.ascent_m == pytest.approx(before[identity].ascent_m, rel=1e-6)
 
 
 def test_stopping_keeps_what_was_done_and_the_next_import_goes_on(

@@ -9,8 +9,10 @@ from PySide6.QtGui import QGuiApplication, QImage
 from pytestqt.qtbot import QtBot
 
 from patience import WAIT_MS
+from slopebeat.report.pictures import PNG_DPI
 from slopebeat.window.outing.handing_on import FolderDialog, SaveDialog
 from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.notices import Opener
 
 
 def _save(window: MainWindow, qtbot: QtBot, slot: str) -> str:
@@ -64,3 +66,46 @@ def test_copied_text_holds_band_and_every_row(ride: MainWindow, qtbot: QtBot) ->
 
 def test_without_an_outing_a_sentence_says_so(window: MainWindow, qtbot: QtBot) -> None:
     assert "Open a recording first" in _save(window, qtbot, "save_report")
+
+
+def test_the_name_offered_is_made_of_day_title_and_sport(
+    ride: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    offered: list[str] = []
+    monkeypatch.setattr(SaveDialog, "ask", lambda _, __, name, ___: offered.append(name))
+    ride.session.edit_title('../a:b*? "Ridge" \\ <1>')
+    outing = ride.session.outing
+    qtbot.waitUntil(lambda: "Ridge" in outing.review.recording.title, timeout=WAIT_MS)
+    for slot in ("save_report", "save_picture"):
+        ride.actions_by_slot[slot].trigger()
+    recording = outing.recordings[0]
+    assert offered[0].startswith(recording.start_text[:10])
+    assert offered[0].endswith("cycling.pdf")
+    assert offered[1].endswith("cycling.png")
+    assert "Ridge" in offered[0]
+    assert not set(offered[0]) & set('/\\:*?"<>| ')
+
+
+def test_what_was_saved_opens_from_the_message_else_its_folder(
+    ride: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    opened: list[Path] = []
+    path = tmp_path / "a.pdf"
+    monkeypatch.setattr(SaveDialog, "ask", lambda *_: path)
+    monkeypatch.setattr(Opener, "open", lambda wanted: opened.append(wanted) is None and wanted.is_dir())
+    _save(ride, qtbot, "save_report")
+    assert ride.notice.opens.isVisible()
+    ride.notice.opens.click()
+    assert opened == [path, tmp_path]
+    assert str(path) in ride.notice.text.text()
+    monkeypatch.setattr(Opener, "open", lambda wanted: False)
+    ride.notice.opens.click()
+    assert str(tmp_path) in ride.notice.text.text()
+    assert not ride.notice.opens.isVisible()
+
+
+def test_a_copied_picture_is_as_wide_as_a_page_at_its_sharpness(ride: MainWindow, qtbot: QtBot) -> None:
+    _save(ride, qtbot, "copy_picture")
+    picture = QGuiApplication.clipboard().image()
+    # ISO 216: A4 is 210 mm wide; an inch has 25.4 mm.
+    assert picture.width() == pytest.approx(210 / 25.4 * PNG_DPI, abs=1)

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QLabel
 
 from slopebeat.analysis.response.decoupling import Verdict
 from slopebeat.analysis.response.fit import FitStatus
+from slopebeat.model.message import message
 from slopebeat.review.outing import Review
 from slopebeat.review.present.decoupling import rows_of
 from slopebeat.window.outing.decoupling_panel import DecouplingPanel
@@ -20,7 +21,7 @@ def judged(review: Review, verdict: Verdict, status: FitStatus) -> Review:
     return replace(
         review,
         decoupling=replace(review.decoupling, pace=pace, work=work),
-        terrain_fair=replace(review.terrain_fair, status=status, reason="Too short to tell."),
+        terrain_fair=replace(review.terrain_fair, status=status, reason=message("response.nothing_left")),
     )
 
 
@@ -31,7 +32,7 @@ def test_figures_that_are_no_answer_are_small_and_keep_their_number(ride: MainWi
     assert [row.answers for row in answers] == [True] * 3
     assert [row.answers for row in doubtful] == [False] * 3
     assert [row.figure for row in answers] == [row.figure for row in doubtful]
-    assert doubtful[2].trust.startswith("Undecided. Too short to tell.")
+    assert doubtful[2].trust.startswith("Undecided. No recorded minute of moving")
 
 
 def test_on_hills_the_plain_rows_are_grey_and_the_fair_one_is_large(ride: MainWindow) -> None:

@@ -15,6 +15,7 @@ from patience import WAIT_MS
 from slopebeat.analysis.band.drift_test import Outcome, drift_test
 from slopebeat.model.bands import Band, BandMethod
 from slopebeat.model.people import Ground
+from slopebeat.review.words.messages import say
 from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.settings.settings import Settings
 from slopebeat.window.outing.drift_test_box import NO_BAND, outcome_words
@@ -31,7 +32,7 @@ def test_an_outing_on_hills_is_no_test_and_every_reason_is_shown(ride: MainWindo
     assert found.outcome is Outcome.NOT_A_TEST
     assert found.reasons
     for reason in found.reasons:
-        assert reason in panel.drift_test.words.text()
+        assert say(reason) in panel.drift_test.words.text()
 
 
 def test_a_level_hour_at_the_edge_answers_with_its_sentence() -> None:

@@ -101,7 +101,7 @@ def test_the_numbers_told_are_those_computed_with(key: str, constant: str) -> No
 
 
 def test_half_an_hour_is_what_a_fit_needs() -> None:
-    assert response.LEAST_FIT_S == 1800.0
+    assert response.LEAST_RESPONSE_S == 1800.0
     assert "half an hour" in ENTRIES["terrain_fair"].limits
 
 

@@ -114,9 +114,7 @@ def hold_climbs(
         return None
     answer = fitted_answer(response)
     aimed = band.upper_bpm - EASE * (band.upper_bpm - band.lower_bpm)
-    on_climb = np.full(len(track), -1)
-    for number, climb in enumerate(climbs):
-        on_climb[(track.t_s >= climb.start_s) & (track.t_s < climb.end_s)] = number
+    on_climb = _on_climb(track, climbs)
     slope = np.nan_to_num(track.grade)
     climbing = (on_climb >= 0) & track.moving & (slope > CLIMBING_GRADE) & (track.speed_mps > 0.0)
     climbing &= np.isfinite(work_w_per_kg)
@@ -155,6 +153,14 @@ def hold_climbs(
         lasts_s=lasts,
         hr_bpm=heart,
     )
+
+
+def _on_climb(track: Track, climbs: Sequence[Climb]) -> Array:
+    """(n,) for each sample the number of the climb it lies in, -1 off the climbs."""
+    numbers = np.full(len(track), -1)
+    for number, climb in enumerate(climbs):
+        numbers[(track.t_s >= climb.start_s) & (track.t_s < climb.end_s)] = number
+    return numbers
 
 
 def _fastest(

@@ -14,11 +14,19 @@ from slopebeat.model.language import mark
 class Hand(StrEnum):
     """What a drag on the charts does."""
 
-    LOOK = mark("Look")
-    NOTE = mark("Note")
-    DOUBT = mark("Doubt")
-    MEASURE = mark("Measure")
+    LOOK = "look"
+    NOTE = "note"
+    DOUBT = "doubt"
+    MEASURE = "measure"
 
+
+HAND_NAMES = {
+    Hand.LOOK: mark("Look"),
+    Hand.NOTE: mark("Note"),
+    Hand.DOUBT: mark("Doubt"),
+    Hand.MEASURE: mark("Measure"),
+}
+"""What each is called on screen."""
 
 KEYS_OF = {
     Hand.MEASURE: Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier,

@@ -1,13 +1,17 @@
-"""From a track to what is drawn along it: where a moment lies, lines broken where nothing was recorded."""
+"""From a track to what is drawn along it: where a moment lies, lines broken where nothing was recorded,
+and its way from above."""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.analysis.account.time_account import BandState
+from slopebeat.model.geodesy import EARTH_RADIUS_M
+from slopebeat.model.measures import GROUND, HEIGHT, figure
 from slopebeat.model.track import Array, Track
 
 
@@ -71,3 +75,44 @@ class XScale:
         run = d[i] - d[i - 1]
         part = (x - d[i - 1]) / run if run > 0 else 0.0
         return float(self.t_s[i - 1] + part * (self.t_s[i] - self.t_s[i - 1]))
+
+
+def local_metres(lat_deg: Array, lon_deg: Array) -> tuple[Array, Array]:
+    """East and north of the middle of the track, in metres.
+
+    Equirectangular about the mean latitude: over an outing's tens of kilometres the error stays
+    under the width of the line drawn.
+    """
+    if not np.isfinite(lat_deg).any():
+        return np.full(lat_deg.shape, np.nan), np.full(lat_deg.shape, np.nan)
+    lat0, lon0 = float(np.nanmean(lat_deg)), float(np.nanmean(lon_deg))
+    north = np.radians(lat_deg - lat0) * EARTH_RADIUS_M
+    east = np.radians(lon_deg - lon0) * EARTH_RADIUS_M * math.cos(math.radians(lat0))
+    return east, north
+
+
+def thinned(east: Array, north: Array, state: NDArray[np.int8], least_m: float) -> NDArray[np.intp]:
+    """Indices to draw: those ``least_m`` along the track from the last, and every change of state."""
+    step = np.hypot(np.diff(east, prepend=east[:1]), np.diff(north, prepend=north[:1]))
+    along = np.floor(np.cumsum(np.nan_to_num(step)) / least_m)
+    keep = np.diff(along, prepend=-1.0) > 0
+    keep[1:] |= state[1:] != state[:-1]
+    keep[-1:] = True
+    return np.flatnonzero(keep & np.isfinite(east) & np.isfinite(north))
+
+
+def extent_m(east: Array, north: Array) -> float:
+    """The longer side of the track's frame, at least a metre."""
+    known = np.isfinite(east) & np.isfinite(north)
+    if not known.any():
+        return 1.0
+    return max(1.0, float(np.ptp(east[known])), float(np.ptp(north[known])))
+
+
+def round_length(room_m: float) -> tuple[float, str]:
+    """The longest round length that has room, in m, and its words in the unit in force."""
+    long = GROUND if GROUND.shown(room_m) >= 1.0 else HEIGHT
+    room = long.shown(room_m)
+    power = 10.0 ** math.floor(math.log10(room))
+    length = max(f * power for f in (1, 2, 5) if f * power <= room)
+    return long.si(length), f"{figure(length, 0 if length >= 1 else 1)} {long.unit}"

@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 import pyqtgraph as pg
-from numpy.typing import NDArray
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QWidget
 
 from slopebeat.analysis.account.time_account import BandState, band_state
-from slopebeat.model.geodesy import EARTH_RADIUS_M
 from slopebeat.model.language import tr
-from slopebeat.model.measures import GROUND, HEIGHT, figure
 from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array
 from slopebeat.plots.chart import name_view
-from slopebeat.plots.outing.lines import break_after, broken, only
+from slopebeat.plots.outing.lines import (
+    break_after,
+    broken,
+    extent_m,
+    local_metres,
+    only,
+    round_length,
+    thinned,
+)
 from slopebeat.plots.outing.way_marks import Way, WayMarks
 from slopebeat.plots.overlay import PixelItem, small_font
 from slopebeat.plots.theme import theme
@@ -46,47 +49,6 @@ STYLES = {
 ROAM, LEAST_SHOWN_M = 1.5, 60.0
 """How far round the track the plan may be moved, in lengths of its frame, and the least that is shown
 [project choice]."""
-
-
-def local_metres(lat_deg: Array, lon_deg: Array) -> tuple[Array, Array]:
-    """East and north of the middle of the track, in metres.
-
-    Equirectangular about the mean latitude: over an outing's tens of kilometres the error stays
-    under the width of the line drawn.
-    """
-    if not np.isfinite(lat_deg).any():
-        return np.full(lat_deg.shape, np.nan), np.full(lat_deg.shape, np.nan)
-    lat0, lon0 = float(np.nanmean(lat_deg)), float(np.nanmean(lon_deg))
-    north = np.radians(lat_deg - lat0) * EARTH_RADIUS_M
-    east = np.radians(lon_deg - lon0) * EARTH_RADIUS_M * math.cos(math.radians(lat0))
-    return east, north
-
-
-def thinned(east: Array, north: Array, state: NDArray[np.int8], least_m: float) -> NDArray[np.intp]:
-    """Indices to draw: those ``least_m`` along the track from the last, and every change of state."""
-    step = np.hypot(np.diff(east, prepend=east[:1]), np.diff(north, prepend=north[:1]))
-    along = np.floor(np.cumsum(np.nan_to_num(step)) / least_m)
-    keep = np.diff(along, prepend=-1.0) > 0
-    keep[1:] |= state[1:] != state[:-1]
-    keep[-1:] = True
-    return np.flatnonzero(keep & np.isfinite(east) & np.isfinite(north))
-
-
-def _extent_m(east: Array, north: Array) -> float:
-    """The longer side of the track's frame, at least a metre."""
-    known = np.isfinite(east) & np.isfinite(north)
-    if not known.any():
-        return 1.0
-    return max(1.0, float(np.ptp(east[known])), float(np.ptp(north[known])))
-
-
-def round_length(room_m: float) -> tuple[float, str]:
-    """The longest round length that has room, in m, and its words in the unit in force."""
-    long = GROUND if GROUND.shown(room_m) >= 1.0 else HEIGHT
-    room = long.shown(room_m)
-    power = 10.0 ** math.floor(math.log10(room))
-    length = max(f * power for f in (1, 2, 5) if f * power <= room)
-    return long.si(length), f"{figure(length, 0 if length >= 1 else 1)} {long.unit}"
 
 
 class ScaleBar(PixelItem):
@@ -177,7 +139,7 @@ class Plan(pg.PlotWidget):
     def _draw(self, review: Review) -> None:
         band, track = review.aim.band, review.track
         state = np.zeros(len(track), dtype=np.int8) if band is None else band_state(track.hr_bpm, band)
-        kept = thinned(self._east, self._north, state, THIN_SHARE * _extent_m(self._east, self._north))
+        kept = thinned(self._east, self._north, state, THIN_SHARE * extent_m(self._east, self._north))
         ends = np.searchsorted(kept, break_after(track), side="right") - 1
         ends = np.unique(ends[(ends >= 0) & (ends < kept.size)])
         east, north = broken(self._east[kept], ends), broken(self._north[kept], ends)
@@ -195,7 +157,7 @@ class Plan(pg.PlotWidget):
             return
         east, north = self._east, self._north
         west, south = float(np.nanmin(east)), float(np.nanmin(north))
-        room, box = _extent_m(east, north), self.getViewBox()
+        room, box = extent_m(east, north), self.getViewBox()
         box.setLimits(
             xMin=west - ROAM * room,
             xMax=float(np.nanmax(east)) + ROAM * room,

@@ -20,6 +20,7 @@ from typing import IO, Any
 from slopebeat.disk.reading import open_regular
 from slopebeat.files.source import MAX_BYTES
 from slopebeat.library.notes import Note
+from slopebeat.library.old_basis import basis_of_old
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.sound import timely
 from slopebeat.model.basis import Basis
@@ -29,7 +30,6 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark
 from slopebeat.model.measures import counted
-from slopebeat.model.old_basis import basis_of_old
 from slopebeat.model.people import Athlete, BandPeriod
 
 FORMAT, VERSION = "slopebeat archive", 2

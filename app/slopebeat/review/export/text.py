@@ -8,6 +8,7 @@ from slopebeat.analysis.account.time_account import BandState
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import decimal_sign, figure
 from slopebeat.model.notes import Note, present
+from slopebeat.model.titles import title_of
 from slopebeat.model.units import clock, percent
 from slopebeat.review.answer import answer, cautions, why
 from slopebeat.review.export.tables import harmless
@@ -23,10 +24,7 @@ def summary_text(review: Review, notes: Iterable[Note] = ()) -> str:
     """The answer and the notes in a few lines that can be pasted into a message."""
     recording, account, fair = review.recording, review.account, review.terrain_fair
     lines = [
-        tr("{title}, {start} UTC").format(
-            title=recording.title or recording.file_name or tr("Outing"),
-            start=f"{recording.start_utc:%Y-%m-%d %H:%M}",
-        ),
+        f"{title_of(recording) or tr('Outing')}, {recording.start_text}",
         answer(review),
         why(review),
     ]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from slopebeat.library.results import Result, StaleOuting
@@ -15,6 +15,9 @@ from slopebeat.review.imports.pool import WORKERS, WorkerDied, Workers
 from slopebeat.review.imports.report import Unreadable
 from slopebeat.review.imports.work import Again, review_again
 from slopebeat.review.summary import COMPUTATION_VERSION
+
+FEW = 2
+"""So many outings are reviewed sooner than worker processes have started [project choice]."""
 
 _log = logging.getLogger(__name__)
 
@@ -37,10 +40,12 @@ def recompute(
     athlete: str | None = None,
     progress: ImportProgress | None = None,
     workers: int = WORKERS,
+    few_here: bool = False,
 ) -> RecomputeReport:
     """Review every stale outing of an athlete, or of all, with the band in force on its day and ground.
 
     Each result is on the disk before it is reported; stopped, the next call goes on with the rest.
+    ``few_here``: up to :data:`FEW` are reviewed in this process, which no window may be waiting for.
     """
     report = RecomputeReport()
     stale = library.stale_outings(COMPUTATION_VERSION, athlete)
@@ -52,8 +57,10 @@ def recompute(
 
     try:
         count = min(workers, max(len(stale), 1))
+        orders = _orders(library, stale, report)
         with Workers(review_again, count, lambda again: len(again.data)) as pool:
-            for again, outcome in pool.run(_orders(library, stale, report), tell):
+            here = few_here and len(stale) <= FEW
+            for again, outcome in _reviewed_here(orders, tell) if here else pool.run(orders, tell):
                 _take(library, report, again, outcome)
                 done = len(report.renewed) + len(report.failed)
                 tell(again.stale.outing.file_name)
@@ -74,6 +81,18 @@ def _orders(library: Library, stale: Sequence[StaleOuting], report: RecomputeRep
             report.failed.append(Unreadable(each.outing.file_name, str(problem)))
             continue
         yield Again(each, data)
+
+
+def _reviewed_here(
+    orders: Iterator[Again], waiting: Callable[[], None]
+) -> Iterator[tuple[Again, Result | str | Exception]]:
+    """Each order with its outcome as workers give it, one after the other."""
+    for again in orders:
+        try:
+            outcome: Result | str | Exception = review_again(again, lambda share: waiting())
+        except Exception as problem:
+            outcome = problem
+        yield again, outcome
 
 
 def _take(library: Library, report: RecomputeReport, again: Again, outcome: Result | str | Exception) -> None:

@@ -114,7 +114,7 @@ class Figure(Explanation):
     @property
     def unit(self) -> str:
         """The sign of the unit in force."""
-        return self.kind.unit.unit if isinstance(self.kind.unit, Measure) else tr(self.kind.unit)
+        return self.kind.unit.unit if isinstance(self.kind.unit, Measure) else self.kind.unit
 
     @property
     def header(self) -> str:

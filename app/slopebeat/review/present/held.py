@@ -30,6 +30,7 @@ from slopebeat.review.present.figure import (
     Topic,
 )
 from slopebeat.review.wording import listed
+from slopebeat.review.words.messages import say
 
 MOSTLY = 0.5
 """Share of a climb's moving time on too steep ground from which it cannot be held [project choice]."""
@@ -106,7 +107,7 @@ def held_sentence(review: Review) -> str:
     if held is None:
         if not review.climbs:
             return tr("There is no climb on this outing to hold back on.")
-        why = review.response.reason
+        why = say(review.response.reason)
         if review.response.status is FitStatus.USABLE:
             return tr("How to go the climbs cannot be told: the work rate is not known.")
         return tr("How to go the climbs cannot be told: {why}").format(why=why)

@@ -78,7 +78,6 @@ class OpenLibrary(QObject):
 
     def open(self, path: Path | None = None, demo: bool = False) -> None:
         """Open the library at a place, made where there is none; None is the default place."""
-
         remembered = self._memory.athlete
 
         def read(progress: Callable[[float], None]) -> tuple[Library, _People]:

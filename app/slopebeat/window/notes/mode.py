@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QWidget
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.notes import NoteKind
-from slopebeat.plots.outing.hand import Hand, HandChoice
+from slopebeat.plots.outing.hand import HAND_NAMES, Hand, HandChoice
 from slopebeat.plots.outing.notes_signs import paint_sign
 from slopebeat.plots.theme import theme
 from slopebeat.window.widgets.parts import button, label
@@ -43,7 +43,7 @@ class HandSwitch(QWidget):
         group = QButtonGroup(self)
         self.buttons: dict[Hand, QPushButton] = {}
         for hand in Hand:
-            one = button(tr(hand), "segment", tr(TIPS[hand]))
+            one = button(tr(HAND_NAMES[hand]), "segment", tr(TIPS[hand]))
             one.setCheckable(True)
             one.setIconSize(QSize(SIDE, SIDE))
             one.clicked.connect(partial(self._choose, hand))
@@ -63,7 +63,7 @@ class HandSwitch(QWidget):
     def _dress(self) -> None:
         self.caption.setVisible(not self._compact)
         for hand, one in self.buttons.items():
-            one.setText("" if self._compact else tr(hand))
+            one.setText("" if self._compact else tr(HAND_NAMES[hand]))
             one.setIcon(_icon(hand) if self._compact else QIcon())
             one.setMaximumWidth(COMPACT_PX if self._compact else QWIDGETSIZE_MAX)
 

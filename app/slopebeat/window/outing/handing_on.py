@@ -7,16 +7,16 @@ from pathlib import Path
 from typing import Any
 
 from PySide6.QtCore import QObject
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtGui import QGuiApplication, QImage
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
-from slopebeat.report.outing_chart import outing_chart
-from slopebeat.report.pictures import write_png, write_svg
-from slopebeat.report.report import write_html, write_pdf
+from slopebeat.report.paint import text_width
+from slopebeat.report.pictures import image, write_png, write_svg
+from slopebeat.report.report import outing_picture, suggested_name, write_html, write_pdf
 from slopebeat.report.words import file_name
 from slopebeat.review.archive.library import ArchiveMerge, merge_archive, write_archive
 from slopebeat.review.archive.words import archive_words, merge_words
@@ -34,8 +34,8 @@ Writer = Callable[[Review, Path, Notes], None]
 
 REPORT_WRITERS: dict[str, Writer] = {".pdf": write_pdf, ".html": write_html}
 PICTURE_WRITERS: dict[str, Writer] = {
-    ".png": lambda review, path, notes: write_png(outing_chart(review), path),
-    ".svg": lambda review, path, notes: write_svg(outing_chart(review), path),
+    ".png": lambda review, path, notes: write_png(outing_picture(review, text_width), path),
+    ".svg": lambda review, path, notes: write_svg(outing_picture(review), path),
 }
 ARCHIVES = "ZIP (*.zip)"
 
@@ -80,17 +80,17 @@ class HandingOn(QObject):
         self._notice = notice
 
     def save_report(self) -> None:
-        self._save(tr("Save report"), "report.pdf", "PDF (*.pdf);;HTML (*.html)", REPORT_WRITERS)
+        self._save(tr("Save report"), ".pdf", "PDF (*.pdf);;HTML (*.html)", REPORT_WRITERS)
 
     def save_picture(self) -> None:
-        self._save(tr("Save picture"), "outing.png", "PNG (*.png);;SVG (*.svg)", PICTURE_WRITERS)
+        self._save(tr("Save picture"), ".png", "PNG (*.png);;SVG (*.svg)", PICTURE_WRITERS)
 
     def save_tables(self) -> None:
         review, notes = self._review(), self._session.notes.all
         folder = None if review is None else FolderDialog.ask(self._window, tr("Save tables as CSV"))
         if review is not None and folder is not None:
             done = tr("The tables were saved in {folder}.").format(folder=folder)
-            self._write(lambda: write_csv_folder(review, folder, notes), done)
+            self._write(lambda: write_csv_folder(review, folder, notes), done, folder)
 
     def save_archive(self) -> None:
         """Everything of the athlete looked at in the library, as one file for another person."""
@@ -107,7 +107,7 @@ class HandingOn(QObject):
             self._session.library.work.run(
                 tr("Saving an archive"),
                 lambda progress: write_archive(library, athlete.identity, path, progress),
-                lambda archive: self._notice.say(archive_words(archive, path)),
+                lambda archive: self._notice.say(archive_words(archive, path), path.parent),
             )
 
     def take_in_archive(self) -> None:
@@ -133,6 +133,18 @@ class HandingOn(QObject):
         if review is not None:
             self._copy(summary_text(review, self._session.notes.all), tr("The summary was copied."))
 
+    def copy_picture(self) -> None:
+        """The charts with their head, as a picture; drawn in the background."""
+        review = self._review()
+        if review is not None:
+            self._session.background.run_in_background(
+                lambda progress: image(outing_picture(review, text_width)), self._copied, self._failed
+            )
+
+    def _copied(self, picture: QImage) -> None:
+        QGuiApplication.clipboard().setImage(picture)
+        self._notice.say(tr("The picture was copied."))
+
     def copy_climbs(self) -> None:
         review = self._review()
         if review is not None:
@@ -150,10 +162,12 @@ class HandingOn(QObject):
             self._notice.say(tr("Open a recording first; there is no outing to hand on."))
         return review
 
-    def _save(self, title: str, name: str, filters: str, writers: dict[str, Writer]) -> None:
+    def _save(self, title: str, suffix: str, filters: str, writers: dict[str, Writer]) -> None:
         review, notes = self._review(), self._session.notes.all
-        path = None if review is None else SaveDialog.ask(self._window, title, name, filters)
-        if review is None or path is None:
+        if review is None:
+            return
+        path = SaveDialog.ask(self._window, title, suggested_name(review, suffix), filters)
+        if path is None:
             return
         write = writers.get(path.suffix.lower())
         if write is None:
@@ -163,11 +177,11 @@ class HandingOn(QObject):
                 )
             )
             return
-        self._write(lambda: write(review, path, notes), tr("{path} was saved.").format(path=path))
+        self._write(lambda: write(review, path, notes), tr("{path} was saved.").format(path=path), path)
 
-    def _write(self, write: Callable[[], object], done: str) -> None:
+    def _write(self, write: Callable[[], object], done: str, written: Path) -> None:
         self._session.background.run_in_background(
-            lambda progress: write(), lambda result: self._notice.say(done), self._failed
+            lambda progress: write(), lambda result: self._notice.say(done, written), self._failed
         )
 
     def _failed(self, error: Exception) -> None:

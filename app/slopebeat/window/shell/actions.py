@@ -39,7 +39,7 @@ ACTIONS = (
         FILE, mark("Save &tables as CSV…"), "", "save_tables", mark("Samples, climbs, episodes and notes")
     ),
     ActionRow(
-        FILE, mark("Save &picture…"), "", "save_picture", mark("Heart rate and elevation as PNG or SVG")
+        FILE, mark("Save &picture…"), "", "save_picture", mark("The charts with title, band and answer")
     ),
     ActionRow(
         FILE, mark("&Cancel reading"), "Ctrl+.", "cancel_reading", mark("Stop reading; what is open stays")
@@ -134,6 +134,9 @@ ACTIONS = (
         OUTING, mark("Change the &title"), "F2", "change_title", mark("Of the outing shown or selected")
     ),
     ActionRow(OUTING, mark("Copy &summary"), "", "copy_summary", mark("The answer as text")),
+    ActionRow(
+        OUTING, mark("Copy p&icture"), "", "copy_picture", mark("The charts with title, band and answer")
+    ),
     ActionRow(OUTING, mark("Copy table of &climbs"), "", "copy_climbs", mark("For a spreadsheet")),
     ActionRow(OUTING, mark("Copy table of &episodes"), "", "copy_episodes", mark("For a spreadsheet")),
     ActionRow(NOTES, mark("&Note here"), "Ctrl+N", "note_here", mark("Write a note at the cursor")),

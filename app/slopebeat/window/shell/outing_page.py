@@ -120,9 +120,8 @@ class OutingPage(QWidget):
         self.charts.notes.opened.connect(self._show_notes)
         self.charts.notes.opened.connect(self.notes.open)
         self._session.measuring.changed.connect(self._show_measured)
-        self._session.steps.follow(
-            self._count_rows, self._session.outing.reviewed, self._session.notes.changed
-        )
+        self._session.steps.follow(self._count_rows, self._session.outing.reviewed)
+        self._session.notes.changed.connect(self._count_rows)
 
     def _fit_text(self) -> None:
         """Leave the room that the size of the texts needs."""

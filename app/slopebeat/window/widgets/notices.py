@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QTimer
+from pathlib import Path
+
+from PySide6.QtCore import QTimer, QUrl
+from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QProgressBar, QWidget
 
 from slopebeat.model.language import tr
@@ -12,8 +15,17 @@ SHOW_AFTER_MS = 150
 """Work done faster than this shows no progress at all [project choice]."""
 
 
+class Opener:
+    """Shows a file or a folder with the program that the system has for it."""
+
+    @staticmethod
+    def open(path: Path) -> bool:
+        """Whether there was such a program."""
+        return QDesktopServices.openUrl(QUrl.fromLocalFile(str(path.absolute())))
+
+
 class Notice(QFrame):
-    """One sentence with a button to close it."""
+    """One sentence with a button to close it, and one that opens the file or folder it speaks of."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -21,16 +33,32 @@ class Notice(QFrame):
         self.text = label("", wrap=True)
         self.text.setAccessibleName(tr("Message"))
         self.dismiss = button(tr("Close"), "flat", tr("Close this message"))
+        self.opens = button("", "flat", tr("Show it with the program that this computer has for it"))
+        self._written = Path()
         self.dismiss.clicked.connect(self.hide)
+        self.opens.clicked.connect(self._open)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(14, 8, 14, 8)
         layout.addWidget(self.text, 1)
+        layout.addWidget(self.opens)
         layout.addWidget(self.dismiss)
         self.hide()
 
-    def say(self, sentence: str) -> None:
+    def say(self, sentence: str, written: Path | None = None) -> None:
+        """Say this; ``written`` is a file or folder that can be opened from here."""
         self.text.setText(sentence)
+        self.opens.setVisible(written is not None)
+        if written is not None:
+            self._written = written
+            self.opens.setText(tr("Open folder") if written.is_dir() else tr("Open"))
         self.show()
+
+    def _open(self) -> None:
+        if Opener.open(self._written):
+            return
+        folder = self._written if self._written.is_dir() else self._written.parent
+        if folder == self._written or not Opener.open(folder):
+            self.say(tr("No program was found that opens it; it lies in {folder}.").format(folder=folder))
 
 
 class WaitingBar(QFrame):
