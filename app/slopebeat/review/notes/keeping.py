@@ -15,7 +15,6 @@ from slopebeat.library.takeover import shifted_range
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note, merge_notes
-from slopebeat.review.notes.library import notes_of, stored_note
 
 NO_LOAD = (0.0, None)
 """The load of an outing on which nothing was said of one."""
@@ -57,9 +56,9 @@ class LibraryStore:
                 tr("This outing was removed from the library; what you change in it now is not kept.")
             ) from None
         known = set(saved.notes)
-        notes = [stored_note(note, self.outing) for note in book.notes if note not in known]
+        notes = [note for note in book.notes if note not in known]
         if notes:
-            self.library.notes.merge(notes)
+            self.library.notes.merge(identity, notes)
         if book.marks != saved.marks:
             outings.set_marks(identity, book.marks)
         if book.load is not None and book.load != saved.load:
@@ -96,9 +95,8 @@ class LibraryStore:
 
 def book_of(library: Library, outing: StoredOuting) -> Notebook:
     """What a library keeps on an outing."""
-    notes, _ = notes_of(library.notes.of(outing.identity, deleted=True))
     return Notebook(
-        merge_notes(notes),
+        library.notes.of(outing.identity, deleted=True),
         library.outings.marks(outing.identity),
         (outing.load_kg, outing.load_until_s),
         outing.title,

@@ -150,7 +150,7 @@ class OutingPage(QWidget):
         self.charts.notes.opened.connect(self._show_notes)
         self.charts.notes.opened.connect(self.notes.open)
         self._session.measuring.changed.connect(self._show_measured)
-        self._session.outing.reviewed.connect(self._count_rows)
+        self._session.steps.follow(self._count_rows, self._session.outing.reviewed)
         self._session.notes.changed.connect(self._count_rows)
 
     def _fit_text(self) -> None:
@@ -179,7 +179,7 @@ class OutingPage(QWidget):
         return column
 
     def _out_of_band(self) -> QWidget:
-        both = QWidget()
+        self._beside = both = QWidget()
         layout = QHBoxLayout(both)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
@@ -259,11 +259,15 @@ class OutingPage(QWidget):
     def _count_rows(self) -> None:
         review = self._session.outing.review
         if review is not None:
-            self.tabs.setTabText(0, tr("Climbs ({count})").format(count=len(review.climbs)))
-            self.tabs.setTabText(1, tr("Out of band ({count})").format(count=len(review.episodes)))
+            self._say(self.climbs, tr("Climbs ({count})").format(count=len(review.climbs)))
+            self._say(self._beside, tr("Out of band ({count})").format(count=len(review.episodes)))
             lost = bool(review.recording.damage)
-            at = self.tabs.indexOf(self.recording)
-            self.tabs.setTabText(at, tr("Recording (damaged)") if lost else tr("Recording"))
+            self._say(self.recording, tr("Recording (damaged)") if lost else tr("Recording"))
         notes = len(self._session.notes.all)
-        at = self.tabs.indexOf(self.notes)
-        self.tabs.setTabText(at, tr("Notes ({count})").format(count=notes) if notes else tr("Notes"))
+        self._say(self.notes, tr("Notes ({count})").format(count=notes) if notes else tr("Notes"))
+
+    def _say(self, view: QWidget, words: str) -> None:
+        """Name a tab; words that stand there already would lay all tabs out anew."""
+        at = self.tabs.indexOf(view)
+        if self.tabs.tabText(at) != words:
+            self.tabs.setTabText(at, words)
