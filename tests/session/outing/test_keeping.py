@@ -31,10 +31,9 @@ from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Author, Note, NoteKind, new_note
 from slopebeat.model.people import Athlete
 from slopebeat.review.imports.importing import import_files
-from slopebeat.review.notes.keeping import LibraryStore, NotebookStore, book_of, caught_up
+from slopebeat.review.notes.keeping import Held, LibraryStore, NotebookStore, book_of, caught_up
 from slopebeat.review.summary import COMPUTATION_VERSION
 from slopebeat.session.outing.aim import AimAct
-from slopebeat.session.outing.held import Held
 from slopebeat.session.outing.keeping import Keeping
 from slopebeat.session.outing.outing import TitleAct
 from slopebeat.session.session import Session

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import Any, Protocol
 
+from slopebeat.files.reading import ReadFile
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
@@ -242,3 +243,30 @@ def find_store(
         return LibraryStore(library, outing, book), book, problem
     book, problem = notebooks.read(key)
     return NotebookStore(notebooks, key), book, problem
+
+
+@dataclass(frozen=True, eq=False)
+class Held:
+    """What is kept of one recording, and where; without a store nothing is kept of it.
+
+    ``problem`` is a sentence on what was damaged.
+    """
+
+    store: Store | None = None
+    book: Notebook = field(default_factory=Notebook)
+    problem: str = ""
+
+
+def held_of_file(file: ReadFile, library: Library | None, athlete: str | None) -> tuple[Held, ...]:
+    """What is kept of the recordings of a file, found by the very bytes they were read from.
+
+    Raises
+    ------
+    UserError
+        With a sentence, when it cannot be read.
+    """
+    notebooks = Notebooks()
+    return tuple(
+        Held(*find_store(ContentKey(file.content_hash, activity), notebooks, library, athlete))
+        for activity in range(len(file.recordings))
+    )

@@ -11,6 +11,7 @@ from slopebeat.review.answer import CAUTIONS
 from slopebeat.session.outing.aim import BandChoice
 from slopebeat.session.session import Session
 from slopebeat.session.settings.content import BIKE_KG, BODY_KG, LOAD_KG
+from slopebeat.window.outing.first_band import FirstBand, KeepBand
 from slopebeat.window.widgets.band_entry import BandEntry
 from slopebeat.window.widgets.number_box import UndoKeys, mass_box
 from slopebeat.window.widgets.parts import compact, label, row
@@ -65,7 +66,8 @@ class AimEditor(QFrame):
         layout.setContentsMargins(12, 10, 12, 10)
         layout.setSpacing(6)
         layout.addWidget(label(tr("Heart-rate band"), "heading"))
-        for widget in (self.band, self.result, self.basis, self.problem):
+        self.first, self.keep = FirstBand(self._session, self), KeepBand(self._session, parent=self)
+        for widget in (self.band, self.result, self.basis, self.problem, self.keep, self.first):
             layout.addWidget(widget)
         target = row(label(tr("Target in band"), "", self.target.toolTip()), spacing=8, stretch_last=True)
         target.addWidget(self.target, 1)
