@@ -21,6 +21,8 @@ from slopebeat.session.session import Session
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import label
 
+LEAST_SECONDS = 0.5
+
 BAR_PX, LEAST_BAR_PX = 10, 12
 """Height and least width of a bar [project choice]."""
 
@@ -28,11 +30,16 @@ BAR_PX, LEAST_BAR_PX = 10, 12
 class ShareBar(QWidget):
     """A bar as long as its share of the longest, hatched like its side of the band."""
 
-    def __init__(self, cause: Cause, share: float) -> None:
+    def __init__(self, cause: Cause) -> None:
         super().__init__()
-        self._share, self._side = share, side_of(cause)
+        self._share, self._side = 0.0, side_of(cause)
         self.setFixedHeight(BAR_PX)
         self.setMinimumWidth(LEAST_BAR_PX)
+
+    def show_share(self, share: float) -> None:
+        if share != self._share:
+            self._share = share
+            self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
@@ -41,12 +48,67 @@ class ShareBar(QWidget):
         painter.end()
 
 
+class CauseRow:
+    """The widgets of one cause, kept from review to review: making them costs more than counting."""
+
+    def __init__(self, cause: Cause, grid: QGridLayout, row: int) -> None:
+        tip = f"{begun(meaning_of(cause))}."
+        self._bar = ShareBar(cause)
+        self._amount, self._share = label("", "", tip), label("", "caption", tr(hint("causes")))
+        self._amount.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self._share.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self._widgets = (label(key_name(cause), "", tip), self._bar, self._amount, self._share)
+        for column, widget in enumerate(self._widgets):
+            grid.addWidget(widget, row, column)
+
+    def show(self, seconds: float, total: float, longest: float) -> None:
+        """Under half a second a row would read 0:00:00."""
+        for widget in self._widgets:
+            widget.setVisible(seconds >= LEAST_SECONDS)
+        if seconds >= LEAST_SECONDS:
+            self._bar.show_share(seconds / longest)
+            self._amount.setText(clock(seconds))
+            self._share.setText(percent(seconds / total))
+
+
+class CausesTable(QWidget):
+    """One row per cause that took time, under how much did not count."""
+
+    def __init__(self, causes: Causes) -> None:
+        super().__init__()
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(12, 8, 12, 8)
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(8)
+        grid.setVerticalSpacing(1)
+        grid.setColumnStretch(1, 1)
+        self._why, self._drift = label("", "heading", wrap=True), label("", "caption", wrap=True)
+        outer.addWidget(self._why)
+        outer.addLayout(grid)
+        outer.addWidget(self._drift)
+        outer.addStretch(1)
+        self._rows = {cause: CauseRow(cause, grid, row) for row, cause in enumerate(causes.seconds)}
+        self.show_causes(causes)
+
+    def show_causes(self, causes: Causes) -> None:
+        """Show these in the rows that are there."""
+        taken = [seconds for seconds in causes.seconds.values() if seconds >= LEAST_SECONDS]
+        total, longest = sum(taken), max(taken, default=1.0)
+        self._why.setText(tr("Why {time} did not count").format(time=clock(total)))
+        for cause, seconds in causes.seconds.items():
+            self._rows[cause].show(seconds, total, longest)
+        said = about_drift(causes)
+        self._drift.setText(said)
+        self._drift.setVisible(bool(said))
+
+
 class CausesPanel(QScrollArea):
-    """One row per cause that took time, the longest first within each side of the band."""
+    """One row per cause that took time, those above the band first."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
+        self._table: CausesTable | None = None
         self.setWidgetResizable(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName(tr("Time out of band by cause"))
@@ -60,37 +122,10 @@ class CausesPanel(QScrollArea):
             empty = label(tr("Choose a band to see why time did not count."), "caption", wrap=True)
             empty.setContentsMargins(12, 8, 12, 8)
             empty.setAlignment(Qt.AlignmentFlag.AlignTop)
+            self._table = None
             self.setWidget(empty)
+        elif self._table is None:
+            self._table = CausesTable(review.causes)
+            self.setWidget(self._table)
         else:
-            self.setWidget(_rows(review.causes))
-
-
-def _rows(causes: Causes) -> QWidget:
-    page = QWidget()
-    outer = QVBoxLayout(page)
-    outer.setContentsMargins(12, 8, 12, 8)
-    grid = QGridLayout()
-    grid.setHorizontalSpacing(8)
-    grid.setVerticalSpacing(1)
-    grid.setColumnStretch(1, 1)
-    outer.addLayout(grid)
-    outer.addStretch(1)
-    # Under half a second a row would read 0:00:00.
-    taken = [(cause, seconds) for cause, seconds in causes.seconds.items() if seconds >= 0.5]
-    total = sum(seconds for _, seconds in taken)
-    longest = max((seconds for _, seconds in taken), default=1.0)
-    why = tr("Why {time} did not count").format(time=clock(total))
-    outer.insertWidget(0, label(why, "heading", wrap=True))
-    for row, (cause, seconds) in enumerate(taken):
-        tip = f"{begun(meaning_of(cause))}."
-        grid.addWidget(label(key_name(cause), "", tip), row, 0)
-        grid.addWidget(ShareBar(cause, seconds / longest), row, 1)
-        amount = label(clock(seconds), "", tip)
-        amount.setAlignment(Qt.AlignmentFlag.AlignRight)
-        grid.addWidget(amount, row, 2)
-        share = label(percent(seconds / total), "caption", tr(hint("causes")))
-        share.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        grid.addWidget(share, row, 3)
-    if said := about_drift(causes):
-        outer.insertWidget(2, label(said, "caption", wrap=True))
-    return page
+            self._table.show_causes(review.causes)

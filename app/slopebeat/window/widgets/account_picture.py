@@ -60,6 +60,34 @@ class Swatch(QWidget):
         painter.end()
 
 
+class NamedPart(QWidget):
+    """A part's sample, its name and minutes, and what of it was standing."""
+
+    def __init__(self, part: Part) -> None:
+        super().__init__()
+        grid = QGridLayout(self)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(6)
+        grid.setVerticalSpacing(0)
+        self._words, self._standing = label(""), label("", "caption")
+        grid.addWidget(Swatch(part), 0, 0)
+        grid.addWidget(self._words, 0, 1)
+        grid.addWidget(self._standing, 1, 1)
+        self.show_part(part)
+
+    def show_part(self, part: Part) -> None:
+        """Say what this part is now; nothing of half a second."""
+        share = f" · {percent(part.share)}" if part.share is not None else ""
+        split = tr("Moving {moving}, standing {standing}.")
+        split = split.format(moving=clock(part.moving_s), standing=clock(part.stopped_s))
+        self._words.setText(f"{part.name} {clock(part.seconds)}{share}")
+        of_it = tr("of it standing {time}").format(time=minutes_seconds(part.stopped_s))
+        self._standing.setText(of_it)
+        self._standing.setVisible(part.stopped_s >= 1)
+        for words in (self._words, self._standing):
+            words.setToolTip(f"{tr(part.figure.line)} {split}")
+
+
 class AccountPicture(QWidget):
     """Bar and key; every part with its minutes, and the target to be taken on the bar."""
 
@@ -73,6 +101,7 @@ class AccountPicture(QWidget):
         self._key = QWidget()
         layout.addWidget(self._key)
         self._layout = layout
+        self._named: dict[str, NamedPart] = {}
         self.target = TargetHandle(self.bar, self)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -84,35 +113,15 @@ class AccountPicture(QWidget):
         """Draw this account."""
         parts = parts_of(account)
         self.bar.show_parts(parts)
+        shown = {part.figure.key: part for part in parts if part.seconds >= 0.5}
+        if list(shown) == list(self._named):
+            for key, named in self._named.items():
+                named.show_part(shown[key])
+            return
+        self._named = {key: NamedPart(part) for key, part in shown.items()}
         self._layout.removeWidget(self._key)
         self._key.deleteLater()
-        self._key = _key(parts)
+        self._key = QWidget()
+        # Side by side, or in more lines where the screen is narrow.
+        self._key.setLayout(WrappingRow(*self._named.values(), spacing=10))
         self._layout.addWidget(self._key)
-
-
-def _key(parts: list[Part]) -> QWidget:
-    """Side by side, or in more lines where the screen is narrow."""
-    key = QWidget()
-    shown = [part for part in parts if part.seconds >= 0.5]
-    key.setLayout(WrappingRow(*(_named(part) for part in shown), spacing=10))
-    return key
-
-
-def _named(part: Part) -> QWidget:
-    """A part's sample, its name and minutes, and what of it was standing."""
-    made = QWidget()
-    grid = QGridLayout(made)
-    grid.setContentsMargins(0, 0, 0, 0)
-    grid.setHorizontalSpacing(6)
-    grid.setVerticalSpacing(0)
-    share = f" · {percent(part.share)}" if part.share is not None else ""
-    grid.addWidget(Swatch(part), 0, 0)
-    split = tr("Moving {moving}, standing {standing}.")
-    tip = (
-        f"{tr(part.figure.line)} {split.format(moving=clock(part.moving_s), standing=clock(part.stopped_s))}"
-    )
-    grid.addWidget(label(f"{part.name} {clock(part.seconds)}{share}", "", tip), 0, 1)
-    if part.stopped_s >= 1:
-        of_it = tr("of it standing {time}").format(time=minutes_seconds(part.stopped_s))
-        grid.addWidget(label(of_it, "caption", tip), 1, 1)
-    return made
