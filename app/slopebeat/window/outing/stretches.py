@@ -51,13 +51,15 @@ class StretchTable(RowsTable):
         if review is None:
             return
         rows = self._rows_of(review)
-        mine = self._session.selection.kind is self._kind
-        same = [(r.start_s, r.end_s) for r in rows] == [(r.start_s, r.end_s) for r in self.rows.rows]
         self.set_rows(rows, keep_widths=self._session.aim.trying)
-        if mine and same:
+        picked = self._session.selection
+        if picked.kind is not self._kind:
+            return
+        there = rows[picked.index] if picked.index < len(rows) else None
+        if there is not None and (there.start_s, there.end_s) == (picked.start_s, picked.end_s):
             self._follow()
-        elif mine:
-            self._session.selection.clear()
+        else:
+            picked.clear()
 
     def _picked(self) -> None:
         number_picked = self.picked_row()

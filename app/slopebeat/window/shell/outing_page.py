@@ -9,7 +9,6 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QScrollArea,
-    QSizePolicy,
     QTabWidget,
     QVBoxLayout,
     QWidget,
@@ -17,7 +16,6 @@ from PySide6.QtWidgets import (
 
 from slopebeat.model.language import tr
 from slopebeat.plots.outing.outing_charts import OutingCharts
-from slopebeat.plots.outing.plan import Plan
 from slopebeat.plots.theme import theme
 from slopebeat.review.notes.place import WHOLE, Place
 from slopebeat.review.present.episodes import episode_rows
@@ -34,12 +32,12 @@ from slopebeat.window.outing.chart_bar import ChartBar
 from slopebeat.window.outing.decoupling_panel import DecouplingPanel
 from slopebeat.window.outing.measure_panel import MeasurePanel
 from slopebeat.window.outing.next_time_panel import NextTimePanel
+from slopebeat.window.outing.plan_card import PlanCard
 from slopebeat.window.outing.readout import Readout
 from slopebeat.window.outing.recording_panel import RecordingPanel
 from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable
-from slopebeat.window.widgets.parts import button, card, label, row
+from slopebeat.window.widgets.parts import card
 from slopebeat.window.widgets.splitter import Splitter
-from slopebeat.window.widgets.wrapping import WrappingRow
 
 SIDE_PX = 292
 """Width of the side column [project choice]."""
@@ -67,7 +65,8 @@ class OutingPage(QWidget):
         self._session = session
         self.answer = AnswerCard(session)
         self.charts = OutingCharts(session)
-        self.plan = Plan(session)
+        self.plan_card = PlanCard(session)
+        self.plan = self.plan_card.plan
         self.aim = AimEditor(session)
         self.climbs = StretchTable(
             session, Picked.CLIMB, CLIMB_COLUMNS, tr("Climbs"), lambda review: review.climbs
@@ -78,6 +77,7 @@ class OutingPage(QWidget):
         self.climbs.nothing = tr("No climb in this outing.")
         self.episodes.nothing = tr("No episode out of band, or no band chosen yet.")
         self.causes = CausesPanel(session)
+        self.out_of_band = self._out_of_band()
         self.next_time = NextTimePanel(session)
         self.ceiling = CeilingPanel(session)
         self.decoupling = DecouplingPanel(session)
@@ -100,7 +100,7 @@ class OutingPage(QWidget):
     def _fill_tabs(self) -> None:
         for view, name in (
             (self.climbs, tr("Climbs")),
-            (self._out_of_band(), tr("Out of band")),
+            (self.out_of_band, tr("Out of band")),
             (self.next_time, tr("Next time")),
             (self.ceiling, tr("Speed to hold")),
             (self.decoupling, tr("Decoupling")),
@@ -120,6 +120,7 @@ class OutingPage(QWidget):
         self.charts.notes.opened.connect(self._show_notes)
         self.charts.notes.opened.connect(self.notes.open)
         self._session.measuring.changed.connect(self._show_measured)
+        self._session.selection.changed.connect(self._show_selected)
         self._session.outing.reviewed.connect(self._count_rows)
         self._session.notes.changed.connect(self._count_rows)
 
@@ -187,38 +188,9 @@ class OutingPage(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(10)
         column.addWidget(self.aim)
-        plan_card, plan = card(1, 2)
-        heading = row(
-            label(tr("Plan"), "heading", tr("Click on the way to move the cursor there")),
-            spacing=6,
-            stretch_last=True,
-        )
-        heading.setContentsMargins(11, 8, 11, 0)
-        whole = button(
-            tr("Whole way"), "flat", tr("Show all of the track again; so does a double click on it")
-        )
-        whole.clicked.connect(self.plan.show_whole)
-        heading.addWidget(whole)
-        plan.addLayout(heading)
-        plan.addWidget(self.plan, 1)
-        plan.addWidget(self._plan_key())
-        self.plan.setMinimumSize(120, 150)
-        self.plan.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
-        column.addWidget(plan_card, 1)
+        column.addWidget(self.plan_card, 1)
         scroll.setWidget(side)
         return scroll
-
-    def _plan_key(self) -> QWidget:
-        key = QWidget()
-        words = (
-            ("above", tr("wide: above")),
-            ("inside", tr("thin: in band")),
-            ("below", tr("dotted: below")),
-        )
-        layout = WrappingRow(*(label(text, name) for name, text in words), spacing=10)
-        layout.setContentsMargins(11, 0, 11, 6)
-        key.setLayout(layout)
-        return key
 
     def _fit_answer(self) -> None:
         self.answer.set_compact(self.height() < LOW_PX * theme.text_share)
@@ -256,6 +228,17 @@ class OutingPage(QWidget):
         if self._session.measuring.latest is not None:
             self.measure.show_drawn()
             self.tabs.setCurrentWidget(self.measure)
+
+    def _show_selected(self) -> None:
+        """What was picked on charts, plan or bar is shown in its table, where none that is open has it."""
+        having = {
+            Picked.CLIMB: (self.climbs, self.next_time),
+            Picked.EPISODE: (self.out_of_band,),
+            Picked.CAUSE: (self.out_of_band,),
+        }
+        kind = self._session.selection.kind
+        if kind in having and self.tabs.currentWidget() not in having[kind]:
+            self.tabs.setCurrentWidget(having[kind][0])
 
     def _write_at_draft(self) -> None:
         self._write_note(self._session.notes.draft or WHOLE)
