@@ -13,13 +13,13 @@ from PySide6.QtCore import QObject, Signal
 from slopebeat.files.reading import ReadFile, read
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.titles import title_of, typed_title
+from slopebeat.review.notes.keeping import Held, held_of_file
 from slopebeat.review.stages import Stages
 from slopebeat.session.background import Background
 from slopebeat.session.library.kept import KeptOuting
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.outing.aim import AimAct, AimState, Entered
 from slopebeat.session.outing.doubts import Doubts
-from slopebeat.session.outing.held import Held, held_of_file
 from slopebeat.session.outing.keeping import Keeping
 from slopebeat.session.outing.notes import Notes
 from slopebeat.session.outing.opening import Opening, Reader, ReadFiles
@@ -61,8 +61,8 @@ class Session(QObject):
         self.settings = settings or Settings()
         self.display = Display(self.settings, self)
         self.background = Background(self)
-        self.steps = Steps(self)
         self.aim = AimState(self.settings.entered, self)
+        self.steps = Steps(self, lambda: self.aim.trying)
         self.opening = Opening(self.background, reader, self._held, self)
         self.outing = OpenOuting(self.background, self.aim, self.steps, reviewer or Stages(), self)
         self.keeping = Keeping(self.outing, self.aim, self)

@@ -43,10 +43,10 @@ def test_a_piece_of_the_bar_marks_its_stretches_and_a_second_click_shows_one(
 def test_a_cause_is_picked_by_click_and_by_arrow_and_frames_its_part(ride: MainWindow, qtbot: QtBot) -> None:
     ride.page.tabs.setCurrentWidget(ride.page.out_of_band)
     wait_drawn(ride.session, qtbot)
-    rows, chosen = ride.page.causes.rows, ride.session.selection
+    rows, chosen = ride.page.causes.table, ride.session.selection
     assert rows is not None
-    first, second = rows._causes[:2]
-    qtbot.mouseClick(rows, LEFT, pos=rows.row_box(first).center())
+    first, second, *_ = rows.rows
+    qtbot.mouseClick(rows, LEFT, pos=rows.rows[first].box.center())
     assert (chosen.kind, chosen.key, rows.marked) == (Picked.CAUSE, first.value, first)
     qtbot.keyClick(rows, Qt.Key.Key_Down)
     assert (chosen.key, rows.marked) == (second.value, second)

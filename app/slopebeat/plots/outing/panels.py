@@ -40,7 +40,7 @@ class Panel(QObject):
         axes = {"bottom": self.bottom, "left": self.left, "right": self.margin} | (
             {} if top is None else {"top": top}
         )
-        self.plot = pg.PlotItem(axisItems=axes, viewBox=self.range_box)
+        self.plot = pg.PlotItem(axisItems=axes, viewBox=self.range_box, enableMenu=False)
         # Goes with its plot, so that a window that was closed takes no more colours.
         self.setParent(self.plot)
         self.plot.showAxis("right")
@@ -48,7 +48,6 @@ class Panel(QObject):
         # line anew at each frame; a kept line of 36,000 points is drawn in about a millisecond.
         self.plot.setClipToView(False)
         self.plot.setDownsampling(auto=False)
-        self.plot.setMenuEnabled(False)
         self.plot.hideButtons()
         self.plot.setMouseEnabled(x=True, y=False)
         self._labelled = True

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
@@ -24,6 +22,8 @@ from slopebeat.window.widgets.account_picture import CLICK, PICKING_KEYS
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import label
 
+LEAST_SECONDS = 0.5
+
 BAR_PX, LEAST_BAR_PX = 10, 12
 """Height and least width of a bar [project choice]."""
 
@@ -31,11 +31,16 @@ BAR_PX, LEAST_BAR_PX = 10, 12
 class ShareBar(QWidget):
     """A bar as long as its share of the longest, hatched like its side of the band."""
 
-    def __init__(self, cause: Cause, share: float) -> None:
+    def __init__(self, cause: Cause) -> None:
         super().__init__()
-        self._share, self._side = share, side_of(cause)
+        self._share, self._side = 0.0, side_of(cause)
         self.setFixedHeight(BAR_PX)
         self.setMinimumWidth(LEAST_BAR_PX)
+
+    def show_share(self, share: float) -> None:
+        if share != self._share:
+            self._share = share
+            self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
@@ -44,33 +49,78 @@ class ShareBar(QWidget):
         painter.end()
 
 
-class CauseRows(QWidget):
-    """A row per cause: its name, its bar, its time and its share. A click or the arrow keys pick one."""
+class CauseRow:
+    """The widgets of one cause, kept from review to review: making them costs more than counting."""
+
+    def __init__(self, cause: Cause, grid: QGridLayout, row: int) -> None:
+        tip = f"{begun(meaning_of(cause))}.\n{tr(CLICK)}"
+        self._bar = ShareBar(cause)
+        self._amount, self._share = label("", "", tip), label("", "caption", tr(hint("causes")))
+        self._amount.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self._share.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self._widgets = (label(key_name(cause), "", tip), self._bar, self._amount, self._share)
+        for column, widget in enumerate(self._widgets):
+            grid.addWidget(widget, row, column)
+
+    def show(self, seconds: float, total: float, longest: float) -> None:
+        """Under half a second a row would read 0:00:00."""
+        for widget in self._widgets:
+            widget.setVisible(seconds >= LEAST_SECONDS)
+        if seconds >= LEAST_SECONDS:
+            self._bar.show_share(seconds / longest)
+            self._amount.setText(clock(seconds))
+            self._share.setText(percent(seconds / total))
+
+    @property
+    def shown(self) -> bool:
+        return not self._bar.isHidden()
+
+    @property
+    def box(self) -> QRect:
+        """Where the row lies in its table."""
+        first, last = self._widgets[0].geometry(), self._widgets[-1].geometry()
+        return first.united(last).adjusted(-4, 0, 4, 0)
+
+
+class CausesTable(QWidget):
+    """One row per cause that took time, under how much did not count. A click or the arrow keys pick one."""
 
     picked = Signal(object)
 
-    def __init__(self, taken: Mapping[Cause, float]) -> None:
+    def __init__(self, causes: Causes) -> None:
         super().__init__()
-        self._causes: tuple[Cause, ...] = tuple(taken)
         self.marked: Cause | None = None
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(tr("Causes"))
-        self._grid = grid = QGridLayout(self)
-        grid.setContentsMargins(4, 0, 4, 0)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(12, 8, 12, 8)
+        grid = QGridLayout()
         grid.setHorizontalSpacing(8)
         grid.setVerticalSpacing(1)
         grid.setColumnStretch(1, 1)
-        total, longest = sum(taken.values()), max(taken.values(), default=1.0)
-        for row, (cause, seconds) in enumerate(taken.items()):
-            tip = f"{begun(meaning_of(cause))}.\n{tr(CLICK)}"
-            grid.addWidget(label(key_name(cause), "", tip), row, 0)
-            grid.addWidget(ShareBar(cause, seconds / longest), row, 1)
-            amount = label(clock(seconds), "", tip)
-            amount.setAlignment(Qt.AlignmentFlag.AlignRight)
-            grid.addWidget(amount, row, 2)
-            share = label(percent(seconds / total), "caption", tr(hint("causes")))
-            share.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-            grid.addWidget(share, row, 3)
+        self._why, self._drift = label("", "heading", wrap=True), label("", "caption", wrap=True)
+        outer.addWidget(self._why)
+        outer.addLayout(grid)
+        outer.addWidget(self._drift)
+        outer.addStretch(1)
+        self._rows = {cause: CauseRow(cause, grid, row) for row, cause in enumerate(causes.seconds)}
+        self.show_causes(causes)
+
+    def show_causes(self, causes: Causes) -> None:
+        """Show these in the rows that are there."""
+        taken = [seconds for seconds in causes.seconds.values() if seconds >= LEAST_SECONDS]
+        total, longest = sum(taken), max(taken, default=1.0)
+        self._why.setText(tr("Why {time} did not count").format(time=clock(total)))
+        for cause, seconds in causes.seconds.items():
+            self._rows[cause].show(seconds, total, longest)
+        said = about_drift(causes)
+        self._drift.setText(said)
+        self._drift.setVisible(bool(said))
+
+    @property
+    def rows(self) -> dict[Cause, CauseRow]:
+        """The rows that are shown."""
+        return {cause: row for cause, row in self._rows.items() if row.shown}
 
     def mark(self, cause: Cause | None) -> None:
         """Show the row of this cause as the selected one."""
@@ -78,32 +128,25 @@ class CauseRows(QWidget):
             self.marked = cause
             self.update()
 
-    def row_box(self, cause: Cause) -> QRect:
-        """Where the row of a cause lies."""
-        row = self._causes.index(cause)
-        cells = self._grid.cellRect(row, 0).united(self._grid.cellRect(row, 3))
-        return cells.adjusted(-4, 0, 4, 0)
-
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        for cause in self._causes:
-            if self.row_box(cause).contains(event.position().toPoint()):
+        for cause, row in self.rows.items():
+            if row.box.contains(event.position().toPoint()):
                 self.picked.emit(cause)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        step = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}.get(Qt.Key(event.key()))
-        if step is not None and self._causes:
-            here = self._causes.index(self.marked) if self.marked in self._causes else (-1 if step > 0 else 0)
-            self.picked.emit(self._causes[(here + step) % len(self._causes)])
+        step, causes = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}.get(Qt.Key(event.key())), list(self.rows)
+        if step is not None and causes:
+            here = causes.index(self.marked) if self.marked in causes else (-1 if step > 0 else 0)
+            self.picked.emit(causes[(here + step) % len(causes)])
         elif event.key() in PICKING_KEYS and self.marked is not None:
             self.picked.emit(self.marked)
         else:
             super().keyPressEvent(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        painter = QPainter(self)
-        if self.marked in self._causes:
-            assert self.marked is not None
-            painter.fillRect(self.row_box(self.marked), QColor(theme.colours.selected))
+        painter, marked = QPainter(self), None if self.marked is None else self.rows.get(self.marked)
+        if marked is not None:
+            painter.fillRect(marked.box, QColor(theme.colours.selected))
         if self.hasFocus():
             painter.setPen(QPen(QColor(theme.colours.accent), 1.0, Qt.PenStyle.DotLine))
             painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
@@ -111,12 +154,12 @@ class CauseRows(QWidget):
 
 
 class CausesPanel(QScrollArea):
-    """One row per cause that took time, the longest first within each side of the band."""
+    """One row per cause that took time, those above the band first."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self.rows: CauseRows | None = None
+        self.table: CausesTable | None = None
         self.setWidgetResizable(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName(tr("Time out of band by cause"))
@@ -131,34 +174,16 @@ class CausesPanel(QScrollArea):
             empty = label(tr("Choose a band to see why time did not count."), "caption", wrap=True)
             empty.setContentsMargins(12, 8, 12, 8)
             empty.setAlignment(Qt.AlignmentFlag.AlignTop)
-            self.rows = None
+            self.table = None
             self.setWidget(empty)
-            return
-        # Under half a second a row would read 0:00:00.
-        taken = {cause: seconds for cause, seconds in review.causes.seconds.items() if seconds >= 0.5}
-        self.rows = CauseRows(taken)
-        self.rows.picked.connect(self._session.pointing.cause)
-        self.setWidget(_page(review.causes, self.rows, sum(taken.values())))
-        self._mark()
+        elif self.table is None:
+            self.table = CausesTable(review.causes)
+            self.table.picked.connect(self._session.pointing.cause)
+            self._mark()
+            self.setWidget(self.table)
+        else:
+            self.table.show_causes(review.causes)
 
     def _mark(self) -> None:
-        if self.rows is not None:
-            self.rows.mark(self._session.pointing.cause_shown)
-
-
-def _page(causes: Causes, rows: CauseRows, total_s: float) -> QWidget:
-    """The rows with their heading, and what is to be said of drift."""
-    page = QWidget()
-    outer = QVBoxLayout(page)
-    outer.setContentsMargins(8, 8, 8, 8)
-    why = tr("Why {time} did not count").format(time=clock(total_s))
-    heading = label(why, "heading", wrap=True)
-    heading.setContentsMargins(4, 0, 4, 0)
-    outer.addWidget(heading)
-    outer.addWidget(rows)
-    if said := about_drift(causes):
-        told = label(said, "caption", wrap=True)
-        told.setContentsMargins(4, 0, 4, 0)
-        outer.addWidget(told)
-    outer.addStretch(1)
-    return page
+        if self.table is not None:
+            self.table.mark(self._session.pointing.cause_shown)

@@ -1,4 +1,4 @@
-"""The plan with its heading and its key."""
+"""The plan of the outing with its heading and the key of its lines."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from slopebeat.window.widgets.wrapping import WrappingRow
 
 
 class PlanCard(QFrame):
-    """The way from above, what it shows, and how to see all of it again."""
+    """Takes what room is left: a plan of any size is one."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -20,18 +20,25 @@ class PlanCard(QFrame):
         self.plan = Plan(session)
         self.plan.setMinimumSize(120, 150)
         self.plan.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(1, 1, 1, 1)
-        layout.setSpacing(2)
-        tip = tr("A click on the way moves the cursor there and selects the stretch out of band")
-        heading = row(label(tr("Plan"), "heading", tip), spacing=6, stretch_last=True)
+        heading = row(
+            label(
+                tr("Plan"),
+                "heading",
+                tr("A click on the way moves the cursor there and selects the stretch out of band"),
+            ),
+            spacing=6,
+            stretch_last=True,
+        )
         heading.setContentsMargins(11, 8, 11, 0)
         whole = button(
             tr("Whole way"), "flat", tr("Show all of the track again; so does a double click on it")
         )
         whole.clicked.connect(self.plan.show_whole)
-        heading.addStretch(1)
         heading.addWidget(whole)
+        layout = QVBoxLayout(self)
+        # Above the heading as much as the style leaves.
+        layout.setContentsMargins(1, -1, 1, 1)
+        layout.setSpacing(2)
         layout.addLayout(heading)
         layout.addWidget(self.plan, 1)
         layout.addWidget(_key())

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
@@ -35,13 +35,12 @@ from slopebeat.window.outing.next_time_panel import NextTimePanel
 from slopebeat.window.outing.plan_card import PlanCard
 from slopebeat.window.outing.readout import Readout
 from slopebeat.window.outing.recording_panel import RecordingPanel
-from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable
+from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable, TabOfSelection
 from slopebeat.window.widgets.parts import card
 from slopebeat.window.widgets.splitter import Splitter
 
 SIDE_PX = 292
 """Width of the side column [project choice]."""
-
 
 LOW_PX = 760
 """A page lower than this leaves the charts too little room beside everything else [project choice]."""
@@ -59,56 +58,88 @@ CAUSES_PX = 284
 class OutingPage(QWidget):
     """Places the views; each reads the session by itself."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, noting: Noting, parent: QWidget | None = None) -> None:
+        """Empty; :meth:`fill` makes what is seen."""
         super().__init__(parent)
         self.setObjectName("page")
         self._session = session
-        self.answer = AnswerCard(session)
-        self.charts = OutingCharts(session)
-        self.plan_card = PlanCard(session)
-        self.plan = self.plan_card.plan
-        self.aim = AimEditor(session)
-        self.climbs = StretchTable(
-            session, Picked.CLIMB, CLIMB_COLUMNS, tr("Climbs"), lambda review: review.climbs
-        )
-        self.episodes = StretchTable(
-            session, Picked.EPISODE, EPISODE_COLUMNS, tr("Episodes out of band"), episode_rows
-        )
-        self.climbs.nothing = tr("No climb in this outing.")
-        self.episodes.nothing = tr("No episode out of band, or no band chosen yet.")
-        self.causes = CausesPanel(session)
-        self.out_of_band = self._out_of_band()
-        self.next_time = NextTimePanel(session)
-        self.ceiling = CeilingPanel(session)
-        self.decoupling = DecouplingPanel(session)
-        self.recording = RecordingPanel(session)
-        self.notes = NotesPanel(session)
-        self.measure = MeasurePanel(session)
-        self.hand = HandSwitch(self.charts.notes.hand)
-        self.noting = Noting(session, self)
-        self.menu = ChartMenu(self.charts, self.charts.notes, session, self.noting)
+        self.noting = noting
         self.tabs = QTabWidget()
         self.tabs.setAccessibleName(tr("Tables"))
         self.tabs.setDocumentMode(False)
-        self._fill_tabs()
         self.shares, self.across = Splitter(Qt.Orientation.Vertical), Splitter(Qt.Orientation.Horizontal)
         self._shared = False
-        self._lay_out()
+
+    def fill(self) -> Iterator[None]:
+        """Make every view, each in its place; between them the window may take clicks.
+
+        From the outside in: what is put into another place takes the look again, with all that is in it.
+        """
+        column = self._lay_out()
+        yield
+        self.answer = AnswerCard(self._session)
+        column.addWidget(self.answer)
+        column.addWidget(self.shares, 1)
+        yield
+        yield from self._fill_charts()
+        self.shares.addWidget(self.tabs)
+        self.shares.setStretchFactor(0, 1)
+        yield
+        yield from self._fill_side()
+        yield from self._fill_tabs()
         self._connect()
         theme.follow(self._fit_text)
 
-    def _fill_tabs(self) -> None:
-        for view, name in (
-            (self.climbs, tr("Climbs")),
-            (self.out_of_band, tr("Out of band")),
-            (self.next_time, tr("Next time")),
-            (self.ceiling, tr("Speed to hold")),
-            (self.decoupling, tr("Decoupling")),
-            (self.measure, tr("Measure")),
-            (self.notes, tr("Notes")),
-            (self.recording, tr("Recording")),
-        ):
-            self.tabs.addTab(view, name)
+    def _fill_charts(self) -> Iterator[None]:
+        charts_card, charts = card(0, 0)
+        self.shares.addWidget(charts_card)
+        charts.setContentsMargins(1, 1, 1, 6)
+        bar = QHBoxLayout()
+        bar.setSpacing(0)
+        charts.addLayout(bar)
+        self.bar = ChartBar(self._session)
+        bar.addWidget(self.bar, 1)
+        charts.addWidget(Readout(self._session))
+        yield
+        self.charts = OutingCharts(self._session)
+        yield
+        charts.addWidget(self.charts, 1)
+        self.hand = HandSwitch(self.charts.notes.hand)
+        bar.addWidget(self.hand)
+        self.menu = ChartMenu(self.charts, self.charts.notes, self._session, self.noting)
+        yield
+
+    def _fill_tabs(self) -> Iterator[None]:
+        session, tabs = self._session, self.tabs
+        self.climbs = StretchTable(
+            session, Picked.CLIMB, CLIMB_COLUMNS, tr("Climbs"), lambda review: review.climbs
+        )
+        self.climbs.nothing = tr("No climb in this outing.")
+        tabs.addTab(self.climbs, tr("Climbs"))
+        self.episodes = StretchTable(
+            session, Picked.EPISODE, EPISODE_COLUMNS, tr("Episodes out of band"), episode_rows
+        )
+        self.episodes.nothing = tr("No episode out of band, or no band chosen yet.")
+        self.causes = CausesPanel(session)
+        self.out_of_band = self._out_of_band()
+        tabs.addTab(self.out_of_band, tr("Out of band"))
+        yield
+        self.next_time = NextTimePanel(session)
+        tabs.addTab(self.next_time, tr("Next time"))
+        self.ceiling = CeilingPanel(session)
+        tabs.addTab(self.ceiling, tr("Speed to hold"))
+        self.decoupling = DecouplingPanel(session)
+        tabs.addTab(self.decoupling, tr("Decoupling"))
+        yield
+        self.measure = MeasurePanel(session)
+        tabs.addTab(self.measure, tr("Measure"))
+        yield
+        self.notes = NotesPanel(session)
+        tabs.addTab(self.notes, tr("Notes"))
+        yield
+        self.recording = RecordingPanel(session)
+        tabs.addTab(self.recording, tr("Recording"))
+        yield
 
     def _connect(self) -> None:
         self.answer.band_wanted.connect(self.ask_for_band)
@@ -120,8 +151,9 @@ class OutingPage(QWidget):
         self.charts.notes.opened.connect(self._show_notes)
         self.charts.notes.opened.connect(self.notes.open)
         self._session.measuring.changed.connect(self._show_measured)
-        self._session.selection.changed.connect(self._show_selected)
-        self._session.outing.reviewed.connect(self._count_rows)
+        having = {Picked.CLIMB: (self.climbs, self.next_time), Picked.EPISODE: (self.out_of_band,)}
+        TabOfSelection(self._session, self.tabs, having)
+        self._session.steps.follow(self._count_rows, self._session.outing.reviewed)
         self._session.notes.changed.connect(self._count_rows)
 
     def _fit_text(self) -> None:
@@ -136,39 +168,21 @@ class OutingPage(QWidget):
         if self.aim.band.lower_edge.isVisible():
             self.aim.band.lower_edge.setFocus(Qt.FocusReason.OtherFocusReason)
 
-    def _lay_out(self) -> None:
-        charts_card, charts = card(0, 0)
-        charts.setContentsMargins(1, 1, 1, 6)
-        bar = QHBoxLayout()
-        bar.setSpacing(0)
-        self.bar = ChartBar(self._session)
-        bar.addWidget(self.bar, 1)
-        bar.addWidget(self.hand)
-        charts.addLayout(bar)
-        charts.addWidget(Readout(self._session))
-        charts.addWidget(self.charts, 1)
-        lower = self.shares
-        lower.addWidget(charts_card)
-        lower.addWidget(self.tabs)
-        lower.setStretchFactor(0, 1)
-        lower.splitterMoved.connect(self._keep_shares)
+    def _lay_out(self) -> QVBoxLayout:
+        """Place what holds the views; returns the column of answer, charts and tables."""
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(12, 10, 12, 12)
+        outer.addWidget(self.across)
         main = QWidget()
+        self.across.addWidget(main)
         column = QVBoxLayout(main)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(10)
-        column.addWidget(self.answer)
-        column.addWidget(lower, 1)
-        across = self.across
-        across.addWidget(main)
-        across.addWidget(self._side())
-        across.setStretchFactor(0, 1)
-        across.setSizes([1100, SIDE_PX])
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(12, 10, 12, 12)
-        outer.addWidget(across)
+        self.shares.splitterMoved.connect(self._keep_shares)
+        return column
 
     def _out_of_band(self) -> QWidget:
-        both = QWidget()
+        self._beside = both = QWidget()
         layout = QHBoxLayout(both)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
@@ -177,20 +191,28 @@ class OutingPage(QWidget):
         layout.addWidget(self.causes)
         return both
 
-    def _side(self) -> QWidget:
+    def _fill_side(self) -> Iterator[None]:
         scroll = QScrollArea()
+        self.across.addWidget(scroll)
+        self.across.setStretchFactor(0, 1)
+        self.across.setSizes([1100, SIDE_PX])
         scroll.setAccessibleName(tr("Band, target and plan"))
         scroll.setWidgetResizable(True)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._side_column = scroll
         side = QWidget()
+        scroll.setWidget(side)
         column = QVBoxLayout(side)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(10)
+        yield
+        plan = PlanCard(self._session)
+        self.plan = plan.plan
+        yield
+        self.aim = AimEditor(self._session)
         column.addWidget(self.aim)
-        column.addWidget(self.plan_card, 1)
-        scroll.setWidget(side)
-        return scroll
+        column.addWidget(plan, 1)
+        yield
 
     def _fit_answer(self) -> None:
         self.answer.set_compact(self.height() < LOW_PX * theme.text_share)
@@ -229,17 +251,6 @@ class OutingPage(QWidget):
             self.measure.show_drawn()
             self.tabs.setCurrentWidget(self.measure)
 
-    def _show_selected(self) -> None:
-        """What was picked on charts, plan or bar is shown in its table, where none that is open has it."""
-        having = {
-            Picked.CLIMB: (self.climbs, self.next_time),
-            Picked.EPISODE: (self.out_of_band,),
-            Picked.CAUSE: (self.out_of_band,),
-        }
-        kind = self._session.selection.kind
-        if kind in having and self.tabs.currentWidget() not in having[kind]:
-            self.tabs.setCurrentWidget(having[kind][0])
-
     def _write_at_draft(self) -> None:
         self._write_note(self._session.notes.draft or WHOLE)
 
@@ -251,11 +262,15 @@ class OutingPage(QWidget):
     def _count_rows(self) -> None:
         review = self._session.outing.review
         if review is not None:
-            self.tabs.setTabText(0, tr("Climbs ({count})").format(count=len(review.climbs)))
-            self.tabs.setTabText(1, tr("Out of band ({count})").format(count=len(review.episodes)))
+            self._say(self.climbs, tr("Climbs ({count})").format(count=len(review.climbs)))
+            self._say(self._beside, tr("Out of band ({count})").format(count=len(review.episodes)))
             lost = bool(review.recording.damage)
-            at = self.tabs.indexOf(self.recording)
-            self.tabs.setTabText(at, tr("Recording (damaged)") if lost else tr("Recording"))
+            self._say(self.recording, tr("Recording (damaged)") if lost else tr("Recording"))
         notes = len(self._session.notes.all)
-        at = self.tabs.indexOf(self.notes)
-        self.tabs.setTabText(at, tr("Notes ({count})").format(count=notes) if notes else tr("Notes"))
+        self._say(self.notes, tr("Notes ({count})").format(count=notes) if notes else tr("Notes"))
+
+    def _say(self, view: QWidget, words: str) -> None:
+        """Name a tab; words that stand there already would lay all tabs out anew."""
+        at = self.tabs.indexOf(view)
+        if self.tabs.tabText(at) != words:
+            self.tabs.setTabText(at, words)

@@ -123,8 +123,8 @@ class Swatch(QWidget):
         painter.end()
 
 
-class PartOfKey(QWidget):
-    """An entry of the key; a click or the space bar picks its part."""
+class NamedPart(QWidget):
+    """A part's sample, its name and minutes, and what of it was standing; a click or a key picks it."""
 
     picked = Signal(str, bool)
 
@@ -132,7 +132,28 @@ class PartOfKey(QWidget):
         super().__init__()
         self._part, self._pickable = part.figure.key, pickable
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus if pickable else Qt.FocusPolicy.NoFocus)
-        self.setAccessibleName(f"{part.name} {clock(part.seconds)}")
+        grid = QGridLayout(self)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(6)
+        grid.setVerticalSpacing(0)
+        self._words, self._standing = label(""), label("", "caption")
+        grid.addWidget(Swatch(part), 0, 0)
+        grid.addWidget(self._words, 0, 1)
+        grid.addWidget(self._standing, 1, 1)
+        self.show_part(part)
+
+    def show_part(self, part: Part) -> None:
+        """Say what this part is now; nothing of half a second."""
+        share = f" · {percent(part.share)}" if part.share is not None else ""
+        split = tr("Moving {moving}, standing {standing}.")
+        split = split.format(moving=clock(part.moving_s), standing=clock(part.stopped_s))
+        self._words.setText(f"{part.name} {clock(part.seconds)}{share}")
+        of_it = tr("of it standing {time}").format(time=minutes_seconds(part.stopped_s))
+        self._standing.setText(of_it)
+        self._standing.setVisible(part.stopped_s >= 1)
+        for words in (self._words, self._standing):
+            words.setToolTip(f"{tr(part.figure.line)} {split}" + f"\n{tr(CLICK)}" * self._pickable)
+        self.setAccessibleName(self._words.text())
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         if self._pickable and event.button() is Qt.MouseButton.LeftButton:
@@ -177,6 +198,7 @@ class AccountPicture(QWidget):
         self._key = QWidget()
         layout.addWidget(self._key)
         self._layout = layout
+        self._named: dict[str, NamedPart] = {}
         self.target = TargetHandle(self.bar, self)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -188,37 +210,17 @@ class AccountPicture(QWidget):
         """Draw this account."""
         parts = parts_of(account)
         self.bar.show_parts(parts)
+        shown = {part.figure.key: part for part in parts if part.seconds >= 0.5}
+        if list(shown) == list(self._named):
+            for key, named in self._named.items():
+                named.show_part(shown[key])
+            return
+        self._named = {key: NamedPart(part, self.bar.pickable) for key, part in shown.items()}
+        for named in self._named.values():
+            named.picked.connect(self.picked)
         self._layout.removeWidget(self._key)
         self._key.deleteLater()
-        self._key = self._key_of(parts)
+        self._key = QWidget()
+        # Side by side, or in more lines where the screen is narrow.
+        self._key.setLayout(WrappingRow(*self._named.values(), spacing=10))
         self._layout.addWidget(self._key)
-
-    def _key_of(self, parts: list[Part]) -> QWidget:
-        """Side by side, or in more lines where the screen is narrow."""
-        key = QWidget()
-        named = [_named(part, self.bar.pickable) for part in parts if part.seconds >= 0.5]
-        for each in named:
-            each.picked.connect(self.picked)
-        key.setLayout(WrappingRow(*named, spacing=10))
-        return key
-
-
-def _named(part: Part, pickable: bool) -> PartOfKey:
-    """A part's sample, its name and minutes, and what of it was standing."""
-    made = PartOfKey(part, pickable)
-    grid = QGridLayout(made)
-    grid.setContentsMargins(0, 0, 0, 0)
-    grid.setHorizontalSpacing(6)
-    grid.setVerticalSpacing(0)
-    share = f" · {percent(part.share)}" if part.share is not None else ""
-    grid.addWidget(Swatch(part), 0, 0)
-    split = tr("Moving {moving}, standing {standing}.")
-    moving, standing = clock(part.moving_s), clock(part.stopped_s)
-    tip = f"{tr(part.figure.line)} {split.format(moving=moving, standing=standing)}"
-    if pickable:
-        tip = f"{tip}\n{tr(CLICK)}"
-    grid.addWidget(label(f"{part.name} {clock(part.seconds)}{share}", "", tip), 0, 1)
-    if part.stopped_s >= 1:
-        of_it = tr("of it standing {time}").format(time=minutes_seconds(part.stopped_s))
-        grid.addWidget(label(of_it, "caption", tip), 1, 1)
-    return made
