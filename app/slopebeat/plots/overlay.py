@@ -96,14 +96,18 @@ class SpanItem(PixelItem):
         self._label_row = label_row
         self._spans: Sequence[Span] = ()
         self._badges: list[tuple[int, QRectF]] = []
+        self.setVisible(False)
 
     @property
     def spans(self) -> Sequence[Span]:
         return self._spans
 
     def set_spans(self, spans: Sequence[Span]) -> None:
-        self._spans = tuple(spans)
-        self.update()
+        # What stays as it was is not painted again, nor is what is not there.
+        if tuple(spans) != self._spans:
+            self._spans, self._badges = tuple(spans), []
+            self.update()
+        self.setVisible(bool(self._spans))
 
     def badge_at(self, place: QPointF) -> int | None:
         """Number, from 0, of the span whose badge was painted at a place of the scene."""
@@ -166,8 +170,9 @@ class BandItem(PixelItem):
         self.edges_bpm: tuple[float, float] | None = None
 
     def set_band(self, edges_bpm: tuple[float, float] | None) -> None:
-        self.edges_bpm = edges_bpm
-        self.update()
+        if edges_bpm != self.edges_bpm:
+            self.edges_bpm = edges_bpm
+            self.update()
 
     def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
         if self.edges_bpm is None:
@@ -195,8 +200,9 @@ class CaptionItem(PixelItem):
         self.text = text
 
     def set_text(self, text: str) -> None:
-        self.text = text
-        self.update()
+        if text != self.text:
+            self.text = text
+            self.update()
 
     def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
         painter.setFont(small_font())

@@ -60,9 +60,19 @@ class Keeping(QObject):
     @property
     def kept_as(self) -> str:
         """Identity of the outing of a library that is on screen; empty where it is none."""
+        store = self._store()
+        return "" if store is None else store.outing.identity
+
+    @property
+    def kept_for(self) -> str:
+        """Identity of the athlete of a library whose outing is on screen; empty where it is nobody's."""
+        store = self._store()
+        return "" if store is None else store.outing.athlete
+
+    def _store(self) -> LibraryStore | None:
         index = self._outing.index
         store = self._held[index].store if 0 <= index < len(self._held) else None
-        return store.outing.identity if isinstance(store, LibraryStore) else ""
+        return store if isinstance(store, LibraryStore) else None
 
     def show(self, held: Sequence[Held]) -> None:
         """The recordings shown next come from here; what happens to the aim until then is not about these."""

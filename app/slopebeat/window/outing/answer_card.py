@@ -6,6 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from slopebeat.model.language import tr
+from slopebeat.model.track import Track
 from slopebeat.review.answer import CAUTIONS, answer_sentences, basis, why
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.present.account import sums
@@ -28,6 +29,7 @@ class AnswerCard(QFrame):
         self.setObjectName("card")
         self._session = session
         self._compact = False
+        self._headed: Track | None = None
         self.name = TitleEditor(session)
         self.facts = label("", "caption", wrap=True)
         self.figures = label("", "caption", wrap=True)
@@ -82,10 +84,13 @@ class AnswerCard(QFrame):
         review = self._session.outing.review
         if review is None:
             return
-        self.facts.setText(head_line(review, On.WINDOW))
-        self.figures.setText(head_line(review, On.DETAIL))
-        self.damage.setText(say_all(review.recording.damage))
-        self.damage.setVisible(bool(review.recording.damage))
+        if not (self._session.aim.trying and self._headed is review.track):
+            # Nothing of the head hangs on the band, which a hand may be moving.
+            self._headed = review.track
+            self.facts.setText(head_line(review, On.WINDOW))
+            self.figures.setText(head_line(review, On.DETAIL))
+            self.damage.setText(say_all(review.recording.damage))
+            self.damage.setVisible(bool(review.recording.damage))
         self.choose.setVisible(review.account is None)
         self.why.setText(why(review))
         self.set_compact(self._compact)
