@@ -38,6 +38,11 @@ class Steps(QObject):
         self._timer.timeout.connect(self._run_next)
 
     @property
+    def together(self) -> bool:
+        """Whether those that wait are run in one turn."""
+        return self._together()
+
+    @property
     def idle(self) -> bool:
         """Whether nothing waits."""
         return not self._waiting
@@ -65,7 +70,7 @@ class Steps(QObject):
     def _run_next(self) -> None:
         """Run the next act; while together, also those that waited beside it."""
         begun, beside = perf_counter(), len(self._waiting)
-        for _ in range(beside if self._together() else min(beside, 1)):
+        for _ in range(beside if self.together else min(beside, 1)):
             act = next(iter(self._waiting), None)
             if act is None:
                 return

@@ -58,7 +58,7 @@ class AimEditor(QFrame):
         self.target.valueChanged.connect(self._edit_rest)
         for box in (self.body, self.load, self.bike, self.until):
             box.valueChanged.connect(self._edit_rest)
-        self._aim.entered_changed.connect(self._show)
+        self._aim.entered_changed.connect(self._follow)
         session.display.changed.connect(self._use_units)
 
     def _lay_out(self) -> None:
@@ -86,6 +86,13 @@ class AimEditor(QFrame):
         until.addWidget(self.until, 1)
         layout.addLayout(until)
         layout.addWidget(self.caution)
+
+    def _follow(self) -> None:
+        """What is typed is answered at once; under a hand that moves an edge, with the next frame."""
+        if self._aim.trying:
+            self._session.steps.later(self._show)
+        else:
+            self._show()
 
     def _show(self) -> None:
         entered, aim = self._aim.entered, self._aim.aim

@@ -6,6 +6,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from slopebeat.model.language import tr
+from slopebeat.model.track import Track
 from slopebeat.review.answer import CAUTIONS, answer_sentences, basis, why
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.present.account import sums
@@ -28,6 +29,7 @@ class AnswerCard(QFrame):
         self.setObjectName("card")
         self._session = session
         self._compact = False
+        self._headed: Track | None = None
         self.name = TitleEditor(session)
         self.facts = label("", "caption", wrap=True)
         self.figures = label("", "caption", wrap=True)
@@ -38,10 +40,8 @@ class AnswerCard(QFrame):
         self.detail = label("", "detail", tr(hint("needed")), wrap=True)
         self.why = label("", "muted", tr(hint("causes")), wrap=True)
         self.headline.setAccessibleName(tr("Answer"))
-        self.picture = AccountPicture()
-        self.picture.target.moved.connect(session.try_target)
-        self.picture.target.released.connect(session.keep_tried)
-        session.aim.changed.connect(self._show_target)
+        self.picture = AccountPicture(pickable=True)
+        self._connect_picture()
         self.choose = button(tr("Choose a band"), "primary")
         self.choose.clicked.connect(self.band_wanted)
         layout = QVBoxLayout(self)
@@ -64,6 +64,14 @@ class AnswerCard(QFrame):
         session.steps.follow(self._show, session.outing.reviewed, session.display.changed)
         session.outing.busy_changed.connect(self._say_busy)
 
+    def _connect_picture(self) -> None:
+        picture, session = self.picture, self._session
+        picture.picked.connect(session.pointing.part)
+        picture.target.moved.connect(session.try_target)
+        picture.target.released.connect(session.keep_tried)
+        session.selection.changed.connect(self._show_selection)
+        session.aim.changed.connect(self._show_target)
+
     def _say_busy(self, busy: bool) -> None:
         self.busy.setText(tr("computing…") if busy else "")
 
@@ -76,10 +84,13 @@ class AnswerCard(QFrame):
         review = self._session.outing.review
         if review is None:
             return
-        self.facts.setText(head_line(review, On.WINDOW))
-        self.figures.setText(head_line(review, On.DETAIL))
-        self.damage.setText(say_all(review.recording.damage))
-        self.damage.setVisible(bool(review.recording.damage))
+        if not (self._session.aim.trying and self._headed is review.track):
+            # Nothing of the head hangs on the band, which a hand may be moving.
+            self._headed = review.track
+            self.facts.setText(head_line(review, On.WINDOW))
+            self.figures.setText(head_line(review, On.DETAIL))
+            self.damage.setText(say_all(review.recording.damage))
+            self.damage.setVisible(bool(review.recording.damage))
         self.choose.setVisible(review.account is None)
         self.why.setText(why(review))
         self.set_compact(self._compact)
@@ -98,6 +109,9 @@ class AnswerCard(QFrame):
         self.sums.setText(sums(review.account))
         self.picture.show_account(review.account)
         self._show_target()
+
+    def _show_selection(self) -> None:
+        self.picture.bar.mark(self._session.pointing.part_shown)
 
     def _show_target(self) -> None:
         """The target as it is entered, ahead of the review while it is moved."""

@@ -35,7 +35,7 @@ from slopebeat.window.outing.next_time_panel import NextTimePanel
 from slopebeat.window.outing.plan_card import PlanCard
 from slopebeat.window.outing.readout import Readout
 from slopebeat.window.outing.recording_panel import RecordingPanel
-from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable
+from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable, TabOfSelection
 from slopebeat.window.widgets.parts import card
 from slopebeat.window.widgets.splitter import Splitter
 
@@ -121,7 +121,8 @@ class OutingPage(QWidget):
         )
         self.episodes.nothing = tr("No episode out of band, or no band chosen yet.")
         self.causes = CausesPanel(session)
-        tabs.addTab(self._out_of_band(), tr("Out of band"))
+        self.out_of_band = self._out_of_band()
+        tabs.addTab(self.out_of_band, tr("Out of band"))
         yield
         self.next_time = NextTimePanel(session)
         tabs.addTab(self.next_time, tr("Next time"))
@@ -150,6 +151,8 @@ class OutingPage(QWidget):
         self.charts.notes.opened.connect(self._show_notes)
         self.charts.notes.opened.connect(self.notes.open)
         self._session.measuring.changed.connect(self._show_measured)
+        having = {Picked.CLIMB: (self.climbs, self.next_time), Picked.EPISODE: (self.out_of_band,)}
+        TabOfSelection(self._session, self.tabs, having)
         self._session.steps.follow(self._count_rows, self._session.outing.reviewed)
         self._session.notes.changed.connect(self._count_rows)
 
