@@ -34,7 +34,7 @@ class Chart(pg.PlotWidget):
 
     def __init__(self, name: str, bottom: ThemedAxis | None = None, parent: QWidget | None = None) -> None:
         axes = {"bottom": bottom or ThemedAxis("bottom"), "left": left_axis()}
-        # Menus nobody sees take longer to make than all the rest.
+        # Menus nobody sees are a third of the work of making a plot.
         super().__init__(parent, axisItems=axes, enableMenu=False)
         name_view(self, name)
         self.setMouseEnabled(x=False, y=False)
