@@ -17,6 +17,20 @@ TABLES = {"pandas", "scipy", "fitparse", "gpxpy"}
 
 FRONTS = {"PySide6", "pyqtgraph", "slopebeat.window", "slopebeat.plots", "slopebeat.session"}
 
+LATER = {
+    "pyqtgraph",
+    "slopebeat.window.shell.outing_page",
+    "slopebeat.window.shell.preferences_page",
+    "slopebeat.window.library.page",
+    "slopebeat.window.library.compare",
+    "slopebeat.window.library.bands",
+    "slopebeat.window.route.page",
+    "slopebeat.report.report",
+    "slopebeat.report.paint",
+    "slopebeat.report.pictures",
+}
+"""What is loaded behind the window, or when it is first wanted."""
+
 WINDOW = """
 from PySide6.QtWidgets import QApplication
 from slopebeat.window.shell.app import open_window
@@ -65,7 +79,13 @@ def test_a_review_loads_no_front_no_other_command_and_no_heavy_library(tmp_path:
     assert not modules & (heavy | FRONTS | others | {"slopebeat.report"})
 
 
-def test_an_empty_window_loads_no_heavy_library(tmp_path: Path) -> None:
+def test_an_empty_window_loads_no_heavy_library_and_no_page_that_is_not_seen(tmp_path: Path) -> None:
     modules = loaded(WINDOW, tmp_path)
     assert "slopebeat.window.shell.main_window" in modules
-    assert not modules & TABLES
+    assert not modules & (TABLES | LATER)
+
+
+def test_the_library_shown_at_the_start_loads_no_charts(tmp_path: Path) -> None:
+    modules = loaded(WINDOW.replace("app.processEvents()", "window.desk.page.show()"), tmp_path)
+    assert "slopebeat.window.library.page" in modules
+    assert not modules & (TABLES | LATER - {"slopebeat.window.library.page"})

@@ -2,7 +2,8 @@
 
 Run by hand: ``python tests/faults/damage_libraries.py [COPIES] [SEED]`` with ``app`` on the path. Each copy
 of a small library is damaged by bytes, or by a value of another kind in some row; then ``months``, ``check``
-and ``restore`` are run on it, and all is read. A traceback, more than 10 s or more than 1 GB is a failure.
+and ``restore`` are run on it, and all is read. A traceback, more than 10 s of processor time, with that of
+processes started, or more than 1 GB is a failure.
 """
 
 from __future__ import annotations
@@ -10,13 +11,13 @@ from __future__ import annotations
 import argparse
 import contextlib
 import io
+import os
 import random
 import resource
 import shutil
 import sqlite3
 import sys
 import tempfile
-import time
 import traceback
 from collections import Counter
 from contextlib import closing
@@ -28,11 +29,11 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from fuzz.mutations import flip, overwrite
 from library.making import facts, keep, period, review_all, warden
+from said import said
 from slopebeat.command.main import main as command
-from slopebeat.library.notes import Note
-from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library, restore
 from slopebeat.model.errors import UserError
+from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.review.summary import COMPUTATION_VERSION
 
 COPIES, LONGEST_S, MOST_KB = 1500, 10.0, 1_000_000
@@ -52,9 +53,8 @@ def small_library(path: Path) -> Path:
         for number in range(OUTINGS):
             kept = keep(library, athlete, b"outing %d" % number * 40, facts(days=number * 5.0))
             outing = kept[0].outing
-            when = outing.start_utc
-            note = Note(new_identity(), outing.identity, when, "RPE", "ATHLETE", "easy", when, when, 3.0)
-            library.notes.put(note)
+            note = new_note(NoteKind.EFFORT, Author.ATHLETE, "easy", 3.0)
+            library.notes.merge(outing.identity, [note])
             library.outings.set_marks(outing.identity, ())
         review_all(library, COMPUTATION_VERSION)
         flat = path.with_name("flat.sqlite3")
@@ -109,7 +109,7 @@ def damage_row(path: Path, dice: random.Random) -> str:
 
 def use(path: Path) -> str:
     """All that is done with a library; ``sentence`` or ``answer``, any other exception passes through."""
-    endings, said = set(), []
+    endings, refusals = set(), []
     for words in (["months", "--library", str(path), "--json", "-"], ["months", "--library", str(path)]):
         with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()) as told:
             status = command(words)
@@ -124,18 +124,23 @@ def use(path: Path) -> str:
                     library.notes.of(outing.identity, deleted=True)
                     library.outings.marks(outing.identity)
                     library.results.get(outing.identity)
-            assert all(said(library.damage.found))
+            assert all(said(library.damage.found)), "damage without a sentence"
         endings.add(0)
     except UserError as problem:
-        said.append(str(problem))
+        refusals.append(str(problem))
         endings.add(2)
     for although in (False, True):
         try:
             restore(path, path.with_name("restored.sqlite3"), although)
         except UserError as problem:
-            said.append(str(problem))
-    assert all(said), "a refusal without a sentence"
+            refusals.append(str(problem))
+    assert all(refusals), "a refusal without a sentence"
     return "answer" if 0 in endings else "sentence"
+
+
+def busy_s() -> float:
+    """Processor time of this process and of those it waited for: a busy machine's clock says little."""
+    return sum(os.times()[:4])
 
 
 def main() -> int:
@@ -158,7 +163,7 @@ def main() -> int:
             else:
                 path.write_bytes(damaged_bytes(sound.read_bytes(), dice))
                 what = "bytes"
-            began = time.monotonic()
+            began = busy_s()
             try:
                 endings[use(path)] += 1
             except Exception as problem:
@@ -166,7 +171,7 @@ def main() -> int:
                 where = traceback.extract_tb(problem.__traceback__)[-1]
                 key = f"{type(problem).__name__}: {str(problem)[:80]} at {where.filename}:{where.lineno}"
                 classes.setdefault(key, f"copy {number}: {what}")
-            took = time.monotonic() - began
+            took = busy_s() - began
             if took > LONGEST_S:
                 endings["too slow"] += 1
                 classes.setdefault(f"{took:.0f} s", f"copy {number}: {what}")

@@ -24,10 +24,10 @@ from pathlib import Path
 from typing import Any
 
 import slopebeat
-from slopebeat.library.notes import Note
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
 from slopebeat.model.bands import Band
+from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 
 KILLS = 200
@@ -200,7 +200,6 @@ def act(path: Path, files: Path) -> int:
 def edit(library: Library, athlete: Athlete, identity: str, chance: random.Random) -> None:
     kind = chance.choice(("load", "band", "note", "backup", "removed"))
     say(kind)
-    when = datetime.now(UTC)
     if kind == "load":
         load = library.outings.get(identity).load_kg + 1.0
         library.outings.set_load(identity, load)
@@ -212,8 +211,8 @@ def edit(library: Library, athlete: Athlete, identity: str, chance: random.Rando
         library.bands.put(BandPeriod(athlete.identity, Ground.FOOT, day, Band(100 + day.day, 150)))
         say(["band", day.isoformat(), 100 + day.day])
     elif kind == "note":
-        note = Note(new_identity(), identity, when, "remark", "coach", new_identity(), when, when)
-        library.notes.put(note)
+        note = new_note(NoteKind.REMARK, Author.COACH, new_identity())
+        library.notes.merge(identity, [note])
         say(["note", identity, note.text])
     elif kind == "backup" and chance.random() < 0.2:
         library.backup(library.path.with_name("backup.sqlite3"))

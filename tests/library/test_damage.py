@@ -17,10 +17,9 @@ from said import said
 from slopebeat.command.main import main as command
 from slopebeat.library.faults import DamagedOriginals, LibraryFault, told
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
-from slopebeat.library.notes import Note
 from slopebeat.library.old_notebooks import file_of
-from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library, restore
+from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete
 from slopebeat.review.summary import COMPUTATION_VERSION
 
@@ -33,8 +32,7 @@ def filled(library: Library, athlete: Athlete) -> Library:
     library.bands.put(period(athlete, date(2026, 1, 1), 112, 131))
     for number in range(2):
         outing = keep(library, athlete, b"outing %d" % number, facts(days=number * 5.0))[0].outing
-        when = outing.start_utc
-        library.notes.put(Note(new_identity(), outing.identity, when, "RPE", "ATHLETE", "easy", when, when))
+        library.notes.merge(outing.identity, [new_note(NoteKind.REMARK, Author.ATHLETE, "easy")])
         library.outings.set_marks(outing.identity, ())
     review_all(library, COMPUTATION_VERSION)
     return library

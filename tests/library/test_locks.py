@@ -8,16 +8,16 @@ import sys
 from pathlib import Path
 
 import slopebeat
-from library.making import START, facts, keep, warden
-from slopebeat.library.notes import Note
-from slopebeat.library.people import new_identity
+from library.making import facts, keep, warden
 from slopebeat.library.store import Library
+from slopebeat.model.notes import Author, NoteKind, new_note
 
 APP = str(Path(slopebeat.__file__).resolve().parents[1])
 OTHER_PROGRAM = """
 import sys
 from pathlib import Path
 from slopebeat.library.store import Library
+from slopebeat.model.notes import Author, NoteKind, new_note
 with Library.open(Path(sys.argv[1])) as library:
     library.outings.set_title(sys.argv[2], "named elsewhere")
 """
@@ -37,8 +37,8 @@ def test_opening_a_library_again_gives_up_no_lock_on_it(tmp_path: Path) -> None:
             assert second.outings.count() == 1
             command = [sys.executable, "-c", OTHER_PROGRAM, str(path), outing.identity]
             subprocess.run(command, check=True, env=os.environ | {"PYTHONPATH": APP})
-            note = Note(new_identity(), outing.identity, START, "REMARK", "COACH", "steep", START, START)
-            first.notes.put(note)
+            note = new_note(NoteKind.REMARK, Author.COACH, "steep")
+            first.notes.merge(outing.identity, [note])
             assert first.outings.get(outing.identity).title == "named elsewhere"
     with Library.open(path) as later:
         assert later.notes.of(outing.identity) == (note,)

@@ -59,13 +59,13 @@ def test_what_was_entered_and_decided_is_there(path: Path) -> None:
     # The same bytes: results go stale when the text of marks changes.
     assert marks_text(marks) == value(path, "SELECT marks FROM decided_marks")
     notes = library.notes.of(kept.identity, deleted=True)
-    assert [(note.kind, note.text, note.value) for note in notes] == [
+    assert [(note.kind.name, note.text, note.value) for note in notes] == [
         ("EFFORT", "ruhig", 3.0),
         ("REMARK", "Wind\nam See", None),
         ("LACTATE", "", 1.4),
     ]
     assert [note.deleted_utc is None for note in notes] == [True, False, True]
-    assert library.damage.sentences == ()
+    assert library.damage.found == ()
 
 
 def test_results_read_as_they_stand_in_the_file(path: Path) -> None:

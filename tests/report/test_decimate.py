@@ -6,7 +6,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slopebeat.report.decimate import runs
+from slopebeat.report.frame import runs
 
 values = st.lists(st.none() | st.floats(-1e3, 1e3), min_size=0, max_size=60)
 

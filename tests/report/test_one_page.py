@@ -31,7 +31,7 @@ from slopebeat.report.report import (
 )
 from slopebeat.report.shapes import Scene, Text
 from slopebeat.report.sheet import A4_PT, MARGIN_PT, fits_on_a4, lay_out, wrapped
-from slopebeat.report.words import markup, tied
+from slopebeat.report.words import markup
 from slopebeat.review.answer import CAUTIONS, answer, why
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.present.held import held_sentence
@@ -177,7 +177,7 @@ def test_all_notes_stand_on_the_page_whole_while_there_is_room(review: Review) -
 
 def test_the_page_says_how_to_go_the_climbs_next_time(review: Review, without_band: Review) -> None:
     assert held_sentence(review)[:40] in words(a4_report(review))
-    assert markup(tied(held_sentence(review))) in html_report(review)
+    assert markup(held_sentence(review)) in html_report(review)
     assert "Climbs next time" not in words(a4_report(without_band))
 
 

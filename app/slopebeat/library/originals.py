@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import sqlite3
 import zlib
 from dataclasses import dataclass
 
 from slopebeat.library.faults import LibraryFault
+from slopebeat.library.sound import UNREADABLE, checked, shown
 from slopebeat.model.content import content_hash
-from slopebeat.model.message import message
+from slopebeat.model.message import Message, message
 
 _LEVEL = 6  # of zlib: a level more costs twice the time for a few per cent [project choice]
 
@@ -42,3 +44,20 @@ def unpacked(original: Original) -> bytes:
     if len(data) != original.size_bytes or content_hash(data) != original.content_hash:
         raise LibraryFault(message("library.lost_original"))
     return data
+
+
+def damaged_originals(connection: sqlite3.Connection) -> list[Message]:
+    """A message for each stored file whose bytes are not those its key was made of."""
+    problems = []
+    keys = connection.execute("SELECT rowid, hash FROM content").fetchall()
+    for rowid, key in keys:
+        try:
+            row = connection.execute("SELECT hash, size_bytes, packed FROM content WHERE rowid = ?", (rowid,))
+            unpacked(checked(Original(*row.fetchone())))
+        except UNREADABLE:
+            rows = connection.execute(
+                "SELECT file_name FROM outing WHERE content_hash = ?", (key,)
+            ).fetchall()
+            names = ", ".join(shown(row[0]) for row in rows) or shown(key)
+            problems.append(message("library.damaged_original", names=names))
+    return problems

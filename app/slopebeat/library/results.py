@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, tzinfo
 
 from slopebeat.library.connections import Connections
-from slopebeat.library.notes import Note, NoteTable
+from slopebeat.library.notes import NoteTable
 from slopebeat.library.outings import (
     COLUMNS,
     StoredOuting,
@@ -22,15 +22,13 @@ from slopebeat.library.outings import (
 from slopebeat.library.sound import UNREADABLE, checked, shown, timely
 from slopebeat.model.athlete import Aim
 from slopebeat.model.codec import decode, encode
+from slopebeat.model.conditions import CONDITIONS
 from slopebeat.model.evidence import OutingEvidence
 from slopebeat.model.marks import Mark
 from slopebeat.model.message import Message, message
-from slopebeat.model.notes import NoteKind
+from slopebeat.model.notes import Note, NoteKind
 from slopebeat.model.people import Athlete, BandPeriod, Ground, band_in_force
 from slopebeat.model.summary import OutingSummary
-
-CONDITIONS = (NoteKind.LOAD.name, NoteKind.WEATHER.name, NoteKind.SPORT.name, NoteKind.GRADE.name)
-"""Kinds of notes that can change a result."""
 
 
 @dataclass(frozen=True)
@@ -62,7 +60,7 @@ class KeptEvidence:
 
 @dataclass(frozen=True)
 class StaleOuting:
-    """An outing to review again, with what to review it with now; ``notes`` of :data:`CONDITIONS` only."""
+    """An outing to review again, with what to review it with now; ``notes`` of ``CONDITIONS`` only."""
 
     outing: StoredOuting
     aim: Aim
@@ -118,10 +116,12 @@ def input_key(
 
 def _counting(notes: Iterable[Note], ground: Ground) -> list[list[object]]:
     """What the notes say that enters work rates, in the order in which they were written."""
-    kinds = [kind for kind in CONDITIONS if ground is Ground.BIKE or kind != NoteKind.WEATHER.name]
+    kinds = [kind for kind in CONDITIONS if ground is Ground.BIKE or kind is not NoteKind.WEATHER]
     here = [n for n in notes if n.kind in kinds and n.value is not None and n.deleted_utc is None]
     here.sort(key=lambda note: (note.created_utc, note.identity))
-    return [[n.kind, *(v if v is None else float(v) for v in (n.value, n.start_s, n.end_s))] for n in here]
+    return [
+        [n.kind.name, *(v if v is None else float(v) for v in (n.value, n.start_s, n.end_s))] for n in here
+    ]
 
 
 def put_result(connection: sqlite3.Connection, outing: str, result: Result) -> None:

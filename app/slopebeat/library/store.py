@@ -21,12 +21,11 @@ from slopebeat.library.faults import DamagedOriginals, LibraryFault, told
 from slopebeat.library.migration import check_is_library, check_layout, migrate
 from slopebeat.library.notebook_table import NotebookTable
 from slopebeat.library.notes import NoteTable
-from slopebeat.library.originals import Original, unpacked
+from slopebeat.library.originals import damaged_originals
 from slopebeat.library.outings import OutingTable
 from slopebeat.library.people import AthleteTable, BandTable
 from slopebeat.library.results import Inputs, ResultTable, StaleOuting
 from slopebeat.library.schema import APPLICATION_ID
-from slopebeat.library.sound import UNREADABLE, checked, shown
 from slopebeat.model.message import Message, message
 
 FILE_NAME = "library.sqlite3"
@@ -155,7 +154,7 @@ class Library:
                 if broken:
                     problems.append(message("library.orphans", count=len(broken)))
                 if files:
-                    problems += _damaged_files(connection)
+                    problems += damaged_originals(connection)
         except LibraryFault as fault:
             return fault.messages
         return tuple(problems)
@@ -229,7 +228,7 @@ def _check_backup(source: sqlite3.Connection, backup: Path, although_damaged: bo
     if [row[0] for row in source.execute("PRAGMA integrity_check(1)")] != ["ok"]:
         raise LibraryFault(message("library.damaged_backup", backup=backup))
     check_layout(source, backup)
-    damaged = [] if although_damaged else _damaged_files(source)
+    damaged = [] if although_damaged else damaged_originals(source)
     if damaged:
         raise DamagedOriginals(message("library.damaged_originals", backup=backup), tuple(damaged))
 
@@ -296,20 +295,3 @@ def _moved_aside(path: Path) -> Path:
         if old.exists():
             os.replace(old, new)
     return target
-
-
-def _damaged_files(connection: sqlite3.Connection) -> list[Message]:
-    """A message for each stored file whose bytes are not those its key was made of."""
-    problems = []
-    keys = connection.execute("SELECT rowid, hash FROM content").fetchall()
-    for rowid, key in keys:
-        try:
-            row = connection.execute("SELECT hash, size_bytes, packed FROM content WHERE rowid = ?", (rowid,))
-            unpacked(checked(Original(*row.fetchone())))
-        except UNREADABLE:
-            rows = connection.execute(
-                "SELECT file_name FROM outing WHERE content_hash = ?", (key,)
-            ).fetchall()
-            names = ", ".join(shown(row[0]) for row in rows) or shown(key)
-            problems.append(message("library.damaged_original", names=names))
-    return problems

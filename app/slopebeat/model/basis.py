@@ -17,9 +17,10 @@ from slopebeat.model.measures import decimal_sign, plain
 UNSTATED = "unstated"
 """Nothing is known but the method."""
 MAXIMUM = "maximum"
-"""``hr_max_bpm``, ``low_share``, ``high_share``; so have the next three."""
+"""``hr_max_bpm``, ``low_share``, ``high_share``; so have the next four."""
 MEASURED_MAXIMUM = "measured_maximum"
 INVENTED_MAXIMUM = "invented_maximum"
+SEEN_MAXIMUM = "seen_maximum"
 AGE = "age_formula"
 """Also ``formula``, ``age_years``."""
 RESERVE = "reserve"
@@ -238,6 +239,11 @@ def _measured(basis: Basis, upper_bpm: int) -> str:
     return tr("Measured maximum: {basis}").format(basis=words) if words else ""
 
 
+def _seen(basis: Basis, upper_bpm: int) -> str:
+    words = _of_maximum(basis, upper_bpm)
+    return tr("Highest heart rate seen, no maximum reached: {basis}").format(basis=words) if words else ""
+
+
 def _invented(_basis: Basis, _upper_bpm: int) -> str:
     return tr("Demo: 60-70 % of an invented maximal heart rate")
 
@@ -257,7 +263,8 @@ _SHORT: Mapping[str, _Words] = {
     MAXIMUM: _of_maximum,
     MEASURED_MAXIMUM: _of_maximum,
     INVENTED_MAXIMUM: _of_maximum,
-    AGE: _of_maximum,
+    SEEN_MAXIMUM: _seen,
+    AGE: _by_age,
     RESERVE: _of_reserve,
     LACTATE: _short_lactate,
     DRIFT_TEST: _drift_test,
@@ -265,6 +272,7 @@ _SHORT: Mapping[str, _Words] = {
 _FULL: Mapping[str, _Words] = {
     MEASURED_MAXIMUM: _measured,
     INVENTED_MAXIMUM: _invented,
+    SEEN_MAXIMUM: _seen,
     AGE: _by_age,
     RESERVE: _full_reserve,
     LACTATE: _full_lactate,

@@ -11,6 +11,9 @@ from slopebeat.model.note_kinds import SPORTS
 from slopebeat.model.notes import Note, NoteKind
 from slopebeat.model.recording import Sport
 
+CONDITIONS = (NoteKind.LOAD, NoteKind.WEATHER, NoteKind.SPORT, NoteKind.GRADE)
+"""Notes that change the work rate, and so a result."""
+
 
 def load_from_notes(notes: Iterable[Note], t_s: ArrayLike, default_kg: ArrayLike) -> NDArray[np.float64]:
     """Load carried at each time, (n,) kg, from the notes on load and a default where none says.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from slopebeat.model.message import Message
-from slopebeat.model.sentences.table import sentence
 
 
 class UserError(Exception):
@@ -22,6 +21,9 @@ class UserError(Exception):
         return tuple(each for each in self.said if isinstance(each, Message))
 
     def __str__(self) -> str:
+        # Only here: most starts end without an error, and the sentences know much of what they speak of.
+        from slopebeat.model.sentences.table import sentence
+
         return " ".join(sentence(each) if isinstance(each, Message) else each for each in self.said)
 
 

@@ -8,8 +8,10 @@ import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
-from typing import Any
+from typing import Annotated, Any
 from uuid import uuid4
+
+from msgspec import Meta
 
 from slopebeat.model import codec
 from slopebeat.model.errors import UserError
@@ -60,8 +62,8 @@ class Note:
     created_utc: datetime
     changed_utc: datetime
     value: float | None = None
-    start_s: float | None = None
-    end_s: float | None = None
+    start_s: Annotated[float, Meta(ge=0.0)] | None = None
+    end_s: Annotated[float, Meta(ge=0.0)] | None = None
     deleted_utc: datetime | None = None
 
     def __post_init__(self) -> None:

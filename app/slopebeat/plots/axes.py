@@ -58,9 +58,12 @@ class RunAxis(ThemedAxis):
         self.along_distance = False
 
     def set_along_distance(self, along_distance: bool) -> None:
+        scale = GROUND.scale.factor if along_distance else 1.0
+        if (along_distance, scale) == (self.along_distance, self.scale):
+            return
         self.along_distance = along_distance
         # Ticks are chosen on the scaled axis, so they are round in the unit that is shown.
-        self.setScale(GROUND.scale.factor if along_distance else 1.0)
+        self.setScale(scale)
         self.picture = None
         self.update()
 

@@ -65,8 +65,9 @@ class BandMargin(Margin):
         self.edges_bpm: tuple[float, float] | None = None
 
     def set_band(self, edges_bpm: tuple[float, float] | None) -> None:
-        self.edges_bpm = edges_bpm
-        self.update()
+        if edges_bpm != self.edges_bpm:
+            self.edges_bpm = edges_bpm
+            self.update()
 
     def paint(
         self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None

@@ -97,16 +97,26 @@ class SpanItem(PixelItem):
         self._spans: Sequence[Span] = ()
         self.caption: CaptionItem | None = None
         """Where badges keep clear of it."""
+        self._badges: list[tuple[int, QRectF]] = []
+        self.setVisible(False)
 
     @property
     def spans(self) -> Sequence[Span]:
         return self._spans
 
     def set_spans(self, spans: Sequence[Span]) -> None:
-        self._spans = tuple(spans)
-        self.update()
+        # What stays as it was is not painted again, nor is what is not there.
+        if tuple(spans) != self._spans:
+            self._spans, self._badges = tuple(spans), []
+            self.update()
+        self.setVisible(bool(self._spans))
+
+    def badge_at(self, place: QPointF) -> int | None:
+        """Number, from 0, of the span whose badge was painted at a place of the scene."""
+        return next((number for number, box in self._badges if box.contains(place)), None)
 
     def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
+        self._badges = []
         scale = frame.width() / view.width()
         colours = vars(theme.colours)
         fill = QColor(colours[self._look.fill])
@@ -114,7 +124,7 @@ class SpanItem(PixelItem):
         brush = QBrush(fill, self._look.pattern)
         ink = QPen(QColor(colours[self._look.ink]), 1)
         painter.setFont(small_font(self._look.badge))
-        for span in self._spans:
+        for number, span in enumerate(self._spans):
             if span.end_x < view.left() or span.start_x > view.right():
                 continue
             left = frame.left() + (span.start_x - view.left()) * scale
@@ -125,16 +135,19 @@ class SpanItem(PixelItem):
             if self._look.edges:
                 painter.drawLine(box.topLeft(), box.bottomLeft())
                 painter.drawLine(box.topRight(), box.bottomRight())
-            self._label(painter, box.intersected(frame), span, frame)
+            place = self._label(painter, box.intersected(frame), span, frame)
+            if place is not None:
+                self._badges.append((number, place))
 
-    def _label(self, painter: QPainter, box: QRectF, span: Span, frame: QRectF) -> None:
+    def _label(self, painter: QPainter, box: QRectF, span: Span, frame: QRectF) -> QRectF | None:
+        """Write into a span; where, or None where it has no room."""
         free_from = frame.left() + (0.0 if self.caption is None else self.caption.width_px())
         metrics = QFontMetricsF(painter.font())
         room = box.width() - 4
         text = span.text if metrics.horizontalAdvance(span.text) <= room else span.short
         width = metrics.horizontalAdvance(text)
         if not text or (width > room and not self._look.badge):
-            return
+            return None
         height = metrics.height()
         top = box.top() + 4 + self._label_row * (height + 2)
         left = box.center().x() - width / 2 - 4
@@ -151,6 +164,7 @@ class SpanItem(PixelItem):
             painter.drawRoundedRect(place, 3, 3)
             painter.setPen(QColor(colours[self._look.fill]))
         painter.drawText(place, Qt.AlignmentFlag.AlignCenter, text)
+        return place
 
 
 class BandItem(PixelItem):
@@ -161,8 +175,9 @@ class BandItem(PixelItem):
         self.edges_bpm: tuple[float, float] | None = None
 
     def set_band(self, edges_bpm: tuple[float, float] | None) -> None:
-        self.edges_bpm = edges_bpm
-        self.update()
+        if edges_bpm != self.edges_bpm:
+            self.edges_bpm = edges_bpm
+            self.update()
 
     def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
         if self.edges_bpm is None:
@@ -190,8 +205,9 @@ class CaptionItem(PixelItem):
         self.text = text
 
     def set_text(self, text: str) -> None:
-        self.text = text
-        self.update()
+        if text != self.text:
+            self.text = text
+            self.update()
 
     def width_px(self) -> float:
         """What it takes from the left edge, as long as it has room on one line."""

@@ -9,8 +9,7 @@ from slopebeat.model.language import tr
 from slopebeat.model.measures import HEIGHT, SPEED
 from slopebeat.plots.colours import Colours
 from slopebeat.plots.outing.lines import break_after, broken, broken_x
-from slopebeat.report.decimate import runs
-from slopebeat.report.frame import Frame, value_axis
+from slopebeat.report.frame import Frame, runs, value_axis
 from slopebeat.report.heart_chart import COLUMN_PT
 from slopebeat.report.shapes import Anchor, Path, Shape, Text
 from slopebeat.review.outing import Review

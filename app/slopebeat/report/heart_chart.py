@@ -11,8 +11,7 @@ from slopebeat.model.language import tr
 from slopebeat.model.marks import Channel
 from slopebeat.plots.colours import Colours
 from slopebeat.plots.outing.lines import break_after, broken, broken_x, only
-from slopebeat.report.decimate import runs
-from slopebeat.report.frame import Frame, value_axis
+from slopebeat.report.frame import Frame, runs, value_axis
 from slopebeat.report.shapes import Anchor, Hatch, Path, Rect, Shape, Text, hatch, size_for
 from slopebeat.review.outing import Review
 

@@ -18,7 +18,7 @@ from slopebeat.analysis.account.next_outing import NextAnswers, next_outing
 from slopebeat.analysis.account.time_account import TimeAccount, time_account
 from slopebeat.analysis.activity.recognise import Recognised
 from slopebeat.analysis.band.drift_test import DriftTest, drift_test
-from slopebeat.analysis.response.ceiling import Ceiling, ceiling
+from slopebeat.analysis.response.ceiling import Ceiling, GradeSpeeds, ceiling, speeds_by_grade
 from slopebeat.analysis.response.decoupling import Decoupling, decoupling
 from slopebeat.analysis.response.fit import FitStatus, Response, fit_response
 from slopebeat.analysis.response.teaching import work_source
@@ -112,6 +112,14 @@ class Prepared:
     past: PastOuting
     parts: HeartParts
 
+    @cached_property
+    def speeds(self) -> tuple[GradeSpeeds, ...]:
+        """What each speed settles at, for the load as carried up; nothing without a usable fit."""
+        if self.response.status is not FitStatus.USABLE:
+            return ()
+        believed = self.believed
+        return speeds_by_grade(self.response, believed.cleaned.track, believed.steady)
+
 
 def review_recording(
     recording: Recording, aim: Aim, marks: tuple[Mark, ...] | None = None, notes: Sequence[Note] = ()
@@ -163,12 +171,12 @@ def count(prepared: Prepared, aim: Aim) -> Review:
         causes=counted.causes,
         episodes=counted.episodes,
         extension=counted.extension,
-        drift_test=drift_test(track, work, aim.band, aim.drift_threshold_percent) if aim.band else None,
+        drift_test=counted.drift_test,
         past=prepared.past,
         parts=prepared.parts,
         steady=believed.steady,
-        next_outings=next_outing([prepared.past], aim.band, aim.target_s) if aim.band else None,
-        ceiling=_ceiling(track, response, aim, believed.steady),
+        next_outings=counted.next_outings,
+        ceiling=counted.ceiling,
         warnings=(
             *(say(each) for each in (*believed.recording.warnings, *cleaned.warnings)),
             *activity_sentences(believed.recognised, has_work(track, work)),
@@ -186,6 +194,9 @@ class _Counted:
     causes: Causes | None = None
     episodes: tuple[Episode, ...] = ()
     extension: Extension | None = None
+    drift_test: DriftTest | None = None
+    next_outings: NextAnswers | None = None
+    ceiling: Ceiling | None = None
 
 
 def _counted(prepared: Prepared, aim: Aim) -> _Counted:
@@ -201,14 +212,10 @@ def _counted(prepared: Prepared, aim: Aim) -> _Counted:
         find_causes(track, band, prepared.parts),
         find_episodes(track, work, band, climbs),
         extension(account, aim.target_s),
+        drift_test(track, work, band, aim.drift_threshold_percent, prepared.decoupling.work),
+        next_outing([prepared.past], band, aim.target_s),
+        ceiling(prepared.speeds, float(band.upper_bpm)),
     )
-
-
-def _ceiling(track: Track, response: Response, aim: Aim, steady: SteadyWork) -> Ceiling | None:
-    """What to hold next time; for the load as carried up."""
-    if aim.band is None or response.status is not FitStatus.USABLE:
-        return None
-    return ceiling(response, float(aim.band.upper_bpm), track, steady)
 
 
 def _past(recording: Recording, track: Track, work: Array, elevation: Elevation) -> PastOuting:

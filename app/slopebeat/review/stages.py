@@ -8,18 +8,14 @@ from typing import Any, TypeVar
 
 from slopebeat.cleaning.clean import Cleaned, clean
 from slopebeat.model.athlete import Aim
-from slopebeat.model.conditions import sport_from_notes
+from slopebeat.model.conditions import CONDITIONS, sport_from_notes
 from slopebeat.model.marks import Mark
-from slopebeat.model.notes import Note, NoteKind
+from slopebeat.model.notes import Note
 from slopebeat.model.recording import Recording
 from slopebeat.review.believed import Believed, believe, corrected
 from slopebeat.review.outing import Prepared, Review, count, prepare
 
 T = TypeVar("T")
-
-CONDITIONS = (NoteKind.LOAD, NoteKind.WEATHER, NoteKind.SPORT, NoteKind.GRADE)
-"""Notes that change the work rate."""
-
 
 KEPT = 2
 """Results kept of a stage: doubts that earlier outings raise make a second review of one outing."""

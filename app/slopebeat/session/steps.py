@@ -3,10 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from time import perf_counter
 
 from PySide6.QtCore import QObject, QTimer, SignalInstance
 
 Act = Callable[[], None]
+
+TOGETHER_S = 0.025
+"""Acts of one frame are begun for so long: with the painting, under the 50 ms that a hand notices
+[project choice]."""
+
+
+def _never() -> bool:
+    return False
 
 
 class Steps(QObject):
@@ -14,15 +23,24 @@ class Steps(QObject):
 
     An act reads what it draws when its turn comes. One that is wanted again before that waits anew: the
     drawing of the newest review takes the place of what is left of the older one.
+
+    While ``together`` says so, those that wait are run in one turn: a window that follows a hand is painted
+    once a review, not once an act.
     """
 
-    def __init__(self, parent: QObject | None = None) -> None:
+    def __init__(self, parent: QObject | None = None, together: Callable[[], bool] = _never) -> None:
         super().__init__(parent)
+        self._together = together
         self._waiting: dict[Act, None] = {}
         self._closed = False
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.timeout.connect(self._run_next)
+
+    @property
+    def together(self) -> bool:
+        """Whether those that wait are run in one turn."""
+        return self._together()
 
     @property
     def idle(self) -> bool:
@@ -50,10 +68,15 @@ class Steps(QObject):
         self._timer.stop()
 
     def _run_next(self) -> None:
-        act = next(iter(self._waiting), None)
-        if act is None:
-            return
-        del self._waiting[act]
-        if self._waiting:
-            self._timer.start(0)
-        act()
+        """Run the next act; while together, also those that waited beside it."""
+        begun, beside = perf_counter(), len(self._waiting)
+        for _ in range(beside if self.together else min(beside, 1)):
+            act = next(iter(self._waiting), None)
+            if act is None:
+                return
+            del self._waiting[act]
+            if self._waiting:
+                self._timer.start(0)
+            act()
+            if perf_counter() - begun > TOGETHER_S:
+                return

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slopebeat.analysis.response.ceiling import ceiling, steady_heart_rate
+from slopebeat.analysis.response.ceiling import ceiling, speeds_by_grade, steady_heart_rate
 from slopebeat.analysis.response.fit import FitStatus, Response, fit_response
 from slopebeat.analysis.response.lag import lag_at
 from slopebeat.model.message import message
@@ -51,7 +51,7 @@ def outing():
 
 def test_the_ceiling_is_the_speed_whose_true_steady_heart_rate_is_the_edge(outing):
     track, response = outing
-    found = ceiling(response, UPPER_BPM, track, work)
+    found = ceiling(speeds_by_grade(response, track, work), UPPER_BPM)
     true_work = (UPPER_BPM - 65.0 - 2.0 * found.at_s / 3600.0) / 10.0
     true_speed = (true_work - 1.4) / (2.2 + 30.0 * np.maximum(found.grade, 0.0))
     given = np.isfinite(found.speed_mps)
@@ -67,17 +67,17 @@ def test_the_ceiling_is_the_speed_whose_true_steady_heart_rate_is_the_edge(outin
 
 def test_the_steeper_the_slower(outing):
     track, response = outing
-    found = ceiling(response, UPPER_BPM, track, work)
+    found = ceiling(speeds_by_grade(response, track, work), UPPER_BPM)
     up = np.isfinite(found.speed_mps) & (found.grade > 0.0)
     assert (np.diff(found.speed_mps[up]) < 0.0).all()
 
 
 def test_grades_hardly_seen_and_edges_out_of_reach_have_no_speed(outing):
     track, response = outing
-    high = ceiling(response, 400.0, track, work)
+    high = ceiling(speeds_by_grade(response, track, work), 400.0)
     assert np.isnan(high.speed_mps).all()
     assert high.fits_any_speed[high.seen_s >= 60.0].all()
-    low = ceiling(response, 40.0, track, work)
+    low = ceiling(speeds_by_grade(response, track, work), 40.0)
     assert np.isnan(low.speed_mps).all()
     assert low.exceeds_at_once[low.seen_s >= 60.0].all()
     rare = high.seen_s < 60.0
@@ -86,8 +86,8 @@ def test_grades_hardly_seen_and_edges_out_of_reach_have_no_speed(outing):
 
 def test_drift_lowers_the_ceiling_late(outing):
     track, response = outing
-    early = ceiling(response, UPPER_BPM, track, work, at_s=900.0)
-    late = ceiling(response, UPPER_BPM, track, work, at_s=9000.0)
+    early = ceiling(speeds_by_grade(response, track, work, at_s=900.0), UPPER_BPM)
+    late = ceiling(speeds_by_grade(response, track, work, at_s=9000.0), UPPER_BPM)
     both = np.isfinite(early.speed_mps) & np.isfinite(late.speed_mps)
     assert both.any()
     assert (late.speed_mps[both] < early.speed_mps[both]).all()
@@ -95,7 +95,7 @@ def test_drift_lowers_the_ceiling_late(outing):
 
 def test_a_cost_outside_its_validity_gives_no_ceiling(outing):
     track, response = outing
-    found = ceiling(response, UPPER_BPM, track, lambda speed, grade: speed * np.nan)
+    found = ceiling(speeds_by_grade(response, track, lambda speed, grade: speed * np.nan), UPPER_BPM)
     assert np.isnan(found.speed_mps).all()
 
 
@@ -109,7 +109,7 @@ def test_steady_heart_rate_is_the_mean_response_and_surer_in_the_middle(outing):
 def test_without_a_fit_there_is_no_ceiling(outing):
     track, _ = outing
     none = Response(FitStatus.NO_DATA, message("response.no_samples"), 0.0, {})
-    assert ceiling(none, UPPER_BPM, track, work) is None
+    assert ceiling(speeds_by_grade(none, track, work), UPPER_BPM) is None
     with pytest.raises(ValueError, match="nothing was fitted"):
         steady_heart_rate(none, np.ones(1), np.ones(1), 0.0)
 
@@ -118,7 +118,7 @@ def test_ground_whose_slowest_speed_goes_over_the_edge_is_called_too_steep(outin
     """Heart rate and cost are those the outing was made of, so the grade follows by hand."""
     track, response = outing
     # 95 bpm leave 3 W/kg less drift; 200 m/h alone cost 30 * 200 / 3600 = 1.7 W/kg beyond level metres.
-    found = ceiling(response, 95.0, track, work)
+    found = ceiling(speeds_by_grade(response, track, work), 95.0)
     for grade, speed, steep in zip(found.grade, found.speed_mps, found.too_steep, strict=True):
         if not np.isfinite(steep):
             continue
@@ -131,8 +131,8 @@ def test_ground_whose_slowest_speed_goes_over_the_edge_is_called_too_steep(outin
             assert steep < 0.2
         if np.isfinite(speed):
             assert speed >= slowest - 1e-6
-    assert ceiling(response, 60.0, track, work).gentlest_too_steep is not None
-    assert ceiling(response, 400.0, track, work).gentlest_too_steep is None
+    assert ceiling(speeds_by_grade(response, track, work), 60.0).gentlest_too_steep is not None
+    assert ceiling(speeds_by_grade(response, track, work), 400.0).gentlest_too_steep is None
 
 
 def test_at_both_ends_of_the_interval_the_edge_is_as_far_off_as_the_doubt_allows(outing):
@@ -140,7 +140,7 @@ def test_at_both_ends_of_the_interval_the_edge_is_as_far_off_as_the_doubt_allows
     end the heart rate less them. The errors are those of the fit, of the level of a walk (2.8 bpm) and of
     11 % of what the ground costs beyond standing (1.44 W/kg, Looney 2019)."""
     track, response = outing
-    found = ceiling(response, UPPER_BPM, track, work)
+    found = ceiling(speeds_by_grade(response, track, work), UPPER_BPM)
     ends = {-1.0: found.high_mps, 1.0: found.low_mps}
     for side, speeds in ends.items():
         known = np.isfinite(speeds)

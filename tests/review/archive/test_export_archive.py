@@ -18,7 +18,6 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from slopebeat.library.arrivals import Arrival
-from slopebeat.library.notes import Note
 from slopebeat.library.originals import packed
 from slopebeat.library.outings import OutingFacts, StoredOuting
 from slopebeat.library.store import Library
@@ -27,15 +26,16 @@ from slopebeat.model.basis import MEASURED_MAXIMUM, Basis
 from slopebeat.model.content import content_hash
 from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
-from slopebeat.model.notes import Author, NoteKind, new_note
+from slopebeat.model.notes import Author, Note, NoteKind, new_note
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.archive import archive as export_archive
 from slopebeat.review.archive.archive import Archive, ArchivedOuting, open_archive, put_archive
 from slopebeat.review.archive.library import archive_of, merge_archive, write_archive
-from slopebeat.review.notes.library import note_of, stored_note
 
 START = datetime(2026, 7, 11, 6, 0, tzinfo=UTC)
 texts = st.text(st.characters(blacklist_categories=("Cs",), blacklist_characters="\x00"), max_size=12)
+written = st.text(st.characters(blacklist_categories=("Cs", "Cc")), max_size=12)
+"""Texts of notes, which hold nothing that cannot be shown."""
 seconds = st.floats(0, 1e6)
 times = st.integers(0, 10**9).map(lambda us: START + timedelta(microseconds=us))
 
@@ -62,10 +62,11 @@ def archives(draw: Callable[[Any], Any]) -> tuple[Archive, dict[str, bytes]]:
             *(draw(st.floats(0, 50)), draw(st.none() | seconds), draw(times)),
         )
         mark = Mark(draw(seconds), draw(seconds), Channel.HEART_RATE, Reason.BY_HAND, MarkState.ACCEPTED)
+        start_s = draw(st.none() | seconds)
+        end_s = None if start_s is None else draw(st.none() | st.just(start_s + 10.0))
         note = Note(
-            *(identity(100 + number), outing.identity, draw(times), "EFFORT", "COACH", draw(texts)),
-            *(draw(times), draw(times), draw(st.none() | st.floats(0, 10))),
-            *(draw(st.none() | seconds), draw(st.none() | seconds), draw(st.none() | times)),
+            *(identity(100 + number), NoteKind.EFFORT, Author.COACH, draw(written), draw(times), draw(times)),
+            *(draw(st.floats(0, 10)), start_s, end_s, draw(st.none() | times)),
         )
         outings.append(
             ArchivedOuting(outing, draw(st.none() | st.just((mark,))), (note,), draw(st.booleans()))
@@ -113,8 +114,7 @@ def filled(library: Library) -> StoredOuting:
     library.outings.set_marks(outing.identity, (mark,))
     note = new_note(NoteKind.EFFORT, Author.COACH, "Easy", value=3.0, start_s=60.0)
     gone = new_note(NoteKind.REMARK, Author.ATHLETE, "Gone")
-    library.notes.put(stored_note(note, outing))
-    library.notes.put(stored_note(gone.taken_back(datetime.now(UTC)), outing))
+    library.notes.merge(outing.identity, [note, gone.taken_back(datetime.now(UTC))])
     return outing
 
 
@@ -124,8 +124,7 @@ def contents(library: Library) -> Any:
     rows = []
     for each in archive.outings:
         outing = replace(each.outing, identity="", added_utc=START)
-        notes = tuple(replace(note, outing="") for note in each.notes)
-        rows.append((outing, each.marks, notes, library.outings.original(each.outing.identity)))
+        rows.append((outing, each.marks, each.notes, library.outings.original(each.outing.identity)))
     return archive.athlete, archive.bands, rows
 
 
@@ -149,11 +148,10 @@ def test_the_later_change_of_a_note_holds_whichever_way_it_travels(
     write_archive(library, identity(1), path)
     merge_archive(other, path)
     (there,) = other.outings.of(identity(1))
-    (stored,) = other.notes.of(there.identity)
-    edited = note_of(stored).edited(datetime.now(UTC), text="Rather hard")
-    other.notes.put(stored_note(edited, there))
+    (note,) = other.notes.of(there.identity)
+    edited = note.edited(datetime.now(UTC), text="Rather hard")
     added = new_note(NoteKind.REMARK, Author.COACH, "New there")
-    other.notes.put(stored_note(added, there))
+    other.notes.merge(there.identity, [edited, added])
     write_archive(other, identity(1), back)
     merge_archive(library, back)
     merge_archive(library, path)
@@ -251,7 +249,7 @@ ATHLETE = {
     "minutes_per_week": None,
 }
 UNSTATED = {"key": "unstated"}
-GOOD = {"format": "slopebeat archive", "version": 2, "athlete": ATHLETE, "bands": [], "outings": []}
+GOOD = {"format": "slopebeat archive", "version": 3, "athlete": ATHLETE, "bands": [], "outings": []}
 
 
 def banded(basis: object, **fields: object) -> dict[str, object]:
@@ -266,7 +264,7 @@ HOSTILE = {
     "empty": b"",
     "no list": packed_list(GOOD).replace(b"archive.json", b"archive.jsom"),
     "another program's": packed_list(GOOD | {"format": "other"}),
-    "later version": packed_list(GOOD | {"version": 3}),
+    "later version": packed_list(GOOD | {"version": 4}),
     "version as text": packed_list(GOOD | {"version": "1"}),
     "climbing out": packed_list(GOOD, ("../../evil", b"x")),
     "absolute": packed_list(GOOD, ("/etc/evil", b"x")),
@@ -319,14 +317,12 @@ OUTING = {
 }
 NOTE = {
     "identity": identity(6),
-    "outing": identity(5),
-    "time_utc": "2026-07-11T06:00:00+00:00",
     "kind": "EFFORT",
-    "author_role": "COACH",
+    "author": "COACH",
     "text": "easy",
     "created_utc": "2026-07-11T06:00:00+00:00",
     "changed_utc": "2026-07-11T06:00:00+00:00",
-    "value": None,
+    "value": 3.0,
     "start_s": None,
     "end_s": None,
     "deleted_utc": None,
@@ -350,6 +346,7 @@ DAMAGED = [
     ("outings[0].marks[0].reason", "BY_MAGIC"),
     ("outings[0].marks[0].end_s", None),
     ("outings[0].notes[0].text", "a\0b"),
+    ("outings[0].notes[0].kind", "SONG"),
     ("outings[0].notes[0].start_s", -1),
     ("outings[0].notes[0].deleted_utc", 5),
 ]
@@ -376,6 +373,17 @@ def test_the_field_that_is_damaged_is_named(
     with pytest.raises(UserError) as refused:
         merge_archive(library, path)
     assert f" {field} " in str(refused.value)
+    assert list(library.athletes) == []
+
+
+def test_a_note_that_does_not_hold_what_its_kind_needs_is_told(tmp_path: Path, library: Library) -> None:
+    values, path = whole_list(), tmp_path / "a.zip"
+    values["outings"][0]["notes"][0]["value"] = None
+    path.write_bytes(packed_list(values, ENTRY))
+    with pytest.raises(
+        export_archive.DamagedArchive, match=r"is damaged: notes .* perceived effort needs its number"
+    ):
+        merge_archive(library, path)
     assert list(library.athletes) == []
 
 

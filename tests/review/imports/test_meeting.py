@@ -27,7 +27,6 @@ from slopebeat.review.imports.importing import import_files
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.imports.report import ImportReport
 from slopebeat.review.notes.keeping import LibraryStore, book_of
-from slopebeat.review.notes.library import stored_note
 from slopebeat.review.traces import Trace, same_outing, trace_of
 
 DAY = datetime(2026, 7, 11, 6, 0, tzinfo=UTC)
@@ -172,7 +171,8 @@ def test_notes_and_marks_go_along_at_their_moments(bring: Bringing) -> None:
     assert book.marks == (replace(MARK, start_s=700.0, end_s=760.0),)
     assert book.load == (5.0, 660.0)
     (kept,) = bring.library.notes.of(outing.identity)
-    assert kept.time_utc == DAY + timedelta(seconds=630), "the moment is as it was"
+    assert kept.start_s is not None
+    assert outing.start_utc + timedelta(seconds=kept.start_s) == DAY + timedelta(seconds=630), "as it was"
     assert recompute(bring.library, bring.athlete, workers=1).renewed == [outing.identity]
 
 
@@ -201,7 +201,7 @@ def test_several_parts_become_one_with_the_whole(bring: Bringing) -> None:
     first, second = bring.library.outings.of(bring.athlete)
     for outing, text in ((first, "up"), (second, "down")):
         note = new_note(NoteKind.REMARK, Author.COACH, text, start_s=10.0)
-        bring.library.notes.put(stored_note(note, outing))
+        bring.library.notes.merge(outing.identity, [note])
     bring("whole.gpx", gpx(0, 1800))
     (outing,) = bring.library.outings.of(bring.athlete)
     notes = bring.library.notes.of(outing.identity)

@@ -31,11 +31,9 @@ from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Author, Note, NoteKind, new_note
 from slopebeat.model.people import Athlete
 from slopebeat.review.imports.importing import import_files
-from slopebeat.review.notes.keeping import LibraryStore, NotebookStore, book_of, caught_up
-from slopebeat.review.notes.library import stored_note
+from slopebeat.review.notes.keeping import Held, LibraryStore, NotebookStore, book_of, caught_up
 from slopebeat.review.summary import COMPUTATION_VERSION
 from slopebeat.session.outing.aim import AimAct
-from slopebeat.session.outing.held import Held
 from slopebeat.session.outing.keeping import Keeping
 from slopebeat.session.outing.outing import TitleAct
 from slopebeat.session.session import Session
@@ -251,7 +249,7 @@ def test_importing_brings_the_notebook_along(library: Library, walk: Path) -> No
     # Taken back in the library it stays taken back, though the notebook had it.
     library.outings.set_marks(outing.identity, None)
     library.outings.set_load(outing.identity, 0.0)
-    library.notes.delete(note.identity, note.changed_utc.replace(year=2099))
+    library.notes.merge(outing.identity, [note.taken_back(note.changed_utc.replace(year=2099))])
     assert import_files(library, athlete.identity, [walk]).notebooks == 0
     book = book_of(library, library.outings.get(outing.identity))
     assert (book.marks, book.load, [each.deleted for each in book.notes]) == (None, (0.0, None), [True])
@@ -364,7 +362,7 @@ def test_what_comes_into_the_library_for_an_outing_on_screen_is_shown_and_decisi
     session.edit_title("Mine")
     settled(session, qtbot)
     # What another person has written comes in by the library, past this window.
-    library.notes.merge([stored_note(theirs, outing)])
+    library.notes.merge(outing.identity, [theirs])
     library.outings.set_marks(outing.identity, (MARK,))
     library.outings.set_load(outing.identity, 11.0)
     session.look_for_library()

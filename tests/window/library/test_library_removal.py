@@ -10,9 +10,8 @@ from pytestqt.qtbot import QtBot
 
 from patience import WAIT_MS
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
-from slopebeat.library.notes import Note as StoredNote
-from slopebeat.library.people import new_identity
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
+from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.window.shell.main_window import MainWindow
 from window.library.test_library import library_window, settle
 
@@ -31,9 +30,7 @@ def test_outings_are_removed_after_a_question_that_names_what_is_lost(
     assert not page.remove.isEnabled()
     outing = page.list.rows.rows[0].outing
     other = page.list.rows.rows[1].outing
-    library.notes.put(
-        StoredNote(new_identity(), outing.identity, WHEN, "REMARK", "COACH", "steep", WHEN, WHEN)
-    )
+    library.notes.merge(outing.identity, [new_note(NoteKind.REMARK, Author.COACH, "steep")])
     library.outings.set_marks(outing.identity, (MARK,))
     key = ContentKey(outing.content_hash, outing.activity)
     Notebooks().write(key, Notebook(title="old"))

@@ -14,7 +14,6 @@ from slopebeat.model.errors import Cancelled
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete
 from slopebeat.review.archive.library import write_archive
-from slopebeat.review.notes.library import stored_note
 from slopebeat.window.outing.handing_on import ArchiveDialog, SaveDialog
 from slopebeat.window.shell.main_window import MainWindow
 
@@ -52,7 +51,7 @@ def test_an_archive_goes_from_one_library_into_another_with_its_notes(
     athlete = window.session.library.opened.athlete
     assert athlete is not None
     (outing,) = library.outings.of(athlete.identity)
-    library.notes.put(stored_note(new_note(NoteKind.REMARK, Author.COACH, "calm", start_s=60.0), outing))
+    library.notes.merge(outing.identity, [new_note(NoteKind.REMARK, Author.COACH, "calm", start_s=60.0)])
     with pytest.raises(Cancelled):
         write_archive(library, athlete.identity, archive, stop)
     # Neither the archive nor a part of it.
@@ -89,7 +88,7 @@ def test_taking_in_an_archive_shows_its_notes_on_the_outing_that_is_open(
         settle(window, qtbot)
         (outing,) = library.outings.of(warden.identity)
         if name == "one.sqlite3":
-            library.notes.put(stored_note(new_note(NoteKind.REMARK, Author.COACH, "calm"), outing))
+            library.notes.merge(outing.identity, [new_note(NoteKind.REMARK, Author.COACH, "calm")])
             write_archive(library, warden.identity, archive)
     with qtbot.waitSignal(session.outing.reviewed, timeout=WAIT_MS):
         session.library.open_outing(outing.identity)

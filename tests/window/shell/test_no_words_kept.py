@@ -28,7 +28,6 @@ from slopebeat.model.people import Athlete, Ground
 from slopebeat.review.archive.archive import open_archive
 from slopebeat.review.archive.library import write_archive
 from slopebeat.review.imports.importing import import_files
-from slopebeat.review.notes.library import stored_note
 from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.session.settings.content import Layout
@@ -126,7 +125,7 @@ def filled(path: Path, finder: BandFinder) -> Library:
         value = rule.low if rule.has_value else None
         moment = 60.0 if rule.at_moment else None
         note = new_note(kind, Author.COACH, "typed", value=value, start_s=moment)
-        library.notes.put(stored_note(note, outing))
+        library.notes.merge(outing.identity, [note])
     marks = tuple(Mark(1.0, 2.0, c, r, s) for c in Channel for r in Reason for s in MarkState)
     library.outings.set_marks(outing.identity, marks)
     return library

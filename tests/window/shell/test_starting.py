@@ -1,18 +1,57 @@
-"""What the window must not wait for when the program starts."""
+"""What is made behind the window once it is shown."""
 
 from __future__ import annotations
 
-import subprocess
-import sys
+from pathlib import Path
 
-LOADED = """
-import sys
-import slopebeat.window.shell.app
-print(*sorted({name.partition(".")[0] for name in sys.modules} & {"pandas", "scipy"}))
-"""
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from patience import WAIT_MS
+from slopebeat.plots.colours import LIGHT
+from slopebeat.session.session import Session
+from slopebeat.session.settings.content import Layout
+from slopebeat.window.shell.main_window import MainWindow
 
 
-def test_the_window_is_there_before_pandas_and_scipy_are_loaded() -> None:
-    """Both together take as long to load as all the rest of the start; an outing brings them in."""
-    done = subprocess.run([sys.executable, "-c", LOADED], capture_output=True, text=True, check=True)
-    assert done.stdout.split() == []
+def test_the_page_of_an_outing_is_made_behind_the_first_screen(window: MainWindow, qtbot: QtBot) -> None:
+    door = window.outing_door
+    assert door.made is None
+    with qtbot.waitSignal(door.whole, timeout=WAIT_MS):
+        door.make_soon()
+    assert door.made is window.page
+    assert window.stack.currentWidget() is window.welcome
+    assert window.page.tabs.count() == 8
+    assert window.session.steps.idle
+
+
+def test_a_recording_opened_while_the_page_is_half_made_is_shown_whole(
+    window: MainWindow, qtbot: QtBot, ride_file: Path
+) -> None:
+    window.outing_door.make_soon()
+    QApplication.processEvents()
+    assert window.outing_door.made is None
+    with qtbot.waitSignal(window.session.outing.reviewed, timeout=WAIT_MS):
+        window.open([ride_file])
+    qtbot.waitUntil(lambda: window.session.steps.idle, timeout=WAIT_MS)
+    review = window.session.outing.review
+    assert review is not None
+    assert window.stack.currentWidget() is window.page
+    assert window.page.answer.headline.text()
+    assert window.page.climbs.model().rowCount() == len(review.climbs)
+    assert window.page.charts.heart.box.viewRange()[0][1] > review.track.t_s[-1] / 2
+
+
+def test_how_the_page_was_left_outlives_a_start_that_never_shows_it(window: MainWindow, qtbot: QtBot) -> None:
+    left = Layout(across_px=(900, 300), shares_px=(500, 200), tab=3)
+    window.session.settings.remember_layout(left)
+    again = MainWindow(Session(), LIGHT)
+    qtbot.addWidget(again)
+    again.close()
+    assert again.outing_door.made is None
+    third = MainWindow(Session(), LIGHT)
+    qtbot.addWidget(third)
+    kept = third.session.settings.layout
+    assert (kept.across_px, kept.shares_px, kept.tab) == (left.across_px, left.shares_px, left.tab)
+    assert third.page.tabs.currentIndex() == left.tab
+    third.session.close()

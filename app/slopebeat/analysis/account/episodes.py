@@ -10,7 +10,7 @@ import numpy as np
 
 from slopebeat.analysis.account.climbs import Climb
 from slopebeat.analysis.account.time_account import BandState, band_state
-from slopebeat.analysis.account.windows import window_mean
+from slopebeat.analysis.account.windows import window_means
 from slopebeat.model.bands import Band
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array, Track
@@ -70,41 +70,46 @@ def find_episodes(
     track: Track, work_w_per_kg: Array, band: Band, climbs: Sequence[Climb]
 ) -> tuple[Episode, ...]:
     """Every out-of-band episode in order of time."""
-    episodes = [
-        _describe(track, work_w_per_kg, band, climbs, direction, start, end)
-        for direction in Direction
-        for start, end in out_of_band(track, band, direction)
-    ]
-    return tuple(sorted(episodes, key=lambda episode: episode.start_s))
+    found = [(direction, *span) for direction in Direction for span in out_of_band(track, band, direction)]
+    found.sort(key=lambda each: each[1])
+    channels = (track.grade, track.vertical_speed_mps, work_w_per_kg, track.speed_mps)
+    before = window_means(track, channels, [start for _, start, _ in found])
+    return tuple(
+        _describe(track, band, climbs, *each, *means) for each, means in zip(found, before, strict=True)
+    )
 
 
 def _describe(
     track: Track,
-    work: Array,
     band: Band,
     climbs: Sequence[Climb],
     direction: Direction,
     start: float,
     end: float,
+    grade: float | None,
+    vertical_mps: float | None,
+    work: float | None,
+    speed: float | None,
 ) -> Episode:
-    first, last = np.searchsorted(track.t_s, [start, end])
+    first, last = np.searchsorted(track.t_s, (start, end)).tolist()
     hr, recorded = track.hr_bpm[first:last], track.recorded_s[first:last]
     if direction is Direction.ABOVE:
         peak, beyond = int(np.nanargmax(hr)), hr - band.upper_bpm
     else:
         peak, beyond = int(np.nanargmin(hr)), band.lower_bpm - hr
     cut_off = last >= len(track) - 1 or track.pause_s[last - 1] + track.gap_s[last - 1] > 0
-    vertical = window_mean(track, track.vertical_speed_mps, None, start)
+    # What is within the band or unknown, bridged, is no beat beyond it.
+    far = beyond > 0.0
     return Episode(
         start_s=start,
         end_s=end,
         direction=direction,
         peak_bpm=float(hr[peak]),
-        bpm_minutes=float(np.nansum(np.maximum(beyond, 0.0) * recorded)) / 60.0,
-        grade=window_mean(track, track.grade, None, start),
-        vertical_speed_m_per_h=None if vertical is None else vertical * 3600.0,
-        work_w_per_kg=window_mean(track, work, None, start),
-        speed_mps=window_mean(track, track.speed_mps, None, start),
+        bpm_minutes=float(beyond[far] @ recorded[far]) / 60.0,
+        grade=grade,
+        vertical_speed_m_per_h=None if vertical_mps is None else vertical_mps * 3600.0,
+        work_w_per_kg=work,
+        speed_mps=speed,
         climb=_climb_of(climbs, start, end),
         return_s=None if cut_off else end - float(track.t_s[first + peak]),
     )

@@ -63,7 +63,11 @@ class DriftTest:
 
 
 def drift_test(
-    track: Track, work_w_per_kg: Array, band: Band, threshold_percent: float = DEFAULT_DRIFT_THRESHOLD_PERCENT
+    track: Track,
+    work_w_per_kg: Array,
+    band: Band,
+    threshold_percent: float = DEFAULT_DRIFT_THRESHOLD_PERCENT,
+    row: HalfComparison | None = None,
 ) -> DriftTest:
     """Judge an outing as a drift test of the band's upper edge.
 
@@ -71,8 +75,9 @@ def drift_test(
     ----------
     work_w_per_kg : (n,) work rate of each sample, NaN where unknown.
     threshold_percent : decoupling that is still called little.
+    row : the outing's decoupling on work, where it is known already.
     """
-    row = decoupling(track, work_w_per_kg).work
+    row = row or decoupling(track, work_w_per_kg).work
     mean = _mean_bpm(row)
     reasons = _reasons(track, work_w_per_kg, row, band)
     near = row.percent is not None and abs(row.percent - threshold_percent) < DECOUPLING_NOISE_POINTS

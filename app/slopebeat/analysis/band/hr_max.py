@@ -30,6 +30,9 @@ FORMULAS = (
 )
 """Formulas on offer, as a table."""
 
+USUAL_FORMULA = FORMULAS[1]
+"""The one a band is made from; its mean lies within a beat of the third for adults [project choice]."""
+
 
 @dataclass(frozen=True)
 class HrMaxEstimate:
@@ -66,3 +69,8 @@ def hr_max_by_age(age_years: float) -> tuple[HrMaxEstimate, ...]:
         mean = formula.hr_max_bpm(age_years)
         estimates.append(HrMaxEstimate(formula, age_years, mean, mean - ERROR_BPM[1], mean + ERROR_BPM[1]))
     return tuple(estimates)
+
+
+def usual_estimate(age_years: float) -> HrMaxEstimate:
+    """The estimate a band is made from; UserError as :func:`hr_max_by_age`."""
+    return next(each for each in hr_max_by_age(age_years) if each.formula is USUAL_FORMULA)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -118,50 +118,72 @@ def steady_heart_rate(
     return design @ posterior.mean, np.sqrt(np.maximum(variance, 0.0))
 
 
-def ceiling(
-    response: Response,
-    band_upper_bpm: float,
-    track: Track,
-    work: Work,
-    at_s: float | None = None,
-) -> Ceiling | None:
-    """Ceiling for each grade bin between the lowest and highest grade of the outing.
+@dataclass(frozen=True, eq=False)
+class GradeSpeeds:
+    """The speeds searched on one grade, before a band is chosen: the same for every edge.
+
+    Attributes
+    ----------
+    grade, seen_s : as in :class:`Ceiling`. slowest_mps : the slowest speed anyone keeps on it.
+    speed_mps, hr_bpm, error_bpm : (k,) speeds, heart rate each settles at, and its standard error with what
+        the fit cannot know; empty where the grade was not seen long enough.
+    at_s : time into the outing they are for.
+    """
+
+    grade: float
+    seen_s: float
+    slowest_mps: float
+    speed_mps: Array
+    hr_bpm: Array
+    error_bpm: Array
+    at_s: float
+
+
+def speeds_by_grade(
+    response: Response, track: Track, work: Work, at_s: float | None = None
+) -> tuple[GradeSpeeds, ...]:
+    """The speeds of each grade bin between the lowest and highest grade of the outing.
 
     Parameters
     ----------
-    band_upper_bpm : upper edge of the band.
     work : ``work(speed_mps, grade)`` gives W/kg, NaN outside its validity; must be the cost the response
         was fitted on.
     at_s : time into the outing; None = the middle of what was fitted.
 
     Returns
     -------
-    Ceiling, or None when nothing was fitted or no grade was seen.
+    Nothing when nothing was fitted or no grade was seen.
     """
     if response.posterior is None:
-        return None
+        return ()
     at = response.posterior.centre_t_s if at_s is None else at_s
     seen = np.isfinite(track.grade) & track.moving & (track.recorded_s > 0.0)
     if not seen.any():
-        return None
+        return ()
     bins = np.floor(track.grade[seen] / GRADE_STEP + 0.5).astype(int)
     speeds, lasts = track.speed_mps[seen], track.recorded_s[seen]
     doubt = DOUBTS[foot_or_ride(track.on_bike, speeds, lasts)]
     standing_w = STANDING_W[track.on_bike]
-    rows = []
+    found = []
     for step in range(int(bins.min()), int(bins.max()) + 1):
-        here = bins == step
+        here, grade = bins == step, step * GRADE_STEP
         seconds = float(lasts[here].sum())
-        if seconds < LEAST_SECONDS:
-            rows.append((step * GRADE_STEP, seconds, np.nan, np.nan, np.nan, 0.0, 0.0, np.nan))
-            continue
-        grade = step * GRADE_STEP
-        fastest = BEYOND_SEEN * float(np.nanpercentile(speeds[here], 98.0))
-        speed, hr, error = _settled(response, grade, fastest, work, at, doubt, standing_w)
-        crossings = _crossings(speed, hr, error, band_upper_bpm, slowest_mps(track.on_bike, grade))
-        rows.append((grade, seconds, *crossings))
+        searched = (np.zeros(0),) * 3
+        if seconds >= LEAST_SECONDS:
+            fastest = BEYOND_SEEN * float(np.nanpercentile(speeds[here], 98.0))
+            searched = _settled(response, grade, fastest, work, at, doubt, standing_w)
+        found.append(GradeSpeeds(grade, seconds, slowest_mps(track.on_bike, grade), *searched, at))
+    return tuple(found)
+
+
+def ceiling(by_grade: Sequence[GradeSpeeds], band_upper_bpm: float) -> Ceiling | None:
+    """Ceiling for each grade under the band's upper edge; None when no grade was seen."""
+    if not by_grade:
+        return None
+    rows = [(each.grade, each.seen_s, *_crossings(each, band_upper_bpm)) for each in by_grade]
     grades, seen_s, held, low, high, fits, exceeds, steep = np.array(rows, float).T
-    return Ceiling(grades, seen_s, held, held * grades, low, high, fits > 0.0, exceeds > 0.0, steep, at)
+    at_s = by_grade[0].at_s
+    return Ceiling(grades, seen_s, held, held * grades, low, high, fits > 0.0, exceeds > 0.0, steep, at_s)
 
 
 def slowest_mps(on_bike: bool, grade: float) -> float:
@@ -193,13 +215,12 @@ def _settled(
     return speed, hr, np.sqrt(error**2 + doubt.level_bpm**2 + ground**2)
 
 
-def _crossings(
-    speed: Array, hr: Array, error: Array, edge: float, slowest: float
-) -> tuple[float, float, float, float, float, float]:
+def _crossings(searched: GradeSpeeds, edge: float) -> tuple[float, float, float, float, float, float]:
     """Speed at the edge, its interval, whether all speeds lie under or over the edge, how probably over.
 
     The interval holds the speeds whose steady heart rate might be the edge (inverse prediction).
     """
+    speed, hr, error, slowest = searched.speed_mps, searched.hr_bpm, searched.error_bpm, searched.slowest_mps
     if speed.size == 0:
         return np.nan, np.nan, np.nan, 0.0, 0.0, np.nan
     reach = REACH_95 * error

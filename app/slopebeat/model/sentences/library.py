@@ -85,6 +85,9 @@ LIBRARY: Mapping[str, Wording] = {
             "the program."
         )
     ),
+    "library.unknown_note": Wording(
+        mark("A note is of a kind this version does not know ({kind}); update the program.")
+    ),
     "library.unusable": Wording(mark("{path} cannot be used: {reason}.")),
     "notebook.damaged": Wording(
         mark(

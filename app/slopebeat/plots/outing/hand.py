@@ -77,7 +77,7 @@ class RangeBox(pg.ViewBox):
     chosen = Signal(float, float, object)
 
     def __init__(self) -> None:
-        super().__init__()
+        super().__init__(enableMenu=False)
         self.hand: Chooser = only_look
         self._dragging = Hand.LOOK
 

@@ -43,7 +43,7 @@ class Panel(QObject):
         axes = {"bottom": self.bottom, "left": self.left, "right": self.margin} | (
             {} if top is None else {"top": top}
         )
-        self.plot = pg.PlotItem(axisItems=axes, viewBox=self.range_box)
+        self.plot = pg.PlotItem(axisItems=axes, viewBox=self.range_box, enableMenu=False)
         # Goes with its plot, so that a window that was closed takes no more colours.
         self.setParent(self.plot)
         self.plot.showAxis("right")
@@ -51,7 +51,6 @@ class Panel(QObject):
         # line anew at each frame; a kept line of 36,000 points is drawn in about a millisecond.
         self.plot.setClipToView(False)
         self.plot.setDownsampling(auto=False)
-        self.plot.setMenuEnabled(False)
         self.plot.hideButtons()
         self.plot.setMouseEnabled(x=True, y=False)
         self._labelled = True
@@ -60,7 +59,7 @@ class Panel(QObject):
         self.box.disableAutoRange()
         self.caption = CaptionItem(caption)
         self.idle = SpanItem(SpanLook("idle", "muted"), -15, label_row=1)
-        self.highlight = SpanItem(SpanLook("selected", "doubt", edges=True), -30)
+        self.highlight = SpanItem(SpanLook("selected", "doubt", edges=True), -30, label_row=3)
         self.noting = SpanItem(SpanLook("accent", "accent", opacity=0.18, edges=True), -8)
         self.measured = SpanItem(SpanLook("ground", "ink", opacity=0.16, edges=True), -9)
         self.cursor = pg.InfiniteLine(angle=90, movable=False)

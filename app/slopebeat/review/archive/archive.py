@@ -19,7 +19,6 @@ from typing import IO, Any
 
 from slopebeat.disk.reading import open_regular
 from slopebeat.files.source import MAX_BYTES
-from slopebeat.library.notes import Note
 from slopebeat.library.old_basis import basis_of_old
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.sound import timely
@@ -30,12 +29,14 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark
 from slopebeat.model.measures import counted
+from slopebeat.model.notes import Note
 from slopebeat.model.people import Athlete, BandPeriod
 
-FORMAT, VERSION = "slopebeat archive", 2
+FORMAT, VERSION = "slopebeat archive", 3
 """What the file calls itself; an archive of a later version is refused in a sentence.
 
-Version 1 kept sentences on how a band was found, and not which outings are left out of what is learnt.
+Version 1 kept sentences on how a band was found, and not which outings are left out of what is learnt. Up to
+version 2 the author of a note went by another name, and its outing and moment were said again.
 """
 
 MOST_MEMBERS = 50_000
@@ -205,10 +206,15 @@ def _archive(values: Any) -> Archive:
     _check_texts(values)
     for number, period in enumerate(_rows(values.get("bands"))):
         _read_basis(period, version, f"bands[{number}].band.basis")
+    if version < 3:
+        for note in (note for outing in _rows(values.get("outings")) for note in _rows(outing.get("notes"))):
+            note["author"] = note.pop("author_role", None)
     try:
         archive = convert(values, Archive)
     except Undecodable as problem:
         raise _wrong(problem.field, problem.unknown) from problem
+    except UserError as problem:  # of a note that does not hold what its kind needs
+        raise DamagedArchive(str(_wrong("notes")), str(problem)) from problem
     _check_identities(archive)
     return archive
 

@@ -166,8 +166,7 @@ def _bring_in(
             _reconcile(library, each, here.outing, report)
         if not each.teaches:
             library.outings.set_teaches([here.outing.identity], False)
-        notes = [replace(note, outing=here.outing.identity) for note in each.notes]
-        merged = library.notes.merge(notes)
+        merged = library.notes.merge(here.outing.identity, each.notes)
         report.notes_added += merged.added
         report.notes_replaced += merged.replaced
 

@@ -20,7 +20,6 @@ from slopebeat.model.recording import Recording, Sport
 from slopebeat.review.doubts import BY_EARLIER
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.imports.sources import plain
-from slopebeat.review.notes.library import notes_of
 from slopebeat.review.outing import review_recording
 from slopebeat.review.summary import COMPUTATION_VERSION, summarise
 from slopebeat.review.traces import Trace, trace_of
@@ -84,9 +83,8 @@ def review_again(again: Again, progress: Progress) -> Result | str:
         if outing.activity >= len(recordings):
             told = tr("{file} holds no activity number {number} any more.")
             return told.format(file=outing.file_name, number=outing.activity + 1)
-        notes, _ = notes_of(again.stale.notes)
         review = review_recording(
-            recordings[outing.activity], again.stale.aim, _own(again.stale.marks), notes
+            recordings[outing.activity], again.stale.aim, _own(again.stale.marks), again.stale.notes
         )
     except UserError as problem:
         return str(problem)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import Any, Protocol
 
+from slopebeat.files.reading import ReadFile
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
@@ -15,7 +16,6 @@ from slopebeat.library.takeover import shifted_range
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note, merge_notes
-from slopebeat.review.notes.library import notes_of, stored_note
 
 NO_LOAD = (0.0, None)
 """The load of an outing on which nothing was said of one."""
@@ -57,9 +57,9 @@ class LibraryStore:
                 tr("This outing was removed from the library; what you change in it now is not kept.")
             ) from None
         known = set(saved.notes)
-        notes = [stored_note(note, self.outing) for note in book.notes if note not in known]
+        notes = [note for note in book.notes if note not in known]
         if notes:
-            self.library.notes.merge(notes)
+            self.library.notes.merge(identity, notes)
         if book.marks != saved.marks:
             outings.set_marks(identity, book.marks)
         if book.load is not None and book.load != saved.load:
@@ -96,9 +96,8 @@ class LibraryStore:
 
 def book_of(library: Library, outing: StoredOuting) -> Notebook:
     """What a library keeps on an outing."""
-    notes, _ = notes_of(library.notes.of(outing.identity, deleted=True))
     return Notebook(
-        merge_notes(notes),
+        library.notes.of(outing.identity, deleted=True),
         library.outings.marks(outing.identity),
         (outing.load_kg, outing.load_until_s),
         outing.title,
@@ -244,3 +243,30 @@ def find_store(
         return LibraryStore(library, outing, book), book, problem
     book, problem = notebooks.read(key)
     return NotebookStore(notebooks, key), book, problem
+
+
+@dataclass(frozen=True, eq=False)
+class Held:
+    """What is kept of one recording, and where; without a store nothing is kept of it.
+
+    ``problem`` is a sentence on what was damaged.
+    """
+
+    store: Store | None = None
+    book: Notebook = field(default_factory=Notebook)
+    problem: str = ""
+
+
+def held_of_file(file: ReadFile, library: Library | None, athlete: str | None) -> tuple[Held, ...]:
+    """What is kept of the recordings of a file, found by the very bytes they were read from.
+
+    Raises
+    ------
+    UserError
+        With a sentence, when it cannot be read.
+    """
+    notebooks = Notebooks()
+    return tuple(
+        Held(*find_store(ContentKey(file.content_hash, activity), notebooks, library, athlete))
+        for activity in range(len(file.recordings))
+    )

@@ -16,11 +16,10 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
 from slopebeat.model.recording import Recording
-from slopebeat.review.notes.keeping import LibraryStore, book_of, hand_over
+from slopebeat.review.notes.keeping import Held, LibraryStore, book_of, hand_over
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.session.background import Background, Job
 from slopebeat.session.outing.aim import BandChoice, Entered
-from slopebeat.session.outing.held import Held
 
 Progress = Callable[[float], None]
 

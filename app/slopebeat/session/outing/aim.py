@@ -8,6 +8,7 @@ from typing import Annotated
 from msgspec import Meta
 from PySide6.QtCore import QObject, Signal
 
+from slopebeat.analysis.band.hr_max import USUAL_FORMULA
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import (
     HR_MAX_SHARE,
@@ -17,7 +18,9 @@ from slopebeat.model.bands import (
     band_from_hr_max,
     band_from_reserve,
 )
+from slopebeat.model.basis import AGE, SEEN_MAXIMUM, Basis
 from slopebeat.model.errors import UserError
+from slopebeat.model.keys import KeyEnum
 from slopebeat.model.language import mark, tr
 
 Bpm = Annotated[int, Meta(ge=20, le=260)]
@@ -25,11 +28,20 @@ Share = Annotated[float, Meta(ge=0.01, le=1.0)]
 """What can be kept of what was entered [project choice]."""
 
 
+class MaximumFrom(KeyEnum):
+    """Where the maximal heart rate that was entered comes from."""
+
+    TYPED = "typed"
+    SEEN = "seen"
+    AGE = "age"
+
+
 @dataclass(frozen=True)
 class BandChoice:
     """What was entered to find a band; None where nothing was entered yet.
 
     The entries of every method are kept, so that switching the method back and forth loses nothing.
+    ``age_years`` is what the maximum was told from where it comes from an age.
     """
 
     method: BandMethod = BandMethod.MANUAL
@@ -39,6 +51,8 @@ class BandChoice:
     hr_rest_bpm: Bpm | None = None
     max_shares: tuple[Share, Share] = HR_MAX_SHARE
     reserve_shares: tuple[Share, Share] = RESERVE_SHARE
+    maximum_from: MaximumFrom = MaximumFrom.TYPED
+    age_years: Annotated[int, Meta(ge=10, le=100)] | None = None
 
     def band(self) -> Band | None:
         """The band these entries give; None while one is missing.
@@ -51,14 +65,21 @@ class BandChoice:
         if self.method not in (BandMethod.HR_MAX, BandMethod.RESERVE):
             if self.lower_bpm is None or self.upper_bpm is None:
                 return None
-            return Band(self.lower_bpm, self.upper_bpm)
+            return Band(self.lower_bpm, self.upper_bpm, self.method)
         if self.hr_max_bpm is None:
             return None
         if self.method is BandMethod.HR_MAX:
-            return band_from_hr_max(self.hr_max_bpm, self.max_shares)
+            band = band_from_hr_max(self.hr_max_bpm, self.max_shares)
+            return replace(band, basis=self._called(band.basis))
         if self.hr_rest_bpm is None:
             return None
         return band_from_reserve(self.hr_max_bpm, self.hr_rest_bpm, self.reserve_shares)
+
+    def _called(self, basis: Basis) -> Basis:
+        """The basis of a share of the maximum, by where that comes from."""
+        if self.maximum_from is MaximumFrom.AGE and self.age_years is not None:
+            return basis.called(AGE, formula=USUAL_FORMULA.name, age_years=float(self.age_years))
+        return basis.called(SEEN_MAXIMUM) if self.maximum_from is MaximumFrom.SEEN else basis
 
 
 @dataclass(frozen=True)

@@ -11,14 +11,13 @@ from typing import Any
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.library.notebooks import Notebook
-from slopebeat.library.results import CONDITIONS
 from slopebeat.library.store import Library
+from slopebeat.model.conditions import CONDITIONS
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import merge_notes
-from slopebeat.review.notes.keeping import LibraryStore, NotebookStore, Store, caught_up, find_store
+from slopebeat.review.notes.keeping import Held, LibraryStore, NotebookStore, Store, caught_up, find_store
 from slopebeat.session.outing.aim import AimState
 from slopebeat.session.outing.demo import demo_load
-from slopebeat.session.outing.held import Held
 from slopebeat.session.outing.outing import OpenOuting
 from slopebeat.session.writing import Writer
 
@@ -61,9 +60,19 @@ class Keeping(QObject):
     @property
     def kept_as(self) -> str:
         """Identity of the outing of a library that is on screen; empty where it is none."""
+        store = self._store()
+        return "" if store is None else store.outing.identity
+
+    @property
+    def kept_for(self) -> str:
+        """Identity of the athlete of a library whose outing is on screen; empty where it is nobody's."""
+        store = self._store()
+        return "" if store is None else store.outing.athlete
+
+    def _store(self) -> LibraryStore | None:
         index = self._outing.index
         store = self._held[index].store if 0 <= index < len(self._held) else None
-        return store.outing.identity if isinstance(store, LibraryStore) else ""
+        return store if isinstance(store, LibraryStore) else None
 
     def show(self, held: Sequence[Held]) -> None:
         """The recordings shown next come from here; what happens to the aim until then is not about these."""
@@ -199,5 +208,5 @@ def _counts(before: Notebook, after: Notebook) -> bool:
     """Whether a change is seen in a list of outings: notes only where they enter a result."""
     others = set(after.notes) ^ set(before.notes)
     return replace(before, notes=()) != replace(after, notes=()) or any(
-        note.kind.name in CONDITIONS for note in others
+        note.kind in CONDITIONS for note in others
     )

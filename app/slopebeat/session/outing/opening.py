@@ -13,8 +13,8 @@ from slopebeat.files.reading import read as read_file
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.recording import Recording
+from slopebeat.review.notes.keeping import Held
 from slopebeat.session.background import Background, Job
-from slopebeat.session.outing.held import Held
 
 Reader = Callable[[Path, Progress | None], ReadFile]
 Finder = Callable[[ReadFile], tuple[Held, ...]]

@@ -9,8 +9,9 @@ from itertools import zip_longest
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.library.notebooks import Notebook
-from slopebeat.library.results import CONDITIONS, KeptEvidence
+from slopebeat.library.results import KeptEvidence
 from slopebeat.model.athlete import Aim
+from slopebeat.model.conditions import CONDITIONS
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark
@@ -220,7 +221,7 @@ def _titled(recording: Recording, book: Notebook | None) -> Recording:
 
 def _conditions(notes: tuple[Note, ...]) -> list[tuple[object, ...]]:
     """What a review depends on of the notes."""
-    here = [note for note in notes if note.kind.name in CONDITIONS and note.value is not None]
+    here = [note for note in notes if note.kind in CONDITIONS and note.value is not None]
     return [(n.identity, n.kind, n.value, n.start_s, n.end_s) for n in here if not n.deleted]
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFormLayout, QLineEdit, QSizePolicy, QSpinBox, QWidget
 
-from slopebeat.analysis.band.hr_max import AGES, hr_max_by_age
+from slopebeat.analysis.band.hr_max import AGES, hr_max_by_age, usual_estimate
 from slopebeat.model.bands import (
     HR_MAX_SHARE,
     RESERVE_SHARE,
@@ -129,7 +129,7 @@ class AgePage(MethodPage):
         if self.age.value() == self.age.minimum():
             return None
         estimates, shares = hr_max_by_age(self.age.value()), _shares(*self.shares)
-        used = estimates[1]
+        used = usual_estimate(self.age.value())
         lowest, highest = band_from_hr_max(used.low_bpm, shares), band_from_hr_max(used.high_bpm, shares)
         error = tr("With that error the band may as well be {lowest} or {highest}.")
         said = [say(each.sentence) for each in estimates]

@@ -16,6 +16,7 @@ from slopebeat.review.outing import Review
 from slopebeat.review.present.decoupling import DecouplingRow, rows_of
 from slopebeat.review.present.figure import On
 from slopebeat.review.present.head import head_line
+from slopebeat.session.session import Session
 from slopebeat.session.steps import Steps
 from slopebeat.window.widgets.account_picture import AccountPicture
 from slopebeat.window.widgets.parts import button, label, row
@@ -121,13 +122,15 @@ class ComparePage(QWidget):
 
     back_wanted = Signal()
 
-    def __init__(self, steps: Steps, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("page")
         self.columns = (
-            OutingColumn(tr("Earlier outing"), tr("Heart rate of the earlier outing"), steps),
-            OutingColumn(tr("Later outing"), tr("Heart rate of the later outing"), steps),
+            OutingColumn(tr("Earlier outing"), tr("Heart rate of the earlier outing"), session.steps),
+            OutingColumn(tr("Later outing"), tr("Heart rate of the later outing"), session.steps),
         )
+        for column in self.columns:
+            session.display.changed.connect(column.show_again)
         self.back = button(tr("Back to the library"), "", tr("Show the list of outings again"))
         self.back.clicked.connect(self.back_wanted)
         both = QWidget()
@@ -153,8 +156,3 @@ class ComparePage(QWidget):
         span_s, hr_bpm = common_scales((first, second))
         for column, review in zip(self.columns, (first, second), strict=True):
             column.show_review(review, span_s, hr_bpm)
-
-    def show_again(self) -> None:
-        """In the units in force."""
-        for column in self.columns:
-            column.show_again()

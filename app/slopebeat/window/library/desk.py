@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QFileDialog, QStackedWidget, QWidget
 
 from slopebeat.files.reading import ReadFile
@@ -15,17 +17,18 @@ from slopebeat.model.people import Athlete
 from slopebeat.review.archive.archive import is_archive
 from slopebeat.review.imports.report import ImportReport
 from slopebeat.review.imports.sources import ImportSource, source_of
-from slopebeat.review.outing import Review
 from slopebeat.session.library.kept import KeptOuting
 from slopebeat.session.outing.opening import ReadFiles
 from slopebeat.session.session import Session
 from slopebeat.window.library.athlete_dialog import AthleteDialog
-from slopebeat.window.library.bands import BandsDialog
-from slopebeat.window.library.compare import ComparePage
 from slopebeat.window.library.notices import WorkBar, summary
-from slopebeat.window.library.page import LibraryPage
 from slopebeat.window.library.safety import SafetyDesk
 from slopebeat.window.widgets.notices import Notice
+
+if TYPE_CHECKING:
+    from slopebeat.review.outing import Review
+    from slopebeat.window.library.compare import ComparePage
+    from slopebeat.window.library.page import LibraryPage
 
 IMPORT_PATTERNS = "(*.fit *.gpx *.tcx *.zip *.gz *.FIT *.GPX *.TCX *.ZIP)"
 DEMO_READY = mark(
@@ -66,7 +69,9 @@ class PlaceDialog:
 
 
 class LibraryDesk(QObject):
-    """Joins the library's pages to the session; the main window owns one."""
+    """Joins the library's pages, made when first wanted, to the session; the main window owns one."""
+
+    route_wanted = Signal()
 
     def __init__(self, window: QWidget, session: Session, stack: QStackedWidget, notice: Notice) -> None:
         super().__init__(window)
@@ -76,16 +81,9 @@ class LibraryDesk(QObject):
         self._wanted: tuple[Path | ImportSource, ...] = ()
         self._wanted_load: tuple[float, float | None] = (0.0, None)
         self._go_there = False
-        self.page = LibraryPage(session)
-        self.compare = ComparePage(session.steps)
         self.bar = WorkBar(self._library.work)
         self.safety = SafetyDesk(window, self._library, notice)
-        stack.addWidget(self.page)
-        stack.addWidget(self.compare)
-        self._connect()
-
-    def _connect(self) -> None:
-        library, page = self._library, self.page
+        library = self._library
         library.failed.connect(self._notice.say)
         library.opened.opened.connect(self._opened)
         library.work.imported.connect(self._imported)
@@ -93,6 +91,13 @@ class LibraryDesk(QObject):
         library.kept.compared.connect(self._show_pair)
         library.kept.read.connect(self._came_from_library)
         self._session.opening.read.connect(self._came_from_files)
+
+    @cached_property
+    def page(self) -> LibraryPage:
+        """The list of outings and the months."""
+        from slopebeat.window.library.page import LibraryPage
+
+        page = LibraryPage(self._session)
         page.add_wanted.connect(self.add_athlete)
         page.edit_wanted.connect(self.edit_athlete)
         page.bands_wanted.connect(self.show_bands)
@@ -100,8 +105,19 @@ class LibraryDesk(QObject):
         page.folder_wanted.connect(self.import_folder)
         page.compare_wanted.connect(self.compare_outings)
         page.outing_wanted.connect(self.show_outing)
-        self.compare.back_wanted.connect(self.show_library)
-        self._session.display.changed.connect(self.compare.show_again)
+        page.route_wanted.connect(self.route_wanted)
+        self._stack.addWidget(page)
+        return page
+
+    @cached_property
+    def compare(self) -> ComparePage:
+        """Two outings side by side."""
+        from slopebeat.window.library.compare import ComparePage
+
+        compare = ComparePage(self._session)
+        compare.back_wanted.connect(self.show_library)
+        self._stack.addWidget(compare)
+        return compare
 
     def start(self) -> None:
         """Open the library of the last time and go there unless an outing is opened first."""
@@ -155,6 +171,8 @@ class LibraryDesk(QObject):
         if self._library.opened.athlete is None:
             self._notice.say(tr("Bands belong to an athlete of a library; add one first."))
             return
+        from slopebeat.window.library.bands import BandsDialog
+
         BandsDialog.ask(self._window, self._library)
 
     def import_files(self) -> None:
@@ -188,15 +206,6 @@ class LibraryDesk(QObject):
         file, rest = self._files[outing.index], self._session.aim.aim
         self.import_paths([source_of(file)], rest.load_kg, rest.load_until_s)
 
-    def back_up_library(self) -> None:
-        self.safety.back_up()
-
-    def check_library(self) -> None:
-        self.safety.check()
-
-    def restore_library(self) -> None:
-        self.safety.restore()
-
     def compare_outings(self) -> None:
         picked = self.page.list.picked
         if len(picked) == 2:
@@ -206,13 +215,14 @@ class LibraryDesk(QObject):
 
     def takes_drop(self, paths: Sequence[Path]) -> bool:
         """Whether dropped things are imported rather than opened: folders, archives, and all in the list."""
-        in_list = self._stack.currentWidget() in (self.page, self.compare)
+        in_list = self._stack.currentWidget() in (vars(self).get("page"), vars(self).get("compare"))
         return in_list or any(path.is_dir() or path.suffix.lower() == ".zip" for path in paths)
 
     def _opened(self) -> None:
+        page = self.page  # Made before the first outings of the library are told of.
         if self._go_there:
             self._go_there = False
-            self._stack.setCurrentWidget(self.page)
+            self._stack.setCurrentWidget(page)
         if self._wanted:
             self._import_wanted()
 

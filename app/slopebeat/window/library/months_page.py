@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import cached_property, partial
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from slopebeat.analysis.months.change import Change, GroupChanges, Told
 from slopebeat.model.language import tr, trn
-from slopebeat.plots.months.chart import MonthsChart
-from slopebeat.plots.months.series import SeriesChart
-from slopebeat.plots.months.weeks import WeeksChart
 from slopebeat.review.answer import CAUTIONS
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.months.changes import (
@@ -30,6 +28,11 @@ from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.steps import Steps
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import card, label
+
+if TYPE_CHECKING:
+    from slopebeat.plots.months.chart import MonthsChart
+    from slopebeat.plots.months.series import SeriesChart
+    from slopebeat.plots.months.weeks import WeeksChart
 
 WORDS_PX = 330
 """Width of the words beside the charts [project choice]."""
@@ -59,6 +62,8 @@ class MonthsPage(QWidget):
     @cached_property
     def weeks(self) -> WeeksChart:
         """Like every chart here made when it is first drawn: the window opens sooner without them."""
+        from slopebeat.plots.months.weeks import WeeksChart
+
         made = WeeksChart()
         self._place(made, 0, 0)
         return made
@@ -66,17 +71,17 @@ class MonthsPage(QWidget):
     @cached_property
     def decoupling(self) -> SeriesChart:
         name = tr("Terrain-fair decoupling, %")
-        return self._made(SeriesChart(name, zero_line=True), 1, 0)
+        return self._made(_series_chart(name, zero_line=True), 1, 0)
 
     @cached_property
     def level(self) -> SeriesChart:
         name = tr("Heart rate at your usual work, bpm")
-        return self._made(SeriesChart(name), 0, 1)
+        return self._made(_series_chart(name), 0, 1)
 
     @cached_property
     def yields(self) -> SeriesChart:
         name = tr("Time in band, %")
-        return self._made(SeriesChart(name, with_interval=False), 1, 1)
+        return self._made(_series_chart(name, with_interval=False), 1, 1)
 
     def _made(self, chart: SeriesChart, row: int, column: int) -> SeriesChart:
         self._place(chart, row, column)
@@ -145,6 +150,13 @@ class MonthsPage(QWidget):
 
     def _open(self, index: int) -> None:
         self.open_wanted.emit(self._session.outings.outing_of(index))
+
+
+def _series_chart(name: str, zero_line: bool = False, with_interval: bool = True) -> SeriesChart:
+    """Loads what draws with the first chart that is looked at."""
+    from slopebeat.plots.months.series import SeriesChart
+
+    return SeriesChart(name, zero_line=zero_line, with_interval=with_interval)
 
 
 MOST_NAMED = 12

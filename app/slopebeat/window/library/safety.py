@@ -49,11 +49,11 @@ class SafetyDesk(QObject):
         super().__init__(window)
         self._window, self._library, self._notice = window, session, notice
 
-    def back_up(self) -> None:
+    def back_up_library(self) -> None:
         """Copy the whole library into one file."""
         self._library.with_library(self._back_up)
 
-    def check(self) -> None:
+    def check_library(self) -> None:
         """Look at every page and every original file."""
         self._library.with_library(
             lambda library: self._library.work.run(
@@ -61,7 +61,7 @@ class SafetyDesk(QObject):
             )
         )
 
-    def restore(self) -> None:
+    def restore_library(self) -> None:
         """Put a backup in the place of the library."""
         backup = BackupDialog.ask_backup(self._window)
         if backup is not None:

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from functools import partial
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QPoint, Signal
 from PySide6.QtWidgets import QMenu, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.model.units import clock
-from slopebeat.plots.outing.notes_on_charts import NotesOnCharts
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
+
+if TYPE_CHECKING:
+    from slopebeat.plots.outing.notes_on_charts import NotesOnCharts
 
 
 class Noting(QObject):

@@ -18,9 +18,9 @@ from slopebeat.plots.theme import theme
 from slopebeat.review.notes.heart import HeartThere, disagreement, heart_words
 from slopebeat.review.words.names import key_name
 from slopebeat.window.notes.value import NoteValue
-from slopebeat.window.widgets.table import SORT_ROLE, Column, Index, RowsModel
+from slopebeat.window.widgets.table import Column, Index, RowsModel
 
-NOTE_ROLE = Qt.ItemDataRole.UserRole + 1
+NOTE_ROLE = Qt.ItemDataRole.UserRole
 WHAT, HEART, WORDS, WHO = 1, 2, 3, 4
 """Columns by number."""
 
@@ -81,7 +81,7 @@ class NotesModel(RowsModel):
     """Rows with signs and hover words; some cells can be changed in place."""
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        row: NoteRow = self.rows[index.row()]
+        row: NoteRow = self.row_at(index.row())
         if role == NOTE_ROLE:
             return row.note
         if role == Qt.ItemDataRole.DecorationRole and index.column() == WHAT:
@@ -89,15 +89,20 @@ class NotesModel(RowsModel):
         if role == Qt.ItemDataRole.ToolTipRole:
             at_odds = disagreement(row.note, row.heart) if index.column() == HEART else ""
             return f"<qt>{html.escape(at_odds)}</qt>" if at_odds else hover_text([row.note])
-        if role == SORT_ROLE and index.column() == 0:
-            return -1.0 if row.note.start_s is None else row.note.start_s
-        if role == SORT_ROLE and index.column() == HEART:
-            return -1e9 if row.heart is None else row.heart.mean_bpm
         return super().data(index, role)
+
+    def sort_value(self, column: int, at: int) -> float | str | None:
+        """Places go by their time and heart rates by their mean, not by their words."""
+        row: NoteRow = self.rows[at]
+        if column == 0:
+            return -1.0 if row.note.start_s is None else row.note.start_s
+        if column == HEART:
+            return None if row.heart is None else row.heart.mean_bpm
+        return super().sort_value(column, at)
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         flags = super().flags(index)
-        note: Note = self.rows[index.row()].note
+        note: Note = self.row_at(index.row()).note
         editable = {
             WHAT: RULES[note.kind].has_value,
             WHO: True,

@@ -42,11 +42,9 @@ class NotesTable(RowsTable):
     """A note, the fields that were entered, and why they were not taken."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(tr("Notes"), NOTE_COLUMNS, parent)
+        super().__init__(tr("Notes"), NOTE_COLUMNS, parent, NotesModel)
         self._session = session
         self._late = False
-        self.rows: NotesModel = NotesModel(NOTE_COLUMNS)
-        self._sorted.setSourceModel(self.rows)
         self._delegate = NoteDelegate(self)
         self.setItemDelegate(self._delegate)
         triggers = QAbstractItemView.EditTrigger
@@ -98,7 +96,7 @@ class NotesTable(RowsTable):
         note, chosen = self.note(), self.selectionModel().selectedRows()
         if note is None:
             return
-        index = self._sorted.index(chosen[0].row(), WORDS)
+        index = self.rows.index(chosen[0].row(), WORDS)
         if index.flags() & Qt.ItemFlag.ItemIsEditable:
             self.selectionModel().setCurrentIndex(index, QItemSelectionModel.SelectionFlag.NoUpdate)
             self.edit(index)

@@ -11,6 +11,7 @@ from slopebeat.review.answer import CAUTIONS
 from slopebeat.session.outing.aim import BandChoice
 from slopebeat.session.session import Session
 from slopebeat.session.settings.content import BIKE_KG, BODY_KG, LOAD_KG
+from slopebeat.window.outing.first_band import FirstBand, KeepBand
 from slopebeat.window.widgets.band_entry import BandEntry
 from slopebeat.window.widgets.number_box import UndoKeys, mass_box
 from slopebeat.window.widgets.parts import compact, label, row
@@ -57,7 +58,7 @@ class AimEditor(QFrame):
         self.target.valueChanged.connect(self._edit_rest)
         for box in (self.body, self.load, self.bike, self.until):
             box.valueChanged.connect(self._edit_rest)
-        self._aim.entered_changed.connect(self._show)
+        self._aim.entered_changed.connect(self._follow)
         session.display.changed.connect(self._use_units)
 
     def _lay_out(self) -> None:
@@ -65,7 +66,8 @@ class AimEditor(QFrame):
         layout.setContentsMargins(12, 10, 12, 10)
         layout.setSpacing(6)
         layout.addWidget(label(tr("Heart-rate band"), "heading"))
-        for widget in (self.band, self.result, self.basis, self.problem):
+        self.first, self.keep = FirstBand(self._session, self), KeepBand(self._session, parent=self)
+        for widget in (self.band, self.result, self.basis, self.problem, self.keep, self.first):
             layout.addWidget(widget)
         target = row(label(tr("Target in band"), "", self.target.toolTip()), spacing=8, stretch_last=True)
         target.addWidget(self.target, 1)
@@ -84,6 +86,13 @@ class AimEditor(QFrame):
         until.addWidget(self.until, 1)
         layout.addLayout(until)
         layout.addWidget(self.caution)
+
+    def _follow(self) -> None:
+        """What is typed is answered at once; under a hand that moves an edge, with the next frame."""
+        if self._aim.trying:
+            self._session.steps.later(self._show)
+        else:
+            self._show()
 
     def _show(self) -> None:
         entered, aim = self._aim.entered, self._aim.aim

@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from slopebeat.model.language import tr
+from slopebeat.model.track import Track
 from slopebeat.review.answer import CAUTIONS, answer_sentences, basis, why
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.outing import Review
@@ -32,6 +33,7 @@ class AnswerCard(QFrame):
         super().__init__(parent)
         self.setObjectName("card")
         self._session = session
+        self._headed: Track | None = None
         self.name = TitleEditor(session)
         self.facts, self.figures = FactLine(), FactLine()
         self.damage = label("", "problem", wrap=True)
@@ -41,10 +43,8 @@ class AnswerCard(QFrame):
         self.detail = label("", "detail", tr(hint("needed")), wrap=True)
         self.why = label("", "muted", tr(hint("causes")), wrap=True)
         self.headline.setAccessibleName(tr("Answer"))
-        self.picture = AccountPicture()
-        self.picture.target.moved.connect(session.try_target)
-        self.picture.target.released.connect(session.keep_tried)
-        session.aim.changed.connect(self._show_target)
+        self.picture = AccountPicture(pickable=True)
+        self._connect_picture()
         self.choose = button(tr("Choose a band"), "primary")
         self.choose.clicked.connect(self.band_wanted)
         self.more = button(tr("Show all"), "flat", tr("Show what this low window leaves out"))
@@ -84,6 +84,14 @@ class AnswerCard(QFrame):
         self.picture.set_close(not roomy)
         rename(self.headline, "answer" if roomy else "close_answer")
 
+    def _connect_picture(self) -> None:
+        picture, session = self.picture, self._session
+        picture.picked.connect(session.pointing.part)
+        picture.target.moved.connect(session.try_target)
+        picture.target.released.connect(session.keep_tried)
+        session.selection.changed.connect(self._show_selection)
+        session.aim.changed.connect(self._show_target)
+
     def _say_busy(self, busy: bool) -> None:
         self.busy.setText(tr("computing…") if busy else "")
 
@@ -122,10 +130,13 @@ class AnswerCard(QFrame):
         review = self._session.outing.review
         if review is None:
             return
-        self.facts.show_facts(_facts(review, On.WINDOW))
-        self.figures.show_facts(_facts(review, On.DETAIL))
-        self.damage.setText(say_all(review.recording.damage))
-        self.damage.setVisible(bool(review.recording.damage))
+        if not (self._session.aim.trying and self._headed is review.track):
+            # Nothing of the head hangs on the band, which a hand may be moving.
+            self._headed = review.track
+            self.facts.show_facts(_facts(review, On.WINDOW))
+            self.figures.show_facts(_facts(review, On.DETAIL))
+            self.damage.setText(say_all(review.recording.damage))
+            self.damage.setVisible(bool(review.recording.damage))
         self.why.setText(why(review))
         if review.account is None:
             self.sums.clear()
@@ -141,6 +152,9 @@ class AnswerCard(QFrame):
             self._show_target()
         self._set_visible()
         self.changed.emit()
+
+    def _show_selection(self) -> None:
+        self.picture.bar.mark(self._session.pointing.part_shown)
 
     def _show_target(self) -> None:
         """The target as it is entered, ahead of the review while it is moved."""

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
 from slopebeat.analysis.account.causes import Cause, Causes
@@ -18,8 +18,11 @@ from slopebeat.review.present.causes import about_drift, meaning_of, side_of
 from slopebeat.review.wording import begun
 from slopebeat.review.words.names import key_name
 from slopebeat.session.session import Session
+from slopebeat.window.widgets.account_picture import CLICK, PICKING_KEYS
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import label
+
+LEAST_SECONDS = 0.5
 
 BAR_PX, LEAST_BAR_PX = 10, 12
 """Height and least width of a bar [project choice]."""
@@ -28,11 +31,16 @@ BAR_PX, LEAST_BAR_PX = 10, 12
 class ShareBar(QWidget):
     """A bar as long as its share of the longest, hatched like its side of the band."""
 
-    def __init__(self, cause: Cause, share: float) -> None:
+    def __init__(self, cause: Cause) -> None:
         super().__init__()
-        self._share, self._side = share, side_of(cause)
+        self._share, self._side = 0.0, side_of(cause)
         self.setFixedHeight(BAR_PX)
         self.setMinimumWidth(LEAST_BAR_PX)
+
+    def show_share(self, share: float) -> None:
+        if share != self._share:
+            self._share = share
+            self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
@@ -41,16 +49,122 @@ class ShareBar(QWidget):
         painter.end()
 
 
+class CauseRow:
+    """The widgets of one cause, kept from review to review: making them costs more than counting."""
+
+    def __init__(self, cause: Cause, grid: QGridLayout, row: int) -> None:
+        tip = f"{begun(meaning_of(cause))}.\n{tr(CLICK)}"
+        self._bar = ShareBar(cause)
+        self._amount, self._share = label("", "", tip), label("", "caption", tr(hint("causes")))
+        self._amount.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self._share.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self._widgets = (label(key_name(cause), "", tip), self._bar, self._amount, self._share)
+        for column, widget in enumerate(self._widgets):
+            grid.addWidget(widget, row, column)
+
+    def show(self, seconds: float, total: float, longest: float) -> None:
+        """Under half a second a row would read 0:00:00."""
+        for widget in self._widgets:
+            widget.setVisible(seconds >= LEAST_SECONDS)
+        if seconds >= LEAST_SECONDS:
+            self._bar.show_share(seconds / longest)
+            self._amount.setText(clock(seconds))
+            self._share.setText(percent(seconds / total))
+
+    @property
+    def shown(self) -> bool:
+        return not self._bar.isHidden()
+
+    @property
+    def box(self) -> QRect:
+        """Where the row lies in its table."""
+        first, last = self._widgets[0].geometry(), self._widgets[-1].geometry()
+        return first.united(last).adjusted(-4, 0, 4, 0)
+
+
+class CausesTable(QWidget):
+    """One row per cause that took time, under how much did not count. A click or the arrow keys pick one."""
+
+    picked = Signal(object)
+
+    def __init__(self, causes: Causes) -> None:
+        super().__init__()
+        self.marked: Cause | None = None
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName(tr("Causes"))
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(12, 8, 12, 8)
+        grid = QGridLayout()
+        grid.setHorizontalSpacing(8)
+        grid.setVerticalSpacing(1)
+        grid.setColumnStretch(1, 1)
+        self._why, self._drift = label("", "heading", wrap=True), label("", "caption", wrap=True)
+        outer.addWidget(self._why)
+        outer.addLayout(grid)
+        outer.addWidget(self._drift)
+        outer.addStretch(1)
+        self._rows = {cause: CauseRow(cause, grid, row) for row, cause in enumerate(causes.seconds)}
+        self.show_causes(causes)
+
+    def show_causes(self, causes: Causes) -> None:
+        """Show these in the rows that are there."""
+        taken = [seconds for seconds in causes.seconds.values() if seconds >= LEAST_SECONDS]
+        total, longest = sum(taken), max(taken, default=1.0)
+        self._why.setText(tr("Why {time} did not count").format(time=clock(total)))
+        for cause, seconds in causes.seconds.items():
+            self._rows[cause].show(seconds, total, longest)
+        said = about_drift(causes)
+        self._drift.setText(said)
+        self._drift.setVisible(bool(said))
+
+    @property
+    def rows(self) -> dict[Cause, CauseRow]:
+        """The rows that are shown."""
+        return {cause: row for cause, row in self._rows.items() if row.shown}
+
+    def mark(self, cause: Cause | None) -> None:
+        """Show the row of this cause as the selected one."""
+        if cause is not self.marked:
+            self.marked = cause
+            self.update()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        for cause, row in self.rows.items():
+            if row.box.contains(event.position().toPoint()):
+                self.picked.emit(cause)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        step, causes = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}.get(Qt.Key(event.key())), list(self.rows)
+        if step is not None and causes:
+            here = causes.index(self.marked) if self.marked in causes else (-1 if step > 0 else 0)
+            self.picked.emit(causes[(here + step) % len(causes)])
+        elif event.key() in PICKING_KEYS and self.marked is not None:
+            self.picked.emit(self.marked)
+        else:
+            super().keyPressEvent(event)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter, marked = QPainter(self), None if self.marked is None else self.rows.get(self.marked)
+        if marked is not None:
+            painter.fillRect(marked.box, QColor(theme.colours.selected))
+        if self.hasFocus():
+            painter.setPen(QPen(QColor(theme.colours.accent), 1.0, Qt.PenStyle.DotLine))
+            painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
+        painter.end()
+
+
 class CausesPanel(QScrollArea):
-    """One row per cause that took time, the longest first within each side of the band."""
+    """One row per cause that took time, those above the band first."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
+        self.table: CausesTable | None = None
         self.setWidgetResizable(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName(tr("Time out of band by cause"))
         self._fresh = FreshWhenSeen(session.steps, self, session.outing.reviewed, self._show)
+        session.selection.changed.connect(self._mark)
 
     def _show(self) -> None:
         review = self._session.outing.review
@@ -60,37 +174,16 @@ class CausesPanel(QScrollArea):
             empty = label(tr("Choose a band to see why time did not count."), "caption", wrap=True)
             empty.setContentsMargins(12, 8, 12, 8)
             empty.setAlignment(Qt.AlignmentFlag.AlignTop)
+            self.table = None
             self.setWidget(empty)
+        elif self.table is None:
+            self.table = CausesTable(review.causes)
+            self.table.picked.connect(self._session.pointing.cause)
+            self._mark()
+            self.setWidget(self.table)
         else:
-            self.setWidget(_rows(review.causes))
+            self.table.show_causes(review.causes)
 
-
-def _rows(causes: Causes) -> QWidget:
-    page = QWidget()
-    outer = QVBoxLayout(page)
-    outer.setContentsMargins(12, 8, 12, 8)
-    grid = QGridLayout()
-    grid.setHorizontalSpacing(8)
-    grid.setVerticalSpacing(1)
-    grid.setColumnStretch(1, 1)
-    outer.addLayout(grid)
-    outer.addStretch(1)
-    # Under half a second a row would read 0:00:00.
-    taken = [(cause, seconds) for cause, seconds in causes.seconds.items() if seconds >= 0.5]
-    total = sum(seconds for _, seconds in taken)
-    longest = max((seconds for _, seconds in taken), default=1.0)
-    why = tr("Why {time} did not count").format(time=clock(total))
-    outer.insertWidget(0, label(why, "heading", wrap=True))
-    for row, (cause, seconds) in enumerate(taken):
-        tip = f"{begun(meaning_of(cause))}."
-        grid.addWidget(label(key_name(cause), "", tip), row, 0)
-        grid.addWidget(ShareBar(cause, seconds / longest), row, 1)
-        amount = label(clock(seconds), "", tip)
-        amount.setAlignment(Qt.AlignmentFlag.AlignRight)
-        grid.addWidget(amount, row, 2)
-        share = label(percent(seconds / total), "caption", tr(hint("causes")))
-        share.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        grid.addWidget(share, row, 3)
-    if said := about_drift(causes):
-        outer.insertWidget(2, label(said, "caption", wrap=True))
-    return page
+    def _mark(self) -> None:
+        if self.table is not None:
+            self.table.mark(self._session.pointing.cause_shown)

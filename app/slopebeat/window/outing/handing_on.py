@@ -14,9 +14,6 @@ from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
-from slopebeat.report.paint import text_width
-from slopebeat.report.pictures import image, write_png, write_svg
-from slopebeat.report.report import outing_picture, suggested_name, write_html, write_pdf
 from slopebeat.report.words import file_name
 from slopebeat.review.archive.library import ArchiveMerge, merge_archive, write_archive
 from slopebeat.review.archive.words import archive_words, merge_words
@@ -32,11 +29,37 @@ from slopebeat.window.widgets.table import Column
 Notes = tuple[Note, ...]
 Writer = Callable[[Review, Path, Notes], None]
 
-REPORT_WRITERS: dict[str, Writer] = {".pdf": write_pdf, ".html": write_html}
-PICTURE_WRITERS: dict[str, Writer] = {
-    ".png": lambda review, path, notes: write_png(outing_picture(review, text_width), path),
-    ".svg": lambda review, path, notes: write_svg(outing_picture(review), path),
-}
+
+def _write_report(review: Review, path: Path, notes: Notes) -> None:
+    """What writes reports is loaded with the first of them: most starts write none."""
+    from slopebeat.report.report import write_html, write_pdf
+
+    write = write_pdf if path.suffix.lower() == ".pdf" else write_html
+    write(review, path, notes)
+
+
+def _write_picture(review: Review, path: Path, notes: Notes) -> None:
+    """The same for pictures."""
+    from slopebeat.report.paint import text_width
+    from slopebeat.report.pictures import write_png, write_svg
+    from slopebeat.report.report import outing_picture
+
+    if path.suffix.lower() == ".svg":
+        write_svg(outing_picture(review), path)
+    else:
+        write_png(outing_picture(review, text_width), path)
+
+
+def _picture_of(review: Review) -> QImage:
+    from slopebeat.report.paint import text_width
+    from slopebeat.report.pictures import image
+    from slopebeat.report.report import outing_picture
+
+    return image(outing_picture(review, text_width))
+
+
+REPORT_WRITERS: dict[str, Writer] = {".pdf": _write_report, ".html": _write_report}
+PICTURE_WRITERS: dict[str, Writer] = {".png": _write_picture, ".svg": _write_picture}
 ARCHIVES = "ZIP (*.zip)"
 
 
@@ -138,7 +161,7 @@ class HandingOn(QObject):
         review = self._review()
         if review is not None:
             self._session.background.run_in_background(
-                lambda progress: image(outing_picture(review, text_width)), self._copied, self._failed
+                lambda progress: _picture_of(review), self._copied, self._failed
             )
 
     def _copied(self, picture: QImage) -> None:
@@ -166,6 +189,8 @@ class HandingOn(QObject):
         review, notes = self._review(), self._session.notes.all
         if review is None:
             return
+        from slopebeat.report.report import suggested_name
+
         path = SaveDialog.ask(self._window, title, suggested_name(review, suffix), filters)
         if path is None:
             return

@@ -97,6 +97,20 @@ ACTIONS = (
         VIEW, mark("&Fitted heart rate"), "Ctrl+F", "switch_fitted", mark("Show or hide the fitted line")
     ),
     ActionRow(
+        VIEW,
+        mark("Ne&xt stretch"),
+        "Ctrl+Down",
+        "next_stretch",
+        mark("Of the part or cause that is selected"),
+    ),
+    ActionRow(
+        VIEW,
+        mark("Pre&vious stretch"),
+        "Ctrl+Up",
+        "previous_stretch",
+        mark("Of the part or cause that is selected"),
+    ),
+    ActionRow(
         VIEW, mark("C&lear selection"), "Esc", "clear_selection", mark("Unselect the climb or episode")
     ),
     ActionRow(
@@ -231,10 +245,11 @@ def add_actions(window: QMainWindow, commands: object, recent: QMenu) -> dict[st
         action.setToolTip(tr(row.tip))
         if row.shortcut:
             action.setShortcut(QKeySequence(row.shortcut))
-        noting = getattr(getattr(window, "page", None), "noting", None)
+        noting = getattr(window, "noting", None)
         desk, handing_on = getattr(window, "desk", None), getattr(window, "handing_on", None)
         helping, routes = getattr(window, "help", None), getattr(window, "routes", None)
-        owners = (commands, noting, desk, handing_on, helping, routes, window)
+        safety = getattr(desk, "safety", None)
+        owners = (commands, noting, desk, safety, handing_on, helping, routes, window)
         owner = next(each for each in owners if hasattr(each, row.slot))
         action.triggered.connect(getattr(owner, row.slot))
         menus[row.menu].addAction(action)

@@ -6,6 +6,7 @@ import gc
 import importlib
 import sys
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 
 import shiboken6
@@ -22,15 +23,41 @@ SWITCH_INTERVAL_S = 0.001
 """How long a reading thread keeps the interpreter while the window waits for it. The default of 5 ms
 adds up over the many calls of one repaint [project choice]."""
 
-LOADED_BEHIND = ("fitparse.profile", "scipy.special", "scipy.optimize")
-"""What the first outing and the months need and the window does not: loaded once the window is there."""
+OF_THE_PAGE = ("slopebeat.window.shell.outing_page",)
+"""What the page of an outing is made of, with the library that draws: loaded once the window is there."""
+
+LOADED_BEHIND = (
+    "fitparse.profile",
+    "slopebeat.window.library.page",
+    "slopebeat.plots.months.series",
+    "slopebeat.plots.months.weeks",
+    "slopebeat.window.library.compare",
+    "slopebeat.window.library.bands",
+    "slopebeat.window.shell.preferences_page",
+    "slopebeat.report.report",
+    "scipy.special",
+    "scipy.optimize",
+)
+"""What the other pages, the first outing and the months need: loaded after that."""
 
 
-def load_behind(progress: Callable[[float], None]) -> None:
-    """Load what the first outing needs, as work for the background."""
-    for number, name in enumerate(LOADED_BEHIND):
-        progress(number / len(LOADED_BEHIND))
+def load(names: Sequence[str], progress: Callable[[float], None]) -> None:
+    """Load modules, as work for the background."""
+    for number, name in enumerate(names):
+        progress(number / len(names))
         importlib.import_module(name)
+
+
+def prepare(window: MainWindow) -> None:
+    """Load and make behind the window what is wanted next, without stopping it."""
+    background = window.session.background
+
+    def go_on(_nothing: object) -> None:
+        window.outing_door.make_soon()
+        background.run_in_background(partial(load, LOADED_BEHIND), lambda _nothing: gc.freeze(), _raise)
+
+    window.outing_door.whole.connect(gc.freeze)
+    background.run_in_background(partial(load, OF_THE_PAGE), go_on, _raise)
 
 
 def open_window(paths: Sequence[Path], demo: bool = False) -> MainWindow:
@@ -45,7 +72,8 @@ def open_window(paths: Sequence[Path], demo: bool = False) -> MainWindow:
         window.open_demo()
         # The library is built once an outing is drawn: both at a time would make that one late.
         once, steps = Qt.ConnectionType.SingleShotConnection, window.session.steps
-        window.session.outing.reviewed.connect(lambda: steps.later(window.desk.add_demo_library), once)
+        add = partial(steps.later, window.desk.add_demo_library)
+        window.session.outing.reviewed.connect(lambda: steps.later(add), once)
     else:
         window.desk.start()
         window.open(paths)
@@ -76,7 +104,7 @@ def run(paths: Sequence[Path], demo: bool = False) -> int:
         app.installTranslator(qt_texts)
     # What is loaded by now stays: walking over it again and again would stop the window for 80 ms.
     gc.freeze()
-    window.session.background.run_in_background(load_behind, lambda _nothing: gc.freeze(), _raise)
+    prepare(window)
     status = app.exec()
     running.end()
     faults.end()

@@ -2,33 +2,31 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QMainWindow
 
 from slopebeat.session.session import Session
 from slopebeat.session.settings.content import Layout
-from slopebeat.window.shell.outing_page import OutingPage
 
 LEAST_PX = (960, 620)
 """No window is restored smaller: a screen may have been unplugged [project choice]."""
 
 
-def layout_of(window: QMainWindow, page: OutingPage, session: Session) -> Layout:
-    """What is to be remembered. A maximised window keeps the size it had before."""
+def layout_of(window: QMainWindow, page: Layout, session: Session) -> Layout:
+    """What is to be remembered, the part of the page given. Maximised, a window keeps its size of before."""
     size = window.normalGeometry().size() if window.isMaximized() else window.size()
-    across, shares = page.shared_px()
-    return Layout(
+    return replace(
+        page,
         window_px=(size.width(), size.height()),
         maximized=window.isMaximized(),
-        across_px=across,
-        shares_px=shares,
-        tab=page.tabs.currentIndex(),
         along=session.charts.along,
         rate=session.charts.rate,
     )
 
 
-def restore(layout: Layout, window: QMainWindow, page: OutingPage, session: Session) -> None:
+def restore(layout: Layout, window: QMainWindow, session: Session) -> None:
     """Bring the window into this layout, no larger than the screen it is on."""
     if len(layout.window_px) == 2:
         size = QSize(*layout.window_px).expandedTo(QSize(*LEAST_PX))
@@ -36,8 +34,5 @@ def restore(layout: Layout, window: QMainWindow, page: OutingPage, session: Sess
         window.resize(size.boundedTo(screen.availableSize()) if screen is not None else size)
     if layout.maximized:
         window.setWindowState(window.windowState() | Qt.WindowState.WindowMaximized)
-    page.share_as(layout.across_px, layout.shares_px)
-    if layout.tab < page.tabs.count():
-        page.tabs.setCurrentIndex(layout.tab)
     session.charts.set_along(layout.along)
     session.charts.set_rate(layout.rate)

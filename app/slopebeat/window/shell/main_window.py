@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import partial
+from functools import cached_property, partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QGuiApplication
@@ -24,6 +25,7 @@ from slopebeat.plots.colours import Colours
 from slopebeat.session.outing.demo import DEMO_AIM, DEMO_NOTE, demo_files
 from slopebeat.session.session import Session
 from slopebeat.window.library.desk import LibraryDesk
+from slopebeat.window.notes.acts import Noting
 from slopebeat.window.outing.handing_on import HandingOn
 from slopebeat.window.outing.recording_chooser import RecordingChooser
 from slopebeat.window.route.door import RouteDoor
@@ -33,12 +35,15 @@ from slopebeat.window.shell.dialogs import AboutDialog, OpenDialog, ShortcutsDia
 from slopebeat.window.shell.help import HelpDesk
 from slopebeat.window.shell.layout_memory import layout_of, restore
 from slopebeat.window.shell.messages import CrashOffer, MessageArea, ReadingBar
-from slopebeat.window.shell.outing_page import OutingPage
-from slopebeat.window.shell.preferences_page import PreferencesPage
+from slopebeat.window.shell.outing_door import OutingDoor
 from slopebeat.window.shell.welcome import Welcome
 from slopebeat.window.widgets.icon import app_icon
 from slopebeat.window.widgets.notices import Notice
 from slopebeat.window.widgets.style import apply_style, colours_for
+
+if TYPE_CHECKING:
+    from slopebeat.window.shell.outing_page import OutingPage
+    from slopebeat.window.shell.preferences_page import PreferencesPage
 
 USUAL_SIZE = QSize(1400, 900)
 LEAST_SIZE = (960, 620)
@@ -62,15 +67,13 @@ class MainWindow(QMainWindow):
         self.notice = Notice()
         self.reading = ReadingBar(session)
         self.welcome = Welcome(session)
-        self.page = OutingPage(session)
         self.stack = QStackedWidget()
         self.stack.addWidget(self.welcome)
-        self.stack.addWidget(self.page)
-        self.preferences = PreferencesPage(session.display)
+        self.noting = Noting(session, self)
+        self.outing_door = OutingDoor(session, self.noting, self.stack)
         self._before_preferences: QWidget = self.welcome
         self._to_outing = False
         self.desk = LibraryDesk(self, session, self.stack, self.notice)
-        self.stack.addWidget(self.preferences)
         self.routes = RouteDoor(self, session, self.stack, self.notice)
         self.handing_on = HandingOn(self, session, self.notice)
         self.help = HelpDesk(self, self.stack)
@@ -82,7 +85,22 @@ class MainWindow(QMainWindow):
         self._connect()
         self._fill_recent()
         self._offer_undo()
-        restore(session.settings.layout, self, self.page, session)
+        restore(session.settings.layout, self, session)
+
+    @property
+    def page(self) -> OutingPage:
+        """The page of the outing, made when it is first wanted."""
+        return self.outing_door.page
+
+    @cached_property
+    def preferences(self) -> PreferencesPage:
+        """Made when it is first wanted."""
+        from slopebeat.window.shell.preferences_page import PreferencesPage
+
+        made = PreferencesPage(self.session.display)
+        made.done.connect(self._leave_preferences)
+        self.stack.addWidget(made)
+        return made
 
     def apply(self, colours: Colours) -> None:
         """One look for window and charts."""
@@ -115,16 +133,15 @@ class MainWindow(QMainWindow):
         session.outing.reviewed.connect(self._show_outing)
         session.recent_changed.connect(self._fill_recent)
         session.history.changed.connect(self._offer_undo)
-        self.page.noting.told.connect(self.notice.say)
+        self.noting.told.connect(self.notice.say)
         session.notes.failed.connect(self.notice.say)
         self.welcome.open_wanted.connect(self.open_dialog)
         self.welcome.demo_wanted.connect(self.open_demo)
         self.welcome.library_wanted.connect(self.desk.my_library)
         self.welcome.months_wanted.connect(self.desk.demo_library)
-        self.desk.page.route_wanted.connect(self.routes.plan_route)
+        self.desk.route_wanted.connect(self.routes.plan_route)
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._look_changed)
         session.display.look_changed.connect(self._look_changed)
-        self.preferences.done.connect(self._leave_preferences)
         self.crash_offer.open_wanted.connect(self.open)
         self.crash_offer.demo_wanted.connect(self.open_demo)
 
@@ -158,10 +175,10 @@ class MainWindow(QMainWindow):
 
     def change_title(self) -> None:
         """Type another title: in the list of outings where it is shown, else over the charts."""
-        now, library = self.stack.currentWidget(), self.desk.page
-        if now is self.page:
+        now = self.stack.currentWidget()
+        if now is self.outing_door.made:
             self.page.answer.name.begin()
-        elif now is library and library.tabs.currentWidget() is library.list:
+        elif now is (library := self.desk.page) and library.tabs.currentWidget() is library.list:
             library.list.edit_title()
 
     def show_preferences(self) -> None:
@@ -226,7 +243,7 @@ class MainWindow(QMainWindow):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         try:
-            self.page.notes.card.put_away()
+            self.outing_door.put_away()
         except UserError as problem:
             if not self._told_of_loss:
                 self._told_of_loss = True
@@ -235,6 +252,6 @@ class MainWindow(QMainWindow):
                 )
                 event.ignore()
                 return
-        self.session.settings.remember_layout(layout_of(self, self.page, self.session))
+        self.session.settings.remember_layout(layout_of(self, self.outing_door.layout_now(), self.session))
         self.session.close()
         event.accept()

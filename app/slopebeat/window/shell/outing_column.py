@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QHeaderView, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QHeaderView, QTabWidget, QVBoxLayout, QWidget
 
+from slopebeat.plots.outing.heart_panel import HeartPanel
 from slopebeat.plots.outing.outing_charts import OutingCharts
+from slopebeat.plots.outing.panels import GroundPanel, RatePanel
 from slopebeat.plots.theme import theme
 from slopebeat.session.session import Session
 from slopebeat.window.notes.mode import HandSwitch
@@ -40,44 +42,51 @@ class OutingColumn(QWidget):
     hand the shares are the user's.
     """
 
-    def __init__(
-        self,
-        session: Session,
-        answer: AnswerCard,
-        charts: OutingCharts,
-        hand: HandSwitch,
-        tabs: QTabWidget,
-        parent: QWidget | None = None,
-    ) -> None:
+    def __init__(self, session: Session, tabs: QTabWidget, parent: QWidget | None = None) -> None:
+        """Empty; :meth:`fill` makes what is seen."""
         super().__init__(parent)
-        self._session = session
-        self.answer, self.charts, self.hand, self.tabs = answer, charts, hand, tabs
-        self.bar, self.readout = ChartBar(session), Readout(session)
+        self._session, self.tabs = session, tabs
         self.shares = Splitter(Qt.Orientation.Vertical)
-        self._shared = False
-        self._lay_out()
         self.shares.splitterMoved.connect(self._keep_shares)
-        self.answer.changed.connect(self._answer_changed)
-        theme.follow(self.fit)
+        self._shared = self._whole = False
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
 
-    def _lay_out(self) -> None:
+    def fill(self) -> Iterator[None]:
+        """Make every view, each in its place; between them the window may take clicks."""
+        self.answer = AnswerCard(self._session)
+        self._column.addWidget(self.answer)
+        self._column.addWidget(self.shares, 1)
         frame, inside = card(0, 0)
-        self._frame: QFrame = frame
+        self.shares.addWidget(frame)
         inside.setContentsMargins(1, 1, 1, 2)
         bar = QHBoxLayout()
         bar.setSpacing(0)
-        bar.addWidget(self.bar, 1)
-        bar.addWidget(self.hand)
         inside.addLayout(bar)
+        self.bar, self.readout = ChartBar(self._session), Readout(self._session)
+        bar.addWidget(self.bar, 1)
         inside.addWidget(self.readout)
+        yield
+        heart = HeartPanel()
+        yield
+        ground = GroundPanel()
+        yield
+        rate = RatePanel()
+        yield
+        self.charts = OutingCharts(self._session, (heart, ground, rate))
+        yield
         inside.addWidget(self.charts, 1)
-        self.shares.addWidget(frame)
+        self.hand = HandSwitch(self.charts.notes.hand)
+        bar.addWidget(self.hand)
         self.shares.addWidget(self.tabs)
         self.shares.setStretchFactor(0, 1)
-        self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(0, 0, 0, 0)
-        self._column.addWidget(self.answer)
-        self._column.addWidget(self.shares, 1)
+        yield
+
+    def whole(self) -> None:
+        """All is made, the tables too: from now on the height is shared."""
+        self._whole = True
+        self.answer.changed.connect(self._answer_changed)
+        theme.follow(self.fit)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -90,6 +99,8 @@ class OutingColumn(QWidget):
 
     def fit(self) -> None:
         """Share the height anew."""
+        if not self._whole:
+            return
         share = max(theme.text_share, 1.0)
         low = self.height() < LOW_PX * theme.text_share
         self._column.setSpacing(CLOSE_PX if low else GAP_PX)

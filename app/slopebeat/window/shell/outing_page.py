@@ -2,42 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QScrollArea,
-    QSizePolicy,
     QTabWidget,
     QVBoxLayout,
     QWidget,
 )
 
 from slopebeat.model.language import tr
-from slopebeat.plots.outing.outing_charts import OutingCharts
-from slopebeat.plots.outing.plan import Plan
 from slopebeat.plots.theme import theme
 from slopebeat.review.notes.place import WHOLE, Place
 from slopebeat.review.present.episodes import episode_rows
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.notes.acts import ChartMenu, Noting
-from slopebeat.window.notes.mode import HandSwitch
 from slopebeat.window.notes.panel import NotesPanel
 from slopebeat.window.outing.aim_editor import AimEditor
-from slopebeat.window.outing.answer_card import AnswerCard
 from slopebeat.window.outing.causes_panel import CausesPanel
 from slopebeat.window.outing.ceiling_panel import CeilingPanel
 from slopebeat.window.outing.decoupling_panel import DecouplingPanel
 from slopebeat.window.outing.measure_panel import MeasurePanel
 from slopebeat.window.outing.next_time_panel import NextTimePanel
+from slopebeat.window.outing.plan_card import PlanCard
 from slopebeat.window.outing.recording_panel import RecordingPanel
-from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable
+from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable, TabOfSelection
 from slopebeat.window.shell.outing_column import OutingColumn
-from slopebeat.window.widgets.parts import button, card, label, row
 from slopebeat.window.widgets.splitter import Splitter
-from slopebeat.window.widgets.wrapping import WrappingRow
 
 SIDE_PX = 292
 """Width of the side column [project choice]."""
@@ -52,57 +46,70 @@ CAUSES_PX = 284
 class OutingPage(QWidget):
     """Places the views; each reads the session by itself."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, noting: Noting, parent: QWidget | None = None) -> None:
+        """Empty; :meth:`fill` makes what is seen."""
         super().__init__(parent)
         self.setObjectName("page")
         self._session = session
-        self.answer = AnswerCard(session)
-        self.charts = OutingCharts(session)
-        self.plan = Plan(session)
-        self.aim = AimEditor(session)
-        self.climbs = StretchTable(
-            session, Picked.CLIMB, CLIMB_COLUMNS, tr("Climbs"), lambda review: review.climbs
-        )
-        self.episodes = StretchTable(
-            session, Picked.EPISODE, EPISODE_COLUMNS, tr("Episodes out of band"), episode_rows
-        )
-        self.climbs.nothing = tr("No climb in this outing.")
-        self.episodes.nothing = tr("No episode out of band, or no band chosen yet.")
-        self.causes = CausesPanel(session)
-        self.next_time = NextTimePanel(session)
-        self.ceiling = CeilingPanel(session)
-        self.decoupling = DecouplingPanel(session)
-        self.recording = RecordingPanel(session)
-        self.notes = NotesPanel(session)
-        self.measure = MeasurePanel(session)
-        self.hand = HandSwitch(self.charts.notes.hand)
-        self.noting = Noting(session, self)
-        self.menu = ChartMenu(self.charts, self.charts.notes, session, self.noting)
+        self.noting = noting
         self.tabs = QTabWidget()
         self.tabs.setAccessibleName(tr("Tables"))
         self.tabs.setDocumentMode(False)
-        self._fill_tabs()
-        self.column = OutingColumn(session, self.answer, self.charts, self.hand, self.tabs)
-        self.shares, self.bar = self.column.shares, self.column.bar
-        self.across = Splitter(Qt.Orientation.Horizontal)
-        self._lay_out()
-        self._connect()
-        theme.follow(self._fit_text)
+        self.column = OutingColumn(session, self.tabs)
+        self.shares, self.across = self.column.shares, Splitter(Qt.Orientation.Horizontal)
 
-    def _fill_tabs(self) -> None:
-        for view, name in (
-            (self.climbs, tr("Climbs")),
-            (self._out_of_band(), tr("Out of band")),
-            (self.next_time, tr("Next time")),
-            (self.ceiling, tr("Speed to hold")),
-            (self.decoupling, tr("Decoupling")),
-            (self.measure, tr("Measure")),
-            (self.notes, tr("Notes")),
-            (self.recording, tr("Recording")),
-        ):
+    def fill(self) -> Iterator[None]:
+        """Make every view, each in its place; between them the window may take clicks.
+
+        From the outside in: what is put into another place takes the look again, with all that is in it.
+        """
+        self._lay_out()
+        yield
+        yield from self.column.fill()
+        self.answer, self.bar, self.charts = self.column.answer, self.column.bar, self.column.charts
+        self.hand = self.column.hand
+        self.menu = ChartMenu(self.charts, self.charts.notes, self._session, self.noting)
+        yield
+        yield from self._fill_side()
+        yield from self._fill_tabs()
+        for view in filter(None, map(self.tabs.widget, range(self.tabs.count()))):
             # The highest page decides for all of them; what is higher than its place scrolls.
             view.setMinimumHeight(1)
-            self.tabs.addTab(view, name)
+        self._connect()
+        theme.follow(self._fit_text)
+        self.column.whole()
+
+    def _fill_tabs(self) -> Iterator[None]:
+        session, tabs = self._session, self.tabs
+        self.climbs = StretchTable(
+            session, Picked.CLIMB, CLIMB_COLUMNS, tr("Climbs"), lambda review: review.climbs
+        )
+        self.climbs.nothing = tr("No climb in this outing.")
+        tabs.addTab(self.climbs, tr("Climbs"))
+        self.episodes = StretchTable(
+            session, Picked.EPISODE, EPISODE_COLUMNS, tr("Episodes out of band"), episode_rows
+        )
+        self.episodes.nothing = tr("No episode out of band, or no band chosen yet.")
+        self.causes = CausesPanel(session)
+        self.out_of_band = self._out_of_band()
+        tabs.addTab(self.out_of_band, tr("Out of band"))
+        yield
+        self.next_time = NextTimePanel(session)
+        tabs.addTab(self.next_time, tr("Next time"))
+        self.ceiling = CeilingPanel(session)
+        tabs.addTab(self.ceiling, tr("Speed to hold"))
+        self.decoupling = DecouplingPanel(session)
+        tabs.addTab(self.decoupling, tr("Decoupling"))
+        yield
+        self.measure = MeasurePanel(session)
+        tabs.addTab(self.measure, tr("Measure"))
+        yield
+        self.notes = NotesPanel(session)
+        tabs.addTab(self.notes, tr("Notes"))
+        yield
+        self.recording = RecordingPanel(session)
+        tabs.addTab(self.recording, tr("Recording"))
+        yield
 
     def _connect(self) -> None:
         self.answer.band_wanted.connect(self.ask_for_band)
@@ -114,7 +121,9 @@ class OutingPage(QWidget):
         self.charts.notes.opened.connect(self._show_notes)
         self.charts.notes.opened.connect(self.notes.open)
         self._session.measuring.changed.connect(self._show_measured)
-        self._session.outing.reviewed.connect(self._count_rows)
+        having = {Picked.CLIMB: (self.climbs, self.next_time), Picked.EPISODE: (self.out_of_band,)}
+        TabOfSelection(self._session, self.tabs, having)
+        self._session.steps.follow(self._count_rows, self._session.outing.reviewed)
         self._session.notes.changed.connect(self._count_rows)
 
     def _fit_text(self) -> None:
@@ -128,17 +137,14 @@ class OutingPage(QWidget):
             self.aim.band.lower_edge.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _lay_out(self) -> None:
-        across = self.across
-        across.addWidget(self.column)
-        across.addWidget(self._side())
-        across.setStretchFactor(0, 1)
-        across.setSizes([1100, SIDE_PX])
+        """Place what holds the views."""
         outer = QVBoxLayout(self)
         outer.setContentsMargins(12, MARGIN_PX, 12, MARGIN_PX)
-        outer.addWidget(across)
+        outer.addWidget(self.across)
+        self.across.addWidget(self.column)
 
     def _out_of_band(self) -> QWidget:
-        both = QWidget()
+        self._beside = both = QWidget()
         layout = QHBoxLayout(both)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
@@ -147,49 +153,28 @@ class OutingPage(QWidget):
         layout.addWidget(self.causes)
         return both
 
-    def _side(self) -> QWidget:
+    def _fill_side(self) -> Iterator[None]:
         scroll = QScrollArea()
+        self.across.addWidget(scroll)
+        self.across.setStretchFactor(0, 1)
+        self.across.setSizes([1100, SIDE_PX])
         scroll.setAccessibleName(tr("Band, target and plan"))
         scroll.setWidgetResizable(True)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._side_column = scroll
         side = QWidget()
+        scroll.setWidget(side)
         column = QVBoxLayout(side)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(10)
+        yield
+        plan = PlanCard(self._session)
+        self.plan = plan.plan
+        yield
+        self.aim = AimEditor(self._session)
         column.addWidget(self.aim)
-        plan_card, plan = card(1, 2)
-        heading = row(
-            label(tr("Plan"), "heading", tr("Click on the way to move the cursor there")),
-            spacing=6,
-            stretch_last=True,
-        )
-        heading.setContentsMargins(11, 8, 11, 0)
-        whole = button(
-            tr("Whole way"), "flat", tr("Show all of the track again; so does a double click on it")
-        )
-        whole.clicked.connect(self.plan.show_whole)
-        heading.addWidget(whole)
-        plan.addLayout(heading)
-        plan.addWidget(self.plan, 1)
-        plan.addWidget(self._plan_key())
-        self.plan.setMinimumSize(120, 150)
-        self.plan.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
-        column.addWidget(plan_card, 1)
-        scroll.setWidget(side)
-        return scroll
-
-    def _plan_key(self) -> QWidget:
-        key = QWidget()
-        words = (
-            ("above", tr("wide: above")),
-            ("inside", tr("thin: in band")),
-            ("below", tr("dotted: below")),
-        )
-        layout = WrappingRow(*(label(text, name) for name, text in words), spacing=10)
-        layout.setContentsMargins(11, 0, 11, 6)
-        key.setLayout(layout)
-        return key
+        column.addWidget(plan, 1)
+        yield
 
     def share_as(self, across_px: Sequence[int], shares_px: Sequence[int]) -> None:
         """Share the room as it was left; nothing for what was never moved."""
@@ -221,11 +206,15 @@ class OutingPage(QWidget):
     def _count_rows(self) -> None:
         review = self._session.outing.review
         if review is not None:
-            self.tabs.setTabText(0, tr("Climbs ({count})").format(count=len(review.climbs)))
-            self.tabs.setTabText(1, tr("Out of band ({count})").format(count=len(review.episodes)))
+            self._say(self.climbs, tr("Climbs ({count})").format(count=len(review.climbs)))
+            self._say(self._beside, tr("Out of band ({count})").format(count=len(review.episodes)))
             lost = bool(review.recording.damage)
-            at = self.tabs.indexOf(self.recording)
-            self.tabs.setTabText(at, tr("Recording (damaged)") if lost else tr("Recording"))
+            self._say(self.recording, tr("Recording (damaged)") if lost else tr("Recording"))
         notes = len(self._session.notes.all)
-        at = self.tabs.indexOf(self.notes)
-        self.tabs.setTabText(at, tr("Notes ({count})").format(count=notes) if notes else tr("Notes"))
+        self._say(self.notes, tr("Notes ({count})").format(count=notes) if notes else tr("Notes"))
+
+    def _say(self, view: QWidget, words: str) -> None:
+        """Name a tab; words that stand there already would lay all tabs out anew."""
+        at = self.tabs.indexOf(view)
+        if self.tabs.tabText(at) != words:
+            self.tabs.setTabText(at, words)

@@ -9,14 +9,28 @@ from PySide6.QtWidgets import QComboBox, QGridLayout, QSpinBox, QStackedWidget, 
 
 from slopebeat.model.bands import PLAUSIBLE_BPM, BandMethod
 from slopebeat.model.language import mark, tr
-from slopebeat.session.outing.aim import BandChoice
+from slopebeat.session.outing.aim import BandChoice, MaximumFrom
 from slopebeat.window.widgets.parts import compact, label
 
 METHODS = (
     (BandMethod.MANUAL, mark("Set by hand")),
     (BandMethod.HR_MAX, mark("From maximal heart rate")),
     (BandMethod.RESERVE, mark("From heart-rate reserve")),
+    (BandMethod.LACTATE, mark("From a lactate step test")),
+    (BandMethod.DRIFT_TEST, mark("Checked by a steady hour")),
 )
+
+ADVICE = {
+    BandMethod.LACTATE: mark(
+        "Heart rate at 1.0 and 1.9 mmol/L is common practice; the library's bands in force work it out from "
+        "the stages. Only with medical clearance and by a trained person."
+    ),
+    BandMethod.DRIFT_TEST: mark(
+        "An hour at steady output on level ground with the heart rate at the upper edge; the decoupling "
+        "of this outing is judged as such a test."
+    ),
+}
+"""Said under the edges, which are typed as found."""
 
 LEAST_LETTERS = 12
 """Of a way to find a band that are seen at the least; the list that opens shows them all [project choice]."""
@@ -83,7 +97,9 @@ class BandEntry(QWidget):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(6)
         layout.addWidget(self.method)
+        self.advice = label("", "caption", wrap=True)
         layout.addWidget(self._pages)
+        layout.addWidget(self.advice)
         self.show_choice(self._choice)
         self.method.activated.connect(self._edited)
         for box in self.boxes():
@@ -146,7 +162,11 @@ class BandEntry(QWidget):
         self._show_page(at)
 
     def _show_page(self, at: int) -> None:
-        self._pages.setCurrentIndex(at)
+        method = METHODS[at][0]
+        self.advice.setText(tr(ADVICE.get(method, "")))
+        self.advice.setVisible(method in ADVICE)
+        # What a test found is typed as edges are.
+        self._pages.setCurrentIndex(0 if method in ADVICE else at)
         # A stack is as tall as its tallest page; only the current one should take room.
         page = self._pages.currentWidget()
         assert page is not None
@@ -154,14 +174,16 @@ class BandEntry(QWidget):
 
     def _edited(self) -> None:
         method = METHODS[self.method.currentIndex()][0]
-        hr_max = self.reserve_max if method is BandMethod.RESERVE else self.hr_max
+        hr_max = _entered(self.reserve_max if method is BandMethod.RESERVE else self.hr_max)
+        same = hr_max == self._choice.hr_max_bpm
         self.edited.emit(
             replace(
                 self._choice,
                 method=method,
                 lower_bpm=_entered(self.lower_edge),
                 upper_bpm=_entered(self.upper_edge),
-                hr_max_bpm=_entered(hr_max),
+                hr_max_bpm=hr_max,
+                maximum_from=self._choice.maximum_from if same else MaximumFrom.TYPED,
                 hr_rest_bpm=_entered(self.hr_rest),
                 max_shares=_shares(self.max_shares),
                 reserve_shares=_shares(self.reserve_shares),

@@ -4,16 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QObject, SignalInstance
+from PySide6.QtCore import QElapsedTimer, QEvent, QObject, QTimer, SignalInstance
 from PySide6.QtWidgets import QWidget
 
 from slopebeat.session.steps import Steps
+
+UNDER_HAND_MS = 150
+"""A table is read, not watched: while a hand moves what it shows it is drawn no more often
+[project choice]."""
 
 
 class FreshWhenSeen(QObject):
     """Calls ``refresh`` at each of the signals while the widget is visible, else once when it is shown.
 
-    It takes its turn among the steps; only what is shown while nothing else is drawn is drawn at once.
+    It takes its turn among the steps; only what is shown while nothing else is drawn is drawn at once. What
+    is drawn ``seldom`` lets others go before it while a hand moves what all of them show.
     """
 
     def __init__(
@@ -23,8 +28,13 @@ class FreshWhenSeen(QObject):
         signal: SignalInstance,
         refresh: Callable[[], None],
         *more: SignalInstance,
+        seldom: bool = False,
     ) -> None:
         super().__init__(widget)
+        self._since: QElapsedTimer | None = QElapsedTimer() if seldom else None
+        self._pause = QTimer(self)
+        self._pause.setSingleShot(True)
+        self._pause.timeout.connect(self.redraw)
         self._steps, self._widget = steps, widget
         self._refresh = refresh
         self.stale = False
@@ -43,10 +53,23 @@ class FreshWhenSeen(QObject):
     def redraw(self) -> None:
         """What is drawn is out of date."""
         self.stale = True
-        if self._widget.isVisible():
+        if not self._widget.isVisible():
+            return
+        if (wait_ms := self._wait_ms()) > 0:
+            if not self._pause.isActive():
+                self._pause.start(wait_ms)
+        else:
             self._steps.later(self._draw)
+
+    def _wait_ms(self) -> int:
+        """How long the last drawing still does."""
+        if self._since is None or not self._since.isValid() or not self._steps.together:
+            return 0
+        return UNDER_HAND_MS - self._since.elapsed()
 
     def _draw(self) -> None:
         if self.stale and self._widget.isVisible():
             self.stale = False
+            if self._since is not None:
+                self._since.start()
             self._refresh()

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, QSortFilterProxyModel, Qt
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
 from PySide6.QtGui import QFont, QFontMetrics, QPainter, QPaintEvent, QPalette, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QApplication, QTableView, QWidget
 
@@ -28,8 +28,7 @@ LEAST_ROW_PX, ROW_ROOM_PX, LEAST_PX = 26, 10, 40
 
 HEAD_POINT = 8.5
 
-SORT_ROLE = Qt.ItemDataRole.UserRole
-ANSWERED = frozenset({Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.TextAlignmentRole, SORT_ROLE})
+ANSWERED = frozenset({Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.TextAlignmentRole})
 
 
 @dataclass(frozen=True)
@@ -93,17 +92,50 @@ def paint_nothing(view: QAbstractItemView, words: str) -> None:
 
 
 class RowsModel(QAbstractTableModel):
-    """Rows of any kind, read only."""
+    """Rows of any kind, read only, sorted by a column as it is read.
+
+    ``rows`` stand in the order they were given; ``order`` tells which of them each line shows. A sorting
+    model on top of this one would ask it for cells and sizes a thousand times a frame.
+    """
 
     def __init__(self, columns: Sequence[Column]) -> None:
         super().__init__()
         self._columns = tuple(columns)
+        self._sorted_by, self._falling = 0, False
         self.rows: tuple[Any, ...] = ()
+        self.order: list[int] = []
 
     def set_rows(self, rows: Sequence[Any]) -> None:
         self.beginResetModel()
         self.rows = tuple(rows)
+        self.order = self._sorted()
         self.endResetModel()
+
+    def row_at(self, line: int) -> Any:
+        """What a line shows."""
+        return self.rows[self.order[line]]
+
+    def sort_value(self, column: int, at: int) -> float | str | None:
+        """What a row goes by in a column."""
+        return self._columns[column].value(at, self.rows[at])
+
+    def sort(self, column: int, order: Qt.SortOrder = Qt.SortOrder.AscendingOrder) -> None:
+        self._sorted_by, self._falling = column, order is Qt.SortOrder.DescendingOrder
+        self.layoutAboutToBeChanged.emit()
+        before, self.order = self.order, self._sorted()
+        held = self.persistentIndexList()
+        lines = {at: line for line, at in enumerate(self.order)}
+        moved = [self.index(lines[before[index.row()]], index.column()) for index in held]
+        self.changePersistentIndexList(held, moved)
+        self.layoutChanged.emit()
+
+    def _sorted(self) -> list[int]:
+        """Unknown figures go to one end together; without a column the rows stay as they were given."""
+        places = list(range(len(self.rows)))
+        if not 0 <= self._sorted_by < len(self._columns):
+            return places
+        values = [self.sort_value(self._sorted_by, at) for at in places]
+        return sorted(places, key=lambda at: (values[at] is not None, values[at]), reverse=self._falling)
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         return 0 if parent.isValid() else len(self.rows)
@@ -118,11 +150,8 @@ class RowsModel(QAbstractTableModel):
         column = self._columns[index.column()]
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return column.alignment
-        value = column.value(index.row(), self.rows[index.row()])
-        if role == SORT_ROLE:
-            # Unknown figures go to one end together.
-            return float("-inf") if value is None else value
-        return column.text(value)
+        at = self.order[index.row()]
+        return column.text(column.value(at, self.rows[at]))
 
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
@@ -141,17 +170,22 @@ class RowsTable(QTableView):
 
     more_room_px = MORE_ROOM_PX
 
-    def __init__(self, name: str, columns: Sequence[Column], parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        name: str,
+        columns: Sequence[Column],
+        parent: QWidget | None = None,
+        model: Callable[[Sequence[Column]], RowsModel] = RowsModel,
+    ) -> None:
         super().__init__(parent)
         self.nothing = ""
         self._columns = tuple(columns)
         self._words_px: dict[int, int] = {}
         self._by_hand = False
-        self.rows = RowsModel(columns)
-        self._sorted = QSortFilterProxyModel(self)
-        self._sorted.setSourceModel(self.rows)
-        self._sorted.setSortRole(SORT_ROLE)
-        self.setModel(self._sorted)
+        self.rows = model(columns)
+        # Goes with its table, not before it.
+        self.rows.setParent(self)
+        self.setModel(self.rows)
         self.setAccessibleName(name)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
@@ -213,8 +247,8 @@ class RowsTable(QTableView):
     def picked_row(self) -> int | None:
         """Number of the selected row in the order it was given."""
         chosen = self.selectionModel().selectedRows()
-        return self._sorted.mapToSource(chosen[0]).row() if chosen else None
+        return self.rows.order[chosen[0].row()] if chosen else None
 
     def pick(self, row: int) -> None:
         """Select a row by its number in the order it was given."""
-        self.selectRow(self._sorted.mapFromSource(self.rows.index(row, 0)).row())
+        self.selectRow(self.rows.order.index(row))

@@ -1,0 +1,94 @@
+"""A first band, where none was chosen: what can be suggested, from what, and how far it may be off."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from slopebeat.analysis.band.hr_max import ERROR_BPM, HrMaxEstimate, usual_estimate
+from slopebeat.model.bands import HR_MAX_SHARE, Band, band_from_hr_max
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import figure
+from slopebeat.model.people import Athlete, BandPeriod, Ground, band_in_force
+from slopebeat.review.outing import Review
+
+OTHER_WAYS = mark(
+    "Better founded: a lactate step test, or an hour at steady output that checks the upper edge; both stand "
+    "in the list above."
+)
+
+
+@dataclass(frozen=True)
+class Suggestion:
+    """A band with the maximum it is a share of, why it is suggested, and how far it may be off."""
+
+    band: Band
+    hr_max_bpm: int
+    reason: str
+
+
+def highest_trusted(review: Review) -> int | None:
+    """The highest heart rate of an outing that nothing speaks against, bpm; None where there is none."""
+    hr = review.track.hr_bpm
+    return round(float(np.nanmax(hr))) if np.isfinite(hr).any() else None
+
+
+def from_seen(highest_bpm: int, age_years: int | None = None) -> Suggestion:
+    """A band from the highest heart rate recorded, which is at the most the maximum."""
+    band = band_from_hr_max(highest_bpm)
+    said = [
+        tr(
+            "The highest trusted heart rate of this outing is {bpm} bpm; {low}-{high} % of it is common "
+            "practice. A maximum seen is no maximum reached: the true one may lie higher, and so may "
+            "the band."
+        ).format(bpm=highest_bpm, low=figure(100 * HR_MAX_SHARE[0]), high=figure(100 * HR_MAX_SHARE[1]))
+    ]
+    if age_years is not None and highest_bpm < usual_estimate(age_years).low_bpm:
+        said.append(tr("By age it lies higher in five of six people: do not rely on this one."))
+    return Suggestion(band, highest_bpm, " ".join(said))
+
+
+def from_age(age_years: int) -> Suggestion:
+    """A band from age alone, never without its error.
+
+    Raises
+    ------
+    UserError
+        For an age that nothing can be told from.
+    """
+    found = usual_estimate(age_years)
+    lowest, highest = (band_from_hr_max(bpm) for bpm in (found.low_bpm, found.high_bpm))
+    said = tr(
+        "At {age} years the maximum is {bpm} bpm on the mean of many people ({name}); single people differ "
+        "from it by {low}-{high} bpm, one in three by more. The band may as well be {lowest} or {highest}."
+    ).format(
+        age=age_years,
+        bpm=figure(found.hr_max_bpm),
+        name=found.formula.name,
+        low=figure(ERROR_BPM[0]),
+        high=figure(ERROR_BPM[1]),
+        lowest=lowest,
+        highest=highest,
+    )
+    return Suggestion(band_from_hr_max(_whole(found)), _whole(found), said)
+
+
+def _whole(found: HrMaxEstimate) -> int:
+    """A maximum as it is entered, in whole beats."""
+    return round(found.hr_max_bpm)
+
+
+def band_from_today(
+    athlete: Athlete, periods: tuple[BandPeriod, ...], review: Review, today: date
+) -> BandPeriod | None:
+    """The band of a review as one in force from today on; None where one with its edges is already."""
+    band = review.aim.band
+    if band is None:
+        return None
+    ground = Ground.BIKE if review.track.on_bike else Ground.FOOT
+    now = band_in_force(periods, ground, today)
+    if now is not None and (now.lower_bpm, now.upper_bpm) == (band.lower_bpm, band.upper_bpm):
+        return None
+    return BandPeriod(athlete.identity, ground, today, band)

@@ -1,0 +1,98 @@
+"""The way to the outing's page: it is made in small pieces, or at once when an outing is to be shown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtWidgets import QStackedWidget
+
+from slopebeat.session.session import Session
+from slopebeat.session.settings.content import Layout
+from slopebeat.window.notes.acts import Noting
+
+if TYPE_CHECKING:
+    from slopebeat.window.shell.outing_page import OutingPage
+
+PLACE = 1
+"""Of the page in the stack."""
+
+
+class OutingDoor(QObject):
+    """Owned by the main window; most starts show another page first, and no start waits for this one.
+
+    The page is there before any recording is at hand: it misses nothing of what the session tells.
+    """
+
+    whole = Signal()
+    """All of the page is made."""
+
+    def __init__(self, session: Session, noting: Noting, stack: QStackedWidget) -> None:
+        super().__init__(stack)
+        self._session, self._noting, self._stack = session, noting, stack
+        self._layout = session.settings.layout
+        self._page: OutingPage | None = None
+        self._whole = False
+        self._pieces: Iterator[None] = iter(())
+        session.outing.recordings_changed.connect(self._sure)
+
+    @property
+    def made(self) -> OutingPage | None:
+        """The page, once all of it is made."""
+        return self._page if self._whole else None
+
+    @property
+    def page(self) -> OutingPage:
+        """The whole page; what is missing of it is made now."""
+        page = self._page or self._begin()
+        for _piece in self._pieces:
+            pass
+        return page
+
+    def make_soon(self) -> None:
+        """Make the page while nothing else is to be done, a piece in each turn."""
+        if self._page is None:
+            self._begin()
+        self._session.steps.later(self._make_more)
+
+    def put_away(self) -> None:
+        """Keep the note that is being written; UserError where it cannot be kept as it is."""
+        if self.made is not None:
+            self.made.notes.card.put_away()
+
+    def layout_now(self) -> Layout:
+        """The layout remembered, with what the user has changed on the page."""
+        page = self.made
+        if page is None:
+            return self._layout
+        across, shares = page.shared_px()
+        return replace(self._layout, across_px=across, shares_px=shares, tab=page.tabs.currentIndex())
+
+    def _sure(self) -> None:
+        _whole = self.page
+
+    def _begin(self) -> OutingPage:
+        from slopebeat.window.shell.outing_page import OutingPage
+
+        self._page = page = OutingPage(self._session, self._noting)
+        self._pieces = self._rest(page)
+        return page
+
+    def _rest(self, page: OutingPage) -> Iterator[None]:
+        # In the stack while it is empty: whatever is put into another place takes the look again.
+        self._stack.insertWidget(PLACE, page)
+        yield from page.fill()
+        page.share_as(self._layout.across_px, self._layout.shares_px)
+        if self._layout.tab < page.tabs.count():
+            page.tabs.setCurrentIndex(self._layout.tab)
+        self._whole = True
+        self.whole.emit()
+
+    def _make_more(self) -> None:
+        try:
+            next(self._pieces)
+        except StopIteration:
+            return
+        self._session.steps.later(self._make_more)

@@ -1,0 +1,62 @@
+"""A first band says what it was made of, how far it may be off, and never calls a peak a maximum."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import numpy as np
+import pytest
+
+from slopebeat.model.athlete import Aim
+from slopebeat.model.bands import Band
+from slopebeat.model.errors import UserError
+from slopebeat.model.people import Athlete, BandPeriod, Ground
+from slopebeat.model.recording import Sport
+from slopebeat.review.first_band import band_from_today, from_age, from_seen, highest_trusted
+from slopebeat.review.outing import review_recording
+from synthetic import recording
+
+
+def test_shares_of_what_was_seen_are_rounded_outward_and_called_what_they_are() -> None:
+    # 60-70 % of 187 bpm are 112.2-130.9 bpm, by hand.
+    found = from_seen(187)
+    assert (found.band.lower_bpm, found.band.upper_bpm) == (112, 131)
+    assert "no maximum reached" in found.reason
+
+
+def test_a_peak_far_under_what_age_says_is_not_to_be_relied_on() -> None:
+    # Tanaka, Monahan and Seals 2001 (J Am Coll Cardiol 37:153): 208 - 0.7 * 40 = 180 bpm; less 12, the
+    # error cited in Gellish 2007 (Med Sci Sports Exerc 39:822), is 168.
+    assert "do not rely" in from_seen(167, 40).reason
+    assert "do not rely" not in from_seen(168, 40).reason
+
+
+def test_by_age_the_error_and_the_bands_at_its_ends_are_said() -> None:
+    # As above: 180 bpm, so 108-126; at its ends 168 gives 100.8-117.6 and 192 gives 115.2-134.4.
+    found = from_age(40)
+    assert (found.band.lower_bpm, found.band.upper_bpm, found.hr_max_bpm) == (108, 126, 180)
+    for text in ("10-12 bpm", "100-118 bpm", "115-135 bpm"):
+        assert text in found.reason
+    with pytest.raises(UserError):
+        from_age(7)
+
+
+def test_marked_heart_rate_is_no_maximum() -> None:
+    t = np.arange(3600.0)
+    spiked = recording(
+        t, hr=lambda s: np.where((s > 1000) & (s < 1003), 215.0, 130.0 + 10.0 * np.sin(s / 90))
+    )
+    assert highest_trusted(review_recording(spiked, Aim())) == 140
+    assert highest_trusted(review_recording(recording(t, hr=float("nan")), Aim())) is None
+
+
+def test_a_typed_band_is_offered_from_today_unless_it_is_in_force() -> None:
+    walked = review_recording(recording(np.arange(1800.0), sport=Sport.HIKING), Aim(Band(112, 131)))
+    someone, today = Athlete("a" * 36, "Hut warden"), date(2031, 5, 4)
+    found = band_from_today(someone, (), walked, today)
+    assert found == BandPeriod(someone.identity, Ground.FOOT, today, Band(112, 131))
+    earlier = BandPeriod(someone.identity, Ground.FOOT, date(2031, 1, 1), Band(112, 131))
+    assert band_from_today(someone, (earlier,), walked, today) is None
+    since = BandPeriod(someone.identity, Ground.FOOT, date(2031, 3, 1), Band(110, 131))
+    on_a_bike = BandPeriod(someone.identity, Ground.BIKE, date(2031, 4, 1), Band(112, 131))
+    assert band_from_today(someone, (earlier, since, on_a_bike), walked, today) is not None
