@@ -95,6 +95,7 @@ class SpanItem(PixelItem):
         self._look = look
         self._label_row = label_row
         self._spans: Sequence[Span] = ()
+        self._badges: list[tuple[int, QRectF]] = []
         self.setVisible(False)
 
     @property
@@ -104,11 +105,16 @@ class SpanItem(PixelItem):
     def set_spans(self, spans: Sequence[Span]) -> None:
         # What stays as it was is not painted again, nor is what is not there.
         if tuple(spans) != self._spans:
-            self._spans = tuple(spans)
+            self._spans, self._badges = tuple(spans), []
             self.update()
         self.setVisible(bool(self._spans))
 
+    def badge_at(self, place: QPointF) -> int | None:
+        """Number, from 0, of the span whose badge was painted at a place of the scene."""
+        return next((number for number, box in self._badges if box.contains(place)), None)
+
     def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
+        self._badges = []
         scale = frame.width() / view.width()
         colours = vars(theme.colours)
         fill = QColor(colours[self._look.fill])
@@ -116,7 +122,7 @@ class SpanItem(PixelItem):
         brush = QBrush(fill, self._look.pattern)
         ink = QPen(QColor(colours[self._look.ink]), 1)
         painter.setFont(small_font(self._look.badge))
-        for span in self._spans:
+        for number, span in enumerate(self._spans):
             if span.end_x < view.left() or span.start_x > view.right():
                 continue
             left = frame.left() + (span.start_x - view.left()) * scale
@@ -127,15 +133,18 @@ class SpanItem(PixelItem):
             if self._look.edges:
                 painter.drawLine(box.topLeft(), box.bottomLeft())
                 painter.drawLine(box.topRight(), box.bottomRight())
-            self._label(painter, box.intersected(frame), span, frame.left() + CAPTION_ROOM_PX)
+            place = self._label(painter, box.intersected(frame), span, frame.left() + CAPTION_ROOM_PX)
+            if place is not None:
+                self._badges.append((number, place))
 
-    def _label(self, painter: QPainter, box: QRectF, span: Span, free_from: float) -> None:
+    def _label(self, painter: QPainter, box: QRectF, span: Span, free_from: float) -> QRectF | None:
+        """Write into a span; where, or None where it has no room."""
         metrics = QFontMetricsF(painter.font())
         room = box.width() - 4
         text = span.text if metrics.horizontalAdvance(span.text) <= room else span.short
         width = metrics.horizontalAdvance(text)
         if not text or (width > room and not self._look.badge):
-            return
+            return None
         height = metrics.height()
         top = box.top() + 4 + self._label_row * (height + 2)
         left = box.center().x() - width / 2 - 4
@@ -150,6 +159,7 @@ class SpanItem(PixelItem):
             painter.drawRoundedRect(place, 3, 3)
             painter.setPen(QColor(colours[self._look.fill]))
         painter.drawText(place, Qt.AlignmentFlag.AlignCenter, text)
+        return place
 
 
 class BandItem(PixelItem):

@@ -54,18 +54,32 @@ def look_of(part: Part, colours: Colours) -> Look:
     return look(part.state, colours)
 
 
-def strip(parts: Sequence[Part], width: float, height: float, colours: Colours) -> list[Shape]:
-    """The stacked bar alone: full height while moving, lower while standing."""
-    shapes: list[Shape] = []
+@dataclass(frozen=True)
+class Piece:
+    """A piece of the stacked bar: the standing or the moving time of a part, and where it lies."""
+
+    part: Part
+    standing: bool
+    box: Rect
+
+
+def bar_pieces(parts: Sequence[Part], width: float, height: float) -> list[Piece]:
+    """The stacked bar: full height while moving, lower while standing."""
+    pieces: list[Piece] = []
     x, total = 0.0, max(sum(part.seconds for part in parts), 1e-9)
     for part in parts:
-        for seconds, share in ((part.moving_s, 1.0), (part.stopped_s, STOP_SHARE)):
+        for standing, seconds in ((False, part.moving_s), (True, part.stopped_s)):
             if seconds > 0.0:
-                length = seconds / total * width
-                box = Rect(x, height * (1 - share), length, height * share)
-                shapes += look_of(part, colours).drawn(box)
+                share, length = STOP_SHARE if standing else 1.0, seconds / total * width
+                pieces.append(Piece(part, standing, Rect(x, height * (1 - share), length, height * share)))
                 x += length
-    return shapes
+    return pieces
+
+
+def strip(parts: Sequence[Part], width: float, height: float, colours: Colours) -> list[Shape]:
+    """The stacked bar alone."""
+    pieces = bar_pieces(parts, width, height)
+    return [shape for piece in pieces for shape in look_of(piece.part, colours).drawn(piece.box)]
 
 
 def account_bar(account: TimeAccount, width: float = PAGE_WIDTH_PT, colours: Colours = LIGHT) -> Scene:

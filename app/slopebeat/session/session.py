@@ -24,11 +24,11 @@ from slopebeat.session.outing.keeping import Keeping
 from slopebeat.session.outing.notes import Notes
 from slopebeat.session.outing.opening import Opening, Reader, ReadFiles
 from slopebeat.session.outing.outing import Earlier, OpenOuting, Reviewer, TitleAct
+from slopebeat.session.outing.pointing import Pointing
 from slopebeat.session.outing.view_state import (
     ChartChoice,
     Cursor,
     Measuring,
-    Picked,
     Selection,
     VisibleRange,
 )
@@ -40,14 +40,17 @@ from slopebeat.session.undo import History
 if TYPE_CHECKING:
     from slopebeat.session.route.route import RoutePlanning
 
-AROUND_MARK_S = 300.0
-"""At least this much is shown of and around a doubted stretch [project choice]."""
+AROUND_S = 300.0
+"""At least this much is shown of and around what is selected: what comes before and after a stretch of
+seconds must be seen to judge it [project choice]."""
 
 
 class Session(QObject):
     """Owns the state objects and the few links between them; views connect to the parts."""
 
     recent_changed = Signal()
+
+    _demo_aim: Entered | None = None
 
     def __init__(
         self,
@@ -68,16 +71,16 @@ class Session(QObject):
         self.history = History(self)
         self.doubts = Doubts(self.outing, self.history, self)
         self.notes = Notes(self.outing, self.history, self.settings.author, self)
-        self.visible = VisibleRange(self)
-        self.cursor = Cursor(self)
+        self.visible, self.cursor = VisibleRange(self), Cursor(self)
         self.selection = Selection(self)
+        self.pointing = Pointing(self.outing, self.selection, self)
         self.measuring = Measuring(self)
         self.charts = ChartChoice(self)
         self.library = LibrarySession(self.settings.path.parent, self)
         self._route: RoutePlanning | None = None
-        self._demo_aim: Entered | None = None
         self.outing.let_speak(self._earlier)
         self.library.opened.athlete_changed.connect(self.outing.review_again)
+        self.outing.reviewed.connect(self._tell_ground)
         self.opening.read.connect(self._take_files)
         self.outing.chosen.connect(self.history.clear)
         self.outing.chosen.connect(self.doubts.drop_draft)
@@ -110,6 +113,11 @@ class Session(QObject):
         if library is None or athlete is None or strange:
             return None
         return partial(library.results.evidence, athlete.identity)
+
+    def _tell_ground(self) -> None:
+        review = self.outing.review
+        if review is not None:
+            self.display.show_on_foot(not review.track.on_bike)
 
     def open(self, paths: Sequence[Path]) -> None:
         """Open the user's own files."""
@@ -224,9 +232,7 @@ class Session(QObject):
     def _zoom_to_selection(self) -> None:
         picked = self.selection
         if picked.kind is not None:
-            # A doubt can be of seconds; what comes before and after it must be seen to judge it.
-            least = AROUND_MARK_S if picked.kind in (Picked.MARK, Picked.NOTE) else 0.0
-            more = max(least - (picked.end_s - picked.start_s), 0.0) / 2
+            more = max(AROUND_S - (picked.end_s - picked.start_s), 0.0) / 2
             self.visible.show_around(picked.start_s - more, picked.end_s + more)
 
     def _remember_aim(self) -> None:

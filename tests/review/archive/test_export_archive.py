@@ -376,6 +376,17 @@ def test_the_field_that_is_damaged_is_named(
     assert list(library.athletes) == []
 
 
+def test_a_note_that_does_not_hold_what_its_kind_needs_is_told(tmp_path: Path, library: Library) -> None:
+    values, path = whole_list(), tmp_path / "a.zip"
+    values["outings"][0]["notes"][0]["value"] = None
+    path.write_bytes(packed_list(values, ENTRY))
+    with pytest.raises(
+        export_archive.DamagedArchive, match=r"is damaged: notes .* perceived effort needs its number"
+    ):
+        merge_archive(library, path)
+    assert list(library.athletes) == []
+
+
 @pytest.mark.parametrize(
     ("name", "value"), [("start_utc", "9999-12-31T00:00:00+00:00"), ("utc_offset_s", 86_400.0)]
 )

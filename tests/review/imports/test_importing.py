@@ -160,6 +160,21 @@ def test_a_command_reviews_few_outings_without_starting_processes(
         assert row.ascent_m == pytest.approx(before[identity].ascent_m, rel=1e-6)
 
 
+def test_a_command_that_reviews_by_itself_can_be_stopped(
+    library: Library, athlete: str, folder: Path
+) -> None:
+    import_files(library, athlete, [folder / "year 1"])
+    with closing(sqlite3.connect(library.path)) as connection, connection:
+        connection.execute("UPDATE result SET summary = ''")
+
+    def stop(done: int, total: int, name: str) -> None:
+        raise Cancelled
+
+    report = recompute(library, athlete, stop, few_here=True)
+    assert (report.cancelled, report.renewed, report.failed) == (True, [], [])
+    assert recompute(library, athlete, few_here=True).renewed == [library.outings.of(athlete)[0].identity]
+
+
 def test_stopping_keeps_what_was_done_and_the_next_import_goes_on(
     library: Library, athlete: str, folder: Path
 ) -> None:

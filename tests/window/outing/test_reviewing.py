@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 
 from patience import WAIT_MS, WAIT_S
 from slopebeat.model.athlete import Aim
-from slopebeat.model.marks import Mark
+from slopebeat.model.marks import Channel, Mark
 from slopebeat.model.notes import Note
 from slopebeat.model.recording import Recording
 from slopebeat.review.outing import Review, review_recording
@@ -297,7 +297,7 @@ def test_pauses_and_gaps_break_the_line_and_are_named(ride: MainWindow) -> None:
 
 
 def test_doubted_heart_rate_is_hatched_where_it_is_marked(ride: MainWindow) -> None:
-    marked = {(m.start_s, m.end_s) for m in review_of(ride).marks if m.channel.value == "heart rate"}
+    marked = {(m.start_s, m.end_s) for m in review_of(ride).marks if m.channel is Channel.HEART_RATE}
     shown = {(span.start_x, span.end_x) for span in ride.page.charts.heart.doubt.spans}
     assert shown == marked
     assert marked

@@ -50,6 +50,9 @@ class NotesOnCharts(QObject):
     opened = Signal(str)
     """A note was clicked, or double clicked, by its identity."""
 
+    passed = Signal(object)
+    """A click that is on no note and makes none, as pyqtgraph tells it."""
+
     menu_wanted = Signal(QPoint, float)
     """A menu is asked for: where on the screen, and at which second of the outing."""
 
@@ -136,6 +139,8 @@ class NotesOnCharts(QObject):
             (self.opened if event.double() else self.picked).emit(here[0].identity)
         elif noting and not event.double():
             self._draft(t_s, None)
+        elif self.hand.of(event.modifiers()) is Hand.LOOK:
+            self.passed.emit(event)
 
     def seconds_at(self, place: QPointF) -> float | None:
         """The second of the outing at a place in the scene; None beside the charts."""

@@ -14,6 +14,7 @@ from slopebeat.plots.outing.heart_panel import HeartPanel
 from slopebeat.plots.outing.lines import XScale
 from slopebeat.plots.outing.notes_on_charts import NotesOnCharts
 from slopebeat.plots.outing.panels import GroundPanel, Panel, RatePanel, idle_spans
+from slopebeat.plots.outing.pieces_on_charts import PiecesOnCharts
 from slopebeat.plots.overlay import Span
 from slopebeat.plots.theme import theme
 from slopebeat.session.outing.view_state import Along
@@ -42,25 +43,30 @@ KEYS = {
 }
 """Plain keys that work while the charts have the focus."""
 
+Panels = tuple[HeartPanel, GroundPanel, RatePanel]
+
 
 class OutingCharts(ChartStack):
     """Reads the session's state and draws it; wheel, drag, keys and the mouse change that state."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, panels: Panels | None = None, parent: QWidget | None = None) -> None:
+        """``panels`` may have been made before, one after the other: each takes a while."""
         super().__init__(tr("Charts of the outing"), parent)
         self._session = session
         self._scale: XScale | None = None
         self._drawn: Response | None = None
         self._following, self._heart_share = False, float(HEIGHTS[0])
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.heart, self.ground, self.rate = HeartPanel(), GroundPanel(), RatePanel()
+        self.heart, self.ground, self.rate = panels or (HeartPanel(), GroundPanel(), RatePanel())
         self.panels: tuple[Panel, ...] = (self.heart, self.ground, self.rate)
         self._lay_out()
         self.scene().sigMouseMoved.connect(self._mouse_moved)
         self.heart.box.sigXRangeChanged.connect(self._x_moved)
         self.heart.lane.heightChanged.connect(self._make_room)
         self.notes = NotesOnCharts(self, self.panels, self.heart, session, lambda: self._scale)
+        self.pieces = PiecesOnCharts(self, self.panels, session, lambda: self._scale)
         self.scene().sigMouseClicked.connect(self.notes.clicked)
+        self.notes.passed.connect(self.pieces.clicked)
         self.heart.edges.moved.connect(self._try_band)
         self.heart.edges.released.connect(session.keep_tried)
         session.doubts.draft_changed.connect(self._show_draft)
@@ -69,7 +75,6 @@ class OutingCharts(ChartStack):
             signal.connect(self._show_review)
         session.visible.changed.connect(self._show_range)
         session.cursor.changed.connect(self._show_cursor)
-        session.selection.changed.connect(self._show_selection)
 
     def _lay_out(self) -> None:
         self.ci.setContentsMargins(4, 4, 8, 4)
@@ -139,7 +144,7 @@ class OutingCharts(ChartStack):
         visible = self._session.visible
         self._show_range(visible.start_s, visible.end_s)
         self._show_cursor()
-        self._show_selection()
+        self.pieces.show()
         self.notes.show()
 
     def _show_ground(self) -> None:
@@ -214,14 +219,6 @@ class OutingCharts(ChartStack):
         end_s = start_s if now is None else now
         self.heart.show_draft((float(scale.to_x(start_s)), float(scale.to_x(end_s))))
 
-    def _show_selection(self) -> None:
-        picked, scale = self._session.selection, self._scale
-        spans = []
-        if picked.kind is not None and scale is not None:
-            spans = [Span(float(scale.to_x(picked.start_s)), float(scale.to_x(picked.end_s)))]
-        for panel in self.panels:
-            panel.highlight.set_spans(spans)
-
     def _mouse_moved(self, place: QPointF) -> None:
         scale = self._scale
         if scale is None:
@@ -239,9 +236,10 @@ class OutingCharts(ChartStack):
             self._make_room()
 
     def viewportEvent(self, event: QEvent) -> bool:
-        """Hovering over a note tells its words."""
+        """Hovering over a note tells its words, over a climb or a coloured area what it is."""
         if isinstance(event, QHelpEvent) and event.type() is QEvent.Type.ToolTip:
-            return self.notes.tell(event, self.mapToScene(event.pos()))
+            place = self.mapToScene(event.pos())
+            return self.notes.tell(event, place) or self.pieces.tell(event, place)
         return bool(super().viewportEvent(event))
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:

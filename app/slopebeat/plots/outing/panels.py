@@ -56,7 +56,7 @@ class Panel(QObject):
         self.box.disableAutoRange()
         self.caption = CaptionItem(caption)
         self.idle = SpanItem(SpanLook("idle", "muted"), -15, label_row=1)
-        self.highlight = SpanItem(SpanLook("selected", "doubt", edges=True), -30)
+        self.highlight = SpanItem(SpanLook("selected", "doubt", edges=True), -30, label_row=3)
         self.noting = SpanItem(SpanLook("accent", "accent", opacity=0.18, edges=True), -8)
         self.measured = SpanItem(SpanLook("ground", "ink", opacity=0.16, edges=True), -9)
         self.cursor = pg.InfiniteLine(angle=90, movable=False)

@@ -4,33 +4,22 @@ from __future__ import annotations
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPen
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QHelpEvent, QPainter, QPen
+from PySide6.QtWidgets import QToolTip, QWidget
 
 from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.model.language import tr
 from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array
 from slopebeat.plots.chart import name_view
-from slopebeat.plots.outing.lines import (
-    break_after,
-    broken,
-    extent_m,
-    local_metres,
-    only,
-    round_length,
-    thinned,
-)
+from slopebeat.plots.outing.lines import break_after, broken, extent_m, local_metres, only, round_length
+from slopebeat.plots.outing.way_line import line_of, to_the_right
 from slopebeat.plots.outing.way_marks import Way, WayMarks
 from slopebeat.plots.overlay import PixelItem, small_font
 from slopebeat.plots.theme import theme
 from slopebeat.review.outing import Review
 from slopebeat.session.session import Session
-
-THIN_SHARE = 1 / 500
-"""Points nearer to the last one drawn than this share of the plan's extent are left out: about a
-pixel [project choice]."""
 
 DEPTHS = {BandState.ABOVE: 1, BandState.NO_HEART_RATE: 2, BandState.BELOW: 3, BandState.IN_BAND: 4}
 """What lies on top: on the way back over the same ground the wide line must not hide the others."""
@@ -45,6 +34,18 @@ STYLES = {
     BandState.NO_HEART_RATE: Qt.PenStyle.DashLine,
 }
 
+
+PICKED_OPACITY = 0.4
+"""Of the mark under what is selected [project choice]."""
+
+NEAR_PX = 8.0
+"""The mouse is on the way as long as it is so near [project choice]."""
+
+SAME_SCALE = 0.02
+"""The way is drawn anew once the scale differs by this share [project choice]."""
+
+NO_PLACE = np.array([np.nan])
+"""Between two stretches that are marked."""
 
 ROAM, LEAST_SHOWN_M = 1.5, 60.0
 """How far round the track the plan may be moved, in lengths of its frame, and the least that is shown
@@ -70,11 +71,14 @@ class ScaleBar(PixelItem):
 
 
 class Plan(pg.PlotWidget):
-    """Click moves the cursor to the nearest place of the track, a double click shows the whole way again;
-    the cursor shows as a dot."""
+    """The way from above, there and back apart; the cursor shows as a dot.
+
+    A click moves the cursor to the nearest place of the way and selects the climb or the stretch out of band
+    that is drawn there, a double click shows the whole way again.
+    """
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(parent, enableMenu=False)
         self._session = session
         self._recording: Recording | None = None
         self._t_s: Array = np.zeros(0)
@@ -82,10 +86,12 @@ class Plan(pg.PlotWidget):
         self._north: Array = np.zeros(0)
         name_view(self, tr("Plan of the track"))
         self.setAspectLocked(True)
-        self.setMenuEnabled(False)
         self.hideButtons()
         self.hideAxis("left")
         self.hideAxis("bottom")
+        self._way = line_of(self._east, self._north, np.zeros(0, np.int8), np.zeros(0, np.intp))
+        self._drawn: tuple[Array, Array] = (self._east, self._north)
+        self._metres_per_px = 0.0
         self.picked = self._line(-1)
         self.lines = {state: self._line(DEPTHS[state]) for state in BandState}
         self.marks = WayMarks()
@@ -101,11 +107,12 @@ class Plan(pg.PlotWidget):
         session.display.changed.connect(self.bar.update)
         session.cursor.changed.connect(self._show_cursor)
         session.selection.changed.connect(self._show_selection)
+        self.getViewBox().sigTransformChanged.connect(self._scaled)
 
     def _line(self, z: float) -> pg.PlotCurveItem:
         line = pg.PlotCurveItem(connect="finite", antialias=True)
         line.setZValue(z)
-        self.addItem(line)
+        self.addItem(line, ignoreBounds=True)
         return line
 
     def _take_colours(self) -> None:
@@ -114,7 +121,9 @@ class Plan(pg.PlotWidget):
         inks = (colours.below, colours.in_band, colours.above, colours.doubt)
         for state, ink in zip(BandState, inks, strict=True):
             self.lines[state].setPen(pg.mkPen(ink, width=WIDTHS_PX[state], style=STYLES[state]))
-        self.picked.setPen(pg.mkPen(colours.selected, width=12))
+        mark = pg.mkColor(colours.accent)
+        mark.setAlphaF(PICKED_OPACITY)
+        self.picked.setPen(pg.mkPen(mark, width=11))
         self.nothing.setColor(colours.muted)
         self.dot.setBrush(pg.mkBrush(colours.accent))
         self.dot.setPen(pg.mkPen(colours.panel, width=2))
@@ -139,17 +148,30 @@ class Plan(pg.PlotWidget):
     def _draw(self, review: Review) -> None:
         band, track = review.aim.band, review.track
         state = np.zeros(len(track), dtype=np.int8) if band is None else band_state(track.hr_bpm, band)
-        kept = thinned(self._east, self._north, state, THIN_SHARE * extent_m(self._east, self._north))
-        ends = np.searchsorted(kept, break_after(track), side="right") - 1
-        ends = np.unique(ends[(ends >= 0) & (ends < kept.size)])
-        east, north = broken(self._east[kept], ends), broken(self._north[kept], ends)
-        states = np.insert(state[kept], ends + 1, state[kept][ends])
-        for wanted, line in self.lines.items():
-            line.setData(east, only(north, states, wanted))
+        self._way = line_of(self._east, self._north, state, break_after(track))
+        self._draw_apart()
+        kept = self._way.sample
         feet = np.searchsorted(track.t_s[kept], [climb.start_s for climb in review.climbs])
         along = np.maximum.accumulate(np.nan_to_num(track.distance_m[kept]))
         at = tuple(int(foot) for foot in feet if foot < kept.size)
-        self.marks.set_way(Way(self._east[kept], self._north[kept], along, at))
+        self.marks.set_way(Way(self._way.east_m, self._way.north_m, along, at))
+
+    def _draw_apart(self) -> None:
+        """Draw the way beside where it was gone, as many pixels at every scale."""
+        way, self._metres_per_px = self._way, float(self.getViewBox().viewPixelSize()[0])
+        right_m, up_m = to_the_right(way.east_m, way.north_m, self._metres_per_px)
+        self._drawn = (way.east_m + right_m, way.north_m + up_m)
+        east, north = (broken(values, way.breaks) for values in self._drawn)
+        states = np.insert(way.state, way.breaks + 1, way.state[way.breaks])
+        for wanted, line in self.lines.items():
+            line.setData(east, only(north, states, wanted))
+        self._show_selection()
+
+    def _scaled(self, *_about: object) -> None:
+        """The view was moved or zoomed; moved, everything stays as it is drawn."""
+        now = float(self.getViewBox().viewPixelSize()[0])
+        if self._way.sample.size and abs(now - self._metres_per_px) > SAME_SCALE * now:
+            self._draw_apart()
 
     def show_whole(self) -> None:
         """Show the whole way; no farther than to its next surroundings does the plan ever move."""
@@ -177,19 +199,56 @@ class Plan(pg.PlotWidget):
         self.dot.setData([self._east[i]] if here else [], [self._north[i]] if here else [])
 
     def _show_selection(self) -> None:
-        picked = self._session.selection
-        if picked.kind is None:
-            self.picked.setData([], [])
-            return
-        first, last = np.searchsorted(self._t_s, (picked.start_s, picked.end_s))
-        self.picked.setData(self._east[first : last + 1], self._north[first : last + 1])
+        """Mark every stretch of what is selected under its piece of the way."""
+        east, north = [NO_PLACE], [NO_PLACE]
+        for start_s, end_s in self._session.selection.stretches:
+            times = self._t_s[self._way.sample]
+            first, last = np.searchsorted(times, (start_s, end_s))
+            # A stretch of seconds may lie between two places that are drawn.
+            here = slice(max(int(first) - 1, 0) if last == first else int(first), int(last) + 1)
+            east += [self._drawn[0][here], NO_PLACE]
+            north += [self._drawn[1][here], NO_PLACE]
+        self.picked.setData(np.concatenate(east), np.concatenate(north))
+
+    def viewportEvent(self, event: QEvent) -> bool:
+        """Hovering over the way tells what was there."""
+        if isinstance(event, QHelpEvent) and event.type() is QEvent.Type.ToolTip:
+            t_s = self._on_way(self.mapToScene(event.pos()))
+            if t_s is not None:
+                QToolTip.showText(event.globalPos(), self._session.pointing.told_at(t_s), self)
+                return True
+        return bool(super().viewportEvent(event))
+
+    def _nearest(self, place: QPointF) -> tuple[float, float]:
+        """The second of the outing drawn nearest to a place in the scene, and how many pixels away."""
+        point = self.getViewBox().mapSceneToView(place)
+        away = np.hypot(self._drawn[0] - point.x(), self._drawn[1] - point.y())
+        at = int(away.argmin())
+        # Between the places that are drawn the recorded ones tell the second more closely.
+        few = self._way.sample[[max(at - 1, 0), min(at + 1, away.size - 1)]]
+        near = slice(int(few[0]), int(few[1]) + 1)
+        over = point.x() - self._drawn[0][at] + self._way.east_m[at]
+        up = point.y() - self._drawn[1][at] + self._way.north_m[at]
+        close = np.hypot(self._east[near] - over, self._north[near] - up)
+        return float(self._t_s[near][int(np.nanargmin(close))]), float(away[at]) / self._metres_per_px
+
+    def _on_way(self, place: QPointF) -> float | None:
+        """The second of the outing drawn at a place in the scene; None beside the way."""
+        if not self._way.sample.size:
+            return None
+        t_s, away_px = self._nearest(place)
+        return t_s if away_px <= NEAR_PX else None
 
     def _clicked(self, event: pg.GraphicsScene.mouseEvents.MouseClickEvent) -> None:
-        if not np.isfinite(self._east).any():
+        if not self._way.sample.size:
             return
         if event.double():
             self.show_whole()
             return
-        place = self.getViewBox().mapSceneToView(event.scenePos())
-        away = np.hypot(self._east - place.x(), self._north - place.y())
-        self._session.cursor.move(float(self._t_s[int(np.nanargmin(away))]))
+        place = event.scenePos()
+        self._session.cursor.move(self._nearest(place)[0])
+        climb, t_s = self.marks.climb_at(place), self._on_way(place)
+        if climb is not None:
+            self._session.pointing.climb(climb)
+        elif t_s is not None:
+            self._session.pointing.episode_at(t_s)

@@ -63,14 +63,19 @@ class WayMarks(PixelItem):
     def __init__(self) -> None:
         super().__init__(25)
         self._way = NO_WAY
+        self._badges: list[tuple[int, QRectF]] = []
         self.written: list[str] = []
 
     def set_way(self, way: Way) -> None:
         self._way = way
         self.update()
 
+    def climb_at(self, place: QPointF) -> int | None:
+        """Number, from 0, of the climb whose badge was painted at a place of the scene."""
+        return next((number for number, box in self._badges if box.contains(place)), None)
+
     def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
-        self.written = []
+        self.written, self._badges = [], []
         if self._way.empty:
             return
         x = frame.left() + (self._way.east_m - view.left()) / view.width() * frame.width()
@@ -95,8 +100,11 @@ class WayMarks(PixelItem):
 
     def _climbs(self, painter: QPainter, frame: QRectF, x: Array, y: Array, taken: list[QRectF]) -> None:
         """Each climb's number at its foot, as the profile writes it."""
-        for number, at in enumerate(self._way.climbs_at, start=1):
-            self._write(painter, frame, QPointF(x[at], y[at]), str(number), taken, badge=True)
+        for number, at in enumerate(self._way.climbs_at):
+            place = QPointF(x[at], y[at])
+            box = self._write(painter, frame, place, str(number + 1), taken, badge=True)
+            if box is not None:
+                self._badges.append((number, box))
 
     def _distances(self, painter: QPainter, frame: QRectF, x: Array, y: Array, taken: list[QRectF]) -> None:
         """Round distances with an arrow along the way."""
@@ -119,8 +127,8 @@ class WayMarks(PixelItem):
         text: str,
         taken: list[QRectF],
         badge: bool = False,
-    ) -> None:
-        """Write beside a place, on the first side that has room; nowhere where none has."""
+    ) -> QRectF | None:
+        """Write beside a place, on the first side that has room; None where none has."""
         metrics = QFontMetricsF(painter.font())
         wide, high = metrics.horizontalAdvance(text) + 6, metrics.height()
         for right, down in ((8, -high / 2), (-8 - wide, -high / 2), (-wide / 2, -8 - high), (-wide / 2, 8)):
@@ -137,7 +145,8 @@ class WayMarks(PixelItem):
             painter.setOpacity(1.0)
             painter.setPen(QColor(theme.colours.panel if badge else theme.colours.muted))
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
-            return
+            return box
+        return None
 
 
 def round_distances(along_m: Array, pixels: Array) -> Iterator[tuple[int, float]]:

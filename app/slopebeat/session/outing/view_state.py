@@ -84,10 +84,23 @@ class Picked(StrEnum):
     MARK = "doubted stretch"
     NOTE = "note"
     SPLIT = "split"
+    PART = "part of the account"
+    CAUSE = "cause"
+
+
+Ends = tuple[float, float]
+"""Start and end of a stretch, in seconds of the outing."""
 
 
 class Selection(QObject):
-    """At most one climb, episode, doubted stretch, note or split, with the stretch it covers."""
+    """At most one thing: a climb, an episode, ... with the stretch it covers, or a part or a cause with many.
+
+    Attributes
+    ----------
+    index : number of the row, or of the stretch that is shown of many; -1 for all of them.
+    key : of the part or cause; "" for a row. stretches : all that it covers.
+    start_s, end_s : of the stretch that is shown, or from the first to the last.
+    """
 
     changed = Signal()
 
@@ -95,17 +108,38 @@ class Selection(QObject):
         super().__init__(parent)
         self.kind: Picked | None = None
         self.index = -1
+        self.key = ""
+        self.stretches: tuple[Ends, ...] = ()
         self.start_s = 0.0
         self.end_s = 0.0
 
     def select(self, kind: Picked, index: int, start_s: float, end_s: float) -> None:
-        self.kind, self.index, self.start_s, self.end_s = kind, index, start_s, end_s
+        """Select a row that covers this stretch."""
+        self._set(kind, index, "", ((start_s, end_s),))
+        self.changed.emit()
+
+    def select_all(self, kind: Picked, key: str, stretches: tuple[Ends, ...]) -> None:
+        """Select all stretches, one at least, of a part or a cause."""
+        self._set(kind, -1, key, stretches)
+        self.changed.emit()
+
+    def step(self, by: int) -> None:
+        """Show the next stretch of many, or with -1 the one before; after the last comes the first."""
+        if not self.key:
+            return
+        before = self.index if self.index >= 0 else (-1 if by > 0 else 0)
+        self.index = (before + by) % len(self.stretches)
+        self.start_s, self.end_s = self.stretches[self.index]
         self.changed.emit()
 
     def clear(self) -> None:
         if self.kind is not None:
-            self.kind, self.index = None, -1
+            self._set(None, -1, "", ())
             self.changed.emit()
+
+    def _set(self, kind: Picked | None, index: int, key: str, stretches: tuple[Ends, ...]) -> None:
+        self.kind, self.index, self.key, self.stretches = kind, index, key, stretches
+        self.start_s, self.end_s = (stretches[0][0], stretches[-1][1]) if stretches else (0.0, 0.0)
 
 
 class Along(KeyEnum):
@@ -153,8 +187,6 @@ class ChartChoice(QObject):
 
 SHORTEST_S = 1.0
 """A shorter drag is a click [project choice]."""
-
-Ends = tuple[float, float]
 
 
 class Measuring(QObject):

@@ -40,10 +40,8 @@ class AnswerCard(QFrame):
         self.detail = label("", "detail", tr(hint("needed")), wrap=True)
         self.why = label("", "muted", tr(hint("causes")), wrap=True)
         self.headline.setAccessibleName(tr("Answer"))
-        self.picture = AccountPicture()
-        self.picture.target.moved.connect(session.try_target)
-        self.picture.target.released.connect(session.keep_tried)
-        session.aim.changed.connect(self._show_target)
+        self.picture = AccountPicture(pickable=True)
+        self._connect_picture()
         self.choose = button(tr("Choose a band"), "primary")
         self.choose.clicked.connect(self.band_wanted)
         layout = QVBoxLayout(self)
@@ -65,6 +63,14 @@ class AnswerCard(QFrame):
         layout.addLayout(row(self.choose))
         session.steps.follow(self._show, session.outing.reviewed, session.display.changed)
         session.outing.busy_changed.connect(self._say_busy)
+
+    def _connect_picture(self) -> None:
+        picture, session = self.picture, self._session
+        picture.picked.connect(session.pointing.part)
+        picture.target.moved.connect(session.try_target)
+        picture.target.released.connect(session.keep_tried)
+        session.selection.changed.connect(self._show_selection)
+        session.aim.changed.connect(self._show_target)
 
     def _say_busy(self, busy: bool) -> None:
         self.busy.setText(tr("computing…") if busy else "")
@@ -103,6 +109,9 @@ class AnswerCard(QFrame):
         self.sums.setText(sums(review.account))
         self.picture.show_account(review.account)
         self._show_target()
+
+    def _show_selection(self) -> None:
+        self.picture.bar.mark(self._session.pointing.part_shown)
 
     def _show_target(self) -> None:
         """The target as it is entered, ahead of the review while it is moved."""

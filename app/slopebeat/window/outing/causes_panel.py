@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
 from slopebeat.analysis.account.causes import Cause, Causes
@@ -18,6 +18,7 @@ from slopebeat.review.present.causes import about_drift, meaning_of, side_of
 from slopebeat.review.wording import begun
 from slopebeat.review.words.names import key_name
 from slopebeat.session.session import Session
+from slopebeat.window.widgets.account_picture import CLICK, PICKING_KEYS
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import label
 
@@ -52,7 +53,7 @@ class CauseRow:
     """The widgets of one cause, kept from review to review: making them costs more than counting."""
 
     def __init__(self, cause: Cause, grid: QGridLayout, row: int) -> None:
-        tip = f"{begun(meaning_of(cause))}."
+        tip = f"{begun(meaning_of(cause))}.\n{tr(CLICK)}"
         self._bar = ShareBar(cause)
         self._amount, self._share = label("", "", tip), label("", "caption", tr(hint("causes")))
         self._amount.setAlignment(Qt.AlignmentFlag.AlignRight)
@@ -70,12 +71,27 @@ class CauseRow:
             self._amount.setText(clock(seconds))
             self._share.setText(percent(seconds / total))
 
+    @property
+    def shown(self) -> bool:
+        return not self._bar.isHidden()
+
+    @property
+    def box(self) -> QRect:
+        """Where the row lies in its table."""
+        first, last = self._widgets[0].geometry(), self._widgets[-1].geometry()
+        return first.united(last).adjusted(-4, 0, 4, 0)
+
 
 class CausesTable(QWidget):
-    """One row per cause that took time, under how much did not count."""
+    """One row per cause that took time, under how much did not count. A click or the arrow keys pick one."""
+
+    picked = Signal(object)
 
     def __init__(self, causes: Causes) -> None:
         super().__init__()
+        self.marked: Cause | None = None
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName(tr("Causes"))
         outer = QVBoxLayout(self)
         outer.setContentsMargins(12, 8, 12, 8)
         grid = QGridLayout()
@@ -101,6 +117,41 @@ class CausesTable(QWidget):
         self._drift.setText(said)
         self._drift.setVisible(bool(said))
 
+    @property
+    def rows(self) -> dict[Cause, CauseRow]:
+        """The rows that are shown."""
+        return {cause: row for cause, row in self._rows.items() if row.shown}
+
+    def mark(self, cause: Cause | None) -> None:
+        """Show the row of this cause as the selected one."""
+        if cause is not self.marked:
+            self.marked = cause
+            self.update()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        for cause, row in self.rows.items():
+            if row.box.contains(event.position().toPoint()):
+                self.picked.emit(cause)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        step, causes = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}.get(Qt.Key(event.key())), list(self.rows)
+        if step is not None and causes:
+            here = causes.index(self.marked) if self.marked in causes else (-1 if step > 0 else 0)
+            self.picked.emit(causes[(here + step) % len(causes)])
+        elif event.key() in PICKING_KEYS and self.marked is not None:
+            self.picked.emit(self.marked)
+        else:
+            super().keyPressEvent(event)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter, marked = QPainter(self), None if self.marked is None else self.rows.get(self.marked)
+        if marked is not None:
+            painter.fillRect(marked.box, QColor(theme.colours.selected))
+        if self.hasFocus():
+            painter.setPen(QPen(QColor(theme.colours.accent), 1.0, Qt.PenStyle.DotLine))
+            painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
+        painter.end()
+
 
 class CausesPanel(QScrollArea):
     """One row per cause that took time, those above the band first."""
@@ -108,11 +159,12 @@ class CausesPanel(QScrollArea):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._table: CausesTable | None = None
+        self.table: CausesTable | None = None
         self.setWidgetResizable(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName(tr("Time out of band by cause"))
         self._fresh = FreshWhenSeen(session.steps, self, session.outing.reviewed, self._show)
+        session.selection.changed.connect(self._mark)
 
     def _show(self) -> None:
         review = self._session.outing.review
@@ -122,10 +174,16 @@ class CausesPanel(QScrollArea):
             empty = label(tr("Choose a band to see why time did not count."), "caption", wrap=True)
             empty.setContentsMargins(12, 8, 12, 8)
             empty.setAlignment(Qt.AlignmentFlag.AlignTop)
-            self._table = None
+            self.table = None
             self.setWidget(empty)
-        elif self._table is None:
-            self._table = CausesTable(review.causes)
-            self.setWidget(self._table)
+        elif self.table is None:
+            self.table = CausesTable(review.causes)
+            self.table.picked.connect(self._session.pointing.cause)
+            self._mark()
+            self.setWidget(self.table)
         else:
-            self._table.show_causes(review.causes)
+            self.table.show_causes(review.causes)
+
+    def _mark(self) -> None:
+        if self.table is not None:
+            self.table.mark(self._session.pointing.cause_shown)

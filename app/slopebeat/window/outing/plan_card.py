@@ -21,7 +21,11 @@ class PlanCard(QFrame):
         self.plan.setMinimumSize(120, 150)
         self.plan.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
         heading = row(
-            label(tr("Plan"), "heading", tr("Click on the way to move the cursor there")),
+            label(
+                tr("Plan"),
+                "heading",
+                tr("A click on the way moves the cursor there and selects the stretch out of band"),
+            ),
             spacing=6,
             stretch_last=True,
         )

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QTabWidget, QWidget
 
 from slopebeat.review.outing import Review
 from slopebeat.review.present.climbs import CLIMB_FIGURES
@@ -51,13 +52,15 @@ class StretchTable(RowsTable):
         if review is None:
             return
         rows = self._rows_of(review)
-        mine = self._session.selection.kind is self._kind
-        same = [(r.start_s, r.end_s) for r in rows] == [(r.start_s, r.end_s) for r in self.rows.rows]
         self.set_rows(rows, keep_widths=self._session.aim.trying)
-        if mine and same:
+        picked = self._session.selection
+        if picked.kind is not self._kind:
+            return
+        there = rows[picked.index] if picked.index < len(rows) else None
+        if there is not None and (there.start_s, there.end_s) == (picked.start_s, picked.end_s):
             self._follow()
-        elif mine:
-            self._session.selection.clear()
+        else:
+            picked.clear()
 
     def _picked(self) -> None:
         number_picked = self.picked_row()
@@ -75,3 +78,23 @@ class StretchTable(RowsTable):
             self.clearSelection()
         elif self.picked_row() != picked.index:
             self.pick(picked.index)
+
+
+class TabOfSelection(QObject):
+    """What was picked on charts, plan or bar is shown in its table, where no tab that is open has it.
+
+    ``having`` names the tabs that show a kind, first the one to open; causes stand beside the episodes.
+    """
+
+    def __init__(
+        self, session: Session, tabs: QTabWidget, having: Mapping[Picked, tuple[QWidget, ...]]
+    ) -> None:
+        super().__init__(tabs)
+        self._selection, self._tabs, self._having = session.selection, tabs, having
+        session.selection.changed.connect(self._open)
+
+    def _open(self) -> None:
+        kind = self._selection.kind
+        views = None if kind is None else self._having.get(Picked.EPISODE if kind is Picked.CAUSE else kind)
+        if views is not None and self._tabs.currentWidget() not in views:
+            self._tabs.setCurrentWidget(views[0])

@@ -97,6 +97,20 @@ ACTIONS = (
         VIEW, mark("&Fitted heart rate"), "Ctrl+F", "switch_fitted", mark("Show or hide the fitted line")
     ),
     ActionRow(
+        VIEW,
+        mark("Ne&xt stretch"),
+        "Ctrl+Down",
+        "next_stretch",
+        mark("Of the part or cause that is selected"),
+    ),
+    ActionRow(
+        VIEW,
+        mark("Pre&vious stretch"),
+        "Ctrl+Up",
+        "previous_stretch",
+        mark("Of the part or cause that is selected"),
+    ),
+    ActionRow(
         VIEW, mark("C&lear selection"), "Esc", "clear_selection", mark("Unselect the climb or episode")
     ),
     ActionRow(

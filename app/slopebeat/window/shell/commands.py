@@ -75,6 +75,12 @@ class Commands(QObject):
     def switch_fitted(self) -> None:
         self._session.charts.set_fitted(not self._session.charts.fitted)
 
+    def next_stretch(self) -> None:
+        self._session.selection.step(1)
+
+    def previous_stretch(self) -> None:
+        self._session.selection.step(-1)
+
     def clear_selection(self) -> None:
         self._session.selection.clear()
         self._session.doubts.drop_draft()

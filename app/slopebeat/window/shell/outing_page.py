@@ -15,7 +15,9 @@ from PySide6.QtWidgets import (
 )
 
 from slopebeat.model.language import tr
+from slopebeat.plots.outing.heart_panel import HeartPanel
 from slopebeat.plots.outing.outing_charts import OutingCharts
+from slopebeat.plots.outing.panels import GroundPanel, RatePanel
 from slopebeat.plots.theme import theme
 from slopebeat.review.notes.place import WHOLE, Place
 from slopebeat.review.present.episodes import episode_rows
@@ -35,7 +37,7 @@ from slopebeat.window.outing.next_time_panel import NextTimePanel
 from slopebeat.window.outing.plan_card import PlanCard
 from slopebeat.window.outing.readout import Readout
 from slopebeat.window.outing.recording_panel import RecordingPanel
-from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable
+from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable, TabOfSelection
 from slopebeat.window.widgets.parts import card
 from slopebeat.window.widgets.splitter import Splitter
 
@@ -80,7 +82,6 @@ class OutingPage(QWidget):
         self.answer = AnswerCard(self._session)
         column.addWidget(self.answer)
         column.addWidget(self.shares, 1)
-        yield
         yield from self._fill_charts()
         self.shares.addWidget(self.tabs)
         self.shares.setStretchFactor(0, 1)
@@ -101,7 +102,13 @@ class OutingPage(QWidget):
         bar.addWidget(self.bar, 1)
         charts.addWidget(Readout(self._session))
         yield
-        self.charts = OutingCharts(self._session)
+        heart = HeartPanel()
+        yield
+        ground = GroundPanel()
+        yield
+        rate = RatePanel()
+        yield
+        self.charts = OutingCharts(self._session, (heart, ground, rate))
         yield
         charts.addWidget(self.charts, 1)
         self.hand = HandSwitch(self.charts.notes.hand)
@@ -121,7 +128,8 @@ class OutingPage(QWidget):
         )
         self.episodes.nothing = tr("No episode out of band, or no band chosen yet.")
         self.causes = CausesPanel(session)
-        tabs.addTab(self._out_of_band(), tr("Out of band"))
+        self.out_of_band = self._out_of_band()
+        tabs.addTab(self.out_of_band, tr("Out of band"))
         yield
         self.next_time = NextTimePanel(session)
         tabs.addTab(self.next_time, tr("Next time"))
@@ -150,6 +158,8 @@ class OutingPage(QWidget):
         self.charts.notes.opened.connect(self._show_notes)
         self.charts.notes.opened.connect(self.notes.open)
         self._session.measuring.changed.connect(self._show_measured)
+        having = {Picked.CLIMB: (self.climbs, self.next_time), Picked.EPISODE: (self.out_of_band,)}
+        TabOfSelection(self._session, self.tabs, having)
         self._session.steps.follow(self._count_rows, self._session.outing.reviewed)
         self._session.notes.changed.connect(self._count_rows)
 

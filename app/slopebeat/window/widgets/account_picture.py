@@ -2,16 +2,28 @@
 
 from __future__ import annotations
 
-from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
-from PySide6.QtWidgets import QGridLayout, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtCore import QEvent, QRectF, Qt, Signal
+from PySide6.QtGui import (
+    QColor,
+    QFocusEvent,
+    QHelpEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QResizeEvent,
+)
+from PySide6.QtWidgets import QGridLayout, QSizePolicy, QToolTip, QVBoxLayout, QWidget
 
 from slopebeat.analysis.account.time_account import TimeAccount
-from slopebeat.model.language import tr
+from slopebeat.model.language import mark, tr
 from slopebeat.model.units import clock, minutes_seconds, percent
 from slopebeat.plots.theme import theme
-from slopebeat.report.bars import look_of, strip
+from slopebeat.report.bars import Piece, bar_pieces, look_of, strip
 from slopebeat.report.paint import paint_shapes
 from slopebeat.report.shapes import Rect
+from slopebeat.review.pieces import part_name
 from slopebeat.review.present.account import Part, parts_of
 from slopebeat.window.widgets.parts import label
 from slopebeat.window.widgets.target_handle import TargetHandle
@@ -19,13 +31,25 @@ from slopebeat.window.widgets.wrapping import WrappingRow
 
 BAR_PX = 22
 
+PICKING_KEYS = frozenset({Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter})
+
+HEIGHTS = mark("Full height: moving. Lower: standing with the timer running.")
+CLICK = mark("A click marks all its stretches on charts and plan, another one shows the next.")
+
 
 class AccountBar(QWidget):
-    """The bar, drawn as in the report: full height while moving, lower while standing."""
+    """The bar, drawn as in the report: full height while moving, lower while standing.
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    ``picked`` tells the key of the part whose piece was clicked, and whether that piece is standing.
+    """
+
+    picked = Signal(str, bool)
+
+    def __init__(self, parent: QWidget | None = None, pickable: bool = False) -> None:
         super().__init__(parent)
+        self.pickable = pickable
         self._parts: list[Part] = []
+        self._marked = ""
         self.setFixedHeight(BAR_PX)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
@@ -33,12 +57,51 @@ class AccountBar(QWidget):
         self._parts = parts
         words = ", ".join(f"{p.name} {minutes_seconds(p.seconds)}" for p in parts if p.seconds > 0)
         self.setAccessibleName(tr("Time account: {parts}").format(parts=words))
-        self.setToolTip(tr("Full height: moving. Lower: standing with the timer running."))
+        self.setToolTip(tr(HEIGHTS))
         self.update()
+
+    def mark(self, part: str) -> None:
+        """Frame the pieces of a part, by its key; "" frames none."""
+        if part != self._marked:
+            self._marked = part
+            self.update()
+
+    def piece_at(self, x: float) -> Piece | None:
+        """The piece so far from the left end."""
+        pieces = bar_pieces(self._parts, self.width(), self.height())
+        return next((each for each in pieces if each.box.x <= x < each.box.x + each.box.width), None)
+
+    def words_at(self, x: float) -> str:
+        """What the piece there is, for how long, and what a click does."""
+        piece = self.piece_at(x)
+        if piece is None:
+            return ""
+        name, part = part_name(piece.part.figure.key, piece.standing), piece.part
+        time = clock(part.stopped_s if piece.standing else part.moving_s)
+        told = [f"{name} {time}", tr(part.figure.line), tr(HEIGHTS)]
+        return "\n".join([*told, tr(CLICK)] if self.pickable else told)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        piece = self.piece_at(event.position().x())
+        if piece is not None and self.pickable and event.button() is Qt.MouseButton.LeftButton:
+            self.picked.emit(piece.part.figure.key, piece.standing)
+
+    def event(self, event: QEvent) -> bool:
+        if isinstance(event, QHelpEvent) and event.type() is QEvent.Type.ToolTip:
+            QToolTip.showText(event.globalPos(), self.words_at(event.pos().x()), self)
+            return True
+        return super().event(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         paint_shapes(painter, strip(self._parts, self.width(), self.height(), theme.colours), smooth=False)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        for piece in bar_pieces(self._parts, self.width(), self.height()):
+            if piece.part.figure.key == self._marked:
+                box = QRectF(piece.box.x, piece.box.y, piece.box.width, piece.box.height)
+                for ink, inset in ((theme.colours.accent, 1.0), (theme.colours.panel, 2.5)):
+                    painter.setPen(QPen(QColor(ink), 2.0 if inset == 1.0 else 1.0))
+                    painter.drawRect(box.adjusted(inset, inset, -inset, -inset))
         painter.end()
 
 
@@ -61,10 +124,14 @@ class Swatch(QWidget):
 
 
 class NamedPart(QWidget):
-    """A part's sample, its name and minutes, and what of it was standing."""
+    """A part's sample, its name and minutes, and what of it was standing; a click or a key picks it."""
 
-    def __init__(self, part: Part) -> None:
+    picked = Signal(str, bool)
+
+    def __init__(self, part: Part, pickable: bool) -> None:
         super().__init__()
+        self._part, self._pickable = part.figure.key, pickable
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus if pickable else Qt.FocusPolicy.NoFocus)
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(6)
@@ -85,18 +152,48 @@ class NamedPart(QWidget):
         self._standing.setText(of_it)
         self._standing.setVisible(part.stopped_s >= 1)
         for words in (self._words, self._standing):
-            words.setToolTip(f"{tr(part.figure.line)} {split}")
+            words.setToolTip(f"{tr(part.figure.line)} {split}" + f"\n{tr(CLICK)}" * self._pickable)
+        self.setAccessibleName(self._words.text())
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        if self._pickable and event.button() is Qt.MouseButton.LeftButton:
+            self.picked.emit(self._part, False)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in PICKING_KEYS:
+            self.picked.emit(self._part, False)
+        else:
+            super().keyPressEvent(event)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self.update()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        if self.hasFocus():
+            painter = QPainter(self)
+            painter.setPen(QPen(QColor(theme.colours.accent), 1.0, Qt.PenStyle.DotLine))
+            painter.drawRect(self.rect().adjusted(0, 0, -1, -1))
+            painter.end()
 
 
 class AccountPicture(QWidget):
     """Bar and key; every part with its minutes, and the target to be taken on the bar."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    picked = Signal(str, bool)
+    """Key of the part that was clicked, and whether only its standing time is meant."""
+
+    def __init__(self, parent: QWidget | None = None, pickable: bool = False) -> None:
         super().__init__(parent)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(5)
-        self.bar = AccountBar()
+        self.bar = AccountBar(pickable=pickable)
+        self.bar.picked.connect(self.picked)
         layout.addWidget(self.bar)
         self._key = QWidget()
         layout.addWidget(self._key)
@@ -118,7 +215,9 @@ class AccountPicture(QWidget):
             for key, named in self._named.items():
                 named.show_part(shown[key])
             return
-        self._named = {key: NamedPart(part) for key, part in shown.items()}
+        self._named = {key: NamedPart(part, self.bar.pickable) for key, part in shown.items()}
+        for named in self._named.values():
+            named.picked.connect(self.picked)
         self._layout.removeWidget(self._key)
         self._key.deleteLater()
         self._key = QWidget()
