@@ -52,6 +52,7 @@ def _show_alike() -> None:
     language.use_catalogue(OnlyTexts())
     measures.use_system(measures.System.METRIC)
     measures.use_decimal_sign(".")
+    measures.use_pace(False)
 
 
 @pytest.fixture(autouse=True)

@@ -26,7 +26,7 @@ class System(StrEnum):
     IMPERIAL = "imperial"
 
 
-_shown: dict[str, str] = {"system": System.METRIC, "decimal": "."}
+_shown: dict[str, str] = {"system": System.METRIC, "decimal": ".", "pace": ""}
 
 
 def use_system(system: System) -> None:
@@ -37,6 +37,15 @@ def use_system(system: System) -> None:
 def system() -> System:
     """The units in force."""
     return System(_shown["system"])
+
+
+def use_pace(wanted: bool) -> None:
+    """Show how fast the outing on screen went as time per kilometre or mile from now on, or as speed."""
+    _shown["pace"] = "pace" if wanted else ""
+
+
+def pace_in_force() -> bool:
+    return bool(_shown["pace"])
 
 
 def use_decimal_sign(sign: str) -> None:
@@ -136,6 +145,30 @@ GROUND = Measure(Scale("km", 0.001, 2), Scale("mi", 1 / MILE_M, 2))
 
 SPEED = Measure(Scale("km/h", 3.6, 1), Scale("mph", _HOUR_S / MILE_M, 1))
 """From m/s."""
+
+SLOWEST_PACE_S = 3600.0
+"""An hour for a kilometre or a mile; slower is standing, and a pace of it says nothing [project choice]."""
+
+
+class OwnSpeed(Measure):
+    """How fast somebody went, from m/s: as pace, minutes and seconds per kilometre or mile, where that is in
+    force, else as speed."""
+
+    @property
+    def unit(self) -> str:
+        return f"min/{GROUND.unit}" if pace_in_force() else self.scale.unit
+
+    def figure(self, si: float | None, digits: int | None = None) -> str:
+        if not pace_in_force():
+            return super().figure(si, digits)
+        if si is None or not math.isfinite(si) or si <= 0.0:
+            return MISSING
+        seconds = round(GROUND.si(1.0) / si)
+        return MISSING if seconds > SLOWEST_PACE_S else f"{seconds // 60}:{seconds % 60:02d}"
+
+
+OWN_SPEED = OwnSpeed(SPEED.metric, SPEED.imperial)
+"""From m/s, for what was gone on the outing on screen."""
 
 VERTICAL_SPEED = Measure(Scale("m/h", _HOUR_S, 0, step=10.0), Scale("ft/h", _HOUR_S / FOOT_M, 0, step=50.0))
 """Vertical speed, from m/s; to ten metres or fifty feet, because finer would be noise."""

@@ -50,6 +50,8 @@ class Session(QObject):
 
     recent_changed = Signal()
 
+    _demo_aim: Entered | None = None
+
     def __init__(
         self,
         settings: Settings | None = None,
@@ -76,9 +78,9 @@ class Session(QObject):
         self.charts = ChartChoice(self)
         self.library = LibrarySession(self.settings.path.parent, self)
         self._route: RoutePlanning | None = None
-        self._demo_aim: Entered | None = None
         self.outing.let_speak(self._earlier)
         self.library.opened.athlete_changed.connect(self.outing.review_again)
+        self.outing.reviewed.connect(self._tell_ground)
         self.opening.read.connect(self._take_files)
         self.outing.chosen.connect(self.history.clear)
         self.outing.chosen.connect(self.doubts.drop_draft)
@@ -111,6 +113,11 @@ class Session(QObject):
         if library is None or athlete is None or strange:
             return None
         return partial(library.results.evidence, athlete.identity)
+
+    def _tell_ground(self) -> None:
+        review = self.outing.review
+        if review is not None:
+            self.display.show_on_foot(not review.track.on_bike)
 
     def open(self, paths: Sequence[Path]) -> None:
         """Open the user's own files."""

@@ -43,18 +43,21 @@ KEYS = {
 }
 """Plain keys that work while the charts have the focus."""
 
+Panels = tuple[HeartPanel, GroundPanel, RatePanel]
+
 
 class OutingCharts(ChartStack):
     """Reads the session's state and draws it; wheel, drag, keys and the mouse change that state."""
 
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, panels: Panels | None = None, parent: QWidget | None = None) -> None:
+        """``panels`` may have been made before, one after the other: each takes a while."""
         super().__init__(tr("Charts of the outing"), parent)
         self._session = session
         self._scale: XScale | None = None
         self._drawn: Response | None = None
         self._following, self._heart_share = False, float(HEIGHTS[0])
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.heart, self.ground, self.rate = HeartPanel(), GroundPanel(), RatePanel()
+        self.heart, self.ground, self.rate = panels or (HeartPanel(), GroundPanel(), RatePanel())
         self.panels: tuple[Panel, ...] = (self.heart, self.ground, self.rate)
         self._lay_out()
         self.scene().sigMouseMoved.connect(self._mouse_moved)

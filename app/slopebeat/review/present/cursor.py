@@ -13,8 +13,8 @@ from slopebeat.review.present.figure import (
     AT,
     GRADE,
     HEIGHTS,
+    OWN_SPEEDS,
     RISES,
-    SPEEDS,
     WAYS,
     WORDS,
     Figure,
@@ -110,7 +110,7 @@ CURSOR_FIGURES: tuple[Figure, ...] = (
         "at_speed",
         mark("Speed"),
         mark("Smoothed speed over ground."),
-        kind=SPEEDS,
+        kind=OWN_SPEEDS,
         get=lambda i, r: float(r.track.speed_mps[i]),
     ),
     Figure(

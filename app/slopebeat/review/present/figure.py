@@ -8,7 +8,16 @@ from enum import Flag, auto
 from typing import Any
 
 from slopebeat.model.language import mark, tr
-from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, Measure, figure
+from slopebeat.model.measures import (
+    GROUND,
+    HEIGHT,
+    OWN_SPEED,
+    SPEED,
+    VERTICAL_SPEED,
+    Measure,
+    figure,
+    pace_in_force,
+)
 from slopebeat.model.units import SECONDS_PER_HOUR, clock, minutes_seconds, percent
 
 PROJECT_CHOICE = mark("A choice of this program; no published value is known.")
@@ -47,6 +56,7 @@ BARE_BPM, BPM = number_of(), number_of(0, "bpm")
 SHARE = Kind(percent, csv_factor=100.0)
 GRADE, FINE_GRADE = number_of(0, "%", 100.0), number_of(1, "%", 100.0)
 HEIGHTS, WAYS, SPEEDS = Kind(HEIGHT.figure, HEIGHT), Kind(GROUND.figure, GROUND), Kind(SPEED.figure, SPEED)
+OWN_SPEEDS = Kind(OWN_SPEED.figure, OWN_SPEED)
 RISES, HOURLY_RISES = Kind(VERTICAL_SPEED.figure, VERTICAL_SPEED), Kind(_per_hour, VERTICAL_SPEED)
 
 
@@ -119,12 +129,16 @@ class Figure(Explanation):
     @property
     def header(self) -> str:
         """The name in the language in force with its unit under it."""
-        return f"{tr(self.name)}\n{self.unit}" if self.unit else tr(self.name)
+        return f"{self._called}\n{self.unit}" if self.unit else self._called
 
     @property
     def caption(self) -> str:
         """The same on one line."""
-        return f"{tr(self.name)} {self.unit}".rstrip()
+        return f"{self._called} {self.unit}".rstrip()
+
+    @property
+    def _called(self) -> str:
+        return tr("Pace") if self.kind is OWN_SPEEDS and pace_in_force() else tr(self.name)
 
 
 @dataclass(frozen=True)

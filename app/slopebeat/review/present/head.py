@@ -11,7 +11,7 @@ import numpy as np
 
 from slopebeat.model.evidence import POWER
 from slopebeat.model.language import tr
-from slopebeat.model.measures import GROUND, HEIGHT, MISSING, SPEED, figure
+from slopebeat.model.measures import GROUND, HEIGHT, MISSING, OWN_SPEED, figure
 from slopebeat.model.recording import Sport
 from slopebeat.model.units import clock
 from slopebeat.review.outing import Review
@@ -97,7 +97,7 @@ def _moving(head: Head) -> str:
 
 def _speed(head: Head) -> str:
     speed = None if head.whole is None else head.whole.speed_mps
-    return "" if speed is None else SPEED.text(speed)
+    return "" if speed is None else OWN_SPEED.text(speed)
 
 
 def _band(head: Head) -> list[float] | None:

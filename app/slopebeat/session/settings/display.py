@@ -41,6 +41,7 @@ class Display(QObject):
     def __init__(self, settings: Settings, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._settings = settings
+        self._on_foot = False
 
     @property
     def preferences(self) -> Preferences:
@@ -69,8 +70,19 @@ class Display(QObject):
             return
         self._settings.remember_preferences(wanted)
         units = system_in_force(wanted.units, locale or QLocale.system())
-        if units is not measures.system():
+        if units is not measures.system() or self._pace() is not measures.pace_in_force():
             measures.use_system(units)
+            measures.use_pace(self._pace())
             self.changed.emit()
         if (wanted.look, wanted.text_percent) != (before.look, before.text_percent):
             self.look_changed.emit()
+
+    def show_on_foot(self, on_foot: bool) -> None:
+        """The outing on screen was gone on foot, or on a bike, which is never shown as pace."""
+        self._on_foot = on_foot
+        if self._pace() is not measures.pace_in_force():
+            measures.use_pace(self._pace())
+            self.changed.emit()
+
+    def _pace(self) -> bool:
+        return self.preferences.pace and self._on_foot

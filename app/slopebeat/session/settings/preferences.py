@@ -35,9 +35,13 @@ class Look(StrEnum):
 
 @dataclass(frozen=True)
 class Preferences:
-    """What was chosen; ``language`` is a code of ``language.LANGUAGES`` or the system's."""
+    """What was chosen; ``language`` is a code of ``language.LANGUAGES`` or the system's.
+
+    With ``pace`` walkers and runners see time per kilometre or mile instead of speed.
+    """
 
     units: Units = Units.SYSTEM
     language: Annotated[str, Meta(pattern=f"^({'|'.join([BY_SYSTEM, *language.LANGUAGES])})$")] = BY_SYSTEM
     look: Look = Look.SYSTEM
     text_percent: Annotated[int, Meta(ge=TEXT_PERCENT[0], le=TEXT_PERCENT[1])] = 100
+    pace: bool = False

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox, QVBoxLayout, QWidget
 
 from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import pace_in_force
 from slopebeat.review.outing import Review
 from slopebeat.review.present.stretch import NUMBER, STRETCH_FIGURES
 from slopebeat.review.stretch import SplitBy, Stretch, difference, measure, splits
@@ -141,6 +142,9 @@ class MeasurePanel(QWidget):
         rows = [] if review is None else [measure(review, *ends) for ends in drawn]
         shown = [MeasureRow(str(number), stretch) for number, stretch in enumerate(rows, start=1)]
         if len(rows) == 2:
-            shown.append(MeasureRow(tr("2 less 1"), difference(rows[1], rows[0])))
+            apart = difference(rows[1], rows[0])
+            # The pace of a difference of speeds is no difference of paces.
+            apart = replace(apart, speed_mps=None) if pace_in_force() else apart
+            shown.append(MeasureRow(tr("2 less 1"), apart))
         self.table.setVisible(bool(shown))
         self.table.set_rows(shown)

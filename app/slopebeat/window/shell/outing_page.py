@@ -15,7 +15,9 @@ from PySide6.QtWidgets import (
 )
 
 from slopebeat.model.language import tr
+from slopebeat.plots.outing.heart_panel import HeartPanel
 from slopebeat.plots.outing.outing_charts import OutingCharts
+from slopebeat.plots.outing.panels import GroundPanel, RatePanel
 from slopebeat.plots.theme import theme
 from slopebeat.review.notes.place import WHOLE, Place
 from slopebeat.review.present.episodes import episode_rows
@@ -80,7 +82,6 @@ class OutingPage(QWidget):
         self.answer = AnswerCard(self._session)
         column.addWidget(self.answer)
         column.addWidget(self.shares, 1)
-        yield
         yield from self._fill_charts()
         self.shares.addWidget(self.tabs)
         self.shares.setStretchFactor(0, 1)
@@ -101,7 +102,13 @@ class OutingPage(QWidget):
         bar.addWidget(self.bar, 1)
         charts.addWidget(Readout(self._session))
         yield
-        self.charts = OutingCharts(self._session)
+        heart = HeartPanel()
+        yield
+        ground = GroundPanel()
+        yield
+        rate = RatePanel()
+        yield
+        self.charts = OutingCharts(self._session, (heart, ground, rate))
         yield
         charts.addWidget(self.charts, 1)
         self.hand = HandSwitch(self.charts.notes.hand)

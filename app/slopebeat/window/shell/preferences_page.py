@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QComboBox, QGridLayout, QHBoxLayout, QSpinBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QHBoxLayout, QSpinBox, QVBoxLayout, QWidget
 
 from slopebeat.model.language import LANGUAGES, mark, tr
 from slopebeat.model.measures import GROUND, HEIGHT, MASS, SPEED
@@ -37,6 +37,7 @@ class PreferencesPage(QWidget):
         self.setObjectName("page")
         self._display = display
         self.units, self.language, self.look = QComboBox(), QComboBox(), QComboBox()
+        self.pace = QCheckBox(tr("Pace"))
         self.text = QSpinBox()
         self.text.setRange(*TEXT_PERCENT)
         self.text.setSingleStep(STEP_PERCENT)
@@ -49,6 +50,7 @@ class PreferencesPage(QWidget):
         self._show()
         for box in (self.units, self.language, self.look):
             box.activated.connect(self._choose)
+        self.pace.clicked.connect(self._choose)
         self.text.valueChanged.connect(self._choose)
         self.back.clicked.connect(self.done)
         display.changed.connect(self._show)
@@ -69,6 +71,7 @@ class PreferencesPage(QWidget):
             (self.look, chosen.look),
         ):
             box.setCurrentIndex(box.findData(value))
+        self.pace.setChecked(chosen.pace)
         self.text.setValue(chosen.text_percent)
 
     def _lay_out(self) -> None:
@@ -81,6 +84,7 @@ class PreferencesPage(QWidget):
         grid.setColumnStretch(2, 1)
         rows: tuple[tuple[str, QWidget, QWidget], ...] = (
             (tr("Units"), self.units, self.now),
+            (tr("On foot"), self.pace, label(tr("Time per kilometre or mile; on a bike speed"), "caption")),
             (tr("Language"), self.language, label(tr(LANGUAGE_NOTE), "caption", wrap=True)),
             (tr("Look"), self.look, label(tr("Colours of window and charts"), "caption")),
             (tr("Text size"), self.text, label(tr("Also of the words in charts"), "caption")),
@@ -117,5 +121,6 @@ class PreferencesPage(QWidget):
                 language=str(self.language.currentData()),
                 look=Look(self.look.currentData()),
                 text_percent=self.text.value(),
+                pace=self.pace.isChecked(),
             )
         )
