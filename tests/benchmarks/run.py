@@ -116,6 +116,8 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as name:
         folder, earlier = Path(name), Path(name) / "before"
         git = ["git", "-C", str(ROOT), "worktree"]
+        said = [*git[:-1], "rev-parse", "--short", options.before]
+        compared = subprocess.run(said, check=True, capture_output=True, text=True).stdout.strip()
         subprocess.run([*git, "add", "-q", "--detach", str(earlier), options.before], check=True)
         try:
             sys.path[:0] = [str(HERE)]
@@ -133,7 +135,7 @@ def main() -> None:
             subprocess.run([*git, "remove", "--force", str(earlier)], check=False)
     table = "\n".join(lines(found, list(ROWS)))
     print(table)
-    about = f"Seconds of the processor, {date.today()}, {MACHINE}; before is {options.before}. By `run.py`."
+    about = f"Seconds of the processor, {date.today()}, {MACHINE}; before is {compared}. By `run.py`."
     TABLE.write_text(f"# What the program costs\n\n{about}\n\n{table}\n", encoding="utf-8")
 
 
