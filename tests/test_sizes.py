@@ -19,7 +19,6 @@ PRESENT: dict[str, int] = {
     "analysis/account/held_climbs.py:hold_climbs": 69,
     "analysis/account/next_outing.py:next_value": 43,
     "analysis/months/change.py": 333,
-    "analysis/response/ceiling.py:ceiling": 44,
     "plots/outing/outing_charts.py:OutingCharts": 226,
     "review/imports/importing.py:import_files": 47,
     "review/planning/export.py:as_values": 43,
@@ -29,7 +28,6 @@ PRESENT: dict[str, int] = {
     "session/session.py:Session.__init__": 43,
     "slopebeat/model/": 31,
     "window/notes/card.py:NoteCard": 263,
-    "window/shell/outing_page.py:OutingPage": 224,
     "window/route/entry.py:RouteEntry.__init__": 41,
 }
 

@@ -26,6 +26,7 @@ LATER = {
     "slopebeat.window.library.bands",
     "slopebeat.window.route.page",
     "slopebeat.report.report",
+    "slopebeat.report.paint",
     "slopebeat.report.pictures",
 }
 """What is loaded behind the window, or when it is first wanted."""

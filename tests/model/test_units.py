@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import pytest
 
-from slopebeat.model.units import MISSING, clock, duration, number, percent
+from slopebeat.model.units import MISSING, clock, duration, number, percent, rest_s
 
 
 @pytest.mark.parametrize(
@@ -23,3 +23,23 @@ def test_duration(seconds: float, text: str) -> None:
 def test_what_is_unknown_is_shown_as_missing() -> None:
     assert {clock(None), duration(float("nan")), percent(None), number(float("inf"))} == {MISSING}
     assert percent(0.283) == "28 %"
+
+
+@pytest.mark.parametrize(
+    ("whole_min", "part_min"), [(45.0, 29.5), (45.0, 30.5), (206.1, 76.2), (64.4, 31.6), (60.0, 59.6 - 1.0)]
+)
+def test_what_is_said_of_a_whole_and_its_parts_adds_up(whole_min: float, part_min: float) -> None:
+    rest = rest_s(60.0 * whole_min, 60.0 * part_min)
+    minutes = [_minutes(duration(60.0 * each)) for each in (whole_min, part_min, rest / 60.0)]
+    assert minutes[0] == minutes[1] + minutes[2]
+    assert rest == pytest.approx(60.0 * (whole_min - part_min), abs=60.0)
+
+
+def test_a_rest_of_seconds_is_not_rounded() -> None:
+    assert rest_s(45 * 60.0, 44 * 60.0 + 18.0) == 42.0
+
+
+def _minutes(words: str) -> int:
+    """A duration in words as minutes, read apart from how it was written."""
+    numbers = [int(word) for word in words.split() if word.isdigit()]
+    return 60 * numbers[0] + sum(numbers[1:]) if " h" in words else numbers[0]

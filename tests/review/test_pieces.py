@@ -5,15 +5,17 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slopebeat.analysis.account.causes import CODE
+from slopebeat.analysis.account.causes import CODE, Cause
 from slopebeat.analysis.account.episodes import BRIDGED_BREAK_S, SHORTEST_EPISODE_S
 from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.files.reading import read
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
+from slopebeat.model.track import CLIMBING_GRADE
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.pieces import cause_stretches, episode_at, part_name, part_stretches, told_at
 from slopebeat.review.present.account import ABOVE, BELOW, GAP, IN_BAND, PAUSE
+from slopebeat.review.present.episodes import episode_rows
 from slopebeat.session.outing.demo import demo_files
 
 
@@ -86,3 +88,18 @@ def test_hovering_tells_side_cause_and_climb(ride: Review) -> None:
 def test_standing_is_said_with_the_part() -> None:
     assert part_name(BELOW.key, standing=True) == "Below, standing"
     assert part_name(BELOW.key) == "Below"
+
+
+def test_an_episode_shows_the_grade_its_cause_goes_by(ride: Review) -> None:
+    told = {Cause.FAST_CLIMB: 1.0, Cause.EASY_CLIMB: 1.0, Cause.DESCENT: -1.0}
+    rows = [row for row in episode_rows(ride) if row.cause in told]
+    assert len(rows) >= 2
+    for row in rows:
+        assert row.cause is not None
+        assert row.cause_grade is not None
+        # A cause that names climbing or sinking ground is never shown with level ground.
+        assert row.cause_grade * told[row.cause] > CLIMBING_GRADE
+
+
+def test_without_a_band_there_is_no_grade_of_a_cause(ride: Review) -> None:
+    assert episode_rows(review_recording(ride.recording, Aim())) == []

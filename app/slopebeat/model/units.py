@@ -47,6 +47,17 @@ def duration(seconds: float | None) -> str:
     return f"{hours} h" if rest == 0 else f"{hours} h {rest} min"
 
 
+def rest_s(whole_s: float, part_s: float) -> float:
+    """What a part leaves of a whole, so that all three add up in the minutes they are said in.
+
+    Rounded each by itself, 29.5 of 45 minutes would be 30 with 16 missing. Under a minute it is exact.
+    """
+    rest = whole_s - part_s
+    if min(rest, part_s) < 60.0:
+        return rest
+    return 60.0 * max(round(whole_s / 60.0) - round(part_s / 60.0), 1)
+
+
 def percent(share: float | None, digits: int = 0) -> str:
     """A share as a percentage: 0.283 is ``28 %``."""
     if share is None or not math.isfinite(share):

@@ -34,9 +34,9 @@ class Chart(pg.PlotWidget):
 
     def __init__(self, name: str, bottom: ThemedAxis | None = None, parent: QWidget | None = None) -> None:
         axes = {"bottom": bottom or ThemedAxis("bottom"), "left": left_axis()}
-        super().__init__(parent, axisItems=axes)
+        # Menus nobody sees are a third of the work of making a plot.
+        super().__init__(parent, axisItems=axes, enableMenu=False)
         name_view(self, name)
-        self.setMenuEnabled(False)
         self.setMouseEnabled(x=False, y=False)
         self.hideButtons()
         self.box = self.plotItem.getViewBox()

@@ -16,7 +16,7 @@ from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.analysis.response.terrain_fair import TerrainFair
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure
-from slopebeat.model.units import duration, percent
+from slopebeat.model.units import duration, percent, rest_s
 from slopebeat.review.outing import Review
 from slopebeat.review.words.names import key_name
 
@@ -47,7 +47,8 @@ def _target(longer: Extension) -> Figure:
     """How far the outing was from what was prescribed."""
     if longer.missing_s < 60.0:
         return Figure(tr("Target"), tr("reached"), tr("by this outing"))
-    short = tr("{time} short").format(time=duration(longer.missing_s))
+    missing_s = rest_s(longer.target_s, longer.target_s - longer.missing_s)
+    short = tr("{time} short").format(time=duration(missing_s))
     if longer.more_s is None:
         return Figure(tr("Target"), short, tr("not on ground like this"))
     return Figure(tr("Target"), short, tr("{time} more here").format(time=duration(longer.more_s)))

@@ -10,7 +10,7 @@ from slopebeat.model.language import tr, trn
 from slopebeat.model.notes import Note, present
 from slopebeat.model.recording import Recording
 from slopebeat.model.titles import title_of
-from slopebeat.model.units import clock, duration
+from slopebeat.model.units import clock, duration, rest_s
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.bars import account_bar, cause_bars
 from slopebeat.report.figures import Figure, figures_of
@@ -156,6 +156,7 @@ def page_of(
     """The page of a review. ``warnings`` are sentences from outside the review, shown with its own."""
     account, causes = review.account, review.causes
     lost = 0.0 if account is None else account.recorded_s - account.in_band_s
+    lost_said = 0.0 if account is None else rest_s(account.recorded_s, account.in_band_s)
     lines, left_out = _notes(review, present(notes), limits)
     return Page(
         **vars(head_of(review)),
@@ -165,7 +166,7 @@ def page_of(
         account_title="" if account is None else tr("Where the time went: {sums}").format(sums=sums(account)),
         chart=outing_chart(review, height=limits.chart_pt, colours=colours),
         causes=None if causes is None or lost < 1.0 else cause_bars(causes, colours=colours),
-        causes_title=tr("Why {time} did not count").format(time=duration(lost)),
+        causes_title=tr("Why {time} did not count").format(time=duration(lost_said)),
         next_climbs=next_climbs(review),
         decoupling=decoupling_table(review),
         climbs=climb_table(review, limits.climbs),

@@ -6,7 +6,7 @@ from slopebeat.analysis.account.extension import Extension
 from slopebeat.analysis.account.next_outing import LONGEST_S
 from slopebeat.analysis.account.time_account import TimeAccount
 from slopebeat.model.language import mark, tr
-from slopebeat.model.units import duration, percent
+from slopebeat.model.units import duration, percent, rest_s
 from slopebeat.review.next_time import next_time, told_from
 from slopebeat.review.outing import Review
 from slopebeat.review.present.causes import CAUSE_WORDS
@@ -85,7 +85,8 @@ def why(review: Review) -> str:
     parts = [
         tr(CAUSE_WORDS[cause].phrase).format(share=percent(seconds / lost)) for seconds, cause in ranked[:4]
     ]
-    return tr("Of the {lost} that did not count, {parts}.").format(lost=duration(lost), parts=listed(parts))
+    said = duration(rest_s(account.recorded_s, account.in_band_s))
+    return tr("Of the {lost} that did not count, {parts}.").format(lost=said, parts=listed(parts))
 
 
 REACHED_WITHIN_S = 60.0
@@ -118,7 +119,7 @@ def _against_target(longer: Extension, account: TimeAccount) -> tuple[str, ...]:
         reached = tr("Target of {target} reached: {in_band} of {recorded} recorded counted ({share}).")
         return (reached.format(target=target, **figures),)
     counted = tr("{in_band} of {recorded} recorded counted ({share}).").format(**figures)
-    missing = duration(longer.missing_s)
+    missing = duration(rest_s(longer.target_s, longer.target_s - longer.missing_s))
     if longer.more_s is None or longer.more_s > LONGEST_SENSIBLE_S:
         short = tr("That is {missing} short of the {target} aimed at.")
         return counted, short.format(missing=missing, target=target)

@@ -78,7 +78,7 @@ class Plan(pg.PlotWidget):
     """
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(parent, enableMenu=False)
         self._session = session
         self._recording: Recording | None = None
         self._t_s: Array = np.zeros(0)
@@ -86,7 +86,6 @@ class Plan(pg.PlotWidget):
         self._north: Array = np.zeros(0)
         name_view(self, tr("Plan of the track"))
         self.setAspectLocked(True)
-        self.setMenuEnabled(False)
         self.hideButtons()
         self.hideAxis("left")
         self.hideAxis("bottom")

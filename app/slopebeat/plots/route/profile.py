@@ -56,11 +56,10 @@ class _Part:
     def __init__(self, margin: Margin) -> None:
         self.box, self.bottom, self.left, self.margin = LoopBox(), RunAxis(), left_axis(), margin
         axes = {"bottom": self.bottom, "left": self.left, "right": margin}
-        self.plot = pg.PlotItem(axisItems=axes, viewBox=self.box)
+        self.plot = pg.PlotItem(axisItems=axes, viewBox=self.box, enableMenu=False)
         self.plot.showAxis("right")
         self.plot.setMouseEnabled(x=False, y=False)
         self.plot.hideButtons()
-        self.plot.setMenuEnabled(False)
         self.box.disableAutoRange()
         self.bottom.set_along_distance(True)
         self.caption = CaptionItem()

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from slopebeat.analysis.account.causes import Cause
+import numpy as np
+
+from slopebeat.analysis.account.causes import CODE, Cause
 from slopebeat.analysis.account.episodes import Episode
 from slopebeat.model.language import mark, tr
 from slopebeat.review.outing import Review
@@ -27,20 +29,35 @@ from slopebeat.review.words.names import key_name
 
 @dataclass(frozen=True)
 class OutOfBand(Episode):
-    """An episode with the cause of most of its seconds."""
+    """An episode with the cause of most of its seconds.
+
+    ``cause_grade`` is the grade the cause was told by: of the ground in the heart's memory, a mean over the
+    seconds of that cause. The minute before may have been level where the climb came after it.
+    """
 
     cause: Cause | None = None
+    cause_grade: float | None = None
 
 
 def episode_rows(review: Review) -> list[OutOfBand]:
     """Episodes with their causes."""
+    return [_row(review, each) for each in review.episodes]
+
+
+def _row(review: Review, episode: Episode) -> OutOfBand:
     causes, track = review.causes, review.track
-    return [
-        OutOfBand(
-            **vars(each), cause=None if causes is None else causes.main_cause(track, each.start_s, each.end_s)
-        )
-        for each in review.episodes
-    ]
+    if causes is None:
+        return OutOfBand(**vars(episode))
+    cause = causes.main_cause(track, episode.start_s, episode.end_s)
+    here = slice(*np.searchsorted(track.t_s, (episode.start_s, episode.end_s)))
+    place = review.parts.place[here]
+    known = np.isfinite(place) & (track.recorded_s[here] > 0.0)
+    if cause is not None:
+        known &= causes.code[here] == CODE[cause]
+    if not known.any():
+        return OutOfBand(**vars(episode), cause=cause)
+    grade = float(np.average(place[known], weights=track.recorded_s[here][known]))
+    return OutOfBand(**vars(episode), cause=cause, cause_grade=grade)
 
 
 def _known(word: Cause | None) -> str:
@@ -126,12 +143,23 @@ EPISODE_FIGURES: tuple[Figure, ...] = (
     Figure(
         "episode.grade",
         mark("Grade"),
-        mark("Mean grade in the minute before."),
+        mark("Mean grade the cause was told by."),
+        mark(
+            "The heart answers the ground of the last minutes, the latest most. The grade is that of the "
+            "ground weighted so, over the seconds of the cause. The minute before the band was left, which "
+            "speed and work are of, may have been flatter: on a climb that came after it."
+        ),
+        PROJECT_CHOICE,
+        mark(
+            "A steep pitch gone slowly after a fast descent takes little of that ground and shows a small "
+            "grade."
+        ),
         kind=GRADE,
-        json="grade",
-        csv="grade before (%)",
+        json="cause_grade",
+        csv="grade of the cause (%)",
         on=IN_TABLES,
     ),
+    Figure("episode.grade_before", kind=GRADE, json="grade", csv="grade before (%)", on=On.NOTHING),
     Figure(
         "episode.speed",
         mark("Speed"),

@@ -14,7 +14,6 @@ from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
-from slopebeat.report.paint import text_width
 from slopebeat.report.words import file_name
 from slopebeat.review.archive.library import ArchiveMerge, merge_archive, write_archive
 from slopebeat.review.archive.words import archive_words, merge_words
@@ -41,6 +40,7 @@ def _write_report(review: Review, path: Path, notes: Notes) -> None:
 
 def _write_picture(review: Review, path: Path, notes: Notes) -> None:
     """The same for pictures."""
+    from slopebeat.report.paint import text_width
     from slopebeat.report.pictures import write_png, write_svg
     from slopebeat.report.report import outing_picture
 
@@ -51,6 +51,7 @@ def _write_picture(review: Review, path: Path, notes: Notes) -> None:
 
 
 def _picture_of(review: Review) -> QImage:
+    from slopebeat.report.paint import text_width
     from slopebeat.report.pictures import image
     from slopebeat.report.report import outing_picture
 
