@@ -28,7 +28,6 @@ PRESENT: dict[str, int] = {
     "session/session.py:Session.__init__": 43,
     "slopebeat/model/": 31,
     "window/notes/card.py:NoteCard": 263,
-    "window/shell/outing_page.py:OutingPage": 224,
     "window/route/entry.py:RouteEntry.__init__": 41,
 }
 

@@ -61,3 +61,13 @@ def test_bridging_fills_breaks_shorter_than_the_limit_only() -> None:
     spans = Spans.from_pairs([(0, 10), (20, 30), (45, 50)])
     assert list(spans.bridged(15.0)) == [(0, 30), (45, 50)]
     assert list(spans.at_least(10.0)) == [(0, 10), (20, 30)]
+
+
+@given(pairs, second, second)
+def test_ranges_about_a_stretch_are_those_found_by_looking_at_all(
+    raw: list[tuple[int, int]], a: int, b: int
+) -> None:
+    spans, (start, end) = Spans.from_pairs(raw), (min(a, b), max(a, b) + 1)
+    assert list(spans.within(start, end)) == [(s, e) for s, e in spans if s < end and e > start]
+    around = [e for s, e in spans if s <= start < e]
+    assert spans.end_around(start) == (around[0] if around else None)

@@ -92,6 +92,17 @@ class Spans:
         index = np.searchsorted(self.start_s, t, side="right") - 1
         return (index >= 0) & (t < self.end_s[np.maximum(index, 0)])
 
+    def within(self, start_s: float, end_s: float) -> Spans:
+        """The whole ranges that share time with ``[start_s, end_s)``, found without going through all."""
+        first = int(np.searchsorted(self.end_s, start_s, side="right"))
+        last = int(np.searchsorted(self.start_s, end_s, side="left"))
+        return Spans(self.start_s[first:last], self.end_s[first:last])
+
+    def end_around(self, t_s: float) -> float | None:
+        """Where the range that holds a time ends; None where none does."""
+        at = int(np.searchsorted(self.start_s, t_s, side="right")) - 1
+        return float(self.end_s[at]) if at >= 0 and t_s < self.end_s[at] else None
+
     def union(self, other: Spans) -> Spans:
         return Spans.from_pairs([*self, *other])
 

@@ -8,6 +8,7 @@ import pyqtgraph as pg
 
 from slopebeat.model.measures import GROUND, Measure, decimal_sign, figure
 from slopebeat.model.units import clock
+from slopebeat.plots.overlay import small_font
 from slopebeat.plots.theme import theme
 
 STEPS_S = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 14400, 21600, 43200)
@@ -18,6 +19,10 @@ ROOM_FOR_LABEL_PX = 90
 
 ROOM_FOR_VALUE_PX, MOST_VALUES = 16, 8
 """Least room from one value to the next above it, and about how many at the most [project choice]."""
+
+LEAST_VALUES, FINE_PARTS = 3, 14
+"""Fewer values do not tell a scale; of so many parts of the range the values of a low panel are made
+[project choice]."""
 
 LEFT_AXIS_PX = 46
 """One width for all panels, or their x would not line up."""
@@ -37,9 +42,10 @@ class ThemedAxis(pg.AxisItem):
     def __init__(self, side: str, **how: int) -> None:
         super().__init__(side, **how)
         self.enableAutoSIPrefix(False)
-        theme.follow(self._take_colours)
+        theme.follow(self._take_look)
 
-    def _take_colours(self) -> None:
+    def _take_look(self) -> None:
+        self.setTickFont(small_font())
         self.setPen(pg.mkPen(theme.colours.line))
         self.setTextPen(pg.mkPen(theme.colours.muted))
 
@@ -93,6 +99,19 @@ class ValueAxis(ThemedAxis):
         """One round distance, wide enough that values in a low panel do not lie on each other."""
         room = max(ROOM_FOR_VALUE_PX * max(theme.text_share, 1.0), size / MOST_VALUES)
         return [(round_step((maxVal - minVal) * room / max(size, 1.0)), 0.0)]
+
+    def tickValues(self, minVal: float, maxVal: float, size: float) -> list[tuple[float, list[float]]]:
+        """At least three: where no round distance gives so many, one in the middle and two about it."""
+        found: list[tuple[float, list[float]]] = super().tickValues(minVal, maxVal, size)
+        known = sum(len(values) for _, values in found)
+        low, high = sorted((minVal * self.scale, maxVal * self.scale))
+        if known >= LEAST_VALUES or not 0.0 < high - low < math.inf:
+            return found
+        fine = round_step((high - low) / FINE_PARTS)
+        middle = round((low + high) / 2.0 / fine)
+        about = min(math.floor(high / fine) - middle, middle - math.ceil(low / fine))
+        three = [(middle + side * about) * fine / self.scale for side in (-1, 0, 1)]
+        return [(about * fine / self.scale, three)]
 
     def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
         words = super().tickStrings(values, scale, spacing)

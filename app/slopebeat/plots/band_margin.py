@@ -98,4 +98,7 @@ class BandMargin(Margin):
         middle = (low + high - line) / 2
         above = max(min(high - line - 2, middle - line), frame.top())
         below = min(max(low + 2, middle + line), frame.bottom() - line)
-        return middle, above, below
+        # A band at an edge of the chart, or beyond it while it is dragged, leaves each word its own line.
+        above = max(min(above, frame.bottom() - 3 * line), frame.top())
+        middle = min(max(middle, above + line), max(frame.bottom() - 2 * line, above + line))
+        return middle, above, min(max(below, middle + line), frame.bottom() - line)

@@ -20,8 +20,8 @@ SMALL_POINT = 8.0
 """Point size of the labels inside charts [project choice]."""
 
 
-CAPTION_ROOM_PX = 100
-"""Kept free for the caption of a panel [project choice]."""
+BESIDE_CAPTION_PX = 16
+"""Left and right of the caption of a panel [project choice]."""
 
 
 @dataclass(frozen=True)
@@ -95,6 +95,8 @@ class SpanItem(PixelItem):
         self._look = look
         self._label_row = label_row
         self._spans: Sequence[Span] = ()
+        self.caption: CaptionItem | None = None
+        """Where badges keep clear of it."""
         self._badges: list[tuple[int, QRectF]] = []
         self.setVisible(False)
 
@@ -133,12 +135,13 @@ class SpanItem(PixelItem):
             if self._look.edges:
                 painter.drawLine(box.topLeft(), box.bottomLeft())
                 painter.drawLine(box.topRight(), box.bottomRight())
-            place = self._label(painter, box.intersected(frame), span, frame.left() + CAPTION_ROOM_PX)
+            place = self._label(painter, box.intersected(frame), span, frame)
             if place is not None:
                 self._badges.append((number, place))
 
-    def _label(self, painter: QPainter, box: QRectF, span: Span, free_from: float) -> QRectF | None:
+    def _label(self, painter: QPainter, box: QRectF, span: Span, frame: QRectF) -> QRectF | None:
         """Write into a span; where, or None where it has no room."""
+        free_from = frame.left() + (0.0 if self.caption is None else self.caption.width_px())
         metrics = QFontMetricsF(painter.font())
         room = box.width() - 4
         text = span.text if metrics.horizontalAdvance(span.text) <= room else span.short
@@ -149,8 +152,10 @@ class SpanItem(PixelItem):
         top = box.top() + 4 + self._label_row * (height + 2)
         left = box.center().x() - width / 2 - 4
         if self._look.badge and left < free_from:
-            # Beside the caption where the span reaches that far, else under it.
-            left, top = (free_from, top) if box.right() > free_from + width else (left, top + height + 3)
+            # Beside the caption where the span reaches that far or there is no room under it, else under it.
+            under, least = top + height + 3, frame.left() + 1
+            beside = box.right() > free_from + width or under + height > frame.bottom()
+            left, top = (free_from, top) if beside else (max(left, least), under)
         place = QRectF(left, top, width + 8, height)
         if self._look.badge:
             colours = vars(theme.colours)
@@ -203,6 +208,10 @@ class CaptionItem(PixelItem):
         if text != self.text:
             self.text = text
             self.update()
+
+    def width_px(self) -> float:
+        """What it takes from the left edge, as long as it has room on one line."""
+        return QFontMetricsF(small_font()).horizontalAdvance(self.text) + BESIDE_CAPTION_PX
 
     def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
         painter.setFont(small_font())

@@ -10,6 +10,7 @@ import sqlite3
 import tempfile
 import zipfile
 from collections.abc import Iterator
+from concurrent.futures import ProcessPoolExecutor
 from contextlib import closing
 from pathlib import Path
 from typing import Any
@@ -149,8 +150,12 @@ def test_a_command_reviews_few_outings_without_starting_processes(
             "UPDATE result SET summary = '' WHERE rowid IN (SELECT rowid FROM result LIMIT ?)", (outings,)
         )
     begun: list[object] = []
-    executor = pool.ProcessPoolExecutor
-    monkeypatch.setattr(pool, "ProcessPoolExecutor", lambda *given: begun.append(given) or executor(*given))
+
+    def start(*given: Any) -> ProcessPoolExecutor:
+        begun.append(given)
+        return ProcessPoolExecutor(*given)
+
+    monkeypatch.setattr(pool, "ProcessPoolExecutor", start)
     report = recompute(library, athlete, few_here=True)
     assert (len(report.renewed), len(begun)) == (outings, started)
     after = library.results.summaries(athlete)

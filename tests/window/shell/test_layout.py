@@ -2,24 +2,31 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPoint, QSize, Qt
+from PySide6.QtCore import QPoint, QRectF, QSize, Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QLabel
 from pytestqt.qtbot import QtBot
 
 from slopebeat.model.athlete import Aim
 from slopebeat.model.recording import Sport
 from slopebeat.model.titles import title_of
+from slopebeat.plots.band_margin import BandMargin
+from slopebeat.plots.colours import LIGHT
 from slopebeat.review.outing import review_recording
 from slopebeat.review.present.head import sport_words
 from slopebeat.review.words.names import key_name
+from slopebeat.session.outing.view_state import Rate
 from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.style import apply_style
 from slopebeat.window.widgets.table import RowsTable
 from synthetic import recording
-from window_acts import review_of
+from window_acts import review_of, wait_drawn
 
 
 @pytest.mark.parametrize(
@@ -89,29 +96,112 @@ def test_no_table_of_an_outing_needs_sideways_scrolling_at_1400(ride: MainWindow
     assert ride.page.climbs.horizontalScrollBar().maximum() == 0
 
 
-def test_the_tables_keep_their_share_until_the_handle_is_moved(ride: MainWindow, qtbot: QtBot) -> None:
+def heart_px(window: MainWindow) -> float:
+    """Height of the area the heart rate is drawn in."""
+    return window.page.charts.heart.box.sceneBoundingRect().height()
+
+
+@pytest.fixture
+def large_texts() -> Iterator[None]:
+    yield
+    apply_style(QApplication.instance(), LIGHT, 100)
+
+
+def test_the_heart_rate_gets_a_third_of_the_window(ride: MainWindow, qtbot: QtBot, large_texts: None) -> None:
+    page = ride.page
+    sizes = ((1280, 720), (1440, 900), (1920, 1080))
+    for text_percent, (width, height) in product((100, 140), sizes):
+        apply_style(QApplication.instance(), LIGHT, text_percent)
+        ride.resize(width, height)
+        ride.session.display.changed.emit()
+        wait_drawn(ride.session, qtbot)
+        QTest.qWait(50)
+        case = f"{width} x {height} at {text_percent} %"
+        assert ride.size() == QSize(width, height), case
+        assert heart_px(ride) >= height / 3, case
+        for panel in page.charts.panels:
+            low, high = panel.left.range
+            length = panel.box.sceneBoundingRect().height()
+            shown = [v for _, values in panel.left.tickValues(low, high, length) for v in values]
+            assert len([v for v in shown if low <= v <= high]) >= 3, (case, panel.caption.text)
+        # The tables begin with two rows, and the answer itself is never left out.
+        assert page.climbs.viewport().height() >= 2 * page.climbs.rowHeight(0), case
+        assert page.answer.headline.isVisible()
+        assert page.answer.picture.bar.isVisible()
+
+
+def test_what_the_answer_leaves_out_is_a_click_away(ride: MainWindow) -> None:
+    ride.resize(1280, 720)
+    QTest.qWait(50)
+    answer = ride.page.answer
+    assert answer.more.isVisible()
+    assert not answer.detail.isVisible()
+    whole = answer.show_all()
+    said = [label.text() for label in whole.findChildren(QLabel)]
+    for words in (answer.detail, answer.headline, answer.sums):
+        assert words.text()
+        assert words.text() in said
+    assert any(words.startswith("heart rate") for words in said)
+    QTest.keyClick(whole, Qt.Key.Key_Escape)
+    QTest.qWait(20)
+    ride.resize(1440, 900)
+    QTest.qWait(50)
+    assert answer.detail.isVisible()
+    assert not answer.more.isVisible()
+
+
+def test_the_switches_go_into_a_menu_where_they_have_no_room(ride: MainWindow, large_texts: None) -> None:
     ride.resize(1400, 900)
     QTest.qWait(50)
-    tall = ride.page.shares.sizes()[1]
-    assert tall == pytest.approx(0.27 * ride.page.height(), abs=15)
+    bar = ride.page.bar
+    assert bar.rate[Rate.VERTICAL].isVisible()
+    assert not bar.choice.isVisible()
+    apply_style(QApplication.instance(), LIGHT, 140)
+    ride.resize(1280, 720)
+    QTest.qWait(50)
+    assert bar.choice.isVisible()
+    assert not bar.rate[Rate.VERTICAL].isVisible()
+    menu = bar.choice.menu()
+    menu.aboutToShow.emit()
+    by_words = {action.text(): action for action in menu.actions()}
+    assert by_words["Time"].isChecked()
+    assert not by_words["Vertical speed"].isChecked()
+    by_words["Vertical speed"].trigger()
+    assert ride.session.charts.rate is Rate.VERTICAL
+
+
+def test_the_shares_are_the_users_once_the_handle_was_moved(ride: MainWindow, qtbot: QtBot) -> None:
+    ride.resize(1400, 900)
+    QTest.qWait(50)
+    before = ride.page.shares.sizes()[1]
+    assert before <= 0.27 * ride.page.height()
     handle = ride.page.shares.handle(1)
     centre = handle.rect().center()
     QTest.mousePress(handle, Qt.MouseButton.LeftButton, pos=centre)
     QTest.mouseMove(handle, centre - QPoint(0, 60))
     QTest.mouseRelease(handle, Qt.MouseButton.LeftButton, pos=centre - QPoint(0, 60))
     moved = ride.page.shares.sizes()[1]
-    assert moved > tall + 30
+    assert moved > before + 30
     ride.resize(1400, 880)
     QTest.qWait(50)
     assert ride.page.shares.sizes()[1] == pytest.approx(moved, abs=2)
+
+
+def test_the_words_beside_the_band_each_have_a_line_of_their_own() -> None:
+    """Also where the band lies at an edge of the chart, or beyond it while it is dragged."""
+    words, line = BandMargin(), 15.0
+    words.setRange(80, 170)
+    for edges, frame_px in product(((150, 165), (30, 45), (112, 131), (200, 220)), (60.0, 240.0)):
+        words.set_band(edges)
+        middle, above, below = words._tops(QRectF(0, 0, 70, frame_px), line)
+        assert 0 <= above <= middle - line, edges
+        assert middle + line <= below <= frame_px - line, edges
 
 
 def test_causes_that_took_no_second_have_no_row(ride: MainWindow) -> None:
     ride.page.tabs.setCurrentIndex(1)
     causes = review_of(ride).causes
     assert causes is not None
-    from PySide6.QtWidgets import QLabel
-
     labels = ride.page.causes.widget().findChildren(QLabel)
     shown = {label.text() for label in labels if not label.isHidden()}
     for cause, seconds in causes.seconds.items():

@@ -194,8 +194,8 @@ def _measure(track: Track, foot: int, top: int) -> Climb:
     broken = track.pause_s[here] + track.gap_s[here] > 0.0
     rise, way = np.diff(z[foot : top + 1]), np.diff(d[foot : top + 1])
     gain = float(z[top] - z[foot] - np.nansum(rise[broken]))
-    moving_s = float(track.moving_s[here].sum())
     recorded = track.recorded_s[here]
+    moving_s = float(np.where(track.moving[here], recorded, 0.0).sum())
     covered = track.moving[here] & ~broken & (way > 0.0) & np.isfinite(rise)
     ground = float(way[covered].sum())
     mean_hr, max_hr = _heart_rate(track.hr_bpm[foot : top + 1], track.recorded_s[foot : top + 1])
@@ -255,9 +255,9 @@ def _heart(climb: Climb, track: Track, state: NDArray[np.int8], above: Spans) ->
     if known_s <= 0.0:
         return climb
     above_s = float(recorded[seen == BandState.ABOVE].sum())
-    exits = [start for start, end in above if start < climb.end_s and end > climb.start_s]
-    returns = [end for start, end in above if start <= climb.end_s < end]
-    exit_s = max(exits[0], climb.start_s) if exits else None
+    there = above.within(climb.start_s, climb.end_s)
+    exit_s = max(float(there.start_s[0]), climb.start_s) if len(there) else None
+    back_s = above.end_around(climb.end_s)
     lag_s = None if exit_s is None else max(exit_s - LAG_WINDOW_S, climb.start_s)
     return replace(
         climb,
@@ -266,5 +266,5 @@ def _heart(climb: Climb, track: Track, state: NDArray[np.int8], above: Spans) ->
         time_to_exit_s=None if exit_s is None else exit_s - climb.start_s,
         exit_grade=None if exit_s is None else window_mean(track, track.grade, lag_s, exit_s),
         exit_speed_mps=None if exit_s is None else window_mean(track, track.speed_mps, lag_s, exit_s),
-        return_s=returns[0] - climb.end_s if returns else None,
+        return_s=None if back_s is None else back_s - climb.end_s,
     )

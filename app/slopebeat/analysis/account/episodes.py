@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -116,9 +117,11 @@ def _describe(
 
 
 def _climb_of(climbs: Sequence[Climb], start: float, end: float) -> int | None:
-    shared = [min(end, climb.end_s) - max(start, climb.start_s) for climb in climbs]
-    best = max(range(len(shared)), key=shared.__getitem__, default=None)
-    return best if best is not None and shared[best] > 0.0 else None
+    """The climb, of those in order of time, that shares most with a stretch."""
+    first = bisect_right(climbs, start, key=lambda climb: climb.end_s)
+    last = bisect_left(climbs, end, key=lambda climb: climb.start_s)
+    shared = [min(end, climb.end_s) - max(start, climb.start_s) for climb in climbs[first:last]]
+    return first + shared.index(max(shared)) if shared else None
 
 
 def _silence(track: Track) -> Spans:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import ceil
+
 import numpy as np
 from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtGui import QContextMenuEvent, QHelpEvent, QKeyEvent, QResizeEvent
@@ -23,13 +25,14 @@ from slopebeat.session.session import Session
 HEIGHTS = (6, 3, 3)
 """Shares of the height: heart rate, elevation, speed [project choice]."""
 
-LEAST_PX, MANY_PX = 4, 60
-"""Heights per share: the least, and one no screen exceeds by much, so that shares hold when low
+HEART_OF_WINDOW, LEAST_PANEL_PX, EASY_PANEL = 1 / 3, 28, 0.25
+"""On a low screen the heart rate still gets this share of the window's height, as long as each of the other
+panels keeps so many pixels at the usual text size; they lie easy at this share of the heart rate's height
 [project choice]."""
 
-HEART_OF_WINDOW, LEAST_PANEL_PX = 1 / 3, 34
-"""On a low screen the heart rate still gets this share of the window's height, as long as each of the other
-panels keeps so many pixels at the usual text size [project choice]."""
+AROUND_PX, APART_PX, RIM_PX = 3, 5, 4
+"""Room around all panels, between two, and what pyqtgraph keeps of a panel's height for its rim
+[project choice; the last as measured]."""
 
 LEAST_X_M = 20.0
 """Along distance, zooming stops here [project choice]."""
@@ -55,7 +58,7 @@ class OutingCharts(ChartStack):
         self._session = session
         self._scale: XScale | None = None
         self._drawn: Response | None = None
-        self._following, self._heart_share = False, float(HEIGHTS[0])
+        self._following = False
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.heart, self.ground, self.rate = panels or (HeartPanel(), GroundPanel(), RatePanel())
         self.panels: tuple[Panel, ...] = (self.heart, self.ground, self.rate)
@@ -63,6 +66,7 @@ class OutingCharts(ChartStack):
         self.scene().sigMouseMoved.connect(self._mouse_moved)
         self.heart.box.sigXRangeChanged.connect(self._x_moved)
         self.heart.lane.heightChanged.connect(self._make_room)
+        theme.follow(self._make_room)
         self.notes = NotesOnCharts(self, self.panels, self.heart, session, lambda: self._scale)
         self.pieces = PiecesOnCharts(self, self.panels, session, lambda: self._scale)
         self.scene().sigMouseClicked.connect(self.notes.clicked)
@@ -77,37 +81,39 @@ class OutingCharts(ChartStack):
         session.cursor.changed.connect(self._show_cursor)
 
     def _lay_out(self) -> None:
-        self.ci.setContentsMargins(4, 4, 8, 4)
-        self.ci.setSpacing(6)
-        for row, (panel, height) in enumerate(zip(self.panels, HEIGHTS, strict=True)):
+        self.ci.setContentsMargins(4, AROUND_PX, 8, AROUND_PX)
+        self.ci.setSpacing(APART_PX)
+        for row, panel in enumerate(self.panels):
             self.addItem(panel.plot, row=row, col=0)
-            self._set_share(row, height)
             panel.show_bottom_labels(row == len(self.panels) - 1)
             if row:
                 panel.plot.setXLink(self.heart.plot)
 
-    def _set_share(self, row: int, share: float) -> None:
-        layout = self.ci.layout
-        layout.setRowStretchFactor(row, round(10 * share))
-        # Without these, low panels would all be of one height, whatever their shares.
-        layout.setRowMinimumHeight(row, LEAST_PX * share)
-        layout.setRowPreferredHeight(row, MANY_PX * share)
+    @property
+    def _beside_px(self) -> float:
+        """Height of what is no panel: the notes over the heart rate, the axes under the panels, the gaps."""
+        axes = sum(panel.bottom.height() for panel in self.panels)
+        gaps = 2 * AROUND_PX + (len(self.panels) - 1) * APART_PX
+        return float(self.heart.lane.maximumHeight() + axes + gaps)
+
+    def wanted_px(self, window_px: int, comfort: float) -> int:
+        """Height at which the heart rate gets its part of a window so high, the other panels between their
+        least (0) and what lies easy (1)."""
+        heart, least = HEART_OF_WINDOW * window_px + RIM_PX, LEAST_PANEL_PX * theme.text_share
+        other = least + comfort * max(EASY_PANEL * heart - least, 0.0)
+        return ceil(self._beside_px + heart + (len(self.panels) - 1) * other)
 
     def _make_room(self) -> None:
         """What the notes take above the heart rate is taken from all panels, and a low screen's want from
         the panels under it."""
-        lanes, whole = self.heart.lane.maximumHeight(), float(max(self.height(), 1))
-        share = HEIGHTS[0] * (whole + lanes) / max(whole - lanes, whole / 2)
-        others = sum(HEIGHTS[1:])
-        body = max(whole - self.rate.bottom.height(), 1.0)
-        heart = min(
-            HEART_OF_WINDOW * self.window().height(), body - 2 * LEAST_PANEL_PX * theme.text_share - lanes
-        )
-        if 0.0 < heart < body:
-            share = max(share, others * (heart + lanes) / (body - heart - lanes))
-        if abs(share - self._heart_share) > 0.01:
-            self._heart_share = share
-            self._set_share(0, share)
+        body, others = max(self.height() - self._beside_px, 12.0), sum(HEIGHTS[1:])
+        least = LEAST_PANEL_PX * theme.text_share
+        heart = HEIGHTS[0] / sum(HEIGHTS) * body
+        heart = max(heart, min(ceil(HEART_OF_WINDOW * self.window().height()) + RIM_PX, body - 2 * least))
+        shares = (heart, *(height / others * (body - heart) for height in HEIGHTS[1:]))
+        for row, (panel, height) in enumerate(zip(self.panels, shares, strict=True)):
+            above = self.heart.lane.maximumHeight() if panel is self.heart else 0.0
+            self.ci.layout.setRowFixedHeight(row, height + panel.bottom.height() + above)
 
     def _show_review(self) -> None:
         """Draw panel by panel, the heart rate first."""

@@ -25,6 +25,9 @@ from slopebeat.review.outing import Review
 from slopebeat.review.words.names import key_name
 from slopebeat.session.outing.view_state import Rate
 
+AXIS_PX = 20
+"""Height of the labels under the lowest panel at the usual text size [project choice]."""
+
 Y_ROOM = 0.08
 """Share of the value range left free above and below [project choice]."""
 
@@ -98,7 +101,7 @@ class Panel(QObject):
     def show_bottom_labels(self, shown: bool) -> None:
         self._labelled = shown
         self.bottom.setStyle(showValues=shown)
-        self.bottom.setHeight(round(22 * theme.text_share) if shown else 4)
+        self.bottom.setHeight(round(AXIS_PX * theme.text_share) if shown else 4)
 
     def set_idle(self, spans: Sequence[Span]) -> None:
         self.idle.set_spans(spans)
@@ -137,7 +140,8 @@ class GroundPanel(Panel):
 
     def __init__(self) -> None:
         super().__init__("")
-        self.climbs = SpanItem(SpanLook("panel", "ground", opacity=0.0, badge=True), -12)
+        self.climbs = SpanItem(SpanLook("panel", "ground", opacity=0.0, badge=True), 12)
+        self.climbs.caption = self.caption
         self.add(self.climbs)
         self.ground = self.curve()
         self.climb_ground = self.curve()

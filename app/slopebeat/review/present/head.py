@@ -147,11 +147,27 @@ HEAD_FIGURES: tuple[Figure, ...] = (
 APART = "  ·  "
 
 
+EXPLAINED = {
+    "head.distance": "stretch.distance",
+    "head.ascent": "ascent",
+    "head.moving": "stretch.moving",
+    "head.speed": "stretch.speed",
+    "head.heart": "stretch.hr_mean",
+    "head.work": "stretch.work",
+}
+"""The head says the whole outing as one stretch: what explains a figure of a stretch explains it here."""
+
+
+def head_parts(review: Review, where: On) -> list[tuple[str, str]]:
+    """The figures shown there, each with the key of its explanation, which may be empty."""
+    head = Head(review)
+    said = ((each.text_of(0, head), EXPLAINED.get(each.key, "")) for each in shown_on(where, HEAD_FIGURES))
+    return [(text, key) for text, key in said if text]
+
+
 def head_line(review: Review, where: On, fit: Callable[[str], str] = str) -> str:
     """The figures shown there in one line, each made to fit."""
-    head = Head(review)
-    said = (fit(each.text_of(0, head)) for each in shown_on(where, HEAD_FIGURES))
-    return APART.join(text for text in said if text)
+    return APART.join(fit(text) for text, _ in head_parts(review, where))
 
 
 def head_values(review: Review) -> dict[str, Any]:

@@ -54,6 +54,12 @@ class HandSwitch(QWidget):
         choice.changed.connect(self._show)
         self._show()
 
+    def set_low(self, low: bool) -> None:
+        """Leave less room above on a low page."""
+        layout = self.layout()
+        assert layout is not None
+        layout.setContentsMargins(0, 4 if low else 8, 8, 0)
+
     def set_compact(self, compact: bool) -> None:
         """Show signs instead of words, or words."""
         if compact != self._compact:

@@ -11,7 +11,7 @@ from slopebeat.session.session import Session
 from slopebeat.window.notes.card import NoteCard
 from slopebeat.window.notes.lactate import LEAST_SAMPLES, LactateSamples, readings_of
 from slopebeat.window.notes.table import NotesTable
-from slopebeat.window.widgets.parts import button, label, row
+from slopebeat.window.widgets.parts import button, label, row, scrolling
 
 
 class NotesPanel(QWidget):
@@ -23,7 +23,7 @@ class NotesPanel(QWidget):
         self.table = NotesTable(session)
         self.card = NoteCard(session)
         self.lactate = LactateSamples(session)
-        self.hint = label("", "caption")
+        self.hint = label("", "caption", wrap=True)
         self.change = button(tr("Change"), "", tr("Change the selected note in the card (double click)"))
         self.remove = button(tr("Delete"), "", tr("Take the selected note back (Delete)"))
         self.to_lactate = button(tr("Lactate"), "segment")
@@ -100,4 +100,4 @@ class NotesPanel(QWidget):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
         layout.addWidget(left, 1)
-        layout.addWidget(self.card)
+        layout.addWidget(scrolling(self.card))

@@ -2,37 +2,40 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.model.track import Track
 from slopebeat.review.answer import CAUTIONS, answer_sentences, basis, why
 from slopebeat.review.help.explanations import hint
-from slopebeat.review.present.account import sums
+from slopebeat.review.outing import Review
+from slopebeat.review.present.account import parts_of, sums
 from slopebeat.review.present.figure import On
-from slopebeat.review.present.head import head_line
+from slopebeat.review.present.head import head_parts
 from slopebeat.review.words.messages import say_all
 from slopebeat.session.session import Session
 from slopebeat.window.outing.title_editor import TitleEditor
-from slopebeat.window.widgets.account_picture import AccountPicture
-from slopebeat.window.widgets.parts import button, label, row
+from slopebeat.window.widgets.account_picture import AccountPicture, key_of_parts
+from slopebeat.window.widgets.parts import FactLine, Over, button, label, rename, row
 
 
 class AnswerCard(QFrame):
-    """Shows the answer, or asks for a band while none is chosen."""
+    """Shows the answer, or asks for a band while none is chosen.
+
+    On a low page it gives way piece by piece, the least needed first; a button shows what is left out.
+    """
 
     band_wanted = Signal()
+    changed = Signal()
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("card")
         self._session = session
-        self._compact = False
         self._headed: Track | None = None
         self.name = TitleEditor(session)
-        self.facts = label("", "caption", wrap=True)
-        self.figures = label("", "caption", wrap=True)
+        self.facts, self.figures = FactLine(), FactLine()
         self.damage = label("", "problem", wrap=True)
         self.sums = label("", "caption", tr(hint("sums")))
         self.busy = label("", "caption")
@@ -44,25 +47,42 @@ class AnswerCard(QFrame):
         self._connect_picture()
         self.choose = button(tr("Choose a band"), "primary")
         self.choose.clicked.connect(self.band_wanted)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(14, 10, 14, 10)
-        layout.setSpacing(5)
+        self.more = button(tr("Show all"), "flat", tr("Show what this low window leaves out"))
+        self.more.clicked.connect(self.show_all)
+        self.more.hide()
+        self._head, self._second = QWidget(), QWidget()
+        self._lay_out()
+        self._given_way: set[QWidget] = set()
+        session.steps.follow(self._show, session.outing.reviewed, session.display.changed)
+        session.outing.busy_changed.connect(self._say_busy)
+
+    def _lay_out(self) -> None:
+        self._column = QVBoxLayout(self)
+        self._column.setSpacing(5)
         top = row(self.name, spacing=12, stretch_last=True)
         top.addWidget(self.facts, 1)
         top.addWidget(self.busy)
-        layout.addLayout(top)
+        self._head.setLayout(top)
         second = row(spacing=12, stretch_last=True)
         second.addWidget(self.figures, 1)
         second.addWidget(self.sums)
-        layout.addLayout(second)
-        layout.addWidget(self.damage)
-        for widget in (self.headline, self.detail, self.why):
-            layout.addWidget(widget)
-        layout.addSpacing(3)
-        layout.addWidget(self.picture)
-        layout.addLayout(row(self.choose))
-        session.steps.follow(self._show, session.outing.reviewed, session.display.changed)
-        session.outing.busy_changed.connect(self._say_busy)
+        self._second.setLayout(second)
+        said = row(spacing=12, stretch_last=True)
+        said.addWidget(self.headline, 1)
+        said.addWidget(self.choose)
+        said.addWidget(self.more)
+        for widget in (self._head, self._second, self.damage):
+            self._column.addWidget(widget)
+        self._column.addLayout(said)
+        for widget in (self.detail, self.why, self.picture):
+            self._column.addWidget(widget)
+        self._set_margins(True)
+
+    def _set_margins(self, roomy: bool) -> None:
+        self._column.setContentsMargins(14, 10 if roomy else 5, 14, 10 if roomy else 4)
+        self._column.setSpacing(5 if roomy else 3)
+        self.picture.set_close(not roomy)
+        rename(self.headline, "answer" if roomy else "close_answer")
 
     def _connect_picture(self) -> None:
         picture, session = self.picture, self._session
@@ -75,10 +95,36 @@ class AnswerCard(QFrame):
     def _say_busy(self, busy: bool) -> None:
         self.busy.setText(tr("computing…") if busy else "")
 
-    def set_compact(self, compact: bool) -> None:
-        """On a low screen the causes in words give way to the charts; the causes table has them all."""
-        self._compact = compact
-        self.why.setVisible(bool(self.why.text()) and not compact)
+    def fit(self, width_px: int, room_px: int) -> None:
+        """Give way until the card is no higher than this, where it is so wide; the answer itself stays."""
+        self._given_way.clear()
+        for last in ((), (self.why,), (self._second,), (self.detail,), (self.picture.key,), (self._head,)):
+            self._given_way.update(last)
+            self._set_margins(roomy=not self._given_way)
+            self._set_visible()
+            if self.height_px(width_px) <= room_px:
+                return
+
+    def height_px(self, width_px: int) -> int:
+        """How high the card is where it is so wide."""
+        self._column.invalidate()
+        return self._column.totalHeightForWidth(width_px)
+
+    def _set_visible(self) -> None:
+        review = self._session.outing.review
+        counted = review is not None and review.account is not None
+        there = {
+            self.why: bool(self.why.text()),
+            self._second: True,
+            self.detail: bool(self.detail.text()),
+            self._head: True,
+        }
+        for widget, wanted in there.items():
+            widget.setVisible(wanted and widget not in self._given_way)
+        self.picture.set_key_visible(self.picture.key not in self._given_way)
+        self.picture.setVisible(counted)
+        self.choose.setVisible(review is not None and not counted)
+        self.more.setVisible(bool(self._given_way))
 
     def _show(self) -> None:
         review = self._session.outing.review
@@ -87,28 +133,25 @@ class AnswerCard(QFrame):
         if not (self._session.aim.trying and self._headed is review.track):
             # Nothing of the head hangs on the band, which a hand may be moving.
             self._headed = review.track
-            self.facts.setText(head_line(review, On.WINDOW))
-            self.figures.setText(head_line(review, On.DETAIL))
+            self.facts.show_facts(_facts(review, On.WINDOW))
+            self.figures.show_facts(_facts(review, On.DETAIL))
             self.damage.setText(say_all(review.recording.damage))
             self.damage.setVisible(bool(review.recording.damage))
-        self.choose.setVisible(review.account is None)
         self.why.setText(why(review))
-        self.set_compact(self._compact)
-        self.picture.setVisible(review.account is not None)
         if review.account is None:
             self.sums.clear()
             self.headline.setText(tr("Choose a heart-rate band to see what counted."))
             self.detail.setText(" ".join(tr(caution) for caution in CAUTIONS))
-            self.detail.show()
-            return
-        headline, *detail = answer_sentences(review, with_basis=False)
-        self.headline.setText(headline)
-        self.detail.setText(" ".join(detail))
-        self.detail.setToolTip(f"{tr(hint('needed'))} {basis(review)}".strip())
-        self.detail.setVisible(bool(detail))
-        self.sums.setText(sums(review.account))
-        self.picture.show_account(review.account)
-        self._show_target()
+        else:
+            headline, *detail = answer_sentences(review, with_basis=False)
+            self.headline.setText(headline)
+            self.detail.setText(" ".join(detail))
+            self.detail.setToolTip(f"{tr(hint('needed'))} {basis(review)}".strip())
+            self.sums.setText(sums(review.account))
+            self.picture.show_account(review.account)
+            self._show_target()
+        self._set_visible()
+        self.changed.emit()
 
     def _show_selection(self) -> None:
         self.picture.bar.mark(self._session.pointing.part_shown)
@@ -119,3 +162,31 @@ class AnswerCard(QFrame):
         if review is not None and review.account is not None:
             target_s = self._session.aim.aim.target_s
             self.picture.target.show_target(target_s, review.account.span_s)
+
+    def show_all(self) -> Over:
+        """What the card says at its full height, over the page until a click or Escape."""
+        whole = Over(self.window(), tr("Answer"))
+        column = whole.column
+        close = button(tr("Close"), "flat", tr("Close this message"))
+        close.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        close.clicked.connect(whole.close)
+        top = row(label(self.name.text(), "heading"))
+        top.addWidget(close)
+        column.addLayout(top)
+        for line in (self.facts, self.figures):
+            again = FactLine()
+            again.show_facts(line.facts)
+            column.addWidget(again)
+        for words in (self.sums, self.damage, self.headline, self.detail, self.why):
+            if words.text():
+                column.addWidget(label(words.text(), words.objectName(), words.toolTip(), wrap=True))
+        review = self._session.outing.review
+        if review is not None and review.account is not None:
+            column.addWidget(key_of_parts(parts_of(review.account)))
+        whole.lie_over(self)
+        return whole
+
+
+def _facts(review: Review, where: On) -> list[tuple[str, str]]:
+    """The figures of the head, each with its hover."""
+    return [(words, tr(hint(key)) if key else "") for words, key in head_parts(review, where)]

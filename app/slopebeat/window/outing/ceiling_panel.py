@@ -12,11 +12,11 @@ from slopebeat.plots.outing.ceiling_chart import CeilingChart
 from slopebeat.review.present.hold import HOLD_FIGURES, basis, hold_rows, hold_sentence
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.fresh import FreshWhenSeen
-from slopebeat.window.widgets.parts import label
+from slopebeat.window.widgets.parts import GrowingPage, label, scrolling
 from slopebeat.window.widgets.table import RowsTable, columns_of
 
-TABLE_PX = 430
-"""Width of the table beside the chart [project choice]."""
+TABLE_PX, LEAST_CHART_PX = 430, 44
+"""Width of the table beside the chart, and the chart's least height [project choice]."""
 
 
 class CeilingPanel(QWidget):
@@ -49,7 +49,7 @@ class CeilingPanel(QWidget):
     def chart(self) -> CeilingChart:
         """Made when it is first drawn: the window opens sooner without it."""
         made = CeilingChart()
-        made.setMinimumHeight(60)
+        made.setMinimumHeight(LEAST_CHART_PX)
         self._left.addWidget(made, 1)
         return made
 
@@ -63,7 +63,9 @@ class CeilingPanel(QWidget):
         left.setSpacing(3)
         left.addWidget(self.sentence)
         left.addWidget(self.basis)
-        both.addLayout(left, 1)
+        words = GrowingPage()
+        words.setLayout(left)
+        both.addWidget(scrolling(words), 1)
         self.table.setFixedWidth(TABLE_PX)
         both.addWidget(self.table)
         return page

@@ -8,7 +8,7 @@ from functools import partial
 import numpy as np
 from PySide6.QtCore import QSize
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QLabel, QMenu, QPushButton, QWidget
 
 from slopebeat.model.language import mark, tr
 from slopebeat.review.words.messages import say
@@ -31,23 +31,26 @@ class ChartBar(QWidget):
         super().__init__(parent)
         self._session = session
         self._captions: list[QLabel] = []
-        both = QVBoxLayout(self)
-        both.setContentsMargins(SIDE_ROOM_PX, 8, SIDE_ROOM_PX, 0)
-        both.setSpacing(4)
-        self._first, self._second = QHBoxLayout(), QHBoxLayout()
-        both.addLayout(self._first)
-        both.addLayout(self._second)
-        self._first.setSpacing(0)
+        self._row = QHBoxLayout(self)
+        self._row.setSpacing(0)
+        self.set_low(False)
         self._zoom = QWidget()
         self._add_switches()
-        self._first.addWidget(self._zoom, 1)
+        self._row.addWidget(self._zoom, 1)
         self._add_zoom()
         session.charts.changed.connect(self._show)
         session.outing.reviewed.connect(self._show)
         self._show()
 
     def _add_switches(self) -> None:
-        choice, layout = self._session.charts, self._first
+        choice, layout = self._session.charts, self._row
+        self.choice = button(
+            tr("What the charts show"), "", tr("Time or distance, lowest chart, fitted line")
+        )
+        self.choice.setMenu(QMenu(self.choice))
+        self.choice.menu().aboutToShow.connect(self._fill_menu)
+        self.choice.hide()
+        layout.addWidget(self.choice)
         self.along = self._switch(
             layout,
             tr("Along"),
@@ -66,17 +69,21 @@ class ChartBar(QWidget):
             choice.set_rate,
         )
         layout.addSpacing(GROUP_GAP_PX)
+        self.fitted = button(tr("Fitted line"), "segment")
+        self.fitted.setCheckable(True)
+        self.fitted.setAccessibleName(tr("Fitted heart rate"))
+        self.fitted.toggled.connect(choice.set_fitted)
+        layout.addWidget(self.fitted)
+
+    def set_low(self, low: bool) -> None:
+        """Leave less room above on a low page."""
+        self._row.setContentsMargins(SIDE_ROOM_PX, 4 if low else 8, SIDE_ROOM_PX, 0)
 
     def _add_zoom(self) -> None:
         visible = self._session.visible
         layout = QHBoxLayout(self._zoom)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
-        self.fitted = button(tr("Fitted line"), "segment")
-        self.fitted.setCheckable(True)
-        self.fitted.setAccessibleName(tr("Fitted heart rate"))
-        self.fitted.toggled.connect(self._session.charts.set_fitted)
-        layout.addWidget(self.fitted)
         layout.addStretch(1)
         for text, name, keys, act in (
             ("−", tr("Zoom out"), "Ctrl+-", partial(visible.zoom, 1 / 0.7)),
@@ -90,37 +97,57 @@ class ChartBar(QWidget):
             layout.addSpacing(6)
 
     def fit_text(self) -> None:
-        """Leave out captions where there is little room, and take two rows where there is less."""
+        """Leave out captions where there is little room; where there is less the switches go into a menu."""
         room = self.width() - 2 * SIDE_ROOM_PX
         captions = sum(words.sizeHint().width() for words in self._captions)
         choices, zoom = self._choices_px(), self._zoom.sizeHint().width()
-        one_row = choices + zoom <= room
-        holder = self._first if one_row else self._second
-        if holder.indexOf(self._zoom) < 0:
-            for other in (self._first, self._second):
-                other.removeWidget(self._zoom)
-            holder.addWidget(self._zoom, 1)
-        shown = captions + choices + (zoom if one_row else 0) <= room
+        side_by_side = choices + zoom <= room
+        for one in (*self.along.values(), *self.rate.values(), self.fitted):
+            one.setVisible(side_by_side)
+        self.choice.setVisible(not side_by_side)
         for words in self._captions:
-            words.setVisible(shown)
+            words.setVisible(captions + choices + zoom <= room)
         # What is hidden while the bar is being resized would keep its room until the next time.
         both = self.layout()
         assert both is not None
         both.activate()
 
     def _choices_px(self) -> int:
-        """Width of both switches without their captions."""
-        buttons = (*self.along.values(), *self.rate.values())
+        """Width of the switches without their captions."""
+        buttons = (*self.along.values(), *self.rate.values(), self.fitted)
         return sum(one.sizeHint().width() for one in buttons) + 2 * GROUP_GAP_PX
+
+    def _fill_menu(self) -> None:
+        """The switches as they stand now."""
+        menu = self.choice.menu()
+        assert menu is not None
+        menu.clear()
+        menu.setToolTipsVisible(True)
+        for caption, buttons in (
+            (tr("Along"), tuple(self.along.values())),
+            (tr("Lowest chart"), tuple(self.rate.values())),
+            ("", (self.fitted,)),
+        ):
+            if caption:
+                menu.addAction(caption).setEnabled(False)
+            else:
+                menu.addSeparator()
+            for one in buttons:
+                action = menu.addAction(one.text())
+                action.setCheckable(True)
+                action.setChecked(one.isChecked())
+                action.setEnabled(one.isEnabled())
+                action.setToolTip(one.toolTip())
+                action.triggered.connect(one.click)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self.fit_text()
 
     def minimumSizeHint(self) -> QSize:
-        """Two rows without captions, or the bar could never become narrower than one row."""
-        widest = max(self._choices_px(), self._zoom.sizeHint().width())
-        return QSize(widest + 2 * SIDE_ROOM_PX, super().minimumSizeHint().height())
+        """With the switches in a menu, or the bar could never become narrower than all of them."""
+        least = self.choice.sizeHint().width() + self._zoom.sizeHint().width()
+        return QSize(least + 2 * SIDE_ROOM_PX, super().minimumSizeHint().height())
 
     def _switch(
         self,

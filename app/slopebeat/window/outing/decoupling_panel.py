@@ -14,7 +14,7 @@ from slopebeat.review.present.figure import On, shown_on
 from slopebeat.session.session import Session
 from slopebeat.window.outing.drift_test_box import DriftTestBox
 from slopebeat.window.widgets.fresh import FreshWhenSeen
-from slopebeat.window.widgets.parts import label
+from slopebeat.window.widgets.parts import GrowingPage, label
 
 
 class DecouplingPanel(QScrollArea):
@@ -27,7 +27,7 @@ class DecouplingPanel(QScrollArea):
         self.setAccessibleName(tr("Decoupling"))
         self.drift_test = DriftTestBox(session)
         self._grid = QWidget()
-        page = QWidget()
+        page = GrowingPage()
         self._column = QVBoxLayout(page)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(0)

@@ -53,7 +53,7 @@ class DoubtsPanel(QWidget):
         self._connect(self.reject, Qt.Key.Key_R, doubts.reject)
         self._connect(self.remove, Qt.Key.Key_Delete, doubts.remove)
         layout = QVBoxLayout(self)
-        layout.setContentsMargins(14, 8, 14, 8)
+        layout.setContentsMargins(14, 5, 14, 5)
         layout.setSpacing(4)
         layout.addLayout(
             row(

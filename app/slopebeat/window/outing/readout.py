@@ -9,16 +9,20 @@ from slopebeat.model.language import tr
 from slopebeat.model.units import MISSING
 from slopebeat.review.present.cursor import CURSOR_FIGURES
 from slopebeat.session.session import Session
-from slopebeat.window.widgets.parts import label
+from slopebeat.window.widgets.parts import label, rename
 
 
 class Readout(QFrame):
-    """A strip of captions and figures; dashes while there is no cursor."""
+    """A strip of captions and figures; dashes while there is no cursor.
+
+    On a low page it is one line: the unit stands behind the figure and the caption is left to hovering.
+    """
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        grid = QGridLayout(self)
+        self._low = False
+        self._grid = grid = QGridLayout(self)
         grid.setContentsMargins(12, 6, 12, 2)
         grid.setHorizontalSpacing(6)
         grid.setVerticalSpacing(0)
@@ -37,6 +41,16 @@ class Readout(QFrame):
         session.display.changed.connect(self._show)
         self._name()
 
+    def set_low(self, low: bool) -> None:
+        """Be one line, or two."""
+        if low == self._low:
+            return
+        self._low = low
+        self._grid.setContentsMargins(12, 2 if low else 6, 12, 0 if low else 2)
+        for caption in self._captions.values():
+            caption.setVisible(not low)
+        self._show()
+
     def _name(self) -> None:
         for figure in CURSOR_FIGURES:
             self._captions[figure.key].setText(figure.caption)
@@ -45,11 +59,20 @@ class Readout(QFrame):
 
     def _show(self) -> None:
         review, t_s = self._session.outing.review, self._session.cursor.t_s
-        if review is None or t_s is None or not len(review.track):
-            for value in self.values.values():
-                value.setText(MISSING)
-            return
-        t = review.track.t_s
-        i = int(np.clip(np.searchsorted(t, t_s, side="right") - 1, 0, t.size - 1))
+        there = review is not None and t_s is not None and len(review.track) > 0
         for figure in CURSOR_FIGURES:
-            self.values[figure.key].setText(figure.text_of(i, review))
+            said = MISSING
+            if there:
+                assert review is not None
+                assert t_s is not None
+                t = review.track.t_s
+                i = int(np.clip(np.searchsorted(t, t_s, side="right") - 1, 0, t.size - 1))
+                said = figure.text_of(i, review)
+            if self._low and not there:
+                # Without a figure its name says what will stand here.
+                said = tr(figure.name)
+            elif self._low:
+                said = f"{said} {figure.unit}".rstrip()
+            self.values[figure.key].setText(said)
+            low = "fine_figure" if there else "caption"
+            rename(self.values[figure.key], low if self._low else "figure")

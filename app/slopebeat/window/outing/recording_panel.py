@@ -13,7 +13,10 @@ from slopebeat.session.session import Session
 from slopebeat.window.outing.doubts_panel import DoubtsPanel
 from slopebeat.window.outing.what_was_done import WhatWasDone
 from slopebeat.window.widgets.fresh import FreshWhenSeen
-from slopebeat.window.widgets.parts import label
+from slopebeat.window.widgets.parts import GrowingPage, label
+
+LEAST_PX = 24
+"""Of sentences that scroll, where the window is low [project choice]."""
 
 
 def ascent_lines(review: Review) -> list[str]:
@@ -82,11 +85,12 @@ class Sentences(QScrollArea):
         super().__init__(parent)
         self._heading = heading
         self.setWidgetResizable(True)
+        self.setMinimumHeight(LEAST_PX)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName(heading)
 
     def say(self, lines: list[str]) -> None:
-        page = QWidget()
+        page = GrowingPage()
         column = QVBoxLayout(page)
         column.setContentsMargins(14, 8, 14, 8)
         column.setSpacing(4)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QScrollArea,
@@ -15,43 +14,30 @@ from PySide6.QtWidgets import (
 )
 
 from slopebeat.model.language import tr
-from slopebeat.plots.outing.heart_panel import HeartPanel
-from slopebeat.plots.outing.outing_charts import OutingCharts
-from slopebeat.plots.outing.panels import GroundPanel, RatePanel
 from slopebeat.plots.theme import theme
 from slopebeat.review.notes.place import WHOLE, Place
 from slopebeat.review.present.episodes import episode_rows
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.notes.acts import ChartMenu, Noting
-from slopebeat.window.notes.mode import HandSwitch
 from slopebeat.window.notes.panel import NotesPanel
 from slopebeat.window.outing.aim_editor import AimEditor
-from slopebeat.window.outing.answer_card import AnswerCard
 from slopebeat.window.outing.causes_panel import CausesPanel
 from slopebeat.window.outing.ceiling_panel import CeilingPanel
-from slopebeat.window.outing.chart_bar import ChartBar
 from slopebeat.window.outing.decoupling_panel import DecouplingPanel
 from slopebeat.window.outing.measure_panel import MeasurePanel
 from slopebeat.window.outing.next_time_panel import NextTimePanel
 from slopebeat.window.outing.plan_card import PlanCard
-from slopebeat.window.outing.readout import Readout
 from slopebeat.window.outing.recording_panel import RecordingPanel
 from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable, TabOfSelection
-from slopebeat.window.widgets.parts import card
+from slopebeat.window.shell.outing_column import OutingColumn
 from slopebeat.window.widgets.splitter import Splitter
 
 SIDE_PX = 292
 """Width of the side column [project choice]."""
 
-LOW_PX = 760
-"""A page lower than this leaves the charts too little room beside everything else [project choice]."""
-
-NARROW_PX = 1360
-"""A page narrower than this has no room for every word above the charts [project choice]."""
-
-TABLES_SHARE, LEAST_TABLES_PX = 0.27, 172
-"""Share of the page's height for the tables, and the least that shows three rows [project choice]."""
+MARGIN_PX = 6
+"""Around all of the page [project choice]."""
 
 CAUSES_PX = 284
 """Width of the causes beside the episodes [project choice]."""
@@ -69,52 +55,29 @@ class OutingPage(QWidget):
         self.tabs = QTabWidget()
         self.tabs.setAccessibleName(tr("Tables"))
         self.tabs.setDocumentMode(False)
-        self.shares, self.across = Splitter(Qt.Orientation.Vertical), Splitter(Qt.Orientation.Horizontal)
-        self._shared = False
+        self.column = OutingColumn(session, self.tabs)
+        self.shares, self.across = self.column.shares, Splitter(Qt.Orientation.Horizontal)
 
     def fill(self) -> Iterator[None]:
         """Make every view, each in its place; between them the window may take clicks.
 
         From the outside in: what is put into another place takes the look again, with all that is in it.
         """
-        column = self._lay_out()
+        self._lay_out()
         yield
-        self.answer = AnswerCard(self._session)
-        column.addWidget(self.answer)
-        column.addWidget(self.shares, 1)
-        yield from self._fill_charts()
-        self.shares.addWidget(self.tabs)
-        self.shares.setStretchFactor(0, 1)
+        yield from self.column.fill()
+        self.answer, self.bar, self.charts = self.column.answer, self.column.bar, self.column.charts
+        self.hand = self.column.hand
+        self.menu = ChartMenu(self.charts, self.charts.notes, self._session, self.noting)
         yield
         yield from self._fill_side()
         yield from self._fill_tabs()
+        for view in filter(None, map(self.tabs.widget, range(self.tabs.count()))):
+            # The highest page decides for all of them; what is higher than its place scrolls.
+            view.setMinimumHeight(1)
         self._connect()
         theme.follow(self._fit_text)
-
-    def _fill_charts(self) -> Iterator[None]:
-        charts_card, charts = card(0, 0)
-        self.shares.addWidget(charts_card)
-        charts.setContentsMargins(1, 1, 1, 6)
-        bar = QHBoxLayout()
-        bar.setSpacing(0)
-        charts.addLayout(bar)
-        self.bar = ChartBar(self._session)
-        bar.addWidget(self.bar, 1)
-        charts.addWidget(Readout(self._session))
-        yield
-        heart = HeartPanel()
-        yield
-        ground = GroundPanel()
-        yield
-        rate = RatePanel()
-        yield
-        self.charts = OutingCharts(self._session, (heart, ground, rate))
-        yield
-        charts.addWidget(self.charts, 1)
-        self.hand = HandSwitch(self.charts.notes.hand)
-        bar.addWidget(self.hand)
-        self.menu = ChartMenu(self.charts, self.charts.notes, self._session, self.noting)
-        yield
+        self.column.whole()
 
     def _fill_tabs(self) -> Iterator[None]:
         session, tabs = self._session, self.tabs
@@ -166,8 +129,6 @@ class OutingPage(QWidget):
     def _fit_text(self) -> None:
         """Leave the room that the size of the texts needs."""
         self._side_column.setMinimumWidth(round((SIDE_PX - 20) * max(theme.text_share, 1.0)))
-        self.bar.fit_text()
-        self._fit_answer()
 
     def ask_for_band(self) -> None:
         """Put the keyboard where a band is entered."""
@@ -175,18 +136,12 @@ class OutingPage(QWidget):
         if self.aim.band.lower_edge.isVisible():
             self.aim.band.lower_edge.setFocus(Qt.FocusReason.OtherFocusReason)
 
-    def _lay_out(self) -> QVBoxLayout:
-        """Place what holds the views; returns the column of answer, charts and tables."""
+    def _lay_out(self) -> None:
+        """Place what holds the views."""
         outer = QVBoxLayout(self)
-        outer.setContentsMargins(12, 10, 12, 12)
+        outer.setContentsMargins(12, MARGIN_PX, 12, MARGIN_PX)
         outer.addWidget(self.across)
-        main = QWidget()
-        self.across.addWidget(main)
-        column = QVBoxLayout(main)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(10)
-        self.shares.splitterMoved.connect(self._keep_shares)
-        return column
+        self.across.addWidget(self.column)
 
     def _out_of_band(self) -> QWidget:
         self._beside = both = QWidget()
@@ -221,33 +176,15 @@ class OutingPage(QWidget):
         column.addWidget(plan, 1)
         yield
 
-    def _fit_answer(self) -> None:
-        self.answer.set_compact(self.height() < LOW_PX * theme.text_share)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        self._fit_answer()
-        self.hand.set_compact(self.width() < NARROW_PX)
-        if not self._shared:
-            low = self.height() < LOW_PX * theme.text_share
-            tables = LEAST_TABLES_PX if low else max(LEAST_TABLES_PX, round(TABLES_SHARE * self.height()))
-            self.shares.setSizes([max(self.shares.height() - tables, 1), tables])
-
     def share_as(self, across_px: Sequence[int], shares_px: Sequence[int]) -> None:
         """Share the room as it was left; nothing for what was never moved."""
         if len(across_px) == self.across.count():
             self.across.setSizes(list(across_px))
-        if len(shares_px) == self.shares.count():
-            self.shares.setSizes(list(shares_px))
-            self._keep_shares()
+        self.column.share_as(shares_px)
 
     def shared_px(self) -> tuple[tuple[int, ...], tuple[int, ...]]:
         """How the room is shared across and down; the second is empty while it follows the window."""
-        return tuple(self.across.sizes()), tuple(self.shares.sizes()) if self._shared else ()
-
-    def _keep_shares(self) -> None:
-        """Once the handle was moved by hand the shares are the user's."""
-        self._shared = True
+        return tuple(self.across.sizes()), self.column.shared_px()
 
     def _show_notes(self, _identity: str = "") -> None:
         self.tabs.setCurrentWidget(self.notes)

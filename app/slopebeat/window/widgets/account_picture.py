@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QRectF, Qt, Signal
+from collections.abc import Iterable
+
+from PySide6.QtCore import QEvent, QPoint, QRectF, Qt, Signal
 from PySide6.QtGui import (
     QColor,
     QFocusEvent,
@@ -29,7 +31,8 @@ from slopebeat.window.widgets.parts import label
 from slopebeat.window.widgets.target_handle import TargetHandle
 from slopebeat.window.widgets.wrapping import WrappingRow
 
-BAR_PX = 22
+BAR_PX, CLOSE_BAR_PX, FOOT_PX = 22, 15, 6
+"""Height of the bar, usually and where there is little room, and of what stands under it [project choice]."""
 
 PICKING_KEYS = frozenset({Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter})
 
@@ -80,6 +83,11 @@ class AccountBar(QWidget):
         time = clock(part.stopped_s if piece.standing else part.moving_s)
         told = [f"{name} {time}", tr(part.figure.line), tr(HEIGHTS)]
         return "\n".join([*told, tr(CLICK)] if self.pickable else told)
+
+    def hover_at(self, place: QPoint) -> str:
+        """What explains the piece under the mouse."""
+        piece = self.piece_at(place.x())
+        return "" if piece is None else tr(piece.part.figure.line)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         piece = self.piece_at(event.position().x())
@@ -195,8 +203,8 @@ class AccountPicture(QWidget):
         self.bar = AccountBar(pickable=pickable)
         self.bar.picked.connect(self.picked)
         layout.addWidget(self.bar)
-        self._key = QWidget()
-        layout.addWidget(self._key)
+        self.key = QWidget()
+        layout.addWidget(self.key)
         self._layout = layout
         self._named: dict[str, NamedPart] = {}
         self.target = TargetHandle(self.bar, self)
@@ -205,6 +213,15 @@ class AccountPicture(QWidget):
         super().resizeEvent(event)
         self._layout.activate()
         self.target.place()
+
+    def set_close(self, close: bool) -> None:
+        """Take less height, or the usual one; the foot of the target's sign stands under the bar."""
+        self.bar.setFixedHeight(CLOSE_BAR_PX if close else BAR_PX)
+
+    def set_key_visible(self, shown: bool) -> None:
+        """Name the parts under the bar, or leave room only for the foot of the target's sign."""
+        self.key.setVisible(shown)
+        self._layout.setContentsMargins(0, 0, 0, 0 if shown else FOOT_PX)
 
     def show_account(self, account: TimeAccount) -> None:
         """Draw this account."""
@@ -218,9 +235,21 @@ class AccountPicture(QWidget):
         self._named = {key: NamedPart(part, self.bar.pickable) for key, part in shown.items()}
         for named in self._named.values():
             named.picked.connect(self.picked)
-        self._layout.removeWidget(self._key)
-        self._key.deleteLater()
-        self._key = QWidget()
-        # Side by side, or in more lines where the screen is narrow.
-        self._key.setLayout(WrappingRow(*self._named.values(), spacing=10))
-        self._layout.addWidget(self._key)
+        visible = not self.key.isHidden()
+        self._layout.removeWidget(self.key)
+        self.key.deleteLater()
+        self.key = _side_by_side(self._named.values())
+        self._layout.addWidget(self.key)
+        self.key.setVisible(visible)
+
+
+def _side_by_side(named: Iterable[NamedPart]) -> QWidget:
+    """Or in more lines where the screen is narrow."""
+    key = QWidget()
+    key.setLayout(WrappingRow(*named, spacing=10))
+    return key
+
+
+def key_of_parts(parts: list[Part]) -> QWidget:
+    """The parts of half a second and more, by name and time."""
+    return _side_by_side([NamedPart(part, False) for part in parts if part.seconds >= 0.5])

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TypeVar
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, QPoint, Qt
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractSpinBox,
     QDialogButtonBox,
@@ -12,12 +13,14 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
+    QScrollArea,
     QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
 
 from slopebeat.model.language import tr
+from slopebeat.window.widgets.wrapping import WrappingRow
 
 
 def label(text: str, name: str = "", tip: str = "", wrap: bool = False) -> QLabel:
@@ -36,6 +39,89 @@ def button(text: str, name: str = "", tip: str = "") -> QPushButton:
     made.setToolTip(tip)
     made.setAccessibleName(text.rstrip("…"))
     return made
+
+
+class FactLine(QWidget):
+    """Short facts side by side, each explained on hovering; they go on in the next line between two facts."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.facts: list[tuple[str, str]] = []
+        self.row = WrappingRow(spacing=14)
+        self.setLayout(self.row)
+
+    def text(self) -> str:
+        """All of them."""
+        return "  ·  ".join(words for words, _ in self.facts)
+
+    def show_facts(self, facts: list[tuple[str, str]]) -> None:
+        """Show these words, each with its hover."""
+        if facts == self.facts:
+            return
+        self.facts = facts
+        while (item := self.row.takeAt(0)) is not None:
+            shown = item.widget()
+            if shown is not None:
+                shown.deleteLater()
+        for words, tip in facts:
+            self.row.addWidget(label(words, "caption", tip))
+
+
+class GrowingPage(QWidget):
+    """A page in an area that scrolls: as high as its wrapped words need where it is so wide, and no lower."""
+
+    def fit(self) -> None:
+        """Take the height the words need."""
+        inside = self.layout()
+        if inside is not None and inside.hasHeightForWidth():
+            self.setMinimumHeight(inside.totalMinimumHeightForWidth(self.width()))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.fit()
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() is QEvent.Type.LayoutRequest:
+            self.fit()
+        return super().event(event)
+
+
+class Over(QFrame):
+    """A card over the page until Escape or a click elsewhere."""
+
+    def __init__(self, window: QWidget, name: str) -> None:
+        super().__init__(window)
+        self.setObjectName("card")
+        self.setAccessibleName(name)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.column = QVBoxLayout(self)
+        self.column.setContentsMargins(14, 10, 14, 10)
+        self.column.setSpacing(6)
+
+    def lie_over(self, widget: QWidget) -> None:
+        """Cover this widget, as wide as it and as high as the words need."""
+        place, window = widget.mapTo(self.window(), QPoint()), self.window()
+        least = self.column.totalHeightForWidth(widget.width())
+        height = min(max(least, widget.height()), window.height() - place.y())
+        self.setGeometry(place.x(), place.y(), widget.width(), height)
+        self.show()
+        self.raise_()
+        self.setFocus(Qt.FocusReason.PopupFocusReason)
+
+    def event(self, event: QEvent) -> bool:
+        """Escape closes, whatever act the window has on this key."""
+        if isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Escape:
+            event.accept()
+            if event.type() is QEvent.Type.KeyPress:
+                self.close()
+            return True
+        return super().event(event)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        if event.reason() is not Qt.FocusReason.ActiveWindowFocusReason:
+            self.close()
 
 
 SpinBox = TypeVar("SpinBox", bound=QAbstractSpinBox)
@@ -73,6 +159,27 @@ def card(margin: int = 12, spacing: int = 6, name: str = "card") -> tuple[QFrame
     layout.setContentsMargins(margin, margin - 2, margin, margin)
     layout.setSpacing(spacing)
     return frame, layout
+
+
+def scrolling(widget: QWidget) -> QScrollArea:
+    """The widget at its width, to be scrolled where it is higher than its place."""
+    area = QScrollArea()
+    area.setWidgetResizable(True)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    area.setAccessibleName(widget.accessibleName())
+    area.setWidget(widget)
+    least = max(widget.minimumSizeHint().width(), widget.minimumWidth())
+    area.setMinimumWidth(least + area.verticalScrollBar().sizeHint().width())
+    area.setMinimumHeight(1)
+    return area
+
+
+def rename(made: QLabel, name: str) -> None:
+    """Give a label another look of the sheet."""
+    if made.objectName() != name:
+        made.setObjectName(name)
+        made.style().unpolish(made)
+        made.style().polish(made)
 
 
 def row(*widgets: QWidget, spacing: int = 8, stretch_last: bool = False) -> QHBoxLayout:

@@ -26,10 +26,12 @@ QMenu::separator {{ height: 1px; background: {line}; margin: 4px 6px; }}
 QFrame#card {{ background: {panel}; border: 1px solid {line}; border-radius: 6px; }}
 QFrame#notice {{ background: {warn_fill}; border: 1px solid {line}; border-radius: 6px; }}
 QLabel#answer {{ font-size: 16pt; font-weight: 600; color: {ink}; }}
+QLabel#close_answer {{ font-size: 13pt; font-weight: 600; color: {ink}; }}
 QLabel#detail {{ font-size: 10.5pt; color: {ink}; }}
 QLabel#heading {{ font-size: 9pt; font-weight: 600; color: {muted}; }}
 QLabel#muted, QLabel#caption {{ color: {muted}; font-size: 8.5pt; }}
 QLabel#figure {{ font-size: 11pt; font-weight: 600; }}
+QLabel#fine_figure {{ font-size: 9pt; font-weight: 600; }}
 QLabel#above {{ color: {above}; font-size: 8.5pt; font-weight: 600; }}
 QLabel#below {{ color: {below}; font-size: 8.5pt; font-weight: 600; }}
 QLabel#inside {{ color: {in_band}; font-size: 8.5pt; font-weight: 600; }}
@@ -47,7 +49,8 @@ QPushButton#segment:checked {{ background: {accent}; color: {accent_ink}; border
 QPushButton#flat {{ border: none; background: transparent; color: {accent}; text-decoration: underline;
     padding: 1px 2px; text-align: left; }}
 QTabWidget::pane {{ border: 1px solid {line}; border-radius: 6px; background: {panel}; top: -1px; }}
-QTabBar::tab {{ background: transparent; border: none; padding: 6px 14px; color: {muted};
+QTabBar QToolButton {{ padding: 0; }}
+QTabBar::tab {{ background: transparent; border: none; padding: 6px 11px; color: {muted};
     border-bottom: 2px solid transparent; }}
 QTabBar::tab:selected {{ color: {ink}; border-bottom: 2px solid {accent}; font-weight: 600; }}
 QTabBar::tab:hover {{ color: {ink}; }}
@@ -58,9 +61,9 @@ QComboBox QAbstractItemView {{ background: {panel}; color: {ink}; border: 1px so
     selection-background-color: {selected}; selection-color: {ink}; }}
 QHeaderView {{ background: {panel}; }}
 QHeaderView::section {{ background: {panel}; color: {muted}; border: none; font-size: 8.5pt;
-    border-bottom: 1px solid {line}; padding: 11px 4px 3px 4px; }}
+    border-bottom: 1px solid {line}; padding: 9px 4px 2px 4px; }}
 QHeaderView::up-arrow, QHeaderView::down-arrow {{ subcontrol-origin: border; subcontrol-position: top center;
-    top: 3px; width: 7px; height: 7px; }}
+    top: 1px; width: 7px; height: 7px; }}
 QScrollArea, QScrollArea > QWidget > QWidget {{ background: transparent; border: none; }}
 QAbstractScrollArea::corner {{ background: transparent; border: none; }}
 QProgressBar {{ background: {grid}; border: none; border-radius: 3px; max-height: 6px; }}

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
-from PySide6.QtGui import QFont, QFontMetrics, QPainter, QPaintEvent, QPalette
-from PySide6.QtWidgets import QAbstractItemView, QTableView, QWidget
+from PySide6.QtGui import QFont, QFontMetrics, QPainter, QPaintEvent, QPalette, QResizeEvent
+from PySide6.QtWidgets import QAbstractItemView, QApplication, QTableView, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.model.measures import Measure
@@ -16,13 +16,16 @@ from slopebeat.plots.theme import theme
 from slopebeat.review.present.figure import Figure, On, shown_on
 
 Index = QModelIndex | QPersistentModelIndex
-CELL_ROOM_PX = 15
-"""Room beside the words of a cell [project choice]."""
+CELL_ROOM_PX, HEAD_ROOM_PX, MORE_ROOM_PX = 15, 10, 25
+"""Room beside the words of a cell and of a header, and at the most more where there is width left
+[project choice]."""
 
 MEASURED_ROWS = 30
 """Rows whose words decide the column widths: enough to be right, few enough to be quick [project choice]."""
 
-LEAST_ROW_PX, ROW_ROOM_PX = 26, 10
+LEAST_ROW_PX, ROW_ROOM_PX, LEAST_PX = 26, 10, 40
+"""Of a row and the room in it, and of a table where the window is low [project choice]."""
+
 HEAD_POINT = 8.5
 
 ANSWERED = frozenset({Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.TextAlignmentRole})
@@ -165,6 +168,8 @@ class RowsModel(QAbstractTableModel):
 class RowsTable(QTableView):
     """One row selected at a time; keys and mouse pick it, the headers sort."""
 
+    more_room_px = MORE_ROOM_PX
+
     def __init__(
         self,
         name: str,
@@ -175,6 +180,8 @@ class RowsTable(QTableView):
         super().__init__(parent)
         self.nothing = ""
         self._columns = tuple(columns)
+        self._words_px: dict[int, int] = {}
+        self._by_hand = False
         self.rows = model(columns)
         # Goes with its table, not before it.
         self.rows.setParent(self)
@@ -185,6 +192,7 @@ class RowsTable(QTableView):
         self.setSortingEnabled(True)
         self.sortByColumn(0, Qt.SortOrder.AscendingOrder)
         self.setShowGrid(False)
+        self.setMinimumHeight(LEAST_PX)
         self.setWordWrap(False)
         # Tab goes on to the next control; rows are walked through with the arrows.
         self.setTabKeyNavigation(False)
@@ -193,6 +201,7 @@ class RowsTable(QTableView):
         header = self.horizontalHeader()
         header.setStretchLastSection(False)
         header.setHighlightSections(False)
+        header.sectionResized.connect(self._resized)
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
 
     def set_rows(self, rows: Sequence[Any], keep_widths: bool = False) -> None:
@@ -205,10 +214,30 @@ class RowsTable(QTableView):
         if theme.text_share != 1.0:
             heads = head_metrics()
         for number, column in enumerate(self._columns):
-            widths = [heads.horizontalAdvance(line) for line in column.header.split("\n")]
+            widths = [heads.horizontalAdvance(line) + HEAD_ROOM_PX for line in column.header.split("\n")]
             shown = {column.text(column.value(at, row)) for at, row in enumerate(rows[:MEASURED_ROWS])}
-            widths += [cells.horizontalAdvance(words) for words in shown]
-            self.setColumnWidth(number, max(widths) + CELL_ROOM_PX)
+            widths += [cells.horizontalAdvance(words) + CELL_ROOM_PX for words in shown]
+            self._words_px[number] = max(widths)
+        self._share_width()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self._share_width()
+
+    def _share_width(self) -> None:
+        """Use the width there is: columns stand wider apart where room is left."""
+        if not self._words_px or self._by_hand:
+            return
+        left = self.viewport().width() - sum(self._words_px.values())
+        room = min(max(left // len(self._words_px), 0), self.more_room_px)
+        for number, words in self._words_px.items():
+            self.setColumnWidth(number, words + room)
+
+    def _resized(self, _number: int, _before: int, _now: int) -> None:
+        """Columns that a hand made wider or narrower stay so."""
+        held = bool(QApplication.mouseButtons()) and self.horizontalHeader().underMouse()
+        self._by_hand = self._by_hand or held
 
     def paintEvent(self, event: QPaintEvent) -> None:
         super().paintEvent(event)
