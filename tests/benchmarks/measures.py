@@ -16,7 +16,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
-from time import process_time
+from time import perf_counter, process_time
 
 HERE = Path(__file__).resolve().parent
 sys.path[:0] = [str(HERE), str(HERE.parent)]
@@ -35,6 +35,12 @@ BAND = (112, 131)
 EDGES = 12
 LONGER = 8
 OUTINGS = 10_000
+
+FEW, MANY = 15, 60
+"""Files of the two imports between which a file's share is read, without the start of the workers."""
+
+IMPORTED, CORES = 1000, 2
+"""What the figure of an import is told for: so many files on so many cores."""
 
 
 def least(act: Callable[[], object], runs: int) -> float:
@@ -170,6 +176,93 @@ def library(act: str) -> Callable[[Path], float]:
     return measure
 
 
+def filtering(_folder: Path) -> float:
+    """Which of ten thousand outings hold a word that is being typed, and the months those make."""
+    from datetime import UTC, datetime
+
+    from slopebeat.library.outings import StoredOuting
+    from slopebeat.review.months.months import review_months
+    from slopebeat.session.library.filter import Filter
+    from slopebeat.session.library.opened import OutingRow
+
+    def row(number: int, one) -> OutingRow:
+        facts = (0, one.start_utc, None, one.sport, one.on_bike, f"Round {number}")
+        stored = (str(number), "", "", f"{number}.fit", 0.0, None, datetime(2026, 1, 1, tzinfo=UTC))
+        return OutingRow(StoredOuting(*facts, *stored), one)
+
+    rows, wanted = [row(*each) for each in enumerate(_outings())], Filter(text="round 12")
+
+    def typed() -> None:
+        review_months([each.summary for each in rows if wanted.keeps(each)], 120, 3)
+
+    return least(typed, 3)
+
+
+def _mixed(folder: Path, count: int) -> list[Path]:
+    """So many recordings of two hours, one every five seconds, in turn in each of the three formats."""
+    import make_long_outing as long
+    import numpy as np
+    from generator.xml_files import write_tcx
+
+    outing = long.simulate("rolling", "hike", 2.0, np.random.default_rng(long.SEED))
+    rows = np.arange(0, outing.moving.size, 5)
+    made = []
+    for number in range(count):
+        start, kind = long.START + timedelta(days=number), number % 3
+        if kind == 0:
+            data = long.write_fit(outing, rows, start, [0], ("hiking", "generic"))
+        elif kind == 1:
+            data = long.write_gpx(outing, rows, start, long.TITLE, "hiking")
+        else:
+            data = write_tcx(outing, rows, start, [0], 0.22)
+        made.append(folder / f"{number}{('.fit', '.gpx', '.tcx')[kind]}")
+        made[-1].write_bytes(data)
+    return made
+
+
+def _imported(folder: Path, files: list[Path], stop_after: int | None = None) -> tuple[float, float]:
+    """Seconds of all processors that an import took, and on the clock from being told to stop to its end."""
+    from slopebeat.library.people import new_identity
+    from slopebeat.library.store import Library
+    from slopebeat.model.errors import Cancelled
+    from slopebeat.model.people import Athlete
+    from slopebeat.review.imports.importing import import_files
+
+    told = 0.0
+
+    def progress(done: int, _of: int, _name: str) -> None:
+        nonlocal told
+        if stop_after is not None and done >= stop_after:
+            told = perf_counter()
+            raise Cancelled
+
+    def spent() -> float:
+        both = (resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN))
+        return sum(one.ru_utime + one.ru_stime for one in both)
+
+    with Library.create(folder / f"{len(files)}.sqlite3") as made:
+        athlete = made.athletes.add(Athlete(new_identity(), "trail patrol"))
+        begun = spent()
+        report = import_files(made, athlete.identity, files, progress)
+        ended = perf_counter()
+    assert report.cancelled == (stop_after is not None)
+    return spent() - begun, ended - told
+
+
+def importing(_folder: Path) -> float:
+    """A thousand mixed files on two cores, from what each file more costs."""
+    with tempfile.TemporaryDirectory() as name:
+        files = _mixed(Path(name), MANY)
+        few, many = (_imported(Path(name), files[:count])[0] for count in (FEW, MANY))
+    return (many - few) / (MANY - FEW) * IMPORTED / CORES
+
+
+def cancelling(_folder: Path) -> float:
+    """From being told to stop in the middle of an import until it has ended, on the clock."""
+    with tempfile.TemporaryDirectory() as name:
+        return _imported(Path(name), _mixed(Path(name), MANY), stop_after=FEW)[1]
+
+
 SAMPLE = str(HERE.parents[1] / "samples" / "hut_supply_hike.fit")
 
 MEASURES: dict[str, Callable[[Path], float]] = {
@@ -187,9 +280,12 @@ MEASURES: dict[str, Callable[[Path], float]] = {
     "months": months,
     "list": library("list"),
     "open": library("all"),
+    "filter": filtering,
+    "import": importing,
+    "cancel": cancelling,
 }
 
-if __name__ == "__main__":
+if __name__ == "__main__":  # Workers are started anew from this file: they must not measure as well.
     if len(sys.argv) != 3 or sys.argv[1] not in MEASURES:
         sys.exit(f"{__doc__}\n{' '.join(MEASURES)}")
     print(MEASURES[sys.argv[1]](Path(sys.argv[2])))

@@ -6,7 +6,8 @@ import hashlib
 import shutil
 import zipfile
 from collections.abc import Callable
-from datetime import timedelta
+from dataclasses import replace
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -20,6 +21,7 @@ from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.plots.colours import LIGHT
 from slopebeat.review.present.listed import LIST_FIGURES
 from slopebeat.session.library import library as session_library
+from slopebeat.session.outing.aim import BandChoice
 from slopebeat.session.session import Session
 from slopebeat.window.library.athlete_dialog import AthleteDialog
 from slopebeat.window.library.band_finder import BandFinder
@@ -315,6 +317,31 @@ def test_every_column_sorts_both_ways_with_the_unknown_last() -> None:
     assert [model.index(r, at).data() for r in range(4)] == ["10 %", "40 %", "90 %", "–"]
     model.sort(at, Qt.SortOrder.DescendingOrder)
     assert [model.index(r, at).data() for r in range(4)] == ["90 %", "40 %", "10 %", "–"]
+
+
+def test_a_band_typed_for_a_kept_outing_is_kept_from_today_by_one_press(
+    library_window: MainWindow, qtbot: QtBot, walk_file: Path
+) -> None:
+    session, offer = library_window.session, library_window.page.aim.keep
+    with qtbot.waitSignal(session.library.work.imported, timeout=WAIT_MS):
+        session.library.import_paths([walk_file])
+    settle(qtbot, library_window)
+    opened = session.library.opened
+    walk = next(row.outing for row in opened.rows if row.outing.file_name == walk_file.name)
+    with next_review(session, qtbot):
+        session.library.open_outing(walk.identity)
+    with next_review(session, qtbot):
+        choice = BandChoice(lower_bpm=101, upper_bpm=124)
+        session.edit_aim(replace(session.aim.entered, choice=choice))
+    athlete = opened.athlete
+    assert athlete is not None
+    assert not offer.isHidden()
+    assert athlete.name in offer.text()
+    offer.click()
+    settle(qtbot, library_window)
+    kept = [p for p in opened.periods if (p.band.lower_bpm, p.band.upper_bpm) == (101, 124)]
+    assert [(p.athlete, p.from_day) for p in kept] == [(athlete.identity, date.today())]
+    assert offer.isHidden()
 
 
 def test_a_new_band_renews_the_outings_it_covers_in_the_background(

@@ -38,6 +38,7 @@ def test_a_piece_of_the_bar_marks_its_stretches_and_a_second_click_shows_one(
     assert (chosen.start_s, chosen.end_s) == chosen.stretches[-1]
     visible = ride.session.visible
     assert visible.start_s <= chosen.start_s < chosen.end_s <= visible.end_s
+    assert [s.text for s in ride.page.charts.heart.name.spans] == [f"Above, {count} of {count}"]
 
 
 def test_a_cause_is_picked_by_click_and_by_arrow_and_frames_its_part(ride: MainWindow, qtbot: QtBot) -> None:

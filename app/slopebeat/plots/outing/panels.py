@@ -59,11 +59,21 @@ class Panel(QObject):
         self.box.disableAutoRange()
         self.caption = CaptionItem(caption)
         self.idle = SpanItem(SpanLook("idle", "muted"), -15, label_row=1)
-        self.highlight = SpanItem(SpanLook("selected", "doubt", edges=True), -30, label_row=3)
+        self.highlight = SpanItem(SpanLook("selected", "doubt", edges=True), -30)
+        # Over the lines, which would hide it.
+        self.name = SpanItem(SpanLook("panel", "ink", opacity=0.0), 15)
         self.noting = SpanItem(SpanLook("accent", "accent", opacity=0.18, edges=True), -8)
         self.measured = SpanItem(SpanLook("ground", "ink", opacity=0.16, edges=True), -9)
         self.cursor = pg.InfiniteLine(angle=90, movable=False)
-        for item in (self.caption, self.idle, self.highlight, self.noting, self.measured, self.cursor):
+        for item in (
+            self.caption,
+            self.idle,
+            self.highlight,
+            self.name,
+            self.noting,
+            self.measured,
+            self.cursor,
+        ):
             self.add(item)
         self.cursor.setZValue(20)
         self.cursor.hide()

@@ -43,7 +43,8 @@ class PiecesOnCharts(QObject):
                 assert scale is not None
                 said = words if named and shown in (None, (start_s, end_s)) else ""
                 spans.append(Span(float(scale.to_x(start_s)), float(scale.to_x(end_s)), said))
-            panel.highlight.set_spans(spans)
+            panel.highlight.set_spans([Span(span.start_x, span.end_x) for span in spans])
+            panel.name.set_spans([span for span in spans if span.text])
 
     def clicked(self, event: MouseClickEvent) -> None:
         """Select the climb or the episode under the mouse."""
