@@ -58,6 +58,11 @@ class Panel(QObject):
         self.box = self.plot.getViewBox()
         self.box.disableAutoRange()
         self.caption = CaptionItem(caption)
+        self._add_marks()
+        theme.follow(self._take_look)
+
+    def _add_marks(self) -> None:
+        """What is drawn over and under the lines, none of it counting for the extent."""
         self.idle = SpanItem(SpanLook("idle", "muted"), -15, label_row=1)
         self.highlight = SpanItem(SpanLook("selected", "doubt", edges=True), -30)
         # Over the lines, which would hide it.
@@ -77,7 +82,6 @@ class Panel(QObject):
             self.add(item)
         self.cursor.setZValue(20)
         self.cursor.hide()
-        theme.follow(self._take_look)
 
     def _take_look(self) -> None:
         self.cursor.setPen(pg.mkPen(theme.colours.accent))
