@@ -65,6 +65,10 @@ class Panel(QObject):
         self.noting = SpanItem(SpanLook("accent", "accent", opacity=0.18, edges=True), -8)
         self.measured = SpanItem(SpanLook("ground", "ink", opacity=0.16, edges=True), -9)
         self.cursor = pg.InfiniteLine(angle=90, movable=False)
+        self._add_own()
+        theme.follow(self._take_look)
+
+    def _add_own(self) -> None:
         for item in (
             self.caption,
             self.idle,
@@ -77,7 +81,6 @@ class Panel(QObject):
             self.add(item)
         self.cursor.setZValue(20)
         self.cursor.hide()
-        theme.follow(self._take_look)
 
     def _take_look(self) -> None:
         self.cursor.setPen(pg.mkPen(theme.colours.accent))
