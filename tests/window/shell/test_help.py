@@ -7,6 +7,7 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import QPoint
 from pytestqt.qtbot import QtBot
 
 from patience import WAIT_MS
@@ -26,7 +27,7 @@ from slopebeat.review.present.listed import LIST_FIGURES
 from slopebeat.review.present.way import WAY_FIGURES
 from slopebeat.window.outing.measure_panel import HAND_COLUMNS, SPLIT_COLUMNS
 from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS
-from slopebeat.window.shell.help import figure_of
+from slopebeat.window.shell.help import figure_of, pointed_at
 from slopebeat.window.shell.main_window import MainWindow
 
 GUIDE = guide_folder()
@@ -183,6 +184,16 @@ def test_a_figure_with_the_focus_is_explained(ride: MainWindow, qtbot: QtBot) ->
     ride.help.explain_this()
     browser = ride.help.page.browser
     qtbot.waitUntil(lambda: browser.verticalScrollBar().value() > 0, timeout=WAIT_MS)
+
+
+def test_a_head_of_a_column_and_a_piece_of_the_bar_are_explained_where_they_are_pointed_at(
+    ride: MainWindow,
+) -> None:
+    head, bar = ride.page.climbs.horizontalHeader(), ride.page.answer.picture.bar
+    place = QPoint(head.sectionViewportPosition(2) + 3, 5)
+    assert pointed_at(head.viewport(), head.viewport().mapToGlobal(place)) == "climb.gain"
+    assert pointed_at(bar, bar.mapToGlobal(QPoint(2, 2))) == "in_band"
+    assert pointed_at(ride.page.tabs, QPoint()) is None
 
 
 def test_links_and_words_are_found(window: MainWindow, qtbot: QtBot) -> None:

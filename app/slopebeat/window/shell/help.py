@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QObject, Qt, QUrl, Signal
+from PySide6.QtCore import QObject, QPoint, Qt, QUrl, Signal
 from PySide6.QtGui import QCursor, QTextCursor
 from PySide6.QtWidgets import (
     QApplication,
     QHBoxLayout,
+    QHeaderView,
     QLineEdit,
     QStackedWidget,
     QTableView,
@@ -20,6 +21,7 @@ from PySide6.QtWidgets import (
 from slopebeat.model.language import tr
 from slopebeat.review.help.explanations import key_of, page
 from slopebeat.review.help.guide import guide_file, guide_page
+from slopebeat.window.widgets.account_picture import AccountBar
 from slopebeat.window.widgets.parts import button, label, row
 
 WIDEST_PX = 860
@@ -147,7 +149,8 @@ class HelpDesk(QObject):
     def explain_this(self) -> None:
         """Explain the figure that has the focus, or the one under the mouse; all of them else."""
         at_mouse = QApplication.widgetAt(QCursor.pos())
-        key = figure_of(QApplication.focusWidget()) or figure_of(at_mouse)
+        key = pointed_at(at_mouse, QCursor.pos())
+        key = key or figure_of(QApplication.focusWidget()) or figure_of(at_mouse)
         self.page.show_figures(key or "")
         self._show()
 
@@ -178,6 +181,17 @@ def figure_of(widget: QWidget | None) -> str | None:
             return key
         widget = widget.parentWidget()
     return None
+
+
+def pointed_at(widget: QWidget | None, at: QPoint) -> str | None:
+    """The figure of a column's head or a piece of the bar at this place of the screen."""
+    hover = None
+    if isinstance(widget, AccountBar):
+        hover = widget.hover_at(widget.mapFromGlobal(at))
+    elif widget is not None and isinstance(head := widget.parentWidget(), QHeaderView):
+        column = head.logicalIndexAt(widget.mapFromGlobal(at))
+        hover = head.model().headerData(column, head.orientation(), Qt.ItemDataRole.ToolTipRole)
+    return key_of(hover) if isinstance(hover, str) and hover else None
 
 
 def _hover_of(table: QTableView) -> str:
