@@ -70,6 +70,10 @@ class Panel(QObject):
         self.noting = SpanItem(SpanLook("accent", "accent", opacity=0.18, edges=True), -8)
         self.measured = SpanItem(SpanLook("ground", "ink", opacity=0.16, edges=True), -9)
         self.cursor = pg.InfiniteLine(angle=90, movable=False)
+        self._add_own()
+        theme.follow(self._take_look)
+
+    def _add_own(self) -> None:
         for item in (
             self.caption,
             self.idle,
