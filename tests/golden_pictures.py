@@ -35,7 +35,7 @@ from slopebeat.plots.months.series import SeriesChart
 from slopebeat.plots.months.weeks import WeeksChart
 from slopebeat.plots.outing.ceiling_chart import CeilingChart
 from slopebeat.plots.outing.outing_charts import OutingCharts
-from slopebeat.plots.outing.plan import Plan
+from slopebeat.plots.outing.plan import PlanView
 from slopebeat.plots.route.profile import RouteProfile
 from slopebeat.plots.theme import theme
 from slopebeat.review.months.figures import DECOUPLING
@@ -200,7 +200,7 @@ def _of_outing(drawn: Drawn) -> dict[str, QImage]:
         found[name] = grabbed(stack, size, place)
     lane = stack.heart.lane.sceneBoundingRect().toAlignedRect()
     found["notes_lane"] = grabbed(stack, size, lane)
-    plan = Plan(drawn.session)
+    plan = PlanView(drawn.session)
     plan._show_review()
     settle(drawn)
     # Softened edges have colours of their own, too few of each to be compared.

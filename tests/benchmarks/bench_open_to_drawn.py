@@ -116,7 +116,7 @@ def main() -> None:
     print(f"read {len(recording.samples)} records: {perf_counter() - start:.2f} s")
     session = Session(Settings(Path(tempfile.mkdtemp()) / "settings.json"))
     app = QApplication(sys.argv[:1])
-    session.aim.lend(DEMO_AIM)
+    session.aim.use_for_now(DEMO_AIM)
     start = perf_counter()
     review_recording(recording, session.aim.aim)
     print(f"clean and analyse: {perf_counter() - start:.2f} s")

@@ -18,7 +18,7 @@ from datetime import UTC, datetime, timedelta
 
 import numpy as np
 
-from slopebeat.analysis.months.change import Candidate, Change, Question, Told, changes_of
+from slopebeat.analysis.months.change import Candidate, Change, ChangeVerdict, Question, changes_of
 from slopebeat.model.evidence import MODELLED, POWER, RIDE, RUN, FitEvidence, InputSums, OutingEvidence
 
 START = datetime(2025, 3, 1, 8, 0, tzinfo=UTC)
@@ -145,7 +145,7 @@ def main() -> None:
 def _line(found: list[tuple[Change, float]]) -> str:
     if not found:
         return "      0"
-    called = np.mean([c.told in (Told.LOWER, Told.HIGHER) for c, _ in found])
+    called = np.mean([c.told in (ChangeVerdict.LOWER, ChangeVerdict.HIGHER) for c, _ in found])
     holds = np.mean([c.low <= truth <= c.high for c, truth in found])  # type: ignore[operator]
     shows = np.median([c.detectable for c, _ in found])  # type: ignore[type-var]
     error = np.std([c.change - truth for c, truth in found])  # type: ignore[operator]

@@ -172,7 +172,7 @@ def check(path: Path, files: Path, expected: dict[str, Any]) -> list[str]:
 
 def act(path: Path, files: Path) -> int:
     """The child: import and edit, and tell of each act when it is done."""
-    from slopebeat.library.arrivals import Kept
+    from slopebeat.library.arrivals import ImportedOuting
     from slopebeat.review.imports.importing import import_files
 
     chance = random.Random()
@@ -183,7 +183,7 @@ def act(path: Path, files: Path) -> int:
         rounds = library.outings.count()
         say("importing")
 
-        def on_kept(kept: Kept) -> None:
+        def on_kept(kept: ImportedOuting) -> None:
             outing = kept.outing
             if kept.is_new:
                 say(["outing", outing.identity, outing.file_name])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, date, datetime, timedelta
 
-from slopebeat.library.arrivals import Arrival, Kept
+from slopebeat.library.arrivals import Arrival, ImportedOuting
 from slopebeat.library.originals import packed
 from slopebeat.library.outings import OutingFacts
 from slopebeat.library.people import new_identity
@@ -28,7 +28,9 @@ def warden(name: str = "hut warden") -> Athlete:
     return Athlete(new_identity(), name)
 
 
-def keep(library: Library, athlete: Athlete, content: bytes, *found: OutingFacts) -> tuple[Kept, ...]:
+def keep(
+    library: Library, athlete: Athlete, content: bytes, *found: OutingFacts
+) -> tuple[ImportedOuting, ...]:
     """Keep a file of these activities, unreviewed."""
     arrivals = [Arrival(each) for each in found]
     return library.arrivals.keep(athlete.identity, packed(content), "outing.fit", arrivals)

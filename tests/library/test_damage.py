@@ -15,7 +15,7 @@ import pytest
 from library.making import facts, keep, period, review_all
 from said import said
 from slopebeat.command.main import main as command
-from slopebeat.library.faults import DamagedOriginals, LibraryFault, told
+from slopebeat.library.faults import DamagedOriginals, LibraryFault, as_library_faults
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
 from slopebeat.library.old_notebooks import file_of
 from slopebeat.library.store import Library, restore
@@ -219,7 +219,7 @@ def test_a_backup_with_a_damaged_original_names_it_and_asks(filled: Library, tmp
 @pytest.mark.parametrize("problem", [MemoryError(), UnicodeDecodeError("utf-8", b"\xf4", 0, 1, "no text")])
 def test_what_the_driver_fails_on_in_a_damaged_file_is_a_sentence(tmp_path: Path, problem: Exception) -> None:
     """Its own refusal cannot be decoded where it quotes damaged names of the schema."""
-    with pytest.raises(LibraryFault, match="damaged"), told(tmp_path):
+    with pytest.raises(LibraryFault, match="damaged"), as_library_faults(tmp_path):
         raise problem
 
 

@@ -14,7 +14,7 @@ from slopebeat.library.old_basis import basis_of_old
 from slopebeat.model import language, measures
 from slopebeat.model.bands import Band, BandMethod, band_from_hr_max, band_from_reserve
 from slopebeat.model.basis import BY_HAND, DRIFT_TEST, OWN_WORDS, Basis
-from slopebeat.model.codec import plain
+from slopebeat.model.codec import to_builtins
 from slopebeat.model.notes import Author, NoteKind, new_note
 
 WORDS = {
@@ -165,7 +165,7 @@ def test_a_note_says_its_load_in_the_units_in_force(other_language: None) -> Non
     measures.use_system(measures.System.IMPERIAL)
     # 12.5 kg over 0.45359237 kg per pound (NIST SP 811, appendix B) are 27.56 lb.
     assert note.heading == "Gepäck 28 lb"
-    assert plain(note)["kind"] == "LOAD"
+    assert to_builtins(note)["kind"] == "LOAD"
 
 
 def test_thousands_are_set_apart_by_what_is_no_decimal_sign(other_language: None) -> None:

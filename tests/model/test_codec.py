@@ -27,8 +27,8 @@ from slopebeat.model.codec import (
     decode,
     encode,
     parse,
-    plain,
     repaired,
+    to_builtins,
 )
 from slopebeat.model.evidence import FitEvidence, InputSums, OutingEvidence
 from slopebeat.model.keys import KeyEnum
@@ -158,7 +158,7 @@ DAMAGED: list[tuple[str, Any]] = [
     ("bends[0]", [1.0]),
     ("bends[0][1]", 1.5),
 ]
-SOUND: dict[str, Any] = plain(Way(names=("a", "b"), bends=((1.0, 2),)))
+SOUND: dict[str, Any] = to_builtins(Way(names=("a", "b"), bends=((1.0, 2),)))
 
 
 def with_value(field: str, value: Any) -> dict[str, Any]:
@@ -214,7 +214,7 @@ def test_text_that_is_no_json_is_refused(text: str) -> None:
 
 def test_what_a_later_version_adds_is_passed_over_and_what_is_missing_is_not() -> None:
     assert decode('{"later": 1}', Way) == Way()
-    values = plain(
+    values = to_builtins(
         PastOuting(datetime(2026, 1, 1, tzinfo=UTC), False, 1.0, 1.0, 0.0, None, None, 9, (), None)
     )
     assert convert(values | {"later": {}}, PastOuting).hr_from_bpm == 9

@@ -5,7 +5,7 @@ import json
 import numpy as np
 
 from outings_made import FIRST_DAY, hilly_walk, taught
-from slopebeat.model.codec import decode, encode, plain
+from slopebeat.model.codec import decode, encode, to_builtins
 from slopebeat.model.evidence import FitEvidence, OutingEvidence
 from slopebeat.model.past import PastOuting
 
@@ -23,7 +23,7 @@ def test_a_record_comes_back_from_json_whole() -> None:
     )
     past = PastOuting(FIRST_DAY, False, 4200.0, 4000.0, 0.0, 5e3, None, 120, (60.0, 90.5), None)
     made = taught(3.0, hilly_walk(1), fit=fit, past=past)
-    back = decode(json.dumps(plain(made) | {"later": 1}), OutingEvidence)
+    back = decode(json.dumps(to_builtins(made) | {"later": 1}), OutingEvidence)
     assert back.start_utc == made.start_utc
     assert back.past == made.past
     assert back.fit is not None

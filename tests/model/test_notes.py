@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slopebeat.model.codec import encode, plain
+from slopebeat.model.codec import encode, to_builtins
 from slopebeat.model.conditions import load_from_notes, temperature_from_notes
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import (
@@ -152,7 +152,7 @@ def test_what_a_note_cannot_hold_is_refused_in_a_sentence(wrong: dict[str, Any])
 @pytest.mark.parametrize("key", ["identity", "kind", "created_utc", "value", "text"])
 @pytest.mark.parametrize("value", [{}, "x", 1e400, None])
 def test_values_that_are_no_note_are_refused_in_a_sentence(key: str, value: object) -> None:
-    good = plain(new_note(NoteKind.LOAD, Author.COACH, value=12.0))
+    good = to_builtins(new_note(NoteKind.LOAD, Author.COACH, value=12.0))
     if (key, value) == ("text", "x"):
         return
     with pytest.raises(UserError):

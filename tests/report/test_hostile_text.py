@@ -17,7 +17,7 @@ from slopebeat.report.page import LADDER, page_of
 from slopebeat.report.report import html_report
 from slopebeat.report.shapes import Scene, Text
 from slopebeat.report.svg import svg
-from slopebeat.report.words import file_name, markup, plain, tied
+from slopebeat.report.words import file_name, markup, one_line, with_hard_spaces
 from slopebeat.review.outing import Review
 
 HOSTILE = (
@@ -89,15 +89,15 @@ def test_html_holds_the_words_and_no_element_more(review: Review, title: str, fi
     assert reader.attributes <= ATTRIBUTES
     assert reader.comments == []
     shown = "".join(reader.shown)
-    assert tied(page.title) in shown
-    assert all(tied(doubt) in shown for doubt in page.doubts)
+    assert with_hard_spaces(page.title) in shown
+    assert all(with_hard_spaces(doubt) in shown for doubt in page.doubts)
 
 
 @pytest.mark.parametrize("text", [text for text in HOSTILE if "\x00" not in text])
 def test_a_hostile_note_is_shown_as_it_was_written(review: Review, text: str) -> None:
     reader = read(html_report(review, [note(text)]))
     assert reader.tags <= TAGS
-    assert plain(text).replace("\u00a0", " ") in "".join(reader.shown).replace("\u00a0", " ")
+    assert one_line(text).replace("\u00a0", " ") in "".join(reader.shown).replace("\u00a0", " ")
 
 
 def test_a_report_refers_to_nothing_outside_itself(review: Review) -> None:
@@ -118,7 +118,7 @@ def test_svg_stays_one_document_with_the_words_in_it(text: str) -> None:
     assert [child.tag for child in root if child.tag != f"{space}desc"] == [f"{space}title", f"{space}text"]
     shown = root.find(f"{space}text")
     assert shown is not None
-    assert (shown.text or "") == plain(text)
+    assert (shown.text or "") == one_line(text)
     assert len(shown) == 0
 
 

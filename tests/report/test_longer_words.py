@@ -14,8 +14,8 @@ from slopebeat.report.paint import text_width
 from slopebeat.report.report import a4_report
 from slopebeat.report.shapes import Anchor, Scene, Text
 from slopebeat.report.sheet import A4_PT, CELL_INSET, MARGIN_PT, SMALL, spans_of
-from slopebeat.report.tables import Column, Table, climb_table, decoupling_table, episode_table
-from slopebeat.report.words import tied
+from slopebeat.report.tables import ReportColumn, Table, climb_table, decoupling_table, episode_table
+from slopebeat.report.words import with_hard_spaces
 from slopebeat.review.outing import Review
 
 LONGER = 0.4
@@ -76,7 +76,7 @@ def test_no_word_of_a_table_is_broken(code: str, review: Review) -> None:
     }
     for table in (climb_table(review, 3), episode_table(review, 6), decoupling_table(review)):
         for cell in (*(column.header for column in table.columns), *(c for row in table.rows for c in row)):
-            assert set(tied(cell).split()) <= shown, cell
+            assert set(with_hard_spaces(cell).split()) <= shown, cell
     use_language("en")
 
 
@@ -84,7 +84,9 @@ def test_columns_with_room_give_it_to_those_without() -> None:
     def measure(text: str, size: float, bold: bool) -> float:
         return size * len(text)
 
-    table = Table("", (Column("a"), Column("b"), Column("c")), (("x" * 10, "y y y", "z z z z"),))
+    table = Table(
+        "", (ReportColumn("a"), ReportColumn("b"), ReportColumn("c")), (("x" * 10, "y y y", "z z z z"),)
+    )
     widths, shrink = spans_of(table, 120.0, measure)
     assert shrink == 1.0
     assert sum(widths) == pytest.approx(120.0)

@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from slopebeat.analysis.route.plan import Plan, StrategyName
+from slopebeat.analysis.route.plan import RoutePlan, StrategyName
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
@@ -25,7 +25,7 @@ from teachers_made import teachers
 
 
 @cache
-def plan(humps: int = 2) -> Plan:
+def plan(humps: int = 2) -> RoutePlan:
     """A way over humps of 100 m at up to 16 %, 2 km apart."""
     along = np.arange(0.0, 2000.0 * humps + 1.0, 20.0)
     height = 1500.0 + 50.0 * (1.0 - np.cos(2.0 * np.pi * along / 2000.0))

@@ -20,7 +20,7 @@ from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.unfinished import UnfinishedNotes, Written
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.session.settings.content import Layout
-from slopebeat.session.settings.preferences import Look, Preferences, Units
+from slopebeat.session.settings.preferences import Appearance, Preferences, Units
 from slopebeat.session.settings.settings import Settings
 
 FILES = Path(__file__).parent / "files"
@@ -42,7 +42,7 @@ def test_settings(tmp_path: Path) -> None:
     assert found.entered == ENTERED
     assert found.recent == (Path(NOT_UTF8), Path("/home/warden/Hüttenweg.fit"))
     assert found.author is Author.COACH
-    assert found.preferences == Preferences(Units.IMPERIAL, "de", Look.DARK, 120)
+    assert found.preferences == Preferences(Units.IMPERIAL, "de", Appearance.DARK, 120)
     assert found.layout == LAYOUT
     assert not list(tmp_path.glob("*damaged*"))
     found.remember_author(Author.ATHLETE)
@@ -111,7 +111,7 @@ preferences = st.builds(
     Preferences,
     st.sampled_from(Units),
     st.sampled_from(["system", "en", "de"]),
-    st.sampled_from(Look),
+    st.sampled_from(Appearance),
     st.integers(80, 160),
 )
 pixels = st.lists(st.integers(0, 20_000), max_size=4).map(tuple)

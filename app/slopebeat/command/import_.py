@@ -26,7 +26,7 @@ from slopebeat.review.archive.words import merge_words
 from slopebeat.review.imports.importing import ImportProgress, import_files
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.imports.report import ImportReport, taken_over_words
-from slopebeat.review.imports.sources import plain
+from slopebeat.review.imports.sources import printable
 from slopebeat.review.words.names import sport_name
 
 EXIT_OK, EXIT_FAULT = 0, 2
@@ -187,7 +187,7 @@ def _athlete(library: Library, name: str | None) -> Athlete | str:
     if name is not None:
         if not name.strip():
             raise UserError(tr("An athlete needs a name."))
-        return library.athletes.named(name) or plain(name)
+        return library.athletes.named(name) or printable(name)
     athletes = list(library.athletes)
     if len(athletes) == 1:
         return athletes[0]

@@ -18,7 +18,7 @@ from slopebeat.model.people import Athlete, Ground
 from slopebeat.review.answer import cautions
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.months.changes import group_words, left_out_of, named_sentences
-from slopebeat.review.months.months import Months, Teaching, review_months
+from slopebeat.review.months.months import ChosenEvidence, Months, review_months
 from slopebeat.review.months.values import months_values
 from slopebeat.review.summary import COMPUTATION_VERSION
 from slopebeat.review.words.messages import say
@@ -69,7 +69,7 @@ def _answer(options: argparse.Namespace) -> None:
             recompute(library, athlete.identity, few_here=True)
             summaries = library.results.summaries(athlete.identity)
             kept = library.results.evidence(athlete.identity)
-        taught = {each.identity: Teaching(each.evidence, each.teaches) for each in kept}
+        taught = {each.identity: ChosenEvidence(each.evidence, each.teaches) for each in kept}
         missing = library.outings.count(athlete.identity) - len(summaries)
         stale = len(library.stale_outings(COMPUTATION_VERSION, athlete.identity)) - missing
     choice = Choice(ground=GROUNDS.get(options.ground))

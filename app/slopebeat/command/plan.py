@@ -11,7 +11,7 @@ from datetime import date
 from pathlib import Path
 
 from slopebeat.analysis.response.teaching import group_of
-from slopebeat.analysis.route.plan import Plan
+from slopebeat.analysis.route.plan import RoutePlan
 from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.command.common import (
     add_band_options,
@@ -33,7 +33,7 @@ from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, 
 from slopebeat.model.errors import UserError
 from slopebeat.model.evidence import RIDE, RUN, WALK, OutingEvidence
 from slopebeat.model.language import mark, tr, trn
-from slopebeat.model.measures import plain
+from slopebeat.model.measures import shortest_number
 from slopebeat.model.people import Athlete, Ground
 from slopebeat.model.route import Route
 from slopebeat.review.evidence import evidence_of
@@ -159,7 +159,7 @@ def run(options: argparse.Namespace) -> int:
     return EXIT_OK
 
 
-def _planned(options: argparse.Namespace, line: ProgressLine) -> tuple[Plan, Route]:
+def _planned(options: argparse.Namespace, line: ProgressLine) -> tuple[RoutePlan, Route]:
     if options.athlete is not None and options.library is None:
         raise UserError(tr("An athlete is looked up in a library: give --library too."))
     route, notes = _choose(read_routes(options.route), options.way)
@@ -262,7 +262,7 @@ def _check_masses(aim: Aim) -> None:
         (mark("A bike mass of {value} kg is not plausible."), aim.bike_mass_kg, 0.0),
     ):
         if not least <= value <= 300.0:
-            raise UserError(tr(refusal).format(value=plain(value)))
+            raise UserError(tr(refusal).format(value=shortest_number(value)))
 
 
 def _conditions(options: argparse.Namespace) -> Conditions:

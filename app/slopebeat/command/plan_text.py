@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from slopebeat.analysis.route.plan import LapPlan, Plan, PlannedClimb
+from slopebeat.analysis.route.plan import LapPlan, PlannedClimb, RoutePlan
 from slopebeat.command.layout import table
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, figure
@@ -13,7 +13,7 @@ from slopebeat.review.wording import no_climb
 from slopebeat.review.words.names import key_name
 
 
-def as_text(plan: Plan) -> str:
+def as_text(plan: RoutePlan) -> str:
     """The plan as a page of text."""
     lines = [_heading(plan), "", what_to_expect(plan), "", *_strategies(plan), "", *_climbs(plan.climbs)]
     if plan.laps:
@@ -32,7 +32,7 @@ def as_text(plan: Plan) -> str:
     return "\n".join([*lines, "", *cautions(0, 2)])
 
 
-def _heading(plan: Plan) -> str:
+def _heading(plan: RoutePlan) -> str:
     parts = (
         plan.title or tr("Route"),
         tr("on a bike") if plan.on_bike else tr("on foot"),
@@ -42,7 +42,7 @@ def _heading(plan: Plan) -> str:
     return "  |  ".join(parts)
 
 
-def _strategies(plan: Plan) -> list[str]:
+def _strategies(plan: RoutePlan) -> list[str]:
     rows = (
         ("", *(gone(each) for each in plan.strategies)),
         (tr("time"), *(span(each.total_s) for each in plan.strategies)),

@@ -25,7 +25,7 @@ from slopebeat.model.bands import Band, band_from_hr_max, band_from_reserve, par
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.marks import Mark
-from slopebeat.model.measures import plain
+from slopebeat.model.measures import shortest_number
 from slopebeat.model.notes import SPORTS, Author, Note, NoteKind, new_note, present
 from slopebeat.model.recording import Recording
 from slopebeat.review.earlier import Again, EarlierOutings
@@ -209,7 +209,7 @@ def _aim(options: argparse.Namespace) -> tuple[Aim, tuple[str, ...]]:
         (mark("A bike mass of {value} is not plausible."), options.bike_mass, 0.0),
     ):
         if not (math.isfinite(value) and least <= value <= 10_000.0):
-            raise UserError(tr(refusal).format(value=plain(value)))
+            raise UserError(tr(refusal).format(value=shortest_number(value)))
     if minutes == 0.0:
         raise UserError(tr("A target of 0 minutes asks for nothing; give the minutes prescribed in band."))
     until = None if options.load_until is None else options.load_until * 60

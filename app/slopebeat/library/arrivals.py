@@ -33,7 +33,7 @@ class Arrival:
 
 
 @dataclass(frozen=True)
-class Kept:
+class ImportedOuting:
     """The outing an arrival is kept as; ``is_new`` False: it was here already, from another file.
 
     ``took_over`` names the file whose place the arriving one took; empty where it took none.
@@ -105,14 +105,14 @@ class Arrivals:
 
     def keep(
         self, athlete: str, original: Original, file_name: str, arrivals: Sequence[Arrival]
-    ) -> tuple[Kept, ...]:
+    ) -> tuple[ImportedOuting, ...]:
         """Keep every activity of one file, in one transaction; what is already here is only remembered.
 
         When this returns, all of it is on the disk.
         """
         if not arrivals:
             raise ValueError("a file without activities is not kept")
-        kept: list[Kept] = []
+        kept: list[ImportedOuting] = []
         with self._connections.writing() as connection:
             for arrival in arrivals:
                 kept.append(_keep(connection, athlete, original, file_name, arrival, len(arrivals)))
@@ -126,12 +126,12 @@ def _keep(
     file_name: str,
     arrival: Arrival,
     of_activities: int,
-) -> Kept:
+) -> ImportedOuting:
     """Keep one activity: as an outing of its own, in the place of a part of it, or as known."""
     key = (original.content_hash, arrival.facts.activity, of_activities)
     here = _outing(connection, "athlete = ? AND content_hash = ? AND activity = ?", (athlete, *key[:2]))
     if here is not None:
-        return Kept(here, False)
+        return ImportedOuting(here, False)
     meeting = arrival.meeting
     met = None if meeting is None else _outing(connection, "identity = ?", (meeting.outing,))
     if meeting is None or met is None:
@@ -146,16 +146,16 @@ def _keep(
         )
         if arrival.result is not None:
             put_result(connection, outing.identity, arrival.result)
-        return Kept(outing, True)
+        return ImportedOuting(outing, True)
     if not meeting.takes_over:
         statement = "INSERT OR IGNORE INTO duplicate VALUES (?, ?, ?, ?)"
         connection.execute(statement, (met.identity, *key))
-        return Kept(met, False)
+        return ImportedOuting(met, False)
     _keep_content(connection, original)
     took = take_over(connection, met, _stored(athlete, original, file_name, arrival), of_activities, meeting)
     if arrival.result is not None:
         put_result(connection, took.identity, arrival.result)
-    return Kept(took, False, met.file_name)
+    return ImportedOuting(took, False, met.file_name)
 
 
 def _stored(athlete: str, original: Original, file_name: str, arrival: Arrival) -> StoredOuting:

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from slopebeat.library.faults import told
+from slopebeat.library.faults import as_library_faults
 from slopebeat.library.sound import Damage, decoded
 
 BUSY_TIMEOUT_S = 15.0
@@ -104,13 +104,13 @@ class Connections:
     @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection]:
         """This thread's connection, with faults of the disk told in sentences."""
-        with told(self.path):
+        with as_library_faults(self.path):
             yield self.current()
 
     @contextmanager
     def writing(self) -> Iterator[sqlite3.Connection]:
         """The same inside a transaction."""
-        with told(self.path), transaction(self.current()) as connection:
+        with as_library_faults(self.path), transaction(self.current()) as connection:
             yield connection
 
     def close(self) -> None:

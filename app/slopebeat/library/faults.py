@@ -41,7 +41,7 @@ _KEYS = {
 
 
 @contextmanager
-def told(path: Path) -> Iterator[None]:
+def as_library_faults(path: Path) -> Iterator[None]:
     """Turn the world's faults with a database into sentences about ``path``; ours pass through.
 
     Raises

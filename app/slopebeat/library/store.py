@@ -17,7 +17,7 @@ from slopebeat.disk.writing import neighbour
 from slopebeat.library.arrivals import Arrivals
 from slopebeat.library.connections import Connections, connect, is_held, transaction
 from slopebeat.library.copies import copy_to, keep_copy, kept_name, removed_at_end, side_files
-from slopebeat.library.faults import DamagedOriginals, LibraryFault, told
+from slopebeat.library.faults import DamagedOriginals, LibraryFault, as_library_faults
 from slopebeat.library.migration import check_is_library, check_layout, migrate
 from slopebeat.library.notebook_table import NotebookTable
 from slopebeat.library.notes import NoteTable
@@ -78,7 +78,7 @@ class Library:
             not be written to.
         """
         _check_file(path)
-        with told(path), closing(connect(path)) as connection:
+        with as_library_faults(path), closing(connect(path)) as connection:
             check_is_library(connection, path)
             with transaction(connection):
                 # Taking the right to write tells now, not at the first edit, that the place is read-only.
@@ -97,7 +97,7 @@ class Library:
         LibraryFault
         """
         part = neighbour(path)
-        with told(path):
+        with as_library_faults(path):
             path.parent.mkdir(parents=True, exist_ok=True)
             with registered(part), removed_at_end(part):
                 part.touch(mode=0o600, exist_ok=False)
@@ -162,7 +162,7 @@ class Library:
     def backup(self, target: Path) -> None:
         """Copy everything into one file, which replaces an older one only when it is complete."""
         check_backup_target(target, self.path)
-        with told(target):
+        with as_library_faults(target):
             copy_to(self._connections.current(), target.resolve())  # the file a link names, not the link
 
     def close(self) -> None:
@@ -187,7 +187,7 @@ def check_backup_target(target: Path, library: Path) -> None:
     """
     if _is_same(target, library):
         raise LibraryFault(message("library.backup_onto_itself"))
-    with told(target):
+    with as_library_faults(target):
         if target.exists() and not _may_be_backup(target):
             raise LibraryFault(message("library.no_backup", path=target))
 
@@ -208,9 +208,9 @@ def restore(backup: Path, target: Path, although_damaged: bool = False) -> Path 
     _check_file(backup)
     if _is_same(backup, target):
         raise LibraryFault(message("library.restore_from_itself"))
-    with told(backup), closing(connect(backup, read_only=True)) as source:
+    with as_library_faults(backup), closing(connect(backup, read_only=True)) as source:
         _check_backup(source, backup, although_damaged)
-        with told(target):
+        with as_library_faults(target):
             target.parent.mkdir(parents=True, exist_ok=True)
             if target.exists() and _opens(target):
                 with closing(connect(target)) as library:
@@ -281,7 +281,7 @@ def _publish(part: Path, path: Path) -> None:
 def _opens(path: Path) -> bool:
     try:
         _check_file(path)
-        with told(path), closing(connect(path)) as connection:
+        with as_library_faults(path), closing(connect(path)) as connection:
             check_is_library(connection, path)
             return [row[0] for row in connection.execute("PRAGMA integrity_check(1)")] == ["ok"]
     except LibraryFault:

@@ -12,7 +12,7 @@ from slopebeat.model.basis import MAXIMUM, NOTHING_STATED, RESERVE, Basis
 from slopebeat.model.basis import BandMethod as BandMethod
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.measures import figure, plain
+from slopebeat.model.measures import figure, shortest_number
 from slopebeat.model.sentences.names import key_name
 
 HR_MAX_SHARE = (0.60, 0.70)
@@ -121,6 +121,6 @@ def _check_bpm(name: str, value: float) -> None:
     if not low <= value <= high:
         raise UserError(
             tr("A {name} of {value} bpm is not plausible; give one from {low} to {high}.").format(
-                name=name, value=plain(value), low=figure(low), high=figure(high)
+                name=name, value=shortest_number(value), low=figure(low), high=figure(high)
             )
         )

@@ -12,7 +12,7 @@ from typing import Any
 
 from slopebeat.model.keys import KeyEnum
 from slopebeat.model.language import tr
-from slopebeat.model.measures import decimal_sign, plain
+from slopebeat.model.measures import decimal_sign, shortest_number
 
 UNSTATED = "unstated"
 """Nothing is known but the method."""
@@ -173,7 +173,9 @@ def _of_maximum(basis: Basis, _upper_bpm: int) -> str:
     found = basis.numbers("low_share", "high_share", "hr_max_bpm")
     if found is None:
         return ""
-    return tr("{shares} % of {hr_max} bpm").format(shares=_percent(*found[:2]), hr_max=plain(found[2]))
+    return tr("{shares} % of {hr_max} bpm").format(
+        shares=_percent(*found[:2]), hr_max=shortest_number(found[2])
+    )
 
 
 def _of_reserve(basis: Basis, _upper_bpm: int) -> str:
@@ -181,12 +183,12 @@ def _of_reserve(basis: Basis, _upper_bpm: int) -> str:
     if found is None:
         return ""
     return tr("{shares} % of the reserve from {hr_rest} to {hr_max} bpm").format(
-        shares=_percent(*found[:2]), hr_rest=plain(found[2]), hr_max=plain(found[3])
+        shares=_percent(*found[:2]), hr_rest=shortest_number(found[2]), hr_max=shortest_number(found[3])
     )
 
 
 def _percent(low: float, high: float) -> str:
-    return f"{plain(low * 100)}-{plain(high * 100)}"
+    return f"{shortest_number(low * 100)}-{shortest_number(high * 100)}"
 
 
 def _lactate(basis: Basis) -> str:
@@ -223,7 +225,7 @@ def _drift_test(basis: Basis, upper_bpm: int) -> str:
         return tr("Drift test: {result}").format(result=result) if result else ""
     drift = f"{found[0]:+.1f}".replace(".", decimal_sign())
     said = tr("Drift test: at {edge} bpm decoupling was {drift} %, at a threshold of {threshold} %")
-    return said.format(edge=upper_bpm, drift=drift, threshold=plain(found[1]))
+    return said.format(edge=upper_bpm, drift=drift, threshold=shortest_number(found[1]))
 
 
 def _by_age(basis: Basis, upper_bpm: int) -> str:
@@ -231,7 +233,7 @@ def _by_age(basis: Basis, upper_bpm: int) -> str:
     if age is None or not formula:
         return _of_maximum(basis, upper_bpm)
     said = tr("By age only ({formula}, {age} years, ±10-12 bpm)")
-    return said.format(formula=formula, age=plain(age[0]))
+    return said.format(formula=formula, age=shortest_number(age[0]))
 
 
 def _measured(basis: Basis, upper_bpm: int) -> str:

@@ -60,10 +60,10 @@ class Undecodable(ValueError):
 
 def encode(record: Any, indent: int | None = None) -> str:
     """The record as JSON text in ASCII; ValueError for a number that is not finite."""
-    return json.dumps(plain(record), allow_nan=False, indent=indent)
+    return json.dumps(to_builtins(record), allow_nan=False, indent=indent)
 
 
-def plain(value: Any) -> Any:
+def to_builtins(value: Any) -> Any:
     """The value as JSON values."""
     if isinstance(value, Enum):
         return value.name if isinstance(value, KeyEnum) else value.value
@@ -72,11 +72,11 @@ def plain(value: Any) -> Any:
     if isinstance(value, Basis):
         return value.values
     if is_dataclass(value):
-        return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
+        return {field.name: to_builtins(getattr(value, field.name)) for field in fields(value)}
     if isinstance(value, Mapping):
-        return {key: plain(item) for key, item in value.items()}
+        return {key: to_builtins(item) for key, item in value.items()}
     if isinstance(value, tuple | list):
-        return [plain(item) for item in value]
+        return [to_builtins(item) for item in value]
     if isinstance(value, np.ndarray):
         return [float(f"{number:.{ARRAY_DIGITS}g}") for number in value.ravel()]
     return str(value) if isinstance(value, Path) else value

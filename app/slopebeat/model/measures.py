@@ -74,7 +74,7 @@ def figure(value: float | None, digits: int = 0) -> str:
     return text.replace(".", _shown["decimal"])
 
 
-def plain(value: float) -> str:
+def shortest_number(value: float) -> str:
     """A number as short as it goes, with the decimal sign in force: 5 as ``5``, 2.5 as ``2.5``."""
     return f"{value:g}".replace(".", _shown["decimal"])
 

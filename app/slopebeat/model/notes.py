@@ -16,7 +16,7 @@ from msgspec import Meta
 from slopebeat.model import codec
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.measures import plain
+from slopebeat.model.measures import shortest_number
 from slopebeat.model.note_kinds import RULES as RULES
 from slopebeat.model.note_kinds import SPORTS as SPORTS
 from slopebeat.model.note_kinds import Author as Author
@@ -93,7 +93,7 @@ class Note:
         measure = RULES[self.kind].measure
         if measure is not None:
             return measure.text(value)
-        return f"{plain(value)} {tr(RULES[self.kind].unit)}"
+        return f"{shortest_number(value)} {tr(RULES[self.kind].unit)}"
 
     @property
     def place(self) -> str:
@@ -215,10 +215,10 @@ def _check_value(note: Note) -> None:
     if not rule.low <= value <= rule.high:
         raise UserError(
             tr("A value of {value} is not plausible for {kind}; give one from {low} to {high}.").format(
-                value=plain(value),
+                value=shortest_number(value),
                 kind=key_name(note.kind),
-                low=plain(rule.low),
-                high=f"{plain(rule.high)} {tr(rule.unit)}".strip(),
+                low=shortest_number(rule.low),
+                high=f"{shortest_number(rule.high)} {tr(rule.unit)}".strip(),
             )
         )
     if rule.whole_number and value != int(value):

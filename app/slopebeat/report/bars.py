@@ -11,7 +11,7 @@ from slopebeat.model.language import tr
 from slopebeat.model.units import clock, duration, minutes_seconds, percent, whole_minutes
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.shapes import PAGE_WIDTH_PT, Anchor, Hatch, Rect, Scene, Shape, Text, hatch, size_for
-from slopebeat.review.present.account import GAP, Part, parts_of
+from slopebeat.review.present.account import GAP, AccountPart, parts_of
 from slopebeat.review.present.causes import meaning_of, side_of
 from slopebeat.review.words.names import key_name
 
@@ -23,7 +23,7 @@ SMALLEST_SHARE = 0.005
 
 
 @dataclass(frozen=True)
-class Look:
+class FillStyle:
     """Fill, ink and hatch, which always go together."""
 
     fill: str
@@ -36,21 +36,21 @@ class Look:
         return [filled, *hatch(box, self.hatch, self.ink)]
 
 
-def look(state: BandState | None, colours: Colours) -> Look:
+def look(state: BandState | None, colours: Colours) -> FillStyle:
     """The look of a side of the band; None is time that was not recorded."""
     return {
-        BandState.IN_BAND: Look(colours.in_band, colours.in_band, Hatch.NONE),
-        BandState.ABOVE: Look(colours.above_fill, colours.above, Hatch.FALLING),
-        BandState.BELOW: Look(colours.below_fill, colours.below, Hatch.RISING),
-        BandState.NO_HEART_RATE: Look(colours.panel, colours.doubt, Hatch.CROSSED),
-        None: Look(colours.idle, colours.doubt, Hatch.NONE),
+        BandState.IN_BAND: FillStyle(colours.in_band, colours.in_band, Hatch.NONE),
+        BandState.ABOVE: FillStyle(colours.above_fill, colours.above, Hatch.FALLING),
+        BandState.BELOW: FillStyle(colours.below_fill, colours.below, Hatch.RISING),
+        BandState.NO_HEART_RATE: FillStyle(colours.panel, colours.doubt, Hatch.CROSSED),
+        None: FillStyle(colours.idle, colours.doubt, Hatch.NONE),
     }[state]
 
 
-def look_of(part: Part, colours: Colours) -> Look:
+def look_of(part: AccountPart, colours: Colours) -> FillStyle:
     """The look of a part of the span."""
     if part.figure is GAP:
-        return Look(colours.idle, colours.doubt, Hatch.CROSSED)
+        return FillStyle(colours.idle, colours.doubt, Hatch.CROSSED)
     return look(part.state, colours)
 
 
@@ -58,12 +58,12 @@ def look_of(part: Part, colours: Colours) -> Look:
 class Piece:
     """A piece of the stacked bar: the standing or the moving time of a part, and where it lies."""
 
-    part: Part
+    part: AccountPart
     standing: bool
     box: Rect
 
 
-def bar_pieces(parts: Sequence[Part], width: float, height: float) -> list[Piece]:
+def bar_pieces(parts: Sequence[AccountPart], width: float, height: float) -> list[Piece]:
     """The stacked bar: full height while moving, lower while standing."""
     pieces: list[Piece] = []
     x, total = 0.0, max(sum(part.seconds for part in parts), 1e-9)
@@ -76,7 +76,7 @@ def bar_pieces(parts: Sequence[Part], width: float, height: float) -> list[Piece
     return pieces
 
 
-def strip(parts: Sequence[Part], width: float, height: float, colours: Colours) -> list[Shape]:
+def strip(parts: Sequence[AccountPart], width: float, height: float, colours: Colours) -> list[Shape]:
     """The stacked bar alone."""
     pieces = bar_pieces(parts, width, height)
     return [shape for piece in pieces for shape in look_of(piece.part, colours).drawn(piece.box)]
@@ -93,7 +93,7 @@ def account_bar(account: TimeAccount, width: float = PAGE_WIDTH_PT, colours: Col
     return Scene(width, height, tuple(shapes), tr("Where the time went"), described)
 
 
-def _key(parts: list[Part], y: float, width: float, colours: Colours) -> list[Shape]:
+def _key(parts: list[AccountPart], y: float, width: float, colours: Colours) -> list[Shape]:
     """Swatch, name, time to the second, and how much of it was standing."""
     shown = [part for part in parts if part.seconds > 0.0]
     step = width / max(len(shown), 4)

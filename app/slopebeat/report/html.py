@@ -6,13 +6,13 @@ from collections.abc import Sequence
 
 from slopebeat.model.language import language, tr
 from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.report.figures import Figure
+from slopebeat.report.figures import ReportFigure
 from slopebeat.report.page import Line, Page
 from slopebeat.report.shapes import Scene
 from slopebeat.report.sheet import LONG_LIST
 from slopebeat.report.svg import FONTS, svg
-from slopebeat.report.tables import Column, Table
-from slopebeat.report.words import markup, tied
+from slopebeat.report.tables import ReportColumn, Table
+from slopebeat.report.words import markup, with_hard_spaces
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'"
 """Content security policy written into the file: a browser then fetches and runs nothing."""
@@ -78,7 +78,7 @@ def _tag(name: str, text: str, css: str = "") -> str:
     """An element that holds one text; nothing for an empty one."""
     if not text:
         return ""
-    inner = markup(tied(text))
+    inner = markup(with_hard_spaces(text))
     return f'<{name} class="{css}">{inner}</{name}>' if css else f"<{name}>{inner}</{name}>"
 
 
@@ -94,7 +94,7 @@ def _top(page: Page) -> list[str]:
     ]
 
 
-def _figures(figures: Sequence[Figure]) -> str:
+def _figures(figures: Sequence[ReportFigure]) -> str:
     cells = "".join(
         f"<div>{_tag('dt', f.name)}{_tag('dd', f.value, 'value')}{_tag('dd', f.beside)}</div>"
         for f in figures
@@ -133,9 +133,9 @@ def _table(table: Table) -> str:
     return f"<section>{_tag('h2', table.title)}{grid}{_tag('p', table.foot, 'muted small')}</section>"
 
 
-def _cell(name: str, text: str, column: Column) -> str:
+def _cell(name: str, text: str, column: ReportColumn) -> str:
     """A cell; line breaks in its text stay."""
-    inner = "\n".join(markup(tied(line)) for line in text.split("\n"))
+    inner = "\n".join(markup(with_hard_spaces(line)) for line in text.split("\n"))
     return f'<{name} class="right">{inner}</{name}>' if column.right else f"<{name}>{inner}</{name}>"
 
 

@@ -13,11 +13,11 @@ from slopebeat.model.titles import title_of
 from slopebeat.model.units import clock, duration, rest_s
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.bars import account_bar, cause_bars
-from slopebeat.report.figures import Figure, figures_of
+from slopebeat.report.figures import ReportFigure, figures_of
 from slopebeat.report.outing_chart import CHART_PT, outing_chart
 from slopebeat.report.shapes import Scene
 from slopebeat.report.tables import Table, climb_table, decoupling_table, episode_table
-from slopebeat.report.words import plain
+from slopebeat.report.words import one_line
 from slopebeat.review.answer import answer_sentences, cautions, why
 from slopebeat.review.notes.lactate import lactate_sentences
 from slopebeat.review.outing import Review
@@ -92,7 +92,7 @@ class Page(Head):
     """Everything on the page, in the order it is read. Texts are plain; each format escapes its own."""
 
     why: str
-    figures: tuple[Figure, ...]
+    figures: tuple[ReportFigure, ...]
     account: Scene | None
     account_title: str
     chart: Scene
@@ -114,7 +114,7 @@ def head_of(review: Review) -> Head:
     headline, *detail = answer_sentences(review)
     return Head(
         title=_title(review.recording),
-        facts=head_line(review, On.REPORT, lambda text: plain(text, 40)),
+        facts=head_line(review, On.REPORT, lambda text: one_line(text, 40)),
         aim=_aim(review),
         headline=headline,
         detail=" ".join(detail),
@@ -195,11 +195,11 @@ def fitted_page(make: Callable[[Limits], Page], fits: Callable[[Page], bool]) ->
 
 def _title(recording: Recording) -> str:
     """The name of an outing as shown, in one line."""
-    return plain(title_of(recording), LONGEST_TITLE) or tr("Outing")
+    return one_line(title_of(recording), LONGEST_TITLE) or tr("Outing")
 
 
 def _foot(recording: Recording) -> str:
-    name = plain(recording.file_name, 80)
+    name = one_line(recording.file_name, 80)
     if not name:
         return tr("Slopebeat {version}, from a recording.").format(version=__version__)
     return tr("Slopebeat {version}, from {file}.").format(version=__version__, file=name)
@@ -209,7 +209,7 @@ def _aim(review: Review) -> str:
     aim = review.aim
     if aim.band is None:
         return tr("No heart-rate band was chosen.")
-    basis = plain(aim.band.basis_words, 80) or key_name(aim.band.method)
+    basis = one_line(aim.band.basis_words, 80) or key_name(aim.band.method)
     parts = [
         tr("Band {band} ({basis})").format(band=aim.band, basis=basis),
         tr("target {time}").format(time=duration(aim.target_s)),
@@ -229,7 +229,7 @@ def _aim(review: Review) -> str:
 def _notes(review: Review, notes: Sequence[Note], limits: Limits) -> tuple[tuple[Line, ...], str]:
     """Notes as lines, what the lactate samples say after them, and how many were left out."""
     lines = [
-        Line(f"{note.place}, {key_name(note.author)}, {note.heading}", plain(note.text, limits.longest))
+        Line(f"{note.place}, {key_name(note.author)}, {note.heading}", one_line(note.text, limits.longest))
         for note in notes[: limits.notes]
     ]
     lines += [Line(tr("lactate"), sentence) for sentence in lactate_sentences(notes, review.track)]
@@ -239,7 +239,7 @@ def _notes(review: Review, notes: Sequence[Note], limits: Limits) -> tuple[tuple
 
 
 def _shortened(sentences: Sequence[str], limits: Limits) -> tuple[str, ...]:
-    kept = [plain(sentence, limits.longest) for sentence in sentences[: limits.doubts]]
+    kept = [one_line(sentence, limits.longest) for sentence in sentences[: limits.doubts]]
     if len(sentences) > limits.doubts:
         left = len(sentences) - limits.doubts
         told = trn("{n} more remark is not shown.", "{n} more remarks are not shown.", left)

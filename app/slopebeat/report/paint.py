@@ -18,7 +18,7 @@ from PySide6.QtGui import (
 )
 
 from slopebeat.report.shapes import Anchor, Path, Rect, Scene, Shape, Text
-from slopebeat.report.words import plain
+from slopebeat.report.words import one_line
 
 FINE = 64
 """Text is set this many times larger and drawn that much smaller: font sizes are whole numbers, and
@@ -65,7 +65,7 @@ def text_width(text: str, size: float, bold: bool = False) -> float:
 
 def paint_text(painter: QPainter, text: Text) -> None:
     """Draw one line at its anchor."""
-    words = plain(text.text)
+    words = one_line(text.text)
     shift = {Anchor.START: 0.0, Anchor.MIDDLE: 0.5, Anchor.END: 1.0}[text.anchor]
     x = text.x - shift * text_width(words, text.size, text.bold) if shift else text.x
     painter.save()

@@ -12,7 +12,7 @@ from slopebeat.disk.writing import write_whole
 from slopebeat.report.paint import paint
 from slopebeat.report.qt import application
 from slopebeat.report.shapes import Scene
-from slopebeat.report.words import plain
+from slopebeat.report.words import one_line
 
 RESOLUTION = 1200
 """Steps per inch of the coordinates in the file."""
@@ -35,7 +35,7 @@ def pdf(scene: Scene) -> bytes:
     held = QBuffer()
     held.open(QIODevice.OpenModeFlag.WriteOnly)
     writer = QPdfWriter(held)
-    writer.setTitle(plain(scene.title))
+    writer.setTitle(one_line(scene.title))
     writer.setCreator(f"Slopebeat {__version__}")
     writer.setResolution(RESOLUTION)
     size = QPageSize(

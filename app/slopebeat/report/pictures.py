@@ -12,7 +12,7 @@ from slopebeat.report.paint import paint
 from slopebeat.report.qt import application
 from slopebeat.report.shapes import Scene
 from slopebeat.report.svg import svg
-from slopebeat.report.words import plain
+from slopebeat.report.words import one_line
 
 PNG_DPI = 200.0
 """Sharpness of pictures unless asked for otherwise [project choice]."""
@@ -31,7 +31,7 @@ def image(scene: Scene, dpi: float = PNG_DPI) -> QImage:
     made.fill(Qt.GlobalColor.white)
     made.setDotsPerMeterX(round(dpi / 0.0254))
     made.setDotsPerMeterY(round(dpi / 0.0254))
-    made.setText("Title", plain(scene.title))
+    made.setText("Title", one_line(scene.title))
     painter = QPainter(made)
     try:
         painter.scale(scale, scale)

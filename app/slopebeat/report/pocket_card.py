@@ -8,7 +8,7 @@ from pathlib import Path as FilePath
 
 import numpy as np
 
-from slopebeat.analysis.route.plan import INTERVAL_LEVEL, Plan, PlannedClimb, Strategy, StrategyName
+from slopebeat.analysis.route.plan import INTERVAL_LEVEL, PlannedClimb, RoutePlan, Strategy, StrategyName
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, figure
 from slopebeat.model.units import duration, percent
@@ -16,7 +16,7 @@ from slopebeat.plots.colours import LIGHT
 from slopebeat.report.frame import Frame
 from slopebeat.report.shapes import Anchor, Hatch, Path, Rect, Scene, Shape, Text, hatch
 from slopebeat.report.sheet import wrapped
-from slopebeat.report.words import plain
+from slopebeat.report.words import one_line
 from slopebeat.review.planning.text import PLAN_CAUTIONS, hours_minutes
 from slopebeat.review.planning.words import span
 
@@ -80,7 +80,7 @@ class _Sheet:
         self.y += 2.0
 
 
-def pocket_card(plan: Plan, pace: StrategyName = StrategyName.HOLD) -> Scene:
+def pocket_card(plan: RoutePlan, pace: StrategyName = StrategyName.HOLD) -> Scene:
     """The card as one page: A6, or A5 where the climbs need it; of more climbs than fit the largest stay."""
     from slopebeat.report.qt import application
 
@@ -97,7 +97,7 @@ def pocket_card(plan: Plan, pace: StrategyName = StrategyName.HOLD) -> Scene:
     return scene
 
 
-def write_card(plan: Plan, path: FilePath, pace: StrategyName = StrategyName.HOLD) -> None:
+def write_card(plan: RoutePlan, path: FilePath, pace: StrategyName = StrategyName.HOLD) -> None:
     """Write the card as a PDF; UserError with a sentence when that fails."""
     from slopebeat.report import pdf
 
@@ -105,11 +105,11 @@ def write_card(plan: Plan, path: FilePath, pace: StrategyName = StrategyName.HOL
 
 
 def _card(
-    plan: Plan, pace: StrategyName, size: tuple[float, float], scale: float, shown: Sequence[int]
+    plan: RoutePlan, pace: StrategyName, size: tuple[float, float], scale: float, shown: Sequence[int]
 ) -> tuple[Scene, bool]:
     strategy = plan.usual if pace is StrategyName.USUAL else plan.hold
     sheet = _Sheet(*size, [Rect(0, 0, *size, fill="#ffffff")], scale)
-    title = plain(plan.title, LONGEST_TITLE) or tr("Route")
+    title = one_line(plan.title, LONGEST_TITLE) or tr("Route")
     sheet.write(title, LARGE, bold=True)
     sheet.write(_facts(plan), SMALL, colour=MUTED)
     sheet.write(_band_line(plan, strategy), SIZE + 1.4, bold=True)
@@ -129,7 +129,7 @@ def _card(
     return scene, sheet.y <= size[1] - MARGIN_PT
 
 
-def _facts(plan: Plan) -> str:
+def _facts(plan: RoutePlan) -> str:
     parts = [tr("on a bike") if plan.on_bike else tr("on foot"), GROUND.text(plan.ground.length_m, 1)]
     if plan.ascent_m is not None:
         heights = tr("{up} up, {down} down")
@@ -139,7 +139,7 @@ def _facts(plan: Plan) -> str:
     return "  ·  ".join(parts)
 
 
-def _band_line(plan: Plan, strategy: Strategy) -> str:
+def _band_line(plan: RoutePlan, strategy: Strategy) -> str:
     band = {"low": figure(plan.band.lower_bpm), "high": figure(plan.band.upper_bpm)}
     if strategy.hold_bpm is None:
         return tr("Band {low} to {high} bpm, gone as usual").format(**band)
@@ -147,7 +147,7 @@ def _band_line(plan: Plan, strategy: Strategy) -> str:
     return tr("Band {low} to {high} bpm: hold {hold} bpm in the mean").format(hold=hold, **band)
 
 
-def _times_line(plan: Plan, strategy: Strategy) -> str:
+def _times_line(plan: RoutePlan, strategy: Strategy) -> str:
     said = tr(
         "{total} without pauses, {inside} in band; {level} of outings lie in the brackets. Light, food and "
         "water for {longest} and a reserve."
@@ -160,7 +160,7 @@ def _times_line(plan: Plan, strategy: Strategy) -> str:
     )
 
 
-def _profile(sheet: _Sheet, plan: Plan, strategy: Strategy) -> None:
+def _profile(sheet: _Sheet, plan: RoutePlan, strategy: Strategy) -> None:
     """The way in outline; hatched where the heart is likeliest above the band, with the climbs' numbers."""
     course = strategy.course
     low, high = float(course.elevation_m.min()), float(course.elevation_m.max())
@@ -191,7 +191,7 @@ def _profile(sheet: _Sheet, plan: Plan, strategy: Strategy) -> None:
         sheet.write(tr("Hatched: likely above the band."), SMALL, colour=MUTED)
 
 
-def _table(sheet: _Sheet, plan: Plan, pace: StrategyName, shown: Sequence[int]) -> None:
+def _table(sheet: _Sheet, plan: RoutePlan, pace: StrategyName, shown: Sequence[int]) -> None:
     sheet.rule()
     sheet.y += SMALL * sheet.scale * LINE_PT
     _row(sheet, [tr(name) for name, _, _ in COLUMNS], SMALL, False, MUTED)

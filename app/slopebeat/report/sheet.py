@@ -9,11 +9,11 @@ import numpy as np
 
 from slopebeat.model.language import tr
 from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.report.figures import Figure
+from slopebeat.report.figures import ReportFigure
 from slopebeat.report.page import Line, Page
 from slopebeat.report.shapes import Anchor, Path, Rect, Scene, Shape, Text
 from slopebeat.report.tables import Table
-from slopebeat.report.words import tied
+from slopebeat.report.words import with_hard_spaces
 
 A4_PT = (595.28, 841.89)
 """ISO 216 A4, 210 x 297 mm, in points."""
@@ -56,7 +56,7 @@ def moved(shapes: Sequence[Shape], dx: float, dy: float) -> list[Shape]:
 def wrapped(text: str, width: float, size: float, bold: bool, measure: Measure) -> list[str]:
     """Lines no wider than ``width``; a word too long for a line is broken."""
     lines: list[str] = []
-    for paragraph in tied(text).split("\n"):
+    for paragraph in with_hard_spaces(text).split("\n"):
         line = ""
         for word in paragraph.split(" "):
             longer = f"{line} {word}" if line else word
@@ -86,7 +86,10 @@ def spans_of(table: Table, width: float, measure: Measure) -> tuple[list[float],
         [(column.header, HEADER), *((cell, SMALL) for cell in cells)]
         for column, cells in zip(table.columns, zip(*table.rows, strict=True), strict=True)
     ]
-    needs = [CELL_INSET + max(_longest(tied(t).split(), size, measure) for t, size in each) for each in texts]
+    needs = [
+        CELL_INSET + max(_longest(with_hard_spaces(t).split(), size, measure) for t, size in each)
+        for each in texts
+    ]
     lines = [CELL_INSET + max(_longest(t.split("\n"), size, measure) for t, size in each) for each in texts]
     shares = [min(line, WIDEST * width) for line in lines]
     if sum(needs) >= width:
@@ -188,7 +191,7 @@ class Sheet:
             x += span
         self.y += deepest * step + 1.2
 
-    def figures(self, figures: Sequence[Figure]) -> None:
+    def figures(self, figures: Sequence[ReportFigure]) -> None:
         """Figures side by side, each with its name above and its interval below."""
         top, step = self.y, INNER_PT / max(len(figures), 1)
         lowest = top
@@ -216,7 +219,7 @@ class Sheet:
                 self.text(first, size, x=x + indent, width=width - indent + ROUNDING)
             else:
                 first = ""
-            self.text(tied(line.text)[len(first) :].lstrip(" "), size, x=x, width=width)
+            self.text(with_hard_spaces(line.text)[len(first) :].lstrip(" "), size, x=x, width=width)
 
     def columns(self, lines: Sequence[Line]) -> None:
         """A list; a long one in two columns of smaller letters, down the first and then the second."""

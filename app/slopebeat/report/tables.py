@@ -21,7 +21,7 @@ Rows = tuple[tuple[str, ...], ...]
 
 
 @dataclass(frozen=True)
-class Column:
+class ReportColumn:
     """Header, and whether what is under it stands right, as figures do."""
 
     header: str
@@ -33,13 +33,13 @@ class Table:
     """Rows of words under headers; ``foot`` says what was left out or how to read it."""
 
     title: str
-    columns: tuple[Column, ...]
+    columns: tuple[ReportColumn, ...]
     rows: Rows
     foot: str = ""
 
 
-def _columns(figures: Sequence[Figure]) -> tuple[Column, ...]:
-    return tuple(Column(each.header, right=not each.kind.words) for each in figures)
+def _columns(figures: Sequence[Figure]) -> tuple[ReportColumn, ...]:
+    return tuple(ReportColumn(each.header, right=not each.kind.words) for each in figures)
 
 
 def _cells(figures: Sequence[Figure], rows: Sequence[Any], chosen: Iterable[int]) -> Rows:

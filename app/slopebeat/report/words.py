@@ -14,7 +14,7 @@ _DIRECTION = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u
 """Marks that turn the reading direction: one in a note would turn the line around it as well."""
 
 
-def plain(text: str, longest: int | None = None) -> str:
+def one_line(text: str, longest: int | None = None) -> str:
     """One line without control characters, cut with an ellipsis where it is longer than ``longest``."""
     kept = "".join(" " if _unfit(char) else char for char in text)
     line = re.sub(" +", " ", kept).strip(" ")
@@ -32,20 +32,20 @@ def _unfit(char: str) -> bool:
 _UNIT = re.compile(r"(?<=\d) (?=(?:%|s|min|h|m|km|kg|bpm|W|mmol)\b|%)|(?<=\d h) (?=\d+ min\b)")
 
 
-def tied(text: str) -> str:
+def with_hard_spaces(text: str) -> str:
     """The text with its figures tied to their units, so that no line ends between them."""
     return _UNIT.sub("\u00a0", text)
 
 
 def markup(text: str) -> str:
     """The text as the content or the quoted attribute of HTML and of SVG: it can open and close nothing."""
-    return html.escape(plain(text), quote=True)
+    return html.escape(one_line(text), quote=True)
 
 
 def file_name(text: str, suffix: str, otherwise: str = "outing") -> str:
     """A name for a file, made of a title: no folders, nothing a system reserves or a shell would act on."""
     words = "".join(
-        c if c.isalnum() or c in " _-." else " " for c in unicodedata.normalize("NFC", plain(text))
+        c if c.isalnum() or c in " _-." else " " for c in unicodedata.normalize("NFC", one_line(text))
     )
     stem = re.sub(r"[\s.]*\s[\s.]*", "_", words.strip(" ._-"))[:LONGEST_NAME].strip("._-")
     if _RESERVED.match(stem):

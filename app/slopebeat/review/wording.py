@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from slopebeat.analysis.account.climbs import SMALLEST_GAIN_M
 from slopebeat.model.language import tr
-from slopebeat.model.measures import GROUND, HEIGHT, MASS, TEMPERATURE, System, plain, system
+from slopebeat.model.measures import GROUND, HEIGHT, MASS, TEMPERATURE, System, shortest_number, system
 from slopebeat.model.track import CLIMBING_GRADE
 from slopebeat.model.units import percent
 
@@ -18,7 +18,7 @@ def listed(parts: Sequence[str]) -> str:
     return tr("{most} and {last}").format(most=", ".join(parts[:-1]), last=parts[-1])
 
 
-def begun(text: str) -> str:
+def sentence_start(text: str) -> str:
     """A phrase as the beginning of a sentence; the letters after the first stay as they are."""
     return text[:1].upper() + text[1:]
 
@@ -30,12 +30,12 @@ def on_way(metres: float) -> str:
 
 def kilograms(mass_kg: float) -> str:
     """A mass as short as it goes: ``75 kg``, ``7.5 kg``, ``165 lb``."""
-    return f"{plain(mass_kg)} {MASS.unit}" if system() is System.METRIC else MASS.text(mass_kg)
+    return f"{shortest_number(mass_kg)} {MASS.unit}" if system() is System.METRIC else MASS.text(mass_kg)
 
 
 def degrees(celsius: float) -> str:
     """A temperature as short as it goes: ``22.5 °C``, ``95 °F``."""
-    return f"{plain(round(TEMPERATURE.shown(celsius), 1))} {TEMPERATURE.unit}"
+    return f"{shortest_number(round(TEMPERATURE.shown(celsius), 1))} {TEMPERATURE.unit}"
 
 
 def no_climb() -> str:

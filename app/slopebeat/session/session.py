@@ -19,8 +19,8 @@ from slopebeat.session.background import Background
 from slopebeat.session.library.kept import KeptOuting
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.outing.aim import AimAct, AimState, Entered
+from slopebeat.session.outing.autosave import AutoSave
 from slopebeat.session.outing.doubts import Doubts
-from slopebeat.session.outing.keeping import Keeping
 from slopebeat.session.outing.notes import Notes
 from slopebeat.session.outing.opening import Opening, Reader, ReadFiles
 from slopebeat.session.outing.outing import Earlier, OpenOuting, Reviewer, TitleAct
@@ -67,7 +67,7 @@ class Session(QObject):
         self.steps = Steps(self, lambda: self.aim.trying)
         self.opening = Opening(self.background, reader, self._held, self)
         self.outing = OpenOuting(self.background, self.aim, self.steps, reviewer or Stages(), self)
-        self.keeping = Keeping(self.outing, self.aim, self)
+        self.keeping = AutoSave(self.outing, self.aim, self)
         self.history = History(self)
         self.doubts = Doubts(self.outing, self.history, self)
         self.notes = Notes(self.outing, self.history, self.settings.author, self)
@@ -198,7 +198,7 @@ class Session(QObject):
         """Show an outing of the library with the aim of its day; the user's own aim is kept apart."""
         self.opening.cancel()
         self.keeping.show((kept.held,))
-        self.aim.lend(kept.entered)
+        self.aim.use_for_now(kept.entered)
         self.outing.set_recordings((kept.recording,), (kept.held.book,))
         if kept.held.problem:
             self.notes.failed.emit(kept.held.problem)
@@ -207,9 +207,9 @@ class Session(QObject):
         self.keeping.show(files.held)
         # The aim first: the review that follows must already be made with it.
         if self._demo_aim is not None:
-            self.aim.lend(self._demo_aim)
+            self.aim.use_for_now(self._demo_aim)
         else:
-            if self.aim.lent:
+            if self.aim.for_now:
                 self.aim.give_back()
             for path in reversed(files.paths):
                 self.settings.remember_file(path)
@@ -236,7 +236,7 @@ class Session(QObject):
             self.visible.show_around(picked.start_s - more, picked.end_s + more)
 
     def _remember_aim(self) -> None:
-        if not self.aim.lent and not self.aim.trying:
+        if not self.aim.for_now and not self.aim.trying:
             own = self.aim.own
             rest = replace(own.rest, load_kg=self.keeping.usual_load_kg, load_until_s=None)
             self.settings.remember_aim(replace(own, rest=rest))

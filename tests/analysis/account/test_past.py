@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from slopebeat.analysis.route.past import past_outing, unrest_of, work_variation
-from slopebeat.model.codec import convert, plain
+from slopebeat.model.codec import convert, to_builtins
 from slopebeat.model.past import GRADES, PastOuting
 from synthetic import track
 
@@ -35,7 +35,7 @@ def test_the_shape_has_mean_nought_and_spread_one() -> None:
 
 def test_it_comes_back_from_its_json_and_passes_over_what_is_new() -> None:
     past = past_outing(track(np.arange(7200.0), hr=sine()), np.ones(7200), START, 12.0, (46.123456, 7.98765))
-    assert convert(plain(past) | {"later": 1}, PastOuting) == past
+    assert convert(to_builtins(past) | {"later": 1}, PastOuting) == past
     assert (past.start_lat_deg, past.start_lon_deg) == (46.123, 7.988)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slopebeat.analysis.band.drift_test import Outcome, drift_test
+from slopebeat.analysis.band.drift_test import DriftTestOutcome, drift_test
 from slopebeat.model.bands import Band
 from slopebeat.review.words.messages import say, say_all
 from synthetic import track
@@ -27,12 +27,12 @@ def test_a_known_rise_gives_its_closed_form(rise: float, expected: float) -> Non
     found = drift_test(track(T, hr=rising(rise)), STEADY, BAND)
     assert found.percent == pytest.approx(expected, abs=0.01)
     assert not found.reasons
-    assert found.outcome is (Outcome.UNDER if expected < 5.0 else Outcome.OVER)
+    assert found.outcome is (DriftTestOutcome.UNDER if expected < 5.0 else DriftTestOutcome.OVER)
 
 
 def test_the_threshold_is_the_users_and_is_called_a_convention() -> None:
     strict = drift_test(track(T, hr=rising(5.0)), STEADY, BAND, threshold_percent=2.0)
-    assert strict.outcome is Outcome.OVER
+    assert strict.outcome is DriftTestOutcome.OVER
     assert "threshold of 2 % (a convention" in say_all(strict.sentences)
     assert strict.near
     assert "repeat the test" in say_all(strict.sentences)
@@ -46,7 +46,7 @@ def test_every_reason_against_a_test_is_given_beside_the_figure() -> None:
     work = STEADY * np.where((T // 300) % 2 == 0, 1.5, 0.5)
     standing = (T > 1000) & (T < 1400)
     found = drift_test(track(T, hr=150.0, grade=hilly, moving=~standing), work, BAND)
-    assert found.outcome is Outcome.NOT_A_TEST
+    assert found.outcome is DriftTestOutcome.NOT_A_TEST
     assert found.percent is not None
     starts = [say(reason).split(":")[0] for reason in found.reasons]
     assert starts == ["Not level or not even", "Interrupted", "Not steady", "Not at the edge"]
@@ -68,5 +68,5 @@ def test_every_reason_against_a_test_is_given_beside_the_figure() -> None:
 )
 def test_what_is_no_test_says_why(ground: object, work: np.ndarray, words: str) -> None:
     found = drift_test(ground, work, BAND)  # type: ignore[arg-type]
-    assert found.outcome is Outcome.NOT_A_TEST
+    assert found.outcome is DriftTestOutcome.NOT_A_TEST
     assert words in say_all(found.sentences)

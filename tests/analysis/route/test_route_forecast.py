@@ -10,7 +10,7 @@ import pytest
 from scipy import stats
 
 from slopebeat.analysis.route.forecast import Day, forecast, prepare_lesson, usable
-from slopebeat.analysis.route.profile import Ground, ground_of
+from slopebeat.analysis.route.profile import RouteGround, ground_of
 from slopebeat.analysis.route.references import rule_of_thumb_s
 from slopebeat.model.bands import Band
 from slopebeat.model.past import GRADES, PastOuting
@@ -19,7 +19,7 @@ START = datetime(2026, 1, 1, 7, tzinfo=UTC)
 BPM = np.arange(60, 221)
 
 
-def way(length_m: float, grade: float = 0.0) -> Ground:
+def way(length_m: float, grade: float = 0.0) -> RouteGround:
     along = np.linspace(0.0, length_m, 400)
     found = ground_of(along, 500.0 + grade * along)
     assert found is not None

@@ -5,7 +5,7 @@ import pytest
 
 from slopebeat.analysis.route.forecast import Forecast
 from slopebeat.analysis.route.pace import own_pace
-from slopebeat.analysis.route.profile import Ground, ground_of
+from slopebeat.analysis.route.profile import RouteGround, ground_of
 from slopebeat.analysis.route.simulation import Conditions, Runs, Slopes, simulate
 from slopebeat.analysis.route.summary import joined_sides_s, seconds_by_side
 from slopebeat.analysis.route.work import Going
@@ -16,7 +16,7 @@ BAND = Band(112, 131)
 COUNT = 80
 
 
-def humps(high_m: float = 60.0) -> Ground:
+def humps(high_m: float = 60.0) -> RouteGround:
     along = np.linspace(0.0, 6000.0, 601)
     found = ground_of(along, 900.0 + high_m * (1.0 - np.cos(2.0 * np.pi * along / 2000.0)))
     assert found is not None
@@ -36,7 +36,7 @@ def slopes(gain: float, wander: float = 5.0) -> Slopes:
     return Slopes(np.array([gain, 0.0, 0.0, 0.0, 3.0]), 1e-6 * np.eye(5), wander, 5)
 
 
-def drawn(ground: Ground, made: Forecast, heart: Slopes) -> Runs:
+def drawn(ground: RouteGround, made: Forecast, heart: Slopes) -> Runs:
     steps = ground.grade.size
     curve = own_pace([], on_bike=False)
     return simulate(ground, GOING, made, curve, heart, np.zeros(steps), np.ones(steps), 7, COUNT)

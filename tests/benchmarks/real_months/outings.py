@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 
 from slopebeat.analysis.response.teaching import group_of
-from slopebeat.analysis.route.profile import Ground, ground_of
+from slopebeat.analysis.route.profile import RouteGround, ground_of
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.athlete import Aim
 from slopebeat.model.errors import UserError
@@ -34,7 +34,7 @@ class Real:
     name: str
     evidence: OutingEvidence
     past: PastOuting
-    ground: Ground | None
+    ground: RouteGround | None
     hr_bpm: Array
     lasts_s: Array
     track: Track

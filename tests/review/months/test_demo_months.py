@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from slopebeat.analysis.months.change import Question, Told
+from slopebeat.analysis.months.change import ChangeVerdict, Question
 from slopebeat.analysis.months.trend import trend
 from slopebeat.analysis.months.weeks import weeks_since
 from slopebeat.library.store import Library
@@ -19,7 +19,7 @@ from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.people import Ground
 from slopebeat.review.demo_months import demo_folder, demo_people, fill_with_demo
 from slopebeat.review.months.figures import DECOUPLING, SPEED
-from slopebeat.review.months.months import Months, Teaching, review_months
+from slopebeat.review.months.months import ChosenEvidence, Months, review_months
 
 sys.path.insert(0, str(Path(__file__).parents[3] / "samples"))
 
@@ -49,7 +49,7 @@ def months_of(path: Path, name: str) -> Months:
         assert athlete is not None
         summaries = library.results.summaries(athlete.identity)
         kept = library.results.evidence(athlete.identity)
-        teaching = {id(summaries[one.identity]): Teaching(one.evidence) for one in kept}
+        teaching = {id(summaries[one.identity]): ChosenEvidence(one.evidence) for one in kept}
         prescribed = (athlete.minutes_per_week, athlete.sessions_per_week)
         return review_months(summaries.values(), *prescribed, teaching=teaching)
 
@@ -122,7 +122,7 @@ def test_the_true_change_of_drift_lies_in_its_interval(name: str, filled: Path, 
     assert months.changes
     for group in months.changes:
         told = next(c for c in group.changes if (c.figure, c.question) == ("drift", Question.LASTING))
-        assert told.told is not Told.NOTHING
+        assert told.told is not ChangeVerdict.NOTHING
         known = [starts[months.outings[i].start_utc] for i in group.entered]
         slope = np.polyfit(group.week, known, 1)[0]
         assert told.low is not None

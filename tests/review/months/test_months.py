@@ -14,7 +14,7 @@ from slopebeat.model.people import Athlete, Ground
 from slopebeat.model.summary import OutingSummary
 from slopebeat.review.months.changes import LeftOut, left_out_of
 from slopebeat.review.months.figures import DECOUPLING, LEVEL, SPEED, YIELD
-from slopebeat.review.months.months import Teaching, review_months, weeks_sentence
+from slopebeat.review.months.months import ChosenEvidence, review_months, weeks_sentence
 from slopebeat.review.months.values import months_values
 from summaries import outing
 
@@ -56,7 +56,8 @@ def test_what_outings_teach_says_what_changed_and_names_what_is_left_out() -> No
     rng = np.random.default_rng(2)
     taught = [an_outing(i, 150.0 - i, rng, start_utc=row.start_utc) for i, row in enumerate(rows)]
     teaching = {
-        id(row): Teaching(each, chosen=i != 4) for i, (row, each) in enumerate(zip(rows, taught, strict=True))
+        id(row): ChosenEvidence(each, chosen=i != 4)
+        for i, (row, each) in enumerate(zip(rows, taught, strict=True))
     }
     found = review_months(rows, teaching=teaching, home=UTC)
     level = found.find(LEVEL, Ground.FOOT)

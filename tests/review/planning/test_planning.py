@@ -16,7 +16,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[3] / "samples"))
 from generator.cost import WalkingCost
 from generator.outing import Athlete, Outing, simulate
 
-from slopebeat.analysis.route.plan import Plan
+from slopebeat.analysis.route.plan import RoutePlan
 from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
@@ -74,11 +74,13 @@ def school() -> School:
 
 
 @pytest.fixture(scope="module")
-def plan(school: School) -> Plan:
+def plan(school: School) -> RoutePlan:
     return plan_route(school.route, school.evidence, AIM)
 
 
-def test_the_seventh_outing_falls_inside_the_intervals_learnt_from_six(school: School, plan: Plan) -> None:
+def test_the_seventh_outing_falls_inside_the_intervals_learnt_from_six(
+    school: School, plan: RoutePlan
+) -> None:
     account = school.review.account
     assert account is not None
     assert plan.outing_count == 6
@@ -88,7 +90,7 @@ def test_the_seventh_outing_falls_inside_the_intervals_learnt_from_six(school: S
     assert plan.usual.in_band_s.middle == pytest.approx(account.in_band_s, rel=0.3)
 
 
-def test_heart_rate_is_foreseen_along_the_way(school: School, plan: Plan) -> None:
+def test_heart_rate_is_foreseen_along_the_way(school: School, plan: RoutePlan) -> None:
     course, seen = plan.usual.course, school.review.track
     warm = course.distance_m > 700.0
     true = np.interp(course.distance_m, school.seventh["distance_m"], school.seventh["true_hr_bpm"])
@@ -99,7 +101,9 @@ def test_heart_rate_is_foreseen_along_the_way(school: School, plan: Plan) -> Non
     assert 0.55 < inside[warm].mean() < 0.99
 
 
-def test_a_lower_heart_rate_held_costs_time_and_takes_minutes_from_above(school: School, plan: Plan) -> None:
+def test_a_lower_heart_rate_held_costs_time_and_takes_minutes_from_above(
+    school: School, plan: RoutePlan
+) -> None:
     low, high = (plan_route(school.route, school.evidence, AIM, hold_bpm=bpm).hold for bpm in (112.0, 132.0))
     assert plan.hold.hold_bpm == 121.5
     assert low.mean_bpm.middle == pytest.approx(112.0, abs=0.5)
@@ -109,14 +113,14 @@ def test_a_lower_heart_rate_held_costs_time_and_takes_minutes_from_above(school:
         plan_route(school.route, school.evidence, AIM, hold_bpm=300.0)
 
 
-def test_the_held_plan_shows_its_own_peaks_and_where_it_leaves_the_band(plan: Plan) -> None:
+def test_the_held_plan_shows_its_own_peaks_and_where_it_leaves_the_band(plan: RoutePlan) -> None:
     course = plan.hold.course
     assert course.hr_bpm.max() > plan.hold.mean_bpm.middle + 8.0
     assert any(climb.held.hr_peak_bpm.middle > 131.0 for climb in plan.climbs)
     assert any(climb.held.exit_probability > 0.5 and climb.held.exit_after_m for climb in plan.climbs)
 
 
-def test_the_truth_stays_near_the_upper_edge_at_the_speed_to_hold(school: School, plan: Plan) -> None:
+def test_the_truth_stays_near_the_upper_edge_at_the_speed_to_hold(school: School, plan: RoutePlan) -> None:
     """The generator's own heart, going steadily at the planned speed: an independent judge."""
     heart, who = school.seventh.heart, school.seventh.athlete
     assert len(plan.climbs) >= 2
@@ -128,7 +132,7 @@ def test_the_truth_stays_near_the_upper_edge_at_the_speed_to_hold(school: School
         assert 118.0 < settled < 136.0
 
 
-def test_climbs_carry_what_a_card_shows(plan: Plan) -> None:
+def test_climbs_carry_what_a_card_shows(plan: RoutePlan) -> None:
     reached = [climb.usual.reach_s.middle for climb in plan.climbs]
     assert reached == sorted(reached)
     for climb in plan.climbs:
@@ -143,7 +147,7 @@ def test_climbs_carry_what_a_card_shows(plan: Plan) -> None:
         assert "hold under" in what_to_hold(climb)
 
 
-def test_the_parts_of_the_time_add_up_and_states_are_shares(plan: Plan) -> None:
+def test_the_parts_of_the_time_add_up_and_states_are_shares(plan: RoutePlan) -> None:
     for strategy in plan.strategies:
         course = strategy.course
         assert course.p_below + course.p_in_band + course.p_above == pytest.approx(1.0)
@@ -153,12 +157,12 @@ def test_the_parts_of_the_time_add_up_and_states_are_shares(plan: Plan) -> None:
         assert total == pytest.approx(strategy.total_s.middle, rel=0.05)
 
 
-def test_one_plan_asked_for_twice_is_one_answer(school: School, plan: Plan) -> None:
+def test_one_plan_asked_for_twice_is_one_answer(school: School, plan: RoutePlan) -> None:
     again = plan_route(school.route, school.evidence, AIM)
     assert as_values(again) == as_values(plan)
 
 
-def test_load_warm_air_and_hours_out_slow_or_raise_and_are_said(school: School, plan: Plan) -> None:
+def test_load_warm_air_and_hours_out_slow_or_raise_and_are_said(school: School, plan: RoutePlan) -> None:
     day = Conditions(load_kg=15.0, load_until_m=2000.0, hours_out=2.0, temperature_c=40.0)
     hard = plan_route(school.route, school.evidence, AIM, day)
     assert hard.usual.total_s.middle > plan.usual.total_s.middle
@@ -168,7 +172,7 @@ def test_load_warm_air_and_hours_out_slow_or_raise_and_are_said(school: School, 
         assert words in said
 
 
-def test_extra_laps_of_a_loop_reach_a_longer_target(school: School, plan: Plan) -> None:
+def test_extra_laps_of_a_loop_reach_a_longer_target(school: School, plan: RoutePlan) -> None:
     far = replace(AIM, target_s=plan.usual.in_band_s.middle + 900.0)
     usual, _hold = plan_route(school.route, school.evidence, far, loop_m=(500.0, 2500.0)).laps
     assert usual.laps is not None
@@ -282,7 +286,7 @@ def test_what_cannot_be_planned_gets_a_sentence(route: Route, aim: Aim, day: Con
         plan_route(route, teachers(), aim, day)
 
 
-def test_the_map_file_carries_a_waypoint_with_the_speed_to_hold(school: School, plan: Plan) -> None:
+def test_the_map_file_carries_a_waypoint_with_the_speed_to_hold(school: School, plan: RoutePlan) -> None:
     named = replace(school.route, title="Ridge & <hut>")
     other = gpxpy.parse(plan_gpx(plan, named).decode("utf-8"))
     assert other.tracks[0].name == "Ridge & <hut>"
@@ -297,7 +301,7 @@ def test_the_map_file_carries_a_waypoint_with_the_speed_to_hold(school: School, 
         plan_gpx(plan, Route.of_profile(named.distance_m, named.elevation_m))
 
 
-def test_the_sentences_name_both_ways_and_the_target(plan: Plan) -> None:
+def test_the_sentences_name_both_ways_and_the_target(plan: RoutePlan) -> None:
     words = what_to_expect(plan)
     for part in ("Gone as usual", "With the mean held at 122 bpm", "45 min", "80 %"):
         assert part in words

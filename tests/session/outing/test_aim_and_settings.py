@@ -18,7 +18,7 @@ from slopebeat.model.bands import BandMethod
 from slopebeat.session.outing.aim import AimState, BandChoice, Entered
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.session.settings.content import Layout
-from slopebeat.session.settings.preferences import Look, Preferences, Units
+from slopebeat.session.settings.preferences import Appearance, Preferences, Units
 from slopebeat.session.settings.settings import MOST_RECENT, Settings
 
 ENTERED = Entered(
@@ -59,12 +59,12 @@ def test_an_entry_that_changes_no_aim_starts_no_review(qtbot: QtBot) -> None:
 
 def test_a_lent_aim_leaves_the_own_one_alone_even_when_edited(qtbot: QtBot) -> None:
     aim = AimState(ENTERED)
-    aim.lend(Entered(BandChoice(BandMethod.MANUAL, 112, 131)))
+    aim.use_for_now(Entered(BandChoice(BandMethod.MANUAL, 112, 131)))
     aim.enter(Entered(BandChoice(BandMethod.MANUAL, 112, 140)))
     assert aim.own == ENTERED
     aim.give_back()
     assert aim.entered == ENTERED
-    assert not aim.lent
+    assert not aim.for_now
 
 
 def test_everything_entered_comes_back_after_a_restart(tmp_path: Path) -> None:
@@ -91,7 +91,7 @@ def saved(path: Path) -> dict[str, Any]:
     settings = Settings(path)
     settings.remember_aim(ENTERED)
     settings.remember_file(path.with_name("a.fit"))
-    settings.remember_preferences(Preferences(Units.IMPERIAL, "de", Look.DARK, 120))
+    settings.remember_preferences(Preferences(Units.IMPERIAL, "de", Appearance.DARK, 120))
     settings.remember_layout(
         Layout((1200, 800), True, (900, 300), (500, 200), 2, Along.DISTANCE, Rate.VERTICAL)
     )
@@ -102,7 +102,7 @@ def saved(path: Path) -> dict[str, Any]:
 def test_preferences_and_layout_come_back_after_a_restart(tmp_path: Path) -> None:
     saved(tmp_path / "settings.json")
     again = Settings(tmp_path / "settings.json")
-    assert again.preferences == Preferences(Units.IMPERIAL, "de", Look.DARK, 120)
+    assert again.preferences == Preferences(Units.IMPERIAL, "de", Appearance.DARK, 120)
     assert again.layout.shares_px == (500, 200)
     assert (again.layout.along, again.layout.rate) == (Along.DISTANCE, Rate.VERTICAL)
 

@@ -34,7 +34,7 @@ from slopebeat.review.imports.importing import import_files
 from slopebeat.review.notes.keeping import Held, LibraryStore, NotebookStore, book_of, caught_up
 from slopebeat.review.summary import COMPUTATION_VERSION
 from slopebeat.session.outing.aim import AimAct
-from slopebeat.session.outing.keeping import Keeping
+from slopebeat.session.outing.autosave import AutoSave
 from slopebeat.session.outing.outing import TitleAct
 from slopebeat.session.session import Session
 
@@ -419,7 +419,7 @@ class KeptDesk(NoteDesk):
 
     def __init__(self, store: LibraryStore | NotebookStore, book: Notebook) -> None:
         super().__init__()
-        self.keeping = Keeping(self.outing, self.aim)
+        self.keeping = AutoSave(self.outing, self.aim)
         self.keeping.show((Held(store, book),))
         self.outing.set_recordings(self.outing.recordings[:1], (book,))
 

@@ -15,7 +15,7 @@ from slopebeat.model.evidence import WALK
 from slopebeat.model.people import Ground
 from slopebeat.review.planning.library import LATEST_OUTINGS
 from slopebeat.session.library.opened import OutingRow
-from slopebeat.session.route.lesson import RouteLesson
+from slopebeat.session.route.outings import RouteOutings
 
 FIRST = datetime(2026, 5, 1, 7, tzinfo=UTC)
 
@@ -47,7 +47,7 @@ def _outing(number: int) -> StoredOuting:
 def desk(qapp: object) -> Any:
     """A lesson on a library that is being filled, joined to it as the route's session does."""
     opened, work = Opened(), SimpleNamespace(busy=True)
-    lesson = RouteLesson(SimpleNamespace(opened=opened, work=work))  # type: ignore[arg-type]
+    lesson = RouteOutings(SimpleNamespace(opened=opened, work=work))  # type: ignore[arg-type]
     begun: list[int] = []
     lesson.replaced.connect(lambda: lesson.begin(Ground.FOOT, WALK))
     lesson.changed.connect(lambda: begun.append(len(lesson.chosen)))

@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 
 from patience import WAIT_MS
 from slopebeat.report.pictures import PNG_DPI
-from slopebeat.window.outing.handing_on import FolderDialog, SaveDialog
+from slopebeat.window.outing.export_actions import FolderDialog, SaveDialog
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.notices import Opener
 

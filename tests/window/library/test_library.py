@@ -27,7 +27,7 @@ from slopebeat.window.library.athlete_dialog import AthleteDialog
 from slopebeat.window.library.band_finder import BandFinder
 from slopebeat.window.library.bands import BandsDialog
 from slopebeat.window.library.columns import OutingsModel
-from slopebeat.window.library.desk import PlaceDialog
+from slopebeat.window.library.controller import PlaceDialog
 from slopebeat.window.shell.main_window import MainWindow
 from summaries import outing
 from window_acts import drop, next_review, wait_drawn

@@ -24,11 +24,11 @@ from slopebeat.review.archive.library import write_archive
 from slopebeat.session.ended import Place
 from slopebeat.session.library import library as session_library
 from slopebeat.session.outing.demo import demo_files
-from slopebeat.window.library import desk
+from slopebeat.window.library import controller as desk
 from slopebeat.window.library.athlete_dialog import AthleteDialog
+from slopebeat.window.library.backup import BackupDialog
 from slopebeat.window.library.band_finder import BandFinder
 from slopebeat.window.library.bands import BandsDialog
-from slopebeat.window.library.safety import BackupDialog
 from slopebeat.window.shell.main_window import MainWindow
 from window.library.test_library import WAIT_MS, library_window, settle
 

@@ -15,8 +15,8 @@ from patience import WAIT_MS
 from slopebeat.library.faults import DamagedOriginals
 from slopebeat.library.store import Library
 from slopebeat.review.archive.library import write_archive
-from slopebeat.window.library.desk import PlaceDialog
-from slopebeat.window.library.safety import BackupDialog
+from slopebeat.window.library.backup import BackupDialog
+from slopebeat.window.library.controller import PlaceDialog
 from slopebeat.window.shell.main_window import MainWindow
 
 

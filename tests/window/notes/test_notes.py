@@ -20,7 +20,7 @@ from slopebeat.model import measures
 from slopebeat.model.marks import Reason
 from slopebeat.model.notes import Author, Note, NoteKind, TalkTest, new_note
 from slopebeat.plots.colours import LIGHT
-from slopebeat.plots.outing.hand import Hand
+from slopebeat.plots.outing.drag_mode import DragMode
 from slopebeat.session.outing.unfinished import FILE_NAME, UnfinishedNotes
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
@@ -28,7 +28,7 @@ from slopebeat.session.settings.settings import Settings
 from slopebeat.window.notes.cells import WORDS
 from slopebeat.window.notes.form import KINDS
 from slopebeat.window.notes.value import NoteValue
-from slopebeat.window.outing.handing_on import FolderDialog, SaveDialog
+from slopebeat.window.outing.export_actions import FolderDialog, SaveDialog
 from slopebeat.window.shell.main_window import MainWindow
 from window_acts import next_review, review_of, wait_drawn
 
@@ -58,7 +58,7 @@ def drag(window: MainWindow, start_s: float, end_s: float, keys: Qt.KeyboardModi
             keys,
         )
         QApplication.sendEvent(viewport, event)
-    if window.page.charts.notes.hand.of(keys) is Hand.NOTE:
+    if window.page.charts.notes.hand.of(keys) is DragMode.NOTE:
         assert window.page.charts.heart.noting.spans
     QTest.mouseRelease(viewport, LEFT, keys, place(window, end_s))
 
@@ -98,7 +98,7 @@ def test_dragging_with_control_writes_a_note_on_the_stretch(ride: MainWindow, qt
 
 
 def test_in_the_note_mode_a_drag_marks_a_stretch_and_a_click_a_moment(ride: MainWindow, qtbot: QtBot) -> None:
-    qtbot.mouseClick(ride.page.hand.buttons[Hand.NOTE], LEFT)
+    qtbot.mouseClick(ride.page.hand.buttons[DragMode.NOTE], LEFT)
     drag(ride, 1200.0, 1800.0, NONE)
     assert ride.session.notes.draft is not None
     assert ride.session.notes.draft[1] is not None
@@ -108,7 +108,7 @@ def test_in_the_note_mode_a_drag_marks_a_stretch_and_a_click_a_moment(ride: Main
     (note,) = notes(ride)
     assert note.end_s is None
     assert note.start_s == pytest.approx(4000.0, abs=30.0)
-    qtbot.mouseClick(ride.page.hand.buttons[Hand.LOOK], LEFT)
+    qtbot.mouseClick(ride.page.hand.buttons[DragMode.LOOK], LEFT)
     before = ride.session.visible.start_s, ride.session.visible.end_s
     ride.session.visible.show(1000.0, 2000.0)
     drag(ride, 1700.0, 1300.0, NONE)
@@ -120,12 +120,12 @@ def test_in_the_note_mode_a_drag_marks_a_stretch_and_a_click_a_moment(ride: Main
 def test_a_drag_of_a_second_or_more_is_a_stretch_and_a_shorter_one_a_moment(
     ride: MainWindow, drawn_s: float, kept: bool
 ) -> None:
-    ride.page.charts.heart.range_box.chosen.emit(1200.0, 1200.0 + drawn_s, Hand.NOTE)
+    ride.page.charts.heart.range_box.chosen.emit(1200.0, 1200.0 + drawn_s, DragMode.NOTE)
     assert ride.session.notes.draft == (1200.0, pytest.approx(1200.0 + drawn_s) if kept else None)
 
 
 def test_in_the_doubt_mode_a_drag_doubts_the_heart_rate(ride: MainWindow, qtbot: QtBot) -> None:
-    qtbot.mouseClick(ride.page.hand.buttons[Hand.DOUBT], LEFT)
+    qtbot.mouseClick(ride.page.hand.buttons[DragMode.DOUBT], LEFT)
     with next_review(ride.session, qtbot):
         drag(ride, 2400.0, 3000.0, NONE)
     assert [m for m in review_of(ride).marks if m.reason is Reason.BY_HAND]

@@ -14,7 +14,7 @@ from slopebeat.model.errors import Cancelled
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete
 from slopebeat.review.archive.library import write_archive
-from slopebeat.window.outing.handing_on import ArchiveDialog, SaveDialog
+from slopebeat.window.outing.export_actions import ArchiveDialog, SaveDialog
 from slopebeat.window.shell.main_window import MainWindow
 
 

@@ -12,7 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from library_made import made
 from patience import WAIT_MS
-from slopebeat.analysis.band.drift_test import Outcome, drift_test
+from slopebeat.analysis.band.drift_test import DriftTestOutcome, drift_test
 from slopebeat.model.bands import Band, BandMethod
 from slopebeat.model.people import Ground
 from slopebeat.review.words.messages import say
@@ -29,7 +29,7 @@ def test_an_outing_on_hills_is_no_test_and_every_reason_is_shown(ride: MainWindo
     ride.page.tabs.setCurrentWidget(panel)
     found = review_of(ride).drift_test
     assert found is not None
-    assert found.outcome is Outcome.NOT_A_TEST
+    assert found.outcome is DriftTestOutcome.NOT_A_TEST
     assert found.reasons
     for reason in found.reasons:
         assert say(reason) in panel.drift_test.words.text()
@@ -82,7 +82,7 @@ def test_a_band_that_passed_is_kept_for_the_athlete_who_is_named(
         session.outing.set_recordings((hour,))
     window.page.tabs.setCurrentWidget(window.page.decoupling)
     box = window.page.decoupling.drift_test
-    assert review_of(window).drift_test.outcome is Outcome.UNDER
+    assert review_of(window).drift_test.outcome is DriftTestOutcome.UNDER
     assert box.keep.isVisible()
     assert box.keep.text() == "Keep 112-131 bpm for Hut warden on foot from 2026-07-11 on"
     with qtbot.waitSignal(session.library.work.recomputed, timeout=WAIT_MS):

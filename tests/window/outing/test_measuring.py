@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
-from slopebeat.plots.outing.hand import Hand, HandChoice
+from slopebeat.plots.outing.drag_mode import DragMode, DragModeChoice
 from slopebeat.review.present.stretch import STRETCH_FIGURES
 from slopebeat.review.stretch import SplitBy, measure, splits
 from slopebeat.session.outing.view_state import Picked
@@ -19,9 +19,9 @@ def drag(window: MainWindow, start_s: float, *stops_s: float, let_go: bool = Tru
     assert scale is not None
     start, *stops = (float(scale.to_x(t_s)) for t_s in (start_s, *stops_s))
     for stop in stops[: -1 if let_go else None]:
-        box.dragged.emit(start, stop, Hand.MEASURE)
+        box.dragged.emit(start, stop, DragMode.MEASURE)
     if let_go:
-        box.chosen.emit(start, stops[-1], Hand.MEASURE)
+        box.chosen.emit(start, stops[-1], DragMode.MEASURE)
 
 
 def shown(window: MainWindow, row: int) -> list[str]:
@@ -74,11 +74,11 @@ def test_a_click_clears_both(ride: MainWindow) -> None:
 
 
 def test_two_keys_held_measure_for_once() -> None:
-    choice, key = HandChoice(), Qt.KeyboardModifier
-    assert choice.of(key.ControlModifier | key.ShiftModifier) is Hand.MEASURE
-    assert choice.of(key.ControlModifier) is Hand.NOTE
-    assert choice.of(key.ShiftModifier) is Hand.DOUBT
-    assert choice.of(key.NoModifier) is Hand.LOOK
+    choice, key = DragModeChoice(), Qt.KeyboardModifier
+    assert choice.of(key.ControlModifier | key.ShiftModifier) is DragMode.MEASURE
+    assert choice.of(key.ControlModifier) is DragMode.NOTE
+    assert choice.of(key.ShiftModifier) is DragMode.DOUBT
+    assert choice.of(key.NoModifier) is DragMode.LOOK
 
 
 def test_splits_are_listed_and_a_row_is_selected_on_the_charts(ride: MainWindow, qtbot: QtBot) -> None:

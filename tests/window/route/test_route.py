@@ -19,8 +19,8 @@ from slopebeat.library.store import Library
 from slopebeat.model.people import Athlete
 from slopebeat.plots.colours import DARK
 from slopebeat.session.route.route import RoutePlanning
-from slopebeat.window.route.desk import RouteFileDialog
-from slopebeat.window.route.door import RouteDialog, is_planned_way
+from slopebeat.window.route.actions import RouteDialog, is_planned_way
+from slopebeat.window.route.controller import RouteFileDialog
 from slopebeat.window.route.page import RoutePage
 from slopebeat.window.shell.main_window import MainWindow
 from teachers_made import keep_teachers

@@ -185,7 +185,7 @@ def test_demo_brings_its_own_band_and_leaves_the_users_alone(
     own = ride.session.aim.own
     with next_review(ride.session, qtbot):
         ride.open_demo()
-    assert ride.session.aim.lent
+    assert ride.session.aim.for_now
     assert ride.session.aim.entered != own
     with next_review(ride.session, qtbot):
         ride.open([walk_file])

@@ -15,7 +15,7 @@ from slopebeat.plots.colours import DARK, LIGHT
 from slopebeat.plots.overlay import SMALL_POINT, small_font
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.session.session import Session
-from slopebeat.session.settings.preferences import TEXT_PERCENT, Look, Preferences, Units
+from slopebeat.session.settings.preferences import TEXT_PERCENT, Appearance, Preferences, Units
 from slopebeat.session.settings.settings import Settings
 from slopebeat.window.shell.main_window import MainWindow
 
@@ -31,14 +31,14 @@ def test_units_look_and_text_size_are_taken_at_once_and_kept(window: MainWindow)
     choose(window, "units", Units.IMPERIAL)
     assert measures.system() is measures.System.IMPERIAL
     assert "mi" in window.preferences.now.text()
-    choose(window, "look", Look.DARK)
+    choose(window, "look", Appearance.DARK)
     assert window.palette().window().color().name() == DARK.window
     window.preferences.text.setValue(130)
     assert small_font().pointSizeF() == pytest.approx(1.3 * SMALL_POINT)
     kept = Settings(window.session.settings.path).preferences
-    assert kept == Preferences(Units.IMPERIAL, "system", Look.DARK, 130)
+    assert kept == Preferences(Units.IMPERIAL, "system", Appearance.DARK, 130)
     window.preferences.text.setValue(100)
-    choose(window, "look", Look.LIGHT)
+    choose(window, "look", Appearance.LIGHT)
     assert window.palette().window().color().name() == LIGHT.window
 
 

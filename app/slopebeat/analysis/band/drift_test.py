@@ -32,7 +32,7 @@ NEAR_EDGE_BPM = 5.0
 """How far mean heart rate of the first half may lie from the upper edge [project choice]."""
 
 
-class Outcome(StrEnum):
+class DriftTestOutcome(StrEnum):
     """What the test says of the upper edge."""
 
     UNDER = "under"
@@ -52,7 +52,7 @@ class DriftTest:
     near : the figure is within day-to-day noise of the threshold, so the outcome could turn tomorrow.
     """
 
-    outcome: Outcome
+    outcome: DriftTestOutcome
     percent: float | None
     threshold_percent: float
     first_half_bpm: float | None
@@ -82,9 +82,9 @@ def drift_test(
     reasons = _reasons(track, work_w_per_kg, row, band)
     near = row.percent is not None and abs(row.percent - threshold_percent) < DECOUPLING_NOISE_POINTS
     if reasons or row.percent is None:
-        outcome = Outcome.NOT_A_TEST
+        outcome = DriftTestOutcome.NOT_A_TEST
     else:
-        outcome = Outcome.UNDER if row.percent < threshold_percent else Outcome.OVER
+        outcome = DriftTestOutcome.UNDER if row.percent < threshold_percent else DriftTestOutcome.OVER
     sentences = _sentences(outcome, row.percent, threshold_percent, band, near, reasons)
     return DriftTest(
         outcome, row.percent, threshold_percent, row.first_hr_bpm, mean, reasons, near, sentences
@@ -134,15 +134,15 @@ def _block_spread(track: Track, work: Array) -> float:
 
 
 def _sentences(
-    outcome: Outcome,
+    outcome: DriftTestOutcome,
     drift: float | None,
     threshold: float,
     band: Band,
     near: bool,
     reasons: tuple[Message, ...],
 ) -> tuple[Message, ...]:
-    if outcome is Outcome.NOT_A_TEST or drift is None:
+    if outcome is DriftTestOutcome.NOT_A_TEST or drift is None:
         return (message("drift_test.none"), *reasons)
-    key = "drift_test.under" if outcome is Outcome.UNDER else "drift_test.over"
+    key = "drift_test.under" if outcome is DriftTestOutcome.UNDER else "drift_test.over"
     answer = message(key, edge=band.upper_bpm, drift=drift, threshold=threshold)
     return (answer, message("drift_test.near", points=DECOUPLING_NOISE_POINTS)) if near else (answer,)

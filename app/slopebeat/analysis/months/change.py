@@ -69,7 +69,7 @@ class Question(StrEnum):
     NOW_AGAINST_THEN = "now_against_then"
 
 
-class Told(StrEnum):
+class ChangeVerdict(StrEnum):
     """Keys of what may be said."""
 
     LOWER = "lower"
@@ -115,7 +115,7 @@ class Change:
 
     figure: str
     question: Question
-    told: Told
+    told: ChangeVerdict
     outings: int
     weeks: float
     change: float | None = None
@@ -238,7 +238,9 @@ def _series(levels: Levels) -> dict[str, tuple[Array, Array]]:
 
 
 def _nothing(outings: int, weeks: float, why: Why) -> tuple[Change, ...]:
-    return tuple(Change(f, q, Told.NOTHING, outings, weeks, why=why) for f in SCALE for q in Question)
+    return tuple(
+        Change(f, q, ChangeVerdict.NOTHING, outings, weeks, why=why) for f in SCALE for q in Question
+    )
 
 
 def _judge(
@@ -256,7 +258,7 @@ def _judge(
             asked = _Asked(figure, question, evidence, week, work, value, variance)
             whole = asked.answer(np.ones(week.size, bool))
             if whole is None:
-                nothing = Change(figure, question, Told.NOTHING, week.size, span, why=Why.ENDS_EMPTY)
+                nothing = Change(figure, question, ChangeVerdict.NOTHING, week.size, span, why=Why.ENDS_EMPTY)
                 changes.append(nothing)
                 continue
             odd = doubtful | (whole.trust < DOUBTFUL_TRUST)
@@ -318,16 +320,16 @@ class _Asked:
         names = (self.figure, self.question)
         counts = (len(self.evidence), float(np.ptp(self.week)))
         if detectable > MOST_DETECTABLE_SCALES * SCALE[self.figure]:
-            return Change(*names, Told.NOTHING, *counts, detectable=detectable, why=Why.TOO_VAGUE)
+            return Change(*names, ChangeVerdict.NOTHING, *counts, detectable=detectable, why=Why.TOO_VAGUE)
         holds = True
-        if told is not Told.NOT_TOLD and odd.any():
+        if told is not ChangeVerdict.NOT_TOLD and odd.any():
             rest = self.answer(~odd) if np.count_nonzero(~odd) >= LEAST_OUTINGS else None
             holds = rest is not None and _told(*rest.interval()) is told
-        told = told if holds else Told.NOT_TOLD
+        told = told if holds else ChangeVerdict.NOT_TOLD
         return Change(*names, told, *counts, whole.value, low, high, detectable, holds=holds)
 
 
-def _told(low: float, high: float) -> Told:
+def _told(low: float, high: float) -> ChangeVerdict:
     if high < 0.0:
-        return Told.LOWER
-    return Told.HIGHER if low > 0.0 else Told.NOT_TOLD
+        return ChangeVerdict.LOWER
+    return ChangeVerdict.HIGHER if low > 0.0 else ChangeVerdict.NOT_TOLD

@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 from slopebeat.analysis.account.next_outing import DAY_BPM, DAY_DF, MOST_SHAPES, shares_below
 from slopebeat.analysis.route.pace import PaceCurve, own_pace
 from slopebeat.analysis.route.past import grade_bin, unrest_of
-from slopebeat.analysis.route.profile import Ground
+from slopebeat.analysis.route.profile import RouteGround
 from slopebeat.analysis.route.regression import fit_line, next_draws
 from slopebeat.model.bands import Band
 from slopebeat.model.geodesy import great_circle_m
@@ -111,7 +111,7 @@ class Forecast:
 
 
 @dataclass(frozen=True, eq=False)
-class Lesson:
+class ForecastInputs:
     """Earlier outings made ready for one way; arrays of the outings (n,), the way apart.
 
     Attributes
@@ -150,11 +150,11 @@ def usable(past: Sequence[PastOuting]) -> tuple[PastOuting, ...]:
 
 
 def prepare_lesson(
-    ground: Ground,
+    ground: RouteGround,
     past: Sequence[PastOuting],
     start_deg: tuple[float, float] | None = None,
     slower: Array | float = 1.0,
-) -> Lesson:
+) -> ForecastInputs:
     """Earlier outings of one sport beside the way to come.
 
     Parameters
@@ -177,7 +177,7 @@ def prepare_lesson(
     unrest = np.array([*(one.unrest or 0.0 for one in past), unrest_of(ground.grade, lasts)])
     climbed, sunk = share @ np.maximum(GRADES, 0.0), share @ np.maximum(-GRADES, 0.0)
     terms = np.column_stack([climbed, sunk, np.log(np.maximum(unrest, LEAST_UNREST))])
-    return Lesson(
+    return ForecastInputs(
         past=tuple(past),
         curve=curve,
         weight=weight,
@@ -189,7 +189,7 @@ def prepare_lesson(
 
 
 def forecast(
-    lesson: Lesson,
+    lesson: ForecastInputs,
     hold_bpm: float | None = None,
     day: Day | None = None,
     draws: int = DRAWS,
@@ -231,7 +231,7 @@ def _weights(past: Sequence[PastOuting], start_deg: tuple[float, float] | None) 
 
 
 def _means(
-    lesson: Lesson, hold_bpm: float | None, day: Day, draws: int, rng: np.random.Generator
+    lesson: ForecastInputs, hold_bpm: float | None, day: Day, draws: int, rng: np.random.Generator
 ) -> tuple[Array, Array]:
     """Mean heart rates, and the same less what the day adds to them: what the effort is."""
     if lesson.usual_bpm is None:
@@ -247,7 +247,7 @@ def _means(
     return effort * day.heart_factor + day.heart_bpm, effort
 
 
-def _log_moving(lesson: Lesson, effort: Array, held: bool, rng: np.random.Generator) -> Array:
+def _log_moving(lesson: ForecastInputs, effort: Array, held: bool, rng: np.random.Generator) -> Array:
     """Log of the moving time given the effort; without heart rates from length alone."""
     y = np.log([one.moving_s for one in lesson.past]) - lesson.base[:-1]
     usual, draws = lesson.usual_bpm, effort.size
@@ -273,7 +273,7 @@ def _log_moving(lesson: Lesson, effort: Array, held: bool, rng: np.random.Genera
     return np.asarray(lesson.base[-1] + new @ line.coefficients + spread)
 
 
-def _spreads(lesson: Lesson, draws: int, rng: np.random.Generator) -> Array:
+def _spreads(lesson: ForecastInputs, draws: int, rng: np.random.Generator) -> Array:
     heart = lesson.heart
     y = np.log([one.spread_bpm for one, known in zip(lesson.past, heart, strict=True) if known])
     unrest, way = lesson.ground[:-1, 2:][heart], lesson.ground[-1, 2:]

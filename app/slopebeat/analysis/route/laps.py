@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from slopebeat.analysis.route.plan import LapPlan, Range, StrategyName
-from slopebeat.analysis.route.planner import Planning, Told, planned_on
+from slopebeat.analysis.route.planner import Planning, ProgressCallback, planned_on
 from slopebeat.analysis.route.profile import repeated_stretch
 from slopebeat.analysis.route.summary import joined_sides_s, range_of
 
@@ -17,7 +17,7 @@ USUAL_TRIES = 5
 
 
 def lap_plan(
-    made: Planning, start_m: float, end_m: float, name: StrategyName, told: Told | None = None
+    made: Planning, start_m: float, end_m: float, name: StrategyName, told: ProgressCallback | None = None
 ) -> LapPlan:
     """Extra laps of a loop on the way after which the median outing reaches the target.
 

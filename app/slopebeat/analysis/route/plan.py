@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from slopebeat.analysis.account.next_outing import INTERVAL_LEVEL as INTERVAL_LEVEL
-from slopebeat.analysis.route.profile import Ground
+from slopebeat.analysis.route.profile import RouteGround
 from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.model.bands import Band
 from slopebeat.model.track import Array
@@ -211,7 +211,7 @@ class Reference:
 
 
 @dataclass(frozen=True, eq=False)
-class Plan:
+class RoutePlan:
     """Everything planned for one outing.
 
     Attributes
@@ -230,7 +230,7 @@ class Plan:
     band: Band
     target_s: float
     conditions: Conditions
-    ground: Ground
+    ground: RouteGround
     ascent_m: float | None
     descent_m: float | None
     outing_count: int

@@ -9,11 +9,11 @@ import numpy as np
 
 from slopebeat.analysis.account.climbs import Climb
 from slopebeat.analysis.response.foretell import Learnt
-from slopebeat.analysis.route.forecast import Day, Forecast, Lesson, forecast, prepare_lesson
+from slopebeat.analysis.route.forecast import Day, Forecast, ForecastInputs, forecast, prepare_lesson
 from slopebeat.analysis.route.holding import speed_at_bpm
 from slopebeat.analysis.route.past import grade_bin
 from slopebeat.analysis.route.plan import GradeRow, PlannedClimb, Range, StrategyName
-from slopebeat.analysis.route.profile import Ground, climbs_of
+from slopebeat.analysis.route.profile import RouteGround, climbs_of
 from slopebeat.analysis.route.simulation import RUNS, Conditions, Runs, Slopes, simulate
 from slopebeat.analysis.route.summary import climb_course, climb_steps, range_of
 from slopebeat.analysis.route.work import SLOWEST_MPS, Going
@@ -37,14 +37,14 @@ SEED = 20260712
 """One plan asked for twice gives one answer."""
 
 
-Told = Callable[[float], None]
+ProgressCallback = Callable[[float], None]
 
 
 @dataclass(frozen=True)
-class Part:
+class ProgressPart:
     """Tells of a part of longer work: its share done is turned into one of the whole."""
 
-    told: Told
+    told: ProgressCallback
     first: float
     last: float
 
@@ -53,7 +53,7 @@ class Part:
 
 
 @dataclass(frozen=True, eq=False)
-class Teaching:
+class RouteEvidence:
     """What earlier outings of the sport teach.
 
     Attributes
@@ -79,15 +79,15 @@ class Outing:
 class Planning:
     """One way planned in both strategies."""
 
-    ground: Ground
+    ground: RouteGround
     going: Going
-    teaching: Teaching
+    teaching: RouteEvidence
     conditions: Conditions
     band: Band
     target_s: float
     hold_bpm: float
     start_deg: tuple[float, float] | None
-    lesson: Lesson
+    lesson: ForecastInputs
     usual: Outing
     hold: Outing
 
@@ -105,15 +105,15 @@ class Planning:
 
 
 def plan_both(
-    ground: Ground,
+    ground: RouteGround,
     going: Going,
-    teaching: Teaching,
+    teaching: RouteEvidence,
     band: Band,
     target_s: float,
     conditions: Conditions,
     hold_bpm: float,
     start_deg: tuple[float, float] | None = None,
-    told: Told | None = None,
+    told: ProgressCallback | None = None,
 ) -> Planning:
     """Foretell the way as usual and held, and draw outings along it.
 
@@ -130,7 +130,7 @@ def plan_both(
     _check_length(lesson)
     tell(0.1)
     usual, hold = (
-        _gone(ground, going, teaching, conditions, lesson, bpm, Part(tell, *share))
+        _gone(ground, going, teaching, conditions, lesson, bpm, ProgressPart(tell, *share))
         for bpm, share in ((None, (0.1, 0.55)), (hold_bpm, (0.55, 1.0)))
     )
     return Planning(
@@ -139,13 +139,13 @@ def plan_both(
 
 
 def _gone(
-    ground: Ground,
+    ground: RouteGround,
     going: Going,
-    teaching: Teaching,
+    teaching: RouteEvidence,
     conditions: Conditions,
-    lesson: Lesson,
+    lesson: ForecastInputs,
     hold_bpm: float | None,
-    told: Told,
+    told: ProgressCallback,
 ) -> Outing:
     slopes = _slopes(teaching, going)
     slower = _slower(ground, going, teaching, conditions)
@@ -155,7 +155,7 @@ def _gone(
     return Outing(cast, simulate(ground, going, cast, lesson.curve, slopes, load, slower, SEED, RUNS, told))
 
 
-def planned_on(made: Planning, ground: Ground, name: StrategyName) -> Outing:
+def planned_on(made: Planning, ground: RouteGround, name: StrategyName) -> Outing:
     """The same plan on other ground."""
     slower = _slower(ground, made.going, made.teaching, made.conditions)
     lesson = prepare_lesson(ground, made.teaching.past, made.start_deg, slower)
@@ -163,11 +163,11 @@ def planned_on(made: Planning, ground: Ground, name: StrategyName) -> Outing:
     return _gone(ground, made.going, made.teaching, made.conditions, lesson, hold, lambda share: None)
 
 
-def _slopes(teaching: Teaching, going: Going) -> Slopes:
+def _slopes(teaching: RouteEvidence, going: Going) -> Slopes:
     return Slopes.of(teaching.learnt, going.on_bike)
 
 
-def _slower(ground: Ground, going: Going, teaching: Teaching, conditions: Conditions) -> Array:
+def _slower(ground: RouteGround, going: Going, teaching: RouteEvidence, conditions: Conditions) -> Array:
     """(n,) factor on the time of each step for a load beyond the one usually carried."""
     more = np.maximum(conditions.load_at(ground.middle_m) - teaching.usual_load_kg, 0.0)
     if not more.any():
@@ -178,11 +178,11 @@ def _slower(ground: Ground, going: Going, teaching: Teaching, conditions: Condit
     return np.asarray(speed / going.with_load(speed, ground.grade, more))
 
 
-def _usual_speed(teaching: Teaching) -> float:
+def _usual_speed(teaching: RouteEvidence) -> float:
     return float(np.median([sum(one.grade_metres) / one.moving_s for one in teaching.past]))
 
 
-def _check_length(lesson: Lesson) -> None:
+def _check_length(lesson: ForecastInputs) -> None:
     past = np.log([one.moving_s for one in lesson.past]) - lesson.base[:-1]
     usual_s = float(np.exp(lesson.base[-1] + np.median(past)))
     if usual_s > LONGEST_PLAN_S:

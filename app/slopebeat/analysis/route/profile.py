@@ -26,7 +26,7 @@ GRADE_SIGMA_M = 25.0
 
 
 @dataclass(frozen=True, eq=False)
-class Ground:
+class RouteGround:
     """A way cut into n even steps.
 
     Attributes
@@ -52,7 +52,7 @@ class Ground:
         return 0.5 * (self.distance_m[1:] + self.distance_m[:-1])
 
 
-def ground_of(distance_m: Array, elevation_m: Array) -> Ground | None:
+def ground_of(distance_m: Array, elevation_m: Array) -> RouteGround | None:
     """Cut a way into steps.
 
     Parameters
@@ -71,12 +71,12 @@ def ground_of(distance_m: Array, elevation_m: Array) -> Ground | None:
     ends = np.linspace(0.0, length, count + 1)
     known = np.isfinite(elevation_m) & np.isfinite(distance_m)
     if np.count_nonzero(known) < 2:
-        return Ground(ends, np.zeros(count + 1), np.zeros(count))
+        return RouteGround(ends, np.zeros(count + 1), np.zeros(count))
     # Where somebody stood, one distance carries many elevations: the last one joins what follows.
     walked, heights = distance_m[known] - distance_m[0], elevation_m[known]
     last = np.append(np.diff(walked) > 0.0, True)
     height = _smoothed(np.interp(ends, walked[last], heights[last]), GRADE_SIGMA_M * count / length)
-    return Ground(ends, height, np.diff(height) / (length / count))
+    return RouteGround(ends, height, np.diff(height) / (length / count))
 
 
 def _smoothed(height: Array, sigma: float) -> Array:
@@ -86,7 +86,7 @@ def _smoothed(height: Array, sigma: float) -> Array:
     return gaussian(odd, sigma)[pad : pad + height.size]
 
 
-def climbs_of(ground: Ground) -> tuple[Climb, ...]:
+def climbs_of(ground: RouteGround) -> tuple[Climb, ...]:
     """Climbs of the way; of what they carry only places, heights, lengths and grades mean anything."""
     zero, n = np.zeros(ground.distance_m.size), ground.distance_m.size
     along = ground.distance_m
@@ -108,7 +108,7 @@ def climbs_of(ground: Ground) -> tuple[Climb, ...]:
     return find_climbs(walked)
 
 
-def repeated_stretch(ground: Ground, start_m: float, end_m: float, times: int) -> Ground:
+def repeated_stretch(ground: RouteGround, start_m: float, end_m: float, times: int) -> RouteGround:
     """The way with a stretch of it gone ``times`` times more.
 
     Parameters
@@ -128,4 +128,4 @@ def repeated_stretch(ground: Ground, start_m: float, end_m: float, times: int) -
     grade = np.concatenate([ground.grade[:last], np.tile(lap, times), ground.grade[last:]])
     distance: Array = step * np.arange(grade.size + 1.0)
     height = ground.elevation_m[0] + np.concatenate(([0.0], np.cumsum(grade * step)))
-    return Ground(distance, height, grade)
+    return RouteGround(distance, height, grade)

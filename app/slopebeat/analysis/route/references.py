@@ -8,7 +8,7 @@ import numpy as np
 
 from slopebeat.analysis.route.hiking_time import din_33466_s, naismith_s, tobler_s
 from slopebeat.analysis.route.plan import Reference
-from slopebeat.analysis.route.profile import Ground
+from slopebeat.analysis.route.profile import RouteGround
 from slopebeat.model.past import PastOuting
 
 CLIMB_COUNTS = 7.0
@@ -30,7 +30,7 @@ def rule_of_thumb_s(length_m: float, ascent_m: float, past: Sequence[PastOuting]
     return (length_m + CLIMB_COUNTS * ascent_m) / usual if usual > 0.0 else None
 
 
-def references(ground: Ground, ascent_m: float, descent_m: float) -> tuple[Reference, ...]:
+def references(ground: RouteGround, ascent_m: float, descent_m: float) -> tuple[Reference, ...]:
     """Published walking times for the way."""
     length = ground.length_m
     return (

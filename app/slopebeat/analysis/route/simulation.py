@@ -18,7 +18,7 @@ from slopebeat.analysis.response.priors import SLOW_S
 from slopebeat.analysis.response.sums import DELAY_STEPS, TAU_S
 from slopebeat.analysis.route.forecast import Forecast
 from slopebeat.analysis.route.pace import PaceCurve
-from slopebeat.analysis.route.profile import Ground
+from slopebeat.analysis.route.profile import RouteGround
 from slopebeat.analysis.route.work import Going
 from slopebeat.model.past import GRADES
 from slopebeat.model.track import Array
@@ -119,7 +119,7 @@ class Runs:
 
 
 def simulate(
-    ground: Ground,
+    ground: RouteGround,
     going: Going,
     cast: Forecast,
     curve: PaceCurve,
@@ -160,7 +160,7 @@ def simulate(
 
 
 def _speeds(
-    ground: Ground, moving_s: Array, curve: PaceCurve, slower: Array, rng: np.random.Generator
+    ground: RouteGround, moving_s: Array, curve: PaceCurve, slower: Array, rng: np.random.Generator
 ) -> Array:
     """(m, n) moving speed on each step; each run takes its own time in all."""
     drawn = rng.multivariate_normal(curve.log_pace, curve.covariance, moving_s.size)
@@ -171,7 +171,7 @@ def _speeds(
     return np.asarray(ground.step_m / lasts * lasts.sum(axis=1, keepdims=True) / moving_s[:, None])
 
 
-def _places(ground: Ground, reach: Array) -> tuple[Array, np.ndarray]:
+def _places(ground: RouteGround, reach: Array) -> tuple[Array, np.ndarray]:
     """(m, k) place along the way, and step of it, on even steps of time."""
     t = TIME_STEP_S * np.arange(int(np.ceil(reach[:, -1].max() / TIME_STEP_S)) + 1)
     place = np.array([np.interp(t, each, ground.distance_m) for each in reach])

@@ -15,7 +15,7 @@ from slopebeat.analysis.route.plan import (
     Strategy,
     StrategyName,
 )
-from slopebeat.analysis.route.profile import Ground
+from slopebeat.analysis.route.profile import RouteGround
 from slopebeat.analysis.route.simulation import TIME_STEP_S, Runs
 from slopebeat.model.bands import Band
 from slopebeat.model.spans import Spans
@@ -63,7 +63,7 @@ def strategy_of(
     hold_bpm: float | None,
     cast: Forecast,
     runs: Runs,
-    ground: Ground,
+    ground: RouteGround,
     band: Band,
     target_s: float,
     seen: np.ndarray,
@@ -95,7 +95,7 @@ def strategy_of(
     )
 
 
-def _course(runs: Runs, ground: Ground, band: Band, seen: np.ndarray) -> Course:
+def _course(runs: Runs, ground: RouteGround, band: Band, seen: np.ndarray) -> Course:
     last = np.maximum(np.ceil(runs.total_s / TIME_STEP_S).astype(int) - 1, 0)
     at = np.minimum((runs.reach_s / TIME_STEP_S).astype(int), last[:, None])
     hr = np.take_along_axis(runs.hr_bpm, at, axis=1)
@@ -117,7 +117,7 @@ def _course(runs: Runs, ground: Ground, band: Band, seen: np.ndarray) -> Course:
     )
 
 
-def climb_course(climb: Climb, runs: Runs, ground: Ground, band: Band) -> ClimbCourse:
+def climb_course(climb: Climb, runs: Runs, ground: RouteGround, band: Band) -> ClimbCourse:
     """What is expected on one climb."""
     from scipy.ndimage import uniform_filter1d
 
@@ -150,7 +150,7 @@ def climb_course(climb: Climb, runs: Runs, ground: Ground, band: Band) -> ClimbC
     )
 
 
-def climb_steps(climb: Climb, ground: Ground) -> tuple[int, int]:
+def climb_steps(climb: Climb, ground: RouteGround) -> tuple[int, int]:
     """Indices of the ends of steps at foot and top."""
     foot = round(climb.start_m / ground.step_m)
     return foot, max(round(climb.end_m / ground.step_m), foot + 1)

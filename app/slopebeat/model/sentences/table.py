@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from slopebeat.model.language import mark
-from slopebeat.model.measures import figure, plain
+from slopebeat.model.measures import figure, shortest_number
 from slopebeat.model.message import Message
 from slopebeat.model.sentences.files import FILES
 from slopebeat.model.sentences.library import LIBRARY
@@ -21,17 +21,17 @@ def _tenth(value: float) -> str:
 
 def lactate(mmol_l: float) -> str:
     """A concentration with its unit."""
-    return f"{plain(float(f'{mmol_l:.2g}'))} mmol/L"
+    return f"{shortest_number(float(f'{mmol_l:.2g}'))} mmol/L"
 
 
 _ANALYSIS: Mapping[str, Wording] = {
     "not_plausible": Wording(
         mark("{what} of {value} {unit} is not plausible; give one from {low} to {high}."),
-        {"value": plain, "low": plain, "high": plain},
+        {"value": shortest_number, "low": shortest_number, "high": shortest_number},
     ),
     "hr_max.no_such_age": Wording(
         mark("A formula for maximal heart rate needs an age from {low} to {high} years; {age} is not one."),
-        {"low": figure, "high": figure, "age": plain},
+        {"low": figure, "high": figure, "age": shortest_number},
     ),
     "step_test.few_stages": Wording(mark("A step test needs at least {least} stages; there are {count}.")),
     "step_test.resting_lactate": Wording(mark("The resting lactate")),

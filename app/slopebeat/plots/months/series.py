@@ -19,7 +19,7 @@ from slopebeat.model.track import Array
 from slopebeat.plots.chart import name_view
 from slopebeat.plots.months.chart import DAYS_PER_WEEK, MonthsChart, day_x
 from slopebeat.plots.theme import theme
-from slopebeat.review.months.figures import Figure
+from slopebeat.review.months.figures import MonthsFigure
 from slopebeat.review.months.months import Months, Series
 from slopebeat.review.words.names import key_name
 
@@ -29,7 +29,7 @@ OUTER_PERCENT = 3.0
 
 
 @dataclass(frozen=True)
-class Look:
+class SeriesStyle:
     """How a series is drawn: shape and fill say what the place in the key says in words."""
 
     symbol: str
@@ -38,15 +38,15 @@ class Look:
     line: Qt.PenStyle
 
 
-LOOKS: dict[tuple[Ground, Terrain | None], Look] = {
-    (Ground.FOOT, None): Look("o", "●", True, Qt.PenStyle.SolidLine),
-    (Ground.BIKE, None): Look("d", "◇", False, Qt.PenStyle.DashLine),
-    (Ground.FOOT, Terrain.GENTLE): Look("o", "●", True, Qt.PenStyle.SolidLine),
-    (Ground.FOOT, Terrain.MIXED): Look("s", "■", True, Qt.PenStyle.DashLine),
-    (Ground.FOOT, Terrain.STEEP): Look("t1", "▲", True, Qt.PenStyle.DotLine),
-    (Ground.BIKE, Terrain.GENTLE): Look("o", "○", False, Qt.PenStyle.SolidLine),
-    (Ground.BIKE, Terrain.MIXED): Look("s", "□", False, Qt.PenStyle.DashLine),
-    (Ground.BIKE, Terrain.STEEP): Look("t1", "△", False, Qt.PenStyle.DotLine),
+LOOKS: dict[tuple[Ground, Terrain | None], SeriesStyle] = {
+    (Ground.FOOT, None): SeriesStyle("o", "●", True, Qt.PenStyle.SolidLine),
+    (Ground.BIKE, None): SeriesStyle("d", "◇", False, Qt.PenStyle.DashLine),
+    (Ground.FOOT, Terrain.GENTLE): SeriesStyle("o", "●", True, Qt.PenStyle.SolidLine),
+    (Ground.FOOT, Terrain.MIXED): SeriesStyle("s", "■", True, Qt.PenStyle.DashLine),
+    (Ground.FOOT, Terrain.STEEP): SeriesStyle("t1", "▲", True, Qt.PenStyle.DotLine),
+    (Ground.BIKE, Terrain.GENTLE): SeriesStyle("o", "○", False, Qt.PenStyle.SolidLine),
+    (Ground.BIKE, Terrain.MIXED): SeriesStyle("s", "□", False, Qt.PenStyle.DashLine),
+    (Ground.BIKE, Terrain.STEEP): SeriesStyle("t1", "△", False, Qt.PenStyle.DotLine),
 }
 """Shape by terrain, filled on foot, hollow on a bike."""
 
@@ -59,7 +59,7 @@ SHORT = {
 """The grounds short enough for the key."""
 
 
-def scale_of(figure: Figure) -> float:
+def scale_of(figure: MonthsFigure) -> float:
     """From what is stored to what is shown, in the unit in force."""
     return figure.scale if figure.measure is None else figure.measure.scale.factor
 
@@ -175,7 +175,7 @@ class SeriesChart(MonthsChart):
         )
         self._add(bars)
 
-    def _line(self, origin_x: float, series: Series, look: Look) -> None:
+    def _line(self, origin_x: float, series: Series, look: SeriesStyle) -> None:
         """The level of the model, where there is one."""
         if series.line is None:
             return

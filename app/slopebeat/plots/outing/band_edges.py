@@ -5,7 +5,7 @@ from __future__ import annotations
 import pyqtgraph as pg
 from PySide6.QtCore import QObject, Qt, Signal
 
-from slopebeat.plots.outing.hand import Hand, RangeBox
+from slopebeat.plots.outing.drag_mode import DragMode, RangeBox
 from slopebeat.plots.outing.panels import Panel
 from slopebeat.plots.theme import theme
 
@@ -32,12 +32,12 @@ class EdgeLine(pg.InfiniteLine):
         self.setCursor(Qt.CursorShape.SizeVerCursor)
 
     def hoverEvent(self, ev: pg.GraphicsScene.mouseEvents.HoverEvent) -> None:
-        self.setMouseHover(not ev.isExit() and self._box.hand(ev.modifiers()) is Hand.LOOK)
+        self.setMouseHover(not ev.isExit() and self._box.hand(ev.modifiers()) is DragMode.LOOK)
 
     def mouseDragEvent(self, ev: pg.GraphicsScene.mouseEvents.MouseDragEvent) -> None:
         if ev.isStart():
             way = ev.scenePos() - ev.buttonDownScenePos()
-            if abs(way.x()) >= abs(way.y()) or self._box.hand(ev.modifiers()) is not Hand.LOOK:
+            if abs(way.x()) >= abs(way.y()) or self._box.hand(ev.modifiers()) is not DragMode.LOOK:
                 ev.ignore()
                 return
         super().mouseDragEvent(ev)

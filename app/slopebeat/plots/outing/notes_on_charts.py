@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QToolTip, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
-from slopebeat.plots.outing.hand import Hand, HandChoice
+from slopebeat.plots.outing.drag_mode import DragMode, DragModeChoice
 from slopebeat.plots.outing.heart_panel import HeartPanel
 from slopebeat.plots.outing.lines import XScale
 from slopebeat.plots.outing.panels import Panel
@@ -67,7 +67,7 @@ class NotesOnCharts(QObject):
         super().__init__(view)
         self._view, self._panels, self._heart = view, panels, heart
         self._session, self._scale = session, scale
-        self.hand = HandChoice(self)
+        self.hand = DragModeChoice(self)
         self._growing = False
         for panel in panels:
             panel.range_box.hand = self.hand.of
@@ -132,14 +132,14 @@ class NotesOnCharts(QObject):
             self.menu_wanted.emit(event.screenPos().toPoint(), t_s)
         if event.button() != Qt.MouseButton.LeftButton:
             return
-        noting = self.hand.of(event.modifiers()) is Hand.NOTE and t_s is not None
+        noting = self.hand.of(event.modifiers()) is DragMode.NOTE and t_s is not None
         on_flag = self._heart.lane.at(place)
         here = on_flag or ([] if noting else self.at(place))
         if here:
             (self.opened if event.double() else self.picked).emit(here[0].identity)
         elif noting and not event.double():
             self._draft(t_s, None)
-        elif self.hand.of(event.modifiers()) is Hand.LOOK:
+        elif self.hand.of(event.modifiers()) is DragMode.LOOK:
             self.passed.emit(event)
 
     def seconds_at(self, place: QPointF) -> float | None:
@@ -158,25 +158,25 @@ class NotesOnCharts(QObject):
         if self._growing:
             self.show_draft()
 
-    def _dragged(self, start_x: float, end_x: float, hand: Hand) -> None:
-        if hand is Hand.DOUBT:
+    def _dragged(self, start_x: float, end_x: float, hand: DragMode) -> None:
+        if hand is DragMode.DOUBT:
             self._heart.show_draft((start_x, end_x))
-        elif hand is Hand.MEASURE:
+        elif hand is DragMode.MEASURE:
             self._measure(start_x, end_x, self._session.measuring.grow)
         else:
             self._shade([Span(min(start_x, end_x), max(start_x, end_x), tr("new note"))])
 
-    def _chosen(self, start_x: float, end_x: float, hand: Hand) -> None:
+    def _chosen(self, start_x: float, end_x: float, hand: DragMode) -> None:
         scale = self._scale()
         if scale is None:
             return
         start_s = scale.to_seconds(min(start_x, end_x))
         end_s = scale.to_seconds(max(start_x, end_x), last=True)
-        if hand is Hand.DOUBT:
+        if hand is DragMode.DOUBT:
             self._session.doubts.drop_draft()
             self._session.doubts.add(start_s, end_s)
             self._heart.show_draft(None)
-        elif hand is Hand.MEASURE:
+        elif hand is DragMode.MEASURE:
             self._measure(start_x, end_x, self._session.measuring.finish)
         else:
             self._draft(start_s, end_s if end_s - start_s >= SHORTEST_S else None)
@@ -222,6 +222,6 @@ class NotesOnCharts(QObject):
         self._heart.lane.select(notes[chosen.index].identity if is_note else None)
 
     def _show_hand(self) -> None:
-        looking = self.hand.hand is Hand.LOOK
+        looking = self.hand.hand is DragMode.LOOK
         shape = Qt.CursorShape.ArrowCursor if looking else Qt.CursorShape.CrossCursor
         self._view.setCursor(shape)

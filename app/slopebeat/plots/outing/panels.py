@@ -17,7 +17,7 @@ from slopebeat.model.units import duration
 from slopebeat.plots.axes import RunAxis, left_axis
 from slopebeat.plots.band_margin import Margin
 from slopebeat.plots.outing.curve import Curve
-from slopebeat.plots.outing.hand import RangeBox
+from slopebeat.plots.outing.drag_mode import RangeBox
 from slopebeat.plots.outing.lines import XScale, break_after, broken, broken_x
 from slopebeat.plots.overlay import CaptionItem, Span, SpanItem, SpanLook
 from slopebeat.plots.theme import theme

@@ -70,7 +70,7 @@ class ScaleBar(PixelItem):
         painter.drawText(QPointF(left + 4, bottom - 5), text)
 
 
-class Plan(pg.PlotWidget):
+class PlanView(pg.PlotWidget):
     """The way from above, there and back apart; the cursor shows as a dot.
 
     A click moves the cursor to the nearest place of the way and selects the climb or the stretch out of band

@@ -7,7 +7,7 @@ import pyqtgraph as pg
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QWidget
 
-from slopebeat.analysis.route.plan import INTERVAL_LEVEL, Course, Plan, StrategyName
+from slopebeat.analysis.route.plan import INTERVAL_LEVEL, Course, RoutePlan, StrategyName
 from slopebeat.model.language import tr
 from slopebeat.model.measures import HEIGHT
 from slopebeat.model.route import Route
@@ -139,7 +139,7 @@ class RouteProfile(ChartStack):
         self.heart.fit(route.length_m, 90.0, 150.0)
         self.heart.caption.set_text(tr("Expected heart rate, bpm: not planned yet"))
 
-    def show_plan(self, plan: Plan, pace: StrategyName) -> None:
+    def show_plan(self, plan: RoutePlan, pace: StrategyName) -> None:
         """Draw one strategy of a plan."""
         strategy = plan.usual if pace is StrategyName.USUAL else plan.hold
         course = strategy.course
@@ -168,7 +168,7 @@ class RouteProfile(ChartStack):
     def _dragged(self, start_m: float, end_m: float) -> None:
         self.show_loop((min(start_m, end_m), max(start_m, end_m)))
 
-    def _show_heart(self, plan: Plan, course: Course) -> None:
+    def _show_heart(self, plan: RoutePlan, course: Course) -> None:
         edges = (float(plan.band.lower_bpm), float(plan.band.upper_bpm))
         self.band.set_band(edges)
         self.words.set_band(edges)
@@ -188,7 +188,7 @@ class RouteProfile(ChartStack):
         self.ground.fit(length_m, low - 0.22 * (high - low), high, HEADROOM)
 
 
-def _ground_caption(plan: Plan) -> str:
+def _ground_caption(plan: RoutePlan) -> str:
     said = tr("Elevation, {unit}  ·  fill: likeliest side of the band").format(unit=HEIGHT.unit)
     if plan.unseen_share > 0.0:
         said += "  ·  " + tr("crossed strip: grade not gone before")

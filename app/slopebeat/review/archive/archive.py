@@ -23,7 +23,7 @@ from slopebeat.library.old_basis import basis_of_old
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.sound import timely
 from slopebeat.model.basis import Basis
-from slopebeat.model.codec import Undecodable, convert, decode, encode, plain
+from slopebeat.model.codec import Undecodable, convert, decode, encode, to_builtins
 from slopebeat.model.content import content_hash
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
@@ -85,7 +85,7 @@ class Archive:
 
 def put_archive(archive: Archive, original: Callable[[StoredOuting], bytes], target: IO[bytes]) -> None:
     """Write an archive; ``original`` gives the bytes an outing came from, asked for once per file."""
-    text = encode({"format": FORMAT, "version": VERSION, **plain(archive)})
+    text = encode({"format": FORMAT, "version": VERSION, **to_builtins(archive)})
     with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as packed:
         packed.writestr(zipfile.ZipInfo(_LIST), text, zipfile.ZIP_DEFLATED)
         done: set[str] = set()

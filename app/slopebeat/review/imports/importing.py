@@ -10,7 +10,7 @@ from datetime import datetime
 from pathlib import Path
 
 from slopebeat.files.reading import read
-from slopebeat.library.arrivals import Arrival, Kept
+from slopebeat.library.arrivals import Arrival, ImportedOuting
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.notebooks import ContentKey, NotebookFault, Notebooks
 from slopebeat.library.originals import Original
@@ -24,8 +24,8 @@ from slopebeat.review.archive.archive import is_archive
 from slopebeat.review.archive.library import merge_archive, no_progress
 from slopebeat.review.imports.pool import WORKERS, WorkerDied, Workers
 from slopebeat.review.imports.report import Asked, Duplicate, ImportReport, TakenOver, Unreadable
-from slopebeat.review.imports.sources import ImportSource, find_sources, plain
-from slopebeat.review.imports.work import Order, Outcome, read_and_review
+from slopebeat.review.imports.sources import ImportSource, find_sources, printable
+from slopebeat.review.imports.work import Order, ReadOutcome, read_and_review
 from slopebeat.review.meeting import meeting_of
 from slopebeat.review.notes.keeping import hand_over
 
@@ -40,7 +40,7 @@ def import_files(
     athlete: str | Inputs | None,
     paths: Sequence[Path | ImportSource],
     progress: ImportProgress | None = None,
-    on_kept: Callable[[Kept], None] | None = None,
+    on_kept: Callable[[ImportedOuting], None] | None = None,
     load_kg: float = 0.0,
     load_until_s: float | None = None,
     workers: int = WORKERS,
@@ -98,7 +98,7 @@ def _take_in(
             report.fault = str(fault)
             break
         except UserError as problem:
-            report.unreadable.append(Unreadable(plain(path.name), plain(str(problem))))
+            report.unreadable.append(Unreadable(printable(path.name), printable(str(problem))))
     return report
 
 
@@ -110,7 +110,7 @@ class _Import:
         library: Library,
         athlete: str | Inputs,
         progress: ImportProgress | None,
-        on_kept: Callable[[Kept], None] | None,
+        on_kept: Callable[[ImportedOuting], None] | None,
         load: tuple[float, float | None],
         anyway: bool,
         only: Collection[str] | None,
@@ -151,10 +151,10 @@ class _Import:
                 continue
             yield Order(source.name, source.file_name, data, self._inputs, *self._load)
 
-    def take(self, order: Order, outcome: Outcome | Exception) -> None:
+    def take(self, order: Order, outcome: ReadOutcome | Exception) -> None:
         """Keep what came of an order, and only then report it."""
         if isinstance(outcome, Exception):
-            outcome = Outcome(problem=_fault_of_ours(order, outcome))
+            outcome = ReadOutcome(problem=_fault_of_ours(order, outcome))
         if outcome.original is None:
             self.unreadable(order.name, outcome.problem or tr("It gave nothing."))
         else:
@@ -189,7 +189,7 @@ class _Import:
                     start_utc = read(data, name=source.file_name).recordings[key.activity].start_utc
                     self._bring_notebook(source.name, key, outing, start_utc)
 
-    def _met(self, outcome: Outcome) -> tuple[Arrival, ...]:
+    def _met(self, outcome: ReadOutcome) -> tuple[Arrival, ...]:
         """The arrivals, each with what it is to the outings kept of other files."""
         if self._anyway or self._is_new or outcome.original is None:
             return outcome.arrivals
@@ -199,7 +199,9 @@ class _Import:
             for arrival, trace, marks in zip(outcome.arrivals, outcome.traces, outcome.proposed, strict=True)
         )
 
-    def _keep(self, order: Order, original: Original, arrivals: Sequence[Arrival]) -> tuple[Kept, ...]:
+    def _keep(
+        self, order: Order, original: Original, arrivals: Sequence[Arrival]
+    ) -> tuple[ImportedOuting, ...]:
         """Keep a file, and with the first one an athlete who is new: an empty one is of no use to anybody."""
         with self._library.together():
             if self._is_new:
@@ -211,7 +213,7 @@ class _Import:
         return kept
 
     def unreadable(self, name: str, sentence: str) -> None:
-        self.report.unreadable.append(Unreadable(plain(name), plain(sentence)))
+        self.report.unreadable.append(Unreadable(printable(name), printable(sentence)))
 
     def tell(self) -> None:
         """Say how far it is; the listener may raise Cancelled."""
@@ -234,7 +236,7 @@ class _Import:
         if problem:
             self.unreadable(name, problem)
 
-    def _report(self, name: str, kept: Kept, digest: str) -> None:
+    def _report(self, name: str, kept: ImportedOuting, digest: str) -> None:
         report, outing = self.report, kept.outing
         if kept.is_new:
             report.imported.append(outing)

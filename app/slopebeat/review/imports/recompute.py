@@ -13,7 +13,7 @@ from slopebeat.model.language import tr
 from slopebeat.review.imports.importing import ImportProgress
 from slopebeat.review.imports.pool import WORKERS, WorkerDied, Workers
 from slopebeat.review.imports.report import Unreadable
-from slopebeat.review.imports.work import Again, review_again
+from slopebeat.review.imports.work import ReviewAgain, review_again
 from slopebeat.review.summary import COMPUTATION_VERSION
 
 FEW = 2
@@ -71,7 +71,7 @@ def recompute(
     return report
 
 
-def _orders(library: Library, stale: Sequence[StaleOuting], report: RecomputeReport) -> Iterator[Again]:
+def _orders(library: Library, stale: Sequence[StaleOuting], report: RecomputeReport) -> Iterator[ReviewAgain]:
     for each in stale:
         try:
             data = library.outings.original(each.outing.identity)
@@ -80,12 +80,12 @@ def _orders(library: Library, stale: Sequence[StaleOuting], report: RecomputeRep
         except UserError as problem:
             report.failed.append(Unreadable(each.outing.file_name, str(problem)))
             continue
-        yield Again(each, data)
+        yield ReviewAgain(each, data)
 
 
 def _reviewed_here(
-    orders: Iterator[Again], waiting: Callable[[], None]
-) -> Iterator[tuple[Again, Result | str | Exception]]:
+    orders: Iterator[ReviewAgain], waiting: Callable[[], None]
+) -> Iterator[tuple[ReviewAgain, Result | str | Exception]]:
     """Each order with its outcome as workers give it, one after the other."""
     for again in orders:
         try:
@@ -95,7 +95,9 @@ def _reviewed_here(
         yield again, outcome
 
 
-def _take(library: Library, report: RecomputeReport, again: Again, outcome: Result | str | Exception) -> None:
+def _take(
+    library: Library, report: RecomputeReport, again: ReviewAgain, outcome: Result | str | Exception
+) -> None:
     outing = again.stale.outing
     if isinstance(outcome, Cancelled):
         raise outcome

@@ -76,7 +76,7 @@ class ImportSource:
 
 def source_of(file: ReadFile) -> ImportSource:
     """A file that was read before, with the bytes it had then."""
-    name = plain(file.name)
+    name = printable(file.name)
     return ImportSource(name, name, lambda: file.data)
 
 
@@ -117,7 +117,7 @@ def _worth_reading(name: str) -> bool:
 
 def _of_file(path: Path, name: str, stack: ExitStack, unreadable: Report) -> list[ImportSource]:
     if path.suffix.lower() != _ZIP_SUFFIX:
-        return [ImportSource(plain(name), plain(path.name), lambda: read_bytes(path, Ticker(None)))]
+        return [ImportSource(printable(name), printable(path.name), lambda: read_bytes(path, Ticker(None)))]
     try:
         stream = stack.enter_context(open_regular(path))
     except UnreadableFile as problem:
@@ -234,7 +234,7 @@ class _Archive:
             raise UnreadableFile(problem) from error
 
 
-def plain(text: str) -> str:
+def printable(text: str) -> str:
     """Text that can be kept and shown: a file system may hold names that are none."""
     return text.encode("utf-8", "replace").decode("utf-8")
 

@@ -19,7 +19,7 @@ from slopebeat.model.people import Ground
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.review.doubts import BY_EARLIER
 from slopebeat.review.evidence import evidence_of
-from slopebeat.review.imports.sources import plain
+from slopebeat.review.imports.sources import printable
 from slopebeat.review.outing import review_recording
 from slopebeat.review.summary import COMPUTATION_VERSION, summarise
 from slopebeat.review.traces import Trace, trace_of
@@ -38,7 +38,7 @@ class Order:
 
 
 @dataclass(frozen=True)
-class Outcome:
+class ReadOutcome:
     """What came of an order: what to keep, or a sentence on why there is nothing.
 
     ``traces`` and ``proposed``, the marks of cleaning, are those of each arrival.
@@ -52,14 +52,14 @@ class Outcome:
 
 
 @dataclass(frozen=True)
-class Again:
+class ReviewAgain:
     """An outing to review again from the file kept of it."""
 
     stale: StaleOuting
     data: bytes
 
 
-def read_and_review(order: Order, progress: Progress) -> Outcome:
+def read_and_review(order: Order, progress: Progress) -> ReadOutcome:
     """Carry out one order; ``progress`` stops the reading by raising Cancelled."""
     try:
         recordings = read(order.data, progress, order.file_name).recordings
@@ -67,15 +67,15 @@ def read_and_review(order: Order, progress: Progress) -> Outcome:
             _arrival(_named(recording, order), index, order) for index, recording in enumerate(recordings)
         ]
     except UserError as problem:
-        return Outcome(problem=str(problem))
+        return ReadOutcome(problem=str(problem))
     if not made:
-        return Outcome(problem=tr("{file} holds no activity.").format(file=order.file_name))
+        return ReadOutcome(problem=tr("{file} holds no activity.").format(file=order.file_name))
     arrivals, proposed = zip(*made, strict=True)
     traces = tuple(trace_of(recording) for recording in recordings)
-    return Outcome(packed(order.data), arrivals, traces=traces, proposed=proposed)
+    return ReadOutcome(packed(order.data), arrivals, traces=traces, proposed=proposed)
 
 
-def review_again(again: Again, progress: Progress) -> Result | str:
+def review_again(again: ReviewAgain, progress: Progress) -> Result | str:
     """The result of an outing as it has to be now, or a sentence on why there is none."""
     outing = again.stale.outing
     try:
@@ -99,7 +99,7 @@ def _own(marks: tuple[Mark, ...] | None) -> tuple[Mark, ...] | None:
 
 
 def _named(recording: Recording, order: Order) -> Recording:
-    title = plain(recording.title or order.file_name)
+    title = printable(recording.title or order.file_name)
     return replace(recording, title=title, file_name=order.file_name)
 
 

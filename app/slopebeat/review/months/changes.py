@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from slopebeat.analysis.months.change import Change, GroupChanges, Question, Told, Why
+from slopebeat.analysis.months.change import Change, ChangeVerdict, GroupChanges, Question, Why
 from slopebeat.analysis.months.known import NamedChange
 from slopebeat.analysis.response.teaching import NotTeaching
 from slopebeat.model.evidence import POWER, RIDE, RUN, WALK
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.recording import Sport
 from slopebeat.model.summary import OutingSummary
-from slopebeat.review.months.figures import DRIFT, LEVEL, Figure
+from slopebeat.review.months.figures import DRIFT, LEVEL, MonthsFigure
 from slopebeat.review.words.names import key_name
 
 FIGURES = {"level": LEVEL, "drift": DRIFT}
@@ -19,10 +19,10 @@ FIGURES = {"level": LEVEL, "drift": DRIFT}
 GROUP_WORDS = {RUN: mark("Running"), WALK: mark("Walking and hiking"), RIDE: mark("Riding")}
 
 TOLD_WORDS = {
-    Told.LOWER: mark("Lower"),
-    Told.HIGHER: mark("Higher"),
-    Told.NOT_TOLD: mark("No change can be told"),
-    Told.NOTHING: mark("Nothing can be said yet"),
+    ChangeVerdict.LOWER: mark("Lower"),
+    ChangeVerdict.HIGHER: mark("Higher"),
+    ChangeVerdict.NOT_TOLD: mark("No change can be told"),
+    ChangeVerdict.NOTHING: mark("Nothing can be said yet"),
 }
 
 QUESTION_WORDS = {
@@ -91,7 +91,7 @@ def change_sentence(found: GroupChanges, change: Change) -> str:
     return f"{told} {seen.format(amount=figure.amount(change.detectable))}"
 
 
-def _moved(change: Change, figure: Figure) -> str:
+def _moved(change: Change, figure: MonthsFigure) -> str:
     value = change.change or 0.0
     lasting = change.question is Question.LASTING
     if abs(value) < LEAST_PART[change.figure]:
@@ -116,11 +116,11 @@ def _moved(change: Change, figure: Figure) -> str:
     return sentence.format(figure=_begun_low(figure), amount=figure.amount(abs(value)))
 
 
-def _begun_low(figure: Figure) -> str:
+def _begun_low(figure: MonthsFigure) -> str:
     return tr("heart rate at your usual work") if figure is LEVEL else tr("its drift")
 
 
-def _interval(change: Change, figure: Figure) -> str:
+def _interval(change: Change, figure: MonthsFigure) -> str:
     ends = (change.low or 0.0, change.high or 0.0)
     low, high = (
         tr("{amount} lower").format(amount=figure.text(abs(end)))
@@ -134,7 +134,7 @@ def _interval(change: Change, figure: Figure) -> str:
 def _verdict(change: Change) -> str:
     if not change.holds:
         return tr("it does not hold without the doubtful outings, so no change can be told")
-    if change.told is Told.NOT_TOLD:
+    if change.told is ChangeVerdict.NOT_TOLD:
         return tr("no change can be told")
     return tr("a change, more than days and weeks make")
 

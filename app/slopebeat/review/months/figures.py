@@ -11,7 +11,7 @@ from slopebeat.model.units import KMH_PER_MPS
 
 
 @dataclass(frozen=True)
-class Figure:
+class MonthsFigure:
     """How to speak of one figure.
 
     Attributes
@@ -43,10 +43,10 @@ class Figure:
         return f"{self.text(value)} {self.shown_unit}"
 
 
-LEVEL = Figure(mark("Heart rate at your usual work"), mark("bpm"), 0, "bpm")
-DRIFT = Figure(mark("Drift"), mark("bpm/h"), 1, "bpm/h")
-DECOUPLING = Figure(mark("Terrain-fair decoupling"), mark("points"), 1, "percent")
-SPEED = Figure(
+LEVEL = MonthsFigure(mark("Heart rate at your usual work"), mark("bpm"), 0, "bpm")
+DRIFT = MonthsFigure(mark("Drift"), mark("bpm/h"), 1, "bpm/h")
+DECOUPLING = MonthsFigure(mark("Terrain-fair decoupling"), mark("points"), 1, "percent")
+SPEED = MonthsFigure(
     mark("Flat-equivalent speed at mid-band"),
     "km/h",
     2,
@@ -54,4 +54,4 @@ SPEED = Figure(
     scale=KMH_PER_MPS,
     measure=measures.SPEED,
 )
-YIELD = Figure(mark("Share of time in band"), mark("points"), 0, "share", scale=100.0)
+YIELD = MonthsFigure(mark("Share of time in band"), mark("points"), 0, "share", scale=100.0)

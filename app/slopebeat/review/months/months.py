@@ -17,7 +17,7 @@ from slopebeat.model.people import Ground
 from slopebeat.model.summary import OutingSummary
 from slopebeat.model.track import Array
 from slopebeat.review.months.changes import change_sentence
-from slopebeat.review.months.figures import DECOUPLING, LEVEL, SPEED, YIELD, Figure
+from slopebeat.review.months.figures import DECOUPLING, LEVEL, SPEED, YIELD, MonthsFigure
 from slopebeat.review.words.names import key_name
 
 WIDEST_DECOUPLING_POINTS = 20.0
@@ -27,7 +27,7 @@ EVERYTHING = Choice()
 
 
 @dataclass(frozen=True, eq=False)
-class Teaching:
+class ChosenEvidence:
     """What an outing teaches, and whether the user lets it."""
 
     evidence: OutingEvidence
@@ -48,7 +48,7 @@ class Series:
     change : the lasting change that is told of this figure; None where none is judged by it.
     """
 
-    figure: Figure
+    figure: MonthsFigure
     ground: Ground
     terrain: Terrain | None
     outing: np.ndarray
@@ -86,7 +86,7 @@ class Months:
     series: tuple[Series, ...]
     changes: tuple[GroupChanges, ...] = ()
 
-    def find(self, figure: Figure, ground: Ground, terrain: Terrain | None = None) -> Series | None:
+    def find(self, figure: MonthsFigure, ground: Ground, terrain: Terrain | None = None) -> Series | None:
         """The series of a figure, None when no outing has it."""
         wanted = (figure.name, ground, terrain)
         found = (s for s in self.series if (s.figure.name, s.ground, s.terrain) == wanted)
@@ -104,7 +104,7 @@ def review_months(
     minutes_per_week: float | None = None,
     sessions_per_week: int | None = None,
     choice: Choice = EVERYTHING,
-    teaching: Mapping[int, Teaching] | None = None,
+    teaching: Mapping[int, ChosenEvidence] | None = None,
     *,
     home: tzinfo | None = None,
     until: date | None = None,
@@ -208,7 +208,7 @@ _COLUMNS: dict[str, Callable[[OutingSummary], tuple[float | None, float | None, 
 
 
 def _series(
-    figure: Figure,
+    figure: MonthsFigure,
     ground: Ground,
     terrain: Terrain | None,
     rows: list[OutingSummary],

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from slopebeat.analysis.months.change import Change, GroupChanges, Told
+from slopebeat.analysis.months.change import Change, ChangeVerdict, GroupChanges
 from slopebeat.analysis.months.trend import Trend, trend
 from slopebeat.analysis.months.weeks import LEAST_SESSION_S, Week
 from slopebeat.model.people import Athlete
@@ -25,10 +25,10 @@ LEAST_TREND_WEEKS = 8
 """Weeks with outings under which the points are described by no slope [project choice]."""
 
 TOLD = {
-    Told.LOWER: "better",
-    Told.HIGHER: "worse",
-    Told.NOT_TOLD: "no change can be told",
-    Told.NOTHING: "nothing can be said",
+    ChangeVerdict.LOWER: "better",
+    ChangeVerdict.HIGHER: "worse",
+    ChangeVerdict.NOT_TOLD: "no change can be told",
+    ChangeVerdict.NOTHING: "nothing can be said",
 }
 
 
@@ -103,7 +103,7 @@ def _verdict(series: Series) -> str:
     """What the model says of the figure; a share in band is no measure of fitness and is not judged."""
     if series.figure is YIELD:
         return "not judged"
-    return TOLD[Told.NOTHING if series.change is None else series.change.told]
+    return TOLD[ChangeVerdict.NOTHING if series.change is None else series.change.told]
 
 
 def _trend(series: Series) -> dict[str, Any] | None:

@@ -9,7 +9,7 @@ import numpy as np
 
 from slopebeat.analysis.band.lactate import ABOVE_BASELINE_MMOL_L, BAND_MMOL_L
 from slopebeat.model.language import tr
-from slopebeat.model.measures import figure, plain
+from slopebeat.model.measures import figure, shortest_number
 from slopebeat.model.notes import Note, NoteKind
 from slopebeat.model.track import Track
 
@@ -133,7 +133,7 @@ def _worded(edge: ImpliedEdge) -> str:
 
 
 def _sample(reading: LactateReading) -> str:
-    level = plain(reading.lactate_mmol_l)
+    level = shortest_number(reading.lactate_mmol_l)
     if reading.hr_bpm is None:
         return tr("{level} mmol/L at an unknown heart rate").format(level=level)
     return tr("{level} mmol/L at {bpm} bpm").format(level=level, bpm=figure(reading.hr_bpm))

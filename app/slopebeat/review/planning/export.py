@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from slopebeat.analysis.route.plan import ClimbCourse, LapPlan, Plan, PlannedClimb, Range, Strategy
+from slopebeat.analysis.route.plan import ClimbCourse, LapPlan, PlannedClimb, Range, RoutePlan, Strategy
 from slopebeat.files.xml.route_export import gpx_bytes
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
@@ -21,7 +21,7 @@ MOST_COURSE_POINTS = 600
 """Points of the course written; a longer way is written more coarsely [project choice]."""
 
 
-def plan_gpx(plan: Plan, route: Route) -> bytes:
+def plan_gpx(plan: RoutePlan, route: Route) -> bytes:
     """The route as GPX with a waypoint per climb that says what speed to hold there.
 
     Raises
@@ -36,7 +36,7 @@ def plan_gpx(plan: Plan, route: Route) -> bytes:
     return gpx_bytes(route, waypoints(plan, route))
 
 
-def waypoints(plan: Plan, route: Route) -> tuple[Waypoint, ...]:
+def waypoints(plan: RoutePlan, route: Route) -> tuple[Waypoint, ...]:
     """One waypoint at the foot of each climb."""
     points = []
     for number, climb in enumerate(plan.climbs, start=1):
@@ -60,7 +60,7 @@ def _name(number: int, climb: PlannedClimb) -> str:
     )
 
 
-def as_values(plan: Plan) -> dict[str, Any]:
+def as_values(plan: RoutePlan) -> dict[str, Any]:
     """JSON values: seconds, metres, beats per minute; null for unknown or without end.
 
     The figures at the top are those of going as usual; every figure comes with ``_low`` and ``_high``.

@@ -20,7 +20,7 @@ LATEST_OUTINGS = 40
 
 
 @dataclass(frozen=True, eq=False)
-class Taught:
+class PlanInputs:
     """What a library teaches: outings of one sport, the aim of the day, and sentences on what was left out.
 
     ``sport`` is a key of :mod:`slopebeat.model.evidence`; None where nothing is known.
@@ -40,7 +40,7 @@ def learn_from(
     sport: str | None = None,
     latest: int = LATEST_OUTINGS,
     chosen: Collection[str] | None = None,
-) -> Taught:
+) -> PlanInputs:
     """What outings of an athlete on one ground teach: the latest, or the chosen ones.
 
     Parameters
@@ -67,7 +67,7 @@ def learn_from(
         others,
     )
     lost = (told.format(n=others),) if others else ()
-    return Taught(tuple(of_sport[-latest:]), aim_for(inputs, ground, day), sport, lost)
+    return PlanInputs(tuple(of_sport[-latest:]), aim_for(inputs, ground, day), sport, lost)
 
 
 def teachers(library: Library, athlete: str, ground: Ground, day: date) -> list[KeptEvidence]:

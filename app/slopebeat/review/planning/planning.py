@@ -12,16 +12,16 @@ from slopebeat.analysis.response.teaching import group_of, why_not
 from slopebeat.analysis.route.forecast import LEAST_OUTINGS, usable
 from slopebeat.analysis.route.laps import lap_plan
 from slopebeat.analysis.route.past import grade_bin
-from slopebeat.analysis.route.plan import LapPlan, Plan, Reference, StrategyName
+from slopebeat.analysis.route.plan import LapPlan, Reference, RoutePlan, StrategyName
 from slopebeat.analysis.route.planner import (
-    Part,
     Planning,
-    Teaching,
+    ProgressPart,
+    RouteEvidence,
     grade_rows,
     plan_both,
     planned_climbs,
 )
-from slopebeat.analysis.route.profile import STEP_M, Ground, ground_of
+from slopebeat.analysis.route.profile import STEP_M, RouteGround, ground_of
 from slopebeat.analysis.route.references import references, rule_of_thumb_s
 from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.analysis.route.summary import strategy_of
@@ -33,7 +33,7 @@ from slopebeat.model.evidence import OutingEvidence
 from slopebeat.model.geodesy import great_circle_m
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import GROUND as WAY
-from slopebeat.model.measures import HEIGHT, plain
+from slopebeat.model.measures import HEIGHT, shortest_number
 from slopebeat.model.recording import Recording
 from slopebeat.model.route import Route
 from slopebeat.review.planning.words import few_outings, plan_warnings
@@ -61,7 +61,7 @@ LONGEST_OUT_H, COLDEST_C, HOTTEST_C, HEAVIEST_KG = 24.0, -40.0, 50.0, 60.0
 class PlannedGround:
     """A route prepared: ground on even steps, ascent and descent by hysteresis (None without elevation)."""
 
-    ground: Ground
+    ground: RouteGround
     ascent_m: float | None
     descent_m: float | None
 
@@ -118,7 +118,7 @@ def plan_route(
     hold_bpm: float | None = None,
     loop_m: tuple[float, float] | None = None,
     told: Callable[[float], None] | None = None,
-) -> Plan:
+) -> RoutePlan:
     """Plan an outing on a route.
 
     Parameters
@@ -143,16 +143,16 @@ def plan_route(
     going = Going.at(on_bike, aim.body_mass_kg, aim.bike_mass_kg, float(ground.elevation_m.mean()))
     held = 0.5 * (aim.band.lower_bpm + aim.band.upper_bpm) if hold_bpm is None else hold_bpm
     tell = told or (lambda share: None)
-    part, start = Part(tell, 0.0, 0.7), _start(route)
+    part, start = ProgressPart(tell, 0.0, 0.7), _start(route)
     made = plan_both(ground, going, teaching, aim.band, aim.target_s, conditions, held, start, part)
-    laps = _laps(made, loop_m, Part(tell, 0.7, 0.9))
+    laps = _laps(made, loop_m, ProgressPart(tell, 0.7, 0.9))
     plan = _plan(route, prepared, made, laps)
     tell(1.0)
     notes = plan_warnings(plan) + _loop_warnings(route, loop_m)
     return replace(plan, warnings=(*(say(each) for each in route.warnings), *notes))
 
 
-def _teaching(outings: Sequence[OutingEvidence], prepared: PlannedGround) -> Teaching:
+def _teaching(outings: Sequence[OutingEvidence], prepared: PlannedGround) -> RouteEvidence:
     """What outings of one sport teach; a sentence where they are too few."""
     past = usable([one.past for one in outings if one.past is not None and one.past.has_heart])
     if len(past) < LEAST_OUTINGS:
@@ -161,7 +161,7 @@ def _teaching(outings: Sequence[OutingEvidence], prepared: PlannedGround) -> Tea
         raise UserError(few_outings(len(past), LEAST_OUTINGS, times))
     teaching = sorted((one for one in outings if why_not(one) is None), key=lambda one: one.start_utc)
     learnt = learn(teaching, teaching[-1].start_utc) if teaching else None
-    return Teaching(past, learnt, float(np.mean([one.load_kg for one in outings])))
+    return RouteEvidence(past, learnt, float(np.mean([one.load_kg for one in outings])))
 
 
 def _start(route: Route) -> tuple[float, float] | None:
@@ -170,7 +170,7 @@ def _start(route: Route) -> tuple[float, float] | None:
     return (float(route.lat_deg[known[0]]), float(route.lon_deg[known[0]])) if known.size else None
 
 
-def _plan(route: Route, prepared: PlannedGround, made: Planning, laps: tuple[LapPlan, ...]) -> Plan:
+def _plan(route: Route, prepared: PlannedGround, made: Planning, laps: tuple[LapPlan, ...]) -> RoutePlan:
     ground, up, down = prepared.ground, prepared.ascent_m, prepared.descent_m
     seen = made.lesson.curve.seen[grade_bin(ground.grade)]
     past, learnt = made.teaching.past, made.teaching.learnt
@@ -179,7 +179,7 @@ def _plan(route: Route, prepared: PlannedGround, made: Planning, laps: tuple[Lap
         for name in StrategyName
         for gone in (made.gone(name),)
     )
-    return Plan(
+    return RoutePlan(
         title=route.title,
         on_bike=made.going.on_bike,
         band=made.band,
@@ -245,20 +245,20 @@ def _check(conditions: Conditions, hold_bpm: float | None) -> None:
         ),
     ):
         if value is not None and not low <= value <= high:
-            raise UserError(tr(refusal).format(value=plain(value)))
+            raise UserError(tr(refusal).format(value=shortest_number(value)))
 
 
-def _laps(made: Planning, loop_m: tuple[float, float] | None, told: Part) -> tuple[LapPlan, ...]:
+def _laps(made: Planning, loop_m: tuple[float, float] | None, told: ProgressPart) -> tuple[LapPlan, ...]:
     if loop_m is None:
         return ()
     start, end = loop_m
     if not (start >= 0.0 and end <= made.ground.length_m + 1.0 and end - start >= 2.0 * STEP_M):
         refusal = tr("A loop from {start} to {end} {unit} does not lie on a way of {length} {unit}.")
-        ends = {"start": plain(WAY.shown(start)), "end": plain(WAY.shown(end))}
+        ends = {"start": shortest_number(WAY.shown(start)), "end": shortest_number(WAY.shown(end))}
         length = WAY.figure(made.ground.length_m, 1)
         raise UserError(refusal.format(length=length, unit=WAY.unit, **ends))
     end = min(end, made.ground.length_m)
-    parts = (Part(told, 0.0, 0.5), Part(told, 0.5, 1.0))
+    parts = (ProgressPart(told, 0.0, 0.5), ProgressPart(told, 0.5, 1.0))
     return tuple(
         lap_plan(made, start, end, name, part) for name, part in zip(StrategyName, parts, strict=True)
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from slopebeat.analysis.route.plan import Plan
+from slopebeat.analysis.route.plan import RoutePlan
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import GROUND, HEIGHT
 from slopebeat.model.units import clock
@@ -17,7 +17,7 @@ PLAN_CAUTIONS = (
 """Shown on the page, on the card and in the text."""
 
 
-def plan_text(plan: Plan) -> str:
+def plan_text(plan: RoutePlan) -> str:
     """The plan in a few lines: what to expect, what to hold on each climb, cautions."""
     lines = [heading(plan), "", what_to_expect(plan)]
     for number, climb in enumerate(plan.climbs, start=1):
@@ -34,7 +34,7 @@ def plan_text(plan: Plan) -> str:
     return "\n".join([*lines, "", *(tr(each) for each in PLAN_CAUTIONS)])
 
 
-def heading(plan: Plan) -> str:
+def heading(plan: RoutePlan) -> str:
     """Name, kind, length and heights in a line."""
     parts = [plan.title or tr("Route"), tr("on a bike") if plan.on_bike else tr("on foot")]
     parts.append(GROUND.text(plan.ground.length_m, 1))

@@ -8,10 +8,10 @@ from collections.abc import Sequence
 import numpy as np
 
 from slopebeat.analysis.route.past import grade_bin
-from slopebeat.analysis.route.plan import INTERVAL_LEVEL, Plan, PlannedClimb, Range, Reference, Strategy
+from slopebeat.analysis.route.plan import INTERVAL_LEVEL, PlannedClimb, Range, Reference, RoutePlan, Strategy
 from slopebeat.analysis.route.simulation import HEAT_FROM_C, HEAT_PER_C, HEAT_TO_C
 from slopebeat.model.language import mark, tr, trn
-from slopebeat.model.measures import HEIGHT, SPEED, TEMPERATURE, VERTICAL_SPEED, figure, plain
+from slopebeat.model.measures import HEIGHT, SPEED, TEMPERATURE, VERTICAL_SPEED, figure, shortest_number
 from slopebeat.model.units import SECONDS_PER_HOUR, duration, percent
 from slopebeat.review.answer import LONGEST_SENSIBLE_S
 from slopebeat.review.wording import degrees, listed, on_way
@@ -54,7 +54,7 @@ def gone(strategy: Strategy) -> str:
     return tr("held at {bpm} bpm").format(bpm=figure(strategy.hold_bpm))
 
 
-def what_to_expect(plan: Plan) -> str:
+def what_to_expect(plan: RoutePlan) -> str:
     """Both strategies in a few sentences."""
     usual, hold = plan.usual, plan.hold
     as_usual = tr("Gone as usual it takes {total}, of which {in_band} are in band {band}.").format(
@@ -68,7 +68,7 @@ def what_to_expect(plan: Plan) -> str:
     return " ".join([*parts, *([wide] if (wide := _wide(plan)) else [])])
 
 
-def _wide(plan: Plan) -> str:
+def _wide(plan: RoutePlan) -> str:
     """That an interval is too wide to plan by, and what would make it narrower."""
     usual = plan.usual
     if usual.total_s.high > WIDE_TIME * usual.total_s.low:
@@ -91,7 +91,7 @@ def few_outings(count: int, needed: int, times: Sequence[Reference]) -> str:
     return f"{said} " + tr("Published walking times for this way, without stops: {times}.").format(times=told)
 
 
-def _extra(plan: Plan, strategy: Strategy) -> str:
+def _extra(plan: RoutePlan, strategy: Strategy) -> str:
     target = duration(plan.target_s)
     if strategy.extra_s.middle <= 0.0:
         reached = tr("That reaches the target of {target} in {share} of outings.")
@@ -135,7 +135,7 @@ def what_to_hold(climb: PlannedClimb) -> str:
     )
 
 
-def plan_warnings(plan: Plan) -> tuple[str, ...]:
+def plan_warnings(plan: RoutePlan) -> tuple[str, ...]:
     """What the plan does not know, or takes for granted."""
     notes = [*_about_outings(plan), *_about_ground(plan), *_about_day(plan)]
     hard = [str(i) for i, climb in enumerate(plan.climbs, start=1) if climb.too_steep]
@@ -149,7 +149,7 @@ def plan_warnings(plan: Plan) -> tuple[str, ...]:
     return tuple(notes)
 
 
-def _about_outings(plan: Plan) -> list[str]:
+def _about_outings(plan: RoutePlan) -> list[str]:
     notes = []
     if plan.outing_count < MANY_OUTINGS:
         few = tr(
@@ -179,7 +179,7 @@ def _about_outings(plan: Plan) -> list[str]:
     return notes
 
 
-def _about_ground(plan: Plan) -> list[str]:
+def _about_ground(plan: RoutePlan) -> list[str]:
     notes = []
     if plan.unseen_share > UNSEEN_TOLD and plan.outing_count:
         bins = np.unique(grade_bin(plan.ground.grade))
@@ -204,7 +204,7 @@ def _about_ground(plan: Plan) -> list[str]:
     return notes
 
 
-def _about_day(plan: Plan) -> list[str]:
+def _about_day(plan: RoutePlan) -> list[str]:
     day, notes = plan.conditions, []
     if day.temperature_c is not None and day.temperature_c > HEAT_FROM_C:
         notes += _about_heat(day.temperature_c, day.heat_factor)
@@ -215,7 +215,7 @@ def _about_day(plan: Plan) -> list[str]:
             "The heart is taken to have drifted for {hours} h before the start; slowing down by tiredness "
             "is not in the plan."
         )
-        notes.append(before.format(hours=plain(day.hours_out)))
+        notes.append(before.format(hours=shortest_number(day.hours_out)))
     return notes
 
 

@@ -106,7 +106,7 @@ ACCOUNT = Topic(
 
 
 @dataclass(frozen=True)
-class Part:
+class AccountPart:
     """One part of the span: seconds moving and standing, and their share of what is known of the band."""
 
     figure: Figure
@@ -125,12 +125,14 @@ class Part:
         return self.moving_s + self.stopped_s
 
 
-def parts_of(account: TimeAccount) -> list[Part]:
+def parts_of(account: TimeAccount) -> list[AccountPart]:
     """The parts in the order of the bar; they sum to the span."""
     return [
-        Part(figure, None, figure.value(0, account))
+        AccountPart(figure, None, figure.value(0, account))
         if state is None
-        else Part(figure, state, account.moving[state], account.stopped[state], account.share_of(state))
+        else AccountPart(
+            figure, state, account.moving[state], account.stopped[state], account.share_of(state)
+        )
         for state, figure in PARTS
     ]
 

@@ -14,7 +14,7 @@ from slopebeat.model.measures import SPEED, figure
 from slopebeat.model.units import clock, duration, known
 from slopebeat.review.outing import Review
 from slopebeat.review.present.figure import PROJECT_CHOICE, WORDS, Explanation, Figure, On, Topic
-from slopebeat.review.wording import begun
+from slopebeat.review.wording import sentence_start
 from slopebeat.review.words.messages import say
 from slopebeat.review.words.names import key_name
 
@@ -198,7 +198,7 @@ def rows_of(review: Review) -> list[DecouplingRow]:
 
 
 def _plain(name: str, tip: str, row: HalfComparison) -> DecouplingRow:
-    verdict = f"{begun(key_name(row.verdict))}."
+    verdict = f"{sentence_start(key_name(row.verdict))}."
     return DecouplingRow(
         name,
         tip,
@@ -215,7 +215,7 @@ def _plain(name: str, tip: str, row: HalfComparison) -> DecouplingRow:
 
 def _terrain_fair(row: TerrainFair) -> DecouplingRow:
     """Fitted heart rate for one and the same work, early and late."""
-    verdict, interval = f"{begun(key_name(row.status))}.", ""
+    verdict, interval = f"{sentence_start(key_name(row.status))}.", ""
     trust = f"{verdict} {say(row.reason)}".strip()
     if row.interval_percent is not None:
         low, high = (figure(end, 1) for end in row.interval_percent)

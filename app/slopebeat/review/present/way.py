@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from slopebeat.analysis.route.plan import ClimbCourse, Plan, PlannedClimb, Range
+from slopebeat.analysis.route.plan import ClimbCourse, PlannedClimb, Range, RoutePlan
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import SPEED, VERTICAL_SPEED, Measure, figure
 from slopebeat.model.units import percent
@@ -24,7 +24,7 @@ class ClimbRow:
         return None if self.climb.too_steep else self.climb.hold_speed_mps
 
 
-def climb_rows(plan: Plan, held: bool) -> list[ClimbRow]:
+def climb_rows(plan: RoutePlan, held: bool) -> list[ClimbRow]:
     """The climbs in order, at one of the two paces."""
     return [
         ClimbRow(number, climb, climb.held if held else climb.usual)

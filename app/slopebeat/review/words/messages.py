@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from slopebeat.model.language import mark
-from slopebeat.model.measures import decimal_sign, figure, plain
+from slopebeat.model.measures import decimal_sign, figure, shortest_number
 from slopebeat.model.message import Message
 from slopebeat.model.sentences.table import SENTENCES
 from slopebeat.model.sentences.wording import Wording, worded
@@ -97,7 +97,7 @@ _DRIFT_TEST: Mapping[str, Wording] = {
             "At {edge} bpm decoupling was {drift} %, under your threshold of {threshold} % (a convention "
             "without a validated limit)."
         ),
-        {"drift": _signed, "threshold": plain},
+        {"drift": _signed, "threshold": shortest_number},
     ),
     "drift_test.over": Wording(
         mark(
@@ -105,7 +105,7 @@ _DRIFT_TEST: Mapping[str, Wording] = {
             "convention "
             "without a validated limit)."
         ),
-        {"drift": _signed, "threshold": plain},
+        {"drift": _signed, "threshold": shortest_number},
     ),
     "drift_test.near": Wording(
         mark("Days alone differ by about {points} points, so repeat the test before changing the band."),

@@ -8,7 +8,7 @@ from typing import Any
 
 from slopebeat.analysis.account.causes import Cause
 from slopebeat.analysis.account.episodes import Direction
-from slopebeat.analysis.band.drift_test import Outcome
+from slopebeat.analysis.band.drift_test import DriftTestOutcome
 from slopebeat.analysis.band.lactate import Method
 from slopebeat.analysis.months.trend import PMethod
 from slopebeat.analysis.months.weeks import Terrain
@@ -58,10 +58,10 @@ NAMES: Mapping[type[Enum], Mapping[Any, str]] = {
         Output.WORK_RATE: mark("work rate"),
         Output.POWER: mark("recorded power"),
     },
-    Outcome: {
-        Outcome.UNDER: mark("the upper edge sits under the drift threshold"),
-        Outcome.OVER: mark("the upper edge sits over the drift threshold"),
-        Outcome.NOT_A_TEST: mark("this outing is no drift test"),
+    DriftTestOutcome: {
+        DriftTestOutcome.UNDER: mark("the upper edge sits under the drift threshold"),
+        DriftTestOutcome.OVER: mark("the upper edge sits over the drift threshold"),
+        DriftTestOutcome.NOT_A_TEST: mark("this outing is no drift test"),
     },
     Method: {
         Method.LOWER_FIXED: mark("1.0 mmol/L"),

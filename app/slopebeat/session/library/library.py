@@ -10,7 +10,7 @@ from pathlib import Path
 import platformdirs
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
-from slopebeat.analysis.band.drift_test import Outcome
+from slopebeat.analysis.band.drift_test import DriftTestOutcome
 from slopebeat.library.store import Library
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.basis import DRIFT_TEST
@@ -159,7 +159,7 @@ class LibrarySession(QObject):
         from that day on is kept already.
         """
         athlete, band, found = self.opened.athlete, review.aim.band, review.drift_test
-        if athlete is None or band is None or found is None or found.outcome is not Outcome.UNDER:
+        if athlete is None or band is None or found is None or found.outcome is not DriftTestOutcome.UNDER:
             return None
         ground = Ground.BIKE if review.track.on_bike else Ground.FOOT
         day = local_day(review.recording.start_utc, review.recording.utc_offset_s)

@@ -15,7 +15,7 @@ from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.people import Athlete, BandPeriod
 from slopebeat.model.summary import OutingSummary
-from slopebeat.review.months.months import Teaching
+from slopebeat.review.months.months import ChosenEvidence
 from slopebeat.review.notes.keeping import remove_for_good
 from slopebeat.review.words.messages import say
 from slopebeat.session.background import Background, Job
@@ -38,7 +38,7 @@ class OutingRow:
     outing: StoredOuting
     summary: OutingSummary | None
     teaches: bool = True
-    teaching: Teaching | None = None
+    teaching: ChosenEvidence | None = None
 
 
 @dataclass(frozen=True)
@@ -334,7 +334,9 @@ def _reading(library: Library, athlete: str) -> Callable[[Callable[[float], None
         summaries = library.results.summaries(athlete)
         progress(0.6)
         left_out = library.outings.left_out(athlete)
-        taught = {k.identity: Teaching(k.evidence, k.teaches) for k in library.results.evidence(athlete)}
+        taught = {
+            k.identity: ChosenEvidence(k.evidence, k.teaches) for k in library.results.evidence(athlete)
+        }
         return tuple(
             OutingRow(o, summaries.get(o.identity), o.identity not in left_out, taught.get(o.identity))
             for o in outings

@@ -107,7 +107,7 @@ class AimState(QObject):
         super().__init__(parent)
         self.entered = entered or Entered()
         self.own = self.entered
-        self.lent = False
+        self.for_now = False
         self.problem = ""
         self.aim = Aim()
         self._before_trying: Entered | None = None
@@ -116,7 +116,7 @@ class AimState(QObject):
     def enter(self, entered: Entered) -> None:
         """Take new entries; entries that contradict each other leave no band and say why."""
         self._before_trying = None
-        if not self.lent:
+        if not self.for_now:
             self.own = entered
         self._take(entered)
 
@@ -136,14 +136,14 @@ class AimState(QObject):
         before, self._before_trying = self._before_trying, None
         return None if before is None else (before, self.entered)
 
-    def lend(self, entered: Entered) -> None:
+    def use_for_now(self, entered: Entered) -> None:
         """Work with somebody else's aim for now."""
-        self.lent = True
+        self.for_now = True
         self._take(entered)
 
     def give_back(self) -> None:
         """Return to the user's own aim."""
-        self.lent = False
+        self.for_now = False
         self._take(self.own)
 
     def _take(self, entered: Entered) -> None:

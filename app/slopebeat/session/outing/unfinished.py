@@ -12,7 +12,7 @@ from typing import Any
 
 from slopebeat.disk.reading import open_regular
 from slopebeat.disk.writing import write_whole
-from slopebeat.model.codec import Finite, convert, encode, parse, plain
+from slopebeat.model.codec import Finite, convert, encode, parse, to_builtins
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import Author, NoteKind
 
@@ -83,7 +83,7 @@ class UnfinishedNotes:
             return
         with suppress(OSError):  # else the writing says why
             self._file.parent.mkdir(parents=True, exist_ok=True)
-        entries = [plain(_About(key[:2], key[2])) | plain(one) for key, one in now.items()]
+        entries = [to_builtins(_About(key[:2], key[2])) | to_builtins(one) for key, one in now.items()]
         write_whole(self._file, encode(entries, indent=1).encode("utf-8"))
 
     def _set_aside(self, problem: Exception) -> None:

@@ -8,8 +8,8 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from slopebeat.analysis.route.plan import Plan, StrategyName
-from slopebeat.analysis.route.planner import Part
+from slopebeat.analysis.route.plan import RoutePlan, StrategyName
+from slopebeat.analysis.route.planner import ProgressPart
 from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.files.xml.route import read_routes
 from slopebeat.model.athlete import Aim
@@ -23,7 +23,7 @@ from slopebeat.review.planning.planning import plan_route
 from slopebeat.session.background import Background, Job
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.outing.aim import AimState
-from slopebeat.session.route.lesson import Lesson, RouteLesson
+from slopebeat.session.route.outings import ReadEvidence, RouteOutings
 
 WAIT_MS = 300
 """An edit is planned once nothing more was entered for this long [project choice]."""
@@ -72,11 +72,11 @@ class RoutePlanning(QObject):
         self._wait.setSingleShot(True)
         self._wait.setInterval(WAIT_MS)
         self._wait.timeout.connect(self.plan_now)
-        self.lesson = RouteLesson(library, self)
+        self.lesson = RouteOutings(library, self)
         self.routes: tuple[Route, ...] = ()
         self.index = -1
         self.wanted = self._of = Wanted()
-        self.plan: Plan | None = None
+        self.plan: RoutePlan | None = None
         self.lesson.changed.connect(self._later)
         self.lesson.replaced.connect(self._begin)
 
@@ -162,11 +162,11 @@ class RoutePlanning(QObject):
             self.failed.emit(tr("A plan needs a heart-rate band: enter its two edges."))
             return
 
-        def take(plan: Plan) -> None:
+        def take(plan: RoutePlan) -> None:
             self.plan, self._of = plan, wanted
             self.planned.emit()
 
-        def work(progress: Callable[[float], None]) -> Plan:
+        def work(progress: Callable[[float], None]) -> RoutePlan:
             return _plan(route, wanted, lesson, self._teller(progress))
 
         self._start(work, take)
@@ -241,11 +241,13 @@ class RoutePlanning(QObject):
         self.lesson.begin(ground, self.wanted.sport)
 
 
-def _plan(route: Route, wanted: Wanted, lesson: Lesson, tell: Callable[[float, str], None]) -> Plan:
+def _plan(
+    route: Route, wanted: Wanted, lesson: ReadEvidence, tell: Callable[[float, str], None]
+) -> RoutePlan:
     """Learn and plan; runs in the background."""
     tell(0.0, tr("Learning from earlier outings…"))
     evidence, warnings = lesson()
     planning = tr("Planning…")
-    part = Part(lambda share: tell(share, planning), LEARNING, 1.0)
+    part = ProgressPart(lambda share: tell(share, planning), LEARNING, 1.0)
     plan = plan_route(route, evidence, wanted.aim, wanted.day, wanted.hold_bpm, wanted.loop_m, told=part)
     return replace(plan, warnings=plan.warnings + warnings)

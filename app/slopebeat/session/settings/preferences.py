@@ -25,7 +25,7 @@ class Units(StrEnum):
     IMPERIAL = "imperial"
 
 
-class Look(StrEnum):
+class Appearance(StrEnum):
     """Which colours were asked for."""
 
     SYSTEM = BY_SYSTEM
@@ -42,6 +42,6 @@ class Preferences:
 
     units: Units = Units.SYSTEM
     language: Annotated[str, Meta(pattern=f"^({'|'.join([BY_SYSTEM, *language.LANGUAGES])})$")] = BY_SYSTEM
-    look: Look = Look.SYSTEM
+    look: Appearance = Appearance.SYSTEM
     text_percent: Annotated[int, Meta(ge=TEXT_PERCENT[0], le=TEXT_PERCENT[1])] = 100
     pace: bool = False

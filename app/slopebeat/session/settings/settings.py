@@ -12,7 +12,7 @@ from typing import Any
 import platformdirs
 
 from slopebeat.disk.writing import write_whole
-from slopebeat.model.codec import encode, plain
+from slopebeat.model.codec import encode, to_builtins
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import Author
 from slopebeat.session.outing.aim import Entered
@@ -123,7 +123,7 @@ class Settings:
     def _save(self) -> None:
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)
-            text = encode({"version": VERSION, **plain(self._content)}, indent=1)
+            text = encode({"version": VERSION, **to_builtins(self._content)}, indent=1)
             write_whole(self.path, text.encode("utf-8"), durable=False)
         except (OSError, UserError) as error:
             _log.info("settings not saved to %s: %s", self.path, error)

@@ -12,14 +12,14 @@ from slopebeat.analysis.months.weeks import Choice, Terrain
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import MASS
 from slopebeat.model.people import Ground
-from slopebeat.review.wording import begun
+from slopebeat.review.wording import sentence_start
 from slopebeat.review.words.names import NAMES, sport_name
 from slopebeat.session.library.filter import Filter
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.window.widgets.parts import button
 
 HEAVY_KG = 10.0
-HAIR = 1e-3
+EDGE_ROOM = 1e-3
 """Keeps an outing of just two hours, or ten kilograms, in one class only."""
 
 
@@ -38,7 +38,7 @@ class Selector:
 def _hours(low: float | None, high: float | None) -> dict[str, Any]:
     return {
         "shortest_s": None if low is None else low * 3600.0,
-        "longest_s": None if high is None else high * 3600.0 - HAIR,
+        "longest_s": None if high is None else high * 3600.0 - EDGE_ROOM,
     }
 
 
@@ -76,8 +76,8 @@ LOAD = Selector(
     (
         (mark("Any load"), _kilograms(None, None)),
         (mark("No load"), _kilograms(None, 0.0)),
-        (mark("Up to {load}"), _kilograms(HAIR, HEAVY_KG)),
-        (mark("Over {load}"), _kilograms(HEAVY_KG + HAIR, None)),
+        (mark("Up to {load}"), _kilograms(EDGE_ROOM, HEAVY_KG)),
+        (mark("Over {load}"), _kilograms(HEAVY_KG + EDGE_ROOM, None)),
     ),
 )
 
@@ -171,4 +171,4 @@ class FilterBar(QWidget):
 
 
 def _shown(words: str) -> str:
-    return begun(tr(words).format(load=MASS.text(HEAVY_KG, 0)))
+    return sentence_start(tr(words).format(load=MASS.text(HEAVY_KG, 0)))

@@ -22,7 +22,7 @@ from slopebeat.analysis.band.lactate import (
 )
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.measures import figure, plain
+from slopebeat.model.measures import figure, shortest_number
 from slopebeat.plots.lactate import LactateChart
 from slopebeat.review.answer import LACTATE_CAUTIONS
 from slopebeat.review.words.messages import say
@@ -98,7 +98,7 @@ class LactatePage(MethodPage):
         """Fill the table, as typing would."""
         for at, stage in enumerate(stages):
             for column, value in enumerate((stage.load, stage.lactate_mmol_l, stage.hr_bpm)):
-                self.table.setItem(at, column, QTableWidgetItem(plain(value)))
+                self.table.setItem(at, column, QTableWidgetItem(shortest_number(value)))
 
     def stages(self) -> tuple[Stage, ...]:
         """The stages typed so far; rows left empty count for nothing.
@@ -164,7 +164,7 @@ class LactatePage(MethodPage):
                     else tr("{method}: {bpm} bpm at {load} {unit}").format(
                         method=key_name(each.method),
                         bpm=figure(each.hr_bpm),
-                        load=plain(float(f"{each.load:.3g}")),
+                        load=shortest_number(float(f"{each.load:.3g}")),
                         unit=test.load_unit,
                     )
                     for each in found

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
-from slopebeat.analysis.months.change import Change, GroupChanges, Told
+from slopebeat.analysis.months.change import Change, ChangeVerdict, GroupChanges
 from slopebeat.model.language import tr, trn
 from slopebeat.review.answer import CAUTIONS
 from slopebeat.review.help.explanations import hint
@@ -22,7 +22,7 @@ from slopebeat.review.months.changes import (
     left_out_of,
     named_sentences,
 )
-from slopebeat.review.months.figures import DECOUPLING, LEVEL, YIELD, Figure
+from slopebeat.review.months.figures import DECOUPLING, LEVEL, YIELD, MonthsFigure
 from slopebeat.review.months.months import Months, Series, weeks_sentence
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.steps import Steps
@@ -117,7 +117,7 @@ class MonthsPage(QWidget):
     def _months(self) -> Months:
         return self._session.outings.shown.months
 
-    def _series(self, figure: Figure) -> list[Series]:
+    def _series(self, figure: MonthsFigure) -> list[Series]:
         return [s for s in self._months.series if s.figure.name == figure.name]
 
     def _show_weeks(self) -> None:
@@ -190,7 +190,7 @@ def month_words(months: Months) -> QWidget:
 
 
 def _group(column: QVBoxLayout, months: Months, group: GroupChanges) -> None:
-    said = [change for change in group.changes if change.told is not Told.NOTHING]
+    said = [change for change in group.changes if change.told is not ChangeVerdict.NOTHING]
     for change in said or group.changes[:1]:
         _change(column, group, change)
     for text in named_sentences(group, months.outings):

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from slopebeat.plots.outing.notes_on_charts import NotesOnCharts
 
 
-class Noting(QObject):
+class NoteActions(QObject):
     """Moves the place of the note that is being written."""
 
     wanted = Signal(object)
@@ -100,7 +100,7 @@ class Noting(QObject):
 class ChartMenu(QObject):
     """Made anew each time it is asked for; everything in it is also in the menus or in the tab of notes."""
 
-    def __init__(self, view: QWidget, charts: NotesOnCharts, session: Session, noting: Noting) -> None:
+    def __init__(self, view: QWidget, charts: NotesOnCharts, session: Session, noting: NoteActions) -> None:
         super().__init__(view)
         self._view, self._session, self._noting = view, session, noting
         charts.menu_wanted.connect(self._pop_up)

@@ -10,16 +10,16 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QWidget
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.notes import NoteKind
-from slopebeat.plots.outing.hand import HAND_NAMES, Hand, HandChoice
+from slopebeat.plots.outing.drag_mode import HAND_NAMES, DragMode, DragModeChoice
 from slopebeat.plots.outing.notes_signs import paint_sign
 from slopebeat.plots.theme import theme
 from slopebeat.window.widgets.parts import button, label
 
 TIPS = {
-    Hand.LOOK: mark("Dragging moves the charts"),
-    Hand.NOTE: mark("Dragging marks a stretch for a note, a click a moment (with Ctrl held, for once)"),
-    Hand.DOUBT: mark("Dragging marks doubtful heart rate (with Shift held, for once)"),
-    Hand.MEASURE: mark("Dragging measures a stretch (with Ctrl and Shift held, for once)"),
+    DragMode.LOOK: mark("Dragging moves the charts"),
+    DragMode.NOTE: mark("Dragging marks a stretch for a note, a click a moment (with Ctrl held, for once)"),
+    DragMode.DOUBT: mark("Dragging marks doubtful heart rate (with Shift held, for once)"),
+    DragMode.MEASURE: mark("Dragging measures a stretch (with Ctrl and Shift held, for once)"),
 }
 SIDE, FINE, COMPACT_PX = 14, 3, 32
 """Side of a sign, how many times as fine it is drawn, and width of its button [project choice]."""
@@ -28,10 +28,10 @@ QWIDGETSIZE_MAX = 16777215
 """Qt's own value for no limit."""
 
 
-class HandSwitch(QWidget):
+class DragModeSwitch(QWidget):
     """One button per hand, the one in force pressed; signs instead of words where there is little room."""
 
-    def __init__(self, choice: HandChoice, parent: QWidget | None = None) -> None:
+    def __init__(self, choice: DragModeChoice, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._choice = choice
         self._compact = False
@@ -41,8 +41,8 @@ class HandSwitch(QWidget):
         self.caption = label(tr("Drag to") + "  ", "caption")
         layout.addWidget(self.caption)
         group = QButtonGroup(self)
-        self.buttons: dict[Hand, QPushButton] = {}
-        for hand in Hand:
+        self.buttons: dict[DragMode, QPushButton] = {}
+        for hand in DragMode:
             one = button(tr(HAND_NAMES[hand]), "segment", tr(TIPS[hand]))
             one.setCheckable(True)
             one.setIconSize(QSize(SIDE, SIDE))
@@ -73,14 +73,14 @@ class HandSwitch(QWidget):
             one.setIcon(_icon(hand) if self._compact else QIcon())
             one.setMaximumWidth(COMPACT_PX if self._compact else QWIDGETSIZE_MAX)
 
-    def _choose(self, hand: Hand, _checked: bool = True) -> None:
+    def _choose(self, hand: DragMode, _checked: bool = True) -> None:
         self._choice.choose(hand)
 
     def _show(self) -> None:
         self.buttons[self._choice.hand].setChecked(True)
 
 
-def _icon(hand: Hand) -> QIcon:
+def _icon(hand: DragMode) -> QIcon:
     """The sign of a hand, in other ink while its button is pressed."""
     icon = QIcon()
     for state, ink in ((QIcon.State.Off, theme.colours.ink), (QIcon.State.On, theme.colours.accent_ink)):
@@ -95,19 +95,19 @@ def _icon(hand: Hand) -> QIcon:
     return icon
 
 
-def _paint(painter: QPainter, hand: Hand, ink: QColor) -> None:
+def _paint(painter: QPainter, hand: DragMode, ink: QColor) -> None:
     """Arrows to both sides, a speech sign, a hatched field, a rule."""
-    if hand is Hand.NOTE:
+    if hand is DragMode.NOTE:
         paint_sign(painter, NoteKind.REMARK, 1.0, 1.0, ink, SIDE - 2.0)
         return
     painter.setPen(ink)
-    if hand is Hand.DOUBT:
+    if hand is DragMode.DOUBT:
         field = QRectF(1, 1, SIDE - 2, SIDE - 2)
         painter.fillRect(field, QBrush(ink, Qt.BrushStyle.BDiagPattern))
         painter.drawRect(field)
         return
     middle = SIDE // 2
-    if hand is Hand.MEASURE:
+    if hand is DragMode.MEASURE:
         painter.drawRect(QRectF(1, middle - 3, SIDE - 2, 6))
         for x in range(4, SIDE - 2, 3):
             painter.drawLine(x, middle - 3, x, middle)

@@ -100,7 +100,7 @@ class AimEditor(QFrame):
         self.result.setText(tr("No band chosen yet") if aim.band is None else str(aim.band).replace("-", "–"))
         basis = "" if aim.band is None else aim.band.basis_words
         self.basis.setText(
-            tr("Demo athlete: {basis}").format(basis=basis) if self._aim.lent and basis else basis
+            tr("Demo athlete: {basis}").format(basis=basis) if self._aim.for_now and basis else basis
         )
         self.basis.setVisible(bool(self.basis.text()))
         self.problem.setText(self._aim.problem)

@@ -15,7 +15,7 @@ from slopebeat.report.paint import paint_shapes
 from slopebeat.report.shapes import Rect
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.present.causes import about_drift, meaning_of, side_of
-from slopebeat.review.wording import begun
+from slopebeat.review.wording import sentence_start
 from slopebeat.review.words.names import key_name
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.account_picture import CLICK, PICKING_KEYS
@@ -53,7 +53,7 @@ class CauseRow:
     """The widgets of one cause, kept from review to review: making them costs more than counting."""
 
     def __init__(self, cause: Cause, grid: QGridLayout, row: int) -> None:
-        tip = f"{begun(meaning_of(cause))}.\n{tr(CLICK)}"
+        tip = f"{sentence_start(meaning_of(cause))}.\n{tr(CLICK)}"
         self._bar = ShareBar(cause)
         self._amount, self._share = label("", "", tip), label("", "caption", tr(hint("causes")))
         self._amount.setAlignment(Qt.AlignmentFlag.AlignRight)

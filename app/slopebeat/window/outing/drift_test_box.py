@@ -7,7 +7,7 @@ from dataclasses import replace
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
-from slopebeat.analysis.band.drift_test import DriftTest, Outcome
+from slopebeat.analysis.band.drift_test import DriftTest, DriftTestOutcome
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import BandPeriod
 from slopebeat.review.words.messages import say, say_all
@@ -27,7 +27,7 @@ def outcome_words(found: DriftTest | None) -> str:
     """The outcome, its figure and every reason."""
     if found is None:
         return tr(NO_BAND)
-    if found.outcome is Outcome.NOT_A_TEST:
+    if found.outcome is DriftTestOutcome.NOT_A_TEST:
         return "\n".join(
             [tr("This outing is no drift test:"), *(f"•  {say(reason)}" for reason in found.reasons)]
         )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QFrame, QSizePolicy, QVBoxLayout, QWidget
 
 from slopebeat.model.language import tr
-from slopebeat.plots.outing.plan import Plan
+from slopebeat.plots.outing.plan import PlanView
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.parts import button, label, row
 from slopebeat.window.widgets.wrapping import WrappingRow
@@ -17,7 +17,7 @@ class PlanCard(QFrame):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("card")
-        self.plan = Plan(session)
+        self.plan = PlanView(session)
         self.plan.setMinimumSize(120, 150)
         self.plan.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
         heading = row(

@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from slopebeat.model.language import tr
-from slopebeat.model.measures import GROUND, HEIGHT, plain
+from slopebeat.model.measures import GROUND, HEIGHT, shortest_number
 from slopebeat.model.units import clock
 from slopebeat.review.outing import Review
 from slopebeat.session.session import Session
@@ -44,7 +44,7 @@ def ascent_lines(review: Review) -> list[str]:
 def _rise(least_m: float) -> str:
     """A small height, exact in metres and to a tenth of a foot."""
     shown = HEIGHT.shown(least_m)
-    return f"{plain(round(shown, 1))} {HEIGHT.unit}"
+    return f"{shortest_number(round(shown, 1))} {HEIGHT.unit}"
 
 
 class RecordingPanel(QWidget):

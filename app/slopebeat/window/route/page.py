@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu, QScrollArea, QTabWidget, QVBoxLayout, QWidget
 
-from slopebeat.analysis.route.plan import Plan, StrategyName
+from slopebeat.analysis.route.plan import RoutePlan, StrategyName
 from slopebeat.model.language import tr
 from slopebeat.plots.route.profile import RouteProfile
 from slopebeat.review.planning.text import PLAN_CAUTIONS, heading
@@ -15,8 +15,8 @@ from slopebeat.review.words.messages import say
 from slopebeat.session.route.route import RoutePlanning
 from slopebeat.window.route.entry import RouteEntry
 from slopebeat.window.route.loop import LoopEntry
+from slopebeat.window.route.outings_panel import RouteOutingsPanel
 from slopebeat.window.route.strategies import Strategies
-from slopebeat.window.route.teachers import RouteTeachers
 from slopebeat.window.widgets.notices import WaitingBar
 from slopebeat.window.widgets.parts import button, label
 from slopebeat.window.widgets.splitter import Splitter
@@ -79,7 +79,7 @@ class RoutePage(QWidget):
         self.entry, self.loop = RouteEntry(planning), LoopEntry(planning)
         self.strategies = Strategies()
         self.climbs = RowsTable(tr("Climbs of the route"), columns_of(WAY_FIGURES))
-        self.teachers = RouteTeachers(planning)
+        self.teachers = RouteOutingsPanel(planning)
         self.notes = label("", wrap=True)
         self.tabs = QTabWidget()
         self.shares = Splitter(Qt.Orientation.Vertical)
@@ -198,7 +198,7 @@ class RoutePage(QWidget):
         self._show_pace(plan)
         self._offer()
 
-    def _show_pace(self, plan: Plan) -> None:
+    def _show_pace(self, plan: RoutePlan) -> None:
         pace = self._planning.wanted.pace
         self.profile.show_plan(plan, pace)
         self.profile.show_loop(self._planning.wanted.loop_m)

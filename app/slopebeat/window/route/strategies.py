@@ -7,7 +7,7 @@ from collections.abc import Callable
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QGridLayout, QVBoxLayout, QWidget
 
-from slopebeat.analysis.route.plan import LapPlan, Plan, Range, Strategy
+from slopebeat.analysis.route.plan import LapPlan, Range, RoutePlan, Strategy
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import GROUND, figure
 from slopebeat.model.units import duration, percent
@@ -114,7 +114,7 @@ class Strategies(QFrame):
         column.addStretch(1)
         return made
 
-    def show_plan(self, plan: Plan) -> None:
+    def show_plan(self, plan: RoutePlan) -> None:
         """Show both strategies of a plan, what is shown of laps, and the references."""
         for name, strategy in zip(self.names, plan.strategies, strict=True):
             name.setText(gone(strategy))
@@ -127,7 +127,7 @@ class Strategies(QFrame):
         self.laps.setVisible(bool(plan.laps))
         self._show_references(plan)
 
-    def _show_references(self, plan: Plan) -> None:
+    def _show_references(self, plan: RoutePlan) -> None:
         thumb = thumb_words(plan)
         if not plan.references:
             self.times.setText("\n".join([*thumb, tr(NO_REFERENCE)]))
@@ -141,7 +141,7 @@ class Strategies(QFrame):
         self.caution.setText(f"{tr(REFERENCE_CAUTION)}\n{sources}")
 
 
-def thumb_words(plan: Plan) -> list[str]:
+def thumb_words(plan: RoutePlan) -> list[str]:
     """The rule of thumb from the same outings, where it can be told."""
     if plan.rule_of_thumb_s is None:
         return []

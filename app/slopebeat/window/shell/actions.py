@@ -225,7 +225,7 @@ RECENT_AFTER = "open_demo"
 """The menu of recent files comes after this action."""
 
 
-def plain(words: str) -> str:
+def without_access_keys(words: str) -> str:
     """Words without the mark of the menu key."""
     return words.replace("&", "")
 

@@ -124,7 +124,7 @@ class HelpPage(QWidget):
         return there
 
 
-class HelpDesk(QObject):
+class HelpActions(QObject):
     """Owns the help page, which is made when it is first wanted."""
 
     def __init__(self, window: QWidget, stack: QStackedWidget) -> None:

@@ -24,15 +24,15 @@ from slopebeat.model.titles import title_of
 from slopebeat.plots.colours import Colours
 from slopebeat.session.outing.demo import DEMO_AIM, DEMO_NOTE, demo_files
 from slopebeat.session.session import Session
-from slopebeat.window.library.desk import LibraryDesk
-from slopebeat.window.notes.acts import Noting
-from slopebeat.window.outing.handing_on import HandingOn
+from slopebeat.window.library.controller import LibraryController
+from slopebeat.window.notes.acts import NoteActions
+from slopebeat.window.outing.export_actions import ExportActions
 from slopebeat.window.outing.recording_chooser import RecordingChooser
-from slopebeat.window.route.door import RouteDoor
+from slopebeat.window.route.actions import RouteActions
 from slopebeat.window.shell.actions import add_actions
 from slopebeat.window.shell.commands import Commands
 from slopebeat.window.shell.dialogs import AboutDialog, OpenDialog, ShortcutsDialog
-from slopebeat.window.shell.help import HelpDesk
+from slopebeat.window.shell.help import HelpActions
 from slopebeat.window.shell.layout_memory import layout_of, restore
 from slopebeat.window.shell.messages import CrashOffer, MessageArea, ReadingBar
 from slopebeat.window.shell.outing_door import OutingDoor
@@ -69,14 +69,14 @@ class MainWindow(QMainWindow):
         self.welcome = Welcome(session)
         self.stack = QStackedWidget()
         self.stack.addWidget(self.welcome)
-        self.noting = Noting(session, self)
+        self.noting = NoteActions(session, self)
         self.outing_door = OutingDoor(session, self.noting, self.stack)
         self._before_preferences: QWidget = self.welcome
         self._to_outing = False
-        self.desk = LibraryDesk(self, session, self.stack, self.notice)
-        self.routes = RouteDoor(self, session, self.stack, self.notice)
-        self.handing_on = HandingOn(self, session, self.notice)
-        self.help = HelpDesk(self, self.stack)
+        self.desk = LibraryController(self, session, self.stack, self.notice)
+        self.routes = RouteActions(self, session, self.stack, self.notice)
+        self.handing_on = ExportActions(self, session, self.notice)
+        self.help = HelpActions(self, self.stack)
         self._told_of_loss = False
         self.crash_offer = CrashOffer(session)
         self.recent = QMenu(tr("Open &recent"))

@@ -13,7 +13,7 @@ from slopebeat.plots.outing.outing_charts import OutingCharts
 from slopebeat.plots.outing.panels import GroundPanel, RatePanel
 from slopebeat.plots.theme import theme
 from slopebeat.session.session import Session
-from slopebeat.window.notes.mode import HandSwitch
+from slopebeat.window.notes.mode import DragModeSwitch
 from slopebeat.window.outing.answer_card import AnswerCard
 from slopebeat.window.outing.chart_bar import ChartBar
 from slopebeat.window.outing.readout import Readout
@@ -76,7 +76,7 @@ class OutingColumn(QWidget):
         self.charts = OutingCharts(self._session, (heart, ground, rate))
         yield
         inside.addWidget(self.charts, 1)
-        self.hand = HandSwitch(self.charts.notes.hand)
+        self.hand = DragModeSwitch(self.charts.notes.hand)
         bar.addWidget(self.hand)
         self.shares.addWidget(self.tabs)
         self.shares.setStretchFactor(0, 1)

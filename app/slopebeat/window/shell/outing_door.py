@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QStackedWidget
 
 from slopebeat.session.session import Session
 from slopebeat.session.settings.content import Layout
-from slopebeat.window.notes.acts import Noting
+from slopebeat.window.notes.acts import NoteActions
 
 if TYPE_CHECKING:
     from slopebeat.window.shell.outing_page import OutingPage
@@ -29,7 +29,7 @@ class OutingDoor(QObject):
     whole = Signal()
     """All of the page is made."""
 
-    def __init__(self, session: Session, noting: Noting, stack: QStackedWidget) -> None:
+    def __init__(self, session: Session, noting: NoteActions, stack: QStackedWidget) -> None:
         super().__init__(stack)
         self._session, self._noting, self._stack = session, noting, stack
         self._layout = session.settings.layout

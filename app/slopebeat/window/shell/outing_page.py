@@ -19,7 +19,7 @@ from slopebeat.review.notes.place import WHOLE, Place
 from slopebeat.review.present.episodes import episode_rows
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
-from slopebeat.window.notes.acts import ChartMenu, Noting
+from slopebeat.window.notes.acts import ChartMenu, NoteActions
 from slopebeat.window.notes.panel import NotesPanel
 from slopebeat.window.outing.aim_editor import AimEditor
 from slopebeat.window.outing.causes_panel import CausesPanel
@@ -46,7 +46,7 @@ CAUSES_PX = 284
 class OutingPage(QWidget):
     """Places the views; each reads the session by itself."""
 
-    def __init__(self, session: Session, noting: Noting, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, noting: NoteActions, parent: QWidget | None = None) -> None:
         """Empty; :meth:`fill` makes what is seen."""
         super().__init__(parent)
         self.setObjectName("page")

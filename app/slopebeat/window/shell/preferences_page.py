@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QHBoxLayout, QS
 from slopebeat.model.language import LANGUAGES, mark, tr
 from slopebeat.model.measures import GROUND, HEIGHT, MASS, SPEED
 from slopebeat.session.settings.display import Display
-from slopebeat.session.settings.preferences import BY_SYSTEM, TEXT_PERCENT, Look, Units
+from slopebeat.session.settings.preferences import BY_SYSTEM, TEXT_PERCENT, Appearance, Units
 from slopebeat.window.widgets.parts import button, card, label, row
 
 AS_SYSTEM = mark("As the system is set")
@@ -20,7 +20,7 @@ UNITS = (
     (Units.METRIC, mark("Metric")),
     (Units.IMPERIAL, mark("Imperial")),
 )
-LOOKS = ((Look.SYSTEM, AS_SYSTEM), (Look.LIGHT, mark("Light")), (Look.DARK, mark("Dark")))
+LOOKS = ((Appearance.SYSTEM, AS_SYSTEM), (Appearance.LIGHT, mark("Light")), (Appearance.DARK, mark("Dark")))
 
 LANGUAGE_NOTE = mark("The language changes at the next start, the rest at once.")
 
@@ -119,7 +119,7 @@ class PreferencesPage(QWidget):
                 self._display.preferences,
                 units=Units(self.units.currentData()),
                 language=str(self.language.currentData()),
-                look=Look(self.look.currentData()),
+                look=Appearance(self.look.currentData()),
                 text_percent=self.text.value(),
                 pace=self.pace.isChecked(),
             )

@@ -26,7 +26,7 @@ from slopebeat.report.bars import Piece, bar_pieces, look_of, strip
 from slopebeat.report.paint import paint_shapes
 from slopebeat.report.shapes import Rect
 from slopebeat.review.pieces import part_name
-from slopebeat.review.present.account import Part, parts_of
+from slopebeat.review.present.account import AccountPart, parts_of
 from slopebeat.window.widgets.parts import label
 from slopebeat.window.widgets.target_handle import TargetHandle
 from slopebeat.window.widgets.wrapping import WrappingRow
@@ -51,12 +51,12 @@ class AccountBar(QWidget):
     def __init__(self, parent: QWidget | None = None, pickable: bool = False) -> None:
         super().__init__(parent)
         self.pickable = pickable
-        self._parts: list[Part] = []
+        self._parts: list[AccountPart] = []
         self._marked = ""
         self.setFixedHeight(BAR_PX)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
-    def show_parts(self, parts: list[Part]) -> None:
+    def show_parts(self, parts: list[AccountPart]) -> None:
         self._parts = parts
         words = ", ".join(f"{p.name} {minutes_seconds(p.seconds)}" for p in parts if p.seconds > 0)
         self.setAccessibleName(tr("Time account: {parts}").format(parts=words))
@@ -116,7 +116,7 @@ class AccountBar(QWidget):
 class Swatch(QWidget):
     """A small sample of a part's colour and hatch."""
 
-    def __init__(self, part: Part) -> None:
+    def __init__(self, part: AccountPart) -> None:
         super().__init__()
         self._part = part
         self.setFixedSize(14, 14)
@@ -136,7 +136,7 @@ class NamedPart(QWidget):
 
     picked = Signal(str, bool)
 
-    def __init__(self, part: Part, pickable: bool) -> None:
+    def __init__(self, part: AccountPart, pickable: bool) -> None:
         super().__init__()
         self._part, self._pickable = part.figure.key, pickable
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus if pickable else Qt.FocusPolicy.NoFocus)
@@ -150,7 +150,7 @@ class NamedPart(QWidget):
         grid.addWidget(self._standing, 1, 1)
         self.show_part(part)
 
-    def show_part(self, part: Part) -> None:
+    def show_part(self, part: AccountPart) -> None:
         """Say what this part is now; nothing of half a second."""
         share = f" · {percent(part.share)}" if part.share is not None else ""
         split = tr("Moving {moving}, standing {standing}.")
@@ -250,6 +250,6 @@ def _side_by_side(named: Iterable[NamedPart]) -> QWidget:
     return key
 
 
-def key_of_parts(parts: list[Part]) -> QWidget:
+def key_of_parts(parts: list[AccountPart]) -> QWidget:
     """The parts of half a second and more, by name and time."""
     return _side_by_side([NamedPart(part, False) for part in parts if part.seconds >= 0.5])

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QApplication
 
 from slopebeat.plots.colours import DARK, LIGHT, Colours
 from slopebeat.plots.theme import theme
-from slopebeat.session.settings.preferences import Look
+from slopebeat.session.settings.preferences import Appearance
 
 SHEET = """
 QMainWindow, QDialog, QWidget#page {{ background: {window}; }}
@@ -116,9 +116,9 @@ def system_colours() -> Colours:
     return DARK if scheme is Qt.ColorScheme.Dark else LIGHT
 
 
-def colours_for(look: Look) -> Colours:
+def colours_for(look: Appearance) -> Colours:
     """The palette of a look that was asked for."""
-    return {Look.LIGHT: LIGHT, Look.DARK: DARK}.get(look) or system_colours()
+    return {Appearance.LIGHT: LIGHT, Appearance.DARK: DARK}.get(look) or system_colours()
 
 
 def apply_style(app: QApplication, colours: Colours, text_percent: int = 100) -> None:

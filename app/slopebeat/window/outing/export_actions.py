@@ -93,7 +93,7 @@ class FolderDialog:
         return Path(chosen) if chosen else None
 
 
-class HandingOn(QObject):
+class ExportActions(QObject):
     """What the actions that save and copy do; files are written in the background."""
 
     def __init__(self, window: QWidget, session: Session, notice: Notice) -> None:

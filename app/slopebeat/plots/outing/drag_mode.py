@@ -11,7 +11,7 @@ from PySide6.QtCore import QObject, Qt, Signal
 from slopebeat.model.language import mark
 
 
-class Hand(StrEnum):
+class DragMode(StrEnum):
     """What a drag on the charts does."""
 
     LOOK = "look"
@@ -21,37 +21,37 @@ class Hand(StrEnum):
 
 
 HAND_NAMES = {
-    Hand.LOOK: mark("Look"),
-    Hand.NOTE: mark("Note"),
-    Hand.DOUBT: mark("Doubt"),
-    Hand.MEASURE: mark("Measure"),
+    DragMode.LOOK: mark("Look"),
+    DragMode.NOTE: mark("Note"),
+    DragMode.DOUBT: mark("Doubt"),
+    DragMode.MEASURE: mark("Measure"),
 }
 """What each is called on screen."""
 
 KEYS_OF = {
-    Hand.MEASURE: Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier,
-    Hand.NOTE: Qt.KeyboardModifier.ControlModifier,
-    Hand.DOUBT: Qt.KeyboardModifier.ShiftModifier,
+    DragMode.MEASURE: Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier,
+    DragMode.NOTE: Qt.KeyboardModifier.ControlModifier,
+    DragMode.DOUBT: Qt.KeyboardModifier.ShiftModifier,
 }
 """Held during a drag, keys do for once what the choice does for good; two keys go before one of them."""
 
 
-class HandChoice(QObject):
+class DragModeChoice(QObject):
     """The choice in force."""
 
     changed = Signal()
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self.hand = Hand.LOOK
+        self.hand = DragMode.LOOK
 
-    def choose(self, hand: Hand) -> None:
+    def choose(self, hand: DragMode) -> None:
         """Let the mouse do this from now on."""
         if hand is not self.hand:
             self.hand = hand
             self.changed.emit()
 
-    def of(self, modifiers: Qt.KeyboardModifier) -> Hand:
+    def of(self, modifiers: Qt.KeyboardModifier) -> DragMode:
         """What a drag with these keys held does."""
         for hand, key in KEYS_OF.items():
             if modifiers & key == key:
@@ -59,12 +59,12 @@ class HandChoice(QObject):
         return self.hand
 
 
-Chooser = Callable[[Qt.KeyboardModifier], Hand]
+Chooser = Callable[[Qt.KeyboardModifier], DragMode]
 
 
-def only_look(_modifiers: Qt.KeyboardModifier) -> Hand:
+def only_look(_modifiers: Qt.KeyboardModifier) -> DragMode:
     """Dragging moves the view."""
-    return Hand.LOOK
+    return DragMode.LOOK
 
 
 class RangeBox(pg.ViewBox):
@@ -79,7 +79,7 @@ class RangeBox(pg.ViewBox):
     def __init__(self) -> None:
         super().__init__(enableMenu=False)
         self.hand: Chooser = only_look
-        self._dragging = Hand.LOOK
+        self._dragging = DragMode.LOOK
 
     def mouseDragEvent(
         self, ev: pg.GraphicsScene.mouseEvents.MouseDragEvent, axis: int | None = None
@@ -87,8 +87,8 @@ class RangeBox(pg.ViewBox):
         if ev.isStart():
             left = ev.button() is Qt.MouseButton.LeftButton
             # A key let go before the button does not change what the drag is for.
-            self._dragging = self.hand(ev.modifiers()) if left else Hand.LOOK
-        if self._dragging is Hand.LOOK:
+            self._dragging = self.hand(ev.modifiers()) if left else DragMode.LOOK
+        if self._dragging is DragMode.LOOK:
             super().mouseDragEvent(ev, axis)
             return
         ev.accept()

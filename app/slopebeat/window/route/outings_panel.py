@@ -5,26 +5,26 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
-from slopebeat.analysis.route.plan import Plan
+from slopebeat.analysis.route.plan import RoutePlan
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import GROUND
 from slopebeat.model.titles import shown_title
 from slopebeat.model.units import duration, percent
 from slopebeat.session.library.opened import OutingRow
-from slopebeat.session.route.lesson import RouteLesson
+from slopebeat.session.route.outings import RouteOutings
 from slopebeat.session.route.route import RoutePlanning
 from slopebeat.window.widgets.parts import button, label
 
 IDENTITY = Qt.ItemDataRole.UserRole
 
 
-class RouteTeachers(QFrame):
+class RouteOutingsPanel(QFrame):
     """Ticks are passed on at once; planning waits until the user pauses."""
 
     def __init__(self, planning: RoutePlanning, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._planning = planning
-        self._lesson: RouteLesson = planning.lesson
+        self._lesson: RouteOutings = planning.lesson
         self.list = QListWidget()
         self.list.setAccessibleName(tr("Outings to learn from"))
         self.list.setFrameShape(QFrame.Shape.NoFrame)
@@ -91,7 +91,7 @@ def _words(row: OutingRow) -> str:
     return "  ·  ".join(parts)
 
 
-def learnt_from(plan: Plan, name: str) -> str:
+def learnt_from(plan: RoutePlan, name: str) -> str:
     """How many outings a plan learnt from and which grades they saw."""
     count = trn("{n} outing", "{n} outings", plan.outing_count).format(n=plan.outing_count)
     seen = [row.grade for row in plan.grades if row.seen]

@@ -17,7 +17,7 @@ from slopebeat.session.session import Session
 from slopebeat.window.widgets.notices import Notice
 
 if TYPE_CHECKING:
-    from slopebeat.window.route.desk import RouteDesk
+    from slopebeat.window.route.controller import RouteController
 
 LOOKED_AT = 262_144
 """Bytes of a dropped file looked at to tell a planned way from a recording [project choice]."""
@@ -34,21 +34,21 @@ class RouteDialog:
         return Path(name) if name else None
 
 
-class RouteDoor(QObject):
+class RouteActions(QObject):
     """Owned by the main window; its acts are those of the menu."""
 
     def __init__(self, window: QWidget, session: Session, stack: QStackedWidget, notice: Notice) -> None:
         super().__init__(window)
         self._parts = (window, session, stack, notice)
-        self._made: RouteDesk | None = None
+        self._made: RouteController | None = None
 
     @property
-    def desk(self) -> RouteDesk:
+    def desk(self) -> RouteController:
         """What acts on routes, made at the first call."""
         if self._made is None:
-            from slopebeat.window.route.desk import RouteDesk
+            from slopebeat.window.route.controller import RouteController
 
-            self._made = RouteDesk(*self._parts)
+            self._made = RouteController(*self._parts)
             self._made.page.open_wanted.connect(self.plan_route)
         return self._made
 
@@ -80,7 +80,7 @@ class RouteDoor(QObject):
 
 
 def _load(progress: Callable[[float], None]) -> None:
-    import_module("slopebeat.window.route.desk")
+    import_module("slopebeat.window.route.controller")
 
 
 def _loaded(result: object) -> None:

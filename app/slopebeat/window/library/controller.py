@@ -21,8 +21,8 @@ from slopebeat.session.library.kept import KeptOuting
 from slopebeat.session.outing.opening import ReadFiles
 from slopebeat.session.session import Session
 from slopebeat.window.library.athlete_dialog import AthleteDialog
+from slopebeat.window.library.backup import BackupActions
 from slopebeat.window.library.notices import WorkBar, summary
-from slopebeat.window.library.safety import SafetyDesk
 from slopebeat.window.widgets.notices import Notice
 
 if TYPE_CHECKING:
@@ -68,7 +68,7 @@ class PlaceDialog:
         return Path(name) if name else None
 
 
-class LibraryDesk(QObject):
+class LibraryController(QObject):
     """Joins the library's pages, made when first wanted, to the session; the main window owns one."""
 
     route_wanted = Signal()
@@ -82,7 +82,7 @@ class LibraryDesk(QObject):
         self._wanted_load: tuple[float, float | None] = (0.0, None)
         self._go_there = False
         self.bar = WorkBar(self._library.work)
-        self.safety = SafetyDesk(window, self._library, notice)
+        self.safety = BackupActions(window, self._library, notice)
         library = self._library
         library.failed.connect(self._notice.say)
         library.opened.opened.connect(self._opened)

@@ -16,11 +16,11 @@ from slopebeat.review.planning.library import LATEST_OUTINGS, aim_for, learn_fro
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.library.opened import OutingRow
 
-Lesson = Callable[[], tuple[Sequence[OutingEvidence], tuple[str, ...]]]
+ReadEvidence = Callable[[], tuple[Sequence[OutingEvidence], tuple[str, ...]]]
 """Reads what the chosen outings teach, and sentences on those left out."""
 
 
-class RouteLesson(QObject):
+class RouteOutings(QObject):
     """The outings to choose from and those chosen; what they teach is kept in the library.
 
     ``changed`` says other outings are chosen, ``listed`` that there are others to choose from, ``replaced``
@@ -92,7 +92,7 @@ class RouteLesson(QObject):
         self.chosen = self._latest()
         self.changed.emit()
 
-    def lesson(self) -> Lesson:
+    def lesson(self) -> ReadEvidence:
         """What to do to learn from the chosen outings, in the background."""
         library, athlete = self._opened.library, self._opened.athlete
         ground, sport, chosen = self.ground, self.sport, self.chosen

@@ -24,7 +24,7 @@ from slopebeat.session.writing import Writer
 _log = logging.getLogger(__name__)
 
 
-class Keeping(QObject):
+class AutoSave(QObject):
     """Writes notes, decided marks, load and title of the recordings at hand back to where they came from.
 
     ``saved`` says that all that is on screen is on the disk, ``library_changed`` that an outing of a library
@@ -103,7 +103,7 @@ class Keeping(QObject):
         index = self._outing.index
         held = self._held[index] if index < len(self._held) else Held()
         load = held.book.load
-        if load is None and self._aim.lent:
+        if load is None and self._aim.for_now:
             load = demo_load(self._outing.recordings[index].file_name)
         self._show_load(*(load or (self.usual_load_kg, None)))
         self._following = True
@@ -130,7 +130,7 @@ class Keeping(QObject):
         if not self._following or load == self._load:
             return
         self._load = load
-        if not self._aim.lent:
+        if not self._aim.for_now:
             self.usual_load_kg = rest.load_kg
         self._change(load=load)
 

@@ -29,7 +29,7 @@ class RouteFileDialog:
         return Path(chosen) if chosen else None
 
 
-class RouteDesk(QObject):
+class RouteController(QObject):
     """Joins the route page to the session; the main window makes one when a route is first wanted."""
 
     def __init__(self, window: QWidget, session: Session, stack: QStackedWidget, notice: Notice) -> None:

@@ -42,7 +42,7 @@ class BackupDialog:
         return answer is QMessageBox.StandardButton.Yes
 
 
-class SafetyDesk(QObject):
+class BackupActions(QObject):
     """Joins backup, check and restore to the session; the library's desk owns one."""
 
     def __init__(self, window: QWidget, session: LibrarySession, notice: Notice) -> None:
