@@ -215,4 +215,4 @@ def test_reading_twice_gives_the_same(recordings_folder: Path, opened: Opened) -
     # Developer fields of other files read in between must not leak into this one.
     opened(recordings_folder / "run_broken_developer_fields.fit")
     (before,), (after,) = opened(path), read_recordings(path)
-    pd.testing.assert_frame_equal(before.samples, after.samples)
+    pd.testing.assert_frame_equal(before.samples.frame(), after.samples.frame())

@@ -83,7 +83,7 @@ def test_the_library_keeps_all_it_held_and_a_copy_of_how_it_was(books: Notebooks
         assert book_of(library, second).notes == ()
         assert library.outings.original(first.identity) == b"outing zero"
         assert library.check(files=True) == ()
-        assert library.damage.sentences == ()
+        assert library.damage.found == ()
     (copy,) = books.path.parent.glob("library.version-3.*")
     assert copy.read_bytes()[:15] == b"SQLite format 3"
 

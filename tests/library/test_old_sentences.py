@@ -49,11 +49,11 @@ GERMAN = [
     "von Hand gesetzt",
     "Drifttest: bei 131 bpm betrug die Entkopplung +3,2 %, bei einer Schwelle von 5 % (60-70 % von 187 bpm)",
 ]
-SHORT = {0: "60-70 % of 187 bpm", 1: "40-59 % of the reserve from 50 to 187 bpm", 2: "55-72.5 % of 180.5 bpm"}
+SHORT = {0: "60-70 % of 187 bpm", 1: "40-59 % of the reserve from 50 to 187 bpm", 2: ENGLISH[2]}
 SHORT_GERMAN = {
     0: "60-70 % von 187 bpm",
     1: "40-59 % der Reserve von 50 bis 187 bpm",
-    2: "55-72,5 % von 180,5 bpm",
+    2: GERMAN[2],
 }
 
 

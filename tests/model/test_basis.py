@@ -170,7 +170,7 @@ def test_a_note_says_its_load_in_the_units_in_force(other_language: None) -> Non
 
 def test_thousands_are_set_apart_by_what_is_no_decimal_sign(other_language: None) -> None:
     assert measures.counted(1_234_567) == "1.234.567"
-    assert measures.plain(2.5) == "2,5"
+    assert measures.shortest_number(2.5) == "2,5"
     measures.use_decimal_sign(".")
     assert measures.counted(1_234_567) == "1,234,567"
-    assert measures.plain(5.0) == "5"
+    assert measures.shortest_number(5.0) == "5"

@@ -17,7 +17,7 @@ from slopebeat.report.page import LADDER, page_of
 from slopebeat.report.report import html_report
 from slopebeat.report.shapes import Scene, Text
 from slopebeat.report.svg import svg
-from slopebeat.report.words import file_name, markup, one_line, with_hard_spaces
+from slopebeat.report.words import file_name, markup, no_breaks, one_line
 from slopebeat.review.outing import Review
 
 HOSTILE = (
@@ -89,8 +89,8 @@ def test_html_holds_the_words_and_no_element_more(review: Review, title: str, fi
     assert reader.attributes <= ATTRIBUTES
     assert reader.comments == []
     shown = "".join(reader.shown)
-    assert with_hard_spaces(page.title) in shown
-    assert all(with_hard_spaces(doubt) in shown for doubt in page.doubts)
+    assert no_breaks(page.title) in shown
+    assert all(no_breaks(doubt) in shown for doubt in page.doubts)
 
 
 @pytest.mark.parametrize("text", [text for text in HOSTILE if "\x00" not in text])

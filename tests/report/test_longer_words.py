@@ -15,7 +15,7 @@ from slopebeat.report.report import a4_report
 from slopebeat.report.shapes import Anchor, Scene, Text
 from slopebeat.report.sheet import A4_PT, CELL_INSET, MARGIN_PT, SMALL, spans_of
 from slopebeat.report.tables import ReportColumn, Table, climb_table, decoupling_table, episode_table
-from slopebeat.report.words import with_hard_spaces
+from slopebeat.report.words import no_breaks
 from slopebeat.review.outing import Review
 
 LONGER = 0.4
@@ -76,7 +76,7 @@ def test_no_word_of_a_table_is_broken(code: str, review: Review) -> None:
     }
     for table in (climb_table(review, 3), episode_table(review, 6), decoupling_table(review)):
         for cell in (*(column.header for column in table.columns), *(c for row in table.rows for c in row)):
-            assert set(with_hard_spaces(cell).split()) <= shown, cell
+            assert set(no_breaks(cell).split()) <= shown, cell
     use_language("en")
 
 

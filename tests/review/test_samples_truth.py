@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from slopebeat.analysis.response.decoupling import Verdict
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
@@ -53,4 +54,4 @@ def test_on_terrain_the_plain_row_is_far_off_where_the_fair_row_is_not() -> None
 
 def test_level_ground_allows_the_plain_comparison() -> None:
     review, _ = reviewed("lake_shore_walk")
-    assert review.decoupling.pace.verdict == "steady enough"
+    assert review.decoupling.pace.verdict is Verdict.STEADY

@@ -29,6 +29,10 @@ ROW_COLUMNS = "identity, kind, author_role, text, created_us, changed_us, value,
 """Of a note, wherever it is kept."""
 
 
+EARLIER_KINDS = {"RPE": "EFFORT"}
+"""Names of kinds that rows of earlier versions may still hold."""
+
+
 def row_of_note(note: Note) -> tuple[str | int | float | None, ...]:
     """The values of :data:`ROW_COLUMNS`; kinds and authors by name, because their words may change."""
     deleted = None if note.deleted_utc is None else to_us(note.deleted_utc)
@@ -42,7 +46,7 @@ def note_of_row(row: sqlite3.Row) -> Note:
     """The note of a row whose first columns are :data:`ROW_COLUMNS`; any of ``UNREADABLE`` when damaged."""
     identity, kind, author, text, created, changed, value, start_s, end_s, deleted = row[:10]
     try:
-        known = NoteKind[kind], Author[author]
+        known = NoteKind[EARLIER_KINDS.get(kind, kind)], Author[author]
     except KeyError as unknown:
         raise LibraryFault(message("library.unknown_note", kind=shown(unknown.args[0]))) from None
     return checked(

@@ -12,7 +12,7 @@ from slopebeat.report.shapes import Scene
 from slopebeat.report.sheet import LONG_LIST
 from slopebeat.report.svg import FONTS, svg
 from slopebeat.report.tables import ReportColumn, Table
-from slopebeat.report.words import markup, with_hard_spaces
+from slopebeat.report.words import markup, no_breaks
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'"
 """Content security policy written into the file: a browser then fetches and runs nothing."""
@@ -78,7 +78,7 @@ def _tag(name: str, text: str, css: str = "") -> str:
     """An element that holds one text; nothing for an empty one."""
     if not text:
         return ""
-    inner = markup(with_hard_spaces(text))
+    inner = markup(no_breaks(text))
     return f'<{name} class="{css}">{inner}</{name}>' if css else f"<{name}>{inner}</{name}>"
 
 
@@ -135,7 +135,7 @@ def _table(table: Table) -> str:
 
 def _cell(name: str, text: str, column: ReportColumn) -> str:
     """A cell; line breaks in its text stay."""
-    inner = "\n".join(markup(with_hard_spaces(line)) for line in text.split("\n"))
+    inner = "\n".join(markup(no_breaks(line)) for line in text.split("\n"))
     return f'<{name} class="right">{inner}</{name}>' if column.right else f"<{name}>{inner}</{name}>"
 
 

@@ -13,7 +13,7 @@ from slopebeat.report.figures import ReportFigure
 from slopebeat.report.page import Line, Page
 from slopebeat.report.shapes import Anchor, Path, Rect, Scene, Shape, Text
 from slopebeat.report.tables import Table
-from slopebeat.report.words import with_hard_spaces
+from slopebeat.report.words import no_breaks
 
 A4_PT = (595.28, 841.89)
 """ISO 216 A4, 210 x 297 mm, in points."""
@@ -56,7 +56,7 @@ def moved(shapes: Sequence[Shape], dx: float, dy: float) -> list[Shape]:
 def wrapped(text: str, width: float, size: float, bold: bool, measure: Measure) -> list[str]:
     """Lines no wider than ``width``; a word too long for a line is broken."""
     lines: list[str] = []
-    for paragraph in with_hard_spaces(text).split("\n"):
+    for paragraph in no_breaks(text).split("\n"):
         line = ""
         for word in paragraph.split(" "):
             longer = f"{line} {word}" if line else word
@@ -86,10 +86,7 @@ def spans_of(table: Table, width: float, measure: Measure) -> tuple[list[float],
         [(column.header, HEADER), *((cell, SMALL) for cell in cells)]
         for column, cells in zip(table.columns, zip(*table.rows, strict=True), strict=True)
     ]
-    needs = [
-        CELL_INSET + max(_longest(with_hard_spaces(t).split(), size, measure) for t, size in each)
-        for each in texts
-    ]
+    needs = [CELL_INSET + max(_longest(no_breaks(t).split(), s, measure) for t, s in each) for each in texts]
     lines = [CELL_INSET + max(_longest(t.split("\n"), size, measure) for t, size in each) for each in texts]
     shares = [min(line, WIDEST * width) for line in lines]
     if sum(needs) >= width:
@@ -219,7 +216,7 @@ class Sheet:
                 self.text(first, size, x=x + indent, width=width - indent + ROUNDING)
             else:
                 first = ""
-            self.text(with_hard_spaces(line.text)[len(first) :].lstrip(" "), size, x=x, width=width)
+            self.text(no_breaks(line.text)[len(first) :].lstrip(" "), size, x=x, width=width)
 
     def columns(self, lines: Sequence[Line]) -> None:
         """A list; a long one in two columns of smaller letters, down the first and then the second."""

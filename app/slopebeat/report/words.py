@@ -32,7 +32,7 @@ def _unfit(char: str) -> bool:
 _UNIT = re.compile(r"(?<=\d) (?=(?:%|s|min|h|m|km|kg|bpm|W|mmol)\b|%)|(?<=\d h) (?=\d+ min\b)")
 
 
-def with_hard_spaces(text: str) -> str:
+def no_breaks(text: str) -> str:
     """The text with its figures tied to their units, so that no line ends between them."""
     return _UNIT.sub("\u00a0", text)
 

@@ -77,8 +77,8 @@ def session(qtbot: QtBot) -> Iterator[Session]:
         # 15 % of the stretch on either side ...
         (Picked.CLIMB, (1000.0, 2000.0), (850.0, 2150.0)),
         (Picked.MARK, (1000.0, 2000.0), (850.0, 2150.0)),
-        (Picked.CLIMB, (1000.0, 1040.0), (994.0, 1046.0)),
-        # ... of five minutes at least about a doubt or a note, which can be of seconds.
+        # ... of five minutes at least: what lasts seconds is seen with its surroundings.
+        (Picked.CLIMB, (1000.0, 1040.0), (825.0, 1215.0)),
         (Picked.MARK, (1000.0, 1010.0), (810.0, 1200.0)),
         (Picked.NOTE, (3000.0, 3000.0), (2805.0, 3195.0)),
     ],

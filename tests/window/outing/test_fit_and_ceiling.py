@@ -52,7 +52,7 @@ def test_the_speed_to_hold_is_that_of_the_review_in_km_h(ride: MainWindow) -> No
     assert found is not None
     model = page.ceiling.table.rows
     shown = {
-        model.rows[row].grade: (model.index(row, 1).data(), model.index(row, 2).data())
+        model.rows[model.order[row]].grade: (model.index(row, 1).data(), model.index(row, 2).data())
         for row in range(model.rowCount())
     }
     for grade, speed in zip(found.grade, found.speed_mps, strict=True):

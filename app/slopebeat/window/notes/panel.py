@@ -100,4 +100,6 @@ class NotesPanel(QWidget):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
         layout.addWidget(left, 1)
-        layout.addWidget(scrolling(self.card))
+        card = scrolling(self.card)
+        card.setAccessibleName(tr("Note"))
+        layout.addWidget(card)

@@ -65,6 +65,7 @@ class CeilingPanel(QWidget):
         left.addWidget(self.basis)
         words = GrowingPage()
         words.setLayout(left)
+        words.setAccessibleName(tr("Speed to hold"))
         both.addWidget(scrolling(words), 1)
         self.table.setFixedWidth(TABLE_PX)
         both.addWidget(self.table)

@@ -39,7 +39,8 @@ class FirstBand(QWidget):
         self.age.setSuffix(f" {tr('years')}")
         self.age.setAccessibleName(tr("Age"))
         self.seen_words, self.age_words = label("", "caption", wrap=True), label("", "caption", wrap=True)
-        self.take_seen, self.take_age = button(""), button("")
+        self.take_seen = button("", tip=tr("Begin with the highest heart rate recorded"))
+        self.take_age = button("", tip=tr("Begin with the maximum usual at this age"))
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(4)
@@ -72,6 +73,7 @@ class FirstBand(QWidget):
             if found is not None:
                 words.setText(found.reason)
                 take.setText(tr("Begin with {band}").format(band=found.band))
+            take.setAccessibleName(take.text() or take.toolTip())
 
     def _take_age(self) -> None:
         """The age of the athlete of the library, where it is known."""
@@ -117,6 +119,7 @@ class KeepBand(QPushButton):
         super().__init__(parent)
         self._session, self._today = session, today
         self.setToolTip(tr("Outings from today on are reviewed with it; those before keep theirs."))
+        self.setAccessibleName(tr("Keep the band from today"))
         self.clicked.connect(self._keep)
         session.outing.reviewed.connect(self.offer)
         session.library.opened.athlete_changed.connect(self.offer)

@@ -21,7 +21,6 @@ from PySide6.QtWidgets import (
 from slopebeat.model.language import tr
 from slopebeat.review.help.explanations import key_of, page
 from slopebeat.review.help.guide import guide_file, guide_page
-from slopebeat.window.widgets.account_picture import AccountBar
 from slopebeat.window.widgets.parts import button, label, row
 
 WIDEST_PX = 860
@@ -186,6 +185,8 @@ def figure_of(widget: QWidget | None) -> str | None:
 def pointed_at(widget: QWidget | None, at: QPoint) -> str | None:
     """The figure of a column's head or a piece of the bar at this place of the screen."""
     hover = None
+    from slopebeat.window.widgets.account_picture import AccountBar  # loaded behind the window
+
     if isinstance(widget, AccountBar):
         hover = widget.hover_at(widget.mapFromGlobal(at))
     elif widget is not None and isinstance(head := widget.parentWidget(), QHeaderView):

@@ -37,7 +37,7 @@ def button(text: str, name: str = "", tip: str = "") -> QPushButton:
     made = QPushButton(text)
     made.setObjectName(name)
     made.setToolTip(tip)
-    made.setAccessibleName(text.rstrip("…"))
+    made.setAccessibleName(text.rstrip("…") or tip)
     return made
 
 
