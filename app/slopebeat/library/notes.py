@@ -30,7 +30,7 @@ ROW_COLUMNS = "identity, kind, author_role, text, created_us, changed_us, value,
 
 
 EARLIER_KINDS = {"RPE": "EFFORT"}
-"""Names of kinds that rows of earlier versions may still hold."""
+"""Other names of kinds: the first layout of a library took any word for one."""
 
 
 def row_of_note(note: Note) -> tuple[str | int | float | None, ...]:

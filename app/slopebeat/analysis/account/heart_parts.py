@@ -75,6 +75,10 @@ class HeartAnswer:
     tau_s: float
     delay_s: float
 
+    def effort(self, inputs: Array) -> Array:
+        """(m,) effort, W/kg, of a grid's work, climbing and sinking."""
+        return np.asarray(inputs[:, 0] + (self.up * inputs[:, 1] + self.down * inputs[:, 2]) / self.gain)
+
     def to(self, effort: Array) -> Array:
         """bpm of each step for (m,) effort in W/kg."""
         quick, slow = lag_means(effort, STEP_S, self.tau_s), lag_means(effort, STEP_S, SLOW_S)
@@ -101,14 +105,14 @@ def heart_parts(track: Track, work_w_per_kg: Array, response: Response, steady: 
     place = _place(climb, way)
     usable = response.posterior is not None and response.status is FitStatus.USABLE
     answer = fitted_answer(response) if usable else _typical(track, work_w_per_kg)
-    effort = inputs[:, 0] + (answer.up * inputs[:, 1] + answer.down * inputs[:, 2]) / answer.gain
+    effort = answer.effort(inputs)
     usual_effort = _usual_effort(effort, moving, place)
     asked = _asked(track, effort, usual_effort, (way, climb, moving), answer, steady)
     over = effort - usual_effort
-    standing = _at_samples(track, answer.to(np.where(moving, 0.0, over)))
-    steep = _at_samples(track, answer.to(asked))
-    chosen = _at_samples(track, answer.to(np.where(moving, over - asked, 0.0)))
-    hours = np.maximum(track.t_s - WARM_UP_S, 0.0) / 3600.0
+    standing = at_samples(track, answer.to(np.where(moving, 0.0, over)))
+    steep = at_samples(track, answer.to(asked))
+    chosen = at_samples(track, answer.to(np.where(moving, over - asked, 0.0)))
+    hours = hours_of_drift(track.t_s)
     rate = _rate(response) if usable else None
     drift = (0.0 if rate is None else rate[0]) * hours
     without = track.hr_bpm - standing - steep - chosen
@@ -120,7 +124,7 @@ def heart_parts(track: Track, work_w_per_kg: Array, response: Response, steady: 
         steep=steep,
         chosen=chosen,
         rest=np.asarray(without - usual - drift),
-        place=_at_samples(track, place),
+        place=at_samples(track, place),
         hours=hours,
         drift_bpm_per_h=rate,
         work_known=True,
@@ -128,11 +132,16 @@ def heart_parts(track: Track, work_w_per_kg: Array, response: Response, steady: 
     )
 
 
+def hours_of_drift(t_s: Array) -> Array:
+    """Hours since the tenth minute."""
+    return np.asarray(np.maximum(t_s - WARM_UP_S, 0.0) / 3600.0)
+
+
 def _unknown(track: Track) -> HeartParts:
     """Without work nothing but the ground itself can be told, where the track has it."""
     nothing = np.zeros(len(track))
     grade = np.where(track.moving, np.nan_to_num(track.grade), 0.0)
-    hours = np.maximum(track.t_s - WARM_UP_S, 0.0) / 3600.0
+    hours = hours_of_drift(track.t_s)
     rest = np.full(len(track), np.nan)
     return HeartParts(
         float("nan"),
@@ -235,7 +244,7 @@ def _on_grid(track: Track, values: Array, steps: int) -> Array:
     return np.asarray(np.interp(middle, middle[has], moved[has] / total[has]))
 
 
-def _at_samples(track: Track, steps: Array) -> Array:
+def at_samples(track: Track, steps: Array) -> Array:
     """(n,) value of a grid series at the middle of what each sample stands for."""
     middle = STEP_S * (np.arange(steps.size) + 0.5)
     return np.asarray(np.interp(track.t_s + 0.5 * track.recorded_s, middle, steps))

@@ -18,12 +18,14 @@ from slopebeat.analysis.account.heart_parts import (
     HeartAnswer,
     HeartParts,
     SteadyWork,
+    at_samples,
     fitted_answer,
+    hours_of_drift,
 )
 from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.analysis.response.ceiling import DOUBTS, foot_or_ride, slowest_mps
 from slopebeat.analysis.response.fit import FitStatus, Response
-from slopebeat.analysis.response.grid import STEP_S, WARM_UP_S, make_grid
+from slopebeat.analysis.response.grid import make_grid
 from slopebeat.analysis.response.work_rate import MINETTI_GRADE
 from slopebeat.model.bands import Band
 from slopebeat.model.normal import REACH_80
@@ -128,25 +130,18 @@ def hold_climbs(
     work = np.maximum(work_w_per_kg + np.nan_to_num(change), 0.0)
     again = _again(track, speed, lasts)
     rate = 0.0 if parts.drift_bpm_per_h is None else parts.drift_bpm_per_h[0]
-    drift = rate * np.maximum(again.t_s - WARM_UP_S, 0.0) / 3600.0
+    drift = rate * hours_of_drift(again.t_s)
     # What the answer to effort does not make stays where it was on the way.
     left = track.hr_bpm - parts.drift - _answered(track, work_w_per_kg, answer)
     heart = left + drift + _answered(again, work, answer)
     doubt = _doubt_bpm(track, answer, change, heart - track.hr_bpm)
-    shifted = [
-        _in_band_s(heart + shift * doubt, lasts, band) for shift in np.linspace(-REACH_80, REACH_80, 5)
-    ]
-    middle, spells = _in_band_s(heart, lasts, band), REACH_80 * _spells_s(heart, lasts, band, doubt > 0.0)
-    most_s = float(lasts[np.isfinite(heart)].sum())
-    low = max(middle - float(np.hypot(middle - min(shifted), spells)), 0.0)
-    high = min(middle + float(np.hypot(max(shifted) - middle, spells)), most_s)
     return HeldOuting(
         aimed_bpm=aimed,
         climbs=tuple(
             _held_climb(number, on_climb == number, track, speed, lasts, slower, steep)
             for number in range(len(climbs))
         ),
-        in_band_s=(middle, low, high),
+        in_band_s=_counted_s(heart, doubt, lasts, band),
         recorded_s=float(lasts.sum()),
         was_in_band_s=_in_band_s(track.hr_bpm, track.recorded_s, band),
         was_recorded_s=float(track.recorded_s.sum()),
@@ -199,11 +194,8 @@ def _again(track: Track, speed: Array, lasts: Array) -> Track:
 
 
 def _answered(track: Track, work: Array, answer: HeartAnswer) -> Array:
-    """(n,) what the heart answers to the effort, in the middle of what each sample stands for."""
-    inputs = make_grid(track, work).inputs
-    effort = inputs[:, 0] + (answer.up * inputs[:, 1] + answer.down * inputs[:, 2]) / answer.gain
-    middle = STEP_S * (np.arange(effort.size) + 0.5)
-    return np.asarray(np.interp(track.t_s + 0.5 * track.recorded_s, middle, answer.to(effort)))
+    """(n,) what the heart answers to the effort."""
+    return at_samples(track, answer.to(answer.effort(make_grid(track, work).inputs)))
 
 
 def _doubt_bpm(track: Track, answer: HeartAnswer, change: Array, moved: Array) -> Array:
@@ -216,6 +208,16 @@ def _doubt_bpm(track: Track, answer: HeartAnswer, change: Array, moved: Array) -
 
 def _in_band_s(heart: Array, lasts: Array, band: Band) -> float:
     return float(lasts[band_state(heart, band) == BandState.IN_BAND].sum())
+
+
+def _counted_s(heart: Array, doubt: Array, lasts: Array, band: Band) -> tuple[float, float, float]:
+    """Seconds in band with both ends of their 80 % interval."""
+    shifts = np.linspace(-REACH_80, REACH_80, 5)
+    shifted = [_in_band_s(heart + shift * doubt, lasts, band) for shift in shifts]
+    middle, spells = _in_band_s(heart, lasts, band), REACH_80 * _spells_s(heart, lasts, band, doubt > 0.0)
+    most_s = float(lasts[np.isfinite(heart)].sum())
+    low = max(middle - float(np.hypot(middle - min(shifted), spells)), 0.0)
+    return middle, low, min(middle + float(np.hypot(max(shifted) - middle, spells)), most_s)
 
 
 def _spells_s(heart: Array, lasts: Array, band: Band, differs: NDArray[np.bool_]) -> float:

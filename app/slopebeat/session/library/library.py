@@ -130,12 +130,7 @@ class LibrarySession(QObject):
     ) -> None:
         """Keep an athlete; masses change work rates, so what no longer holds is reviewed again."""
 
-        def kept() -> None:
-            self.recompute()
-            if on_kept is not None:
-                on_kept()
-
-        self.opened.put_athlete(athlete, kept, on_refused)
+        self.opened.put_athlete(athlete, self._recomputing(on_kept), on_refused)
 
     def put_band(
         self,
@@ -145,12 +140,17 @@ class LibrarySession(QObject):
     ) -> None:
         """Keep a band and review again the outings it covers."""
 
+        self.opened.put_band(period, self._recomputing(on_kept), on_refused)
+
+    def _recomputing(self, on_kept: Callable[[], None] | None) -> Callable[[], None]:
+        """What follows when something that results rest on is kept."""
+
         def kept() -> None:
             self.recompute()
             if on_kept is not None:
                 on_kept()
 
-        self.opened.put_band(period, kept, on_refused)
+        return kept
 
     def tested_band(self, review: Review) -> BandPeriod | None:
         """The band whose upper edge an outing has passed as a drift test, in force from its day on.
