@@ -103,6 +103,23 @@ def test_ctrl_c_ends_it_with_130_and_without_a_word(after_s: float, tmp_path: Pa
     assert process.returncode == 130
 
 
+def test_ctrl_c_while_a_dataclass_is_made_ends_with_130_too(tmp_path: Path) -> None:
+    """Modules loaded late make their dataclasses from source text then; the interrupt meets one of them."""
+    (tmp_path / "interrupted.py").write_text(
+        "import sys\n"
+        "import slopebeat.__main__ as program\n"
+        "from slopebeat.command.terminal import at_terminal\n"
+        "def work():\n"
+        "    return at_terminal(lambda: exec('raise KeyboardInterrupt'))\n"
+        "program._chosen = lambda arguments: work\n"
+        "sys.exit(program.main([]))\n",
+        encoding="utf-8",
+    )
+    command = [sys.executable, "-m", "interrupted"]
+    done = subprocess.run(command, cwd=tmp_path, capture_output=True, timeout=WAIT_S, check=False)
+    assert (done.returncode, done.stderr) == (130, b"")
+
+
 @pytest.mark.parametrize(
     "arguments", [("--units", "metric"), ("--language", "de"), ("--units", "nonsense"), ("--x",)]
 )
