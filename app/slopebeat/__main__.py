@@ -32,7 +32,7 @@ def main(argv: Sequence[str] | None = None) -> int:
             signal.signal(signal.SIGINT, before)
     status = work()
     # An interrupt that met source text while it was carried out (a dataclass is made that way) counts as not
-    # handled for CPython, even when it was: started by -m it would die of the signal once the status is given.
+    # handled for CPython, even when it was: started by -m it dies of the signal, status or not.
     # Carrying out another text makes it forget.
     exec("")
     return status
