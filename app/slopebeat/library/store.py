@@ -24,6 +24,7 @@ from slopebeat.library.notes import NoteTable
 from slopebeat.library.originals import damaged_originals
 from slopebeat.library.outings import OutingTable
 from slopebeat.library.people import AthleteTable, BandTable
+from slopebeat.library.places import PlaceTable
 from slopebeat.library.results import Inputs, ResultTable, StaleOuting
 from slopebeat.library.schema import APPLICATION_ID
 from slopebeat.library.ways import WayTable
@@ -49,7 +50,7 @@ class Library:
 
     Attributes
     ----------
-    athletes, bands, outings, arrivals, results, notes, notebooks, ways : what it keeps, one table each.
+    athletes, bands, outings, arrivals, results, notes, notebooks, ways, places : what it keeps.
     damage : what could not be read of it so far.
     migrated_copy : the copy made of an older library before it was brought to the present layout.
     """
@@ -68,6 +69,7 @@ class Library:
         self.notes = NoteTable(connections)
         self.notebooks = NotebookTable(connections)
         self.ways = WayTable(connections)
+        self.places = PlaceTable(connections)
 
     @classmethod
     def open(cls, path: Path) -> Library:
@@ -83,8 +85,7 @@ class Library:
         with as_library_faults(path), closing(connect(path)) as connection:
             check_is_library(connection, path)
             with transaction(connection):
-                # Taking the right to write tells now, not at the first edit, that the place is read-only.
-                pass
+                pass  # Taking the right to write tells now, not at the first edit, of a read-only place.
             check_layout(connection, path)
             copy = migrate(connection, path)
             connection.execute("PRAGMA journal_mode = WAL")

@@ -47,6 +47,9 @@ LIBRARY: Mapping[str, Wording] = {
     "library.lost_band": Wording(
         mark("A band of the library ({lower}-{upper} bpm, from {day}) is damaged and is left out.")
     ),
+    "library.lost_ground": Wording(
+        mark("Something kept of ground gone before is damaged and is left out; it can be found again.")
+    ),
     "library.lost_marks": Wording(mark("Marks kept on an outing are damaged and do not count.")),
     "library.lost_note": Wording(
         mark("A note in the library is damaged and is left out; its text reads: {text}")
