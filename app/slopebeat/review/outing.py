@@ -34,9 +34,8 @@ from slopebeat.model.notes import Note
 from slopebeat.model.past import PastOuting
 from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array, Track
-from slopebeat.review.activity import activity_sentences
 from slopebeat.review.believed import Believed, Expected, believe, corrected
-from slopebeat.review.words.messages import say
+from slopebeat.review.words.messages import activity_sentences, say
 
 
 @dataclass(frozen=True, eq=False)

@@ -20,9 +20,9 @@ from slopebeat.model.recording import Recording, Sport
 from slopebeat.review.doubts import BY_EARLIER
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.imports.sources import printable
+from slopebeat.review.meeting import Trace, trace_of
 from slopebeat.review.outing import review_recording
 from slopebeat.review.summary import COMPUTATION_VERSION, summarise
-from slopebeat.review.traces import Trace, trace_of
 
 
 @dataclass(frozen=True)
