@@ -7,8 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from slopebeat.analysis import activity
-from slopebeat.analysis.activity import Activity, Recognised, activity_said
+from slopebeat.analysis.activity import Activity, Recognised, activity_said, recognise
 from slopebeat.cleaning.clean import clean
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.cadence import step_rate_per_min
@@ -21,7 +20,7 @@ T = np.arange(0.0, 2400.0)
 
 def told(made: Recording) -> Recognised:
     cadence = made.samples["cadence_rpm"]
-    return activity(made, clean(made).track, step_rate_per_min(cadence))
+    return recognise(made, clean(made).track, step_rate_per_min(cadence))
 
 
 def test_steps_part_a_run_from_a_walk_whatever_the_file_says() -> None:
@@ -87,7 +86,7 @@ def test_a_motor_shows_in_fast_climbing_with_an_easy_heart() -> None:
 
 def test_a_sport_put_right_by_hand_is_not_contradicted() -> None:
     ride = replace(recording(T, speed=8.0), sport=Sport.CYCLING)
-    assert activity(ride, clean(ride).track, np.full(T.shape, np.nan), by_hand=True).kind is Activity.RIDE
+    assert recognise(ride, clean(ride).track, np.full(T.shape, np.nan), by_hand=True).kind is Activity.RIDE
 
 
 def test_real_outings_are_what_their_devices_call_them(recordings, index) -> None:

@@ -10,9 +10,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from slopebeat.analysis import activity
 from slopebeat.analysis.account.heart_parts import SteadyWork
-from slopebeat.analysis.activity import Activity, Recognised
+from slopebeat.analysis.activity import Activity, Recognised, recognise
 from slopebeat.analysis.doubts.heart_rate import doubts_alone, own_line, wrong_side
 from slopebeat.analysis.doubts.steps import Mask, OutingSteps, outing_steps, spans_of
 from slopebeat.analysis.doubts.work import doubtful_work
@@ -91,7 +90,7 @@ def merged(marks: Sequence[Mark], more: Sequence[Mark]) -> tuple[Mark, ...]:
 
 def _seen(recording: Recording, cleaned: Cleaned, aim: Aim, notes: Sequence[Note]) -> Believed:
     track = cleaned.track
-    told = activity(recording, track, steps_of(recording), sport_from_notes(notes) is not None)
+    told = recognise(recording, track, steps_of(recording), sport_from_notes(notes) is not None)
     if told.kind is Activity.ELECTRIC and _rejected(cleaned.marks, Reason.ELECTRIC):
         told = replace(told, kind=Activity.RIDE)
     riding = road_load_of(recording, track) if track.on_bike else None
