@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from slopebeat.analysis.account.extension import Extension
 from slopebeat.analysis.account.next_outing import (
     ENOUGH,
     INTERVAL_LEVEL,
@@ -12,7 +11,7 @@ from slopebeat.analysis.account.next_outing import (
     NextOuting,
     NoLength,
 )
-from slopebeat.analysis.account.time_account import TimeAccount
+from slopebeat.analysis.account.time_account import Extension, TimeAccount
 from slopebeat.model.athlete import Aim
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import figure

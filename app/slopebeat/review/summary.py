@@ -13,7 +13,7 @@ from slopebeat.model.summary import OutingSummary
 from slopebeat.model.track import CLIMBING_GRADE, Track
 from slopebeat.review.outing import Review
 
-COMPUTATION_VERSION = 7
+COMPUTATION_VERSION = 8
 """Raised by one whenever cleaning or analysis give other numbers: kept summaries are then computed again."""
 
 

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from slopebeat.analysis.activity.kinds import Activity
-from slopebeat.analysis.activity.recognise import Recognised
+from slopebeat.analysis.activity import Activity, Recognised
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import decimal_sign, figure, shortest_number
 from slopebeat.model.message import Message

@@ -9,7 +9,7 @@ from typing import Any
 from slopebeat.analysis.account.causes import Cause
 from slopebeat.analysis.account.climbs import SMALLEST_GAIN_M
 from slopebeat.analysis.account.episodes import Direction
-from slopebeat.analysis.activity.kinds import Activity
+from slopebeat.analysis.activity import Activity
 from slopebeat.analysis.band.drift_test import DriftTestOutcome
 from slopebeat.analysis.band.lactate import Method
 from slopebeat.analysis.months.trend import PMethod
