@@ -17,6 +17,7 @@ from slopebeat.disk.writing import neighbour
 from slopebeat.library.arrivals import Arrivals
 from slopebeat.library.connections import Connections, connect, is_held, transaction
 from slopebeat.library.copies import copy_to, keep_copy, kept_name, removed_at_end, side_files
+from slopebeat.library.dated import DatedTable
 from slopebeat.library.faults import DamagedOriginals, LibraryFault, as_library_faults
 from slopebeat.library.migration import check_is_library, check_layout, migrate
 from slopebeat.library.notebook_table import NotebookTable
@@ -48,7 +49,7 @@ class Library:
 
     Attributes
     ----------
-    athletes, bands, outings, arrivals, results, notes, notebooks : what it keeps, one table each.
+    athletes, bands, dated, outings, arrivals, results, notes, notebooks : what it keeps, one table each.
     damage : what could not be read of it so far.
     migrated_copy : the copy made of an older library before it was brought to the present layout.
     """
@@ -61,6 +62,7 @@ class Library:
         self.damage = connections.damage
         self.athletes = AthleteTable(connections)
         self.bands = BandTable(connections)
+        self.dated = DatedTable(connections)
         self.outings = OutingTable(connections)
         self.arrivals = Arrivals(connections)
         self.results = ResultTable(connections)
@@ -128,7 +130,7 @@ class Library:
 
     def inputs(self, athlete: str) -> Inputs:
         """What an athlete's outings are reviewed with; KeyError for an unknown athlete."""
-        return Inputs(self.athletes.get(athlete), self.bands.of(athlete))
+        return Inputs(self.athletes.get(athlete), self.bands.of(athlete), self.dated.of(athlete))
 
     def stale_outings(
         self, version: int, athlete: str | None = None, home: tzinfo | None = None
