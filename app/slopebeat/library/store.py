@@ -17,16 +17,16 @@ from slopebeat.disk.writing import neighbour
 from slopebeat.library.arrivals import Arrivals
 from slopebeat.library.connections import Connections, connect, is_held, transaction
 from slopebeat.library.copies import copy_to, keep_copy, kept_name, removed_at_end, side_files
-from slopebeat.library.dated import DatedTable
 from slopebeat.library.faults import DamagedOriginals, LibraryFault, as_library_faults
 from slopebeat.library.migration import check_is_library, check_layout, migrate
 from slopebeat.library.notebook_table import NotebookTable
 from slopebeat.library.notes import NoteTable
 from slopebeat.library.originals import damaged_originals
 from slopebeat.library.outings import OutingTable
-from slopebeat.library.people import AthleteTable, BandTable
+from slopebeat.library.people import AthleteTable, BandTable, DatedTable
 from slopebeat.library.results import Inputs, ResultTable, StaleOuting
 from slopebeat.library.schema import APPLICATION_ID
+from slopebeat.library.ways import WayTable
 from slopebeat.model.message import Message, message
 
 FILE_NAME = "library.sqlite3"
@@ -49,7 +49,7 @@ class Library:
 
     Attributes
     ----------
-    athletes, bands, dated, outings, arrivals, results, notes, notebooks : what it keeps, one table each.
+    athletes, bands, dated, outings, arrivals, results, notes, notebooks, ways : what it keeps, a table each.
     damage : what could not be read of it so far.
     migrated_copy : the copy made of an older library before it was brought to the present layout.
     """
@@ -68,6 +68,7 @@ class Library:
         self.results = ResultTable(connections)
         self.notes = NoteTable(connections)
         self.notebooks = NotebookTable(connections)
+        self.ways = WayTable(connections)
 
     @classmethod
     def open(cls, path: Path) -> Library:

@@ -67,6 +67,9 @@ LIBRARY: Mapping[str, Wording] = {
     "library.lost_tick": Wording(
         mark("A tick in the library is damaged ({when}); its outing counts as not reviewed yet.")
     ),
+    "library.lost_way": Wording(
+        mark("The way kept of {title} is damaged; it is not looked at for ground gone before.")
+    ),
     "library.nameless": Wording(mark("An athlete needs a name.")),
     "library.no_backup": Wording(
         mark("{path} is no backup of a library and is not written over; choose another name.")
