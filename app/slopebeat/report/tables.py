@@ -8,7 +8,6 @@ from typing import Any
 
 import numpy as np
 
-from slopebeat.analysis.account.extension import Extension
 from slopebeat.analysis.account.next_outing import (
     INTERVAL_LEVEL,
     LONGEST_S,
@@ -16,8 +15,9 @@ from slopebeat.analysis.account.next_outing import (
     NextOuting,
     NoLength,
 )
+from slopebeat.analysis.account.time_account import Extension
+from slopebeat.analysis.response.decoupling import TerrainFair
 from slopebeat.analysis.response.fit import FitStatus
-from slopebeat.analysis.response.terrain_fair import TerrainFair
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure
 from slopebeat.model.units import duration, percent, rest_s
