@@ -20,6 +20,7 @@ from slopebeat.analysis.response.grid import LeftOut
 from slopebeat.analysis.route.plan import StrategyName
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import GROUND, HEIGHT, MASS, TEMPERATURE, System, shortest_number, system
+from slopebeat.model.people import PhaseKind
 from slopebeat.model.recording import Sport
 from slopebeat.model.sentences import names
 from slopebeat.model.track import CLIMBING_GRADE
@@ -83,6 +84,11 @@ NAMES: Mapping[type[Enum], Mapping[Any, str]] = {
         Terrain.GENTLE: mark("gentle ground"),
         Terrain.MIXED: mark("mixed ground"),
         Terrain.STEEP: mark("steep ground"),
+    },
+    PhaseKind: {
+        PhaseKind.BLOCK: mark("block"),
+        PhaseKind.CAMP: mark("camp"),
+        PhaseKind.ILLNESS: mark("illness"),
     },
     Verdict: {
         Verdict.STEADY: mark("steady enough"),
