@@ -17,7 +17,6 @@ MODULE_LINES, CLASS_LINES, FUNCTION_LINES, FOLDER_MODULES = 300, 200, 40, 20
 PRESENT: dict[str, int] = {
     "analysis/account/heart_parts.py:heart_parts": 45,
     "analysis/account/held_climbs.py:hold_climbs": 62,
-    "analysis/account/next_outing.py:next_value": 43,
     "analysis/months/change.py": 335,
     "plots/outing/outing_charts.py:OutingCharts": 226,
     "review/imports/importing.py:import_files": 47,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from slopebeat.analysis.account.extension import Extension
-from slopebeat.analysis.account.next_outing import (
+from slopebeat.analysis.price.next_outing import (
     INTERVAL_LEVEL,
     LONGEST_S,
     NextAnswers,

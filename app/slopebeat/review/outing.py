@@ -14,10 +14,10 @@ from slopebeat.analysis.account.episodes import Direction, Episode, find_episode
 from slopebeat.analysis.account.extension import Extension, extension
 from slopebeat.analysis.account.heart_parts import HeartParts, SteadyWork, heart_parts
 from slopebeat.analysis.account.held_climbs import HeldOuting, hold_climbs
-from slopebeat.analysis.account.next_outing import NextAnswers, next_outing
 from slopebeat.analysis.account.time_account import TimeAccount, time_account
 from slopebeat.analysis.activity.recognise import Recognised
 from slopebeat.analysis.band.drift_test import DriftTest, drift_test
+from slopebeat.analysis.price.next_outing import NextAnswers, next_outing
 from slopebeat.analysis.response.ceiling import Ceiling, GradeSpeeds, ceiling, speeds_by_grade
 from slopebeat.analysis.response.decoupling import Decoupling, decoupling
 from slopebeat.analysis.response.fit import FitStatus, Response, fit_response

@@ -1,14 +1,14 @@
 """How long this outing would have had to last to collect the prescribed minutes in band.
 
-What to expect of the next one, with an interval, is in :mod:`slopebeat.analysis.account.next_outing`.
+What to expect of the next one, with an interval, is in :mod:`slopebeat.analysis.price.next_outing`.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from slopebeat.analysis.account.next_outing import LONGEST_S
 from slopebeat.analysis.account.time_account import TimeAccount
+from slopebeat.analysis.price.next_outing import LONGEST_S
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from slopebeat.analysis.route.regression import fit_line, next_draws
+from slopebeat.analysis.regression import fit_line, next_draws
 
 NONE = (np.zeros(1), np.full(1, 1e4))
 
