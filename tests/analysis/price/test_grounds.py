@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -27,7 +28,7 @@ def test_even_ground_costs_less_clock_time_than_uneven_ground() -> None:
     assert [row.kind for row in rows] == list(Unevenness)
     assert [row.outings for row in rows] == [6] * 4
     aimed = [row.answers.aimed.needed_s for row in rows]
-    assert all(a is not None and b is not None and a.middle < b.middle for a, b in zip(aimed, aimed[1:]))
+    assert all(a is not None and b is not None and a.middle < b.middle for a, b in pairwise(aimed))
 
 
 def test_the_aimed_length_of_a_well_known_spread_is_that_of_the_normal_distribution() -> None:

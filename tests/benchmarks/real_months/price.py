@@ -1,6 +1,6 @@
 """How long an outing must last: each told from those before it alone, at bands about the usual mean.
 
-Beside the two answers stand the simplest ones: the athlete's median yield so far, and that of the last outing.
+Beside the two answers stand the simplest ones: the athlete's median yield so far, and the last outing's.
 """
 
 from __future__ import annotations

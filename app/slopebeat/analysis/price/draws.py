@@ -96,7 +96,7 @@ def next_spread(known: Sequence[PastOuting], variation: float | None, rng: np.ra
     line = fit_line(spread, np.array(off)[:, None], power, sure, np.ones(spread.size), SPREAD_LOG_SD)
     new = np.array([1.0, _log_variation(variation, about)])
     doubt = np.sqrt(new @ line.covariance @ new + line.day_sd**2)
-    return np.exp(new @ line.coefficients + doubt * rng.standard_t(line.freedom, DRAWS))
+    return np.asarray(np.exp(new @ line.coefficients + doubt * rng.standard_t(line.freedom, DRAWS)))
 
 
 def _log_variation(variation: float | None, about: float) -> float:
