@@ -22,8 +22,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from scipy.ndimage import binary_dilation
 
-from slopebeat.analysis.band.lactate import thresholds
-from slopebeat.analysis.band.step_test import LactateTest, Stage
+from slopebeat.analysis.band.lactate import LactateTest, Stage, thresholds
 from slopebeat.analysis.route.plan import StrategyName
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.athlete import Aim

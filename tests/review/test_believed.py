@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from slopebeat.analysis.activity.kinds import Activity
+from slopebeat.analysis.activity import Activity
 from slopebeat.analysis.response.work_rate import foot_w_per_kg
 from slopebeat.model.athlete import Aim
 from slopebeat.model.marks import Channel, MarkState, Reason

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from slopebeat.analysis.account.time_account import TimeAccount
-from slopebeat.analysis.response.terrain_fair import TerrainFair
+from slopebeat.analysis.response.decoupling import TerrainFair
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band

@@ -21,10 +21,9 @@ from slopebeat.command.common import (
     check_outputs,
     give_answer,
 )
-from slopebeat.command.plan_progress import ProgressLine
 from slopebeat.command.plan_text import as_text
 from slopebeat.command.speech import add_speech_options, answering
-from slopebeat.command.terminal import EXIT_STOPPED
+from slopebeat.command.terminal import EXIT_STOPPED, ProgressLine
 from slopebeat.disk.writing import write_whole
 from slopebeat.files.reading import read_recordings
 from slopebeat.files.xml.route import read_routes

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from slopebeat.analysis.route.plan import LapPlan, PlannedClimb, RoutePlan
-from slopebeat.command.layout import table
+from slopebeat.command.common import table
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, figure
 from slopebeat.model.units import clock, duration, percent

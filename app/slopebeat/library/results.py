@@ -20,6 +20,7 @@ from slopebeat.library.outings import (
     readable_marks,
 )
 from slopebeat.library.sound import UNREADABLE, checked, shown, timely
+from slopebeat.library.ways import put_way
 from slopebeat.model.athlete import Aim
 from slopebeat.model.codec import decode, encode
 from slopebeat.model.conditions import CONDITIONS
@@ -29,6 +30,7 @@ from slopebeat.model.message import Message, message
 from slopebeat.model.notes import Note, NoteKind
 from slopebeat.model.people import Athlete, BandPeriod, Ground, band_in_force
 from slopebeat.model.summary import OutingSummary
+from slopebeat.model.way import Way
 
 
 @dataclass(frozen=True)
@@ -40,12 +42,14 @@ class Result:
     version : of the computation; a later one makes the result stale.
     input_key : :func:`input_key` of what the outing was reviewed with.
     evidence : what the outing teaches for later ones, None where that was not computed.
+    way : where it went, which the library keeps in a table of its own; None where that was not computed.
     """
 
     summary: OutingSummary
     version: int
     input_key: str
     evidence: OutingEvidence | None = None
+    way: Way | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -133,6 +137,7 @@ def put_result(connection: sqlite3.Connection, outing: str, result: Result) -> N
         "VALUES (?, ?, ?, ?, ?)",
         (outing, result.version, result.input_key, text, taught),
     )
+    put_way(connection, outing, result.way)
 
 
 class ResultTable:
@@ -150,7 +155,7 @@ class ResultTable:
         return here is not None
 
     def get(self, outing: str) -> Result | None:
-        """The result kept of an outing, stale or not."""
+        """The result kept of an outing, stale or not, without its way."""
         with self._connections.reading() as connection:
             query = "SELECT summary, version, input_key, evidence FROM result WHERE outing = ?"
             row = connection.execute(query, (outing,)).fetchone()

@@ -177,5 +177,57 @@ _NOTEBOOKS: Migration = (
     )""",
 )
 
-MIGRATIONS: tuple[Migration, ...] = (_FIRST, _EVIDENCE, _BASIS, _NOTEBOOKS)
+_GROUND: Migration = (
+    # Where outings went, and the places they came through again; all of it is made from the files. What is
+    # large stands last, so that lists read past it.
+    """
+    CREATE TABLE way (
+        identity INTEGER PRIMARY KEY,
+        outing TEXT NOT NULL UNIQUE REFERENCES outing ON DELETE CASCADE,
+        searched INTEGER NOT NULL,
+        points INTEGER NOT NULL,
+        south_deg REAL,
+        west_deg REAL,
+        north_deg REAL,
+        east_deg REAL,
+        facts TEXT NOT NULL,
+        line BLOB NOT NULL,
+        along BLOB NOT NULL
+    )""",
+    # Apart from the lines: a search reads the cells of all outings, which are few bytes.
+    """
+    CREATE TABLE way_cells (
+        way INTEGER PRIMARY KEY REFERENCES way ON DELETE CASCADE,
+        cells BLOB NOT NULL
+    )""",
+    """
+    CREATE TABLE place (
+        identity INTEGER PRIMARY KEY,
+        athlete TEXT NOT NULL REFERENCES athlete ON DELETE CASCADE,
+        kind TEXT NOT NULL,
+        length_m REAL NOT NULL,
+        gain_m REAL,
+        cells BLOB NOT NULL,
+        line BLOB NOT NULL
+    )""",
+    "CREATE INDEX place_athlete ON place (athlete)",
+    """
+    CREATE TABLE place_pass (
+        place INTEGER NOT NULL REFERENCES place ON DELETE CASCADE,
+        way INTEGER NOT NULL REFERENCES way ON DELETE CASCADE,
+        first_point INTEGER NOT NULL,
+        last_point INTEGER NOT NULL,
+        figures TEXT NOT NULL,
+        PRIMARY KEY (place, way, first_point)
+    ) WITHOUT ROWID""",
+    "CREATE INDEX place_pass_way ON place_pass (way)",
+    # Nothing tells any more of ground whose last outing was removed.
+    """
+    CREATE TRIGGER place_unused AFTER DELETE ON place_pass BEGIN
+        DELETE FROM place WHERE identity = OLD.place
+        AND NOT EXISTS (SELECT 1 FROM place_pass WHERE place = OLD.place);
+    END""",
+)
+
+MIGRATIONS: tuple[Migration, ...] = (_FIRST, _EVIDENCE, _BASIS, _NOTEBOOKS, _GROUND)
 """Item n leads from version n to version n + 1. Items are only ever added, never edited."""

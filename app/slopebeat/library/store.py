@@ -26,6 +26,7 @@ from slopebeat.library.outings import OutingTable
 from slopebeat.library.people import AthleteTable, BandTable
 from slopebeat.library.results import Inputs, ResultTable, StaleOuting
 from slopebeat.library.schema import APPLICATION_ID
+from slopebeat.library.ways import WayTable
 from slopebeat.model.message import Message, message
 
 FILE_NAME = "library.sqlite3"
@@ -48,7 +49,7 @@ class Library:
 
     Attributes
     ----------
-    athletes, bands, outings, arrivals, results, notes, notebooks : what it keeps, one table each.
+    athletes, bands, outings, arrivals, results, notes, notebooks, ways : what it keeps, one table each.
     damage : what could not be read of it so far.
     migrated_copy : the copy made of an older library before it was brought to the present layout.
     """
@@ -66,6 +67,7 @@ class Library:
         self.results = ResultTable(connections)
         self.notes = NoteTable(connections)
         self.notebooks = NotebookTable(connections)
+        self.ways = WayTable(connections)
 
     @classmethod
     def open(cls, path: Path) -> Library:

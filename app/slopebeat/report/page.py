@@ -13,10 +13,16 @@ from slopebeat.model.titles import title_of
 from slopebeat.model.units import clock, duration, rest_s
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.bars import account_bar, cause_bars
-from slopebeat.report.figures import ReportFigure, figures_of
 from slopebeat.report.outing_chart import CHART_PT, outing_chart
 from slopebeat.report.shapes import Scene
-from slopebeat.report.tables import Table, climb_table, decoupling_table, episode_table
+from slopebeat.report.tables import (
+    ReportFigure,
+    Table,
+    climb_table,
+    decoupling_table,
+    episode_table,
+    figures_of,
+)
 from slopebeat.report.words import one_line
 from slopebeat.review.answer import answer_sentences, cautions, why
 from slopebeat.review.notes.lactate import lactate_sentences

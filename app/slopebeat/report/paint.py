@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import sys
 from collections.abc import Sequence
 from functools import lru_cache
 
@@ -19,6 +21,24 @@ from PySide6.QtGui import (
 
 from slopebeat.report.shapes import Anchor, Path, Rect, Scene, Shape, Text
 from slopebeat.report.words import one_line
+
+_kept: list[QGuiApplication] = []
+
+
+def application() -> QGuiApplication:
+    """The running application, or one that opens no window and needs no display.
+
+    Fonts need an application. Off screen it runs on a machine without a display too; on Windows and macOS
+    there always is one, and only its own platform knows the fonts there.
+    """
+    running = QGuiApplication.instance()
+    if isinstance(running, QGuiApplication):
+        return running
+    if sys.platform not in ("win32", "darwin"):
+        os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    _kept.append(QGuiApplication(["slopebeat"]))
+    return _kept[0]
+
 
 FINE = 64
 """Text is set this many times larger and drawn that much smaller: font sizes are whole numbers, and

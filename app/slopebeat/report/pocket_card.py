@@ -82,7 +82,7 @@ class _Sheet:
 
 def pocket_card(plan: RoutePlan, pace: StrategyName = StrategyName.HOLD) -> Scene:
     """The card as one page: A6, or A5 where the climbs need it; of more climbs than fit the largest stay."""
-    from slopebeat.report.qt import application
+    from slopebeat.report.paint import application
 
     application()
     for size, scale in LADDER:
@@ -99,9 +99,9 @@ def pocket_card(plan: RoutePlan, pace: StrategyName = StrategyName.HOLD) -> Scen
 
 def write_card(plan: RoutePlan, path: FilePath, pace: StrategyName = StrategyName.HOLD) -> None:
     """Write the card as a PDF; UserError with a sentence when that fails."""
-    from slopebeat.report import pdf
+    from slopebeat.report import pictures
 
-    pdf.write_pdf(pocket_card(plan, pace), path)
+    pictures.write_pdf(pocket_card(plan, pace), path)
 
 
 def _card(

@@ -74,8 +74,7 @@ def write_html(review: Review, path: Path, notes: Iterable[Note] = (), warnings:
 
 def a4_report(review: Review, notes: Iterable[Note] = (), warnings: Sequence[str] = ()) -> Scene:
     """The report as one A4 page in the fonts of this machine."""
-    from slopebeat.report.paint import text_width
-    from slopebeat.report.qt import application
+    from slopebeat.report.paint import application, text_width
 
     application()
     pages = pages_of(review, notes, warnings)
@@ -84,6 +83,6 @@ def a4_report(review: Review, notes: Iterable[Note] = (), warnings: Sequence[str
 
 def write_pdf(review: Review, path: Path, notes: Iterable[Note] = (), warnings: Sequence[str] = ()) -> None:
     """Write the report as a PDF of one A4 page; UserError with a sentence when that fails."""
-    from slopebeat.report import pdf
+    from slopebeat.report import pictures
 
-    pdf.write_pdf(a4_report(review, notes, warnings), path)
+    pictures.write_pdf(a4_report(review, notes, warnings), path)

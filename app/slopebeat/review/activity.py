@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from slopebeat.analysis.activity.kinds import Activity
-from slopebeat.analysis.activity.recognise import Recognised
+from slopebeat.analysis.activity import Activity, Recognised
 from slopebeat.model.language import mark, tr
 
 NAMES = {

@@ -11,13 +11,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from slopebeat.analysis.account.heart_parts import SteadyWork
-from slopebeat.analysis.activity.kinds import Activity
-from slopebeat.analysis.activity.recognise import Recognised, recognise
+from slopebeat.analysis.activity import Activity, Recognised, recognise
 from slopebeat.analysis.doubts.heart_rate import doubts_alone, own_line, wrong_side
 from slopebeat.analysis.doubts.steps import Mask, OutingSteps, outing_steps, spans_of
 from slopebeat.analysis.doubts.work import doubtful_work
-from slopebeat.analysis.response.riding import road_load_of
-from slopebeat.analysis.response.work_rate import RoadLoad, steady_work, work_rate_w_per_kg
+from slopebeat.analysis.response.work_rate import RoadLoad, road_load_of, steady_work, work_rate_w_per_kg
 from slopebeat.cleaning.clean import Cleaned, clean
 from slopebeat.model.athlete import Aim
 from slopebeat.model.cadence import step_rate_per_min

@@ -12,7 +12,7 @@ from slopebeat.model.track import CLIMBING_GRADE, Track
 from slopebeat.review.mid_band import mid_band_speed
 from slopebeat.review.outing import Review
 
-COMPUTATION_VERSION = 7
+COMPUTATION_VERSION = 8
 """Raised by one whenever cleaning or analysis give other numbers: kept summaries are then computed again."""
 
 

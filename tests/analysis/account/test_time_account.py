@@ -5,8 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slopebeat.analysis.account.extension import extension
-from slopebeat.analysis.account.time_account import BandState, time_account
+from slopebeat.analysis.account.time_account import BandState, extension, time_account
 from slopebeat.cleaning.clean import clean
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band

@@ -1,4 +1,7 @@
-"""Forecasts of an invented athlete whose law is known: the intervals are held against what happens next."""
+"""Forecasts of an invented athlete whose law is known: the intervals are held against what happens next.
+
+The line through outings against ordinary least squares and Student's quantiles of SciPy.
+"""
 
 from __future__ import annotations
 

@@ -58,6 +58,9 @@ LIBRARY: Mapping[str, Wording] = {
     "library.lost_result": Wording(
         mark("The result kept of {title} is damaged; it is computed anew from the file kept of it.")
     ),
+    "library.lost_way": Wording(
+        mark("The way kept of {title} is damaged; it is not looked at for ground gone before.")
+    ),
     "library.nameless": Wording(mark("An athlete needs a name.")),
     "library.no_backup": Wording(
         mark("{path} is no backup of a library and is not written over; choose another name.")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from slopebeat.analysis.months.change import Change, ChangeVerdict, GroupChanges, Question, Why
-from slopebeat.analysis.months.known import NamedChange
+from slopebeat.analysis.months.levels import NamedChange
 from slopebeat.analysis.response.teaching import NotTeaching
 from slopebeat.model.evidence import POWER, RIDE, RUN, WALK
 from slopebeat.model.language import mark, tr, trn

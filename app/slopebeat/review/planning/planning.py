@@ -10,7 +10,6 @@ import numpy as np
 from slopebeat.analysis.response.foretell import learn
 from slopebeat.analysis.response.teaching import group_of, why_not
 from slopebeat.analysis.route.forecast import LEAST_OUTINGS, usable
-from slopebeat.analysis.route.laps import lap_plan
 from slopebeat.analysis.route.past import grade_bin
 from slopebeat.analysis.route.plan import LapPlan, Reference, RoutePlan, StrategyName
 from slopebeat.analysis.route.planner import (
@@ -18,6 +17,7 @@ from slopebeat.analysis.route.planner import (
     ProgressPart,
     RouteEvidence,
     grade_rows,
+    lap_plan,
     plan_both,
     planned_climbs,
 )

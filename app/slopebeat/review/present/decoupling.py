@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from slopebeat.analysis.response.decoupling import HalfComparison, Output, Verdict
+from slopebeat.analysis.response.decoupling import HalfComparison, Output, TerrainFair, Verdict
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.analysis.response.grid import LeftOut
-from slopebeat.analysis.response.terrain_fair import TerrainFair
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import SPEED, figure
 from slopebeat.model.units import clock, duration, known

@@ -7,8 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from slopebeat.analysis.activity.kinds import Activity, activity_said
-from slopebeat.analysis.activity.recognise import Recognised, recognise
+from slopebeat.analysis.activity import Activity, Recognised, activity_said, recognise
 from slopebeat.cleaning.clean import clean
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.cadence import step_rate_per_min

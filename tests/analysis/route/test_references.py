@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from slopebeat.analysis.route.hiking_time import din_33466_s, naismith_s, tobler_mps, tobler_s
+from slopebeat.analysis.route.references import din_33466_s, naismith_s, tobler_mps, tobler_s
 
 
 @pytest.mark.parametrize(
