@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from statistics import median
 
-from slopebeat.analysis.activity.kinds import Activity
+from slopebeat.analysis.activity import Activity
 from slopebeat.analysis.price.next_outing import NextAnswers, foretold
 from slopebeat.analysis.price.unevenness import Unevenness, is_indoors, kind_of, variation_of
 from slopebeat.analysis.response.teaching import GROUPS
