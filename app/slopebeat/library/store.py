@@ -30,7 +30,7 @@ from slopebeat.library.faults import DamagedOriginals, LibraryFault, as_library_
 from slopebeat.library.migration import check_is_library, check_layout, migrate
 from slopebeat.library.notes import NotebookTable, NoteTable
 from slopebeat.library.outings import OutingTable, damaged_originals
-from slopebeat.library.people import AthleteTable, BandTable
+from slopebeat.library.people import AthleteTable, BandTable, DatedTable
 from slopebeat.library.results import Inputs, ResultTable, StaleOuting
 from slopebeat.library.schema import APPLICATION_ID
 from slopebeat.library.ways import WayTable
@@ -56,7 +56,7 @@ class Library:
 
     Attributes
     ----------
-    athletes, bands, outings, arrivals, results, notes, notebooks, ways : what it keeps, one table each.
+    athletes, bands, dated, outings, arrivals, results, notes, notebooks, ways : what it keeps, a table each.
     damage : what could not be read of it so far.
     migrated_copy : the copy made of an older library before it was brought to the present layout.
     """
@@ -69,6 +69,7 @@ class Library:
         self.damage = connections.damage
         self.athletes = AthleteTable(connections)
         self.bands = BandTable(connections)
+        self.dated = DatedTable(connections)
         self.outings = OutingTable(connections)
         self.arrivals = Arrivals(connections)
         self.results = ResultTable(connections)
@@ -137,7 +138,7 @@ class Library:
 
     def inputs(self, athlete: str) -> Inputs:
         """What an athlete's outings are reviewed with; KeyError for an unknown athlete."""
-        return Inputs(self.athletes.get(athlete), self.bands.of(athlete))
+        return Inputs(self.athletes.get(athlete), self.bands.of(athlete), self.dated.of(athlete))
 
     def stale_outings(
         self, version: int, athlete: str | None = None, home: tzinfo | None = None

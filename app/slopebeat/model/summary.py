@@ -6,6 +6,9 @@ from dataclasses import dataclass
 
 from slopebeat.model.codec import Instant
 
+EDGE_OFF_BPM = 3
+"""An edge is moved by so much, either way, to show what hangs on it [project choice]."""
+
 
 @dataclass(frozen=True)
 class OutingSummary:
@@ -22,6 +25,9 @@ class OutingSummary:
         outing alone has it: without what is known of drifts beforehand.
     drift_bpm_per_h : drift of the heart rate at equal work, in the same way.
     mid_band_speed_mps, _low, _high : flat-equivalent speed whose steady heart rate is the band's middle.
+    above_upper_down_s, above_upper_up_s : what above_s would be with the upper edge ``EDGE_OFF_BPM`` lower
+        and higher; below_lower_down_s, below_lower_up_s : the same of below_s and the lower edge.
+    doubts : marks nobody has decided on. doubtful_s : of heart rate under marks that count.
     """
 
     start_utc: Instant
@@ -51,3 +57,9 @@ class OutingSummary:
     mid_band_speed_mps: float | None
     mid_band_speed_low_mps: float | None
     mid_band_speed_high_mps: float | None
+    above_upper_down_s: float | None = None
+    above_upper_up_s: float | None = None
+    below_lower_down_s: float | None = None
+    below_lower_up_s: float | None = None
+    doubts: int | None = None
+    doubtful_s: float | None = None

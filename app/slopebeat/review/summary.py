@@ -7,7 +7,9 @@ import math
 import numpy as np
 
 from slopebeat.analysis.response.fit import FitStatus
-from slopebeat.model.summary import OutingSummary
+from slopebeat.model.bands import Band
+from slopebeat.model.marks import Channel, MarkState, covered
+from slopebeat.model.summary import EDGE_OFF_BPM, OutingSummary
 from slopebeat.model.track import CLIMBING_GRADE, Track
 from slopebeat.review.mid_band import mid_band_speed
 from slopebeat.review.outing import Review
@@ -54,7 +56,25 @@ def summarise(review: Review) -> OutingSummary:
         mid_band_speed_mps=speed,
         mid_band_speed_low_mps=speed_low,
         mid_band_speed_high_mps=speed_high,
+        **_with_edges_off(track, band),
+        doubts=sum(mark.state is MarkState.PROPOSED for mark in review.marks),
+        doubtful_s=float(np.sum(track.recorded_s[covered(track.t_s, review.marks, Channel.HEART_RATE)])),
     )
+
+
+def _with_edges_off(track: Track, band: Band | None) -> dict[str, float]:
+    """Seconds above and below a band whose edges lie :data:`EDGE_OFF_BPM` off; nothing without a band."""
+    if band is None:
+        return {}
+    hr, seconds = track.hr_bpm, track.recorded_s
+    upper, lower, off = band.upper_bpm, band.lower_bpm, EDGE_OFF_BPM
+    # A heart rate that is absent is neither above nor below anything.
+    return {
+        "above_upper_down_s": float(np.sum(seconds[hr > upper - off])),
+        "above_upper_up_s": float(np.sum(seconds[hr > upper + off])),
+        "below_lower_down_s": float(np.sum(seconds[hr < lower - off])),
+        "below_lower_up_s": float(np.sum(seconds[hr < lower + off])),
+    }
 
 
 def steep_share(track: Track) -> float | None:

@@ -16,7 +16,7 @@ from slopebeat.library.store import Library
 from slopebeat.library.takeover import Meeting
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.people import Athlete
+from slopebeat.model.people import Athlete, BodyMass, Dated, Prescription
 from slopebeat.review.archive.archive import Archive, ArchivedOuting, OpenArchive, open_archive, put_archive
 from slopebeat.review.meeting import outings_met
 from slopebeat.review.traces import trace_of
@@ -54,17 +54,19 @@ class ArchiveMerge:
 
 def archive_of(library: Library, athlete: str) -> Archive:
     """What an archive of an athlete holds now; KeyError for an unknown one."""
-    left_out = library.outings.left_out(athlete)
+    left_out, reviewed = library.outings.left_out(athlete), library.outings.reviewed(athlete)
     outings = tuple(
         ArchivedOuting(
             outing,
             library.outings.marks(outing.identity),
             library.notes.of(outing.identity, deleted=True),
             outing.identity not in left_out,
+            reviewed.get(outing.identity),
         )
         for outing in library.outings.of(athlete)
     )
-    return Archive(library.athletes.get(athlete), library.bands.of(athlete), outings)
+    dated = library.dated.of(athlete)
+    return Archive(library.athletes.get(athlete), library.bands.of(athlete), outings, dated)
 
 
 def write_archive(library: Library, athlete: str, path: Path, progress: Progress = no_progress) -> Archive:
@@ -119,6 +121,7 @@ def merge_archive(
                 )
                 names = {"day": period.from_day, "ground": key_name(period.ground)}
                 report.differences.append(told.format(here=known[key], there=period.band, **names))
+        _bring_dated(library, opened.archive.dated, report)
         here = frozenset(outing.identity for outing in library.outings.of(report.athlete))
         files: dict[str, list[ArchivedOuting]] = {}
         for each in opened.archive.outings:
@@ -139,6 +142,30 @@ def _athlete(library: Library, archived: Athlete) -> str:
     return library.athletes.add(replace(archived, name=free)).identity
 
 
+def _bring_dated(library: Library, theirs: Dated, report: ArchiveMerge) -> None:
+    """What has a date and is not here: of two on one day the one here stays, and a sentence says so."""
+    here = library.dated.of(report.athlete)
+    known_here: tuple[Prescription | BodyMass, ...] = (*here.prescriptions, *here.masses)
+    coming: tuple[Prescription | BodyMass, ...] = (*theirs.prescriptions, *theirs.masses)
+    days = {(type(each), each.from_day): each for each in known_here}
+    for entry in coming:
+        own = replace(entry, athlete=report.athlete)
+        known = days.get((type(own), own.from_day))
+        if known is None:
+            library.dated.put(own)
+        elif known != own:
+            told = tr("What holds from {day} differs from the archive's; what is here was kept.")
+            report.differences.append(told.format(day=own.from_day))
+    phases = {each.identity: each for each in here.phases}
+    for phase in theirs.phases:
+        its = replace(phase, athlete=report.athlete)
+        if phase.identity not in phases:
+            library.dated.put(its)
+        elif phases[phase.identity] != its:
+            told = tr("The phase from {day} differs from the archive's; the one here was kept.")
+            report.differences.append(told.format(day=phases[phase.identity].first_day))
+
+
 def _bring_in(
     library: Library,
     opened: OpenArchive,
@@ -155,6 +182,7 @@ def _bring_in(
         for each, meeting in zip(outings, met, strict=True)
     ]
     kept = library.arrivals.keep(report.athlete, packed(data), outings[0].outing.file_name, arrivals)
+    ticked = library.outings.reviewed(report.athlete)
     for each, here in zip(outings, kept, strict=True):
         if here.is_new:
             report.new_outings += 1
@@ -165,6 +193,8 @@ def _bring_in(
             _reconcile(library, each, here.outing, report)
         if not each.teaches:
             library.outings.set_teaches([here.outing.identity], False)
+        if each.reviewed_utc is not None and here.outing.identity not in ticked:
+            library.outings.set_reviewed(here.outing.identity, each.reviewed_utc)
         merged = library.notes.merge(here.outing.identity, each.notes)
         report.notes_added += merged.added
         report.notes_replaced += merged.replaced

@@ -17,6 +17,7 @@ from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.analysis.response.grid import LeftOut
 from slopebeat.analysis.route.plan import StrategyName
 from slopebeat.model.language import mark, tr
+from slopebeat.model.people import PhaseKind
 from slopebeat.model.recording import Sport
 from slopebeat.model.sentences import names
 
@@ -79,6 +80,11 @@ NAMES: Mapping[type[Enum], Mapping[Any, str]] = {
         Terrain.GENTLE: mark("gentle ground"),
         Terrain.MIXED: mark("mixed ground"),
         Terrain.STEEP: mark("steep ground"),
+    },
+    PhaseKind: {
+        PhaseKind.BLOCK: mark("block"),
+        PhaseKind.CAMP: mark("camp"),
+        PhaseKind.ILLNESS: mark("illness"),
     },
     Verdict: {
         Verdict.STEADY: mark("steady enough"),
