@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from slopebeat.analysis.account.climbs import Climb
-from slopebeat.analysis.account.next_outing import INTERVAL_LEVEL, NextAnswers, NextOuting
+from slopebeat.analysis.price.next_outing import INTERVAL_LEVEL, NextAnswers, NextOuting
 from slopebeat.command.common import headers, table
 from slopebeat.model.language import tr
 from slopebeat.model.measures import SPEED, VERTICAL_SPEED

@@ -8,14 +8,14 @@ from typing import Any
 
 import numpy as np
 
-from slopebeat.analysis.account.next_outing import (
+from slopebeat.analysis.account.time_account import Extension
+from slopebeat.analysis.price.next_outing import (
     INTERVAL_LEVEL,
     LONGEST_S,
     NextAnswers,
     NextOuting,
     NoLength,
 )
-from slopebeat.analysis.account.time_account import Extension
 from slopebeat.analysis.response.decoupling import TerrainFair
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.model.language import tr, trn

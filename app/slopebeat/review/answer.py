@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from slopebeat.analysis.account.next_outing import LONGEST_S
 from slopebeat.analysis.account.time_account import Extension, TimeAccount
+from slopebeat.analysis.price.next_outing import LONGEST_S
 from slopebeat.model.language import mark, tr
 from slopebeat.model.units import duration, percent, rest_s
 from slopebeat.review.next_time import next_time, told_from

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from slopebeat.analysis.account.next_outing import Middle, NextAnswers, NextOuting, NoLength
+from slopebeat.analysis.price.next_outing import Middle, NextAnswers, NextOuting, NoLength
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.review.next_time import next_time
