@@ -11,8 +11,7 @@ from pathlib import Path
 from slopebeat.disk.writing import whole_file
 from slopebeat.files.reading import read
 from slopebeat.library.arrivals import Arrival
-from slopebeat.library.originals import packed
-from slopebeat.library.outings import OutingFacts, StoredOuting
+from slopebeat.library.outings import OutingFacts, StoredOuting, packed
 from slopebeat.library.store import Library
 from slopebeat.library.takeover import Meeting
 from slopebeat.model.errors import UserError

@@ -8,8 +8,7 @@ from slopebeat.cleaning.clean import clean
 from slopebeat.files.progress import Progress
 from slopebeat.files.reading import read
 from slopebeat.library.arrivals import Arrival
-from slopebeat.library.originals import Original, packed
-from slopebeat.library.outings import OutingFacts
+from slopebeat.library.outings import Original, OutingFacts, packed
 from slopebeat.library.results import Inputs, Result, StaleOuting, input_key
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
