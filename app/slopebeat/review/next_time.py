@@ -11,9 +11,9 @@ from slopebeat.analysis.price.next_outing import (
     NextOuting,
     NoLength,
 )
-from slopebeat.model.athlete import Aim
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure
+from slopebeat.model.people import Aim
 from slopebeat.model.units import duration, percent
 
 WIDE = 3.0
