@@ -21,15 +21,20 @@ from slopebeat.library.outings import (
 )
 from slopebeat.library.sound import UNREADABLE, checked, shown, timely
 from slopebeat.library.ways import put_way
-from slopebeat.model.athlete import Aim
 from slopebeat.model.codec import decode, encode
-from slopebeat.model.conditions import CONDITIONS
-from slopebeat.model.evidence import OutingEvidence
+from slopebeat.model.evidence import OutingEvidence, OutingSummary
 from slopebeat.model.marks import Mark
 from slopebeat.model.message import Message, message
-from slopebeat.model.notes import Note, NoteKind
-from slopebeat.model.people import Athlete, BandPeriod, Ground, band_in_force
-from slopebeat.model.summary import OutingSummary
+from slopebeat.model.notes import CONDITIONS, Note, NoteKind
+from slopebeat.model.people import (
+    Aim,
+    Athlete,
+    BandPeriod,
+    Dated,
+    Ground,
+    band_in_force,
+    body_mass_in_force,
+)
 from slopebeat.model.way import Way
 
 
@@ -75,16 +80,17 @@ class StaleOuting:
 
 @dataclass(frozen=True)
 class Inputs:
-    """What an athlete's outings are reviewed with: masses, and the bands in force over time."""
+    """What an athlete's outings are reviewed with: masses and bands in force over time, and what is dated."""
 
     athlete: Athlete
     periods: tuple[BandPeriod, ...] = field(default=())
+    dated: Dated = field(default_factory=Dated)
 
     def aim(self, ground: Ground, day: date, load_kg: float = 0.0, load_until_s: float | None = None) -> Aim:
         """The aim of an outing on ``day``, its local day, on ``ground``."""
         return Aim(
             band=band_in_force(self.periods, ground, day),
-            body_mass_kg=self.athlete.body_mass_kg,
+            body_mass_kg=body_mass_in_force(self.athlete, self.dated, day),
             load_kg=load_kg,
             bike_mass_kg=self.athlete.bike_mass_kg,
             load_until_s=load_until_s,

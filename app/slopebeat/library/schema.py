@@ -229,5 +229,37 @@ _GROUND: Migration = (
     END""",
 )
 
-MIGRATIONS: tuple[Migration, ...] = (_FIRST, _EVIDENCE, _BASIS, _NOTEBOOKS, _GROUND)
+_DATED: Migration = (
+    # What the athlete's row holds goes on holding until the first of these does.
+    """
+    CREATE TABLE prescription (
+        athlete TEXT NOT NULL REFERENCES athlete ON DELETE CASCADE,
+        from_day TEXT NOT NULL,
+        minutes_per_week REAL,
+        sessions_per_week INTEGER,
+        most_above_minutes REAL,
+        PRIMARY KEY (athlete, from_day)
+    )""",
+    """
+    CREATE TABLE body_mass (
+        athlete TEXT NOT NULL REFERENCES athlete ON DELETE CASCADE,
+        from_day TEXT NOT NULL,
+        body_mass_kg REAL NOT NULL,
+        PRIMARY KEY (athlete, from_day)
+    )""",
+    """
+    CREATE TABLE phase (
+        identity TEXT PRIMARY KEY,
+        athlete TEXT NOT NULL REFERENCES athlete ON DELETE CASCADE,
+        kind TEXT NOT NULL,
+        first_day TEXT NOT NULL,
+        last_day TEXT,
+        text TEXT NOT NULL
+    )""",
+    "CREATE INDEX phase_of ON phase (athlete, first_day)",
+    # When somebody last looked at the outing and ticked it off; notes of later are new.
+    "ALTER TABLE outing ADD COLUMN reviewed_us INTEGER",
+)
+
+MIGRATIONS: tuple[Migration, ...] = (_FIRST, _EVIDENCE, _BASIS, _NOTEBOOKS, _GROUND, _DATED)
 """Item n leads from version n to version n + 1. Items are only ever added, never edited."""

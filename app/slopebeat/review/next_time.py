@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from slopebeat.analysis.account.next_outing import (
+from slopebeat.analysis.price.next_outing import (
     ENOUGH,
     INTERVAL_LEVEL,
     LONGEST_S,
@@ -11,9 +11,9 @@ from slopebeat.analysis.account.next_outing import (
     NextOuting,
     NoLength,
 )
-from slopebeat.model.athlete import Aim
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure
+from slopebeat.model.people import Aim
 from slopebeat.model.units import duration, percent
 
 WIDE = 3.0

@@ -5,9 +5,9 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.language import mark
+from slopebeat.model.people import Aim
 from slopebeat.session.outing.aim import BandChoice, Entered
 
 DEMO_AIM = Entered(

@@ -9,15 +9,15 @@ from typing import Annotated, Any
 
 from msgspec import Meta
 
-from slopebeat.model.athlete import (
+from slopebeat.model.codec import Undecodable, convert, parse, repaired
+from slopebeat.model.notes import Author
+from slopebeat.model.people import (
     DEFAULT_BIKE_MASS_KG,
     DEFAULT_BODY_MASS_KG,
     DEFAULT_DRIFT_THRESHOLD_PERCENT,
     DEFAULT_TARGET_S,
     Aim,
 )
-from slopebeat.model.codec import Undecodable, convert, parse, repaired
-from slopebeat.model.notes import Author
 from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.session.settings.preferences import Preferences
