@@ -90,6 +90,17 @@ class PlaceTable:
         facts: dict[str, WayFacts] = {}
         return tuple(self._read(query, (athlete, outing), lambda row: _kept_pass(row, facts)))
 
+    def beside(self, outing: str) -> tuple[KeptPass, ...]:
+        """Every pass over the places that one outing goes over, its own among them, the earliest first."""
+        query = (
+            "SELECT place, outing.identity, title, facts, first_point, last_point, figures FROM place_pass "
+            "JOIN way ON way.identity = way JOIN outing ON outing.identity = outing WHERE place IN "
+            "(SELECT place FROM place_pass JOIN way ON way.identity = way WHERE way.outing = ?) "
+            "ORDER BY start_us, outing.identity, first_point, place"
+        )
+        facts: dict[str, WayFacts] = {}
+        return tuple(self._read(query, (outing,), lambda row: _kept_pass(row, facts)))
+
     def not_searched(self, athlete: str, version: int) -> tuple[int, ...]:
         """Ways not looked at yet by this version of the search, the earliest first."""
         query = (

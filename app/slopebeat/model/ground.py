@@ -34,7 +34,7 @@ class PassFigures:
     moving_s : of that, recorded and going. heart_s : of that, with trusted heart rate after the first minute.
     hr_bpm, work_w_per_kg : mean heart rate and mean work as a heart answers it, of those seconds.
     speed_mps : length over moving time. climb_m_per_h : the same for the gain.
-    load_kg : carried.
+    load_kg : carried. from_ends_m : how near the place comes to where the outing began or ended.
     """
 
     start_s: float
@@ -46,6 +46,7 @@ class PassFigures:
     speed_mps: float | None
     climb_m_per_h: float | None
     load_kg: float
+    from_ends_m: float
 
     @property
     def stopped_s(self) -> float:

@@ -1,4 +1,4 @@
-"""Stretches gone together, found another way: the whole table of distances, its near cells joined into patches.
+"""Stretches gone together, found another way: the whole table of distances, near cells joined to patches.
 
 Slow, and shares nothing with what it checks but the definition: within reach, in one direction, near enough
 in the middle, about as long on both ways.

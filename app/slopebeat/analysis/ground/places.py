@@ -12,8 +12,9 @@ from slopebeat.analysis.account.climbs import SMALLEST_GAIN_M, find_climbs
 from slopebeat.analysis.ground.align import Headed, gone_together
 from slopebeat.analysis.ground.plane import Plane
 from slopebeat.model.ground import CLIMB, STRETCH, PassFigures
+from slopebeat.model.numerics import great_circle_m
 from slopebeat.model.track import CLIMBING_GRADE, Track
-from slopebeat.model.way import POINT_M, Way, WayPoints, WayValues
+from slopebeat.model.way import POINT_M, Way, WayPoints
 
 LEAST_STRETCH_M = 500.0
 """A shorter stretch of way gone together is not kept as a place, unless it is a climb [project choice]."""
@@ -133,14 +134,14 @@ def _apart(ranges: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
     return tuple(kept)
 
 
-def measure(values: WayValues, first: int, last: int, gain_m: float | None) -> PassFigures:
+def measure(way: Way, first: int, last: int, gain_m: float | None) -> PassFigures:
     """What was measured from one point of a way to another.
 
     Parameters
     ----------
     gain_m : of the place: a pass is as high as the ground, whatever its barometer says.
     """
-    here = slice(first, last)
+    values, here = way.values, slice(first, last)
     since_s = values.t_s[here] - values.t_s[first]
     moving_s = values.moving_s[here]
     heart = (since_s >= FIRST_MINUTE_S) & np.isfinite(values.hr_bpm[here])
@@ -160,7 +161,16 @@ def measure(values: WayValues, first: int, last: int, gain_m: float | None) -> P
         speed_mps=POINT_M * (last - first) / moved_s if gone else None,
         climb_m_per_h=gain_m / moved_s * 3600.0 if gone and gain_m is not None else None,
         load_kg=float(values.load_kg[first]),
+        from_ends_m=_from_ends_m(way.points, first, last),
     )
+
+
+def _from_ends_m(points: WayPoints, first: int, last: int) -> float:
+    """Least distance as the crow flies from a part of a way to where all of it begins or ends."""
+    here = points.part(first, last)
+    ends = (points.part(0, 0), points.part(len(points) - 1, len(points) - 1))
+    away = [great_circle_m(here.lat_deg, here.lon_deg, each.lat_deg, each.lon_deg) for each in ends]
+    return float(min(each.min() for each in away))
 
 
 def _mean(values: np.ndarray, weight: np.ndarray) -> float:

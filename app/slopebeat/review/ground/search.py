@@ -1,4 +1,4 @@
-"""The search for ground that was gone before: each way beside the places that are kept and the ways before."""
+"""The search for ground that was gone before: each way beside the places that are kept and earlier ways."""
 
 from __future__ import annotations
 
@@ -179,7 +179,7 @@ class GroundSearch:
 
 
 def _found(number: int, way: Way, first: int, last: int, gain_m: float | None) -> FoundPass:
-    return FoundPass(number, first, last, measure(way.values, first, last, gain_m))
+    return FoundPass(number, first, last, measure(way, first, last, gain_m))
 
 
 def _free(size: int, taken: Iterable[tuple[int, int]]) -> Mask:
