@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -94,6 +94,23 @@ class Together:
         return Together(self.one[here], self.other[here], self.apart_m[here], self.aside_m[here])
 
 
+def together(one: WayPoints, other: WayPoints, least_m: float) -> tuple[Together, ...]:
+    """The stretches of at least ``least_m`` that a way, or a part of one, and another go together."""
+    if not len(one) or not len(other):
+        return ()
+    plane = Plane.around(one.lat_deg, one.lon_deg)
+    x, y = plane.metres(one.lat_deg, one.lon_deg)
+    their_x, their_y = plane.metres(other.lat_deg, other.lon_deg)
+    # Most of a long way is far from a short part of another.
+    inside = (their_x >= x.min() - REACH_M) & (their_x <= x.max() + REACH_M)
+    near = np.flatnonzero(inside & (their_y >= y.min() - REACH_M) & (their_y <= y.max() + REACH_M))
+    if not near.size:
+        return ()
+    first, last = max(int(near[0]) - 2, 0), min(int(near[-1]) + 2, len(other) - 1)
+    found = gone_together(Headed.of(one, plane), Headed.of(other.part(first, last), plane), least_m)
+    return tuple(replace(each, other=each.other + first) for each in found)
+
+
 def gone_together(one: Headed, other: Headed, least_m: float) -> tuple[Together, ...]:
     """The stretches of at least ``least_m`` that two ways on one plane go together in the same direction.
 
@@ -173,7 +190,8 @@ def _chains(
     far = (apart > MEDIAN_APART_M).tolist()
     rows = zip(i.tolist(), j.tolist(), far, piece_one[i].tolist(), piece_other[j].tolist(), strict=True)
     for number, (at, beside, is_far, here, there) in enumerate(rows):
-        live = [each for each in live if at - each[0] <= BREAK_POINTS]
+        if live and at - live[0][0] > BREAK_POINTS:
+            live = [each for each in live if at - each[0] <= BREAK_POINTS]
         best, best_off = -1, 10**9
         for place, (last, other, piece, other_piece, _) in enumerate(live):
             step, beyond = at - last, beside - other
@@ -186,10 +204,9 @@ def _chains(
             chains.append(chain)
         chain.append(number)
         state = (at, beside, here, there, chain)
-        if best < 0:
-            live.append(state)
-        else:
-            live[best] = state
+        if best >= 0:
+            del live[best]
+        live.append(state)  # In order of their last points: the oldest ends first.
     return chains
 
 

@@ -9,8 +9,7 @@ from itertools import pairwise
 import numpy as np
 
 from slopebeat.analysis.account.climbs import SMALLEST_GAIN_M, find_climbs
-from slopebeat.analysis.ground.align import Headed, gone_together
-from slopebeat.analysis.ground.plane import Plane
+from slopebeat.analysis.ground.align import together
 from slopebeat.model.ground import CLIMB, STRETCH, PassFigures
 from slopebeat.model.numerics import great_circle_m
 from slopebeat.model.track import CLIMBING_GRADE, Track
@@ -112,14 +111,13 @@ def climbs_along(way: Way) -> tuple[tuple[int, int], ...]:
 
 def times_gone(place: WayPoints, way: WayPoints) -> tuple[tuple[int, int], ...]:
     """First and last point on a way of each time it goes over a place from end to end, in order."""
-    if len(place) < 2 or not len(way):
+    if len(place) < 2:
         return ()
-    plane = Plane.around(place.lat_deg, place.lon_deg)
     allowed = max(WHOLE_WITHIN_M, WHOLE_WITHIN_SHARE * POINT_M * (len(place) - 1)) / POINT_M
     least_m = POINT_M * max(len(place) - 1 - 2.0 * allowed, 3.0)
     found = [
         (int(each.other[0]), int(each.other[-1]))
-        for each in gone_together(Headed.of(place, plane), Headed.of(way, plane), least_m)
+        for each in together(place, way, least_m)
         if each.one[0] <= allowed and each.one[-1] >= len(place) - 1 - allowed
     ]
     return _apart(sorted(found))

@@ -112,7 +112,7 @@ class GroupLevels:
 
 @dataclass(frozen=True, eq=False)
 class Ground:
-    """All places of an athlete, those gone on most days first.
+    """All places of an athlete, those that can be compared on most days first.
 
     ``left_out`` counts places near where outings begin or end, where the athlete wants them left out.
     """
@@ -151,7 +151,7 @@ def review_ground(places: Sequence[Place], passes: Sequence[KeptPass], without_e
         for identity, of_place in rows.items()
         if len({row.kept.outing for row in of_place}) > 1
     ]
-    made.sort(key=lambda row: (-row.days, row.number))
+    made.sort(key=lambda row: (-row.groups[0].days, -row.days, row.number))
     levels.sort(key=lambda each: -len(each.days))
     return Ground(tuple(made), tuple(levels), len(near & set(known)))
 

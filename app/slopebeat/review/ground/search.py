@@ -9,10 +9,9 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.analysis.ground.align import Headed, gone_together
+from slopebeat.analysis.ground.align import together
 from slopebeat.analysis.ground.cells import CellIndex, Cells, cells_around, cells_of
 from slopebeat.analysis.ground.places import LEAST_STRETCH_M, Cut, cut_places, measure, times_gone
-from slopebeat.analysis.ground.plane import Plane
 from slopebeat.library.places import FoundPass, FoundPlace
 from slopebeat.library.store import Library
 from slopebeat.model.way import POINT_M, Way, WayPoints, no_points
@@ -146,14 +145,12 @@ class GroundSearch:
         part = points.part(first, last)
         shared, _ = self._ways.in_common(cells_around(part))
         likely = np.argsort(-shared, kind="stable")[:MOST_PARTNERS]
-        plane = Plane.around(part.lat_deg, part.lon_deg)
-        headed = Headed.of(part, plane)
         found = []
         for at in likely[shared[likely] >= LEAST_CELLS].tolist():
             other = self._way(self._ways.identities[at])
             if other is not None:
-                together = gone_together(headed, Headed.of(other.points, plane), LEAST_STRETCH_M)
-                found += [(first + int(each.one[0]), first + int(each.one[-1])) for each in together]
+                shares = together(part, other.points, LEAST_STRETCH_M)
+                found += [(first + int(each.one[0]), first + int(each.one[-1])) for each in shares]
         return found
 
     def _founded(self, number: int, way: Way, cut: Cut) -> FoundPlace:
