@@ -8,6 +8,7 @@ import pyqtgraph as pg
 
 from slopebeat.model.measures import GROUND, Measure, decimal_sign, figure
 from slopebeat.model.units import clock
+from slopebeat.plots.explained import explain_part
 from slopebeat.plots.overlay import small_font
 from slopebeat.plots.theme import theme
 
@@ -56,12 +57,14 @@ class RunAxis(ThemedAxis):
     def __init__(self) -> None:
         super().__init__("bottom")
         self.along_distance = False
+        explain_part(self, "at_time")
 
     def set_along_distance(self, along_distance: bool) -> None:
         scale = GROUND.scale.factor if along_distance else 1.0
         if (along_distance, scale) == (self.along_distance, self.scale):
             return
         self.along_distance = along_distance
+        explain_part(self, "at_distance" if along_distance else "at_time")
         # Ticks are chosen on the scaled axis, so they are round in the unit that is shown.
         self.setScale(scale)
         self.picture = None

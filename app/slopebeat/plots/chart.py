@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import pyqtgraph as pg
+from PySide6.QtCore import QPoint
 from PySide6.QtWidgets import QWidget
 
 from slopebeat.plots.axes import ThemedAxis, left_axis
+from slopebeat.plots.explained import figure_at
 from slopebeat.plots.overlay import CaptionItem
 from slopebeat.plots.theme import theme
 
@@ -23,6 +25,10 @@ class ChartStack(pg.GraphicsLayoutWidget):
         super().__init__(parent)
         name_view(self, name)
         theme.follow(self._take_paper)
+
+    def figure_at(self, place: QPoint) -> str | None:
+        """The key of what explains the part at a place."""
+        return figure_at(self, place)
 
     def _take_paper(self) -> None:
         # Sets off a repaint of all that lies on it, too.

@@ -15,6 +15,7 @@ from slopebeat.model.units import percent
 from slopebeat.plots.axes import RunAxis, left_axis
 from slopebeat.plots.band_margin import BandMargin, Margin
 from slopebeat.plots.chart import ChartStack
+from slopebeat.plots.explained import explain_part
 from slopebeat.plots.overlay import BandItem, CaptionItem, Span, SpanItem, SpanLook
 from slopebeat.plots.route.ground import StatedGround, StatesItem
 from slopebeat.plots.theme import theme
@@ -84,6 +85,9 @@ class RouteProfile(ChartStack):
         self.ci.layout.setSpacing(0)
         self.words = BandMargin()
         self.ground, self.heart = _Part(Margin()), _Part(self.words)
+        explain_part(self.ground.plot, "at_elevation")
+        explain_part(self.heart.plot, "way.hr_top")
+        explain_part(self.words, "at_band")
         self.addItem(self.ground.plot, row=0, col=0)
         self.addItem(self.heart.plot, row=1, col=0)
         self.ci.layout.setRowStretchFactor(0, 5)

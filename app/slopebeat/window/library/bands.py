@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from PySide6.QtCore import QSize
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QDialog,
@@ -17,6 +18,7 @@ from slopebeat.review.words.names import key_name
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.window.library.band_finder import BandFinder
 from slopebeat.window.widgets.parts import button, close_only, label, row
+from slopebeat.window.widgets.screen import room_px
 
 HEADERS = (mark("For outings"), mark("In force"), mark("Band"), mark("How it was found"))
 WIDTHS_PX = (90, 190, 110, 420)
@@ -61,7 +63,7 @@ class BandsDialog(QDialog):
         layout.addLayout(row(self.add, self.remove, self.note))
         layout.addWidget(self.problem)
         layout.addWidget(buttons)
-        self.resize(860, 380)
+        self.resize(QSize(860, 380).boundedTo(room_px(self)))
         self.add.clicked.connect(self._add)
         self.remove.clicked.connect(self._remove)
         session.opened.athlete_changed.connect(self._show)

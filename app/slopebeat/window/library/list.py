@@ -18,7 +18,7 @@ from slopebeat.plots.theme import theme
 from slopebeat.review.present.listed import LIST_FIGURES
 from slopebeat.session.library.filter import ShownOutings
 from slopebeat.window.library.columns import TITLE, OutingsModel
-from slopebeat.window.widgets.table import head_metrics, paint_nothing, row_height
+from slopebeat.window.widgets.table import head_metrics, paint_nothing, row_height, take_current
 
 MEASURED_ROWS = 30
 """Rows whose words decide the column widths: enough to be right, few enough to be quick [project choice]."""
@@ -114,7 +114,8 @@ class OutingsTable(QTableView):
         if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and self.picked:
             self.removal_wanted.emit()
             return
-        super().keyPressEvent(event)
+        if not take_current(self, event):
+            super().keyPressEvent(event)
 
     def _catch_up(self, _editor: QWidget, _hint: QAbstractItemDelegate.EndEditHint) -> None:
         if self._late:

@@ -14,7 +14,7 @@ from slopebeat.session.settings.content import BIKE_KG, BODY_KG, LOAD_KG
 from slopebeat.window.outing.first_band import FirstBand, KeepBand
 from slopebeat.window.widgets.band_entry import BandEntry
 from slopebeat.window.widgets.number_box import UndoKeys, mass_box
-from slopebeat.window.widgets.parts import compact, label, row
+from slopebeat.window.widgets.parts import compact, explained_by, label, row
 
 
 class AimEditor(QFrame):
@@ -65,6 +65,9 @@ class AimEditor(QFrame):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(12, 10, 12, 10)
         layout.setSpacing(6)
+        explained_by("band", self)
+        for box in (self.body, self.load, self.bike, self.until):
+            explained_by("masses", box)
         layout.addWidget(label(tr("Heart-rate band"), "heading"))
         self.first, self.keep = FirstBand(self._session, self), KeepBand(self._session, parent=self)
         for widget in (self.band, self.result, self.basis, self.problem, self.keep, self.first):

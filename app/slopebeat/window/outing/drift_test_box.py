@@ -14,7 +14,8 @@ from slopebeat.review.words.messages import say, say_all
 from slopebeat.review.words.names import key_name
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.number_box import DecimalBox, UndoKeys
-from slopebeat.window.widgets.parts import button, label, row
+from slopebeat.window.widgets.parts import button, explained_by, label, row
+from slopebeat.window.widgets.wrapping import WrappingRow
 
 NO_BAND = mark("Choose a band to have the outing judged as a test of its upper edge.")
 CONVENTION = mark(
@@ -41,6 +42,7 @@ class DriftTestBox(QFrame):
         super().__init__(parent)
         self._session = session
         self._aim = session.aim
+        explained_by("drift_test", self)
         self.threshold = DecimalBox()
         self.threshold.setRange(0.5, 20.0)
         self.threshold.setSingleStep(0.5)
@@ -60,7 +62,7 @@ class DriftTestBox(QFrame):
         layout.setContentsMargins(14, 2, 14, 8)
         layout.setSpacing(3)
         layout.addLayout(
-            row(
+            WrappingRow(
                 label(tr("Drift test of the upper edge"), "heading"),
                 label(tr("decoupling called little: under"), "caption", tr(CONVENTION)),
                 self.threshold,

@@ -13,7 +13,7 @@ from slopebeat.session.session import Session
 from slopebeat.window.outing.doubts_panel import DoubtsPanel
 from slopebeat.window.outing.what_was_done import WhatWasDone
 from slopebeat.window.widgets.fresh import FreshWhenSeen
-from slopebeat.window.widgets.parts import GrowingPage, label
+from slopebeat.window.widgets.parts import GrowingPage, explained_by, label
 
 LEAST_PX = 24
 """Of sentences that scroll, where the window is low [project choice]."""
@@ -56,6 +56,9 @@ class RecordingPanel(QWidget):
         self.done = WhatWasDone(session)
         self.elevation = Sentences(tr("Elevation and device totals"))
         self.doubts = DoubtsPanel(session)
+        explained_by("ascent", self.elevation)
+        explained_by("doubts", self.doubts)
+        explained_by("sport", self.done)
         self.remarks = Sentences(tr("Remarks on the recording"))
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)

@@ -9,9 +9,10 @@ from PySide6.QtWidgets import QMainWindow
 
 from slopebeat.session.session import Session
 from slopebeat.session.settings.content import Layout
+from slopebeat.window.widgets.screen import room_px
 
-LEAST_PX = (960, 620)
-"""No window is restored smaller: a screen may have been unplugged [project choice]."""
+LEAST_SIZE = QSize(960, 620)
+"""What shows every part; no window is smaller where the screen has that room [project choice]."""
 
 
 def layout_of(window: QMainWindow, page: Layout, session: Session) -> Layout:
@@ -29,9 +30,8 @@ def layout_of(window: QMainWindow, page: Layout, session: Session) -> Layout:
 def restore(layout: Layout, window: QMainWindow, session: Session) -> None:
     """Bring the window into this layout, no larger than the screen it is on."""
     if len(layout.window_px) == 2:
-        size = QSize(*layout.window_px).expandedTo(QSize(*LEAST_PX))
-        screen = window.screen()
-        window.resize(size.boundedTo(screen.availableSize()) if screen is not None else size)
+        # The screen it was on may have been unplugged.
+        window.resize(QSize(*layout.window_px).expandedTo(LEAST_SIZE).boundedTo(room_px(window)))
     if layout.maximized:
         window.setWindowState(window.windowState() | Qt.WindowState.WindowMaximized)
     session.charts.set_along(layout.along)

@@ -33,12 +33,13 @@ from slopebeat.window.shell.actions import add_actions
 from slopebeat.window.shell.commands import Commands
 from slopebeat.window.shell.dialogs import AboutDialog, OpenDialog, ShortcutsDialog
 from slopebeat.window.shell.help import HelpActions
-from slopebeat.window.shell.layout_memory import layout_of, restore
+from slopebeat.window.shell.layout_memory import LEAST_SIZE, layout_of, restore
 from slopebeat.window.shell.messages import CrashOffer, MessageArea, ReadingBar
 from slopebeat.window.shell.outing_door import OutingDoor
 from slopebeat.window.shell.welcome import Welcome
 from slopebeat.window.widgets.icon import app_icon
 from slopebeat.window.widgets.notices import Notice
+from slopebeat.window.widgets.screen import room_px
 from slopebeat.window.widgets.style import apply_style, colours_for
 
 if TYPE_CHECKING:
@@ -46,13 +47,7 @@ if TYPE_CHECKING:
     from slopebeat.window.shell.preferences_page import PreferencesPage
 
 USUAL_SIZE = QSize(1400, 900)
-LEAST_SIZE = (960, 620)
-"""Of the window where nothing is remembered, and the least that shows every part [project choice]."""
-
-
-def fitting(size: QSize, screen: QSize) -> QSize:
-    """A size that is never larger than the screen."""
-    return size.boundedTo(screen)
+"""Of the window where nothing is remembered [project choice]."""
 
 
 class MainWindow(QMainWindow):
@@ -111,8 +106,8 @@ class MainWindow(QMainWindow):
     def _lay_out(self) -> None:
         self.setWindowTitle("Slopebeat")
         self.setWindowIcon(app_icon())
-        self.setMinimumSize(*LEAST_SIZE)
-        self.resize(fitting(USUAL_SIZE, self.screen().availableSize()))
+        self.setMinimumSize(LEAST_SIZE.boundedTo(room_px(self)))
+        self.resize(USUAL_SIZE.boundedTo(room_px(self)))
         self.setAcceptDrops(True)
         self.chooser_corner = RecordingChooser(self.session, self.menuBar())
         self.chooser = self.chooser_corner.box
