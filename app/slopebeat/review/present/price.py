@@ -171,10 +171,10 @@ PRICE_FIGURES: tuple[Figure, ...] = (
         "as_usual",
         mark("As usually gone"),
         mark(
-            "Time on the clock for the prescribed minutes, with the mean heart rate wherever it usually lands."
+            "Time on the clock for the prescribed minutes, with the mean heart rate where it usually lands."
         ),
         mark(
-            "Told from the mean and the spread of the heart rate of the outings so far: outings of a kind are "
+            "Told from mean and spread of the heart rate of the outings so far; those of a kind are "
             "drawn towards all of the sport. In brackets the interval that should hold 80 % of next times."
         ),
         aimed=False,
