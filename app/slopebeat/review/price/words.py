@@ -60,18 +60,19 @@ def price_sentences(price: Price) -> tuple[str, ...]:
 
 
 def _sport_sentence(sport: SportPrice, target_s: float) -> str:
-    head = group_words(sport.sport)
+    return tr("{head}: {sentence}").format(head=group_words(sport.sport), sentence=_costs(sport, target_s))
+
+
+def _costs(sport: SportPrice, target_s: float) -> str:
     if sport.band is None:
-        return tr("{sport}: no band is in force, so no length can be told.").format(sport=head)
+        return tr("no band is in force, so no length can be told.")
     off = sport.off_band
     if off is not None:
-        return tr("{sport}: {sentence}").format(sport=head, sentence=off_band(off))
+        return off_band(off)
     told = [row for row in sport.rows if row.answers.aimed.needed_s is not None]
     if not told:
-        none = tr("{sport}: no sensible length gives {target} in band.")
-        return none.format(sport=head, target=duration(target_s))
-    kept = tr("{sport}: with the mean kept about {bpm} bpm, {target} in band take {lengths}.").format(
-        sport=head,
+        return tr("no sensible length gives {target} in band.").format(target=duration(target_s))
+    kept = tr("with the mean kept about {bpm} bpm, {target} in band take {lengths}.").format(
         bpm=figure(sport.band.middle_bpm),
         target=duration(target_s),
         lengths=_or([_kept(row) for row in ([told[0], told[-1]] if len(told) > 1 else told)]),
@@ -109,26 +110,30 @@ def next_week(missing_s: float, sessions: int, price: Price) -> tuple[str, ...]:
     missing = duration(missing_s)
     if not price.sports:
         return (tr("{missing} missing; no outing yet tells how long that takes.").format(missing=missing),)
-    head = tr("{missing} missing:").format(missing=missing)
+    head = tr("{missing} missing").format(missing=missing)
     if sessions > 1:
-        split = tr("{missing} missing, {n} times {each}:")
+        split = tr("{missing} missing, {n} times {each}")
         head = split.format(missing=missing, n=sessions, each=duration(price.target_s))
-    told = [_advice(sport) for sport in price.sports]
-    return (f"{head} {told[0]}", *told[1:])
+    if len(price.sports) == 1:
+        return (tr("{head}: {sentence}").format(head=head, sentence=_advice(price.sports[0])),)
+    told = [
+        tr("{head}: {sentence}").format(head=group_words(sport.sport), sentence=_advice(sport))
+        for sport in price.sports
+    ]
+    return (f"{head}.", *told)
 
 
 def _advice(sport: SportPrice) -> str:
-    head = group_words(sport.sport)
     if sport.band is None:
-        return tr("{sport}: no band is in force, so no length can be told.").format(sport=head)
+        return tr("no band is in force, so no length can be told.")
     off = sport.off_band
     if off is not None:
-        return tr("{sport}: {sentence}").format(sport=head, sentence=off_band(off))
+        return off_band(off)
     ways = [_about(row) for row in sport.rows if row.answers.aimed.needed_s is not None]
     if not ways:
-        return tr("{sport}: no sensible length gives so much at once.").format(sport=head)
-    said = tr("{sport}: about {ways}, with the heart about {bpm}.")
-    return said.format(sport=head, ways=_or(ways), bpm=figure(sport.band.middle_bpm))
+        return tr("no sensible length gives so much at once.")
+    said = tr("about {ways}, with the heart about {bpm}.")
+    return said.format(ways=_or(ways), bpm=figure(sport.band.middle_bpm))
 
 
 def _about(row: PricedGround) -> str:
