@@ -1,4 +1,4 @@
-"""Notes on the outing on screen: each change is one act that can be undone, and what is unfinished is kept."""
+"""Notes on the outing on screen: each change is one act that can be undone; what is unfinished is kept."""
 
 from __future__ import annotations
 
