@@ -25,9 +25,9 @@ from scipy.ndimage import binary_dilation
 from slopebeat.analysis.band.lactate import LactateTest, Stage, thresholds
 from slopebeat.analysis.route.plan import StrategyName
 from slopebeat.files.reading import read_recordings
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.model.notes import Author, NoteKind, new_note
+from slopebeat.model.people import Aim
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.lactate import LactateChart
 from slopebeat.plots.months.series import SeriesChart

@@ -10,10 +10,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.codec import convert, encode, parse
 from slopebeat.model.notes import Author, NoteKind
+from slopebeat.model.people import Aim
 from slopebeat.session.ended import Place
 from slopebeat.session.library.memory import LibraryMemory
 from slopebeat.session.outing.aim import BandChoice, Entered

@@ -12,7 +12,7 @@ from PySide6.QtCore import QObject, Signal
 
 from slopebeat.files.reading import ReadFile, read
 from slopebeat.model.bands import BandMethod
-from slopebeat.model.titles import title_of, typed_title
+from slopebeat.model.recording import title_of, typed_title
 from slopebeat.review.notes.keeping import Held, held_of_file
 from slopebeat.review.stages import Stages
 from slopebeat.session.background import Background

@@ -16,16 +16,16 @@ from msgspec import Meta
 
 from slopebeat.disk.writing import write_whole
 from slopebeat.model import language
-from slopebeat.model.athlete import (
+from slopebeat.model.codec import Undecodable, convert, encode, parse, repaired, to_builtins
+from slopebeat.model.errors import UserError
+from slopebeat.model.notes import Author
+from slopebeat.model.people import (
     DEFAULT_BIKE_MASS_KG,
     DEFAULT_BODY_MASS_KG,
     DEFAULT_DRIFT_THRESHOLD_PERCENT,
     DEFAULT_TARGET_S,
     Aim,
 )
-from slopebeat.model.codec import Undecodable, convert, encode, parse, repaired, to_builtins
-from slopebeat.model.errors import UserError
-from slopebeat.model.notes import Author
 from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.view_state import Along, Rate
 

@@ -13,8 +13,8 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from patience import WAIT_MS
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import BandMethod
+from slopebeat.model.people import Aim
 from slopebeat.session.outing.aim import AimState, BandChoice, Entered
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.session.settings import MOST_RECENT, Appearance, Layout, Preferences, Settings, Units

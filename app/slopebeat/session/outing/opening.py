@@ -11,10 +11,10 @@ from PySide6.QtCore import QObject, Signal
 
 from slopebeat.files.reading import Progress, ReadFile
 from slopebeat.files.reading import read as read_file
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr, trn
+from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.review.notes.keeping import Held
 from slopebeat.session.background import Background, Job
