@@ -29,7 +29,6 @@ PRESENT: dict[str, int] = {
     "session/library/opened.py": 345,
     "session/library/opened.py:OpenLibrary": 261,
     "session/session.py:Session.__init__": 43,
-    "slopebeat/model/": 31,
     "window/notes/card.py:NoteCard": 259,
     "window/route/entry.py:RouteEntry.__init__": 41,
 }

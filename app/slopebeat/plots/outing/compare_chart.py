@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from PySide6.QtWidgets import QWidget
 
-from slopebeat.model.athlete import Aim
+from slopebeat.model.people import Aim
 from slopebeat.plots.chart import ChartStack
 from slopebeat.plots.outing.heart_panel import HeartPanel
 from slopebeat.plots.outing.lines import XScale

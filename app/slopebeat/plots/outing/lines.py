@@ -10,8 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.analysis.account.time_account import BandState
-from slopebeat.model.geodesy import EARTH_RADIUS_M
 from slopebeat.model.measures import GROUND, HEIGHT, figure
+from slopebeat.model.numerics import EARTH_RADIUS_M
 from slopebeat.model.track import Array, Track
 
 

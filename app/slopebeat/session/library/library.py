@@ -14,8 +14,8 @@ from slopebeat.analysis.band.drift_test import DriftTestOutcome
 from slopebeat.library.store import Library
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.basis import DRIFT_TEST
-from slopebeat.model.local_time import local_day
 from slopebeat.model.people import Athlete, BandPeriod, Ground
+from slopebeat.model.recording import local_day
 from slopebeat.review.demo_months import demo_folder, demo_people
 from slopebeat.review.imports.report import Asked
 from slopebeat.review.imports.sources import ImportSource
