@@ -42,8 +42,8 @@ class FolderWatch(QObject):
     """Looks into the folder at the start and again and again, while the library it is for is open.
 
     ``arrived`` gives the report of an import that brought something or failed. ``changed`` tells that another
-    folder is looked at, or none, or that it came or went. After an import that was stopped or could not be kept, nothing is looked at
-    until ``look_again``: it would only fail again.
+    folder is looked at, or none, or that it came or went. After an import that was stopped or could not be
+    kept, nothing is looked at until ``look_again``: it would only fail again.
     """
 
     arrived = Signal(object)
