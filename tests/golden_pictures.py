@@ -42,7 +42,7 @@ from slopebeat.review.months.months import review_months
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.planning.planning import plan_route, route_of
 from slopebeat.review.present.account import parts_of
-from slopebeat.session.outing.demo import demo_files
+from slopebeat.session.outing.opening import demo_files
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.account_picture import AccountBar
 from summaries import outing

@@ -18,9 +18,8 @@ from slopebeat.model.people import Athlete, BandPeriod
 from slopebeat.review.months.months import ChosenEvidence
 from slopebeat.review.notes.keeping import remove_for_good
 from slopebeat.review.words.messages import say
-from slopebeat.session.background import Background, Job
+from slopebeat.session.background import Background, Job, Writer
 from slopebeat.session.library.memory import LibraryMemory
-from slopebeat.session.writing import Writer
 
 T = TypeVar("T")
 
