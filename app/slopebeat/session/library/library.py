@@ -25,6 +25,7 @@ from slopebeat.session.library.filter import ShownOutings
 from slopebeat.session.library.kept import KeptOutings
 from slopebeat.session.library.memory import LibraryMemory
 from slopebeat.session.library.opened import OpenLibrary
+from slopebeat.session.library.watch import FolderWatch
 from slopebeat.session.library.work import LibraryWork
 
 RELOAD_EVERY_MS = 2500
@@ -55,6 +56,7 @@ class LibrarySession(QObject):
         self.work = LibraryWork(self._long, self)
         self.outings = ShownOutings(self.background, self.opened, self)
         self.kept = KeptOutings(self.background, self)
+        self.watch = FolderWatch(folder, self.background, self.opened, self.work, self)
         self._reload = QTimer(self)
         self._reload.setInterval(RELOAD_EVERY_MS)
         self._reload.setSingleShot(True)
@@ -200,6 +202,7 @@ class LibrarySession(QObject):
         """Stop the work, wait for it, and close what was open."""
         self._reload.stop()
         self._renew.stop()
+        self.watch.close()
         self.opened.finish()
         self.work.cancel()
         self._long.close()
