@@ -24,7 +24,7 @@ from slopebeat.review.present.figure import On, json_of, shown_on
 from slopebeat.review.present.head import APART, head_line, head_values
 from slopebeat.review.present.held import HELD_FIGURES, held_rows, held_sentence, in_band_by_ground
 from slopebeat.review.present.hold import HOLD_FIGURES, known_rows
-from slopebeat.review.wording import no_climb, too_steep
+from slopebeat.review.words.names import no_climb, too_steep
 
 
 def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:

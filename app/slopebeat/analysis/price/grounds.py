@@ -11,8 +11,7 @@ from slopebeat.analysis.price.next_outing import NextAnswers, NoLength, foretold
 from slopebeat.analysis.price.unevenness import Unevenness, is_indoors, kind_of, variation_of
 from slopebeat.analysis.response.teaching import GROUPS
 from slopebeat.model.bands import Band
-from slopebeat.model.evidence import RIDE, RUN, WALK, OutingEvidence
-from slopebeat.model.past import PastOuting
+from slopebeat.model.evidence import RIDE, RUN, WALK, OutingEvidence, PastOuting
 from slopebeat.model.recording import Sport
 
 SPORTS = (WALK, RUN, RIDE)
