@@ -13,8 +13,7 @@ from scipy import stats
 from outings_made import an_outing
 from pasts_made import past
 from slopebeat.model.bands import Band
-from slopebeat.model.evidence import RIDE, RUN, OutingEvidence
-from slopebeat.model.past import PastOuting
+from slopebeat.model.evidence import RIDE, RUN, OutingEvidence, PastOuting
 from slopebeat.model.people import BandPeriod, Ground, Prescription
 from slopebeat.review.price.grounds import review_price, session_target_s
 from slopebeat.review.price.week import plan_week, week_so_far

@@ -7,8 +7,8 @@ from collections.abc import Callable
 from slopebeat.analysis.price.grounds import PricedGround
 from slopebeat.analysis.price.next_outing import NextOuting, NoLength
 from slopebeat.model.language import mark, tr
+from slopebeat.review.answer import length
 from slopebeat.review.months.changes import group_words
-from slopebeat.review.next_time import length
 from slopebeat.review.present.figure import (
     AT,
     COUNT,
@@ -123,7 +123,7 @@ PRICE_FIGURES: tuple[Figure, ...] = (
     ),
     Figure(
         "price.kind",
-        mark("Ground"),
+        mark("Kind of ground"),
         mark("By how uneven the work of its minutes was: steady, gentle, mixed, stop and go."),
         mark(
             "The standard deviation of the minutes' work over their mean: on foot under 0.20 steady, under "

@@ -8,10 +8,9 @@ from datetime import date
 
 from slopebeat.analysis.price.grounds import SPORTS, PricedGround, by_sport, price_grounds
 from slopebeat.analysis.price.next_outing import NextOuting, NoLength
-from slopebeat.model.athlete import DEFAULT_TARGET_S
 from slopebeat.model.bands import Band
 from slopebeat.model.evidence import RIDE, OutingEvidence
-from slopebeat.model.people import BandPeriod, Ground, Prescription, band_in_force
+from slopebeat.model.people import DEFAULT_TARGET_S, BandPeriod, Ground, Prescription, band_in_force
 
 
 @dataclass(frozen=True)

@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from datetime import date, tzinfo
 
 from slopebeat.analysis.months.weeks import day_of, monday_of
-from slopebeat.model.evidence import OutingEvidence
+from slopebeat.model.evidence import OutingEvidence, OutingSummary
 from slopebeat.model.people import BandPeriod, Prescription
-from slopebeat.model.summary import OutingSummary
 from slopebeat.review.price.grounds import Price, review_price, session_target_s
 from slopebeat.review.price.words import LEAST_MISSING_S, next_week
 

@@ -10,8 +10,8 @@ from slopebeat.analysis.price.unevenness import Unevenness
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import figure
 from slopebeat.model.units import duration, percent
+from slopebeat.review.answer import length, off_band
 from slopebeat.review.months.changes import group_words
-from slopebeat.review.next_time import length, off_band
 from slopebeat.review.price.grounds import Price, SportPrice
 
 KIND_WORDS: Mapping[Unevenness, str] = {
