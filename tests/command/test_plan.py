@@ -11,7 +11,7 @@ import gpxpy
 import pytest
 
 from slopebeat.command.main import main
-from slopebeat.command.plan_progress import ProgressLine
+from slopebeat.command.terminal import ProgressLine
 from slopebeat.library.store import Library
 from slopebeat.model.people import Athlete
 from slopebeat.review.imports.importing import import_files

@@ -11,13 +11,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from slopebeat.analysis.account.causes import Cause
-from slopebeat.model.athlete import Aim
+from slopebeat.model.people import Aim
 from slopebeat.plots.colours import LIGHT
 from slopebeat.report.bars import account_bar, cause_bars, side_of
 from slopebeat.report.frame import Frame, nice_step, ticks
-from slopebeat.report.ground_chart import ground_chart, ground_range, speed_chart, speed_range
-from slopebeat.report.heart_chart import heart_range
-from slopebeat.report.outing_chart import outing_chart
+from slopebeat.report.outing_chart import (
+    ground_chart,
+    ground_range,
+    heart_range,
+    outing_chart,
+    speed_chart,
+    speed_range,
+)
 from slopebeat.report.shapes import Hatch, Path, Rect, Scene, Text, hatch
 from slopebeat.report.way_chart import way_chart
 from slopebeat.review.outing import Review, review_recording

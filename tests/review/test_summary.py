@@ -8,10 +8,11 @@ import numpy as np
 import pytest
 
 from slopebeat.files.reading import read_recordings
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.model.codec import decode, encode
-from slopebeat.model.summary import OutingSummary
+from slopebeat.model.evidence import OutingSummary
+from slopebeat.model.marks import Channel, Mark, MarkState, Reason
+from slopebeat.model.people import Aim
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.summary import steep_share, summarise
 
@@ -65,3 +66,36 @@ def test_the_steep_share_agrees_with_a_count_second_by_second(hike: Review) -> N
             total += seconds
             steep += seconds if grade > 0.03 or grade < -0.03 else 0.0
     assert steep_share(track) == pytest.approx(steep / total)
+
+
+def test_an_edge_moved_by_three_beats_counts_as_a_review_with_that_edge(hike: Review) -> None:
+    row = summarise(hike)
+
+    def moved(lower: int, upper: int) -> OutingSummary:
+        return summarise(review_recording(hike.recording, Aim(Band(lower, upper), load_kg=6.0)))
+
+    assert (row.above_upper_down_s, row.above_upper_up_s) == (
+        moved(112, 128).above_s,
+        moved(112, 134).above_s,
+    )
+    assert (row.below_lower_down_s, row.below_lower_up_s) == (
+        moved(109, 131).below_s,
+        moved(115, 131).below_s,
+    )
+    assert (row.above_upper_down_s or 0) > (row.above_s or 0) > (row.above_upper_up_s or 0)
+
+
+def test_doubts_are_what_nobody_decided_on_and_seconds_are_of_heart_rate_that_does_not_count(
+    hike: Review,
+) -> None:
+    marks = (
+        Mark(600.0, 660.0, Channel.HEART_RATE, Reason.BY_HAND, MarkState.ACCEPTED),
+        Mark(1200.0, 1260.0, Channel.HEART_RATE, Reason.SPIKE),
+        Mark(1230.0, 1290.0, Channel.HEART_RATE, Reason.FROZEN),
+        Mark(2000.0, 2100.0, Channel.HEART_RATE, Reason.SPIKE, MarkState.REJECTED),
+        Mark(3000.0, 3010.0, Channel.ELEVATION, Reason.ELEVATION_STEP),
+    )
+    row = summarise(review_recording(hike.recording, hike.aim, marks))
+    assert row.doubts == 3
+    # A minute, and the two that overlap once; recorded second by second.
+    assert row.doubtful_s == pytest.approx(60.0 + 90.0, abs=3.0)

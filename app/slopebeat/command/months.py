@@ -7,8 +7,7 @@ import sys
 from pathlib import Path
 
 from slopebeat.analysis.months.weeks import LEAST_SESSION_S, Choice, Week
-from slopebeat.command.common import add_json_option, check_outputs, give_answer
-from slopebeat.command.layout import table
+from slopebeat.command.common import add_json_option, check_outputs, give_answer, table
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError

@@ -21,20 +21,18 @@ from slopebeat.command.common import (
     check_outputs,
     give_answer,
 )
-from slopebeat.command.plan_progress import ProgressLine
 from slopebeat.command.plan_text import as_text
 from slopebeat.command.speech import add_speech_options, answering
-from slopebeat.command.terminal import EXIT_STOPPED
+from slopebeat.command.terminal import EXIT_STOPPED, ProgressLine
 from slopebeat.disk.writing import write_whole
 from slopebeat.files.reading import read_recordings
 from slopebeat.files.xml.route import read_routes
 from slopebeat.library.store import Library, default_path
-from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, Aim
 from slopebeat.model.errors import UserError
 from slopebeat.model.evidence import RIDE, RUN, WALK, OutingEvidence
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import shortest_number
-from slopebeat.model.people import Athlete, Ground
+from slopebeat.model.people import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, Aim, Athlete, Ground
 from slopebeat.model.route import Route
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.imports.recompute import recompute

@@ -12,24 +12,23 @@ from pathlib import Path
 
 import numpy as np
 
-from slopebeat.command.answers import as_values
+from slopebeat.command.answers import as_text, as_values
 from slopebeat.command.common import add_band_options, add_json_option, athlete_of, check_outputs, give_answer
-from slopebeat.command.kept import kept_book
-from slopebeat.command.review_text import as_text
 from slopebeat.command.speech import add_speech_options, answering, literally
 from slopebeat.files.reading import read
-from slopebeat.library.notebooks import Notebook
+from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
 from slopebeat.library.store import Library, default_path
-from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, DEFAULT_TARGET_S, Aim
 from slopebeat.model.bands import Band, band_from_hr_max, band_from_reserve, parse_band
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.marks import Mark
 from slopebeat.model.measures import shortest_number
 from slopebeat.model.notes import SPORTS, Author, Note, NoteKind, new_note, present
+from slopebeat.model.people import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, DEFAULT_TARGET_S, Aim
 from slopebeat.model.recording import Recording
 from slopebeat.review.earlier import Again, EarlierOutings
-from slopebeat.review.export.tables import TABLE_NAMES, write_csv_folder
+from slopebeat.review.export import TABLE_NAMES, write_csv_folder
+from slopebeat.review.notes.keeping import read_kept_book
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.summary import COMPUTATION_VERSION
 
@@ -273,3 +272,20 @@ def _write_files(options: argparse.Namespace) -> None:
             write_html(review, options.html, notes, warnings)
         if options.pdf is not None:
             write_pdf(review, options.pdf, notes, warnings)
+
+
+def kept_book(content_hash: str, activity: int, library: Path | None) -> Notebook:
+    """Notes, marks, load and title kept on an activity (from 0) of a file; empty where there is nothing.
+
+    ``content_hash`` is that of the file as it was read; ``library`` None looks in the user's own one, if any.
+
+    Raises
+    ------
+    UserError
+        With a sentence, when the library or the notebook cannot be read.
+    """
+    key, notebooks = ContentKey(content_hash, activity), Notebooks()
+    if library is None and not default_path().is_file():
+        return read_kept_book(key, notebooks)
+    with Library.open(library or default_path()) as opened:
+        return read_kept_book(key, notebooks, opened)

@@ -1,26 +1,79 @@
-"""Outings: what they are, the original file of each, and what the user decided about them."""
+"""Outings: what they are, the original file of each, and what the user decided about them.
+
+An original file's bytes are packed for keeping and come back exactly.
+"""
 
 from __future__ import annotations
 
 import math
 import sqlite3
+import zlib
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, tzinfo
+from datetime import date, datetime, tzinfo
 from typing import Annotated
 
 from msgspec import Meta
 
 from slopebeat.library.connections import Connections
 from slopebeat.library.faults import LibraryFault
-from slopebeat.library.moments import from_us
-from slopebeat.library.originals import Original, unpacked
-from slopebeat.library.sound import UNREADABLE, Damage, checked, shown, timely
+from slopebeat.library.sound import UNREADABLE, YEARS, Damage, checked, from_us, shown, timely, to_us
 from slopebeat.model.codec import Instant, Undecodable, decode, encode
-from slopebeat.model.local_time import local_day
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.message import Message, message
 from slopebeat.model.people import Ground
+from slopebeat.model.recording import content_hash, local_day
+
+_LEVEL = 6  # of zlib: a level more costs twice the time for a few per cent [project choice]
+
+
+@dataclass(frozen=True)
+class Original:
+    """A file's content: its SHA-256 in hexadecimal, its length, and the bytes packed by zlib."""
+
+    content_hash: str
+    size_bytes: int
+    packed: bytes
+
+
+def packed(data: bytes) -> Original:
+    """Pack a file's bytes for keeping."""
+    return Original(content_hash(data), len(data), zlib.compress(data, _LEVEL))
+
+
+def unpacked(original: Original) -> bytes:
+    """The file's bytes back.
+
+    Raises
+    ------
+    LibraryFault
+        When they are not what was put in: the library is damaged.
+    """
+    try:
+        # What a damaged row unpacks to may be far more than was put in.
+        data = zlib.decompressobj().decompress(original.packed, original.size_bytes + 1)
+    except (zlib.error, TypeError, ValueError, OverflowError, MemoryError):
+        data = b""
+    if len(data) != original.size_bytes or content_hash(data) != original.content_hash:
+        raise LibraryFault(message("library.lost_original"))
+    return data
+
+
+def damaged_originals(connection: sqlite3.Connection) -> list[Message]:
+    """A message for each stored file whose bytes are not those its key was made of."""
+    problems = []
+    keys = connection.execute("SELECT rowid, hash FROM content").fetchall()
+    for rowid, key in keys:
+        try:
+            row = connection.execute("SELECT hash, size_bytes, packed FROM content WHERE rowid = ?", (rowid,))
+            unpacked(checked(Original(*row.fetchone())))
+        except UNREADABLE:
+            rows = connection.execute(
+                "SELECT file_name FROM outing WHERE content_hash = ?", (key,)
+            ).fetchall()
+            names = ", ".join(shown(row[0]) for row in rows) or shown(key)
+            problems.append(message("library.damaged_original", names=names))
+    return problems
 
 
 @dataclass(frozen=True)
@@ -174,6 +227,18 @@ class OutingTable:
         with self._connections.reading() as connection:
             return frozenset(row[0] for row in connection.execute(query, (athlete,)))
 
+    def set_reviewed(self, identity: str, moment: datetime | None) -> None:
+        """Tick an outing off as looked at, or (None) take the tick back."""
+        moment_us = None if moment is None else to_us(moment)
+        self._update("UPDATE outing SET reviewed_us = ? WHERE identity = ?", (moment_us, identity))
+
+    def reviewed(self, athlete: str) -> dict[str, datetime]:
+        """When each of an athlete's outings was ticked off, by identity; those never are not in it."""
+        query = "SELECT identity, reviewed_us FROM outing WHERE athlete = ? AND reviewed_us IS NOT NULL"
+        with self._connections.reading() as connection:
+            rows = connection.execute(query, (athlete,)).fetchall()
+        return dict(self._connections.damage.readable(rows, _ticked, _lost_tick))
+
     def marks(self, identity: str) -> tuple[Mark, ...] | None:
         """The marks the user decided on; None while nothing was decided and cleaning's proposals hold."""
         with self._connections.reading() as connection:
@@ -192,6 +257,17 @@ class OutingTable:
     def _update(self, statement: str, values: tuple[object, ...]) -> None:
         with self._connections.writing() as connection:
             connection.execute(statement, values)
+
+
+def _ticked(row: sqlite3.Row) -> tuple[str, datetime]:
+    moment = from_us(row[1])
+    if not YEARS[0] <= moment.year <= YEARS[1]:
+        raise ValueError(moment)
+    return str(row[0]), moment
+
+
+def _lost_tick(row: sqlite3.Row) -> Message:
+    return message("library.lost_tick", when=shown(row[1]))
 
 
 _MarkRow = tuple[float, float, Channel, Reason, MarkState]

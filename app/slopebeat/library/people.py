@@ -1,10 +1,11 @@
-"""Athletes and the bands in force for them."""
+"""Athletes, the bands in force for them, and what else has dates: prescriptions, body masses, phases."""
 
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date
+from typing import TypeVar
 from uuid import uuid4
 
 from slopebeat.library.connections import Connections
@@ -14,7 +15,22 @@ from slopebeat.model.bands import Band, BandMethod
 from slopebeat.model.basis import Basis
 from slopebeat.model.codec import repaired
 from slopebeat.model.message import Message, message
-from slopebeat.model.people import Athlete, BandPeriod, Ground
+from slopebeat.model.people import (
+    Athlete,
+    BandPeriod,
+    BodyMass,
+    Dated,
+    Ground,
+    Phase,
+    PhaseKind,
+    Prescription,
+)
+
+T = TypeVar("T")
+
+Entry = Prescription | BodyMass | Phase
+
+_PRESCRIPTION = "minutes_per_week, sessions_per_week, most_above_minutes"
 
 _COLUMNS = "identity, name, birth_year, body_mass_kg, bike_mass_kg, sessions_per_week, minutes_per_week"
 
@@ -143,6 +159,66 @@ class BandTable:
             )
 
 
+class DatedTable:
+    """Prescriptions and body masses, one an athlete and day, and phases."""
+
+    def __init__(self, connections: Connections) -> None:
+        self._connections = connections
+
+    def of(self, athlete: str) -> Dated:
+        """All of an athlete, by day."""
+        return Dated(
+            self._read(f"SELECT from_day, {_PRESCRIPTION} FROM prescription", athlete, _prescription_of),
+            self._read("SELECT from_day, body_mass_kg FROM body_mass", athlete, _mass_of),
+            self._read("SELECT first_day, last_day, identity, kind, text FROM phase", athlete, _phase_of),
+        )
+
+    def put(self, entry: Entry) -> None:
+        """Keep an entry; one of the same athlete and day, or the phase of this identity, is replaced.
+
+        Raises
+        ------
+        LibraryFault
+            When a phase ends before it begins.
+        """
+        if isinstance(entry, Phase):
+            if entry.last_day is not None and entry.last_day < entry.first_day:
+                raise LibraryFault(message("library.phase_backwards"))
+            last = None if entry.last_day is None else entry.last_day.isoformat()
+            values: tuple[object, ...] = (entry.kind.name, entry.first_day.isoformat(), last, entry.text)
+            self._write(
+                "INSERT OR REPLACE INTO phase (identity, athlete, kind, first_day, last_day, text) "
+                "VALUES (?, ?, ?, ?, ?, ?)",
+                (entry.identity, entry.athlete, *values),
+            )
+            return
+        key = (entry.athlete, entry.from_day.isoformat())
+        if isinstance(entry, BodyMass):
+            self._write("INSERT OR REPLACE INTO body_mass VALUES (?, ?, ?)", (*key, entry.body_mass_kg))
+        else:
+            asked = (entry.minutes_per_week, entry.sessions_per_week, entry.most_above_minutes)
+            self._write("INSERT OR REPLACE INTO prescription VALUES (?, ?, ?, ?, ?)", (*key, *asked))
+
+    def remove(self, entry: Entry) -> None:
+        """Remove an entry; what held before it goes on."""
+        if isinstance(entry, Phase):
+            self._write("DELETE FROM phase WHERE identity = ?", (entry.identity,))
+            return
+        table = "body_mass" if isinstance(entry, BodyMass) else "prescription"
+        key = (entry.athlete, entry.from_day.isoformat())
+        self._write(f"DELETE FROM {table} WHERE athlete = ? AND from_day = ?", key)
+
+    def _read(self, query: str, athlete: str, made: Callable[[str, sqlite3.Row], T]) -> tuple[T, ...]:
+        with self._connections.reading() as connection:
+            rows = connection.execute(f"{query} WHERE athlete = ? ORDER BY 1", (athlete,)).fetchall()
+        damage = self._connections.damage
+        return tuple(damage.readable(rows, lambda row: made(athlete, row), _lost_dated))
+
+    def _write(self, statement: str, values: tuple[object, ...]) -> None:
+        with self._connections.writing() as connection:
+            connection.execute(statement, values)
+
+
 def _tidy(name: str) -> str:
     return " ".join(name.split())
 
@@ -192,3 +268,22 @@ def _period(row: sqlite3.Row) -> BandPeriod:
             band,
         )
     )
+
+
+def _prescription_of(athlete: str, row: sqlite3.Row) -> Prescription:
+    return checked(Prescription(athlete, date.fromisoformat(row[0]), *row[1:]))
+
+
+def _mass_of(athlete: str, row: sqlite3.Row) -> BodyMass:
+    return checked(BodyMass(athlete, date.fromisoformat(row[0]), row[1]))
+
+
+def _phase_of(athlete: str, row: sqlite3.Row) -> Phase:
+    last = None if row["last_day"] is None else date.fromisoformat(row["last_day"])
+    kind = PhaseKind[row["kind"]]
+    first = date.fromisoformat(row["first_day"])
+    return checked(Phase(row["identity"], athlete, kind, first, last, row["text"]))
+
+
+def _lost_dated(row: sqlite3.Row) -> Message:
+    return message("library.lost_dated", day=shown(row[0]))

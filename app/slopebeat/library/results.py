@@ -20,15 +20,22 @@ from slopebeat.library.outings import (
     readable_marks,
 )
 from slopebeat.library.sound import UNREADABLE, checked, shown, timely
-from slopebeat.model.athlete import Aim
+from slopebeat.library.ways import put_way
 from slopebeat.model.codec import decode, encode
-from slopebeat.model.conditions import CONDITIONS
-from slopebeat.model.evidence import OutingEvidence
+from slopebeat.model.evidence import OutingEvidence, OutingSummary
 from slopebeat.model.marks import Mark
 from slopebeat.model.message import Message, message
-from slopebeat.model.notes import Note, NoteKind
-from slopebeat.model.people import Athlete, BandPeriod, Ground, band_in_force
-from slopebeat.model.summary import OutingSummary
+from slopebeat.model.notes import CONDITIONS, Note, NoteKind
+from slopebeat.model.people import (
+    Aim,
+    Athlete,
+    BandPeriod,
+    Dated,
+    Ground,
+    band_in_force,
+    body_mass_in_force,
+)
+from slopebeat.model.way import Way
 
 
 @dataclass(frozen=True)
@@ -40,12 +47,14 @@ class Result:
     version : of the computation; a later one makes the result stale.
     input_key : :func:`input_key` of what the outing was reviewed with.
     evidence : what the outing teaches for later ones, None where that was not computed.
+    way : where it went, which the library keeps in a table of its own; None where that was not computed.
     """
 
     summary: OutingSummary
     version: int
     input_key: str
     evidence: OutingEvidence | None = None
+    way: Way | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,16 +80,17 @@ class StaleOuting:
 
 @dataclass(frozen=True)
 class Inputs:
-    """What an athlete's outings are reviewed with: masses, and the bands in force over time."""
+    """What an athlete's outings are reviewed with: masses and bands in force over time, and what is dated."""
 
     athlete: Athlete
     periods: tuple[BandPeriod, ...] = field(default=())
+    dated: Dated = field(default_factory=Dated)
 
     def aim(self, ground: Ground, day: date, load_kg: float = 0.0, load_until_s: float | None = None) -> Aim:
         """The aim of an outing on ``day``, its local day, on ``ground``."""
         return Aim(
             band=band_in_force(self.periods, ground, day),
-            body_mass_kg=self.athlete.body_mass_kg,
+            body_mass_kg=body_mass_in_force(self.athlete, self.dated, day),
             load_kg=load_kg,
             bike_mass_kg=self.athlete.bike_mass_kg,
             load_until_s=load_until_s,
@@ -133,6 +143,7 @@ def put_result(connection: sqlite3.Connection, outing: str, result: Result) -> N
         "VALUES (?, ?, ?, ?, ?)",
         (outing, result.version, result.input_key, text, taught),
     )
+    put_way(connection, outing, result.way)
 
 
 class ResultTable:
@@ -150,7 +161,7 @@ class ResultTable:
         return here is not None
 
     def get(self, outing: str) -> Result | None:
-        """The result kept of an outing, stale or not."""
+        """The result kept of an outing, stale or not, without its way."""
         with self._connections.reading() as connection:
             query = "SELECT summary, version, input_key, evidence FROM result WHERE outing = ?"
             row = connection.execute(query, (outing,)).fetchone()

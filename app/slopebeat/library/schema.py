@@ -177,5 +177,89 @@ _NOTEBOOKS: Migration = (
     )""",
 )
 
-MIGRATIONS: tuple[Migration, ...] = (_FIRST, _EVIDENCE, _BASIS, _NOTEBOOKS)
+_GROUND: Migration = (
+    # Where outings went, and the places they came through again; all of it is made from the files. What is
+    # large stands last, so that lists read past it.
+    """
+    CREATE TABLE way (
+        identity INTEGER PRIMARY KEY,
+        outing TEXT NOT NULL UNIQUE REFERENCES outing ON DELETE CASCADE,
+        searched INTEGER NOT NULL,
+        points INTEGER NOT NULL,
+        south_deg REAL,
+        west_deg REAL,
+        north_deg REAL,
+        east_deg REAL,
+        facts TEXT NOT NULL,
+        line BLOB NOT NULL,
+        along BLOB NOT NULL
+    )""",
+    # Apart from the lines: a search reads the cells of all outings, which are few bytes.
+    """
+    CREATE TABLE way_cells (
+        way INTEGER PRIMARY KEY REFERENCES way ON DELETE CASCADE,
+        cells BLOB NOT NULL
+    )""",
+    """
+    CREATE TABLE place (
+        identity INTEGER PRIMARY KEY,
+        athlete TEXT NOT NULL REFERENCES athlete ON DELETE CASCADE,
+        kind TEXT NOT NULL,
+        length_m REAL NOT NULL,
+        gain_m REAL,
+        cells BLOB NOT NULL,
+        line BLOB NOT NULL
+    )""",
+    "CREATE INDEX place_athlete ON place (athlete)",
+    """
+    CREATE TABLE place_pass (
+        place INTEGER NOT NULL REFERENCES place ON DELETE CASCADE,
+        way INTEGER NOT NULL REFERENCES way ON DELETE CASCADE,
+        first_point INTEGER NOT NULL,
+        last_point INTEGER NOT NULL,
+        figures TEXT NOT NULL,
+        PRIMARY KEY (place, way, first_point)
+    ) WITHOUT ROWID""",
+    "CREATE INDEX place_pass_way ON place_pass (way)",
+    # Nothing tells any more of ground whose last outing was removed.
+    """
+    CREATE TRIGGER place_unused AFTER DELETE ON place_pass BEGIN
+        DELETE FROM place WHERE identity = OLD.place
+        AND NOT EXISTS (SELECT 1 FROM place_pass WHERE place = OLD.place);
+    END""",
+)
+
+_DATED: Migration = (
+    # What the athlete's row holds goes on holding until the first of these does.
+    """
+    CREATE TABLE prescription (
+        athlete TEXT NOT NULL REFERENCES athlete ON DELETE CASCADE,
+        from_day TEXT NOT NULL,
+        minutes_per_week REAL,
+        sessions_per_week INTEGER,
+        most_above_minutes REAL,
+        PRIMARY KEY (athlete, from_day)
+    )""",
+    """
+    CREATE TABLE body_mass (
+        athlete TEXT NOT NULL REFERENCES athlete ON DELETE CASCADE,
+        from_day TEXT NOT NULL,
+        body_mass_kg REAL NOT NULL,
+        PRIMARY KEY (athlete, from_day)
+    )""",
+    """
+    CREATE TABLE phase (
+        identity TEXT PRIMARY KEY,
+        athlete TEXT NOT NULL REFERENCES athlete ON DELETE CASCADE,
+        kind TEXT NOT NULL,
+        first_day TEXT NOT NULL,
+        last_day TEXT,
+        text TEXT NOT NULL
+    )""",
+    "CREATE INDEX phase_of ON phase (athlete, first_day)",
+    # When somebody last looked at the outing and ticked it off; notes of later are new.
+    "ALTER TABLE outing ADD COLUMN reviewed_us INTEGER",
+)
+
+MIGRATIONS: tuple[Migration, ...] = (_FIRST, _EVIDENCE, _BASIS, _NOTEBOOKS, _GROUND, _DATED)
 """Item n leads from version n to version n + 1. Items are only ever added, never edited."""

@@ -19,13 +19,12 @@ from slopebeat.library.connections import Connections, connect, is_held, transac
 from slopebeat.library.copies import copy_to, keep_copy, kept_name, removed_at_end, side_files
 from slopebeat.library.faults import DamagedOriginals, LibraryFault, as_library_faults
 from slopebeat.library.migration import check_is_library, check_layout, migrate
-from slopebeat.library.notebook_table import NotebookTable
-from slopebeat.library.notes import NoteTable
-from slopebeat.library.originals import damaged_originals
-from slopebeat.library.outings import OutingTable
-from slopebeat.library.people import AthleteTable, BandTable
+from slopebeat.library.notes import NotebookTable, NoteTable
+from slopebeat.library.outings import OutingTable, damaged_originals
+from slopebeat.library.people import AthleteTable, BandTable, DatedTable
 from slopebeat.library.results import Inputs, ResultTable, StaleOuting
 from slopebeat.library.schema import APPLICATION_ID
+from slopebeat.library.ways import WayTable
 from slopebeat.model.message import Message, message
 
 FILE_NAME = "library.sqlite3"
@@ -48,7 +47,7 @@ class Library:
 
     Attributes
     ----------
-    athletes, bands, outings, arrivals, results, notes, notebooks : what it keeps, one table each.
+    athletes, bands, dated, outings, arrivals, results, notes, notebooks, ways : what it keeps, a table each.
     damage : what could not be read of it so far.
     migrated_copy : the copy made of an older library before it was brought to the present layout.
     """
@@ -61,11 +60,13 @@ class Library:
         self.damage = connections.damage
         self.athletes = AthleteTable(connections)
         self.bands = BandTable(connections)
+        self.dated = DatedTable(connections)
         self.outings = OutingTable(connections)
         self.arrivals = Arrivals(connections)
         self.results = ResultTable(connections)
         self.notes = NoteTable(connections)
         self.notebooks = NotebookTable(connections)
+        self.ways = WayTable(connections)
 
     @classmethod
     def open(cls, path: Path) -> Library:
@@ -128,7 +129,7 @@ class Library:
 
     def inputs(self, athlete: str) -> Inputs:
         """What an athlete's outings are reviewed with; KeyError for an unknown athlete."""
-        return Inputs(self.athletes.get(athlete), self.bands.of(athlete))
+        return Inputs(self.athletes.get(athlete), self.bands.of(athlete), self.dated.of(athlete))
 
     def stale_outings(
         self, version: int, athlete: str | None = None, home: tzinfo | None = None

@@ -1,4 +1,4 @@
-"""Athletes, what they are prescribed, and the bands in force over time."""
+"""Athletes, what they are prescribed, the bands in force over time, and the aim of one review."""
 
 from __future__ import annotations
 
@@ -6,11 +6,58 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Annotated
 
+import numpy as np
 from msgspec import Meta
+from numpy.typing import ArrayLike, NDArray
 
-from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG
 from slopebeat.model.bands import Band
+from slopebeat.model.message import KeyEnum
 from slopebeat.model.recording import Ground as Ground
+
+DEFAULT_BODY_MASS_KG = 75.0
+"""Stated default until the user gives a body mass [project choice]."""
+
+DEFAULT_BIKE_MASS_KG = 14.0
+"""Stated default mass of a mountain bike [project choice]."""
+
+DEFAULT_TARGET_S = 45 * 60.0
+"""Stated default for the prescribed time in band of one session [project choice]."""
+
+DEFAULT_DRIFT_THRESHOLD_PERCENT = 5.0
+"""Decoupling under which the band's upper edge passes a drift test; common practice, not validated."""
+
+
+@dataclass(frozen=True)
+class Aim:
+    """Band, target and masses one outing is reviewed with.
+
+    Attributes
+    ----------
+    band : None until the user has chosen one: it is asked, never silently assumed.
+    target_s : prescribed time in band. body_mass_kg, bike_mass_kg : masses moved.
+    load_kg : load carried from the start until ``load_until_s``, or throughout where that is None.
+    drift_threshold_percent : decoupling that is still called little, the user's choice.
+    """
+
+    band: Band | None = None
+    target_s: float = DEFAULT_TARGET_S
+    body_mass_kg: float = DEFAULT_BODY_MASS_KG
+    load_kg: float = 0.0
+    bike_mass_kg: float = DEFAULT_BIKE_MASS_KG
+    load_until_s: float | None = None
+    drift_threshold_percent: float = DEFAULT_DRIFT_THRESHOLD_PERCENT
+
+    def load_at(self, t_s: ArrayLike) -> NDArray[np.float64]:
+        """Load carried at each time, kg."""
+        t = np.asarray(t_s, dtype=float)
+        until = np.inf if self.load_until_s is None else self.load_until_s
+        return np.where(t < until, self.load_kg, 0.0)
+
+
+BodyMassKg = Annotated[float, Meta(ge=1.0, le=1000.0)]
+Minutes = Annotated[float, Meta(ge=0.0, le=1e5)]
+Sessions = Annotated[int, Meta(ge=0, le=1000)]
+"""What lies outside these limits was never entered: what holds it is damaged [project choice]."""
 
 
 @dataclass(frozen=True)
@@ -21,18 +68,17 @@ class Athlete:
     ----------
     identity : a UUID in text, the same wherever the athlete's archive is opened.
     name : as the user writes it; the demo names roles only.
-    sessions_per_week, minutes_per_week : the prescription, None until there is one.
-
-    What lies outside the limits of a field was never entered: what holds it is damaged [project choice].
+    sessions_per_week, minutes_per_week, body_mass_kg : what holds until the first one with a date does; None
+        where nothing is prescribed.
     """
 
     identity: str
     name: str
     birth_year: Annotated[int, Meta(ge=1800, le=2200)] | None = None
-    body_mass_kg: Annotated[float, Meta(ge=1.0, le=1000.0)] = DEFAULT_BODY_MASS_KG
+    body_mass_kg: BodyMassKg = DEFAULT_BODY_MASS_KG
     bike_mass_kg: Annotated[float, Meta(ge=0.0, le=1000.0)] = DEFAULT_BIKE_MASS_KG
-    sessions_per_week: Annotated[int, Meta(ge=0, le=1000)] | None = None
-    minutes_per_week: Annotated[float, Meta(ge=0.0, le=1e5)] | None = None
+    sessions_per_week: Sessions | None = None
+    minutes_per_week: Minutes | None = None
 
 
 @dataclass(frozen=True)
@@ -49,3 +95,80 @@ def band_in_force(periods: tuple[BandPeriod, ...], ground: Ground, day: date) ->
     """The band of the latest period that began on or before ``day``; None when none did."""
     begun = [p for p in periods if p.ground is ground and p.from_day <= day]
     return max(begun, key=lambda p: p.from_day).band if begun else None
+
+
+@dataclass(frozen=True)
+class Prescription:
+    """What is prescribed a week from a day on, until the next prescription begins.
+
+    Attributes
+    ----------
+    minutes_per_week : in band. sessions_per_week : that hold enough of them.
+    most_above_minutes : a week, over the band, from which it is too much: the user's own limit.
+
+    None where nothing was prescribed.
+    """
+
+    athlete: str
+    from_day: date
+    minutes_per_week: Minutes | None = None
+    sessions_per_week: Sessions | None = None
+    most_above_minutes: Minutes | None = None
+
+
+@dataclass(frozen=True)
+class BodyMass:
+    """A body mass from a day on, until the next one."""
+
+    athlete: str
+    from_day: date
+    body_mass_kg: BodyMassKg
+
+
+class PhaseKind(KeyEnum):
+    """What months are made of beside ordinary weeks."""
+
+    BLOCK = "block"
+    CAMP = "camp"
+    ILLNESS = "illness"
+
+
+@dataclass(frozen=True)
+class Phase:
+    """Days with a name, both ends inside; ``last_day`` is None while it goes on.
+
+    ``identity`` is a UUID in text, ``text`` what the user calls it.
+    """
+
+    identity: str
+    athlete: str
+    kind: PhaseKind
+    first_day: date
+    last_day: date | None = None
+    text: str = ""
+
+    def holds(self, day: date) -> bool:
+        return self.first_day <= day and (self.last_day is None or day <= self.last_day)
+
+
+@dataclass(frozen=True)
+class Dated:
+    """What holds for an athlete at times: each until the next of its kind; phases while they last."""
+
+    prescriptions: tuple[Prescription, ...] = ()
+    masses: tuple[BodyMass, ...] = ()
+    phases: tuple[Phase, ...] = ()
+
+
+def prescription_in_force(athlete: Athlete, dated: Dated, day: date) -> Prescription:
+    """The latest prescription that began on or before ``day``, else what the athlete began with."""
+    begun = [each for each in dated.prescriptions if each.from_day <= day]
+    if begun:
+        return max(begun, key=lambda each: each.from_day)
+    return Prescription(athlete.identity, date.min, athlete.minutes_per_week, athlete.sessions_per_week)
+
+
+def body_mass_in_force(athlete: Athlete, dated: Dated, day: date) -> float:
+    """The body mass of a day, kg, in the same way."""
+    begun = [each for each in dated.masses if each.from_day <= day]
+    return max(begun, key=lambda each: each.from_day).body_mass_kg if begun else athlete.body_mass_kg

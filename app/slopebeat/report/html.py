@@ -6,12 +6,11 @@ from collections.abc import Sequence
 
 from slopebeat.model.language import language, tr
 from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.report.figures import ReportFigure
 from slopebeat.report.page import Line, Page
 from slopebeat.report.shapes import Scene
 from slopebeat.report.sheet import LONG_LIST
 from slopebeat.report.svg import FONTS, svg
-from slopebeat.report.tables import ReportColumn, Table
+from slopebeat.report.tables import ReportColumn, ReportFigure, Table
 from slopebeat.report.words import markup, no_breaks
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'"

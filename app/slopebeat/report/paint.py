@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import os
+import sys
 from collections.abc import Sequence
 from functools import lru_cache
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+import numpy as np
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import (
     QColor,
     QFont,
@@ -19,6 +22,24 @@ from PySide6.QtGui import (
 
 from slopebeat.report.shapes import Anchor, Path, Rect, Scene, Shape, Text
 from slopebeat.report.words import one_line
+
+_kept: list[QGuiApplication] = []
+
+
+def application() -> QGuiApplication:
+    """The running application, or one that opens no window and needs no display.
+
+    Fonts need an application. Off screen it runs on a machine without a display too; on Windows and macOS
+    there always is one, and only its own platform knows the fonts there.
+    """
+    running = QGuiApplication.instance()
+    if isinstance(running, QGuiApplication):
+        return running
+    if sys.platform not in ("win32", "darwin"):
+        os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    _kept.append(QGuiApplication(["slopebeat"]))
+    return _kept[0]
+
 
 FINE = 64
 """Text is set this many times larger and drawn that much smaller: font sizes are whole numbers, and
@@ -78,6 +99,11 @@ def paint_text(painter: QPainter, text: Text) -> None:
 
 
 def _path(painter: QPainter, path: Path) -> None:
+    if path.stroke and not path.fill and all(len(part) == 2 for part in path.parts):
+        # A hatch is many lines of two ends: as a path they would take longer than all else of a bar.
+        painter.setPen(_pen(path, path.stroke))
+        painter.drawLines([QLineF(*ends) for ends in np.reshape(path.parts, (-1, 4)).tolist()])
+        return
     lines = QPainterPath()
     for part in path.parts:
         lines.addPolygon(QPolygonF([QPointF(x, y) for x, y in part.tolist()]))
@@ -86,13 +112,17 @@ def _path(painter: QPainter, path: Path) -> None:
     if path.fill:
         painter.fillPath(lines, QColor(path.fill))
     if path.stroke:
-        pen = QPen(QColor(path.stroke), path.width)
-        pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
-        pen.setCapStyle(Qt.PenCapStyle.FlatCap)
-        if path.dashed:
-            # A painter counts dashes in widths of the pen.
-            pen.setDashPattern([2.4 / path.width, 1.6 / path.width])
-        painter.strokePath(lines, pen)
+        painter.strokePath(lines, _pen(path, path.stroke))
+
+
+def _pen(path: Path, ink: str) -> QPen:
+    pen = QPen(QColor(ink), path.width)
+    pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+    pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+    if path.dashed:
+        # A painter counts dashes in widths of the pen.
+        pen.setDashPattern([2.4 / path.width, 1.6 / path.width])
+    return pen
 
 
 def _rect(painter: QPainter, rect: Rect) -> None:

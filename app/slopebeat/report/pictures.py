@@ -1,15 +1,15 @@
-"""A scene as a picture: SVG, or PNG at any sharpness."""
+"""A scene as a file: SVG, PNG at any sharpness, or a page of PDF."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QBuffer, QByteArray, QIODevice, Qt
-from PySide6.QtGui import QImage, QImageWriter, QPainter
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMarginsF, QSizeF, Qt
+from PySide6.QtGui import QImage, QImageWriter, QPageLayout, QPageSize, QPainter, QPdfWriter
 
+from slopebeat import __version__
 from slopebeat.disk.writing import write_whole
-from slopebeat.report.paint import paint
-from slopebeat.report.qt import application
+from slopebeat.report.paint import application, paint
 from slopebeat.report.shapes import Scene
 from slopebeat.report.svg import svg
 from slopebeat.report.words import one_line
@@ -53,4 +53,41 @@ def png(scene: Scene, dpi: float = PNG_DPI) -> bytes:
     writer = QImageWriter(held, QByteArray(b"png"))
     if not writer.write(image(scene, dpi)):
         raise RuntimeError(f"PNG: {writer.errorString()}")
+    return bytes(held.data().data())
+
+
+RESOLUTION = 1200
+"""Steps per inch of the coordinates in the file."""
+
+
+def write_pdf(scene: Scene, path: Path) -> None:
+    """Write a scene as a PDF page of its size.
+
+    Raises
+    ------
+    UserError
+        With a sentence, when the file cannot be written.
+    """
+    write_whole(path, pdf(scene))
+
+
+def pdf(scene: Scene) -> bytes:
+    """The scene as the content of a PDF; in memory, as Qt does not tell of a full disk."""
+    application()
+    held = QBuffer()
+    held.open(QIODevice.OpenModeFlag.WriteOnly)
+    writer = QPdfWriter(held)
+    writer.setTitle(one_line(scene.title))
+    writer.setCreator(f"Slopebeat {__version__}")
+    writer.setResolution(RESOLUTION)
+    size = QPageSize(
+        QSizeF(scene.width, scene.height), QPageSize.Unit.Point, "", QPageSize.SizeMatchPolicy.FuzzyMatch
+    )
+    writer.setPageLayout(QPageLayout(size, QPageLayout.Orientation.Portrait, QMarginsF(0, 0, 0, 0)))
+    painter = QPainter(writer)
+    try:
+        painter.scale(RESOLUTION / 72, RESOLUTION / 72)
+        paint(painter, scene)
+    finally:
+        painter.end()
     return bytes(held.data().data())

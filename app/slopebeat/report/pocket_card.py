@@ -11,14 +11,13 @@ import numpy as np
 from slopebeat.analysis.route.plan import INTERVAL_LEVEL, PlannedClimb, RoutePlan, Strategy, StrategyName
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, figure
-from slopebeat.model.units import duration, percent
+from slopebeat.model.units import duration, hours_minutes, percent
 from slopebeat.plots.colours import LIGHT
 from slopebeat.report.frame import Frame
 from slopebeat.report.shapes import Anchor, Hatch, Path, Rect, Scene, Shape, Text, hatch
 from slopebeat.report.sheet import wrapped
 from slopebeat.report.words import one_line
-from slopebeat.review.planning.text import PLAN_CAUTIONS, hours_minutes
-from slopebeat.review.planning.words import span
+from slopebeat.review.planning.words import PLAN_CAUTIONS, span
 
 A6_PT, A5_PT = (297.64, 419.53), (419.53, 595.28)
 """ISO 216 sizes 105 x 148 mm and 148 x 210 mm."""
@@ -82,7 +81,7 @@ class _Sheet:
 
 def pocket_card(plan: RoutePlan, pace: StrategyName = StrategyName.HOLD) -> Scene:
     """The card as one page: A6, or A5 where the climbs need it; of more climbs than fit the largest stay."""
-    from slopebeat.report.qt import application
+    from slopebeat.report.paint import application
 
     application()
     for size, scale in LADDER:
@@ -99,9 +98,9 @@ def pocket_card(plan: RoutePlan, pace: StrategyName = StrategyName.HOLD) -> Scen
 
 def write_card(plan: RoutePlan, path: FilePath, pace: StrategyName = StrategyName.HOLD) -> None:
     """Write the card as a PDF; UserError with a sentence when that fails."""
-    from slopebeat.report import pdf
+    from slopebeat.report import pictures
 
-    pdf.write_pdf(pocket_card(plan, pace), path)
+    pictures.write_pdf(pocket_card(plan, pace), path)
 
 
 def _card(

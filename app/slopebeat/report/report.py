@@ -6,9 +6,8 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from slopebeat.disk.writing import write_whole
-from slopebeat.model.local_time import local_day
 from slopebeat.model.notes import Note
-from slopebeat.model.titles import title_of
+from slopebeat.model.recording import local_day, title_of
 from slopebeat.report.html import html
 from slopebeat.report.outing_chart import outing_chart
 from slopebeat.report.page import fitted_page, head_of, pages_of
@@ -74,8 +73,7 @@ def write_html(review: Review, path: Path, notes: Iterable[Note] = (), warnings:
 
 def a4_report(review: Review, notes: Iterable[Note] = (), warnings: Sequence[str] = ()) -> Scene:
     """The report as one A4 page in the fonts of this machine."""
-    from slopebeat.report.paint import text_width
-    from slopebeat.report.qt import application
+    from slopebeat.report.paint import application, text_width
 
     application()
     pages = pages_of(review, notes, warnings)
@@ -84,6 +82,6 @@ def a4_report(review: Review, notes: Iterable[Note] = (), warnings: Sequence[str
 
 def write_pdf(review: Review, path: Path, notes: Iterable[Note] = (), warnings: Sequence[str] = ()) -> None:
     """Write the report as a PDF of one A4 page; UserError with a sentence when that fails."""
-    from slopebeat.report import pdf
+    from slopebeat.report import pictures
 
-    pdf.write_pdf(a4_report(review, notes, warnings), path)
+    pictures.write_pdf(a4_report(review, notes, warnings), path)

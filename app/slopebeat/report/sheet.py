@@ -9,10 +9,9 @@ import numpy as np
 
 from slopebeat.model.language import tr
 from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.report.figures import ReportFigure
 from slopebeat.report.page import Line, Page
 from slopebeat.report.shapes import Anchor, Path, Rect, Scene, Shape, Text
-from slopebeat.report.tables import Table
+from slopebeat.report.tables import ReportFigure, Table
 from slopebeat.report.words import no_breaks
 
 A4_PT = (595.28, 841.89)

@@ -11,25 +11,24 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from slopebeat.analysis.account.heart_parts import SteadyWork
-from slopebeat.analysis.activity.kinds import Activity
-from slopebeat.analysis.activity.recognise import Recognised, recognise
+from slopebeat.analysis.activity import Activity, Recognised, recognise
 from slopebeat.analysis.doubts.heart_rate import doubts_alone, own_line, wrong_side
 from slopebeat.analysis.doubts.steps import Mask, OutingSteps, outing_steps, spans_of
 from slopebeat.analysis.doubts.work import doubtful_work
-from slopebeat.analysis.response.riding import road_load_of
-from slopebeat.analysis.response.work_rate import RoadLoad, steady_work, work_rate_w_per_kg
+from slopebeat.analysis.response.work_rate import RoadLoad, road_load_of, steady_work, work_rate_w_per_kg
 from slopebeat.cleaning.clean import Cleaned, clean
-from slopebeat.model.athlete import Aim
-from slopebeat.model.cadence import step_rate_per_min
-from slopebeat.model.conditions import (
+from slopebeat.model.marks import Channel, Mark, MarkState, Reason, covered
+from slopebeat.model.notes import (
+    Note,
+    NoteKind,
     grade_from_notes,
     load_from_notes,
     sport_from_notes,
     temperature_from_notes,
 )
-from slopebeat.model.marks import Channel, Mark, MarkState, Reason, covered
-from slopebeat.model.notes import Note, NoteKind
+from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
+from slopebeat.model.samples import step_rate_per_min
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array, Track
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from slopebeat.analysis.activity.kinds import Activity
+from slopebeat.analysis.activity import Activity
 from slopebeat.model.language import tr, trn
 from slopebeat.model.marks import Mark, Reason
 from slopebeat.review.outing import Review

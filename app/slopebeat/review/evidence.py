@@ -6,7 +6,7 @@ import numpy as np
 
 from slopebeat.analysis.response.fit import FitStatus, Response
 from slopebeat.analysis.response.grid import make_grid
-from slopebeat.analysis.response.sums import input_sums
+from slopebeat.analysis.response.teaching import input_sums
 from slopebeat.model.evidence import FitEvidence, OutingEvidence
 from slopebeat.model.track import Array, Track
 from slopebeat.review.outing import Review

@@ -11,32 +11,34 @@ import numpy as np
 from slopebeat.analysis.account.causes import Causes, find_causes
 from slopebeat.analysis.account.climbs import Climb, find_climbs, with_heart_rate
 from slopebeat.analysis.account.episodes import Direction, Episode, find_episodes, out_of_band
-from slopebeat.analysis.account.extension import Extension, extension
 from slopebeat.analysis.account.heart_parts import HeartParts, SteadyWork, heart_parts
 from slopebeat.analysis.account.held_climbs import HeldOuting, hold_climbs
-from slopebeat.analysis.account.next_outing import NextAnswers, next_outing
-from slopebeat.analysis.account.time_account import TimeAccount, time_account
-from slopebeat.analysis.activity.recognise import Recognised
+from slopebeat.analysis.account.time_account import Extension, TimeAccount, extension, time_account
+from slopebeat.analysis.activity import Recognised
 from slopebeat.analysis.band.drift_test import DriftTest, drift_test
+from slopebeat.analysis.price.next_outing import NextAnswers, next_outing
 from slopebeat.analysis.response.ceiling import Ceiling, GradeSpeeds, ceiling, speeds_by_grade
-from slopebeat.analysis.response.decoupling import Decoupling, decoupling
+from slopebeat.analysis.response.decoupling import (
+    Decoupling,
+    TerrainFair,
+    decoupling,
+    terrain_fair_decoupling,
+)
 from slopebeat.analysis.response.fit import FitStatus, Response, fit_response
 from slopebeat.analysis.response.teaching import work_source
-from slopebeat.analysis.response.terrain_fair import TerrainFair, terrain_fair_decoupling
 from slopebeat.analysis.response.work_rate import RoadLoad
 from slopebeat.analysis.route.past import past_outing
 from slopebeat.cleaning.clean import clean
 from slopebeat.cleaning.elevation import Elevation
-from slopebeat.model.athlete import Aim
+from slopebeat.model.evidence import PastOuting
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark
 from slopebeat.model.notes import Note
-from slopebeat.model.past import PastOuting
+from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array, Track
-from slopebeat.review.activity import activity_sentences
 from slopebeat.review.believed import Believed, Expected, believe, corrected
-from slopebeat.review.words.messages import say
+from slopebeat.review.words.messages import activity_sentences, say
 
 
 @dataclass(frozen=True, eq=False)

@@ -7,12 +7,15 @@ import math
 import numpy as np
 
 from slopebeat.analysis.response.fit import FitStatus
-from slopebeat.model.summary import OutingSummary
+from slopebeat.analysis.response.level_speed import LevelSpeed, level_speed
+from slopebeat.analysis.response.work_rate import steady_work
+from slopebeat.model.bands import Band
+from slopebeat.model.evidence import EDGE_OFF_BPM, OutingSummary
+from slopebeat.model.marks import Channel, MarkState, covered
 from slopebeat.model.track import CLIMBING_GRADE, Track
-from slopebeat.review.mid_band import mid_band_speed
 from slopebeat.review.outing import Review
 
-COMPUTATION_VERSION = 7
+COMPUTATION_VERSION = 8
 """Raised by one whenever cleaning or analysis give other numbers: kept summaries are then computed again."""
 
 
@@ -54,7 +57,25 @@ def summarise(review: Review) -> OutingSummary:
         mid_band_speed_mps=speed,
         mid_band_speed_low_mps=speed_low,
         mid_band_speed_high_mps=speed_high,
+        **_with_edges_off(track, band),
+        doubts=sum(mark.state is MarkState.PROPOSED for mark in review.marks),
+        doubtful_s=float(np.sum(track.recorded_s[covered(track.t_s, review.marks, Channel.HEART_RATE)])),
     )
+
+
+def _with_edges_off(track: Track, band: Band | None) -> dict[str, float]:
+    """Seconds above and below a band whose edges lie :data:`EDGE_OFF_BPM` off; nothing without a band."""
+    if band is None:
+        return {}
+    hr, seconds = track.hr_bpm, track.recorded_s
+    upper, lower, off = band.upper_bpm, band.lower_bpm, EDGE_OFF_BPM
+    # A heart rate that is absent is neither above nor below anything.
+    return {
+        "above_upper_down_s": float(np.sum(seconds[hr > upper - off])),
+        "above_upper_up_s": float(np.sum(seconds[hr > upper + off])),
+        "below_lower_down_s": float(np.sum(seconds[hr < lower - off])),
+        "below_lower_up_s": float(np.sum(seconds[hr < lower + off])),
+    }
 
 
 def steep_share(track: Track) -> float | None:
@@ -89,3 +110,14 @@ def mid_band_speed_figures(review: Review) -> tuple[float | None, float | None, 
 
 def _finite(value: float | None) -> float | None:
     return float(value) if value is not None and math.isfinite(value) else None
+
+
+def mid_band_speed(review: Review) -> LevelSpeed | None:
+    """Level speed, without any load, whose steady heart rate is the band's middle; None where unknown."""
+    aim, track = review.aim, review.track
+    if aim.band is None:
+        return None
+    known = track.elevation_m[np.isfinite(track.elevation_m)]
+    height = float(known.mean()) if known.size else 0.0
+    work = steady_work(track.on_bike, aim.body_mass_kg, 0.0, aim.bike_mass_kg, height, review.road_load)
+    return level_speed(review.response, aim.band.middle_bpm, work, track.on_bike)

@@ -10,8 +10,14 @@ from outings_made import FIRST_DAY, hilly_walk, taught
 from slopebeat.analysis.response import foretell as module
 from slopebeat.analysis.response.foretell import foretell, learn
 from slopebeat.analysis.response.grid import make_grid
-from slopebeat.analysis.response.sums import LEAST_LIMIT_BPM, input_sums, lagged_inputs
-from slopebeat.analysis.response.teaching import NotTeaching, group_of, why_not
+from slopebeat.analysis.response.teaching import (
+    LEAST_LIMIT_BPM,
+    NotTeaching,
+    group_of,
+    input_sums,
+    lagged_inputs,
+    why_not,
+)
 from slopebeat.model.evidence import RIDE, RUN, WALK
 from slopebeat.model.track import Array, Track
 

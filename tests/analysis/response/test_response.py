@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from response_made import DRIFT, TAU_S, climbing_mps, pull_at, track_of, true_hr, work_at
+from slopebeat.analysis.response.decoupling import MOST_INTERVAL_POINTS, terrain_fair_decoupling
 from slopebeat.analysis.response.fit import FitStatus, fit_response
 from slopebeat.analysis.response.grid import Grid, LeftOut
-from slopebeat.analysis.response.terrain_fair import MOST_INTERVAL_POINTS, terrain_fair_decoupling
 from slopebeat.review.words.messages import say
 
 

@@ -1,18 +1,21 @@
-"""The banded solution against dense ones, written from the model alone, and against published kinetics."""
+"""The banded solution against dense ones, written from the model alone, and against published kinetics.
+
+Odd-even elimination of tridiagonal matrices, against SciPy's banded Cholesky factor.
+"""
 
 from __future__ import annotations
 
 import numpy as np
 import pytest
+from scipy.linalg import cho_solve_banded, cholesky_banded
 from scipy.stats import multivariate_normal
 
 from response_made import track_of, true_hr, work_at
 from slopebeat.analysis.response import estimate, priors
-from slopebeat.analysis.response.estimate import Bins, find_answers
+from slopebeat.analysis.response.estimate import Bins, LaggedInputs, find_answers
 from slopebeat.analysis.response.fit import fit_response
 from slopebeat.analysis.response.grid import Grid, make_grid
-from slopebeat.analysis.response.kinetics import LaggedInputs
-from slopebeat.analysis.response.noise import Noise
+from slopebeat.analysis.response.priors import Noise, inner_products, ou_precision
 from slopebeat.model.track import Array
 
 
@@ -134,3 +137,17 @@ def test_published_treadmill_kinetics_come_back() -> None:
     assert 21.9 <= 3.6 * response.work_bpm_per_w_kg <= 26.6
     low, high = response.drift_interval_bpm_per_h
     assert low <= 0.0 <= high
+
+
+@pytest.mark.parametrize("count", [1, 2, 3, 4, 5, 8, 9, 100, 1201])
+def test_inner_products_and_determinant_are_scipys(count: int) -> None:
+    chance = np.random.default_rng(count)
+    t = np.cumsum(chance.uniform(5.0, 300.0, count))
+    bands = ou_precision(t, 45.0)[0] + ou_precision(t, 1800.0)[0] / 0.7
+    columns = chance.normal(size=(count, 7))
+    factor = cholesky_banded(bands, lower=True)
+    inner, log_det = inner_products(bands, columns)
+    np.testing.assert_allclose(
+        inner, columns.T @ cho_solve_banded((factor, True), columns), rtol=1e-9, atol=1e-9
+    )
+    assert log_det == pytest.approx(2.0 * float(np.log(factor[0]).sum()), rel=1e-11, abs=1e-9)

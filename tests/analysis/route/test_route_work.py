@@ -6,8 +6,7 @@ import numpy as np
 import pytest
 
 from slopebeat.analysis.response.work_rate import foot_w_per_kg, road_load_w
-from slopebeat.analysis.route.holding import speed_at_bpm
-from slopebeat.analysis.route.work import SLOWEST_MPS, Going
+from slopebeat.analysis.route.work import SLOWEST_MPS, Going, speed_at_bpm
 
 WALKER = Going.at(False, 70.0, 14.0, 1500.0)
 RIDER = Going.at(True, 70.0, 14.0, 1500.0)

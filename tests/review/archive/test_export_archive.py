@@ -18,18 +18,26 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from slopebeat.library.arrivals import Arrival
-from slopebeat.library.originals import packed
-from slopebeat.library.outings import OutingFacts, StoredOuting
+from slopebeat.library.outings import OutingFacts, StoredOuting, packed
 from slopebeat.library.store import Library
 from slopebeat.model.bands import Band, band_from_hr_max
 from slopebeat.model.basis import MEASURED_MAXIMUM, Basis
-from slopebeat.model.content import content_hash
 from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Author, Note, NoteKind, new_note
-from slopebeat.model.people import Athlete, BandPeriod, Ground
+from slopebeat.model.people import (
+    Athlete,
+    BandPeriod,
+    BodyMass,
+    Dated,
+    Ground,
+    Phase,
+    PhaseKind,
+    Prescription,
+)
+from slopebeat.model.recording import content_hash
 from slopebeat.review.archive import archive as export_archive
-from slopebeat.review.archive.archive import Archive, ArchivedOuting, open_archive, put_archive
+from slopebeat.review.archive.archive import VERSION, Archive, ArchivedOuting, open_archive, put_archive
 from slopebeat.review.archive.library import archive_of, merge_archive, write_archive
 
 START = datetime(2026, 7, 11, 6, 0, tzinfo=UTC)
@@ -69,9 +77,20 @@ def archives(draw: Callable[[Any], Any]) -> tuple[Archive, dict[str, bytes]]:
             *(draw(st.floats(0, 10)), start_s, end_s, draw(st.none() | times)),
         )
         outings.append(
-            ArchivedOuting(outing, draw(st.none() | st.just((mark,))), (note,), draw(st.booleans()))
+            ArchivedOuting(
+                *(outing, draw(st.none() | st.just((mark,))), (note,), draw(st.booleans())),
+                draw(st.none() | times),
+            )
         )
-    return Archive(athlete, bands, tuple(outings)), files
+    asked = draw(st.none() | st.floats(0, 1000)), draw(st.none() | st.integers(0, 14))
+    last = draw(st.none() | st.just(date(2026, 7, 1)))
+    kind = draw(st.sampled_from(PhaseKind))
+    dated = Dated(
+        (Prescription(athlete.identity, date(2026, 2, 1), asked[0], asked[1], None),),
+        (BodyMass(athlete.identity, date(2026, 2, 2), draw(st.floats(40, 120))),),
+        (Phase(identity(900), athlete.identity, kind, date(2026, 6, 1), last, "x"),),
+    )
+    return Archive(athlete, bands, tuple(outings), dated), files
 
 
 def archive_file(path: Path, archive: Archive, files: dict[str, bytes]) -> Path:
@@ -264,7 +283,7 @@ HOSTILE = {
     "empty": b"",
     "no list": packed_list(GOOD).replace(b"archive.json", b"archive.jsom"),
     "another program's": packed_list(GOOD | {"format": "other"}),
-    "later version": packed_list(GOOD | {"version": 4}),
+    "later version": packed_list(GOOD | {"version": VERSION + 1}),
     "version as text": packed_list(GOOD | {"version": "1"}),
     "climbing out": packed_list(GOOD, ("../../evil", b"x")),
     "absolute": packed_list(GOOD, ("/etc/evil", b"x")),
@@ -444,3 +463,35 @@ def test_an_archive_that_cannot_be_written_is_a_sentence_and_leaves_nothing(
     with pytest.raises(UserError, match="could not be written"):
         write_archive(library, identity(1), tmp_path / "none" / "a.zip")
     assert not (tmp_path / "none").exists()
+
+
+def test_dates_and_ticks_come_along_and_what_both_hold_otherwise_is_told(tmp_path: Path) -> None:
+    theirs, ours = Library.create(tmp_path / "theirs.sqlite3"), Library.create(tmp_path / "ours.sqlite3")
+    athlete = theirs.athletes.add(Athlete(identity(1), "Hut warden"))
+    (kept,) = theirs.arrivals.keep(
+        athlete.identity, packed(b"x"), "x.fit", [Arrival(OutingFacts(0, START, None, "hiking", False, "x"))]
+    )
+    theirs.outings.set_reviewed(kept.outing.identity, START)
+    march = Prescription(athlete.identity, date(2026, 3, 2), 120.0, 3, 10.0)
+    camp = Phase(identity(2), athlete.identity, PhaseKind.CAMP, date(2026, 7, 6), date(2026, 7, 12), "hut")
+    mass = BodyMass(athlete.identity, date(2026, 3, 2), 70.5)
+    for entry in (march, camp, mass):
+        theirs.dated.put(entry)
+    path = tmp_path / "warden.zip"
+    write_archive(theirs, athlete.identity, path)
+    assert merge_archive(ours, path).differences == []
+    assert ours.dated.of(athlete.identity) == Dated((march,), (mass,), (camp,))
+    (here,) = ours.outings.of(athlete.identity)
+    assert ours.outings.reviewed(athlete.identity) == {here.identity: START}
+    assert merge_archive(ours, path).differences == []
+    own = replace(march, minutes_per_week=60.0)
+    ours.dated.put(own)
+    ours.dated.put(replace(camp, text="pass"))
+    ours.outings.set_reviewed(here.identity, START + timedelta(days=1))
+    told = merge_archive(ours, path).differences
+    assert [("2026-03-02" in text, "2026-07-06" in text) for text in told] == [(True, False), (False, True)]
+    found = ours.dated.of(athlete.identity)
+    assert (found.prescriptions, found.phases[0].text) == ((own,), "pass")
+    assert ours.outings.reviewed(athlete.identity) == {here.identity: START + timedelta(days=1)}
+    for library in (theirs, ours):
+        library.close()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from slopebeat.analysis.activity.recognise import LIFT_MPS
+from slopebeat.analysis.activity import LIFT_MPS
 from slopebeat.analysis.doubts.steps import Mask, runs
 from slopebeat.model.marks import Reason
 from slopebeat.model.spans import Spans

@@ -21,8 +21,15 @@ from slopebeat.analysis.months.course import (
     forgetting,
     wandering_on,
 )
-from slopebeat.analysis.months.known import LEVEL_SCALE, NamedChange, known_of, named_changes
-from slopebeat.analysis.months.levels import Levels, level_with_usual_drift, levels_of
+from slopebeat.analysis.months.levels import (
+    LEVEL_SCALE,
+    Levels,
+    NamedChange,
+    known_of,
+    level_with_usual_drift,
+    levels_of,
+    named_changes,
+)
 from slopebeat.analysis.months.weeks import weeks_since
 from slopebeat.analysis.response.teaching import NotTeaching, group_of, why_not
 from slopebeat.model.evidence import OutingEvidence

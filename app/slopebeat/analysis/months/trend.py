@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
-Array = NDArray[np.float64]
+from slopebeat.model.track import Array
 
 LEAST_POINTS = 5
 """Four points in perfect order still have p = 0.083 (exact Kendall distribution): no trend can show."""

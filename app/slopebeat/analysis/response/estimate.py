@@ -4,6 +4,8 @@ For one pair of kinetics (time constant, delay) and one shape of error the model
 priors, so its posterior and its evidence are a six-by-six solve (Bishop 2006, Pattern Recognition and Machine
 Learning, 3.3 and 3.5 - from memory). The pairs are mixed by evidence times prior: the spread between their
 answers is part of the interval.
+
+The heart answers work, climbing and sinking delayed and lagged, and work with a slow part, too.
 """
 
 from __future__ import annotations
@@ -13,11 +15,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.analysis.response.grid import Grid
-from slopebeat.analysis.response.kinetics import LaggedInputs
-from slopebeat.analysis.response.lag import Array
+from slopebeat.analysis.response.grid import STEP_S, Grid
+from slopebeat.analysis.response.lag import delayed, lag_at, lag_means
 from slopebeat.analysis.response.mixture import COEFFICIENTS, Mixture
-from slopebeat.analysis.response.noise import Noise, whiten
 from slopebeat.analysis.response.priors import (
     DELAYS_S,
     DOUBT_FLOOR,
@@ -27,13 +27,44 @@ from slopebeat.analysis.response.priors import (
     INFORMED,
     NOISES,
     OWN,
+    SLOW_S,
     TAUS_S,
     WITHOUT_DRIFT,
     Knowledge,
+    Noise,
     Scale,
     log_prior_of_tau,
     prior,
+    whiten,
 )
+from slopebeat.model.track import Array
+
+
+class LaggedInputs:
+    """(m, 4) lagged inputs for any kinetics, each lag computed once.
+
+    Columns: work, climbing, sinking, and the slow part ``L200[work] - L[work]``, as means of each step.
+    """
+
+    def __init__(self, inputs: Array) -> None:
+        self._inputs = inputs
+        self._slow = lag_means(inputs[:, 0], STEP_S, SLOW_S)
+        self._known: dict[float, Array] = {}
+
+    def __call__(self, tau_s: float, delay_s: float) -> Array:
+        if tau_s not in self._known:
+            quick = lag_means(self._inputs, STEP_S, tau_s)
+            self._known[tau_s] = np.column_stack([quick, self._slow - quick[:, 0]])
+        return delayed(self._known[tau_s], round(delay_s / STEP_S))
+
+
+def lagged_at(inputs: Array, tau_s: float, delay_s: float, t_s: Array) -> Array:
+    """(n, 4) the same columns at any times ``t_s``, for (m, 3) inputs on steps of ``STEP_S``."""
+    at = np.maximum(t_s - delay_s, 0.0)
+    quick = lag_at(inputs, STEP_S, tau_s, at)
+    slow = lag_at(inputs[:, 0], STEP_S, SLOW_S, at)
+    return np.column_stack([quick, slow - quick[:, 0]])
+
 
 INPUTS = 4
 MOST_KINETICS, KINETICS_MARGIN = 6, 5.0  # pairs kept for all shapes of error, log units under the best

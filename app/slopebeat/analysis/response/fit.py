@@ -13,15 +13,19 @@ from enum import StrEnum
 
 import numpy as np
 
-from slopebeat.analysis.response.estimate import Answers, Bins, find_answers, first_residuals
+from slopebeat.analysis.response.estimate import (
+    Answers,
+    Bins,
+    LaggedInputs,
+    find_answers,
+    first_residuals,
+    lagged_at,
+)
 from slopebeat.analysis.response.grid import LEAST_BINS, Grid, LeftOut, make_grid
-from slopebeat.analysis.response.kinetics import LaggedInputs, lagged_at
-from slopebeat.analysis.response.lag import Array
 from slopebeat.analysis.response.mixture import Mixture
-from slopebeat.model.filters import running_median
 from slopebeat.model.message import Message, message
-from slopebeat.model.normal import REACH_95
-from slopebeat.model.track import Track
+from slopebeat.model.numerics import REACH_95, running_median
+from slopebeat.model.track import Array, Track
 
 LEAST_RESPONSE_S = 1800.0  # fitted time under which drift is not told from chance [project choice]
 LEAST_GAIN_SHARE = 0.1  # of the line through standing; surely under it is no answer [project choice]

@@ -13,8 +13,7 @@ from datetime import datetime
 import numpy as np
 
 from slopebeat.analysis.response.grid import STEP_S, make_grid
-from slopebeat.analysis.response.sums import lagged_inputs
-from slopebeat.analysis.response.teaching import work_source
+from slopebeat.analysis.response.teaching import lagged_inputs, work_source
 from slopebeat.model.evidence import POWER, OutingEvidence
 from slopebeat.model.track import Array, Track
 

@@ -8,9 +8,9 @@ from functools import cached_property
 
 import numpy as np
 
-from slopebeat.analysis.response.lag import Array, held_integral
+from slopebeat.analysis.response.lag import held_integral
 from slopebeat.analysis.response.work_rate import STANDING_W
-from slopebeat.model.track import Track
+from slopebeat.model.track import Array, Track
 
 STEP_S = 5.0  # grid the lag runs on [project choice]
 BIN_STEPS = 6  # 30 s means are what is fitted: shorter than any time constant that matters [project choice]

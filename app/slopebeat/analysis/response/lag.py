@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from slopebeat.model.track import Array
 
 MOST_MEMORIES = 10.0
 """Time constants one running sum may span: e^10 costs four of the sixteen digits."""

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from slopebeat.analysis.response.lag import Array
-from slopebeat.model.normal import REACH_95
+from slopebeat.model.numerics import REACH_95
+from slopebeat.model.track import Array
 
 COEFFICIENTS = 6
 

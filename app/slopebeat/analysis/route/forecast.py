@@ -18,14 +18,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.analysis.account.next_outing import DAY_BPM, DAY_DF, MOST_SHAPES, shares_below
+from slopebeat.analysis.price.draws import DAY_BPM, DAY_DF, MOST_SHAPES, shares_below
+from slopebeat.analysis.regression import fit_line, next_draws
 from slopebeat.analysis.route.pace import PaceCurve, own_pace
 from slopebeat.analysis.route.past import grade_bin, unrest_of
 from slopebeat.analysis.route.profile import RouteGround
-from slopebeat.analysis.route.regression import fit_line, next_draws
 from slopebeat.model.bands import Band
-from slopebeat.model.geodesy import great_circle_m
-from slopebeat.model.past import GRADES, PastOuting
+from slopebeat.model.evidence import GRADES, PastOuting
+from slopebeat.model.numerics import great_circle_m
 from slopebeat.model.track import Array
 
 LEAST_OUTINGS = 5

@@ -15,12 +15,12 @@ import numpy as np
 from slopebeat.analysis.response.foretell import SLOPE_MEAN, SLOPE_SD, WANDER_BPM, Learnt
 from slopebeat.analysis.response.lag import lag_states
 from slopebeat.analysis.response.priors import SLOW_S
-from slopebeat.analysis.response.sums import DELAY_STEPS, TAU_S
+from slopebeat.analysis.response.teaching import DELAY_STEPS, TAU_S
 from slopebeat.analysis.route.forecast import Forecast
 from slopebeat.analysis.route.pace import PaceCurve
 from slopebeat.analysis.route.profile import RouteGround
 from slopebeat.analysis.route.work import Going
-from slopebeat.model.past import GRADES
+from slopebeat.model.evidence import GRADES
 from slopebeat.model.track import Array
 
 RUNS = 400

@@ -47,6 +47,12 @@ LIBRARY: Mapping[str, Wording] = {
     "library.lost_band": Wording(
         mark("A band of the library ({lower}-{upper} bpm, from {day}) is damaged and is left out.")
     ),
+    "library.lost_dated": Wording(
+        mark(
+            "A prescription, body mass or phase of the library (from {day}) is damaged and is left out; "
+            "enter it again."
+        )
+    ),
     "library.lost_marks": Wording(mark("Marks kept on an outing are damaged and do not count.")),
     "library.lost_note": Wording(
         mark("A note in the library is damaged and is left out; its text reads: {text}")
@@ -57,6 +63,12 @@ LIBRARY: Mapping[str, Wording] = {
     "library.lost_outing": Wording(mark("The outing of {file} is damaged in the library and is left out.")),
     "library.lost_result": Wording(
         mark("The result kept of {title} is damaged; it is computed anew from the file kept of it.")
+    ),
+    "library.lost_tick": Wording(
+        mark("A tick in the library is damaged ({when}); its outing counts as not reviewed yet.")
+    ),
+    "library.lost_way": Wording(
+        mark("The way kept of {title} is damaged; it is not looked at for ground gone before.")
     ),
     "library.nameless": Wording(mark("An athlete needs a name.")),
     "library.no_backup": Wording(
@@ -72,6 +84,7 @@ LIBRARY: Mapping[str, Wording] = {
     "library.read_only": Wording(
         mark("{path} may not be written to. Copy it to a folder of your own and open it there.")
     ),
+    "library.phase_backwards": Wording(mark("A phase ends on the day it begins, or later.")),
     "library.restore_from_itself": Wording(
         mark("A library cannot be restored from itself; choose a backup of it.")
     ),

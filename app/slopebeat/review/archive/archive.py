@@ -12,7 +12,7 @@ import zipfile
 import zlib
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 from typing import IO, Any
@@ -23,20 +23,21 @@ from slopebeat.library.old_basis import basis_of_old
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.sound import timely
 from slopebeat.model.basis import Basis
-from slopebeat.model.codec import Undecodable, convert, decode, encode, to_builtins
-from slopebeat.model.content import content_hash
+from slopebeat.model.codec import Instant, Undecodable, convert, decode, encode, to_builtins
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark
 from slopebeat.model.measures import counted
 from slopebeat.model.notes import Note
-from slopebeat.model.people import Athlete, BandPeriod
+from slopebeat.model.people import Athlete, BandPeriod, Dated
+from slopebeat.model.recording import content_hash
 
-FORMAT, VERSION = "slopebeat archive", 3
+FORMAT, VERSION = "slopebeat archive", 4
 """What the file calls itself; an archive of a later version is refused in a sentence.
 
 Version 1 kept sentences on how a band was found, and not which outings are left out of what is learnt. Up to
-version 2 the author of a note went by another name, and its outing and moment were said again.
+version 2 the author of a note went by another name, and its outing and moment were said again. Up to
+version 3 nothing had dates but bands, and no outing was ticked off.
 """
 
 MOST_MEMBERS = 50_000
@@ -65,13 +66,14 @@ class DamagedArchive(UserError):
 class ArchivedOuting:
     """An outing with the marks decided on (None: cleaning's own) and all its notes, deleted ones too.
 
-    ``teaches`` is False for one left out of what is learnt.
+    ``teaches`` is False for one left out of what is learnt; ``reviewed_utc`` is when it was ticked off.
     """
 
     outing: StoredOuting
     marks: tuple[Mark, ...] | None = None
     notes: tuple[Note, ...] = ()
     teaches: bool = True
+    reviewed_utc: Instant | None = None
 
 
 @dataclass(frozen=True)
@@ -81,6 +83,7 @@ class Archive:
     athlete: Athlete
     bands: tuple[BandPeriod, ...] = ()
     outings: tuple[ArchivedOuting, ...] = ()
+    dated: Dated = field(default_factory=Dated)
 
 
 def put_archive(archive: Archive, original: Callable[[StoredOuting], bytes], target: IO[bytes]) -> None:
@@ -264,6 +267,7 @@ def _check_identities(archive: Archive) -> None:
     outings = [each.outing for each in archive.outings]
     notes = [note for each in archive.outings for note in each.notes]
     identities = [each.identity for each in outings] + [each.identity for each in notes]
+    identities += [each.identity for each in archive.dated.phases]
     for identity in (archive.athlete.identity, *identities):
         if not _UUID.fullmatch(identity):
             raise DamagedArchive(tr("The archive is damaged: an identity in it is none."))
@@ -273,8 +277,9 @@ def _check_identities(archive: Archive) -> None:
     if len({outing.identity for outing in outings}) != len(outings):
         raise DamagedArchive(tr("The archive is damaged: it holds an outing twice."))
     try:
-        for outing in outings:
-            timely(outing, outing.start_utc, outing.utc_offset_s)
+        for each in archive.outings:
+            timely(each.outing, each.outing.start_utc, each.outing.utc_offset_s)
+            timely(each, each.reviewed_utc or each.outing.start_utc, None)
         for note in notes:
             for moment in (value for value in vars(note).values() if isinstance(value, datetime)):
                 timely(note, moment, None)

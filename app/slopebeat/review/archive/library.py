@@ -11,18 +11,15 @@ from pathlib import Path
 from slopebeat.disk.writing import whole_file
 from slopebeat.files.reading import read
 from slopebeat.library.arrivals import Arrival
-from slopebeat.library.originals import packed
-from slopebeat.library.outings import OutingFacts, StoredOuting
+from slopebeat.library.outings import OutingFacts, StoredOuting, packed
 from slopebeat.library.store import Library
 from slopebeat.library.takeover import Meeting
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import tr
-from slopebeat.model.people import Athlete
+from slopebeat.model.language import tr, trn
+from slopebeat.model.people import Athlete, BodyMass, Dated, Prescription
 from slopebeat.review.archive.archive import Archive, ArchivedOuting, OpenArchive, open_archive, put_archive
-from slopebeat.review.meeting import outings_met
-from slopebeat.review.traces import trace_of
-from slopebeat.review.wording import kilograms
-from slopebeat.review.words.names import key_name
+from slopebeat.review.meeting import outings_met, trace_of
+from slopebeat.review.words.names import key_name, kilograms
 
 Progress = Callable[[int, int, str], None]
 """Takes files done, of how many, and the name of the one under way; may raise to stop."""
@@ -55,17 +52,19 @@ class ArchiveMerge:
 
 def archive_of(library: Library, athlete: str) -> Archive:
     """What an archive of an athlete holds now; KeyError for an unknown one."""
-    left_out = library.outings.left_out(athlete)
+    left_out, reviewed = library.outings.left_out(athlete), library.outings.reviewed(athlete)
     outings = tuple(
         ArchivedOuting(
             outing,
             library.outings.marks(outing.identity),
             library.notes.of(outing.identity, deleted=True),
             outing.identity not in left_out,
+            reviewed.get(outing.identity),
         )
         for outing in library.outings.of(athlete)
     )
-    return Archive(library.athletes.get(athlete), library.bands.of(athlete), outings)
+    dated = library.dated.of(athlete)
+    return Archive(library.athletes.get(athlete), library.bands.of(athlete), outings, dated)
 
 
 def write_archive(library: Library, athlete: str, path: Path, progress: Progress = no_progress) -> Archive:
@@ -120,6 +119,7 @@ def merge_archive(
                 )
                 names = {"day": period.from_day, "ground": key_name(period.ground)}
                 report.differences.append(told.format(here=known[key], there=period.band, **names))
+        _bring_dated(library, opened.archive.dated, report)
         here = frozenset(outing.identity for outing in library.outings.of(report.athlete))
         files: dict[str, list[ArchivedOuting]] = {}
         for each in opened.archive.outings:
@@ -140,6 +140,30 @@ def _athlete(library: Library, archived: Athlete) -> str:
     return library.athletes.add(replace(archived, name=free)).identity
 
 
+def _bring_dated(library: Library, theirs: Dated, report: ArchiveMerge) -> None:
+    """What has a date and is not here: of two on one day the one here stays, and a sentence says so."""
+    here = library.dated.of(report.athlete)
+    known_here: tuple[Prescription | BodyMass, ...] = (*here.prescriptions, *here.masses)
+    coming: tuple[Prescription | BodyMass, ...] = (*theirs.prescriptions, *theirs.masses)
+    days = {(type(each), each.from_day): each for each in known_here}
+    for entry in coming:
+        own = replace(entry, athlete=report.athlete)
+        known = days.get((type(own), own.from_day))
+        if known is None:
+            library.dated.put(own)
+        elif known != own:
+            told = tr("What holds from {day} differs from the archive's; what is here was kept.")
+            report.differences.append(told.format(day=own.from_day))
+    phases = {each.identity: each for each in here.phases}
+    for phase in theirs.phases:
+        its = replace(phase, athlete=report.athlete)
+        if phase.identity not in phases:
+            library.dated.put(its)
+        elif phases[phase.identity] != its:
+            told = tr("The phase from {day} differs from the archive's; the one here was kept.")
+            report.differences.append(told.format(day=phases[phase.identity].first_day))
+
+
 def _bring_in(
     library: Library,
     opened: OpenArchive,
@@ -156,6 +180,7 @@ def _bring_in(
         for each, meeting in zip(outings, met, strict=True)
     ]
     kept = library.arrivals.keep(report.athlete, packed(data), outings[0].outing.file_name, arrivals)
+    ticked = library.outings.reviewed(report.athlete)
     for each, here in zip(outings, kept, strict=True):
         if here.is_new:
             report.new_outings += 1
@@ -166,6 +191,8 @@ def _bring_in(
             _reconcile(library, each, here.outing, report)
         if not each.teaches:
             library.outings.set_teaches([here.outing.identity], False)
+        if each.reviewed_utc is not None and here.outing.identity not in ticked:
+            library.outings.set_reviewed(here.outing.identity, each.reviewed_utc)
         merged = library.notes.merge(here.outing.identity, each.notes)
         report.notes_added += merged.added
         report.notes_replaced += merged.replaced
@@ -225,3 +252,47 @@ def _reconcile(library: Library, theirs: ArchivedOuting, here: StoredOuting, rep
         told = tr("The load on {outing} is {here} here and {there} in the archive; the one here was kept.")
         loads = {"here": kilograms(load[0]), "there": kilograms(other[0])}
         report.differences.append(told.format(outing=name, **loads))
+
+
+MOST_DIFFERENCES = 4
+"""Differences told after a merge; a message is no list [project choice]."""
+
+
+def archive_words(archive: Archive, path: Path) -> str:
+    """What an archive holds, and whom it belongs to."""
+    notes = sum(note.deleted_utc is None for each in archive.outings for note in each.notes)
+    return tr(
+        "{path} was saved with {outings} and {notes}. It shows where and how a person trains: hand it "
+        "on only as that person agrees."
+    ).format(
+        path=path,
+        outings=trn("{count} outing", "{count} outings", len(archive.outings)).format(
+            count=len(archive.outings)
+        ),
+        notes=trn("{count} note", "{count} notes", notes).format(count=notes),
+    )
+
+
+def merge_words(merge: ArchiveMerge) -> str:
+    """What taking in an archive did, in sentences."""
+    parts = (
+        trn("{count} new outing", "{count} new outings", merge.new_outings).format(count=merge.new_outings),
+        trn("{count} outing already there", "{count} outings already there", merge.known_outings).format(
+            count=merge.known_outings
+        ),
+        trn("{count} note added", "{count} notes added", merge.notes_added).format(count=merge.notes_added),
+        trn("{count} note in a later state", "{count} notes in a later state", merge.notes_replaced).format(
+            count=merge.notes_replaced
+        ),
+        trn("{count} band added", "{count} bands added", merge.bands_added).format(count=merge.bands_added),
+    )
+    lines = [tr("The archive was taken in: {parts}.").format(parts=", ".join(parts))]
+    lines += merge.differences[:MOST_DIFFERENCES]
+    left = len(merge.differences) - MOST_DIFFERENCES
+    if left > 0:
+        lines.append(
+            trn("{count} more difference was found.", "{count} more differences were found.", left).format(
+                count=left
+            )
+        )
+    return " ".join(lines)

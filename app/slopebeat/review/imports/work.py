@@ -8,21 +8,20 @@ from slopebeat.cleaning.clean import clean
 from slopebeat.files.progress import Progress
 from slopebeat.files.reading import read
 from slopebeat.library.arrivals import Arrival
-from slopebeat.library.originals import Original, packed
-from slopebeat.library.outings import OutingFacts
+from slopebeat.library.outings import Original, OutingFacts, packed
 from slopebeat.library.results import Inputs, Result, StaleOuting, input_key
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.local_time import local_day
 from slopebeat.model.marks import Mark, MarkState
 from slopebeat.model.people import Ground
-from slopebeat.model.recording import Recording, Sport
+from slopebeat.model.recording import Recording, Sport, local_day
 from slopebeat.review.doubts import BY_EARLIER
 from slopebeat.review.evidence import evidence_of
+from slopebeat.review.ground.way import way_of
 from slopebeat.review.imports.sources import printable
+from slopebeat.review.meeting import Trace, trace_of
 from slopebeat.review.outing import review_recording
 from slopebeat.review.summary import COMPUTATION_VERSION, summarise
-from slopebeat.review.traces import Trace, trace_of
 
 
 @dataclass(frozen=True)
@@ -88,7 +87,13 @@ def review_again(again: ReviewAgain, progress: Progress) -> Result | str:
         )
     except UserError as problem:
         return str(problem)
-    return Result(summarise(review), COMPUTATION_VERSION, again.stale.input_key, evidence_of(review))
+    return Result(
+        summarise(review),
+        COMPUTATION_VERSION,
+        again.stale.input_key,
+        evidence_of(review),
+        way_of(review, again.stale.notes),
+    )
 
 
 def _own(marks: tuple[Mark, ...] | None) -> tuple[Mark, ...] | None:
@@ -111,7 +116,7 @@ def _arrival(recording: Recording, index: int, order: Order) -> tuple[Arrival, t
     aim = order.inputs.aim(ground, day, order.load_kg, order.load_until_s)
     review = review_recording(recording, aim)
     key = input_key(aim, ground)
-    result = Result(summarise(review), COMPUTATION_VERSION, key, evidence_of(review))
+    result = Result(summarise(review), COMPUTATION_VERSION, key, evidence_of(review), way_of(review))
     facts = OutingFacts(
         index,
         recording.start_utc,

@@ -5,18 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from slopebeat.analysis.response.decoupling import HalfComparison, Output, Verdict
+from slopebeat.analysis.response.decoupling import HalfComparison, Output, TerrainFair, Verdict
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.analysis.response.grid import LeftOut
-from slopebeat.analysis.response.terrain_fair import TerrainFair
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import SPEED, figure
 from slopebeat.model.units import clock, duration, known
 from slopebeat.review.outing import Review
 from slopebeat.review.present.figure import PROJECT_CHOICE, WORDS, Explanation, Figure, On, Topic
-from slopebeat.review.wording import sentence_start
 from slopebeat.review.words.messages import say
-from slopebeat.review.words.names import key_name
+from slopebeat.review.words.names import key_name, sentence_start
 
 
 @dataclass(frozen=True)

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from slopebeat.analysis.response.decoupling import Verdict
+from slopebeat.analysis.response.decoupling import TerrainFair, Verdict
 from slopebeat.analysis.response.fit import FitStatus
-from slopebeat.analysis.response.terrain_fair import TerrainFair
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure
 from slopebeat.review.outing import Review

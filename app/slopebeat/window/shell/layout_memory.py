@@ -8,7 +8,7 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QMainWindow
 
 from slopebeat.session.session import Session
-from slopebeat.session.settings.content import Layout
+from slopebeat.session.settings import Layout
 from slopebeat.window.widgets.screen import room_px
 
 LEAST_SIZE = QSize(960, 620)

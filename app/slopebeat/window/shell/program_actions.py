@@ -80,6 +80,13 @@ LIBRARY_ACTIONS = (
     ),
     ActionRow(
         LIBRARY,
+        mark("&Watched folder…"),
+        "",
+        "watched_folder",
+        mark("Import by itself what is new in a folder."),
+    ),
+    ActionRow(
+        LIBRARY,
         mark("P&lan a route…"),
         "Ctrl+Shift+P",
         "plan_route",

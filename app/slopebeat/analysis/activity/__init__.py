@@ -1,1 +1,0 @@
-"""What was done, told from how it went."""

@@ -1,0 +1,104 @@
+"""The ways of outings: one stored line per outing, with what was measured on it.
+
+Coordinates stay here: no archive, report or table of figures takes them out of a library.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from dataclasses import dataclass
+from datetime import datetime
+
+from slopebeat.library.connections import Connections
+from slopebeat.library.sound import from_us, shown
+from slopebeat.library.way_bytes import points_of, points_packed, values_of, values_packed
+from slopebeat.model.codec import decode, encode
+from slopebeat.model.message import Message, message
+from slopebeat.model.way import Box, Way, WayFacts, WayPoints
+
+
+@dataclass(frozen=True, eq=False)
+class KeptLine:
+    """Where an outing of the library went. ``outing`` is its identity."""
+
+    outing: str
+    start_utc: datetime
+    on_bike: bool
+    points: WayPoints
+
+
+def put_way(connection: sqlite3.Connection, outing: str, way: Way | None) -> None:
+    """Keep the way of an outing in the transaction under way, or that it has none.
+
+    One that is as it was stays, and with it what was found along it.
+    """
+    row = None if way is None else _row(way)
+    query = "SELECT facts, line, along FROM way WHERE outing = ?"
+    here = connection.execute(query, (outing,)).fetchone()
+    if here is not None and row is not None and tuple(here) == row[-3:]:
+        return
+    connection.execute("DELETE FROM way WHERE outing = ?", (outing,))
+    if row is not None:
+        connection.execute(
+            "INSERT INTO way (outing, searched, points, south_deg, west_deg, north_deg, east_deg, facts, "
+            "line, along) VALUES (?, 0, ?, ?, ?, ?, ?, ?, ?, ?)",
+            (outing, *row),
+        )
+
+
+def _row(way: Way) -> tuple[object, ...]:
+    box = way.points.box
+    degrees = (None,) * 4 if box is None else (box.south_deg, box.west_deg, box.north_deg, box.east_deg)
+    return len(way), *degrees, encode(way.facts), points_packed(way.points), values_packed(way.values)
+
+
+class WayTable:
+    """The ways kept in a library."""
+
+    def __init__(self, connections: Connections) -> None:
+        self._connections = connections
+
+    def of(self, outing: str) -> Way | None:
+        """The way of an outing; None while it was not reviewed or where what is kept cannot be read."""
+        query = (
+            "SELECT line, along, facts, title FROM way JOIN outing ON outing.identity = outing "
+            "WHERE outing = ?"
+        )
+        with self._connections.reading() as connection:
+            rows = connection.execute(query, (outing,)).fetchall()
+        found = self._connections.damage.readable(rows, way_of_row, _lost)
+        return found[0] if found else None
+
+    def lines(self, athlete: str, box: Box | None = None) -> tuple[KeptLine, ...]:
+        """Where an athlete's outings went, the earliest first; only those that meet the box, if there is one.
+
+        Outings without positions are not among them.
+        """
+        query = (
+            "SELECT outing.identity, start_us, on_bike, line, title FROM way "
+            "JOIN outing ON outing.identity = outing WHERE athlete = ? AND points > 0"
+        )
+        values: tuple[object, ...] = (athlete,)
+        if box is not None:
+            query += " AND north_deg >= ? AND south_deg <= ? AND east_deg >= ? AND west_deg <= ?"
+            values = (athlete, box.south_deg, box.north_deg, box.west_deg, box.east_deg)
+        with self._connections.reading() as connection:
+            rows = connection.execute(f"{query} ORDER BY start_us, outing.identity", values).fetchall()
+        return tuple(self._connections.damage.readable(rows, _kept_line, _lost))
+
+
+def way_of_row(row: sqlite3.Row) -> Way:
+    """The way of a row that holds its line, what was measured and its facts; ValueError for a damaged one."""
+    points, values = points_of(row["line"]), values_of(row["along"])
+    if values.t_s.size != len(points):
+        raise ValueError("a way is damaged")
+    return Way(points, values, decode(row["facts"], WayFacts))
+
+
+def _kept_line(row: sqlite3.Row) -> KeptLine:
+    points = points_of(row["line"])
+    return KeptLine(row["identity"], from_us(row["start_us"]), bool(row["on_bike"]), points)
+
+
+def _lost(row: sqlite3.Row) -> Message:
+    return message("library.lost_way", title=shown(row["title"]))
