@@ -8,15 +8,15 @@ import pytest
 from PySide6.QtCore import QCoreApplication, QSize
 from PySide6.QtWidgets import QApplication, QDialogButtonBox, QLabel
 from pytestqt.qtbot import QtBot
+from slopebeat.session.settings.content import Layout
 
 from slopebeat.model.language import use_language
 from slopebeat.model.people import Athlete
 from slopebeat.plots.colours import LIGHT
 from slopebeat.session.session import Session
-from slopebeat.session.settings.content import Layout
 from slopebeat.window.library.athlete_dialog import AthleteDialog
-from slopebeat.window.library.band_finder import BandFinder
-from slopebeat.window.shell import layout_memory, main_window
+from slopebeat.window.library.bands import BandFinder
+from slopebeat.window.shell import main_window
 from slopebeat.window.shell.actions import ACTIONS
 from slopebeat.window.shell.dialogs import AboutDialog, ShortcutsDialog
 from slopebeat.window.shell.main_window import MainWindow
@@ -107,8 +107,7 @@ def test_every_shortcut_is_told_in_a_whole_sentence() -> None:
 def test_the_window_never_opens_larger_than_the_screen(
     kept_px: tuple[int, ...], qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    for module in (main_window, layout_memory):
-        monkeypatch.setattr(module, "room_px", lambda _widget: LOW)
+    monkeypatch.setattr(main_window, "room_px", lambda _widget: LOW)
     session = Session()
     session.settings.remember_layout(Layout(window_px=kept_px))
     window = MainWindow(session, LIGHT)
