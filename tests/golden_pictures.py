@@ -45,7 +45,7 @@ from slopebeat.review.present.account import parts_of
 from slopebeat.session.outing.demo import demo_files
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.account_picture import AccountBar
-from summaries import outing
+from summaries import asked, outing
 from teachers_made import teachers
 
 FOLDER = Path(__file__).parent / "plots" / "golden"
@@ -174,8 +174,7 @@ def months() -> Any:
             )
             for i in range(28)
         ],
-        60.0,
-        1,
+        asked(60.0, 1),
     )
 
 

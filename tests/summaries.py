@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import UTC, datetime
+from collections.abc import Callable
+from datetime import UTC, date, datetime
 from typing import Any
 
+from slopebeat.model.people import Prescription
 from slopebeat.model.summary import OutingSummary
 
 PLAIN = OutingSummary(
@@ -43,3 +45,10 @@ PLAIN = OutingSummary(
 def outing(**figures: Any) -> OutingSummary:
     """The plain hike with other figures."""
     return replace(PLAIN, **figures)
+
+
+def asked(
+    minutes: float | None = None, sessions: int | None = None, most_above: float | None = None
+) -> Callable[[date], Prescription]:
+    """The same prescription on all days."""
+    return lambda day: Prescription("", date.min, minutes, sessions, most_above)

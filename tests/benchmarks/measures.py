@@ -133,7 +133,7 @@ def counting(folder: Path) -> float:
 
 
 def _outings() -> list:
-    from summaries import PLAIN
+    from summaries import PLAIN, asked
 
     return [
         replace(PLAIN, start_utc=PLAIN.start_utc - timedelta(hours=17 * number), on_bike=number % 3 == 0)
@@ -146,7 +146,7 @@ def months(_folder: Path) -> float:
     from slopebeat.review.months.months import review_months
 
     rows = _outings()
-    return least(lambda: review_months(rows, 120, 3), 3)
+    return least(lambda: review_months(rows, asked(120, 3)), 3)
 
 
 def library(act: str) -> Callable[[Path], float]:
@@ -193,7 +193,7 @@ def filtering(_folder: Path) -> float:
     rows, wanted = [row(*each) for each in enumerate(_outings())], Filter(text="round 12")
 
     def typed() -> None:
-        review_months([each.summary for each in rows if wanted.keeps(each)], 120, 3)
+        review_months([each.summary for each in rows if wanted.keeps(each)], asked(120, 3))
 
     return least(typed, 3)
 

@@ -6,19 +6,11 @@ from datetime import UTC, date, datetime, timedelta, timezone
 
 import pytest
 
-from slopebeat.analysis.months.weeks import (
-    LEAST_SESSION_S,
-    Choice,
-    Terrain,
-    day_of,
-    monday_of,
-    terrain_of,
-    weeks,
-    weeks_since,
-)
+from slopebeat.analysis.months.choice import Choice, Terrain, day_of, terrain_of
+from slopebeat.analysis.months.weeks import LEAST_SESSION_S, monday_of, weeks, weeks_since
 from slopebeat.model.people import Ground
 from slopebeat.model.summary import OutingSummary
-from summaries import outing
+from summaries import asked, outing
 
 
 def on(day: str, in_band_min: float | None = 60.0, **figures: object) -> OutingSummary:
@@ -45,15 +37,14 @@ def test_weeks_are_named_by_iso_8601(day: str, iso: str) -> None:
 def test_minutes_and_sessions_are_held_against_the_prescription() -> None:
     found = weeks(
         [on("2026-01-05", 50), on("2026-01-07", 15), on("2026-01-11", 45), on("2026-01-12", 100)],
-        minutes_per_week=120,
-        sessions_per_week=2,
+        asked(120, 2),
         home=UTC,
     )
     first, second = found
     assert (first.outings, first.sessions, first.in_band_s) == (3, 2, 110 * 60.0)
     assert (first.missing_s, first.missing_sessions, first.met) == (600.0, 0, False)
     assert (second.missing_s, second.missing_sessions, second.met) == (1200.0, 1, False)
-    (enough,) = weeks([on("2026-01-05", 60), on("2026-01-06", 60)], 120, 2, home=UTC)
+    (enough,) = weeks([on("2026-01-05", 60), on("2026-01-06", 60)], asked(120, 2), home=UTC)
     assert enough.met is True
 
 
@@ -66,12 +57,12 @@ def test_a_short_stay_in_band_is_no_session_but_its_minutes_count() -> None:
 
 
 def test_weeks_without_an_outing_are_there_and_empty() -> None:
-    found = weeks([on("2026-02-02"), on("2026-01-05")], 90, 2, home=UTC, until=date(2026, 2, 18))
+    found = weeks([on("2026-02-02"), on("2026-01-05")], asked(90, 2), home=UTC, until=date(2026, 2, 18))
     assert [week.iso for week in found] == [f"2026-W{n:02d}" for n in range(2, 9)]
     assert [week.outings for week in found] == [1, 0, 0, 0, 1, 0, 0]
     assert found[1].missing_s == 5400.0
     assert found[1].missing_sessions == 2
-    assert weeks([], 90, 2) == ()
+    assert weeks([], asked(90, 2)) == ()
     assert len(weeks([on("2026-02-02")], home=UTC, until=date(2025, 1, 1))) == 1
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import Any, Protocol
 
-from slopebeat.analysis.months.weeks import terrain_of
+from slopebeat.analysis.months.choice import terrain_of
 from slopebeat.library.outings import StoredOuting
 from slopebeat.model.language import mark, tr
 from slopebeat.model.local_time import local_start
