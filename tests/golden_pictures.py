@@ -37,7 +37,7 @@ from slopebeat.plots.outing.outing_charts import OutingCharts
 from slopebeat.plots.outing.plan import PlanView
 from slopebeat.plots.route.profile import RouteProfile
 from slopebeat.plots.theme import theme
-from slopebeat.review.months.figures import DECOUPLING
+from slopebeat.review.months.changes import DECOUPLING
 from slopebeat.review.months.months import review_months
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.planning.planning import plan_route, route_of

@@ -10,8 +10,7 @@ from pathlib import Path
 import numpy as np
 
 from slopebeat.library.arrivals import Arrival
-from slopebeat.library.originals import packed
-from slopebeat.library.outings import OutingFacts
+from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.results import Result, input_key
 from slopebeat.library.store import Library
 from slopebeat.model.athlete import Aim

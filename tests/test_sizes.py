@@ -18,10 +18,7 @@ MODULE_LINES, CLASS_LINES, FUNCTION_LINES, FOLDER_MODULES = 300, 200, 40, 20
 PRESENT: dict[str, int] = {
     "analysis/account/heart_parts.py:heart_parts": 45,
     "analysis/account/held_climbs.py:hold_climbs": 62,
-    "analysis/account/next_outing.py:next_value": 43,
     "analysis/months/change.py": 335,
-    # The straight line through earlier outings is what the forecast is made of, and nothing else uses it.
-    "analysis/route/forecast.py": 361,
     # Extra laps are planned by planning again with so many more.
     "analysis/route/planner.py": 327,
     "plots/outing/outing_charts.py:OutingCharts": 216,

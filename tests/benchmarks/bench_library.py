@@ -15,8 +15,7 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 from slopebeat.library.arrivals import Arrival
-from slopebeat.library.originals import packed
-from slopebeat.library.outings import OutingFacts
+from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Inputs, Result, input_key
 from slopebeat.library.store import Library

@@ -9,9 +9,8 @@ from pathlib import Path
 import numpy as np
 
 from slopebeat.command.answers import as_values
-from slopebeat.files.formats import FORMATS
 from slopebeat.files.progress import Ticker
-from slopebeat.files.reading import LOADED_SHARE
+from slopebeat.files.reading import FORMATS, LOADED_SHARE
 from slopebeat.files.source import unpacked
 from slopebeat.files.xml.head import root_name
 from slopebeat.model.athlete import Aim

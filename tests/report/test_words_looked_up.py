@@ -21,7 +21,7 @@ from slopebeat.report.html import html
 from slopebeat.report.outing_chart import outing_chart
 from slopebeat.report.page import LADDER, page_of
 from slopebeat.report.shapes import Text
-from slopebeat.review.export.text import summary_text
+from slopebeat.review.export import summary_text
 from slopebeat.review.outing import Review, review_recording
 from words_marked import marked, unmarked, words
 

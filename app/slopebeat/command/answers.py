@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from slopebeat.analysis.account.climbs import Climb
-from slopebeat.analysis.account.next_outing import INTERVAL_LEVEL, NextAnswers, NextOuting
+from slopebeat.analysis.price.next_outing import INTERVAL_LEVEL, NextAnswers, NextOuting
 from slopebeat.command.common import headers, table
 from slopebeat.model.language import tr
 from slopebeat.model.measures import SPEED, VERTICAL_SPEED
@@ -24,7 +24,7 @@ from slopebeat.review.present.figure import On, json_of, shown_on
 from slopebeat.review.present.head import APART, head_line, head_values
 from slopebeat.review.present.held import HELD_FIGURES, held_rows, held_sentence, in_band_by_ground
 from slopebeat.review.present.hold import HOLD_FIGURES, known_rows
-from slopebeat.review.wording import no_climb, too_steep
+from slopebeat.review.words.names import no_climb, too_steep
 
 
 def as_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, Any]:

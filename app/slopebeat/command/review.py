@@ -27,7 +27,7 @@ from slopebeat.model.measures import shortest_number
 from slopebeat.model.notes import SPORTS, Author, Note, NoteKind, new_note, present
 from slopebeat.model.recording import Recording
 from slopebeat.review.earlier import Again, EarlierOutings
-from slopebeat.review.export.tables import TABLE_NAMES, write_csv_folder
+from slopebeat.review.export import TABLE_NAMES, write_csv_folder
 from slopebeat.review.notes.keeping import read_kept_book
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.summary import COMPUTATION_VERSION

@@ -10,9 +10,9 @@ from pathlib import Path
 from typing import Any
 
 from slopebeat.disk.reading import open_regular
-from slopebeat.library.copies import kept_name
+from slopebeat.library.connections import kept_name
 from slopebeat.library.faults import LibraryFault
-from slopebeat.library.notebook_table import ContentKey, Notebook, NotebookTable
+from slopebeat.library.notes import ContentKey, Notebook, NotebookTable
 from slopebeat.library.outings import marks_of
 from slopebeat.library.sound import UNREADABLE, checked
 from slopebeat.model.codec import decode

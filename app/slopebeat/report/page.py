@@ -31,8 +31,7 @@ from slopebeat.review.present.account import sums
 from slopebeat.review.present.figure import On
 from slopebeat.review.present.head import head_line
 from slopebeat.review.present.held import held_sentence
-from slopebeat.review.wording import kilograms
-from slopebeat.review.words.names import key_name
+from slopebeat.review.words.names import key_name, kilograms
 
 LONGEST_TITLE = 90
 """Longest title on the page, in characters [project choice]."""

@@ -7,7 +7,8 @@ import sys
 from collections.abc import Sequence
 from functools import lru_cache
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+import numpy as np
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import (
     QColor,
     QFont,
@@ -98,6 +99,11 @@ def paint_text(painter: QPainter, text: Text) -> None:
 
 
 def _path(painter: QPainter, path: Path) -> None:
+    if path.stroke and not path.fill and all(len(part) == 2 for part in path.parts):
+        # A hatch is many lines of two ends: as a path they would take longer than all else of a bar.
+        painter.setPen(_pen(path, path.stroke))
+        painter.drawLines([QLineF(*ends) for ends in np.reshape(path.parts, (-1, 4)).tolist()])
+        return
     lines = QPainterPath()
     for part in path.parts:
         lines.addPolygon(QPolygonF([QPointF(x, y) for x, y in part.tolist()]))
@@ -106,13 +112,17 @@ def _path(painter: QPainter, path: Path) -> None:
     if path.fill:
         painter.fillPath(lines, QColor(path.fill))
     if path.stroke:
-        pen = QPen(QColor(path.stroke), path.width)
-        pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
-        pen.setCapStyle(Qt.PenCapStyle.FlatCap)
-        if path.dashed:
-            # A painter counts dashes in widths of the pen.
-            pen.setDashPattern([2.4 / path.width, 1.6 / path.width])
-        painter.strokePath(lines, pen)
+        painter.strokePath(lines, _pen(path, path.stroke))
+
+
+def _pen(path: Path, ink: str) -> QPen:
+    pen = QPen(QColor(ink), path.width)
+    pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+    pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+    if path.dashed:
+        # A painter counts dashes in widths of the pen.
+        pen.setDashPattern([2.4 / path.width, 1.6 / path.width])
+    return pen
 
 
 def _rect(painter: QPainter, rect: Rect) -> None:

@@ -7,9 +7,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from slopebeat.analysis.account.next_outing import next_outing
 from slopebeat.analysis.doubts.heart_rate import doubts_by_earlier
 from slopebeat.analysis.doubts.steps import outing_steps, spans_of
+from slopebeat.analysis.price.next_outing import next_outing
 from slopebeat.analysis.response.foretell import Learnt, foretell, learn
 from slopebeat.analysis.response.teaching import GROUPS, why_not
 from slopebeat.library.results import KeptEvidence

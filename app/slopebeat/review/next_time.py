@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from slopebeat.analysis.account.next_outing import (
+from slopebeat.analysis.price.next_outing import (
     ENOUGH,
     INTERVAL_LEVEL,
     LONGEST_S,

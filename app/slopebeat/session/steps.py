@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from time import perf_counter
 
-from PySide6.QtCore import QObject, QTimer, SignalInstance
+from PySide6.QtCore import QCoreApplication, QEvent, QObject, QTimer, SignalInstance
 
 Act = Callable[[], None]
 
 TOGETHER_S = 0.025
 """Acts of one frame are begun for so long: with the painting, under the 50 ms that a hand notices
 [project choice]."""
+
+NESTED = 6
+"""Layouts of a page that lie in one another: a word that grows is told outwards from one to the next."""
 
 
 def _never() -> bool:
@@ -79,4 +82,16 @@ class Steps(QObject):
                 self._timer.start(0)
             act()
             if perf_counter() - begun > TOGETHER_S:
-                return
+                break
+        if self.together:
+            _lay_out()
+
+
+def _lay_out() -> None:
+    """Let all layouts settle before anything is painted.
+
+    Each tells the one around it by an event of its own; painted between them, the same table and bar would
+    be painted three times for one review.
+    """
+    for _ in range(NESTED):
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.LayoutRequest.value)

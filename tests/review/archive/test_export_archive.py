@@ -18,8 +18,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from slopebeat.library.arrivals import Arrival
-from slopebeat.library.originals import packed
-from slopebeat.library.outings import OutingFacts, StoredOuting
+from slopebeat.library.outings import OutingFacts, StoredOuting, packed
 from slopebeat.library.store import Library
 from slopebeat.model.bands import Band, band_from_hr_max
 from slopebeat.model.basis import MEASURED_MAXIMUM, Basis

@@ -26,8 +26,8 @@ from slopebeat.review.archive.library import merge_archive, write_archive
 from slopebeat.review.imports.importing import import_files
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.imports.report import ImportReport
+from slopebeat.review.meeting import Trace, same_outing, trace_of
 from slopebeat.review.notes.keeping import LibraryStore, book_of
-from slopebeat.review.traces import Trace, same_outing, trace_of
 
 DAY = datetime(2026, 7, 11, 6, 0, tzinfo=UTC)
 NEVER_SET = datetime(1989, 12, 31, tzinfo=UTC)  # FIT's own zero (FIT profile, date_time)

@@ -12,8 +12,7 @@ from slopebeat.analysis.months.choice import Choice, Terrain
 from slopebeat.model import measures
 from slopebeat.model.people import Athlete, Ground
 from slopebeat.model.summary import OutingSummary
-from slopebeat.review.months.changes import LeftOut, left_out_of
-from slopebeat.review.months.figures import DECOUPLING, LEVEL, SPEED, YIELD
+from slopebeat.review.months.changes import DECOUPLING, LEVEL, SPEED, YIELD, LeftOut, left_out_of
 from slopebeat.review.months.months import ChosenEvidence, review_months, weeks_sentence
 from slopebeat.review.months.values import months_values
 from summaries import asked, outing

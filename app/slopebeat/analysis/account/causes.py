@@ -78,13 +78,14 @@ class Causes:
 
     def main_cause(self, track: Track, start_s: float, end_s: float) -> Cause | None:
         """The cause of most seconds in ``[start_s, end_s)``; None where none is out of band."""
-        first, last = np.searchsorted(track.t_s, [start_s, end_s])
-        code = self.code[first:last]
-        out = code != NOT_OUT
-        if not out.any():
-            return None
-        weight = np.bincount(code[out], weights=track.recorded_s[first:last][out], minlength=len(ORDER))
-        return ORDER[int(np.argmax(weight))]
+        return self.main_cause_of(track, slice(*np.searchsorted(track.t_s, (start_s, end_s))))
+
+    def main_cause_of(self, track: Track, samples: slice) -> Cause | None:
+        """The cause of most seconds among these samples; None where none is out of band."""
+        numbers = self.code[samples] - NOT_OUT
+        weight = np.bincount(numbers, weights=track.recorded_s[samples], minlength=len(ORDER) - NOT_OUT)
+        # Samples in band come first, under NOT_OUT.
+        return ORDER[int(np.argmax(weight[-NOT_OUT:]))] if numbers.any() else None
 
 
 def find_causes(track: Track, band: Band, parts: HeartParts) -> Causes:

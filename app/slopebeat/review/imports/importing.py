@@ -13,8 +13,7 @@ from slopebeat.files.reading import read
 from slopebeat.library.arrivals import Arrival, ImportedOuting
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.notebooks import ContentKey, NotebookFault, Notebooks
-from slopebeat.library.originals import Original
-from slopebeat.library.outings import StoredOuting
+from slopebeat.library.outings import Original, StoredOuting
 from slopebeat.library.results import Inputs
 from slopebeat.library.store import Library
 from slopebeat.model.content import content_hash

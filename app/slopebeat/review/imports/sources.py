@@ -16,9 +16,8 @@ from pathlib import Path
 from typing import IO
 
 from slopebeat.disk.reading import open_regular
-from slopebeat.files.formats import FORMATS, PROBE_BYTES, format_names, may_be_recording
 from slopebeat.files.progress import Ticker
-from slopebeat.files.reading import ReadFile
+from slopebeat.files.reading import FORMATS, PROBE_BYTES, ReadFile, format_names, may_be_recording
 from slopebeat.files.source import MAX_BYTES, read_bytes
 from slopebeat.model.errors import UnreadableFile, UserError
 from slopebeat.model.language import tr, trn

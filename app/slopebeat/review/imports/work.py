@@ -8,8 +8,7 @@ from slopebeat.cleaning.clean import clean
 from slopebeat.files.progress import Progress
 from slopebeat.files.reading import read
 from slopebeat.library.arrivals import Arrival
-from slopebeat.library.originals import Original, packed
-from slopebeat.library.outings import OutingFacts
+from slopebeat.library.outings import Original, OutingFacts, packed
 from slopebeat.library.results import Inputs, Result, StaleOuting, input_key
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
@@ -21,9 +20,9 @@ from slopebeat.review.doubts import BY_EARLIER
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.ground.way import way_of
 from slopebeat.review.imports.sources import printable
+from slopebeat.review.meeting import Trace, trace_of
 from slopebeat.review.outing import review_recording
 from slopebeat.review.summary import COMPUTATION_VERSION, summarise
-from slopebeat.review.traces import Trace, trace_of
 
 
 @dataclass(frozen=True)

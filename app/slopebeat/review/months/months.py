@@ -17,8 +17,7 @@ from slopebeat.model.measures import figure as number_text
 from slopebeat.model.people import Ground
 from slopebeat.model.summary import OutingSummary
 from slopebeat.model.track import Array
-from slopebeat.review.months.changes import change_sentence
-from slopebeat.review.months.figures import DECOUPLING, LEVEL, SPEED, YIELD, MonthsFigure
+from slopebeat.review.months.changes import DECOUPLING, LEVEL, SPEED, YIELD, MonthsFigure, change_sentence
 from slopebeat.review.words.names import key_name
 
 WIDEST_DECOUPLING_POINTS = 20.0

@@ -37,8 +37,8 @@ from slopebeat.model.measures import HEIGHT, shortest_number
 from slopebeat.model.recording import Recording
 from slopebeat.model.route import Route
 from slopebeat.review.planning.words import few_outings, plan_warnings
-from slopebeat.review.wording import on_way
 from slopebeat.review.words.messages import say
+from slopebeat.review.words.names import on_way
 
 NOMINAL_MPS = 1.0
 """Speed a plan is smoothed at: the noise of its elevation is judged and taken out as if it had been walked

@@ -40,24 +40,24 @@ class OutOfBand(Episode):
 
 
 def episode_rows(review: Review) -> list[OutOfBand]:
-    """Episodes with their causes."""
-    return [_row(review, each) for each in review.episodes]
-
-
-def _row(review: Review, episode: Episode) -> OutOfBand:
-    causes, track = review.causes, review.track
+    """Episodes with their causes, and the grades these were told by."""
+    causes, track, episodes = review.causes, review.track, review.episodes
     if causes is None:
-        return OutOfBand(**vars(episode))
-    cause = causes.main_cause(track, episode.start_s, episode.end_s)
-    here = slice(*np.searchsorted(track.t_s, (episode.start_s, episode.end_s)))
-    place = review.parts.place[here]
-    known = np.isfinite(place) & (track.recorded_s[here] > 0.0)
-    if cause is not None:
-        known &= causes.code[here] == CODE[cause]
-    if not known.any():
-        return OutOfBand(**vars(episode), cause=cause)
-    grade = float(np.average(place[known], weights=track.recorded_s[here][known]))
-    return OutOfBand(**vars(episode), cause=cause, cause_grade=grade)
+        return [OutOfBand(**vars(each)) for each in episodes]
+    starts = np.searchsorted(track.t_s, [each.start_s for each in episodes])
+    ends = np.searchsorted(track.t_s, [each.end_s for each in episodes])
+    known, place = np.isfinite(review.parts.place), np.nan_to_num(review.parts.place)
+    rows = []
+    for each, start, end in zip(episodes, starts, ends, strict=True):
+        here = slice(start, end)
+        cause = causes.main_cause_of(track, here)
+        weight = track.recorded_s[here] * known[here]
+        if cause is not None:
+            weight = weight * (causes.code[here] == CODE[cause])
+        total = float(weight.sum())
+        grade = float(weight @ place[here]) / total if total > 0.0 else None
+        rows.append(OutOfBand(**vars(each), cause=cause, cause_grade=grade))
+    return rows
 
 
 def _known(word: Cause | None) -> str:

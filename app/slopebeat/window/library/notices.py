@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from slopebeat.model.language import tr, trn
-from slopebeat.review.archive.words import merge_words
+from slopebeat.review.archive.library import merge_words
 from slopebeat.review.imports.report import Duplicate, ImportReport, taken_over_words
 from slopebeat.review.present.listed import name_of, start_of
 from slopebeat.review.words.names import sport_name

@@ -63,7 +63,10 @@ class FirstBand(QWidget):
     def show_suggestions(self) -> None:
         """Only while no band is chosen and an outing is there."""
         aim, review = self._session.aim, self._session.outing.review
-        self.setVisible(aim.aim.band is None and not aim.problem and review is not None)
+        wanted = aim.aim.band is None and not aim.problem and review is not None
+        self.setVisible(wanted)
+        if not wanted:
+            return
         for found, words, take in (
             (self._seen(), self.seen_words, self.take_seen),
             (self._aged(), self.age_words, self.take_age),

@@ -14,6 +14,7 @@ from PySide6.QtGui import (
     QPainter,
     QPaintEvent,
     QPen,
+    QPixmap,
     QResizeEvent,
 )
 from PySide6.QtWidgets import QGridLayout, QSizePolicy, QToolTip, QVBoxLayout, QWidget
@@ -52,12 +53,14 @@ class AccountBar(QWidget):
         super().__init__(parent)
         self.pickable = pickable
         self._parts: list[AccountPart] = []
+        self._picture: QPixmap | None = None
         self._marked = ""
+        theme.follow(self._forget)
         self.setFixedHeight(BAR_PX)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
     def show_parts(self, parts: list[AccountPart]) -> None:
-        self._parts = parts
+        self._parts, self._picture = parts, None
         words = ", ".join(f"{p.name} {minutes_seconds(p.seconds)}" for p in parts if p.seconds > 0)
         self.setAccessibleName(tr("Time account: {parts}").format(parts=words))
         self.setToolTip(tr(HEIGHTS))
@@ -102,7 +105,7 @@ class AccountBar(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
-        paint_shapes(painter, strip(self._parts, self.width(), self.height(), theme.colours), smooth=False)
+        painter.drawPixmap(0, 0, self._drawn())
         painter.setBrush(Qt.BrushStyle.NoBrush)
         for piece in bar_pieces(self._parts, self.width(), self.height()):
             if piece.part.figure.key == self._marked:
@@ -111,6 +114,25 @@ class AccountBar(QWidget):
                     painter.setPen(QPen(QColor(ink), 2.0 if inset == 1.0 else 1.0))
                     painter.drawRect(box.adjusted(inset, inset, -inset, -inset))
         painter.end()
+
+    def _drawn(self) -> QPixmap:
+        """The bar without its marks: kept, because the target's sign over it is moved again and again."""
+        sharp = self.devicePixelRatio()
+        size = (self.size() * sharp, sharp)
+        if self._picture is None or (self._picture.size(), self._picture.devicePixelRatio()) != size:
+            self._picture = QPixmap(size[0])
+            self._picture.setDevicePixelRatio(sharp)
+            self._picture.fill(Qt.GlobalColor.transparent)
+            painter = QPainter(self._picture)
+            shapes = strip(self._parts, self.width(), self.height(), theme.colours)
+            paint_shapes(painter, shapes, smooth=False)
+            painter.end()
+        return self._picture
+
+    def _forget(self) -> None:
+        """Other colours: draw anew."""
+        self._picture = None
+        self.update()
 
 
 class Swatch(QWidget):

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from slopebeat.analysis.account.next_outing import Middle, NextAnswers, NextOuting, NoLength
+from slopebeat.analysis.price.next_outing import Middle, NextAnswers, NextOuting, NoLength
 from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
-from slopebeat.review.next_time import next_time
+from slopebeat.review.answer import next_time
 
 AIM = Aim(Band(112, 131), 2700.0)
 SHARE = Middle(0.5, 0.3, 0.7)

@@ -1,4 +1,4 @@
-"""The causes in words, said once: side of the band, meaning, and the phrase of the answer."""
+"""The causes in words, said once: name, side of the band, meaning, and the phrase of the answer."""
 
 from __future__ import annotations
 
@@ -15,8 +15,9 @@ ABOVE, BELOW, NEITHER = BandState.ABOVE, BandState.BELOW, BandState.NO_HEART_RAT
 
 @dataclass(frozen=True)
 class CauseWords:
-    """The side a cause leads to, what it means, and its phrase with a share; texts are marked ones."""
+    """A cause's name, the side it leads to, what it means, and its phrase with a share; texts are marked."""
 
+    name: str
     side: BandState
     meaning: str
     phrase: str
@@ -24,74 +25,100 @@ class CauseWords:
 
 CAUSE_WORDS: Mapping[Cause, CauseWords] = {
     Cause.STEEP_CLIMB: CauseWords(
+        mark("steep climb"),
         ABOVE,
         mark("a climb that asks for more than the usual effort even at the slowest reasonable speed"),
         mark("{share} went over the band on climbs too steep for it"),
     ),
     Cause.FAST_CLIMB: CauseWords(
+        mark("climb too fast"),
         ABOVE,
         mark("a climb gone harder than its steepness asked for"),
         mark("{share} went over the band on climbs gone too fast"),
     ),
     Cause.TOO_FAST: CauseWords(
+        mark("too fast"),
         ABOVE,
         mark("more effort than usual off the climbs, for three minutes and more"),
         mark("{share} went over the band by going too fast off the climbs"),
     ),
     Cause.SURGE: CauseWords(
+        mark("surge"),
         ABOVE,
         mark("a burst of effort off the climbs, above the band for under three minutes"),
         mark("{share} went over the band in surges"),
     ),
     Cause.DRIFT: CauseWords(
+        mark("drift"),
         ABOVE,
         mark("the heart beats faster than at the same effort early on"),
         mark("{share} went over the band by drift"),
     ),
     Cause.USUAL_TOO_HIGH: CauseWords(
+        mark("usual effort too high"),
         ABOVE,
         mark("the usual effort of this outing lies over the band by itself"),
         mark("{share} went over the band because the usual effort was too high"),
     ),
     Cause.MORE_THAN_WORK: CauseWords(
+        mark("more than the work"),
         ABOVE,
         mark("a heart rate that work, ground and drift do not explain: wind, soft ground, heat, the sensor"),
         mark("{share} went over the band for more than the work explains"),
     ),
     Cause.DESCENT: CauseWords(
-        BELOW, mark("little effort on a descent"), mark("{share} fell under the band on descents")
+        mark("descent"),
+        BELOW,
+        mark("little effort on a descent"),
+        mark("{share} fell under the band on descents"),
     ),
     Cause.STOP: CauseWords(
-        BELOW, mark("standing with the timer running"), mark("{share} fell under the band while standing")
+        mark("stop"),
+        BELOW,
+        mark("standing with the timer running"),
+        mark("{share} fell under the band while standing"),
     ),
     Cause.WARM_UP: CauseWords(
-        BELOW, mark("the first minutes, before the band was reached"), mark("{share} was warming up")
+        mark("warm-up"),
+        BELOW,
+        mark("the first minutes, before the band was reached"),
+        mark("{share} was warming up"),
     ),
     Cause.EASY_GROUND: CauseWords(
+        mark("easy ground"),
         BELOW,
         mark("less effort than usual on gentle ground"),
         mark("{share} fell under the band on easy ground"),
     ),
     Cause.EASY_CLIMB: CauseWords(
+        mark("easy on a climb"),
         BELOW,
         mark("less effort than usual on a climb"),
         mark("{share} fell under the band on climbs gone easily"),
     ),
     Cause.USUAL_TOO_LOW: CauseWords(
+        mark("usual effort too low"),
         BELOW,
         mark("the usual effort of this outing lies under the band by itself"),
         mark("{share} fell under the band because the usual effort was too low"),
     ),
     Cause.LESS_THAN_WORK: CauseWords(
+        mark("less than the work"),
         BELOW,
         mark("a heart rate lower than work, ground and drift explain: wind behind, cold, the sensor"),
         mark("{share} fell under the band for less than the work explains"),
     ),
     Cause.CANNOT_TELL: CauseWords(
-        NEITHER, mark("no work rate is known, so no cause can be told"), mark("{share} has no cause to tell")
+        mark("cannot tell"),
+        NEITHER,
+        mark("no work rate is known, so no cause can be told"),
+        mark("{share} has no cause to tell"),
     ),
     Cause.SENSOR_DOUBT: CauseWords(
-        NEITHER, mark("heart rate absent or marked as doubtful"), mark("{share} had no trusted heart rate")
+        mark("sensor doubt"),
+        NEITHER,
+        mark("heart rate absent or marked as doubtful"),
+        mark("{share} had no trusted heart rate"),
     ),
 }
 

@@ -16,9 +16,9 @@ from hypothesis import strategies as st
 from files.fit_making import START_S, encoded, framed, message, record, steady, timer
 from slopebeat.files import limits
 from slopebeat.files.fit import decode as fit_decode
-from slopebeat.files.fit.columns import RecordColumns
 from slopebeat.files.fit.content import RECORD_FIELDS, FitContent
 from slopebeat.files.fit.frame import frames
+from slopebeat.files.fit.values import RecordColumns
 from slopebeat.files.fit.with_fitparse import decode_each
 from slopebeat.files.progress import Ticker
 from slopebeat.model.errors import UnreadableFile

@@ -16,15 +16,16 @@ from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import Author, NoteKind, new_note
-from slopebeat.review.export.tables import (
+from slopebeat.review.export import (
     climbs_csv,
     csv_text,
     episodes_csv,
     notes_csv,
     samples_csv,
+    summary_text,
+    table_text,
     write_csv_folder,
 )
-from slopebeat.review.export.text import summary_text, table_text
 from slopebeat.review.outing import review_recording
 from synthetic import recording
 

@@ -11,8 +11,7 @@ import numpy as np
 import pytest
 
 from said import said
-from slopebeat.files.xml.route import read_routes
-from slopebeat.files.xml.route_export import gpx_bytes
+from slopebeat.files.xml.route import gpx_bytes, read_routes
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.route import Route, Waypoint
 
