@@ -220,7 +220,7 @@ def _of_outing(drawn: Drawn) -> dict[str, QImage]:
 def _of_months() -> dict[str, QImage]:
     shown = months()
     weeks, series = WeeksChart(), SeriesChart("", zero_line=True)
-    weeks.show_months(shown, 60.0)
+    weeks.show_months(shown)
     series.show_series(shown, [each for each in shown.series if each.figure == DECOUPLING])
     return {"months_weeks": grabbed(weeks), "months_series": grabbed(series)}
 

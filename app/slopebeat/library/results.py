@@ -33,8 +33,8 @@ from slopebeat.model.people import (
     BandPeriod,
     Dated,
     Ground,
-    band_in_force,
     Prescription,
+    band_in_force,
     body_mass_in_force,
     prescription_in_force,
 )

@@ -40,7 +40,7 @@ def outings(count: int = 24, **figures: object) -> list[OutingSummary]:
 
 
 def test_series_hold_the_figures_of_the_outings_in_order_of_time() -> None:
-    found = review_months(reversed(outings()), 120, 2, home=UTC)
+    found = review_months(reversed(outings()), asked(120, 2), home=UTC)
     fair = found.find(DECOUPLING, Ground.FOOT)
     assert fair is not None
     assert np.array_equal(fair.week, np.arange(24.0))
@@ -131,8 +131,8 @@ def test_weeks_are_summed_up_in_a_sentence() -> None:
     assert weeks_sentence(()) == "No outing has been chosen."
     rows = [outing(), outing(start_utc=START + timedelta(days=15), in_band_s=1800.0)]
     found = review_months(rows, asked(45, 1), home=UTC, until=date(2026, 1, 26))
-    assert weeks_sentence(asked.weeks) == (
-        "1 of 4 weeks met the prescription; an average week held 22 minutes in band in 0.5 sessions."
+    assert weeks_sentence(found.weeks) == (
+        "1 of 3 weeks met the prescription; an average week held 30 minutes in band in 0.7 sessions."
     )
     assert weeks_sentence(review_months(rows, home=UTC).weeks).startswith("In 3 weeks an average")
 

@@ -29,6 +29,7 @@ LONGEST_EMPTY_WEEKS = 4
 """More weeks in a row without an outing are a break: they are folded, no prescription is held against them,
 and no mean counts them [project choice]."""
 
+
 class Apart(StrEnum):
     """Why an outing is counted apart: what it was worth in band is not known, or too little to tell."""
 
@@ -71,8 +72,8 @@ class Week:
     missing_s, missing_sessions : to the prescription, never negative; None without one.
     most_above : index of the outing that made most of ``above_s``, None where there is none.
     break_weeks : weeks of a break folded just before this one.
-    mean_in_band_s, mean_above_s : of four weeks, this one the last; None before there are four since the first
-        or the last break, while it is under way, and where one of them holds nothing but what is unknown.
+    mean_in_band_s, mean_above_s : of four weeks, this one the last; None before there are four since the
+        first or the last break, while it is under way, and where one of them holds only what is unknown.
     """
 
     monday: date

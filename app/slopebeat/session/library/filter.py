@@ -81,7 +81,7 @@ class ShownOutings(QObject):
         """Start over; only the latest result counts."""
         if self._job is not None:
             self._job.cancel()
-        work = _adding_up(self._opened.rows, self.filter, self._opened.prescribed, date.today())
+        work = _adding_up(self._opened.rows, self.filter, _prescribed(self._opened), date.today())
         self._job = self._background.run_in_background(work, self._take, self._tell)
 
     def _take(self, shown: Shown) -> None:
@@ -93,6 +93,10 @@ class ShownOutings(QObject):
     def _tell(self, error: Exception) -> None:
         self._job = None
         raise error
+
+
+def _prescribed(opened: OpenLibrary) -> Prescribed | None:
+    return None if opened.inputs is None else opened.inputs.prescribed
 
 
 def _adding_up(
