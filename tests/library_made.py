@@ -17,9 +17,8 @@ from slopebeat.library.results import Result, input_key
 from slopebeat.library.store import Library
 from slopebeat.model.bands import Band
 from slopebeat.model.basis import Basis
-from slopebeat.model.evidence import WALK
+from slopebeat.model.evidence import WALK, OutingSummary
 from slopebeat.model.people import Athlete, BandPeriod, Ground
-from slopebeat.model.summary import OutingSummary
 from slopebeat.review.summary import COMPUTATION_VERSION
 from summaries import outing
 

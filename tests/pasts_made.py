@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 from scipy import stats
 
-from slopebeat.model.past import PastOuting
+from slopebeat.model.evidence import PastOuting
 
 START = datetime(2026, 4, 1, 7, 0, tzinfo=UTC)
 

@@ -7,8 +7,8 @@ from dataclasses import replace
 from datetime import UTC, date, datetime
 from typing import Any
 
+from slopebeat.model.evidence import OutingSummary
 from slopebeat.model.people import Prescription
-from slopebeat.model.summary import OutingSummary
 
 PLAIN = OutingSummary(
     start_utc=datetime(2026, 1, 5, 8, 0, tzinfo=UTC),

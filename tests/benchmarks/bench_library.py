@@ -20,8 +20,8 @@ from slopebeat.library.people import new_identity
 from slopebeat.library.results import Inputs, Result, input_key
 from slopebeat.library.store import Library
 from slopebeat.model.bands import Band
-from slopebeat.model.content import content_hash
 from slopebeat.model.people import Athlete, BandPeriod, Ground
+from slopebeat.model.recording import content_hash
 from summaries import PLAIN
 
 OUTINGS = 10_000

@@ -21,11 +21,10 @@ from slopebeat.library.results import Result, input_key
 from slopebeat.library.sound import from_us, to_us
 from slopebeat.library.store import Library
 from slopebeat.library.takeover import Meeting
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band, BandMethod
-from slopebeat.model.local_time import local_day
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
-from slopebeat.model.people import Athlete, Ground
+from slopebeat.model.people import Aim, Athlete, Ground
+from slopebeat.model.recording import local_day
 from summaries import outing as summary
 
 KEEP_FIXTURE = settings(

@@ -12,9 +12,9 @@ import numpy as np
 import pytest
 
 from slopebeat.analysis.route.plan import RoutePlan, StrategyName
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
+from slopebeat.model.people import Aim
 from slopebeat.model.route import Route
 from slopebeat.model.units import hours_minutes
 from slopebeat.report.paint import text_width

@@ -12,10 +12,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import Author, NoteKind, new_note
+from slopebeat.model.people import Aim
 from slopebeat.review.export import (
     climbs_csv,
     csv_text,

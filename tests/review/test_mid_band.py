@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 
 from slopebeat.files.reading import read_recordings
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
+from slopebeat.model.people import Aim
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.summary import mid_band_speed
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from slopebeat.analysis.price.next_outing import Middle, NextAnswers, NextOuting, NoLength
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
+from slopebeat.model.people import Aim
 from slopebeat.review.answer import next_time
 
 AIM = Aim(Band(112, 131), 2700.0)

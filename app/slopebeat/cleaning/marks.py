@@ -8,8 +8,8 @@ from __future__ import annotations
 import numpy as np
 
 from slopebeat.cleaning.heart_rate import heart_rate_marks
-from slopebeat.model.geodesy import great_circle_m
 from slopebeat.model.marks import Channel, Mark, Reason
+from slopebeat.model.numerics import great_circle_m
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.track import Array
 

@@ -13,8 +13,8 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from slopebeat.model.geodesy import great_circle_m
 from slopebeat.model.message import Message, message
+from slopebeat.model.numerics import great_circle_m
 from slopebeat.model.recording import Lap
 from slopebeat.model.samples import COLUMNS, SampleTable, sample_table
 

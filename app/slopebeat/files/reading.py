@@ -18,10 +18,9 @@ from slopebeat.files.source import GZIP_MAGIC, Source, beginning, read_bytes, un
 from slopebeat.files.xml.gpx import read_gpx
 from slopebeat.files.xml.head import root_name
 from slopebeat.files.xml.tcx import read_tcx
-from slopebeat.model.content import content_hash
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.message import Message, message
-from slopebeat.model.recording import Recording
+from slopebeat.model.recording import Recording, content_hash
 
 
 @dataclass(frozen=True)

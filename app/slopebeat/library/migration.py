@@ -8,7 +8,8 @@ from contextlib import closing
 from functools import lru_cache
 from pathlib import Path
 
-from slopebeat.library.connections import keep_copy, transaction
+from slopebeat.library.connections import transaction
+from slopebeat.library.copies import keep_copy
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.old_basis import basis_of_old
 from slopebeat.library.schema import APPLICATION_ID, BASIS_FUNCTION, MIGRATIONS, Migration

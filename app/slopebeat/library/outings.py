@@ -19,11 +19,10 @@ from slopebeat.library.connections import Connections
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.sound import UNREADABLE, YEARS, Damage, checked, from_us, shown, timely, to_us
 from slopebeat.model.codec import Instant, Undecodable, decode, encode
-from slopebeat.model.content import content_hash
-from slopebeat.model.local_time import local_day
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.message import Message, message
 from slopebeat.model.people import Ground
+from slopebeat.model.recording import content_hash, local_day
 
 _LEVEL = 6  # of zlib: a level more costs twice the time for a few per cent [project choice]
 

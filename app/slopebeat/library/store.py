@@ -15,17 +15,8 @@ import platformdirs
 from slopebeat.disk.leftovers import registered
 from slopebeat.disk.writing import neighbour
 from slopebeat.library.arrivals import Arrivals
-from slopebeat.library.connections import (
-    Connections,
-    connect,
-    copy_to,
-    is_held,
-    keep_copy,
-    kept_name,
-    removed_at_end,
-    side_files,
-    transaction,
-)
+from slopebeat.library.connections import Connections, connect, is_held, transaction
+from slopebeat.library.copies import copy_to, keep_copy, kept_name, removed_at_end, side_files
 from slopebeat.library.faults import DamagedOriginals, LibraryFault, as_library_faults
 from slopebeat.library.migration import check_is_library, check_layout, migrate
 from slopebeat.library.notes import NotebookTable, NoteTable

@@ -8,8 +8,7 @@ from dataclasses import dataclass, replace
 from slopebeat import __version__
 from slopebeat.model.language import tr, trn
 from slopebeat.model.notes import Note, present
-from slopebeat.model.recording import Recording
-from slopebeat.model.titles import title_of
+from slopebeat.model.recording import Recording, title_of
 from slopebeat.model.units import clock, duration, rest_s
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.bars import account_bar, cause_bars

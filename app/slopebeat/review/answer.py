@@ -5,9 +5,9 @@ from __future__ import annotations
 from slopebeat.analysis.account.time_account import Extension, TimeAccount
 from slopebeat.analysis.price.draws import INTERVAL_LEVEL, Middle
 from slopebeat.analysis.price.next_outing import ENOUGH, LONGEST_S, NextAnswers, NextOuting, NoLength
-from slopebeat.model.athlete import Aim
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import figure
+from slopebeat.model.people import Aim
 from slopebeat.model.units import duration, percent, rest_s
 from slopebeat.review.outing import Review
 from slopebeat.review.words.causes import CAUSE_WORDS

@@ -18,7 +18,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import decimal_sign, figure
 from slopebeat.model.notes import RULES, Note, NoteKind, present
-from slopebeat.model.titles import title_of
+from slopebeat.model.recording import title_of
 from slopebeat.model.units import clock, percent
 from slopebeat.review.answer import answer, cautions, why
 from slopebeat.review.outing import Review

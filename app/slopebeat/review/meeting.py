@@ -14,8 +14,8 @@ from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
 from slopebeat.library.takeover import Meeting
 from slopebeat.model.errors import UserError
-from slopebeat.model.geodesy import great_circle_m
 from slopebeat.model.marks import Mark
+from slopebeat.model.numerics import great_circle_m
 from slopebeat.model.people import Ground
 from slopebeat.model.recording import Recording
 from slopebeat.model.samples import GAP_LIMIT_S

@@ -30,11 +30,11 @@ from slopebeat.analysis.response.work_rate import RoadLoad
 from slopebeat.analysis.route.past import past_outing
 from slopebeat.cleaning.clean import clean
 from slopebeat.cleaning.elevation import Elevation
-from slopebeat.model.athlete import Aim
+from slopebeat.model.evidence import PastOuting
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark
 from slopebeat.model.notes import Note
-from slopebeat.model.past import PastOuting
+from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array, Track
 from slopebeat.review.believed import Believed, Expected, believe, corrected

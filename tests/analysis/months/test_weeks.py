@@ -20,8 +20,8 @@ from slopebeat.analysis.months.weeks import (
     weeks,
     weeks_since,
 )
+from slopebeat.model.evidence import OutingSummary
 from slopebeat.model.people import Athlete, Dated, Ground, Prescription, prescription_in_force
-from slopebeat.model.summary import OutingSummary
 from summaries import asked, outing
 
 

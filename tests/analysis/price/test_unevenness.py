@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from pasts_made import past
 from slopebeat.analysis.price.unevenness import Unevenness, kind_of, variation_of
-from slopebeat.model.past import GRADES
+from slopebeat.model.evidence import GRADES
 
 
 def test_kinds_part_outings_by_the_unevenness_of_their_work() -> None:

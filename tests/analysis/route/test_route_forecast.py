@@ -16,7 +16,7 @@ from slopebeat.analysis.route.forecast import Day, forecast, prepare_lesson, usa
 from slopebeat.analysis.route.profile import RouteGround, ground_of
 from slopebeat.analysis.route.references import rule_of_thumb_s
 from slopebeat.model.bands import Band
-from slopebeat.model.past import GRADES, PastOuting
+from slopebeat.model.evidence import GRADES, PastOuting
 
 START = datetime(2026, 1, 1, 7, tzinfo=UTC)
 BPM = np.arange(60, 221)

@@ -17,11 +17,11 @@ from slopebeat.files.reading import read
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
-from slopebeat.model.content import content_hash
 from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete
+from slopebeat.model.recording import content_hash
 from slopebeat.review.archive.library import merge_archive, write_archive
 from slopebeat.review.imports.importing import import_files
 from slopebeat.review.imports.recompute import recompute

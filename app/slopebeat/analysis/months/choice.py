@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from datetime import date, tzinfo
 from enum import StrEnum
 
-from slopebeat.model.local_time import local_day
+from slopebeat.model.evidence import OutingSummary
 from slopebeat.model.people import Ground
-from slopebeat.model.summary import OutingSummary
+from slopebeat.model.recording import local_day
 
 MIXED_FROM, STEEP_FROM = 0.20, 0.60
 """Shares of moving time on grades over 3 % from which ground is called mixed and steep [project choice];

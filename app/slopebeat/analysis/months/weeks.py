@@ -8,8 +8,8 @@ from datetime import UTC, date, datetime, timedelta, tzinfo
 from enum import StrEnum
 
 from slopebeat.analysis.months.choice import day_of
+from slopebeat.model.evidence import OutingSummary
 from slopebeat.model.people import Prescription
-from slopebeat.model.summary import OutingSummary
 from slopebeat.model.track import LEAST_COVERAGE
 
 Prescribed = Callable[[date], Prescription]

@@ -16,8 +16,8 @@ from numpy.typing import NDArray
 from slopebeat.analysis.price.unevenness import USUAL, variation_of
 from slopebeat.analysis.regression import fit_line
 from slopebeat.model.bands import Band
-from slopebeat.model.normal import shares_below as normal_shares
-from slopebeat.model.past import SHAPE_POINTS, PastOuting
+from slopebeat.model.evidence import SHAPE_POINTS, PastOuting
+from slopebeat.model.numerics import shares_below as normal_shares
 from slopebeat.model.track import Array
 
 INTERVAL_LEVEL = 0.80

@@ -29,7 +29,7 @@ from slopebeat.analysis.price.draws import (
 from slopebeat.analysis.price.draws import Middle as Middle
 from slopebeat.analysis.price.unevenness import kind_at, kind_of, variation_of
 from slopebeat.model.bands import Band
-from slopebeat.model.past import PastOuting
+from slopebeat.model.evidence import PastOuting
 
 ENOUGH = 5
 """Outings of the sport from which the interval is theirs rather than the stated priors' [measured]."""

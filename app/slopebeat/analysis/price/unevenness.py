@@ -9,7 +9,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from enum import StrEnum
 
-from slopebeat.model.past import PastOuting
+from slopebeat.model.evidence import PastOuting
 
 
 class Unevenness(StrEnum):

@@ -24,8 +24,8 @@ from slopebeat.analysis.route.pace import PaceCurve, own_pace
 from slopebeat.analysis.route.past import grade_bin, unrest_of
 from slopebeat.analysis.route.profile import RouteGround
 from slopebeat.model.bands import Band
-from slopebeat.model.geodesy import great_circle_m
-from slopebeat.model.past import GRADES, PastOuting
+from slopebeat.model.evidence import GRADES, PastOuting
+from slopebeat.model.numerics import great_circle_m
 from slopebeat.model.track import Array
 
 LEAST_OUTINGS = 5

@@ -20,8 +20,8 @@ from slopebeat.files.xml.head import root_name
 from slopebeat.files.xml.parts import DocumentParts, Listener
 from slopebeat.files.xml.points import finite_number, plain_name
 from slopebeat.model.errors import UnreadableFile
-from slopebeat.model.geodesy import great_circle_m
 from slopebeat.model.message import Message, message
+from slopebeat.model.numerics import great_circle_m
 from slopebeat.model.route import Route, Waypoint
 
 LONGEST_ROUTE_M = 500_000.0

@@ -16,9 +16,9 @@ from slopebeat.library.notebooks import ContentKey, NotebookFault, Notebooks
 from slopebeat.library.outings import Original, StoredOuting
 from slopebeat.library.results import Inputs
 from slopebeat.library.store import Library
-from slopebeat.model.content import content_hash
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.language import tr
+from slopebeat.model.recording import content_hash
 from slopebeat.review.archive.archive import is_archive
 from slopebeat.review.archive.library import merge_archive, no_progress
 from slopebeat.review.imports.pool import WORKERS, WorkerDied, Workers

@@ -12,10 +12,9 @@ from slopebeat.library.outings import Original, OutingFacts, packed
 from slopebeat.library.results import Inputs, Result, StaleOuting, input_key
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.local_time import local_day
 from slopebeat.model.marks import Mark, MarkState
 from slopebeat.model.people import Ground
-from slopebeat.model.recording import Recording, Sport
+from slopebeat.model.recording import Recording, Sport, local_day
 from slopebeat.review.doubts import BY_EARLIER
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.ground.way import way_of

@@ -8,11 +8,10 @@ from slopebeat.analysis.months.change import Change, ChangeVerdict, GroupChanges
 from slopebeat.analysis.months.levels import NamedChange
 from slopebeat.analysis.response.teaching import NotTeaching
 from slopebeat.model import measures
-from slopebeat.model.evidence import POWER, RIDE, RUN, WALK
+from slopebeat.model.evidence import POWER, RIDE, RUN, WALK, OutingSummary
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import Measure, decimal_sign
 from slopebeat.model.recording import Sport
-from slopebeat.model.summary import OutingSummary
 from slopebeat.model.units import KMH_PER_MPS
 from slopebeat.review.words.names import key_name
 
