@@ -27,8 +27,7 @@ from slopebeat.session.outing.opening import demo_files
 from slopebeat.window.library import controller as desk
 from slopebeat.window.library.athlete_dialog import AthleteDialog
 from slopebeat.window.library.backup import BackupDialog
-from slopebeat.window.library.band_finder import BandFinder
-from slopebeat.window.library.bands import BandsDialog
+from slopebeat.window.library.bands import BandFinder, BandsDialog
 from slopebeat.window.shell.main_window import MainWindow
 from window.library.test_library import WAIT_MS, library_window, settle
 

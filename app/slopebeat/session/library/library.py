@@ -23,10 +23,10 @@ from slopebeat.review.outing import Review
 from slopebeat.session.background import Background
 from slopebeat.session.library.filter import ShownOutings
 from slopebeat.session.library.kept import KeptOutings
-from slopebeat.session.library.memory import LibraryMemory
 from slopebeat.session.library.opened import OpenLibrary
 from slopebeat.session.library.watch import FolderWatch
 from slopebeat.session.library.work import LibraryWork
+from slopebeat.session.settings import LibraryMemory
 
 RELOAD_EVERY_MS = 2500
 """While outings arrive the list is read again this often [project choice]."""

@@ -20,7 +20,7 @@ from slopebeat.review.months.months import ChosenEvidence
 from slopebeat.review.notes.keeping import remove_for_good
 from slopebeat.review.words.messages import say
 from slopebeat.session.background import Background, Job, Writer
-from slopebeat.session.library.memory import LibraryMemory
+from slopebeat.session.settings import LibraryMemory
 
 T = TypeVar("T")
 
