@@ -9,7 +9,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from slopebeat.library.originals import packed
 
 from outings_made import an_outing
 from pasts_made import past
