@@ -7,8 +7,7 @@ from PySide6.QtWidgets import QFrame, QSizePolicy, QVBoxLayout, QWidget
 from slopebeat.model.language import tr
 from slopebeat.plots.outing.plan import PlanView
 from slopebeat.session.session import Session
-from slopebeat.window.widgets.parts import button, label, row
-from slopebeat.window.widgets.wrapping import WrappingRow
+from slopebeat.window.widgets.parts import WrappingRow, button, label, row
 
 
 class PlanCard(QFrame):

@@ -28,9 +28,8 @@ from slopebeat.report.paint import paint_shapes
 from slopebeat.report.shapes import Rect
 from slopebeat.review.pieces import part_name
 from slopebeat.review.present.account import AccountPart, parts_of
-from slopebeat.window.widgets.parts import label
+from slopebeat.window.widgets.parts import WrappingRow, label
 from slopebeat.window.widgets.target_handle import TargetHandle
-from slopebeat.window.widgets.wrapping import WrappingRow
 
 BAR_PX, CLOSE_BAR_PX, FOOT_PX = 22, 15, 6
 """Height of the bar, usually and where there is little room, and of what stands under it [project choice]."""
