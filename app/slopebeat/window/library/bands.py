@@ -247,4 +247,5 @@ class BandsDialog(QDialog):
     def _remove(self) -> None:
         chosen = self.table.selectionModel().selectedRows()
         if chosen:
-            self._session.remove_band(self._periods()[chosen[0].row()], self.problem.setText)
+            gone, refused = self._periods()[chosen[0].row()], self.problem.setText
+            self._session.change(gone.athlete, lambda library: library.bands.remove(gone), None, refused)

@@ -124,8 +124,7 @@ class MonthsPage(QWidget):
         return [s for s in self._months.series if s.figure.name == figure.name]
 
     def _show_weeks(self) -> None:
-        athlete = self._session.opened.athlete
-        self.weeks.show_months(self._months, athlete.minutes_per_week if athlete else None)
+        self.weeks.show_months(self._months)
 
     def _show_decoupling(self) -> None:
         self._begin(self.decoupling, self._series(DECOUPLING))
