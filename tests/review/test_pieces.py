@@ -16,7 +16,7 @@ from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.pieces import cause_stretches, episode_at, part_name, part_stretches, told_at
 from slopebeat.review.present.account import ABOVE, BELOW, GAP, IN_BAND, PAUSE
 from slopebeat.review.present.episodes import episode_rows
-from slopebeat.session.outing.demo import demo_files
+from slopebeat.session.outing.opening import demo_files
 
 
 @pytest.fixture(scope="module")

@@ -6,8 +6,16 @@ import argparse
 import sys
 from pathlib import Path
 
-from slopebeat.analysis.months.weeks import LEAST_SESSION_S, Choice, Week
-from slopebeat.command.common import add_json_option, check_outputs, give_answer, table
+from slopebeat.analysis.months.choice import Choice
+from slopebeat.analysis.months.weeks import LEAST_SESSION_S, Week
+from slopebeat.command.common import (
+    add_day_options,
+    add_json_option,
+    check_outputs,
+    give_answer,
+    table,
+    today_or,
+)
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
@@ -40,6 +48,7 @@ def describe(parser: argparse.ArgumentParser) -> None:
         metavar=tr("NAME"),
         help=tr("whose outings; may be left out when there is only one athlete"),
     )
+    add_day_options(parser)
     parser.add_argument("--ground", choices=sorted(GROUNDS), help=tr("only outings on foot, or on a bike"))
     add_json_option(parser)
     add_speech_options(parser)
@@ -68,13 +77,14 @@ def _answer(options: argparse.Namespace) -> None:
             recompute(library, athlete.identity, few_here=True)
             summaries = library.results.summaries(athlete.identity)
             kept = library.results.evidence(athlete.identity)
+        inputs = library.inputs(athlete.identity)
         taught = {each.identity: ChosenEvidence(each.evidence, each.teaches) for each in kept}
         missing = library.outings.count(athlete.identity) - len(summaries)
         stale = len(library.stale_outings(COMPUTATION_VERSION, athlete.identity)) - missing
-    choice = Choice(ground=GROUNDS.get(options.ground))
+    first, last = options.first_day, options.last_day
+    choice = Choice(ground=GROUNDS.get(options.ground), first_day=first, last_day=last)
     teaching = {id(one): taught[identity] for identity, one in summaries.items() if identity in taught}
-    prescribed = (athlete.minutes_per_week, athlete.sessions_per_week)
-    months = review_months(summaries.values(), *prescribed, choice, teaching)
+    months = review_months(summaries.values(), inputs.prescribed, choice, teaching, until=today_or(last))
     notes = (*map(say, library.damage.found), *_notes(missing, stale))
     give_answer(
         options.json, lambda: as_text(athlete, months, notes), lambda: months_values(athlete, months, notes)

@@ -26,7 +26,7 @@ from slopebeat.model.note_kinds import NoteKind as NoteKind
 from slopebeat.model.note_kinds import Rule as Rule
 from slopebeat.model.note_kinds import TalkTest as TalkTest
 from slopebeat.model.recording import Sport
-from slopebeat.model.sentences.names import key_name
+from slopebeat.model.sentences.wording import key_name
 from slopebeat.model.units import clock
 
 LONGEST_TEXT = 4000

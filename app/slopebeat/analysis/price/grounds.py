@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import median
 
 from slopebeat.analysis.activity import Activity
-from slopebeat.analysis.price.next_outing import NextAnswers, foretold
+from slopebeat.analysis.price.next_outing import NextAnswers, NoLength, foretold
 from slopebeat.analysis.price.unevenness import Unevenness, is_indoors, kind_of, variation_of
 from slopebeat.analysis.response.teaching import GROUPS
 from slopebeat.model.bands import Band
@@ -69,6 +69,9 @@ def price_grounds(
 ) -> tuple[PricedGround, ...]:
     """The answers on each kind of ground that was gone, the steadiest first.
 
+    Where no mean of late lay inside the band no length is given, not even with the mean kept: nobody has seen
+    this athlete go so.
+
     Parameters
     ----------
     known : outings of the sport with heart rate, in order of time; at least one.
@@ -80,7 +83,13 @@ def price_grounds(
             continue
         told = [variation for one in here if (variation := variation_of(one)) is not None]
         variation = median(told) if told else None
-        answers = foretold(known, variation, band, target_s)
+        answers = _in_reach(foretold(known, variation, band, target_s))
         indoors = sum(map(is_indoors, here))
         found.append(PricedGround(sport, kind, len(here), indoors, variation, band, answers))
     return tuple(found)
+
+
+def _in_reach(answers: NextAnswers) -> NextAnswers:
+    if answers.as_usual.reason is not NoLength.OFF_BAND:
+        return answers
+    return replace(answers, aimed=replace(answers.aimed, needed_s=None, reason=NoLength.OFF_BAND))

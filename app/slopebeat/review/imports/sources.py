@@ -92,14 +92,16 @@ def find_sources(
         if isinstance(path, ImportSource):
             found.append(path)
         elif path.is_dir():
-            for inner in _files_under(path, unreadable):
+            for inner in files_under(path, unreadable):
                 found += _of_file(inner, inner.relative_to(path).as_posix(), stack, unreadable)
         else:
             found += _of_file(path, path.name, stack, unreadable)
     return found
 
 
-def _files_under(folder: Path, unreadable: Report) -> Iterator[Path]:
+def files_under(folder: Path, unreadable: Report = lambda _name, _why: None) -> Iterator[Path]:
+    """Files of a folder, and of all in it, that are worth reading by their endings; hidden ones are not."""
+
     def tell(error: OSError) -> None:
         unreadable(
             str(error.filename), tr("The folder could not be opened: {reason}.").format(reason=error.strerror)

@@ -12,8 +12,8 @@ from slopebeat.analysis.account.episodes import Direction
 from slopebeat.analysis.activity import Activity
 from slopebeat.analysis.band.drift_test import DriftTestOutcome
 from slopebeat.analysis.band.lactate import Method
+from slopebeat.analysis.months.choice import Terrain
 from slopebeat.analysis.months.trend import PMethod
-from slopebeat.analysis.months.weeks import Terrain
 from slopebeat.analysis.response.decoupling import Output, Verdict
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.analysis.response.grid import LeftOut
@@ -22,13 +22,13 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import GROUND, HEIGHT, MASS, TEMPERATURE, System, shortest_number, system
 from slopebeat.model.people import PhaseKind
 from slopebeat.model.recording import Sport
-from slopebeat.model.sentences import names
+from slopebeat.model.sentences import wording
 from slopebeat.model.track import CLIMBING_GRADE
 from slopebeat.model.units import percent
 from slopebeat.review.words.causes import CAUSE_WORDS
 
 NAMES: Mapping[type[Enum], Mapping[Any, str]] = {
-    **names.NAMES,
+    **wording.NAMES,
     Cause: {cause: words.name for cause, words in CAUSE_WORDS.items()},
     Activity: {
         Activity.WALK: mark("walk or hike"),

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QScrollArea, QVB
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.recording import title_of
-from slopebeat.plots.outing.compare_chart import HeartChart, common_scales
+from slopebeat.plots.outing.heart_panel import HeartChart, common_scales
 from slopebeat.review.answer import answer, why
 from slopebeat.review.outing import Review
 from slopebeat.review.present.decoupling import DecouplingRow, rows_of
@@ -110,7 +110,7 @@ def decoupling_grid(rows: Sequence[DecouplingRow]) -> QWidget:
     grid.addWidget(label(tr("Decoupling"), "caption"), 0, 0)
     for at, each in enumerate(rows, start=1):
         grid.addWidget(label(each.name, "heading", each.tip), at, 0)
-        grid.addWidget(label(each.figure, "figure"), at, 1)
+        grid.addWidget(label(each.figure, "figure" if each.answers else "caption"), at, 1)
         interval = each.interval and f"({each.interval})"
         grid.addWidget(label(interval, "caption", tr("95 % interval of the fit.")), at, 2)
         grid.addWidget(label(each.verdict, "muted", each.trust, wrap=True), at, 3)

@@ -109,7 +109,8 @@ class ImportView(QWidget):
         top.addWidget(self.anyway)
         layout.addLayout(top)
         layout.addWidget(self.list, 1)
-        work.imported.connect(self.show_report)
+        for signal in (work.imported, work.arrived):
+            signal.connect(self.show_report)
 
     def show_report(self, report: ImportReport) -> None:
         """Show what an import did; what failed comes first."""

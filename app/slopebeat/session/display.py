@@ -6,8 +6,7 @@ from PySide6.QtCore import QLocale, QObject, Signal
 
 from slopebeat.model import language, measures
 from slopebeat.model.measures import System
-from slopebeat.session.settings.preferences import BY_SYSTEM, Preferences, Units
-from slopebeat.session.settings.settings import Settings
+from slopebeat.session.settings import BY_SYSTEM, Preferences, Settings, Units
 
 
 def system_in_force(units: Units, locale: QLocale) -> System:

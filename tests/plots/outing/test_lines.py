@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slopebeat.plots.outing.way_line import APART_PX, to_the_right
+from slopebeat.plots.outing.lines import APART_PX, to_the_right
 
 
 @pytest.mark.parametrize(
