@@ -26,7 +26,7 @@ def points(places: Places, error_m: float = 0.0, seed: int = 0) -> WayPoints:
     if error_m:
         rng = np.random.default_rng(seed)
         x, y = (v + w for v, w in zip((x, y), off(x.size, error_m, rng), strict=True))
-    return thinned_line(np.arange(x.size) * 1.5, *HUT.degrees(x, y)).points
+    return thinned_line(np.arange(0.0, x.size), *HUT.degrees(x, y)).points
 
 
 def together(one: WayPoints, other: WayPoints, least_m: float = LEAST_M) -> tuple[Together, ...]:
@@ -64,7 +64,7 @@ def test_it_is_found_anywhere_on_earth_and_from_both_sides(seed: int, turn: floa
     plane = type(HUT)(lat, turn)
     here = points((x, y), 3.0, seed), points((x, y), 3.0, seed + 1)
     there = [
-        thinned_line(np.arange(x.size) * 1.5, *plane.degrees(c * x - s * y, s * x + c * y)).points
+        thinned_line(np.arange(0.0, x.size), *plane.degrees(c * x - s * y, s * x + c * y)).points
         for x, y in (HUT.metres(each.lat_deg, each.lon_deg) for each in here)
     ]
     one, other = (Headed.of(each, plane) for each in there)

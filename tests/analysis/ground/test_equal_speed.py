@@ -59,7 +59,8 @@ def test_without_any_pair_of_days_the_slope_is_what_is_expected() -> None:
 
 def test_raw_heart_rate_hides_what_equal_speed_shows() -> None:
     """A fitter person goes faster: the raw heart rate stays, at equal speed it falls."""
-    raw, equal = [], []
+    raw: list[float] = []
+    equal: list[float] = []
     for seed in range(12):
         passes, _ = season(seed, days=60, fitter=10.0, faster=10.0 / 70.0)
         corrected = at_equal_speed(passes, slope_between_days(passes))
@@ -91,7 +92,8 @@ def test_a_day_alone_at_its_places_has_no_level() -> None:
     levels = day_levels(passes, passes.hr_bpm)
     assert levels.day.tolist() == [0, 1]
     assert levels.level_bpm == pytest.approx([-3.0, 3.0])
-    assert day_levels(Passes(*np.zeros((2, 0), int), *np.zeros((2, 0)), True), np.zeros(0)).day.size == 0
+    none, nothing = np.zeros(0, dtype=np.intp), np.zeros(0)
+    assert day_levels(Passes(none, none, nothing, nothing, True), nothing).day.size == 0
 
 
 def test_halves_are_compared_as_a_weighted_test_of_two_samples_does() -> None:
