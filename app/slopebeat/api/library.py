@@ -36,7 +36,10 @@ ATHLETE_NAMES = (
 
 BAND_NAMES = ("ground", "from_day", "lower_bpm", "upper_bpm", "method")
 
-SUMMARY_NAMES = tuple(each.name for each in fields(OutingSummary))
+_RENAMED = {"terrain_fair_low": "terrain_fair_low_percent", "terrain_fair_high": "terrain_fair_high_percent"}
+"""What is kept under a name without its unit."""
+
+SUMMARY_NAMES = tuple(_RENAMED.get(each.name, each.name) for each in fields(OutingSummary))
 
 OUTING_NAMES = ("outing_id", *SUMMARY_NAMES)
 
@@ -182,7 +185,8 @@ def athlete_of(library: Store, name: str | None) -> Athlete:
 def _summary_table(names: tuple[str, ...], rows: list[dict[str, Any]]) -> pd.DataFrame:
     import pandas as pd
 
-    moments = [row["start_utc"] for row in rows]
-    return table(names, [{**row, "start_utc": 0.0} for row in rows]).assign(
-        start_utc=pd.DatetimeIndex(pd.to_datetime(moments, utc=True)).as_unit("us")
-    )
+    moments = pd.to_datetime([row["start_utc"] for row in rows], utc=True)
+    # Moments are no plain values: they take their place in the finished table.
+    named = [{_RENAMED.get(name, name): value for name, value in row.items()} for row in rows]
+    numbers = table(names, [{**row, "start_utc": None} for row in named])
+    return numbers.assign(start_utc=pd.DatetimeIndex(moments).as_unit("us"))
