@@ -25,9 +25,9 @@ from scipy.ndimage import binary_dilation
 from slopebeat.analysis.band.lactate import LactateTest, Stage, thresholds
 from slopebeat.analysis.route.plan import StrategyName
 from slopebeat.files.reading import read_recordings
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.model.notes import Author, NoteKind, new_note
+from slopebeat.model.people import Aim
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.plots.lactate import LactateChart
 from slopebeat.plots.months.series import SeriesChart
@@ -37,12 +37,12 @@ from slopebeat.plots.outing.outing_charts import OutingCharts
 from slopebeat.plots.outing.plan import PlanView
 from slopebeat.plots.route.profile import RouteProfile
 from slopebeat.plots.theme import theme
-from slopebeat.review.months.figures import DECOUPLING
+from slopebeat.review.months.changes import DECOUPLING
 from slopebeat.review.months.months import review_months
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.planning.planning import plan_route, route_of
 from slopebeat.review.present.account import parts_of
-from slopebeat.session.outing.demo import demo_files
+from slopebeat.session.outing.opening import demo_files
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.account_picture import AccountBar
 from summaries import outing

@@ -11,16 +11,14 @@ import numpy as np
 
 from outings_made import an_outing
 from slopebeat.library.arrivals import Arrival
-from slopebeat.library.originals import packed
-from slopebeat.library.outings import OutingFacts
+from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, input_key
 from slopebeat.library.store import Library
 from slopebeat.model.bands import Band
 from slopebeat.model.basis import Basis
-from slopebeat.model.evidence import WALK
+from slopebeat.model.evidence import WALK, OutingSummary
 from slopebeat.model.people import Athlete, BandPeriod, Ground
-from slopebeat.model.summary import OutingSummary
 from slopebeat.review.summary import COMPUTATION_VERSION
 from summaries import outing
 

@@ -27,10 +27,10 @@ from PySide6.QtWidgets import QApplication, QFrame, QWidget  # noqa: E402
 
 from slopebeat.model import language, measures  # noqa: E402
 from slopebeat.plots.colours import DARK, LIGHT  # noqa: E402
-from slopebeat.session.outing.demo import demo_files  # noqa: E402
+from slopebeat.session.outing.opening import demo_files  # noqa: E402
 from slopebeat.session.outing.view_state import Rate  # noqa: E402
 from slopebeat.session.session import Session  # noqa: E402
-from slopebeat.session.settings.settings import Settings  # noqa: E402
+from slopebeat.session.settings import Settings  # noqa: E402
 from slopebeat.window.shell.main_window import MainWindow  # noqa: E402
 from slopebeat.window.widgets.icon import paint_sign  # noqa: E402
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from typing import Any
 
-from slopebeat.model.summary import OutingSummary
+from slopebeat.model.evidence import OutingSummary
 
 PLAIN = OutingSummary(
     start_utc=datetime(2026, 1, 5, 8, 0, tzinfo=UTC),

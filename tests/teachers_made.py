@@ -10,13 +10,11 @@ from pathlib import Path
 import numpy as np
 
 from slopebeat.library.arrivals import Arrival
-from slopebeat.library.originals import packed
-from slopebeat.library.outings import OutingFacts
+from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.results import Result, input_key
 from slopebeat.library.store import Library
-from slopebeat.model.athlete import Aim
 from slopebeat.model.evidence import OutingEvidence
-from slopebeat.model.people import Ground
+from slopebeat.model.people import Aim, Ground
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.samples import sample_table
 from slopebeat.model.spans import Spans

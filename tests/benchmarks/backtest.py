@@ -33,9 +33,9 @@ from generator.outing import Athlete, Noise, Outing, simulate  # noqa: E402
 from generator.travel import Mover  # noqa: E402
 
 from slopebeat.files.reading import read_recordings  # noqa: E402
-from slopebeat.model.athlete import Aim  # noqa: E402
 from slopebeat.model.bands import Band  # noqa: E402
 from slopebeat.model.evidence import OutingEvidence  # noqa: E402
+from slopebeat.model.people import Aim  # noqa: E402
 from slopebeat.model.recording import Recording, Sport  # noqa: E402
 from slopebeat.model.route import Route  # noqa: E402
 from slopebeat.model.samples import sample_table  # noqa: E402

@@ -26,9 +26,9 @@ from PySide6.QtCore import QEventLoop, QTimer  # noqa: E402
 from PySide6.QtTest import QTest  # noqa: E402
 from PySide6.QtWidgets import QApplication  # noqa: E402
 
-from slopebeat.session.outing.demo import DEMO_AIM  # noqa: E402
+from slopebeat.session.outing.opening import DEMO_AIM  # noqa: E402
 from slopebeat.session.session import Session  # noqa: E402
-from slopebeat.session.settings.settings import Settings  # noqa: E402
+from slopebeat.session.settings import Settings  # noqa: E402
 from slopebeat.window.shell.app import LOADED_BEHIND, SWITCH_INTERVAL_S  # noqa: E402
 from slopebeat.window.shell.main_window import MainWindow  # noqa: E402
 

@@ -15,14 +15,13 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 from slopebeat.library.arrivals import Arrival
-from slopebeat.library.originals import packed
-from slopebeat.library.outings import OutingFacts
+from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Inputs, Result, input_key
 from slopebeat.library.store import Library
 from slopebeat.model.bands import Band
-from slopebeat.model.content import content_hash
 from slopebeat.model.people import Athlete, BandPeriod, Ground
+from slopebeat.model.recording import content_hash
 from summaries import PLAIN
 
 OUTINGS = 10_000

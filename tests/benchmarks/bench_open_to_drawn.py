@@ -35,10 +35,9 @@ from slopebeat.files.reading import read_recordings  # noqa: E402
 from slopebeat.model.bands import BandMethod  # noqa: E402
 from slopebeat.review.outing import review_recording  # noqa: E402
 from slopebeat.session.outing.aim import Entered  # noqa: E402
-from slopebeat.session.outing.demo import DEMO_AIM  # noqa: E402
+from slopebeat.session.outing.opening import DEMO_AIM  # noqa: E402
 from slopebeat.session.session import Session  # noqa: E402
-from slopebeat.session.settings.preferences import Units  # noqa: E402
-from slopebeat.session.settings.settings import Settings  # noqa: E402
+from slopebeat.session.settings import Settings, Units  # noqa: E402
 from slopebeat.window.shell.app import LOADED_BEHIND, SWITCH_INTERVAL_S  # noqa: E402
 from slopebeat.window.shell.main_window import MainWindow  # noqa: E402
 

@@ -16,9 +16,9 @@ import numpy as np
 
 from slopebeat.files.reading import read_recordings
 from slopebeat.library.results import KeptEvidence
-from slopebeat.model.athlete import Aim
 from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Channel, Mark, Reason, covered
+from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.samples import sample_table
 from slopebeat.review.earlier import EarlierOutings

@@ -111,8 +111,8 @@ def reviewing(times: int) -> Callable[[Path], float]:
     """A whole review of the long outing gone so many times."""
 
     def measure(folder: Path) -> float:
-        from slopebeat.model.athlete import Aim
         from slopebeat.model.bands import Band
+        from slopebeat.model.people import Aim
         from slopebeat.review.outing import review_recording
 
         recording = _recording(folder, times)
@@ -123,8 +123,8 @@ def reviewing(times: int) -> Callable[[Path], float]:
 
 def counting(folder: Path) -> float:
     """Another band for the long outing, all else kept: what one move of an edge costs, but for drawing."""
-    from slopebeat.model.athlete import Aim
     from slopebeat.model.bands import Band
+    from slopebeat.model.people import Aim
     from slopebeat.review.stages import Stages
 
     recording, stages = _recording(folder), Stages()

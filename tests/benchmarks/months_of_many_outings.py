@@ -23,7 +23,7 @@ from PySide6.QtWidgets import QApplication
 from slopebeat.review.months.months import Months, review_months
 from slopebeat.session.library.filter import Shown
 from slopebeat.session.session import Session
-from slopebeat.session.settings.settings import Settings
+from slopebeat.session.settings import Settings
 from slopebeat.window.shell.main_window import MainWindow
 from summaries import outing
 

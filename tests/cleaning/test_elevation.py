@@ -1,16 +1,22 @@
+"""Ascent against what the recording devices themselves summed up."""
+
 from __future__ import annotations
+
+from pathlib import Path
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from slopebeat.cleaning.clean import clean
 from slopebeat.cleaning.elevation import (
     ascent_descent,
     elevation_noise_m,
     smooth_elevation,
     smoothing_sigma_s,
 )
+from slopebeat.files.reading import read_recordings
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 
 T = np.arange(3600.0)
@@ -134,3 +140,17 @@ def test_without_elevation_nothing_is_claimed() -> None:
     elevation = smooth_elevation(T, np.full(T.shape, np.nan), 1.2 * T, RUNNING)
     assert elevation.ascent_m is None
     assert np.isnan(elevation.smoothed_m).all()
+
+
+def test_ascent_is_near_the_devices_own_on_most_recordings(
+    recordings: Path, index: dict[str, dict[str, str]]
+) -> None:
+    ratios = {}
+    for name, row in index.items():
+        if not row["device_ascent_m"]:
+            continue
+        ascents = [clean(r).elevation.ascent_m or 0.0 for r in read_recordings(recordings / name)]
+        ratios[name] = sum(ascents) / float(row["device_ascent_m"])
+    near = [name for name, ratio in ratios.items() if abs(ratio - 1.0) <= 0.15]
+    assert len(ratios) >= 10
+    assert len(near) >= 0.8 * len(ratios), ratios

@@ -15,7 +15,7 @@ import pytest
 
 from slopebeat.command.desktop import exec_words
 from slopebeat.command.main import main
-from slopebeat.session.outing.demo import demo_files
+from slopebeat.session.outing.opening import demo_files
 
 pytestmark = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="menus of a Linux desktop")
 

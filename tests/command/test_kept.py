@@ -10,9 +10,9 @@ import pytest
 
 from slopebeat.command.main import main
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
-from slopebeat.model.content import content_hash
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Author, NoteKind, new_note
+from slopebeat.model.recording import content_hash
 
 WALK = Path(__file__).resolve().parents[2] / "samples" / "lake_shore_walk.gpx"
 BAND = ["--band", "112-131"]

@@ -12,8 +12,7 @@ import pytest
 from library_made import teach
 from slopebeat.command.main import main
 from slopebeat.library.arrivals import Arrival
-from slopebeat.library.originals import packed
-from slopebeat.library.outings import OutingFacts
+from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, input_key
 from slopebeat.library.store import Library

@@ -130,8 +130,7 @@ def test_a_library_is_never_written_over(tmp_path: Path) -> None:
 
 
 def test_a_way_of_this_program_may_be_written_again(tmp_path: Path) -> None:
-    from slopebeat.files.xml.route import read_routes
-    from slopebeat.files.xml.route_export import gpx_bytes
+    from slopebeat.files.xml.route import gpx_bytes, read_routes
 
     way = gpx_bytes(read_routes(GPX)[0], ())
     write_whole(tmp_path / "way.gpx", way)

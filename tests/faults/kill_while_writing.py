@@ -19,8 +19,7 @@ from pathlib import Path
 import slopebeat
 from slopebeat.library.arrivals import Arrival
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
-from slopebeat.library.originals import packed
-from slopebeat.library.outings import OutingFacts
+from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
 from slopebeat.model.notes import Author, NoteKind, merge_notes, new_note

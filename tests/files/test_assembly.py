@@ -19,7 +19,7 @@ from slopebeat.files.assembly import (
     findings,
     laps_from_starts,
 )
-from slopebeat.model.geodesy import EARTH_RADIUS_M
+from slopebeat.model.numerics import EARTH_RADIUS_M
 from slopebeat.model.recording import Lap
 from slopebeat.model.sentences.table import sentence
 

@@ -18,9 +18,8 @@ from said import said
 from slopebeat.files import progress, source
 from slopebeat.files.fit.decode import WALKED_SHARE, decode
 from slopebeat.files.fit.frame import frames
-from slopebeat.files.formats import FORMATS
 from slopebeat.files.progress import TELL_EVERY_S, Ticker
-from slopebeat.files.reading import UNPACKED_SHARE, read_recordings
+from slopebeat.files.reading import FORMATS, UNPACKED_SHARE, read_recordings
 from slopebeat.files.reading import read as read_file
 from slopebeat.model.errors import Cancelled, UnreadableFile
 from slopebeat.model.recording import Recording

@@ -8,14 +8,13 @@ from pathlib import Path
 
 import numpy as np
 
-from slopebeat.files.formats import FORMATS
 from slopebeat.files.progress import Ticker
-from slopebeat.files.reading import LOADED_SHARE
+from slopebeat.files.reading import FORMATS, LOADED_SHARE
 from slopebeat.files.source import unpacked
 from slopebeat.files.xml.head import root_name
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UnreadableFile
+from slopebeat.model.people import Aim
 from slopebeat.model.samples import COLUMNS
 from slopebeat.review.imports.sources import find_sources
 from slopebeat.review.outing import review_recording

@@ -5,8 +5,7 @@ from __future__ import annotations
 from datetime import UTC, date, datetime, timedelta
 
 from slopebeat.library.arrivals import Arrival, ImportedOuting
-from slopebeat.library.originals import packed
-from slopebeat.library.outings import OutingFacts
+from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, input_key
 from slopebeat.library.store import Library

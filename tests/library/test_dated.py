@@ -16,8 +16,8 @@ from said import said
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
-from slopebeat.model.athlete import DEFAULT_BODY_MASS_KG
 from slopebeat.model.people import (
+    DEFAULT_BODY_MASS_KG,
     Athlete,
     BodyMass,
     Dated,

@@ -15,18 +15,16 @@ from hypothesis import strategies as st
 from library.making import facts, keep, period, review_all, warden
 from outings_made import an_outing
 from slopebeat.library.arrivals import Arrival
-from slopebeat.library.moments import from_us, to_us
-from slopebeat.library.originals import packed
-from slopebeat.library.outings import OutingFacts, marks_of, marks_text
+from slopebeat.library.outings import OutingFacts, marks_of, marks_text, packed
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, input_key
+from slopebeat.library.sound import from_us, to_us
 from slopebeat.library.store import Library
 from slopebeat.library.takeover import Meeting
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band, BandMethod
-from slopebeat.model.local_time import local_day
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
-from slopebeat.model.people import Athlete, Ground
+from slopebeat.model.people import Aim, Athlete, Ground
+from slopebeat.model.recording import local_day
 from summaries import outing as summary
 
 KEEP_FIXTURE = settings(

@@ -30,10 +30,8 @@ from slopebeat.model.codec import (
     repaired,
     to_builtins,
 )
-from slopebeat.model.evidence import FitEvidence, InputSums, OutingEvidence
-from slopebeat.model.keys import KeyEnum
-from slopebeat.model.past import PastOuting
-from slopebeat.model.summary import OutingSummary
+from slopebeat.model.evidence import FitEvidence, InputSums, OutingEvidence, OutingSummary, PastOuting
+from slopebeat.model.message import KeyEnum
 
 texts = st.text(st.characters(blacklist_categories=("Cs",)), max_size=12)
 numbers = st.floats(allow_nan=False, allow_infinity=False)

@@ -6,8 +6,7 @@ import numpy as np
 
 from outings_made import FIRST_DAY, hilly_walk, taught
 from slopebeat.model.codec import decode, encode, to_builtins
-from slopebeat.model.evidence import FitEvidence, OutingEvidence
-from slopebeat.model.past import PastOuting
+from slopebeat.model.evidence import FitEvidence, OutingEvidence, PastOuting
 
 
 def test_a_record_comes_back_from_json_whole() -> None:

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from PySide6.QtWidgets import QApplication
 
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
+from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.spans import Spans
 from slopebeat.review.outing import Review, review_recording

@@ -12,10 +12,10 @@ import pytest
 from PySide6.QtGui import QImage
 
 from slopebeat.analysis.response.fit import FitStatus
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import Author, Note, NoteKind, new_note
+from slopebeat.model.people import Aim
 from slopebeat.model.recording import Sport
 from slopebeat.report.page import LADDER, pages_of
 from slopebeat.report.paint import text_width

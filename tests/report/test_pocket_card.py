@@ -12,15 +12,15 @@ import numpy as np
 import pytest
 
 from slopebeat.analysis.route.plan import RoutePlan, StrategyName
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
+from slopebeat.model.people import Aim
 from slopebeat.model.route import Route
+from slopebeat.model.units import hours_minutes
 from slopebeat.report.paint import text_width
 from slopebeat.report.pocket_card import A5_PT, A6_PT, MARGIN_PT, pocket_card, write_card
 from slopebeat.report.shapes import Anchor, Scene, Text
 from slopebeat.review.planning.planning import plan_route
-from slopebeat.review.planning.text import hours_minutes
 from teachers_made import teachers
 
 

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from slopebeat.analysis.account.causes import Cause
-from slopebeat.model.athlete import Aim
+from slopebeat.model.people import Aim
 from slopebeat.plots.colours import LIGHT
 from slopebeat.report.bars import account_bar, cause_bars, side_of
 from slopebeat.report.frame import Frame, nice_step, ticks

@@ -11,17 +11,16 @@ from pathlib import Path
 import pytest
 
 from slopebeat.files.reading import read_recordings
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band, band_from_hr_max
 from slopebeat.model.notes import Author, NoteKind, new_note
-from slopebeat.model.recording import Recording
-from slopebeat.model.titles import title_of
+from slopebeat.model.people import Aim
+from slopebeat.model.recording import Recording, title_of
 from slopebeat.report.bars import account_bar, cause_bars
 from slopebeat.report.html import html
 from slopebeat.report.outing_chart import outing_chart
 from slopebeat.report.page import LADDER, page_of
 from slopebeat.report.shapes import Text
-from slopebeat.review.export.text import summary_text
+from slopebeat.review.export import summary_text
 from slopebeat.review.outing import Review, review_recording
 from words_marked import marked, unmarked, words
 

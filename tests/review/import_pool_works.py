@@ -32,6 +32,16 @@ def work_until_stopped(folder: str, progress: Progress) -> None:
         time.sleep(0.01)
 
 
+def work_until_let_go(folder: str, progress: Progress) -> None:
+    """As long as nobody lets it go, at most some seconds; it hears of nothing else."""
+    Path(folder, "begun").touch()
+    for _ in range(500):
+        if Path(folder, "let go").exists():
+            return
+        time.sleep(0.01)
+    Path(folder, "ended by itself").touch()
+
+
 def tell_how_it_runs(order: int, progress: Progress) -> tuple[int, int]:
     """Threads there are after linear algebra was done, and the niceness, where the system tells."""
     import numpy as np

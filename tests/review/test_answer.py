@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 
 from slopebeat.analysis.account.causes import Cause
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
+from slopebeat.model.people import Aim
 from slopebeat.review.answer import why
 from slopebeat.review.outing import Review, review_recording
 from synthetic import recording

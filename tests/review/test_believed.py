@@ -9,9 +9,9 @@ import pytest
 
 from slopebeat.analysis.activity import Activity
 from slopebeat.analysis.response.work_rate import foot_w_per_kg
-from slopebeat.model.athlete import Aim
 from slopebeat.model.marks import Channel, MarkState, Reason
 from slopebeat.model.notes import SPORTS, Author, NoteKind, new_note
+from slopebeat.model.people import Aim
 from slopebeat.model.recording import Sport
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.outing import Review, review_recording

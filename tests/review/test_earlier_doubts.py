@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from slopebeat.library.results import KeptEvidence
-from slopebeat.model.athlete import Aim
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason, covered
+from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.samples import sample_table
 from slopebeat.review.doubts import BY_EARLIER, doubt_words

@@ -7,10 +7,9 @@ from datetime import date
 import numpy as np
 import pytest
 
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
-from slopebeat.model.people import Athlete, BandPeriod, Ground
+from slopebeat.model.people import Aim, Athlete, BandPeriod, Ground
 from slopebeat.model.recording import Sport
 from slopebeat.review.first_band import band_from_today, from_age, from_seen, highest_trusted
 from slopebeat.review.outing import review_recording

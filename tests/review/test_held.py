@@ -8,8 +8,8 @@ import pytest
 
 from slopebeat.analysis.account.held_climbs import HeldClimb
 from slopebeat.files.reading import read_recordings
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
+from slopebeat.model.people import Aim
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.present.held import (
     ground_sentence,

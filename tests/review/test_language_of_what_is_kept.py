@@ -10,11 +10,10 @@ import pytest
 from slopebeat.files.reading import read_recordings
 from slopebeat.library.store import Library
 from slopebeat.model import measures
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import band_from_hr_max
+from slopebeat.model.evidence import OutingSummary
 from slopebeat.model.language import use_language
-from slopebeat.model.people import Athlete
-from slopebeat.model.summary import OutingSummary
+from slopebeat.model.people import Aim, Athlete
 from slopebeat.review.imports.importing import import_files
 from slopebeat.review.outing import review_recording
 from slopebeat.review.summary import summarise

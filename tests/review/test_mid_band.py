@@ -11,10 +11,10 @@ import numpy as np
 import pytest
 
 from slopebeat.files.reading import read_recordings
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
-from slopebeat.review.mid_band import mid_band_speed
+from slopebeat.model.people import Aim
 from slopebeat.review.outing import Review, review_recording
+from slopebeat.review.summary import mid_band_speed
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 sys.path.insert(0, str(SAMPLES))

@@ -13,11 +13,11 @@ from slopebeat.analysis.account.causes import Cause
 from slopebeat.analysis.response.work_rate import foot_w_per_kg
 from slopebeat.cleaning.clean import clean
 from slopebeat.files.reading import read_recordings
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band, band_from_hr_max
 from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Author, NoteKind, new_note
+from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.samples import counted_time
 from slopebeat.review.answer import answer, why

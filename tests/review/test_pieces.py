@@ -9,14 +9,14 @@ from slopebeat.analysis.account.causes import CODE, Cause
 from slopebeat.analysis.account.episodes import BRIDGED_BREAK_S, SHORTEST_EPISODE_S
 from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.files.reading import read
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
+from slopebeat.model.people import Aim
 from slopebeat.model.track import CLIMBING_GRADE
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.pieces import cause_stretches, episode_at, part_name, part_stretches, told_at
 from slopebeat.review.present.account import ABOVE, BELOW, GAP, IN_BAND, PAUSE
 from slopebeat.review.present.episodes import episode_rows
-from slopebeat.session.outing.demo import demo_files
+from slopebeat.session.outing.opening import demo_files
 
 
 @pytest.fixture(scope="module")

@@ -9,8 +9,8 @@ import pytest
 
 from slopebeat.analysis.response.decoupling import Verdict
 from slopebeat.files.reading import read_recordings
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
+from slopebeat.model.people import Aim
 from slopebeat.review.outing import Review, review_recording
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"

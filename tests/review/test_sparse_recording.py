@@ -11,8 +11,8 @@ import pytest
 from slopebeat.analysis.account.time_account import TimeAccount
 from slopebeat.analysis.response.decoupling import TerrainFair
 from slopebeat.files.reading import read_recordings
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
+from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.review.outing import Review, review_recording
 

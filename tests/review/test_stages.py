@@ -11,10 +11,10 @@ import numpy as np
 import pytest
 
 from slopebeat.files.reading import read_recordings
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Author, Note, NoteKind
+from slopebeat.model.people import Aim
 from slopebeat.review import outing, stages
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.stages import Stages

@@ -10,8 +10,8 @@ import pytest
 
 from slopebeat.analysis.account.splits import climbed_m
 from slopebeat.files.reading import read_recordings
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
+from slopebeat.model.people import Aim
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.present.stretch import STRETCH_FIGURES
 from slopebeat.review.stretch import SplitBy, measure, splits

@@ -12,8 +12,8 @@ import pytest
 from generator.season import PEOPLE, season
 
 from slopebeat.files.reading import read_recordings
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
+from slopebeat.model.people import Aim
 from slopebeat.review.outing import Review, review_recording
 
 ROLES = {"hut_warden.zip": 0, "trail_patrol.zip": 1}

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from slopebeat.files.reading import read_recordings
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
+from slopebeat.model.people import Aim
 from slopebeat.review.outing import Review, review_recording
 
 FILES = ("hut_supply_hike.fit", "forest_road_patrol.tcx", "lake_shore_walk.gpx")

@@ -10,18 +10,16 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.codec import convert, encode, parse
 from slopebeat.model.notes import Author, NoteKind
+from slopebeat.model.people import Aim
 from slopebeat.session.ended import Place
 from slopebeat.session.library.memory import LibraryMemory
 from slopebeat.session.outing.aim import BandChoice, Entered
-from slopebeat.session.outing.unfinished import UnfinishedNotes, Written
+from slopebeat.session.outing.notes import UnfinishedNotes, Written
 from slopebeat.session.outing.view_state import Along, Rate
-from slopebeat.session.settings.content import Layout
-from slopebeat.session.settings.preferences import Appearance, Preferences, Units
-from slopebeat.session.settings.settings import Settings
+from slopebeat.session.settings import Appearance, Layout, Preferences, Settings, Units
 
 FILES = Path(__file__).parent / "files"
 ENTERED = Entered(

@@ -18,7 +18,7 @@ from pytestqt.qtbot import QtBot
 
 from slopebeat.plots.colours import LIGHT
 from slopebeat.session.outing.aim import BandChoice
-from slopebeat.session.outing.demo import demo_files
+from slopebeat.session.outing.opening import demo_files
 from slopebeat.session.session import Session
 from slopebeat.window.shell.main_window import MainWindow
 from window_acts import next_review

@@ -13,9 +13,9 @@ from slopebeat.api.tables import table
 from slopebeat.library.store import Library as Store
 from slopebeat.library.store import default_path
 from slopebeat.model.errors import UserError
+from slopebeat.model.evidence import OutingSummary
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete, Ground
-from slopebeat.model.summary import OutingSummary
 from slopebeat.review.months.library import months_of
 from slopebeat.review.months.months import Months as Reviewed
 from slopebeat.review.months.values import WEEK_NAMES, months_values

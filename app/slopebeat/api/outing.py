@@ -10,11 +10,11 @@ import numpy as np
 
 from slopebeat.api.recording import Recording, Source, read_recordings
 from slopebeat.api.tables import figure_table, table
-from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, DEFAULT_TARGET_S, Aim
 from slopebeat.model.bands import Band, band_from_hr_max, band_from_reserve, parse_band
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import shortest_number
+from slopebeat.model.people import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, DEFAULT_TARGET_S, Aim
 from slopebeat.model.recording import Recording as Read
 from slopebeat.review.answer import answer, why
 from slopebeat.review.outing import Review, review_recording

@@ -9,8 +9,8 @@ import numpy as np
 
 from slopebeat.cleaning.smoothing import GRID_S, smooth
 from slopebeat.model.marks import Channel, Mark, Reason
+from slopebeat.model.numerics import turning_points
 from slopebeat.model.track import Array
-from slopebeat.model.turning import turning_points
 
 ASCENT_THRESHOLD_M = 2.0
 """Smallest rise or fall that counts as ascent or descent [project choice]; no published value is known."""

@@ -7,8 +7,8 @@ from numpy.typing import NDArray
 
 from slopebeat.cleaning.smoothing import smooth
 from slopebeat.model.bands import PLAUSIBLE_BPM
-from slopebeat.model.cadence import step_rate_per_min
 from slopebeat.model.marks import Channel, Mark, Reason
+from slopebeat.model.samples import step_rate_per_min
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array
 

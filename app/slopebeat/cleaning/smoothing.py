@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from slopebeat.model.filters import gaussian
+from slopebeat.model.numerics import gaussian
 from slopebeat.model.track import Array
 
 GRID_S = 1.0

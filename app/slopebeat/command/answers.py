@@ -19,7 +19,7 @@ from slopebeat.review.present.figure import On, shown_on
 from slopebeat.review.present.head import APART, head_line
 from slopebeat.review.present.held import held_rows, held_sentence
 from slopebeat.review.present.hold import known_rows
-from slopebeat.review.wording import no_climb, too_steep
+from slopebeat.review.words.names import no_climb, too_steep
 
 
 def as_text(review: Review, warnings: tuple[str, ...] = ()) -> str:

@@ -12,8 +12,7 @@ from slopebeat.command.speech import add_speech_options, literally
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.review.archive.library import merge_archive, write_archive
-from slopebeat.review.archive.words import archive_words, merge_words
+from slopebeat.review.archive.library import archive_words, merge_archive, merge_words, write_archive
 from slopebeat.review.imports.recompute import recompute
 
 EXIT_OK, EXIT_WRONG = 0, 2

@@ -13,7 +13,7 @@ from pathlib import Path
 from slopebeat.analysis.response.teaching import group_of
 from slopebeat.analysis.route.plan import RoutePlan
 from slopebeat.analysis.route.simulation import Conditions
-from slopebeat.api.library import athlete_of
+from slopebeat.api.library import GROUNDS, athlete_of
 from slopebeat.command.common import (
     add_band_options,
     add_json_option,
@@ -28,12 +28,11 @@ from slopebeat.disk.writing import write_whole
 from slopebeat.files.reading import read_recordings
 from slopebeat.files.xml.route import read_routes
 from slopebeat.library.store import Library, default_path
-from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, Aim
 from slopebeat.model.errors import UserError
 from slopebeat.model.evidence import RIDE, RUN, WALK, OutingEvidence
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import shortest_number
-from slopebeat.model.people import Athlete, Ground
+from slopebeat.model.people import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, Aim, Athlete, Ground
 from slopebeat.model.route import Route
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.imports.recompute import recompute
@@ -45,7 +44,6 @@ from slopebeat.review.summary import COMPUTATION_VERSION
 
 EXIT_OK, EXIT_WRONG = 0, 2
 
-GROUNDS = {"foot": Ground.FOOT, "bike": Ground.BIKE}
 
 SPORTS = {"walk": WALK, "run": RUN, "ride": RIDE}
 

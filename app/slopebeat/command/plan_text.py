@@ -5,17 +5,23 @@ from __future__ import annotations
 from slopebeat.analysis.route.plan import LapPlan, PlannedClimb, RoutePlan
 from slopebeat.command.common import table
 from slopebeat.model.language import tr, trn
-from slopebeat.model.measures import GROUND, HEIGHT, SPEED, figure
+from slopebeat.model.measures import GROUND, SPEED, figure
 from slopebeat.model.units import clock, duration, percent
 from slopebeat.review.answer import cautions
-from slopebeat.review.planning.words import REFERENCE_SOURCES, gone, span, what_to_expect, what_to_hold
-from slopebeat.review.wording import no_climb
-from slopebeat.review.words.names import key_name
+from slopebeat.review.planning.words import (
+    REFERENCE_SOURCES,
+    gone,
+    heading,
+    span,
+    what_to_expect,
+    what_to_hold,
+)
+from slopebeat.review.words.names import key_name, no_climb
 
 
 def as_text(plan: RoutePlan) -> str:
     """The plan as a page of text."""
-    lines = [_heading(plan), "", what_to_expect(plan), "", *_strategies(plan), "", *_climbs(plan.climbs)]
+    lines = [heading(plan), "", what_to_expect(plan), "", *_strategies(plan), "", *_climbs(plan.climbs)]
     if plan.laps:
         lines += ["", *(_laps(each) for each in plan.laps)]
     if plan.rule_of_thumb_s is not None:
@@ -30,16 +36,6 @@ def as_text(plan: RoutePlan) -> str:
     if plan.warnings:
         lines += ["", tr("What to know about this plan"), *(f"  {text}" for text in plan.warnings)]
     return "\n".join([*lines, "", *cautions(0, 2)])
-
-
-def _heading(plan: RoutePlan) -> str:
-    parts = (
-        plan.title or tr("Route"),
-        tr("on a bike") if plan.on_bike else tr("on foot"),
-        GROUND.text(plan.ground.length_m, 1),
-        tr("{up} up, {down} down").format(up=HEIGHT.text(plan.ascent_m), down=HEIGHT.text(plan.descent_m)),
-    )
-    return "  |  ".join(parts)
 
 
 def _strategies(plan: RoutePlan) -> list[str]:

@@ -17,15 +17,15 @@ from slopebeat.command.speech import add_speech_options, answering, literally
 from slopebeat.files.reading import read
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
 from slopebeat.library.store import Library, default_path
-from slopebeat.model.athlete import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, DEFAULT_TARGET_S, Aim
 from slopebeat.model.bands import Band, band_from_hr_max
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.marks import Mark
 from slopebeat.model.notes import SPORTS, Author, Note, NoteKind, new_note, present
+from slopebeat.model.people import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, DEFAULT_TARGET_S, Aim
 from slopebeat.model.recording import Recording
 from slopebeat.review.earlier import Again, EarlierOutings
-from slopebeat.review.export.tables import TABLE_NAMES, write_csv_folder
+from slopebeat.review.export import TABLE_NAMES, write_csv_folder
 from slopebeat.review.notes.keeping import read_kept_book
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.summary import COMPUTATION_VERSION

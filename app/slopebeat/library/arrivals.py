@@ -9,12 +9,10 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from slopebeat.library.connections import Connections
-from slopebeat.library.moments import now, to_us
-from slopebeat.library.originals import Original
-from slopebeat.library.outings import COLUMNS, OutingFacts, StoredOuting, lost_outing, outing_of
+from slopebeat.library.outings import COLUMNS, Original, OutingFacts, StoredOuting, lost_outing, outing_of
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, put_result
-from slopebeat.library.sound import UNREADABLE
+from slopebeat.library.sound import UNREADABLE, now, to_us
 from slopebeat.library.takeover import Meeting, take_over
 
 LONGEST_OUTING = timedelta(days=2)

@@ -11,8 +11,8 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from slopebeat.library.faults import LibraryFault
-from slopebeat.library.notebook_table import ContentKey as ContentKey
-from slopebeat.library.notebook_table import Notebook as Notebook
+from slopebeat.library.notes import ContentKey as ContentKey
+from slopebeat.library.notes import Notebook as Notebook
 from slopebeat.library.old_notebooks import NotebookFault as NotebookFault
 from slopebeat.library.old_notebooks import forget, refused, take_in_all, waiting
 from slopebeat.library.store import Library, default_path

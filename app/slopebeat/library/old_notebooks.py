@@ -12,14 +12,14 @@ from typing import Any
 from slopebeat.disk.reading import open_regular
 from slopebeat.library.copies import kept_name
 from slopebeat.library.faults import LibraryFault
-from slopebeat.library.notebook_table import ContentKey, Notebook, NotebookTable
+from slopebeat.library.notes import ContentKey, Notebook, NotebookTable
 from slopebeat.library.outings import marks_of
 from slopebeat.library.sound import UNREADABLE, checked
 from slopebeat.model.codec import decode
-from slopebeat.model.content import content_hash
 from slopebeat.model.errors import UserError
 from slopebeat.model.message import Message, message
 from slopebeat.model.notes import note_from_values
+from slopebeat.model.recording import content_hash
 
 VERSION = 1
 """The only layout such a file ever had."""

@@ -21,14 +21,13 @@ from slopebeat.library.outings import (
 )
 from slopebeat.library.sound import UNREADABLE, checked, shown, timely
 from slopebeat.library.ways import put_way
-from slopebeat.model.athlete import Aim
 from slopebeat.model.codec import decode, encode
-from slopebeat.model.conditions import CONDITIONS
-from slopebeat.model.evidence import OutingEvidence
+from slopebeat.model.evidence import OutingEvidence, OutingSummary
 from slopebeat.model.marks import Mark
 from slopebeat.model.message import Message, message
-from slopebeat.model.notes import Note, NoteKind
+from slopebeat.model.notes import CONDITIONS, Note, NoteKind
 from slopebeat.model.people import (
+    Aim,
     Athlete,
     BandPeriod,
     Dated,
@@ -36,7 +35,6 @@ from slopebeat.model.people import (
     band_in_force,
     body_mass_in_force,
 )
-from slopebeat.model.summary import OutingSummary
 from slopebeat.model.way import Way
 
 

@@ -1,17 +1,40 @@
-"""Whether what stands in a library is of the kind it must be: a damaged file may hold anything anywhere."""
+"""Whether what stands in a library is of the kind it must be: a damaged file may hold anything anywhere.
+
+Times are kept as whole microseconds since 1970, exact and in order.
+"""
 
 from __future__ import annotations
 
 import math
 import threading
 from collections.abc import Callable, Iterable
-from datetime import datetime
+from datetime import UTC, datetime, timedelta
 from typing import Any, TypeVar
 
 from slopebeat.library.faults import LibraryFault
 from slopebeat.model import codec
 from slopebeat.model.errors import UserError
 from slopebeat.model.message import Message
+
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+_MICROSECOND = timedelta(microseconds=1)
+
+
+def to_us(moment: datetime) -> int:
+    """Microseconds since 1970-01-01T00:00Z of an aware time."""
+    if moment.tzinfo is None:
+        raise ValueError("a library keeps aware times only")
+    return (moment - _EPOCH) // _MICROSECOND
+
+
+def from_us(microseconds: int) -> datetime:
+    """The aware UTC time back."""
+    return _EPOCH + microseconds * _MICROSECOND
+
+
+def now() -> datetime:
+    return datetime.now(UTC)
+
 
 YEARS = (1000, 9000)
 """Times outside these years leave no room to reckon with weeks [project choice]."""

@@ -19,10 +19,8 @@ from slopebeat.library.connections import Connections, connect, is_held, transac
 from slopebeat.library.copies import copy_to, keep_copy, kept_name, removed_at_end, side_files
 from slopebeat.library.faults import DamagedOriginals, LibraryFault, as_library_faults
 from slopebeat.library.migration import check_is_library, check_layout, migrate
-from slopebeat.library.notebook_table import NotebookTable
-from slopebeat.library.notes import NoteTable
-from slopebeat.library.originals import damaged_originals
-from slopebeat.library.outings import OutingTable
+from slopebeat.library.notes import NotebookTable, NoteTable
+from slopebeat.library.outings import OutingTable, damaged_originals
 from slopebeat.library.people import AthleteTable, BandTable, DatedTable
 from slopebeat.library.results import Inputs, ResultTable, StaleOuting
 from slopebeat.library.schema import APPLICATION_ID

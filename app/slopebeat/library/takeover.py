@@ -6,8 +6,8 @@ import sqlite3
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
-from slopebeat.library.moments import to_us
 from slopebeat.library.outings import COLUMNS, StoredOuting, marks_text, outing_of
+from slopebeat.library.sound import to_us
 from slopebeat.model.marks import Mark
 
 SHORTEST_RANGE_S = 1.0

@@ -13,7 +13,7 @@ from slopebeat.model.basis import BandMethod as BandMethod
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure, shortest_number
-from slopebeat.model.sentences.names import key_name
+from slopebeat.model.sentences.wording import key_name
 
 HR_MAX_SHARE = (0.60, 0.70)
 """Share of maximal heart rate for low-intensity aerobic work; common practice, no source."""

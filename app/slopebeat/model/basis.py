@@ -10,9 +10,9 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from slopebeat.model.keys import KeyEnum
 from slopebeat.model.language import tr
 from slopebeat.model.measures import decimal_sign, shortest_number
+from slopebeat.model.message import KeyEnum
 
 UNSTATED = "unstated"
 """Nothing is known but the method."""

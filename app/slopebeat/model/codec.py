@@ -1,6 +1,6 @@
 """Records of the program as JSON and back, every field of the kind its annotation says.
 
-Fields keep their names, times are ISO 8601, members of :class:`slopebeat.model.keys.KeyEnum` go by name.
+Fields keep their names, times are ISO 8601, members of :class:`slopebeat.model.message.KeyEnum` go by name.
 What a later version adds to a record is passed over; a field without a default must be there.
 """
 
@@ -22,7 +22,7 @@ import msgspec
 import numpy as np
 
 from slopebeat.model.basis import Basis
-from slopebeat.model.keys import KeyEnum
+from slopebeat.model.message import KeyEnum
 
 ARRAY_DIGITS = 10
 """Significant digits kept of an array: centred sums lose a few to cancelling [project choice]."""

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from slopebeat.model.keys import KeyEnum
+from slopebeat.model.message import KeyEnum
 from slopebeat.model.spans import Spans
 
 

@@ -1,10 +1,25 @@
-"""What is to be said to the user, as a key and its values: found below, put into words above."""
+"""Keys instead of words: what is to be said to the user, and enumerations whose members are kept in files.
+
+A message is found below, as a key and its values, and put into words above.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from enum import StrEnum
 from typing import Any
+
+
+class KeyEnum(StrEnum):
+    """An enumeration that files keep by the names of its members, which therefore never change.
+
+    The value may be whatever the code needs; a name is taken for its member where a value is looked up.
+    """
+
+    @classmethod
+    def _missing_(cls, value: object) -> KeyEnum | None:
+        return cls.__members__.get(value) if isinstance(value, str) else None
 
 
 @dataclass(frozen=True)

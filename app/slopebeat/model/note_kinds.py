@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import IntEnum
 
-from slopebeat.model.keys import KeyEnum
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import MASS, TEMPERATURE, Measure
+from slopebeat.model.message import KeyEnum
 from slopebeat.model.recording import Sport
 
 

@@ -1,15 +1,25 @@
-"""One recorded activity as a reader hands it over."""
+"""One recorded activity as a reader hands it over: what is known of it, what it is called, and when it was.
+
+A file is known by its content, whatever its name and wherever it lies; an outing's time is told by the clock
+where it happened.
+"""
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta, timezone, tzinfo
 from enum import StrEnum
+from pathlib import PurePath
 
-from slopebeat.model.keys import KeyEnum
-from slopebeat.model.message import Message
+from slopebeat.model.message import KeyEnum, Message
 from slopebeat.model.samples import SampleTable
 from slopebeat.model.spans import Spans
+
+
+def content_hash(data: bytes) -> str:
+    """SHA-256 of the bytes as they are in the file, in hexadecimal."""
+    return hashlib.sha256(data).hexdigest()
 
 
 class Sport(StrEnum):
@@ -97,3 +107,44 @@ class Recording:
     def span_s(self) -> float:
         """Seconds from the first record to the last."""
         return float(self.samples["t_s"][-1]) if len(self.samples) else 0.0
+
+
+def local_start(start_utc: datetime, utc_offset_s: float | None, home: tzinfo | None = None) -> datetime:
+    """The aware start by the clock where it was when its file knows the local time, else by that at ``home``.
+
+    ``home`` None is the time zone of this computer.
+    """
+    if utc_offset_s is None:
+        return start_utc.astimezone(home)
+    return start_utc.astimezone(timezone(timedelta(seconds=utc_offset_s)))
+
+
+def local_day(start_utc: datetime, utc_offset_s: float | None, home: tzinfo | None = None) -> date:
+    """The day of that start."""
+    return local_start(start_utc, utc_offset_s, home).date()
+
+
+LONGEST_TITLE = 200
+"""Longest title taken when one is typed, in characters [project choice]."""
+
+
+def shown_title(title: str, file_name: str) -> str:
+    """The name the file gives the outing; a file's own name is written as words."""
+    name = title or file_name
+    if not file_name.startswith(name) or " " in name:
+        return name
+    stem = name if name != file_name else PurePath(name).stem
+    words = stem.replace("_", " ").strip()
+    return words[:1].upper() + words[1:] if words != stem else stem
+
+
+def title_of(recording: Recording) -> str:
+    """The title of a recording as it is shown."""
+    return shown_title(recording.title, recording.file_name)
+
+
+def typed_title(text: str) -> str:
+    """What was typed or pasted as one line that can be kept; empty where nothing is left of it."""
+    kept = text.encode("utf-8", "replace").decode("utf-8")
+    words = "".join(char if char.isprintable() else " " for char in kept)
+    return " ".join(words.split())[:LONGEST_TITLE].rstrip()

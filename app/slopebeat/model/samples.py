@@ -1,4 +1,7 @@
-"""The table of samples every reader fills, and the seconds each sample stands for."""
+"""The table of samples every reader fills, and the seconds each sample stands for.
+
+Cadence is kept as devices record it; steps per minute are told from it here.
+"""
 
 from __future__ import annotations
 
@@ -10,6 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from slopebeat.model.spans import Spans
+from slopebeat.model.track import Array
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -126,3 +130,18 @@ def counted_time(t_s: ArrayLike, pauses: Spans, gap_limit_s: float = GAP_LIMIT_S
     left = step - pause
     is_gap = left > gap_limit_s
     return CountedTime(np.where(is_gap, 0.0, left), pause, np.where(is_gap, left, 0.0))
+
+
+GOING_PER_MIN = 20.0
+"""A lower cadence is standing about [project choice]."""
+
+BOTH_LEGS_PER_MIN = 110.0
+"""A usual cadence over this counts both legs: nobody takes 220 steps a minute for long [project choice]."""
+
+
+def step_rate_per_min(cadence_rpm: Array) -> Array:
+    """(n,) steps per minute of both legs from a cadence that may count one leg or both; NaN where absent."""
+    with np.errstate(invalid="ignore"):
+        going = cadence_rpm[cadence_rpm > GOING_PER_MIN]
+    both = going.size > 0 and float(np.median(going)) > BOTH_LEGS_PER_MIN
+    return cadence_rpm if both else 2.0 * cadence_rpm

@@ -34,6 +34,12 @@ def minutes_seconds(seconds: float | None) -> str:
     return clock(seconds) if whole >= 3600 else f"{whole // 60}:{whole % 60:02d}"
 
 
+def hours_minutes(seconds: float) -> str:
+    """``h:min``, as a watch shows it."""
+    minutes = round(seconds / 60.0)
+    return f"{minutes // 60}:{minutes % 60:02d}"
+
+
 def duration(seconds: float | None) -> str:
     """A duration in words for sentences: ``48 s``, ``12 min``, ``2 h 40 min``."""
     if seconds is None or not math.isfinite(seconds):

@@ -1,13 +1,127 @@
-"""What all views of charts share: a name for those who hear the screen, the theme's paper, still axes."""
+"""What all charts share: axes round in the unit in force, a name for the ear, the paper of the theme."""
 
 from __future__ import annotations
+
+import math
 
 import pyqtgraph as pg
 from PySide6.QtWidgets import QWidget
 
-from slopebeat.plots.axes import ThemedAxis, left_axis
-from slopebeat.plots.overlay import CaptionItem
+from slopebeat.model.measures import GROUND, Measure, decimal_sign, figure
+from slopebeat.model.units import clock
+from slopebeat.plots.overlay import CaptionItem, small_font
 from slopebeat.plots.theme import theme
+
+STEPS_S = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 14400, 21600, 43200)
+"""Distances between labels that read well on a clock."""
+
+ROOM_FOR_LABEL_PX = 90
+"""Least room from one label to the next [project choice]."""
+
+ROOM_FOR_VALUE_PX, MOST_VALUES = 16, 8
+"""Least room from one value to the next above it, and about how many at the most [project choice]."""
+
+LEAST_VALUES, FINE_PARTS = 3, 14
+"""Fewer values do not tell a scale; of so many parts of the range the values of a low panel are made
+[project choice]."""
+
+LEFT_AXIS_PX = 46
+"""One width for all panels, or their x would not line up."""
+
+
+def round_step(least: float) -> float:
+    """The least of 1, 2 and 5 times a power of ten that is no less."""
+    if not 0.0 < least < math.inf:
+        return 1.0
+    power = 10.0 ** math.floor(math.log10(least))
+    return next(times * power for times in (1.0, 2.0, 5.0, 10.0) if times * power >= least * (1.0 - 1e-9))
+
+
+class ThemedAxis(pg.AxisItem):
+    """An axis in the colours of the theme."""
+
+    def __init__(self, side: str, **how: int) -> None:
+        super().__init__(side, **how)
+        self.enableAutoSIPrefix(False)
+        theme.follow(self._take_look)
+
+    def _take_look(self) -> None:
+        self.setTickFont(small_font())
+        self.setPen(pg.mkPen(theme.colours.line))
+        self.setTextPen(pg.mkPen(theme.colours.muted))
+
+
+class RunAxis(ThemedAxis):
+    """Bottom axis in seconds shown as ``h:mm:ss``, or in metres shown as distance."""
+
+    def __init__(self) -> None:
+        super().__init__("bottom")
+        self.along_distance = False
+
+    def set_along_distance(self, along_distance: bool) -> None:
+        scale = GROUND.scale.factor if along_distance else 1.0
+        if (along_distance, scale) == (self.along_distance, self.scale):
+            return
+        self.along_distance = along_distance
+        # Ticks are chosen on the scaled axis, so they are round in the unit that is shown.
+        self.setScale(scale)
+        self.picture = None
+        self.update()
+
+    def tickSpacing(self, minVal: float, maxVal: float, size: float) -> list[tuple[float, float]]:
+        if self.along_distance:
+            return [*super().tickSpacing(minVal, maxVal, size)][:1]
+        wanted = (maxVal - minVal) * ROOM_FOR_LABEL_PX / max(size, 1)
+        step = next((s for s in STEPS_S if s >= wanted), math.ceil(wanted / 86400) * 86400)
+        return [(float(step), 0.0)]
+
+    def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
+        if not self.along_distance:
+            return [clock(value) for value in values]
+        digits = max(0, math.ceil(-math.log10(max(spacing * scale, 1e-9)) - 1e-9))
+        return [f"{figure(value * scale, digits)} {GROUND.unit}" for value in values]
+
+
+class ValueAxis(ThemedAxis):
+    """Numbers with a true minus sign and the decimal sign in force, as wide as the text size needs."""
+
+    def __init__(self, side: str, **how: int) -> None:
+        super().__init__(side, **how)
+        theme.follow(self._fit_text)
+
+    def show_unit(self, measure: Measure) -> None:
+        """Write values that are held in SI in the unit in force, at round figures of it."""
+        self.setScale(measure.scale.factor)
+
+    def _fit_text(self) -> None:
+        self.setWidth(round(LEFT_AXIS_PX * max(theme.text_share, 1.0)))
+
+    def tickSpacing(self, minVal: float, maxVal: float, size: float) -> list[tuple[float, float]]:
+        """One round distance, wide enough that values in a low panel do not lie on each other."""
+        room = max(ROOM_FOR_VALUE_PX * max(theme.text_share, 1.0), size / MOST_VALUES)
+        return [(round_step((maxVal - minVal) * room / max(size, 1.0)), 0.0)]
+
+    def tickValues(self, minVal: float, maxVal: float, size: float) -> list[tuple[float, list[float]]]:
+        """At least three: where no round distance gives so many, one in the middle and two about it."""
+        found: list[tuple[float, list[float]]] = super().tickValues(minVal, maxVal, size)
+        known = sum(len(values) for _, values in found)
+        low, high = sorted((minVal * self.scale, maxVal * self.scale))
+        if known >= LEAST_VALUES or not 0.0 < high - low < math.inf:
+            return found
+        fine = round_step((high - low) / FINE_PARTS)
+        middle = round((low + high) / 2.0 / fine)
+        about = min(math.floor(high / fine) - middle, middle - math.ceil(low / fine))
+        three = [(middle + side * about) * fine / self.scale for side in (-1, 0, 1)]
+        return [(about * fine / self.scale, three)]
+
+    def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
+        words = super().tickStrings(values, scale, spacing)
+        return [text.replace("-", "−").replace(".", decimal_sign()) for text in words]
+
+
+def left_axis() -> ValueAxis:
+    """A value axis of the common width."""
+    return ValueAxis("left", maxTickLength=0)
 
 
 def name_view(view: pg.GraphicsView, name: str) -> None:

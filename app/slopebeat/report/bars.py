@@ -12,7 +12,7 @@ from slopebeat.model.units import clock, duration, minutes_seconds, percent, who
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.shapes import PAGE_WIDTH_PT, Anchor, Hatch, Rect, Scene, Shape, Text, hatch, size_for
 from slopebeat.review.present.account import GAP, AccountPart, parts_of
-from slopebeat.review.present.causes import meaning_of, side_of
+from slopebeat.review.words.causes import meaning_of, side_of
 from slopebeat.review.words.names import key_name
 
 STOP_SHARE = 0.42

@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure
+from slopebeat.model.units import hours_minutes
 from slopebeat.plots.colours import Colours
 from slopebeat.report.shapes import Anchor, Path, Rect, Shape, Text, size_for
 
@@ -99,9 +100,9 @@ def time_axis(frame: Frame, colours: Colours) -> list[Shape]:
         x = float(frame.x(value))
         mark = np.array([[x, frame.bottom], [x, frame.bottom + 2.5]])
         shapes.append(Path((mark,), stroke=colours.muted, width=0.5))
-        minutes = round(value / 60)
-        label = f"{minutes // 60}:{minutes % 60:02d}"
-        shapes.append(Text(x, frame.bottom + 10, label, TICK_SIZE, colours.muted, Anchor.MIDDLE))
+        shapes.append(
+            Text(x, frame.bottom + 10, hours_minutes(value), TICK_SIZE, colours.muted, Anchor.MIDDLE)
+        )
     words = tr("h:min from the first record")
     size = size_for(words, 6.0, TIME_WORDS_SHARE * frame.width)
     shapes.append(Text(frame.right, frame.bottom + 19, words, size, colours.muted, Anchor.END))

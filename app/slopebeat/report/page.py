@@ -8,8 +8,7 @@ from dataclasses import dataclass, replace
 from slopebeat import __version__
 from slopebeat.model.language import tr, trn
 from slopebeat.model.notes import Note, present
-from slopebeat.model.recording import Recording
-from slopebeat.model.titles import title_of
+from slopebeat.model.recording import Recording, title_of
 from slopebeat.model.units import clock, duration, rest_s
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.bars import account_bar, cause_bars
@@ -31,8 +30,7 @@ from slopebeat.review.present.account import sums
 from slopebeat.review.present.figure import On
 from slopebeat.review.present.head import head_line
 from slopebeat.review.present.held import held_sentence
-from slopebeat.review.wording import kilograms
-from slopebeat.review.words.names import key_name
+from slopebeat.review.words.names import key_name, kilograms
 
 LONGEST_TITLE = 90
 """Longest title on the page, in characters [project choice]."""

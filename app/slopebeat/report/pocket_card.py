@@ -11,14 +11,13 @@ import numpy as np
 from slopebeat.analysis.route.plan import INTERVAL_LEVEL, PlannedClimb, RoutePlan, Strategy, StrategyName
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, SPEED, VERTICAL_SPEED, figure
-from slopebeat.model.units import duration, percent
+from slopebeat.model.units import duration, hours_minutes, percent
 from slopebeat.plots.colours import LIGHT
 from slopebeat.report.frame import Frame
 from slopebeat.report.shapes import Anchor, Hatch, Path, Rect, Scene, Shape, Text, hatch
 from slopebeat.report.sheet import wrapped
 from slopebeat.report.words import one_line
-from slopebeat.review.planning.text import PLAN_CAUTIONS, hours_minutes
-from slopebeat.review.planning.words import span
+from slopebeat.review.planning.words import PLAN_CAUTIONS, span
 
 A6_PT, A5_PT = (297.64, 419.53), (419.53, 595.28)
 """ISO 216 sizes 105 x 148 mm and 148 x 210 mm."""

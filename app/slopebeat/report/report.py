@@ -6,9 +6,8 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from slopebeat.disk.writing import write_whole
-from slopebeat.model.local_time import local_day
 from slopebeat.model.notes import Note
-from slopebeat.model.titles import title_of
+from slopebeat.model.recording import local_day, title_of
 from slopebeat.report.html import html
 from slopebeat.report.outing_chart import outing_chart
 from slopebeat.report.page import fitted_page, head_of, pages_of

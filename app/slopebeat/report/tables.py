@@ -8,14 +8,14 @@ from typing import Any
 
 import numpy as np
 
-from slopebeat.analysis.account.next_outing import (
+from slopebeat.analysis.account.time_account import Extension
+from slopebeat.analysis.price.next_outing import (
     INTERVAL_LEVEL,
     LONGEST_S,
     NextAnswers,
     NextOuting,
     NoLength,
 )
-from slopebeat.analysis.account.time_account import Extension
 from slopebeat.analysis.response.decoupling import TerrainFair
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.model.language import tr, trn
@@ -26,8 +26,7 @@ from slopebeat.review.present.climbs import CLIMB_FIGURES, CLIMBS
 from slopebeat.review.present.decoupling import ROW_FIGURES, left_out, rows_of
 from slopebeat.review.present.episodes import EPISODE_FIGURES, EPISODES, episode_rows
 from slopebeat.review.present.figure import Figure, On, shown_on
-from slopebeat.review.wording import no_climb
-from slopebeat.review.words.names import key_name
+from slopebeat.review.words.names import key_name, no_climb
 
 
 @dataclass(frozen=True)

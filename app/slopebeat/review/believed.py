@@ -17,17 +17,18 @@ from slopebeat.analysis.doubts.steps import Mask, OutingSteps, outing_steps, spa
 from slopebeat.analysis.doubts.work import doubtful_work
 from slopebeat.analysis.response.work_rate import RoadLoad, road_load_of, steady_work, work_rate_w_per_kg
 from slopebeat.cleaning.clean import Cleaned, clean
-from slopebeat.model.athlete import Aim
-from slopebeat.model.cadence import step_rate_per_min
-from slopebeat.model.conditions import (
+from slopebeat.model.marks import Channel, Mark, MarkState, Reason, covered
+from slopebeat.model.notes import (
+    Note,
+    NoteKind,
     grade_from_notes,
     load_from_notes,
     sport_from_notes,
     temperature_from_notes,
 )
-from slopebeat.model.marks import Channel, Mark, MarkState, Reason, covered
-from slopebeat.model.notes import Note, NoteKind
+from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
+from slopebeat.model.samples import step_rate_per_min
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array, Track
 

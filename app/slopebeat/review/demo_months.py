@@ -9,12 +9,11 @@ from pathlib import Path
 
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
-from slopebeat.model.athlete import DEFAULT_BODY_MASS_KG
 from slopebeat.model.bands import band_from_hr_max
 from slopebeat.model.basis import INVENTED_MAXIMUM
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.people import Athlete, BandPeriod, Ground
+from slopebeat.model.people import DEFAULT_BODY_MASS_KG, Athlete, BandPeriod, Ground
 from slopebeat.review.imports.importing import ImportProgress, import_files
 from slopebeat.review.imports.report import ImportReport
 

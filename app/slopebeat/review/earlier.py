@@ -7,15 +7,14 @@ from dataclasses import replace
 
 import numpy as np
 
-from slopebeat.analysis.account.next_outing import next_outing
 from slopebeat.analysis.doubts.heart_rate import doubts_by_earlier
 from slopebeat.analysis.doubts.steps import outing_steps, spans_of
+from slopebeat.analysis.price.next_outing import next_outing
 from slopebeat.analysis.response.foretell import Learnt, foretell, learn
 from slopebeat.analysis.response.teaching import GROUPS, why_not
 from slopebeat.library.results import KeptEvidence
-from slopebeat.model.evidence import MODELLED, RIDE
+from slopebeat.model.evidence import MODELLED, RIDE, PastOuting
 from slopebeat.model.marks import Channel, Mark
-from slopebeat.model.past import PastOuting
 from slopebeat.model.track import Track
 from slopebeat.review.believed import Expected, merged, steps_of
 from slopebeat.review.evidence import kind_of

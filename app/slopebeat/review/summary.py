@@ -7,11 +7,12 @@ import math
 import numpy as np
 
 from slopebeat.analysis.response.fit import FitStatus
+from slopebeat.analysis.response.level_speed import LevelSpeed, level_speed
+from slopebeat.analysis.response.work_rate import steady_work
 from slopebeat.model.bands import Band
+from slopebeat.model.evidence import EDGE_OFF_BPM, OutingSummary
 from slopebeat.model.marks import Channel, MarkState, covered
-from slopebeat.model.summary import EDGE_OFF_BPM, OutingSummary
 from slopebeat.model.track import CLIMBING_GRADE, Track
-from slopebeat.review.mid_band import mid_band_speed
 from slopebeat.review.outing import Review
 
 COMPUTATION_VERSION = 8
@@ -109,3 +110,14 @@ def mid_band_speed_figures(review: Review) -> tuple[float | None, float | None, 
 
 def _finite(value: float | None) -> float | None:
     return float(value) if value is not None and math.isfinite(value) else None
+
+
+def mid_band_speed(review: Review) -> LevelSpeed | None:
+    """Level speed, without any load, whose steady heart rate is the band's middle; None where unknown."""
+    aim, track = review.aim, review.track
+    if aim.band is None:
+        return None
+    known = track.elevation_m[np.isfinite(track.elevation_m)]
+    height = float(known.mean()) if known.size else 0.0
+    work = steady_work(track.on_bike, aim.body_mass_kg, 0.0, aim.bike_mass_kg, height, review.road_load)
+    return level_speed(review.response, aim.band.middle_bpm, work, track.on_bike)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from slopebeat.analysis.account.next_outing import INTERVAL_LEVEL, NextAnswers, NextOuting
+from slopebeat.analysis.price.next_outing import INTERVAL_LEVEL, NextAnswers, NextOuting
 from slopebeat.model.message import Message
 from slopebeat.review.outing import Review
 from slopebeat.review.present.account import ACCOUNT_FIGURES

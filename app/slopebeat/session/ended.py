@@ -15,8 +15,7 @@ from slopebeat.disk.writing import write_whole
 from slopebeat.model.codec import convert, encode, parse
 from slopebeat.model.errors import UserError
 from slopebeat.session.library.kept import KeptOuting
-from slopebeat.session.outing.demo import demo_files
-from slopebeat.session.outing.opening import ReadFiles
+from slopebeat.session.outing.opening import ReadFiles, demo_files
 from slopebeat.session.session import Session
 
 

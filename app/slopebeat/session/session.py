@@ -12,10 +12,11 @@ from PySide6.QtCore import QObject, Signal
 
 from slopebeat.files.reading import ReadFile, read
 from slopebeat.model.bands import BandMethod
-from slopebeat.model.titles import title_of, typed_title
+from slopebeat.model.recording import title_of, typed_title
 from slopebeat.review.notes.keeping import Held, held_of_file
 from slopebeat.review.stages import Stages
 from slopebeat.session.background import Background
+from slopebeat.session.display import Display
 from slopebeat.session.library.kept import KeptOuting
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.outing.aim import AimAct, AimState, Entered
@@ -32,8 +33,7 @@ from slopebeat.session.outing.view_state import (
     Selection,
     VisibleRange,
 )
-from slopebeat.session.settings.display import Display
-from slopebeat.session.settings.settings import Settings
+from slopebeat.session.settings import Settings
 from slopebeat.session.steps import Steps
 from slopebeat.session.undo import History
 

@@ -17,7 +17,7 @@ from slopebeat.analysis.response.work_rate import steady_work, work_rate_w_per_k
 from slopebeat.model.bands import Band
 from slopebeat.model.message import message
 from slopebeat.model.track import Track
-from slopebeat.review.present.causes import CAUSE_WORDS
+from slopebeat.review.words.causes import CAUSE_WORDS
 from synthetic import track
 
 BAND = Band(112, 131)

@@ -7,7 +7,7 @@ import pytest
 
 from slopebeat.analysis.route.past import past_outing, unrest_of, work_variation
 from slopebeat.model.codec import convert, to_builtins
-from slopebeat.model.past import GRADES, PastOuting
+from slopebeat.model.evidence import GRADES, PastOuting
 from synthetic import track
 
 START = datetime(2026, 5, 2, 7, 30, tzinfo=UTC)

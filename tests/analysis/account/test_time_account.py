@@ -7,8 +7,8 @@ from hypothesis import strategies as st
 
 from slopebeat.analysis.account.time_account import BandState, extension, time_account
 from slopebeat.cleaning.clean import clean
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
+from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.spans import Spans
 from slopebeat.review.outing import review_recording

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from slopebeat.analysis.ground.line import thinned_line
 from slopebeat.analysis.ground.plane import Plane
-from slopebeat.model.geodesy import great_circle_m
+from slopebeat.model.numerics import great_circle_m
 from slopebeat.model.way import POINT_M
 from ways_made import HUT, along, curved, off
 

@@ -16,8 +16,8 @@ from slopebeat.analysis.months.weeks import (
     weeks,
     weeks_since,
 )
+from slopebeat.model.evidence import OutingSummary
 from slopebeat.model.people import Ground
-from slopebeat.model.summary import OutingSummary
 from summaries import outing
 
 

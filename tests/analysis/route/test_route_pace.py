@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from slopebeat.analysis.route.pace import own_pace, prior_log_pace
-from slopebeat.model.past import GRADES, LEVEL, PastOuting
+from slopebeat.model.evidence import GRADES, LEVEL, PastOuting
 
 START = datetime(2026, 5, 1, 7, tzinfo=UTC)
 

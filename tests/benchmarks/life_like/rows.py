@@ -9,8 +9,8 @@ from outing import Truth, simulate
 from people import BIKE_KG, BODY_KG
 from worlds import WORLDS
 
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
+from slopebeat.model.people import Aim
 from slopebeat.review.outing import Review, review_recording
 
 Interval = tuple[float, float]

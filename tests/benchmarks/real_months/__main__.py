@@ -11,13 +11,13 @@ import sys
 from pathlib import Path
 
 from changes import report_changes
-from extension import report_extension
 from heart_rate import report_heart_rate
 from outings import FOLDER, of_sport, read_months
 from plans import report_plans
+from price import report_price
 
 LEAST_OUTINGS = 8
-"""Sports with fewer outings are passed over: there is nothing to count."""
+"""Of sports with fewer outings only the price of ground is told: else there is nothing to count."""
 
 
 def main() -> None:
@@ -30,10 +30,11 @@ def main() -> None:
         for group in groups:
             chosen = of_sport(outings, group)
             print(f"{athlete}, {group}: {len(chosen)} outings of 20 minutes and more")
+            if len(chosen) >= 2:
+                report_price(chosen)
             if len(chosen) >= LEAST_OUTINGS:
                 report_heart_rate(chosen)
                 report_changes(chosen)
-                report_extension(chosen)
                 report_plans(chosen)
 
 

@@ -10,10 +10,9 @@ import numpy as np
 from slopebeat.analysis.response.teaching import group_of
 from slopebeat.analysis.route.profile import RouteGround, ground_of
 from slopebeat.files.reading import read_recordings
-from slopebeat.model.athlete import Aim
 from slopebeat.model.errors import UserError
-from slopebeat.model.evidence import OutingEvidence
-from slopebeat.model.past import PastOuting
+from slopebeat.model.evidence import OutingEvidence, PastOuting
+from slopebeat.model.people import Aim
 from slopebeat.model.track import Array, Track
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.outing import review_recording

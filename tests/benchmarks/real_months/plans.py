@@ -13,7 +13,7 @@ from slopebeat.analysis.route.simulation import Slopes, simulate
 from slopebeat.analysis.route.summary import joined_sides_s
 from slopebeat.analysis.route.work import Going
 from slopebeat.model.bands import Band
-from slopebeat.model.past import PastOuting
+from slopebeat.model.evidence import PastOuting
 
 HALF_BPM, OFFS_BPM = 10.0, (-12.0, -6.0, 0.0, 6.0, 12.0)
 MASS_KG, BIKE_KG = 75.0, 10.0

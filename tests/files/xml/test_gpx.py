@@ -25,7 +25,7 @@ from slopebeat.files.source import Source
 from slopebeat.files.xml.gpx import GpxDocument
 from slopebeat.files.xml.parts import DocumentParts
 from slopebeat.model.errors import UnreadableFile
-from slopebeat.model.geodesy import EARTH_RADIUS_M
+from slopebeat.model.numerics import EARTH_RADIUS_M
 from slopebeat.model.recording import Recording, Sport
 
 Read = Callable[..., tuple[Recording, ...]]

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
+from slopebeat.model.people import Aim
 from slopebeat.plots.outing.heart_panel import HeartPanel
 from slopebeat.plots.outing.lines import XScale
 from slopebeat.review.outing import review_recording

@@ -18,12 +18,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from slopebeat.library.arrivals import Arrival
-from slopebeat.library.originals import packed
-from slopebeat.library.outings import OutingFacts, StoredOuting
+from slopebeat.library.outings import OutingFacts, StoredOuting, packed
 from slopebeat.library.store import Library
 from slopebeat.model.bands import Band, band_from_hr_max
 from slopebeat.model.basis import MEASURED_MAXIMUM, Basis
-from slopebeat.model.content import content_hash
 from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Author, Note, NoteKind, new_note
@@ -37,6 +35,7 @@ from slopebeat.model.people import (
     PhaseKind,
     Prescription,
 )
+from slopebeat.model.recording import content_hash
 from slopebeat.review.archive import archive as export_archive
 from slopebeat.review.archive.archive import VERSION, Archive, ArchivedOuting, open_archive, put_archive
 from slopebeat.review.archive.library import archive_of, merge_archive, write_archive

@@ -15,6 +15,7 @@ from review.import_pool_works import (
     double,
     fail_on_three,
     tell_how_it_runs,
+    work_until_let_go,
     work_until_stopped,
 )
 from slopebeat.model.errors import Cancelled
@@ -84,6 +85,17 @@ def test_stopping_reaches_work_under_way_and_no_process_stays(tmp_path: Path) ->
         list(pool.run([str(tmp_path)] * 5, stop_once_both_work))
     for name in os.listdir(tmp_path):
         wait_until(partial(_gone, int(name)))
+
+
+def test_who_cancels_does_not_wait_for_the_file_a_worker_is_at(tmp_path: Path) -> None:
+    def stop_once_it_works() -> None:
+        if (tmp_path / "begun").exists():
+            raise Cancelled
+
+    with pytest.raises(Cancelled), Workers(work_until_let_go, 1) as pool:
+        list(pool.run([str(tmp_path)], stop_once_it_works))
+    assert not (tmp_path / "ended by itself").exists()
+    (tmp_path / "let go").touch()
 
 
 def _gone(process: int) -> bool:

@@ -17,17 +17,17 @@ from slopebeat.files.reading import read
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
-from slopebeat.model.content import content_hash
 from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete
+from slopebeat.model.recording import content_hash
 from slopebeat.review.archive.library import merge_archive, write_archive
 from slopebeat.review.imports.importing import import_files
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.imports.report import ImportReport
+from slopebeat.review.meeting import Trace, same_outing, trace_of
 from slopebeat.review.notes.keeping import LibraryStore, book_of
-from slopebeat.review.traces import Trace, same_outing, trace_of
 
 DAY = datetime(2026, 7, 11, 6, 0, tzinfo=UTC)
 NEVER_SET = datetime(1989, 12, 31, tzinfo=UTC)  # FIT's own zero (FIT profile, date_time)

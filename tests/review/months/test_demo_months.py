@@ -18,7 +18,7 @@ from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.people import Ground
 from slopebeat.review.demo_months import demo_folder, demo_people, fill_with_demo
-from slopebeat.review.months.figures import DECOUPLING, SPEED
+from slopebeat.review.months.changes import DECOUPLING, SPEED
 from slopebeat.review.months.months import ChosenEvidence, Months, review_months
 
 sys.path.insert(0, str(Path(__file__).parents[3] / "samples"))

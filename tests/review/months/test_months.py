@@ -10,10 +10,9 @@ import pytest
 from outings_made import an_outing
 from slopebeat.analysis.months.weeks import Choice, Terrain
 from slopebeat.model import measures
+from slopebeat.model.evidence import OutingSummary
 from slopebeat.model.people import Athlete, Ground
-from slopebeat.model.summary import OutingSummary
-from slopebeat.review.months.changes import LeftOut, left_out_of
-from slopebeat.review.months.figures import DECOUPLING, LEVEL, SPEED, YIELD
+from slopebeat.review.months.changes import DECOUPLING, LEVEL, SPEED, YIELD, LeftOut, left_out_of
 from slopebeat.review.months.months import ChosenEvidence, review_months, weeks_sentence
 from slopebeat.review.months.values import months_values
 from summaries import outing

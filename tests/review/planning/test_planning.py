@@ -18,10 +18,10 @@ from generator.outing import Athlete, Outing, simulate
 
 from slopebeat.analysis.route.plan import RoutePlan
 from slopebeat.analysis.route.simulation import Conditions
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
 from slopebeat.model.evidence import OutingEvidence
+from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.route import Route
 from slopebeat.model.samples import sample_table

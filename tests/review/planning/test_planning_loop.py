@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from slopebeat.model.errors import UserError
-from slopebeat.model.geodesy import EARTH_RADIUS_M
+from slopebeat.model.numerics import EARTH_RADIUS_M
 from slopebeat.model.route import Route
 from slopebeat.review.planning.loop import loop_at, snapped_loop
 

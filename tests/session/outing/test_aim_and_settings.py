@@ -13,13 +13,11 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from patience import WAIT_MS
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import BandMethod
+from slopebeat.model.people import Aim
 from slopebeat.session.outing.aim import AimState, BandChoice, Entered
 from slopebeat.session.outing.view_state import Along, Rate
-from slopebeat.session.settings.content import Layout
-from slopebeat.session.settings.preferences import Appearance, Preferences, Units
-from slopebeat.session.settings.settings import MOST_RECENT, Settings
+from slopebeat.session.settings import MOST_RECENT, Appearance, Layout, Preferences, Settings, Units
 
 ENTERED = Entered(
     BandChoice(BandMethod.RESERVE, 110, 130, 187, 52, (0.6, 0.7), (0.4, 0.59)),

@@ -26,10 +26,10 @@ from slopebeat.library.old_notebooks import file_of
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
-from slopebeat.model.content import content_hash
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Author, Note, NoteKind, new_note
 from slopebeat.model.people import Athlete
+from slopebeat.model.recording import content_hash
 from slopebeat.review.imports.importing import import_files
 from slopebeat.review.notes.keeping import Held, LibraryStore, NotebookStore, book_of, caught_up
 from slopebeat.review.summary import COMPUTATION_VERSION

@@ -21,6 +21,7 @@ from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.plots.colours import LIGHT
 from slopebeat.review.present.listed import LIST_FIGURES
 from slopebeat.session.library import library as session_library
+from slopebeat.session.library import watch
 from slopebeat.session.outing.aim import BandChoice
 from slopebeat.session.session import Session
 from slopebeat.window.library.athlete_dialog import AthleteDialog
@@ -28,11 +29,13 @@ from slopebeat.window.library.band_finder import BandFinder
 from slopebeat.window.library.bands import BandsDialog
 from slopebeat.window.library.columns import OutingsModel
 from slopebeat.window.library.controller import PlaceDialog
+from slopebeat.window.library.watched_folder import WatchedFolderDialog
 from slopebeat.window.shell.main_window import MainWindow
 from summaries import outing
 from window_acts import drop, next_review, wait_drawn
 
 TITLE = 1
+WALKED = Path(__file__).resolve().parents[3] / "samples" / "lake_shore_walk.gpx"
 
 
 def settle(qtbot: QtBot, window: MainWindow) -> None:
@@ -459,3 +462,24 @@ def test_another_library_is_opened_where_the_user_says(
         window.desk.other_library()
     assert "not a library" in window.notice.text.text()
     assert len(shown_titles(window)) == 3
+
+
+def test_a_watched_folder_is_chosen_told_of_and_given_up(
+    library_window: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(watch, "SETTLE_MS", 10)
+    folder = tmp_path / "device"
+    folder.mkdir()
+    shutil.copy(WALKED, folder)
+    dialog = WatchedFolderDialog(library_window, library_window.session.library)
+    assert not dialog.stop.isEnabled()
+    with qtbot.waitSignal(library_window.session.library.watch.arrived, timeout=WAIT_MS):
+        dialog.take(folder)
+    assert str(folder) in dialog.state.text()
+    assert "1 outing imported" in library_window.notice.text.text()
+    assert library_window.desk.page.report.list.topLevelItem(0).child(0).text(0) == WALKED.name
+    folder.rename(tmp_path / "elsewhere")
+    qtbot.mouseClick(dialog.again, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: "not there at the moment" in dialog.state.text(), timeout=WAIT_MS)
+    qtbot.mouseClick(dialog.stop, Qt.MouseButton.LeftButton)
+    assert dialog.state.text() == "No folder is looked at."

@@ -23,7 +23,7 @@ from slopebeat.model.people import BandPeriod, Ground
 from slopebeat.review.archive.library import write_archive
 from slopebeat.session.ended import Place
 from slopebeat.session.library import library as session_library
-from slopebeat.session.outing.demo import demo_files
+from slopebeat.session.outing.opening import demo_files
 from slopebeat.window.library import controller as desk
 from slopebeat.window.library.athlete_dialog import AthleteDialog
 from slopebeat.window.library.backup import BackupDialog

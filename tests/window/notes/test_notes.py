@@ -21,10 +21,10 @@ from slopebeat.model.marks import Reason
 from slopebeat.model.notes import Author, Note, NoteKind, TalkTest, new_note
 from slopebeat.plots.colours import LIGHT
 from slopebeat.plots.outing.drag_mode import DragMode
-from slopebeat.session.outing.unfinished import FILE_NAME, UnfinishedNotes
+from slopebeat.session.outing.notes import FILE_NAME, UnfinishedNotes
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
-from slopebeat.session.settings.settings import Settings
+from slopebeat.session.settings import Settings
 from slopebeat.window.notes.cells import WORDS
 from slopebeat.window.notes.form import KINDS
 from slopebeat.window.notes.value import NoteValue

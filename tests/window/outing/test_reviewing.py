@@ -12,9 +12,9 @@ from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
 from patience import WAIT_MS, WAIT_S
-from slopebeat.model.athlete import Aim
 from slopebeat.model.marks import Channel, Mark
 from slopebeat.model.notes import Note
+from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.present.cursor import CURSOR_FIGURES

@@ -13,9 +13,8 @@ from pytestqt.qtbot import QtBot
 from library_made import made
 from patience import WAIT_MS
 from slopebeat.library.notebooks import ContentKey, Notebooks
-from slopebeat.model.content import content_hash
 from slopebeat.model.notes import Author, NoteKind, new_note
-from slopebeat.model.titles import LONGEST_TITLE, typed_title
+from slopebeat.model.recording import LONGEST_TITLE, content_hash, typed_title
 from slopebeat.session.session import Session
 from slopebeat.window.notes.cells import WORDS
 from slopebeat.window.shell.main_window import MainWindow

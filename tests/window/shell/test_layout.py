@@ -13,9 +13,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel
 from pytestqt.qtbot import QtBot
 
-from slopebeat.model.athlete import Aim
-from slopebeat.model.recording import Sport
-from slopebeat.model.titles import title_of
+from slopebeat.model.people import Aim
+from slopebeat.model.recording import Sport, title_of
 from slopebeat.plots.band_margin import BandMargin
 from slopebeat.plots.colours import LIGHT
 from slopebeat.review.outing import review_recording

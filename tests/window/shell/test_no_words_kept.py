@@ -30,8 +30,7 @@ from slopebeat.review.archive.library import write_archive
 from slopebeat.review.imports.importing import import_files
 from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.view_state import Along, Rate
-from slopebeat.session.settings.content import Layout
-from slopebeat.session.settings.settings import Settings
+from slopebeat.session.settings import Layout, Settings
 from slopebeat.window.library.band_finder import BandFinder
 
 ROOT = Path(__file__).resolve().parents[3]

@@ -15,7 +15,7 @@ from patience import WAIT_MS, WAIT_S
 from slopebeat.files.reading import ReadFile, read
 from slopebeat.model.errors import Cancelled
 from slopebeat.plots.colours import LIGHT
-from slopebeat.session.outing.demo import demo_files
+from slopebeat.session.outing.opening import demo_files
 from slopebeat.session.session import Session
 from slopebeat.window.shell import app as window_app
 from slopebeat.window.shell.dialogs import OpenDialog

@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 from patience import WAIT_MS
 from slopebeat.model import measures
 from slopebeat.model.measures import MISSING, OWN_SPEED, System
-from slopebeat.session.settings.preferences import Preferences, Units
+from slopebeat.session.settings import Preferences, Units
 from slopebeat.window.outing.readout import Readout
 from slopebeat.window.shell.main_window import MainWindow
 from window_acts import wait_drawn

@@ -15,8 +15,7 @@ from slopebeat.plots.colours import DARK, LIGHT
 from slopebeat.plots.overlay import SMALL_POINT, small_font
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.session.session import Session
-from slopebeat.session.settings.preferences import TEXT_PERCENT, Appearance, Preferences, Units
-from slopebeat.session.settings.settings import Settings
+from slopebeat.session.settings import TEXT_PERCENT, Appearance, Preferences, Settings, Units
 from slopebeat.window.shell.main_window import MainWindow
 
 

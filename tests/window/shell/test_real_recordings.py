@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from slopebeat.session.outing.demo import DEMO_AIM
+from slopebeat.session.outing.opening import DEMO_AIM
 from slopebeat.window.shell.main_window import MainWindow
 from window_acts import next_review, wait_drawn
 

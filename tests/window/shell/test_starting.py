@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 from patience import WAIT_MS
 from slopebeat.plots.colours import LIGHT
 from slopebeat.session.session import Session
-from slopebeat.session.settings.content import Layout
+from slopebeat.session.settings import Layout
 from slopebeat.window.shell.main_window import MainWindow
 
 

@@ -9,10 +9,10 @@ from pytestqt.qtbot import QtBot
 
 from slopebeat.model import language, measures
 from slopebeat.model.measures import System
-from slopebeat.plots.axes import RunAxis, left_axis
+from slopebeat.plots.chart import RunAxis, left_axis
 from slopebeat.plots.outing.lines import round_length
-from slopebeat.session.settings.display import decimal_sign_in_force, language_in_force, system_in_force
-from slopebeat.session.settings.preferences import Preferences, Units
+from slopebeat.session.display import decimal_sign_in_force, language_in_force, system_in_force
+from slopebeat.session.settings import Preferences, Units
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.number_box import DecimalBox, MassBox
 from slopebeat.window.widgets.table import RowsTable

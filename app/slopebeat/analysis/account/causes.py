@@ -14,7 +14,7 @@ from slopebeat.analysis.account.heart_parts import HeartParts
 from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.analysis.response.grid import WARM_UP_S
 from slopebeat.model.bands import Band
-from slopebeat.model.normal import REACH_80, REACH_95
+from slopebeat.model.numerics import REACH_80, REACH_95
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import CLIMBING_GRADE, Array, Track
 

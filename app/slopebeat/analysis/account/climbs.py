@@ -12,9 +12,9 @@ from numpy.typing import NDArray
 from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.analysis.account.windows import LAG_WINDOW_S, value_at, window_mean
 from slopebeat.model.bands import Band
+from slopebeat.model.numerics import turning_points
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import CLIMBING_GRADE, Array, Track
-from slopebeat.model.turning import turning_points
 
 SMALLEST_GAIN_M = 30.0
 """A climb gains at least this much [project choice]."""

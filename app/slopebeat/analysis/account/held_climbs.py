@@ -28,7 +28,7 @@ from slopebeat.analysis.response.fit import FitStatus, Response
 from slopebeat.analysis.response.grid import make_grid
 from slopebeat.analysis.response.work_rate import MINETTI_GRADE
 from slopebeat.model.bands import Band
-from slopebeat.model.normal import REACH_80
+from slopebeat.model.numerics import REACH_80
 from slopebeat.model.track import CLIMBING_GRADE, Array, Track
 
 EASE = 0.25

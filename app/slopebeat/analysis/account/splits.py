@@ -6,8 +6,8 @@ from itertools import pairwise
 
 import numpy as np
 
+from slopebeat.model.numerics import turning_points
 from slopebeat.model.track import Array, Track
-from slopebeat.model.turning import turning_points
 
 LEAST_REST = 0.02
 """A rest shorter than this share of a step is no stretch of its own [project choice]."""

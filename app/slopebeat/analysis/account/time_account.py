@@ -1,7 +1,7 @@
 """Where every second of an outing went: in band, above, below or without heart rate; moving or standing.
 
 From it follows how long this outing would have had to last to collect the prescribed minutes in band. What
-to expect of the next one, with an interval, is in :mod:`slopebeat.analysis.account.next_outing`.
+to expect of the next one, with an interval, is in :mod:`slopebeat.analysis.price.next_outing`.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from enum import IntEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.analysis.account.next_outing import LONGEST_S
+from slopebeat.analysis.price.next_outing import LONGEST_S
 from slopebeat.model.bands import Band
 from slopebeat.model.track import LEAST_COVERAGE, Array, Track
 

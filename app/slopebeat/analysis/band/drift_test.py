@@ -13,9 +13,9 @@ import numpy as np
 
 from slopebeat.analysis.months.trend import DECOUPLING_NOISE_POINTS
 from slopebeat.analysis.response.decoupling import HalfComparison, Verdict, decoupling
-from slopebeat.model.athlete import DEFAULT_DRIFT_THRESHOLD_PERCENT
 from slopebeat.model.bands import Band
 from slopebeat.model.message import Message, message
+from slopebeat.model.people import DEFAULT_DRIFT_THRESHOLD_PERCENT
 from slopebeat.model.track import Array, Track
 
 LEAST_USED_S = 45 * 60.0

@@ -17,8 +17,8 @@ from slopebeat.analysis.response.foretell import Learnt
 from slopebeat.analysis.response.grid import STEP_S
 from slopebeat.analysis.response.priors import DRIFT_BPM_PER_H, STANDING_BPM
 from slopebeat.analysis.response.work_rate import STANDING_W
-from slopebeat.model.filters import running_median
 from slopebeat.model.marks import Reason
+from slopebeat.model.numerics import running_median
 from slopebeat.model.track import Array
 
 RESTING_BPM = 100.0

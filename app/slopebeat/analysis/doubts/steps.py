@@ -9,7 +9,7 @@ import numpy as np
 from slopebeat.analysis.response.grid import STEP_S, make_grid
 from slopebeat.analysis.response.lag import held_integral
 from slopebeat.analysis.response.teaching import lagged_inputs
-from slopebeat.model.filters import running_median
+from slopebeat.model.numerics import running_median
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array, Track
 

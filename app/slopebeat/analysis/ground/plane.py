@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from slopebeat.model.geodesy import EARTH_RADIUS_M
+from slopebeat.model.numerics import EARTH_RADIUS_M
 from slopebeat.model.track import Array
 
 DEGREE_M = EARTH_RADIUS_M * np.pi / 180.0

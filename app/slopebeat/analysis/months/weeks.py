@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta, tzinfo
 from enum import StrEnum
 
-from slopebeat.model.local_time import local_day
+from slopebeat.model.evidence import OutingSummary
 from slopebeat.model.people import Ground
-from slopebeat.model.summary import OutingSummary
+from slopebeat.model.recording import local_day
 
 LEAST_SESSION_S = 20 * 60.0
 """Time in band from which an outing counts as a session [project choice]: about half of the usual

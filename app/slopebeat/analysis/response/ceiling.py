@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 from slopebeat.analysis.response.fit import Response
 from slopebeat.analysis.response.work_rate import LCDA_FASTEST_MPS, STANDING_W
-from slopebeat.model.normal import REACH_95, share_below
-from slopebeat.model.past import GRADE_STEP
+from slopebeat.model.evidence import GRADE_STEP
+from slopebeat.model.numerics import REACH_95, share_below
 from slopebeat.model.track import Array, Track
 
 Work = Callable[[Array, Array], Array]

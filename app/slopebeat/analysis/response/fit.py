@@ -23,9 +23,8 @@ from slopebeat.analysis.response.estimate import (
 )
 from slopebeat.analysis.response.grid import LEAST_BINS, Grid, LeftOut, make_grid
 from slopebeat.analysis.response.mixture import Mixture
-from slopebeat.model.filters import running_median
 from slopebeat.model.message import Message, message
-from slopebeat.model.normal import REACH_95
+from slopebeat.model.numerics import REACH_95, running_median
 from slopebeat.model.track import Array, Track
 
 LEAST_RESPONSE_S = 1800.0  # fitted time under which drift is not told from chance [project choice]

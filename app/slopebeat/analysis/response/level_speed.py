@@ -8,7 +8,7 @@ import numpy as np
 
 from slopebeat.analysis.response.ceiling import Work, steady_heart_rate
 from slopebeat.analysis.response.fit import FitStatus, Response
-from slopebeat.model.normal import REACH_95
+from slopebeat.model.numerics import REACH_95
 from slopebeat.model.track import Array
 
 AT_S = 600.0

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from slopebeat.model.normal import REACH_95
+from slopebeat.model.numerics import REACH_95
 from slopebeat.model.track import Array
 
 COEFFICIENTS = 6

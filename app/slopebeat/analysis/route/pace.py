@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from slopebeat.analysis.response.work_rate import minetti_running_j_per_kg_m
-from slopebeat.model.past import GRADES, LEVEL, PastOuting
+from slopebeat.model.evidence import GRADES, LEVEL, PastOuting
 from slopebeat.model.track import Array
 
 OWN_SD, REACH = 0.25, 0.08

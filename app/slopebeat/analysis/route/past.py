@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.analysis.route.profile import ground_of
-from slopebeat.model.past import GRADE_STEP, GRADES, LEVEL, PastOuting
+from slopebeat.model.evidence import GRADE_STEP, GRADES, LEVEL, PastOuting
 from slopebeat.model.track import Array, Track
 
 UNREST_OVER_S = 90.0

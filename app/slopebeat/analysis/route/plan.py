@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from slopebeat.analysis.account.next_outing import INTERVAL_LEVEL as INTERVAL_LEVEL
+from slopebeat.analysis.price.draws import INTERVAL_LEVEL as INTERVAL_LEVEL
 from slopebeat.analysis.route.profile import RouteGround
 from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.model.bands import Band

@@ -21,9 +21,9 @@ from slopebeat.analysis.route.summary import climb_course, climb_steps, joined_s
 from slopebeat.analysis.route.work import SLOWEST_MPS, Going, speed_at_bpm
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
+from slopebeat.model.evidence import GRADES, PastOuting
 from slopebeat.model.message import message
-from slopebeat.model.normal import REACH_80
-from slopebeat.model.past import GRADES, PastOuting
+from slopebeat.model.numerics import REACH_80
 from slopebeat.model.track import Array
 
 LONGEST_PLAN_S = 24 * 3600.0

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from slopebeat.analysis.account.climbs import Climb, find_climbs
-from slopebeat.model.filters import gaussian
+from slopebeat.model.numerics import gaussian
 from slopebeat.model.track import Array, Track
 
 STEP_M = 10.0

@@ -12,7 +12,7 @@ from numpy.typing import ArrayLike
 
 from slopebeat.analysis.route.plan import Reference
 from slopebeat.analysis.route.profile import RouteGround
-from slopebeat.model.past import PastOuting
+from slopebeat.model.evidence import PastOuting
 from slopebeat.model.track import Array
 
 DIN_LEVEL_MPS, DIN_ASCENT_M_PER_S, DIN_DESCENT_M_PER_S = 4000.0 / 3600, 300.0 / 3600, 500.0 / 3600

@@ -20,7 +20,7 @@ from slopebeat.analysis.route.forecast import Forecast
 from slopebeat.analysis.route.pace import PaceCurve
 from slopebeat.analysis.route.profile import RouteGround
 from slopebeat.analysis.route.work import Going
-from slopebeat.model.past import GRADES
+from slopebeat.model.evidence import GRADES
 from slopebeat.model.track import Array
 
 RUNS = 400

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from slopebeat.files.fit.content import Beats, FitContent
 from slopebeat.files.fit.layout import BYTES, NUMBERS, Layout, StoredField
-from slopebeat.files.fit.time import TIMESTAMP, stored_numbers
+from slopebeat.files.fit.walk import TIMESTAMP, stored_numbers
 from slopebeat.files.limits import MOST_RECORDS, too_many
 
 BEATS = "many.beats"

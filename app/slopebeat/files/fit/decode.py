@@ -7,14 +7,12 @@ from dataclasses import replace
 import numpy as np
 
 from slopebeat.files.fit.beats import beats_of
-from slopebeat.files.fit.columns import NotCovered, RecordColumns
 from slopebeat.files.fit.content import FitContent, Message
 from slopebeat.files.fit.frame import FitFrame, check_sum_problem, damage
 from slopebeat.files.fit.layout import Layout
-from slopebeat.files.fit.messages import MessageDecoder
 from slopebeat.files.fit.profile import message_names
-from slopebeat.files.fit.time import ShortTimes, short_times
-from slopebeat.files.fit.walk import Walk, walk
+from slopebeat.files.fit.values import MessageDecoder, NotCovered, RecordColumns
+from slopebeat.files.fit.walk import ShortTimes, Walk, short_times, walk
 from slopebeat.files.limits import MOST_KEPT_MESSAGES, MOST_RECORDS, too_many
 from slopebeat.files.progress import Ticker
 

@@ -1,8 +1,12 @@
-"""Planned routes from GPX 1.0 and 1.1: every route and every track with two different places is one."""
+"""Planned routes from GPX 1.0 and 1.1: every route and every track with two different places is one.
+
+A way is written back as GPX 1.1 with its waypoints, for a device or a map.
+"""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from xml.etree.ElementTree import Element
@@ -16,9 +20,9 @@ from slopebeat.files.xml.head import root_name
 from slopebeat.files.xml.parts import DocumentParts, Listener
 from slopebeat.files.xml.points import finite_number, plain_name
 from slopebeat.model.errors import UnreadableFile
-from slopebeat.model.geodesy import great_circle_m
 from slopebeat.model.message import Message, message
-from slopebeat.model.route import Route
+from slopebeat.model.numerics import great_circle_m
+from slopebeat.model.route import Route, Waypoint
 
 LONGEST_ROUTE_M = 500_000.0
 """Longest way taken for one outing on foot or on a bike [project choice]."""
@@ -168,3 +172,44 @@ def _findings(route: Route, way: _Way, longest_m: float) -> list[Message]:
     if longest_m > LONGEST_STEP_M:
         found.append(message("way.far_apart", length=longest_m / 1000))
     return found
+
+
+CREATOR = "slopebeat"
+
+
+def gpx_bytes(route: Route, waypoints: Sequence[Waypoint]) -> bytes:
+    """The way as one track, with the waypoints; texts are escaped, control characters become spaces.
+
+    Raises
+    ------
+    ValueError
+        For a route without positions: the caller knows whether it has any.
+    """
+    if not _has_positions(route):
+        raise ValueError("a route known by its profile only has nothing to draw on a map")
+    import gpxpy.gpx  # only who writes a way waits for it to load
+
+    gpx = gpxpy.gpx.GPX()
+    gpx.creator = CREATOR
+    for point in waypoints:
+        gpx.waypoints.append(
+            gpxpy.gpx.GPXWaypoint(
+                latitude=round(point.lat_deg, 7),
+                longitude=round(point.lon_deg, 7),
+                elevation=None if point.elevation_m is None else round(point.elevation_m, 1),
+                name=plain_text(point.name),
+                description=plain_text(point.description),
+            )
+        )
+    segment = gpxpy.gpx.GPXTrackSegment()
+    rows = zip(route.lat_deg.tolist(), route.lon_deg.tolist(), route.elevation_m.tolist(), strict=True)
+    for lat, lon, height in rows:
+        elevation = round(height, 1) if math.isfinite(height) else None
+        segment.points.append(gpxpy.gpx.GPXTrackPoint(round(lat, 7), round(lon, 7), elevation=elevation))
+    gpx.tracks.append(gpxpy.gpx.GPXTrack(name=plain_text(route.title)))
+    gpx.tracks[0].segments.append(segment)
+    return str(gpx.to_xml(version="1.1")).encode("utf-8")
+
+
+def _has_positions(route: Route) -> bool:
+    return all(map(math.isfinite, (*route.lat_deg.tolist(), *route.lon_deg.tolist())))

@@ -8,8 +8,7 @@ from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
 from slopebeat.model.language import mark, tr
-from slopebeat.plots.axes import ThemedAxis
-from slopebeat.plots.chart import Chart
+from slopebeat.plots.chart import Chart, ThemedAxis
 from slopebeat.plots.theme import theme
 from slopebeat.review.months.months import Months
 

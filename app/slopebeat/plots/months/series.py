@@ -19,7 +19,7 @@ from slopebeat.model.track import Array
 from slopebeat.plots.chart import name_view
 from slopebeat.plots.months.chart import DAYS_PER_WEEK, MonthsChart, day_x
 from slopebeat.plots.theme import theme
-from slopebeat.review.months.figures import MonthsFigure
+from slopebeat.review.months.changes import MonthsFigure
 from slopebeat.review.months.months import Months, Series
 from slopebeat.review.words.names import key_name
 

@@ -12,8 +12,7 @@ from slopebeat.analysis.response.ceiling import Ceiling
 from slopebeat.model.language import tr
 from slopebeat.model.measures import SPEED, figure
 from slopebeat.model.track import Array, Track
-from slopebeat.plots.axes import ThemedAxis
-from slopebeat.plots.chart import Chart
+from slopebeat.plots.chart import Chart, ThemedAxis
 from slopebeat.plots.theme import theme
 from slopebeat.review.outing import Review
 

@@ -14,8 +14,8 @@ from slopebeat.model.measures import HEIGHT, SPEED, VERTICAL_SPEED, Measure
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array, Track
 from slopebeat.model.units import duration
-from slopebeat.plots.axes import RunAxis, left_axis
 from slopebeat.plots.band_margin import Margin
+from slopebeat.plots.chart import RunAxis, left_axis
 from slopebeat.plots.outing.curve import Curve
 from slopebeat.plots.outing.drag_mode import RangeBox
 from slopebeat.plots.outing.lines import XScale, break_after, broken, broken_x

@@ -13,8 +13,16 @@ from slopebeat.model.language import tr
 from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array
 from slopebeat.plots.chart import name_view
-from slopebeat.plots.outing.lines import break_after, broken, extent_m, local_metres, only, round_length
-from slopebeat.plots.outing.way_line import line_of, to_the_right
+from slopebeat.plots.outing.lines import (
+    break_after,
+    broken,
+    extent_m,
+    line_of,
+    local_metres,
+    only,
+    round_length,
+    to_the_right,
+)
 from slopebeat.plots.outing.way_marks import Way, WayMarks
 from slopebeat.plots.overlay import PixelItem, small_font
 from slopebeat.plots.theme import theme

@@ -24,13 +24,13 @@ from slopebeat.library.outings import StoredOuting
 from slopebeat.library.sound import timely
 from slopebeat.model.basis import Basis
 from slopebeat.model.codec import Instant, Undecodable, convert, decode, encode, to_builtins
-from slopebeat.model.content import content_hash
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark
 from slopebeat.model.measures import counted
 from slopebeat.model.notes import Note
 from slopebeat.model.people import Athlete, BandPeriod, Dated
+from slopebeat.model.recording import content_hash
 
 FORMAT, VERSION = "slopebeat archive", 4
 """What the file calls itself; an archive of a later version is refused in a sentence.

@@ -19,6 +19,7 @@ from slopebeat.review.present.figure import Explanation, Topic
 from slopebeat.review.present.held import HELD
 from slopebeat.review.present.hold import HOLD
 from slopebeat.review.present.listed import LIBRARY
+from slopebeat.review.present.price import PRICE
 from slopebeat.review.present.stretch import STRETCHES
 
 TOPICS: tuple[Topic, ...] = (
@@ -33,6 +34,7 @@ TOPICS: tuple[Topic, ...] = (
     STRETCHES,
     LIBRARY,
     MONTHS,
+    PRICE,
     PLANNING,
     WAY,
 )

@@ -76,9 +76,13 @@ class Workers(Generic[Order, Outcome]):
     def __exit__(
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
-        """Stop what runs, and wait until the processes are gone."""
+        """Stop what runs, and wait until the processes are gone.
+
+        After an error, which cancelling is one of, nobody waits for them: each ends within the file it is at,
+        and what it brings is no longer wanted.
+        """
         self._stop.set()
-        self._shut_down()
+        self._shut_down(until_gone=kind is None)
 
     def run(
         self, orders: Iterable[Order], waiting: Callable[[], None]
@@ -136,9 +140,9 @@ class Workers(Generic[Order, Outcome]):
             except Exception as problem:
                 return problem
 
-    def _shut_down(self) -> None:
+    def _shut_down(self, until_gone: bool = True) -> None:
         if self._pool is not None:
-            self._pool.shutdown(wait=True, cancel_futures=True)
+            self._pool.shutdown(wait=until_gone, cancel_futures=True)
             self._pool = None
 
 

@@ -16,9 +16,8 @@ from pathlib import Path
 from typing import IO
 
 from slopebeat.disk.reading import open_regular
-from slopebeat.files.formats import FORMATS, PROBE_BYTES, format_names, may_be_recording
 from slopebeat.files.progress import Ticker
-from slopebeat.files.reading import ReadFile
+from slopebeat.files.reading import FORMATS, PROBE_BYTES, ReadFile, format_names, may_be_recording
 from slopebeat.files.source import MAX_BYTES, read_bytes
 from slopebeat.model.errors import UnreadableFile, UserError
 from slopebeat.model.language import tr, trn
@@ -93,14 +92,16 @@ def find_sources(
         if isinstance(path, ImportSource):
             found.append(path)
         elif path.is_dir():
-            for inner in _files_under(path, unreadable):
+            for inner in files_under(path, unreadable):
                 found += _of_file(inner, inner.relative_to(path).as_posix(), stack, unreadable)
         else:
             found += _of_file(path, path.name, stack, unreadable)
     return found
 
 
-def _files_under(folder: Path, unreadable: Report) -> Iterator[Path]:
+def files_under(folder: Path, unreadable: Report = lambda _name, _why: None) -> Iterator[Path]:
+    """Files of a folder, and of all in it, that are worth reading by their endings; hidden ones are not."""
+
     def tell(error: OSError) -> None:
         unreadable(
             str(error.filename), tr("The folder could not be opened: {reason}.").format(reason=error.strerror)

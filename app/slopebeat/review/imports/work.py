@@ -8,22 +8,20 @@ from slopebeat.cleaning.clean import clean
 from slopebeat.files.progress import Progress
 from slopebeat.files.reading import read
 from slopebeat.library.arrivals import Arrival
-from slopebeat.library.originals import Original, packed
-from slopebeat.library.outings import OutingFacts
+from slopebeat.library.outings import Original, OutingFacts, packed
 from slopebeat.library.results import Inputs, Result, StaleOuting, input_key
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.local_time import local_day
 from slopebeat.model.marks import Mark, MarkState
 from slopebeat.model.people import Ground
-from slopebeat.model.recording import Recording, Sport
+from slopebeat.model.recording import Recording, Sport, local_day
 from slopebeat.review.doubts import BY_EARLIER
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.ground.way import way_of
 from slopebeat.review.imports.sources import printable
+from slopebeat.review.meeting import Trace, trace_of
 from slopebeat.review.outing import review_recording
 from slopebeat.review.summary import COMPUTATION_VERSION, summarise
-from slopebeat.review.traces import Trace, trace_of
 
 
 @dataclass(frozen=True)

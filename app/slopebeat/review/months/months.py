@@ -10,14 +10,12 @@ import numpy as np
 
 from slopebeat.analysis.months.change import Candidate, Change, GroupChanges, Question, changes_of
 from slopebeat.analysis.months.weeks import Choice, Terrain, Week, ground_of, terrain_of, weeks, weeks_since
-from slopebeat.model.evidence import RIDE, OutingEvidence
+from slopebeat.model.evidence import RIDE, OutingEvidence, OutingSummary
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure as number_text
 from slopebeat.model.people import Ground
-from slopebeat.model.summary import OutingSummary
 from slopebeat.model.track import Array
-from slopebeat.review.months.changes import change_sentence
-from slopebeat.review.months.figures import DECOUPLING, LEVEL, SPEED, YIELD, MonthsFigure
+from slopebeat.review.months.changes import DECOUPLING, LEVEL, SPEED, YIELD, MonthsFigure, change_sentence
 from slopebeat.review.words.names import key_name
 
 WIDEST_DECOUPLING_POINTS = 20.0

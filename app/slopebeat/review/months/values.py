@@ -14,11 +14,11 @@ from slopebeat.model.people import Athlete
 from slopebeat.review.months.changes import (
     FIGURES,
     NOTHING_WORDS,
+    YIELD,
     change_sentence,
     left_out_of,
     named_sentences,
 )
-from slopebeat.review.months.figures import YIELD
 from slopebeat.review.months.months import Months, Series
 
 LEAST_TREND_WEEKS = 8

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from slopebeat.analysis.route.plan import ClimbCourse, LapPlan, PlannedClimb, Range, RoutePlan, Strategy
-from slopebeat.files.xml.route_export import gpx_bytes
+from slopebeat.files.xml.route import gpx_bytes
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.measures import SPEED, VERTICAL_SPEED

@@ -9,10 +9,9 @@ from datetime import date, timedelta
 from slopebeat.analysis.response.teaching import group_of
 from slopebeat.library.results import Inputs, KeptEvidence
 from slopebeat.library.store import Library
-from slopebeat.model.athlete import DEFAULT_TARGET_S, Aim
 from slopebeat.model.evidence import OutingEvidence
 from slopebeat.model.language import trn
-from slopebeat.model.people import Ground
+from slopebeat.model.people import DEFAULT_TARGET_S, Aim, Ground
 from slopebeat.review.planning.planning import sport_of
 
 LATEST_OUTINGS = 40

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from slopebeat.model.errors import UserError
-from slopebeat.model.geodesy import great_circle_m
 from slopebeat.model.language import tr
+from slopebeat.model.numerics import great_circle_m
 from slopebeat.model.route import Route
 from slopebeat.model.track import Array
 from slopebeat.review.planning.planning import CLOSED_WITHIN_M
-from slopebeat.review.wording import on_way
+from slopebeat.review.words.names import on_way
 
 SNAP_STEP_M = 10.0
 """Ends lie on whole steps of this [project choice]."""

@@ -27,18 +27,18 @@ from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.analysis.route.summary import strategy_of
 from slopebeat.analysis.route.work import Going
 from slopebeat.cleaning.elevation import smooth_elevation
-from slopebeat.model.athlete import Aim
 from slopebeat.model.errors import UserError
 from slopebeat.model.evidence import OutingEvidence
-from slopebeat.model.geodesy import great_circle_m
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import GROUND as WAY
 from slopebeat.model.measures import HEIGHT, shortest_number
+from slopebeat.model.numerics import great_circle_m
+from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.route import Route
 from slopebeat.review.planning.words import few_outings, plan_warnings
-from slopebeat.review.wording import on_way
 from slopebeat.review.words.messages import say
+from slopebeat.review.words.names import on_way
 
 NOMINAL_MPS = 1.0
 """Speed a plan is smoothed at: the noise of its elevation is judged and taken out as if it had been walked

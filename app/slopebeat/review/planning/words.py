@@ -11,11 +11,18 @@ from slopebeat.analysis.route.past import grade_bin
 from slopebeat.analysis.route.plan import INTERVAL_LEVEL, PlannedClimb, Range, Reference, RoutePlan, Strategy
 from slopebeat.analysis.route.simulation import HEAT_FROM_C, HEAT_PER_C, HEAT_TO_C
 from slopebeat.model.language import mark, tr, trn
-from slopebeat.model.measures import HEIGHT, SPEED, TEMPERATURE, VERTICAL_SPEED, figure, shortest_number
-from slopebeat.model.units import SECONDS_PER_HOUR, duration, percent
+from slopebeat.model.measures import (
+    GROUND,
+    HEIGHT,
+    SPEED,
+    TEMPERATURE,
+    VERTICAL_SPEED,
+    figure,
+    shortest_number,
+)
+from slopebeat.model.units import SECONDS_PER_HOUR, clock, duration, percent
 from slopebeat.review.answer import LONGEST_SENSIBLE_S
-from slopebeat.review.wording import degrees, listed, on_way
-from slopebeat.review.words.names import key_name
+from slopebeat.review.words.names import degrees, key_name, listed, on_way
 
 MANY_OUTINGS = 10
 """With fewer, intervals were measured to hold less often than they say."""
@@ -252,3 +259,39 @@ REFERENCE_SOURCES = {
     "Tobler": mark("Tobler 1993: 6 exp(-3.5 |grade + 0.05|) km/h"),
 }
 """Where each reference time comes from, by its name."""
+
+
+PLAN_CAUTIONS = (
+    mark("A plan is an estimate from earlier outings, no promise: most days differ from the usual one."),
+    mark("Weather, snow, daylight and the advice of local people and rangers come before this plan."),
+    mark("Set a time to turn back and keep it. Fatigue, doubt or a slower companion is reason enough."),
+    mark("Not medical advice. Chest pain, fainting or unusual breathlessness: stop and seek care."),
+)
+"""Shown on the page, on the card and in the text."""
+
+
+def plan_text(plan: RoutePlan) -> str:
+    """The plan in a few lines: what to expect, what to hold on each climb, cautions."""
+    lines = [heading(plan), "", what_to_expect(plan)]
+    for number, climb in enumerate(plan.climbs, start=1):
+        told = tr("Climb {number} at {place}, reached after {time}: {hold}")
+        lines.append(
+            told.format(
+                number=number,
+                place=GROUND.text(climb.start_m, 1),
+                time=clock(climb.held.reach_s.middle),
+                hold=what_to_hold(climb),
+            )
+        )
+    lines += ["", *plan.warnings] if plan.warnings else []
+    return "\n".join([*lines, "", *(tr(each) for each in PLAN_CAUTIONS)])
+
+
+def heading(plan: RoutePlan) -> str:
+    """Name, kind, length and heights in a line."""
+    parts = [plan.title or tr("Route"), tr("on a bike") if plan.on_bike else tr("on foot")]
+    parts.append(GROUND.text(plan.ground.length_m, 1))
+    if plan.ascent_m is not None:
+        heights = tr("{up} up, {down} down")
+        parts.append(heights.format(up=HEIGHT.text(plan.ascent_m), down=HEIGHT.text(plan.descent_m)))
+    return "  ·  ".join(parts)

@@ -13,9 +13,8 @@ from slopebeat.model.measures import SPEED, figure
 from slopebeat.model.units import clock, duration, known
 from slopebeat.review.outing import Review
 from slopebeat.review.present.figure import PROJECT_CHOICE, WORDS, Explanation, Figure, On, Topic
-from slopebeat.review.wording import sentence_start
 from slopebeat.review.words.messages import say
-from slopebeat.review.words.names import key_name
+from slopebeat.review.words.names import key_name, sentence_start
 
 
 @dataclass(frozen=True)

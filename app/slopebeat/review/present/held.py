@@ -29,8 +29,8 @@ from slopebeat.review.present.figure import (
     On,
     Topic,
 )
-from slopebeat.review.wording import listed
 from slopebeat.review.words.messages import say
+from slopebeat.review.words.names import listed
 
 MOSTLY = 0.5
 """Share of a climb's moving time on too steep ground from which it cannot be held [project choice]."""

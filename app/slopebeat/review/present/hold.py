@@ -15,8 +15,8 @@ from slopebeat.model.track import CLIMBING_GRADE
 from slopebeat.model.units import MISSING, SECONDS_PER_HOUR, duration, percent
 from slopebeat.review.outing import Review
 from slopebeat.review.present.figure import GRADE, RISES, Figure, Kind, On, Topic, number_of
-from slopebeat.review.wording import too_steep
 from slopebeat.review.words.messages import say
+from slopebeat.review.words.names import too_steep
 
 
 @dataclass(frozen=True)

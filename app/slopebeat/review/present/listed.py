@@ -8,11 +8,10 @@ from typing import Any, Protocol
 
 from slopebeat.analysis.months.weeks import terrain_of
 from slopebeat.library.outings import StoredOuting
+from slopebeat.model.evidence import OutingSummary
 from slopebeat.model.language import mark, tr
-from slopebeat.model.local_time import local_start
 from slopebeat.model.measures import MASS, figure
-from slopebeat.model.summary import OutingSummary
-from slopebeat.model.titles import shown_title
+from slopebeat.model.recording import local_start, shown_title
 from slopebeat.model.units import MISSING
 from slopebeat.review.present.account import ASCENT, YIELD
 from slopebeat.review.present.figure import (

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from slopebeat.model.language import mark
+from slopebeat.analysis.activity import Activity, Recognised
+from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import decimal_sign, figure, shortest_number
 from slopebeat.model.message import Message
 from slopebeat.model.sentences.table import SENTENCES
@@ -171,3 +172,24 @@ _SPORT: Mapping[str, Wording] = {
 
 WORDINGS: Mapping[str, Wording] = {**SENTENCES, **_HALVES, **_RESPONSE, **_DRIFT_TEST, **_BAND, **_SPORT}
 """By key."""
+
+
+def activity_sentences(told: Recognised, has_work: bool) -> tuple[str, ...]:
+    """What has to be said of what was done: that the file says something else, and what follows from it."""
+    name = key_name(told.kind)
+    if told.contradicts and told.said is not None:
+        sentence = tr(
+            "The file says {said}, but by speed, steps and climbing it was: {name}. Put the sport right "
+            "under Recording where this is wrong."
+        )
+        return (sentence.format(said=key_name(told.said), name=name),)
+    if told.kind is Activity.TREADMILL and not has_work:
+        return (
+            tr("On a treadmill there is no ground to tell work from; its grade can be declared in a note."),
+        )
+    if not told.kind.has_work and told.kind is not Activity.OTHER:
+        sentence = tr(
+            "What was done: {name}. Time and heart rate count; there is no work rate to set them by."
+        )
+        return (sentence.format(name=name),)
+    return ()

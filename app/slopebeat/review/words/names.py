@@ -1,13 +1,15 @@
-"""Names on screen of the keys of ``analysis`` and of ``model``."""
+"""Names on screen of the keys of ``analysis`` and of ``model``, and the words that join them in sentences."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from enum import Enum
 from typing import Any
 
 from slopebeat.analysis.account.causes import Cause
+from slopebeat.analysis.account.climbs import SMALLEST_GAIN_M
 from slopebeat.analysis.account.episodes import Direction
+from slopebeat.analysis.activity import Activity
 from slopebeat.analysis.band.drift_test import DriftTestOutcome
 from slopebeat.analysis.band.lactate import Method
 from slopebeat.analysis.months.trend import PMethod
@@ -17,29 +19,31 @@ from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.analysis.response.grid import LeftOut
 from slopebeat.analysis.route.plan import StrategyName
 from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import GROUND, HEIGHT, MASS, TEMPERATURE, System, shortest_number, system
 from slopebeat.model.people import PhaseKind
 from slopebeat.model.recording import Sport
-from slopebeat.model.sentences import names
+from slopebeat.model.sentences import wording
+from slopebeat.model.track import CLIMBING_GRADE
+from slopebeat.model.units import percent
+from slopebeat.review.words.causes import CAUSE_WORDS
 
 NAMES: Mapping[type[Enum], Mapping[Any, str]] = {
-    **names.NAMES,
-    Cause: {
-        Cause.STEEP_CLIMB: mark("steep climb"),
-        Cause.FAST_CLIMB: mark("climb too fast"),
-        Cause.TOO_FAST: mark("too fast"),
-        Cause.SURGE: mark("surge"),
-        Cause.DRIFT: mark("drift"),
-        Cause.USUAL_TOO_HIGH: mark("usual effort too high"),
-        Cause.MORE_THAN_WORK: mark("more than the work"),
-        Cause.DESCENT: mark("descent"),
-        Cause.STOP: mark("stop"),
-        Cause.WARM_UP: mark("warm-up"),
-        Cause.EASY_GROUND: mark("easy ground"),
-        Cause.EASY_CLIMB: mark("easy on a climb"),
-        Cause.USUAL_TOO_LOW: mark("usual effort too low"),
-        Cause.LESS_THAN_WORK: mark("less than the work"),
-        Cause.CANNOT_TELL: mark("cannot tell"),
-        Cause.SENSOR_DOUBT: mark("sensor doubt"),
+    **wording.NAMES,
+    Cause: {cause: words.name for cause, words in CAUSE_WORDS.items()},
+    Activity: {
+        Activity.WALK: mark("walk or hike"),
+        Activity.RUN: mark("run"),
+        Activity.MIXED: mark("partly walked, partly run"),
+        Activity.RIDE: mark("ride"),
+        Activity.ELECTRIC: mark("ride with a motor"),
+        Activity.LIFTS: mark("descents after lifts"),
+        Activity.SKIING: mark("skiing"),
+        Activity.SWIMMING: mark("swimming"),
+        Activity.STRENGTH: mark("strength work"),
+        Activity.TREADMILL: mark("treadmill"),
+        Activity.HEART_ONLY: mark("heart rate and time alone"),
+        Activity.FRAGMENT: mark("too little to tell"),
+        Activity.OTHER: mark("neither on foot nor on a bike"),
     },
     Direction: {
         Direction.ABOVE: mark("above"),
@@ -120,3 +124,48 @@ def sport_name(kept: str) -> str:
         return key_name(Sport(kept))
     except ValueError:
         return kept
+
+
+def listed(parts: Sequence[str]) -> str:
+    """Parts as they are listed in a sentence: ``a, b and c``."""
+    if len(parts) < 2:
+        return "".join(parts)
+    return tr("{most} and {last}").format(most=", ".join(parts[:-1]), last=parts[-1])
+
+
+def sentence_start(text: str) -> str:
+    """A phrase as the beginning of a sentence; the letters after the first stay as they are."""
+    return text[:1].upper() + text[1:]
+
+
+def on_way(metres: float) -> str:
+    """A short way along the ground: metres, or miles where those are in force."""
+    return HEIGHT.text(metres) if system() is System.METRIC else GROUND.text(metres)
+
+
+def kilograms(mass_kg: float) -> str:
+    """A mass as short as it goes: ``75 kg``, ``7.5 kg``, ``165 lb``."""
+    return f"{shortest_number(mass_kg)} {MASS.unit}" if system() is System.METRIC else MASS.text(mass_kg)
+
+
+def degrees(celsius: float) -> str:
+    """A temperature as short as it goes: ``22.5 °C``, ``95 °F``."""
+    return f"{shortest_number(round(TEMPERATURE.shown(celsius), 1))} {TEMPERATURE.unit}"
+
+
+def no_climb() -> str:
+    """Said where a table of climbs would be empty."""
+    least = HEIGHT.text(SMALLEST_GAIN_M)
+    return tr("No climb of {gain} or more at {grade} or more.").format(
+        gain=least, grade=percent(CLIMBING_GRADE)
+    )
+
+
+def too_steep(gentlest_grade: float | None, on_bike: bool) -> str:
+    """From which grade on no speed anyone keeps stays in band; empty where every grade can be gone."""
+    if gentlest_grade is None:
+        return ""
+    grade = percent(gentlest_grade)
+    if on_bike:
+        return tr("{grade} is too steep to ride in band: walk, or stay under it.").format(grade=grade)
+    return tr("{grade} is too steep to walk in band without rests: stay under it.").format(grade=grade)

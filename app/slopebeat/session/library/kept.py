@@ -10,11 +10,10 @@ from PySide6.QtCore import QObject, Signal
 from slopebeat.files.reading import read
 from slopebeat.library.notebooks import ContentKey, Notebooks
 from slopebeat.library.store import Library
-from slopebeat.model.athlete import DEFAULT_TARGET_S, Aim
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.people import Athlete
+from slopebeat.model.people import DEFAULT_TARGET_S, Aim, Athlete
 from slopebeat.model.recording import Recording
 from slopebeat.review.notes.keeping import Held, LibraryStore, book_of, hand_over
 from slopebeat.review.outing import Review, review_recording

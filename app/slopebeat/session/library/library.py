@@ -14,8 +14,8 @@ from slopebeat.analysis.band.drift_test import DriftTestOutcome
 from slopebeat.library.store import Library
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.basis import DRIFT_TEST
-from slopebeat.model.local_time import local_day
 from slopebeat.model.people import Athlete, BandPeriod, Ground
+from slopebeat.model.recording import local_day
 from slopebeat.review.demo_months import demo_folder, demo_people
 from slopebeat.review.imports.report import Asked
 from slopebeat.review.imports.sources import ImportSource
@@ -25,6 +25,7 @@ from slopebeat.session.library.filter import ShownOutings
 from slopebeat.session.library.kept import KeptOutings
 from slopebeat.session.library.memory import LibraryMemory
 from slopebeat.session.library.opened import OpenLibrary
+from slopebeat.session.library.watch import FolderWatch
 from slopebeat.session.library.work import LibraryWork
 
 RELOAD_EVERY_MS = 2500
@@ -55,6 +56,7 @@ class LibrarySession(QObject):
         self.work = LibraryWork(self._long, self)
         self.outings = ShownOutings(self.background, self.opened, self)
         self.kept = KeptOutings(self.background, self)
+        self.watch = FolderWatch(folder, self.background, self.opened, self.work, self)
         self._reload = QTimer(self)
         self._reload.setInterval(RELOAD_EVERY_MS)
         self._reload.setSingleShot(True)
@@ -200,6 +202,7 @@ class LibrarySession(QObject):
         """Stop the work, wait for it, and close what was open."""
         self._reload.stop()
         self._renew.stop()
+        self.watch.close()
         self.opened.finish()
         self.work.cancel()
         self._long.close()

@@ -13,14 +13,13 @@ from slopebeat.library.notebooks import Notebooks
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
+from slopebeat.model.evidence import OutingSummary
 from slopebeat.model.people import Athlete, BandPeriod
-from slopebeat.model.summary import OutingSummary
 from slopebeat.review.months.months import ChosenEvidence
 from slopebeat.review.notes.keeping import remove_for_good
 from slopebeat.review.words.messages import say
-from slopebeat.session.background import Background, Job
+from slopebeat.session.background import Background, Job, Writer
 from slopebeat.session.library.memory import LibraryMemory
-from slopebeat.session.writing import Writer
 
 T = TypeVar("T")
 

@@ -42,6 +42,8 @@ class LibraryWork(QObject):
     progressed = Signal(int, int, str)
     ended = Signal()
     imported = Signal(object)
+    arrived = Signal(object)
+    """The report of an import nobody asked for at this moment."""
     recomputed = Signal(object)
     demo_filled = Signal()
     failed = Signal(str)
@@ -65,10 +67,12 @@ class LibraryWork(QObject):
         load_kg: float = 0.0,
         load_until_s: float | None = None,
         anyway: Collection[str] | None = None,
+        by_itself: bool = False,
     ) -> None:
         """Bring files, folders and archives in for an athlete.
 
         ``anyway``: hashes of those files of them that are to be kept beside other recordings of an outing.
+        ``by_itself``: nobody asked for it just now; its report comes with ``arrived``.
         """
         wanted = tuple(paths)
 
@@ -85,7 +89,7 @@ class LibraryWork(QObject):
             )
 
         def done(report: ImportReport) -> None:
-            self.imported.emit(report)
+            (self.arrived if by_itself else self.imported).emit(report)
             if report.archives:
                 self.recompute(library)
             elif report.notebooks or report.taken_over:

@@ -9,7 +9,6 @@ from msgspec import Meta
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.analysis.band.hr_max import USUAL_FORMULA
-from slopebeat.model.athlete import Aim
 from slopebeat.model.bands import (
     HR_MAX_SHARE,
     RESERVE_SHARE,
@@ -20,8 +19,9 @@ from slopebeat.model.bands import (
 )
 from slopebeat.model.basis import AGE, SEEN_MAXIMUM, Basis
 from slopebeat.model.errors import UserError
-from slopebeat.model.keys import KeyEnum
 from slopebeat.model.language import mark, tr
+from slopebeat.model.message import KeyEnum
+from slopebeat.model.people import Aim
 
 Bpm = Annotated[int, Meta(ge=20, le=260)]
 Share = Annotated[float, Meta(ge=0.01, le=1.0)]

@@ -12,14 +12,13 @@ from PySide6.QtCore import QObject, Signal
 
 from slopebeat.library.notebooks import Notebook
 from slopebeat.library.store import Library
-from slopebeat.model.conditions import CONDITIONS
 from slopebeat.model.errors import UserError
-from slopebeat.model.notes import merge_notes
+from slopebeat.model.notes import CONDITIONS, merge_notes
 from slopebeat.review.notes.keeping import Held, LibraryStore, NotebookStore, Store, caught_up, find_store
+from slopebeat.session.background import Writer
 from slopebeat.session.outing.aim import AimState
-from slopebeat.session.outing.demo import demo_load
+from slopebeat.session.outing.opening import demo_load
 from slopebeat.session.outing.outing import OpenOuting
-from slopebeat.session.writing import Writer
 
 _log = logging.getLogger(__name__)
 

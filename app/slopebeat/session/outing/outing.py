@@ -10,12 +10,11 @@ from PySide6.QtCore import QObject, Signal
 
 from slopebeat.library.notebooks import Notebook
 from slopebeat.library.results import KeptEvidence
-from slopebeat.model.athlete import Aim
-from slopebeat.model.conditions import CONDITIONS
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark
-from slopebeat.model.notes import Note
+from slopebeat.model.notes import CONDITIONS, Note
+from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.review.earlier import Again, EarlierOutings
 from slopebeat.review.outing import Review, review_recording

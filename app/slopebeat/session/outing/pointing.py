@@ -7,7 +7,7 @@ from PySide6.QtCore import QObject
 from slopebeat.analysis.account.causes import Cause
 from slopebeat.model.language import tr
 from slopebeat.review import pieces
-from slopebeat.review.present.causes import side_of
+from slopebeat.review.words.causes import side_of
 from slopebeat.review.words.names import key_name
 from slopebeat.session.outing.outing import OpenOuting
 from slopebeat.session.outing.view_state import Ends, Picked, Selection

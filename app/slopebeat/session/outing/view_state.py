@@ -6,7 +6,7 @@ from enum import StrEnum
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.model.keys import KeyEnum
+from slopebeat.model.message import KeyEnum
 
 SHORTEST_VIEW_S = 20.0
 """The charts zoom in no further [project choice]."""

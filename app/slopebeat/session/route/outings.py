@@ -8,9 +8,8 @@ from datetime import date
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.library.results import Inputs
-from slopebeat.model.athlete import Aim
 from slopebeat.model.evidence import RIDE, RUN, WALK, OutingEvidence
-from slopebeat.model.people import Ground
+from slopebeat.model.people import Aim, Ground
 from slopebeat.model.recording import Sport
 from slopebeat.review.planning.library import LATEST_OUTINGS, aim_for, learn_from
 from slopebeat.session.library.library import LibrarySession

@@ -12,11 +12,10 @@ from slopebeat.analysis.route.plan import RoutePlan, StrategyName
 from slopebeat.analysis.route.planner import ProgressPart
 from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.files.xml.route import read_routes
-from slopebeat.model.athlete import Aim
 from slopebeat.model.errors import UserError
 from slopebeat.model.evidence import WALK
 from slopebeat.model.language import tr
-from slopebeat.model.people import Ground
+from slopebeat.model.people import Aim, Ground
 from slopebeat.model.route import Route
 from slopebeat.review.planning.loop import Loop, loop_at, snapped_loop
 from slopebeat.review.planning.planning import plan_route

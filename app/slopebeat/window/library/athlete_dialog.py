@@ -18,7 +18,7 @@ from slopebeat.library.people import new_identity
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
 from slopebeat.review.answer import CAUTIONS
-from slopebeat.session.settings.content import BIKE_KG, BODY_KG
+from slopebeat.session.settings import BIKE_KG, BODY_KG
 from slopebeat.window.library.entry_dialog import EntryDialog, Keep
 from slopebeat.window.widgets.number_box import mass_box
 from slopebeat.window.widgets.parts import label

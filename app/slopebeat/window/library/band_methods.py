@@ -18,7 +18,7 @@ from slopebeat.model.bands import (
 )
 from slopebeat.model.basis import AGE, BY_HAND, DRIFT_TEST, MEASURED_MAXIMUM, Basis
 from slopebeat.model.language import mark, tr
-from slopebeat.model.titles import typed_title
+from slopebeat.model.recording import typed_title
 from slopebeat.review.words.messages import say
 from slopebeat.window.widgets.band_entry import UNSET, bpm_box, percent_box
 from slopebeat.window.widgets.parts import label, row

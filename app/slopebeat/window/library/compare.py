@@ -9,8 +9,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from slopebeat.model.language import mark, tr
-from slopebeat.model.titles import title_of
-from slopebeat.plots.outing.compare_chart import HeartChart, common_scales
+from slopebeat.model.recording import title_of
+from slopebeat.plots.outing.heart_panel import HeartChart, common_scales
 from slopebeat.review.answer import answer, why
 from slopebeat.review.outing import Review
 from slopebeat.review.present.decoupling import DecouplingRow, rows_of

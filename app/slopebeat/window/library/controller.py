@@ -87,6 +87,7 @@ class LibraryController(QObject):
         library.failed.connect(self._notice.say)
         library.opened.opened.connect(self._opened)
         library.work.imported.connect(self._imported)
+        library.watch.arrived.connect(self._arrived)
         library.work.demo_filled.connect(self._tell_demo)
         library.kept.compared.connect(self._show_pair)
         library.kept.read.connect(self._came_from_library)
@@ -181,6 +182,16 @@ class LibraryController(QObject):
     def import_folder(self) -> None:
         self.import_paths(PlaceDialog.ask_folder(self._window))
 
+    def watched_folder(self) -> None:
+        """Name a folder whose new recordings are imported by themselves."""
+        opened = self._library.opened
+        if opened.athlete is None or opened.is_demo:
+            self._notice.say(tr("A folder is looked at for an athlete of your own library; open it first."))
+            return
+        from slopebeat.window.library.watched_folder import WatchedFolderDialog
+
+        WatchedFolderDialog.ask(self._window, self._library)
+
     def import_paths(
         self, paths: Sequence[Path | ImportSource], load_kg: float = 0.0, load_until_s: float | None = None
     ) -> None:
@@ -258,6 +269,13 @@ class LibraryController(QObject):
             listed = tr("The tab Last import of the library lists every file.")
             self._notice.say(f"{summary(report)} {listed}")
             self.page.tabs.setCurrentWidget(self.page.report)
+
+    def _arrived(self, report: ImportReport) -> None:
+        """Say what came by itself; the page that is looked at stays."""
+        folder = self._library.watch.watched.folder
+        if folder is not None:
+            came = tr("From the watched folder {folder}: {what}")
+            self._notice.say(came.format(folder=folder.name or folder, what=summary(report)))
 
     def _show_pair(self, first: Review, second: Review) -> None:
         self.compare.show_pair(first, second)

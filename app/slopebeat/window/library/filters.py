@@ -12,8 +12,7 @@ from slopebeat.analysis.months.weeks import Choice, Terrain
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import MASS
 from slopebeat.model.people import Ground
-from slopebeat.review.wording import sentence_start
-from slopebeat.review.words.names import NAMES, sport_name
+from slopebeat.review.words.names import NAMES, sentence_start, sport_name
 from slopebeat.session.library.filter import Filter
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.window.widgets.parts import button

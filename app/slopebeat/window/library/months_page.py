@@ -14,15 +14,18 @@ from slopebeat.model.language import tr, trn
 from slopebeat.review.answer import CAUTIONS
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.months.changes import (
+    DECOUPLING,
     FIGURES,
+    LEVEL,
     QUESTION_WORDS,
     TOLD_WORDS,
+    YIELD,
+    MonthsFigure,
     change_sentence,
     group_words,
     left_out_of,
     named_sentences,
 )
-from slopebeat.review.months.figures import DECOUPLING, LEVEL, YIELD, MonthsFigure
 from slopebeat.review.months.months import Months, Series, weeks_sentence
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.steps import Steps

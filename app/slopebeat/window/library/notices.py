@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from slopebeat.model.language import tr, trn
-from slopebeat.review.archive.words import merge_words
+from slopebeat.review.archive.library import merge_words
 from slopebeat.review.imports.report import Duplicate, ImportReport, taken_over_words
 from slopebeat.review.present.listed import name_of, start_of
 from slopebeat.review.words.names import sport_name
@@ -109,7 +109,8 @@ class ImportView(QWidget):
         top.addWidget(self.anyway)
         layout.addLayout(top)
         layout.addWidget(self.list, 1)
-        work.imported.connect(self.show_report)
+        for signal in (work.imported, work.arrived):
+            signal.connect(self.show_report)
 
     def show_report(self, report: ImportReport) -> None:
         """Show what an import did; what failed comes first."""

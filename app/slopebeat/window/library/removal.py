@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
 
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.people import Athlete
-from slopebeat.model.titles import shown_title
+from slopebeat.model.recording import shown_title
 from slopebeat.review.notes.keeping import Written, written_on
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.window.widgets.parts import button, label

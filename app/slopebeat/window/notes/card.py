@@ -13,7 +13,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note, new_note
 from slopebeat.review.notes.place import WHOLE, Place, place_from_text, place_text
-from slopebeat.session.outing.unfinished import Key, UnfinishedNotes, Written
+from slopebeat.session.outing.notes import Key, UnfinishedNotes, Written
 from slopebeat.session.session import Session
 from slopebeat.window.notes.form import NoteForm
 from slopebeat.window.widgets.parts import button, label

@@ -11,7 +11,7 @@ from slopebeat.plots.outing.notes_signs import sign_icon
 from slopebeat.plots.theme import theme
 from slopebeat.review.notes.place import WHOLE, place_text
 from slopebeat.review.words.names import key_name
-from slopebeat.session.outing.unfinished import Written
+from slopebeat.session.outing.notes import Written
 from slopebeat.window.notes.value import NoteValue
 from slopebeat.window.widgets.parts import compact
 

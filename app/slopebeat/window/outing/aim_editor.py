@@ -10,7 +10,7 @@ from slopebeat.model.language import tr
 from slopebeat.review.answer import CAUTIONS
 from slopebeat.session.outing.aim import BandChoice
 from slopebeat.session.session import Session
-from slopebeat.session.settings.content import BIKE_KG, BODY_KG, LOAD_KG
+from slopebeat.session.settings import BIKE_KG, BODY_KG, LOAD_KG
 from slopebeat.window.outing.first_band import FirstBand, KeepBand
 from slopebeat.window.widgets.band_entry import BandEntry
 from slopebeat.window.widgets.number_box import UndoKeys, mass_box

@@ -14,9 +14,8 @@ from slopebeat.report.bars import look
 from slopebeat.report.paint import paint_shapes
 from slopebeat.report.shapes import Rect
 from slopebeat.review.help.explanations import hint
-from slopebeat.review.present.causes import about_drift, meaning_of, side_of
-from slopebeat.review.wording import sentence_start
-from slopebeat.review.words.names import key_name
+from slopebeat.review.words.causes import about_drift, meaning_of, side_of
+from slopebeat.review.words.names import key_name, sentence_start
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.account_picture import CLICK, PICKING_KEYS
 from slopebeat.window.widgets.fresh import FreshWhenSeen

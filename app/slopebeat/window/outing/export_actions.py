@@ -15,10 +15,14 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
 from slopebeat.report.words import file_name
-from slopebeat.review.archive.library import ArchiveMerge, merge_archive, write_archive
-from slopebeat.review.archive.words import archive_words, merge_words
-from slopebeat.review.export.tables import write_csv_folder
-from slopebeat.review.export.text import summary_text, table_text
+from slopebeat.review.archive.library import (
+    ArchiveMerge,
+    archive_words,
+    merge_archive,
+    merge_words,
+    write_archive,
+)
+from slopebeat.review.export import summary_text, table_text, write_csv_folder
 from slopebeat.review.outing import Review
 from slopebeat.review.present.episodes import episode_rows
 from slopebeat.session.session import Session

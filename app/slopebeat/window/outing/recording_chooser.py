@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QMenuBar, QWidget
 
 from slopebeat.model.language import tr
-from slopebeat.model.titles import title_of
+from slopebeat.model.recording import title_of
 from slopebeat.session.session import Session
 
 

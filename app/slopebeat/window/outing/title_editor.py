@@ -7,7 +7,7 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QWidget
 
 from slopebeat.model.language import tr
-from slopebeat.model.titles import LONGEST_TITLE, title_of
+from slopebeat.model.recording import LONGEST_TITLE, title_of
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.parts import label
 

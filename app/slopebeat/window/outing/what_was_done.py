@@ -7,7 +7,6 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QWidget
 from slopebeat.model.language import tr
 from slopebeat.model.notes import SPORTS, Note, NoteKind, new_note
 from slopebeat.model.recording import Recording, Sport
-from slopebeat.review.activity import NAMES
 from slopebeat.review.words.names import key_name
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.fresh import FreshWhenSeen
@@ -61,7 +60,7 @@ class WhatWasDone(QWidget):
         said = self._note(NoteKind.SPORT)
         self.sport.setCurrentIndex(0 if said is None or said.value is None else int(said.value))
         self.seen.setText(
-            tr("By speed, steps and climbing: {what}").format(what=tr(NAMES[review.recognised.kind]))
+            tr("By speed, steps and climbing: {what}").format(what=key_name(review.recognised.kind))
             if said is None
             else tr("Put right by hand")
         )

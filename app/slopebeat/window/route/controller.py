@@ -13,7 +13,7 @@ from slopebeat.disk.writing import write_whole
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.review.planning.export import plan_gpx
-from slopebeat.review.planning.text import plan_text
+from slopebeat.review.planning.words import plan_text
 from slopebeat.session.session import Session
 from slopebeat.window.route.page import RoutePage
 from slopebeat.window.widgets.notices import Notice

@@ -16,7 +16,7 @@ from slopebeat.model.people import Ground
 from slopebeat.review.planning.planning import COLDEST_C, HOTTEST_C, LONGEST_OUT_H
 from slopebeat.review.words.names import key_name
 from slopebeat.session.route.route import RoutePlanning, Wanted
-from slopebeat.session.settings.content import BIKE_KG, BODY_KG, LOAD_KG
+from slopebeat.session.settings import BIKE_KG, BODY_KG, LOAD_KG
 from slopebeat.window.widgets.band_entry import UNSET, bpm_box
 from slopebeat.window.widgets.number_box import DecimalBox, mass_box
 from slopebeat.window.widgets.parts import compact, label

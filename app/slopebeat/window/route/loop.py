@@ -7,7 +7,7 @@ from dataclasses import replace
 from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 
 from slopebeat.model.language import tr
-from slopebeat.review.wording import on_way
+from slopebeat.review.words.names import on_way
 from slopebeat.session.route.route import RoutePlanning
 from slopebeat.window.route.entry import PlaceBox, entries
 from slopebeat.window.widgets.parts import button, label

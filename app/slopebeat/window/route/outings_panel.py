@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QListWidget, QListWidgetItem,
 from slopebeat.analysis.route.plan import RoutePlan
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import GROUND
-from slopebeat.model.titles import shown_title
+from slopebeat.model.recording import shown_title
 from slopebeat.model.units import duration, percent
 from slopebeat.session.library.opened import OutingRow
 from slopebeat.session.route.outings import RouteOutings

@@ -8,8 +8,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QMenu, QScrollArea, QTabWidge
 from slopebeat.analysis.route.plan import RoutePlan, StrategyName
 from slopebeat.model.language import tr
 from slopebeat.plots.route.profile import RouteProfile
-from slopebeat.review.planning.text import PLAN_CAUTIONS, heading
-from slopebeat.review.planning.words import what_to_expect
+from slopebeat.review.planning.words import PLAN_CAUTIONS, heading, what_to_expect
 from slopebeat.review.present.way import WAY_FIGURES, climb_rows
 from slopebeat.review.words.messages import say
 from slopebeat.session.route.route import RoutePlanning

@@ -10,10 +10,9 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QVBoxLayout, QWidget
 from slopebeat.analysis.route.plan import LapPlan, Range, RoutePlan, Strategy
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import GROUND, figure
-from slopebeat.model.units import duration, percent
+from slopebeat.model.units import duration, hours_minutes, percent
 from slopebeat.review.answer import LONGEST_SENSIBLE_S
 from slopebeat.review.help.explanations import hint
-from slopebeat.review.planning.text import hours_minutes
 from slopebeat.review.planning.words import REFERENCE_SOURCES, gone, span
 from slopebeat.review.words.names import key_name
 from slopebeat.window.widgets.parts import label

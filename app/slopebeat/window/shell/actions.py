@@ -183,6 +183,13 @@ ACTIONS = (
     ),
     ActionRow(
         LIBRARY,
+        mark("&Watched folder…"),
+        "",
+        "watched_folder",
+        mark("New recordings in it are imported by themselves"),
+    ),
+    ActionRow(
+        LIBRARY,
         mark("P&lan a route…"),
         "Ctrl+Shift+P",
         "plan_route",

@@ -8,7 +8,7 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QMainWindow
 
 from slopebeat.session.session import Session
-from slopebeat.session.settings.content import Layout
+from slopebeat.session.settings import Layout
 
 LEAST_PX = (960, 620)
 """No window is restored smaller: a screen may have been unplugged [project choice]."""

@@ -20,9 +20,9 @@ from PySide6.QtWidgets import (
 
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.titles import title_of
+from slopebeat.model.recording import title_of
 from slopebeat.plots.colours import Colours
-from slopebeat.session.outing.demo import DEMO_AIM, DEMO_NOTE, demo_files
+from slopebeat.session.outing.opening import DEMO_AIM, DEMO_NOTE, demo_files
 from slopebeat.session.session import Session
 from slopebeat.window.library.controller import LibraryController
 from slopebeat.window.notes.acts import NoteActions

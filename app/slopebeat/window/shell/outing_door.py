@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QStackedWidget
 
 from slopebeat.session.session import Session
-from slopebeat.session.settings.content import Layout
+from slopebeat.session.settings import Layout
 from slopebeat.window.notes.acts import NoteActions
 
 if TYPE_CHECKING:

@@ -9,8 +9,8 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QGridLayout, QHBoxLayout, QS
 
 from slopebeat.model.language import LANGUAGES, mark, tr
 from slopebeat.model.measures import GROUND, HEIGHT, MASS, SPEED
-from slopebeat.session.settings.display import Display
-from slopebeat.session.settings.preferences import BY_SYSTEM, TEXT_PERCENT, Appearance, Units
+from slopebeat.session.display import Display
+from slopebeat.session.settings import BY_SYSTEM, TEXT_PERCENT, Appearance, Units
 from slopebeat.window.widgets.parts import button, card, label, row
 
 AS_SYSTEM = mark("As the system is set")

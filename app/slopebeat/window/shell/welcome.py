@@ -11,7 +11,7 @@ from slopebeat.model.language import mark, tr
 from slopebeat.review.answer import CAUTIONS
 from slopebeat.review.demo_months import demo_folder
 from slopebeat.session.outing.aim import BandChoice
-from slopebeat.session.outing.demo import demo_files
+from slopebeat.session.outing.opening import demo_files
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.band_entry import BandEntry
 from slopebeat.window.widgets.parts import button, card, label, row

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QApplication
 
 from slopebeat.plots.colours import DARK, LIGHT, Colours
 from slopebeat.plots.theme import theme
-from slopebeat.session.settings.preferences import Appearance
+from slopebeat.session.settings import Appearance
 
 SHEET = """
 QMainWindow, QDialog, QWidget#page {{ background: {window}; }}

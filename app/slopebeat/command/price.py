@@ -1,0 +1,187 @@
+"""``slopebeat price``: what the prescribed minutes take on each kind of ground, and next week in words."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from slopebeat.analysis.price.draws import INTERVAL_LEVEL
+from slopebeat.api.library import athlete_of
+from slopebeat.command.common import (
+    add_band_options,
+    add_json_option,
+    band_given,
+    check_outputs,
+    give_answer,
+    headers,
+    table,
+)
+from slopebeat.command.speech import add_speech_options, answering
+from slopebeat.library.store import Library, default_path
+from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
+from slopebeat.model.people import Athlete, BandPeriod, Ground, prescription_in_force
+from slopebeat.model.units import duration
+from slopebeat.review.answer import cautions
+from slopebeat.review.present.figure import On, json_of, shown_on
+from slopebeat.review.present.price import PRICE_FIGURES
+from slopebeat.review.price.grounds import Price, SportPrice, review_price, session_target_s
+from slopebeat.review.price.week import NextWeek, plan_week, week_so_far
+from slopebeat.review.price.words import price_sentences
+from slopebeat.review.words.messages import say
+
+EXIT_OK, EXIT_WRONG = 0, 2
+
+LONGEST_MIN = 24 * 60.0
+"""More minutes in band are nobody's target [project choice]."""
+
+
+@dataclass(frozen=True)
+class PriceAnswer:
+    """All that is told of one athlete."""
+
+    athlete: Athlete
+    price: Price
+    week: NextWeek | None
+    warnings: tuple[str, ...]
+
+
+def describe(parser: argparse.ArgumentParser) -> None:
+    """Describe the command to its argument parser."""
+    parser.description = tr(
+        "How long the prescribed minutes in band take on each kind of ground an athlete goes on, and what is "
+        "missing this week."
+    )
+    parser.add_argument(
+        "--library", type=Path, metavar=tr("FILE"), help=tr("the library (default: your own)")
+    )
+    parser.add_argument(
+        "--athlete",
+        metavar=tr("NAME"),
+        help=tr("whose outings; may be left out when there is only one athlete"),
+    )
+    parser.add_argument(
+        "--target", type=float, metavar="MIN", help=tr("minutes in band (default: one prescribed session)")
+    )
+    parser.add_argument(
+        "--missing", type=float, metavar="MIN", help=tr("minutes missing (default: this week's)")
+    )
+    parser.add_argument(
+        "--until",
+        metavar=tr("DAY"),
+        help=tr("as known at the end of this day, as 2026-07-31 (default: today)"),
+    )
+    add_band_options(parser, tr("a band for all sports, in the place of those in force"))
+    add_json_option(parser)
+    add_speech_options(parser)
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Carry out ``slopebeat price``; a sentence on standard error and 2 for what the user can mend."""
+    try:
+        check_outputs((options.json,), (options.library or default_path(),))
+        with answering(options.json):
+            found = _answer(options)
+            give_answer(options.json, lambda: as_text(found), lambda: as_values(found))
+    except UserError as problem:
+        print(problem, file=sys.stderr)
+        return EXIT_WRONG
+    return EXIT_OK
+
+
+def _answer(options: argparse.Namespace) -> PriceAnswer:
+    day, band = _day(options.until), band_given(options)
+    target, missing = (_seconds(each) for each in (options.target, options.missing))
+    with Library.open(options.library or default_path()) as library:
+        athlete = athlete_of(library, options.athlete)
+        identity = athlete.identity
+        taught = [each.evidence for each in library.results.evidence(identity) if each.teaches]
+        summaries = library.results.summaries(identity).values()
+        periods = library.bands.of(identity)
+        prescribed = prescription_in_force(athlete, library.dated.of(identity), day)
+        warnings = tuple(map(say, library.damage.found))
+    if band is not None:
+        periods = tuple(BandPeriod(identity, ground, date.min, band) for ground in Ground)
+    if missing is None:
+        missing = week_so_far(summaries, prescribed, day).missing_s
+    price = review_price(taught, periods, target or session_target_s(prescribed), day)
+    week = None if missing is None else plan_week(taught, periods, missing, prescribed, day)
+    return PriceAnswer(athlete, price, week, warnings)
+
+
+def as_text(found: PriceAnswer) -> str:
+    """The answer for the terminal."""
+    price, lines = found.price, [f"{found.athlete.name}  |  {found.price.day}", ""]
+    if found.week is not None:
+        lines += [tr("Next"), *(f"  {text}" for text in found.week.sentences), ""]
+    title = tr("Time on the clock for {target} in band").format(target=duration(price.target_s))
+    shown = shown_on(On.TERMINAL, PRICE_FIGURES)
+    rows = [[each.text_of(i, row) for each in shown] for i, row in enumerate(price.rows)]
+    if rows:
+        left = [at for at, each in enumerate(shown) if each.kind.words]
+        lines += [title, *table([*headers([each.header for each in shown]), *rows], left, "  "), ""]
+    lines += [*price_sentences(price), *found.warnings]
+    return "\n".join([*lines, "", *cautions(0, 2)])
+
+
+def as_values(found: PriceAnswer) -> dict[str, Any]:
+    """The answer as JSON values: seconds, shares from 0 to 1, beats per minute; null for unknown."""
+    price, week = found.price, found.week
+    return {
+        "athlete": found.athlete.name,
+        "day": price.day.isoformat(),
+        "target_s": price.target_s,
+        "interval_percent": 100.0 * INTERVAL_LEVEL,
+        "sports": [_sport(each) for each in price.sports],
+        "grounds": [json_of(PRICE_FIGURES, i, row) for i, row in enumerate(price.rows)],
+        "sentences": list(price_sentences(price)),
+        "week": None if week is None else _week(week),
+        "warnings": list(found.warnings),
+    }
+
+
+def _sport(sport: SportPrice) -> dict[str, Any]:
+    off = sport.off_band
+    return {
+        "sport": sport.sport,
+        "outings": sport.outings,
+        "band_lower_bpm": None if sport.band is None else sport.band.lower_bpm,
+        "band_upper_bpm": None if sport.band is None else sport.band.upper_bpm,
+        "off_band": off is not None,
+        "mean_off_middle_bpm": sport.rows[0].answers.as_usual.off_bpm if sport.rows else None,
+    }
+
+
+def _week(week: NextWeek) -> dict[str, Any]:
+    return {
+        "missing_s": week.missing_s,
+        "sessions": week.sessions,
+        "each_s": week.price.target_s,
+        "sentences": list(week.sentences),
+        "grounds": [json_of(PRICE_FIGURES, i, row) for i, row in enumerate(week.price.rows)],
+    }
+
+
+def _day(text: str | None) -> date:
+    if text is None:
+        return date.today()
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        refusal = tr("{text} is no day; write it as 2026-07-31.")
+        raise UserError(refusal.format(text=text)) from None
+
+
+def _seconds(minutes: float | None) -> float | None:
+    """Minutes given as seconds; a sentence for what are no minutes."""
+    if minutes is None:
+        return None
+    if not 0.0 <= minutes <= LONGEST_MIN:
+        refusal = tr("Minutes in band lie between 0 and {most}, not at {minutes}.")
+        raise UserError(refusal.format(most=f"{LONGEST_MIN:.0f}", minutes=f"{minutes:g}"))
+    return 60.0 * minutes

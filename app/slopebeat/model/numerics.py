@@ -1,0 +1,118 @@
+"""Numerics on arrays that every room may need: running medians, Gaussian means, turning points of a noisy
+profile, the normal distribution, and distances on the Earth's surface.
+
+In plain NumPy and the standard library: SciPy's filters and distributions say the same, and tests hold both
+side by side; loading them takes longer than reviewing an outing.
+"""
+
+from __future__ import annotations
+
+from math import erfc, sqrt
+from typing import Literal
+
+import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
+from numpy.typing import ArrayLike, NDArray
+
+from slopebeat.model.track import Array
+
+
+def running_median(values: Array, size: int, edge: Literal["edge", "symmetric"] = "edge") -> Array:
+    """Median of the ``size`` (odd) values about each of (n,) finite values.
+
+    Beyond the ends the last value goes on (``edge``), or the values come back (``symmetric``), as in
+    :func:`numpy.pad`.
+    """
+    if values.size == 0:
+        return np.zeros(0)
+    half = size // 2
+    windows = sliding_window_view(np.pad(values, half, mode=edge), size)
+    return np.asarray(np.partition(windows, half, axis=1)[:, half])
+
+
+def gaussian(values: Array, sigma: float, reach: float = 4.0) -> Array:
+    """(n,) values averaged with Gaussian weights of ``sigma`` steps, cut off at ``reach`` sigmas.
+
+    Beyond the ends the last value goes on.
+    """
+    half = int(reach * sigma + 0.5)
+    weights = np.exp(-0.5 * (np.arange(-half, half + 1) / sigma) ** 2)
+    weights /= weights.sum()
+    return np.convolve(np.pad(values, half, mode="edge"), weights, mode="valid")
+
+
+def turning_points(z: NDArray[np.float64], threshold: float) -> NDArray[np.intp]:
+    """Indices of alternating lows and highs between which z swings by at least ``threshold``.
+
+    Starts with the extreme before the first such swing and ends with the extreme of the last one; empty
+    when z never swings that far. z must be finite.
+    """
+    if z.size == 0:
+        return np.zeros(0, dtype=np.intp)
+    candidates = _local_extremes(z)
+    values = z[candidates].tolist()
+    turns: list[int] = []
+    low = high = 0
+    direction = 0
+    for i, value in enumerate(values):
+        if value > values[high]:
+            high = i
+        if value < values[low]:
+            low = i
+        if direction <= 0 and value - values[low] >= threshold:
+            turns.append(low)
+            direction, high = 1, i
+        elif direction >= 0 and values[high] - value >= threshold:
+            turns.append(high)
+            direction, low = -1, i
+        # While rising, the low to rise from again is only known after the next high; and mirrored.
+        if direction > 0:
+            low = high
+        elif direction < 0:
+            high = low
+    if direction:
+        turns.append(high if direction > 0 else low)
+    return candidates[np.array(turns, dtype=np.intp)]
+
+
+def _local_extremes(z: NDArray[np.float64]) -> NDArray[np.intp]:
+    """Ends of z and the samples where its direction changes: the only ones a swing can start or end at."""
+    step = np.sign(np.diff(z))
+    moving = np.flatnonzero(step)
+    turns = moving[1:][step[moving[1:]] != step[moving[:-1]]]
+    return np.concatenate(([0], turns, [z.size - 1])).astype(np.intp)
+
+
+_ROOT_2 = sqrt(2.0)
+
+REACH_80, REACH_95 = 1.2815515655446004, 1.959963984540054
+"""Standard deviations to either side that hold 80 and 95 % of a normal distribution."""
+
+
+def share_below(z: float) -> float:
+    """How much of a standard normal distribution lies below ``z``; NaN stays NaN."""
+    # By the tail's own function, so that what is nearly nothing keeps its digits.
+    return 0.5 * erfc(-z / _ROOT_2)
+
+
+def shares_below(z: Array) -> Array:
+    """:func:`share_below` of (n,) values."""
+    return np.array([0.5 * erfc(-value / _ROOT_2) for value in z.tolist()])
+
+
+EARTH_RADIUS_M = 6_371_008.8
+"""Mean radius of the Earth (GRS 80: R1 = (2a + b)/3)."""
+
+
+def great_circle_m(
+    lat1_deg: ArrayLike, lon1_deg: ArrayLike, lat2_deg: ArrayLike, lon2_deg: ArrayLike
+) -> NDArray[np.float64]:
+    """Great-circle distance by the haversine formula on a sphere of mean radius, in metres.
+
+    Within 0.6 % of the ellipsoid's; NaN where a coordinate is NaN.
+    """
+    lat1, lon1, lat2, lon2 = (
+        np.radians(np.asarray(x, dtype=float)) for x in (lat1_deg, lon1_deg, lat2_deg, lon2_deg)
+    )
+    half = np.sin((lat2 - lat1) / 2) ** 2 + np.cos(lat1) * np.cos(lat2) * np.sin((lon2 - lon1) / 2) ** 2
+    return np.asarray(2.0 * EARTH_RADIUS_M * np.arcsin(np.sqrt(np.clip(half, 0.0, 1.0))))

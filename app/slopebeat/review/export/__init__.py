@@ -1,1 +1,0 @@
-"""A review as tables and as text."""

@@ -1,0 +1,215 @@
+"""What ground costs: the columns of the table, in the window, the letter, the terminal, JSON and CSV."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from slopebeat.analysis.price.grounds import PricedGround
+from slopebeat.analysis.price.next_outing import NextOuting, NoLength
+from slopebeat.model.language import mark, tr
+from slopebeat.review.answer import length
+from slopebeat.review.months.changes import group_words
+from slopebeat.review.present.figure import (
+    AT,
+    COUNT,
+    PROJECT_CHOICE,
+    SHARE,
+    WORDS,
+    Explanation,
+    Figure,
+    Kind,
+    On,
+    Topic,
+    number_of,
+)
+from slopebeat.review.price.words import kind_words
+
+NO_LENGTH_WORDS = {
+    NoLength.OFF_BAND: mark("none: off the band"),
+    NoLength.TOO_LONG: mark("none that is sensible"),
+    NoLength.NO_HEART: mark("none: no heart rate"),
+}
+
+MEASURED = mark(
+    "On the real months of two athletes, every outing told from the earlier ones alone, with bands 12 bpm "
+    "under to 12 over the usual mean: as usual the share in band was off by 16 points, no better than the "
+    "athlete's median share so far (16) and a little better than the last outing's (17), and the 80 % "
+    "interval held in 80 %. Where the mean was kept within 8 bpm of the middle of the band it was off by 8 "
+    "points, the median share by 15, and the interval held in 84 %; on 115 such rides the time on the clock "
+    "was off by 12 %, by the median share by 32 %."
+)
+"""As tests/benchmarks/real_months/price.md has it."""
+
+
+def _answer(row: PricedGround, aimed: bool) -> NextOuting:
+    return row.answers.aimed if aimed else row.answers.as_usual
+
+
+def _end(aimed: bool, name: str, at: int) -> Callable[[int, PricedGround], float | None]:
+    """One end of an interval, None where none is told."""
+
+    def get(_: int, row: PricedGround) -> float | None:
+        found = getattr(_answer(row, aimed), name)
+        return None if found is None else float(found[at])
+
+    return get
+
+
+def _length(aimed: bool) -> Callable[[PricedGround], str]:
+    def said(row: PricedGround) -> str:
+        answer = _answer(row, aimed)
+        if answer.needed_s is not None:
+            return length(answer.needed_s)
+        return tr(NO_LENGTH_WORDS[answer.reason or NoLength.NO_HEART])
+
+    return said
+
+
+def _reason(aimed: bool) -> Callable[[int, PricedGround], str | None]:
+    return lambda _, row: (lambda why: None if why is None else str(why))(_answer(row, aimed).reason)
+
+
+def _way(key: str, json: str, name: str, line: str, text: str, aimed: bool) -> tuple[Figure, ...]:
+    """The figures of one way to go: the length as shown, and all ends for files."""
+    ends = (("", 0), ("_low", 1), ("_high", 2))
+    shown = Figure(
+        key,
+        name,
+        line,
+        text,
+        PROJECT_CHOICE,
+        kind=Kind(str, words=True),
+        get=_end(aimed, "needed_s", 0),
+        said=_length(aimed),
+        on=On.ALL,
+    )
+    lengths = (
+        Figure(
+            f"{key}.clock{end}",
+            kind=AT,
+            get=_end(aimed, "needed_s", at),
+            json=f"{json}_clock{end}_s",
+            csv=f"{json}_clock{end}_s",
+            on=On.NOTHING,
+        )
+        for end, at in ends
+    )
+    shares = (
+        Figure(
+            f"{key}.share{end}",
+            kind=SHARE,
+            get=_end(aimed, "share", at),
+            json=f"{json}_share{end}",
+            csv=f"{json}_share{end}_percent",
+            on=On.NOTHING,
+        )
+        for end, at in ends
+    )
+    why = Figure(f"{key}.reason", get=_reason(aimed), kind=WORDS, json=f"{json}_no_length", on=On.NOTHING)
+    return (shown, *lengths, *shares, why)
+
+
+PRICE_FIGURES: tuple[Figure, ...] = (
+    Figure(
+        "price.sport",
+        mark("Sport"),
+        mark("Sports are never pooled; treadmill and trainer count with theirs."),
+        kind=WORDS,
+        json="sport",
+        csv="sport",
+        said=lambda row: group_words(row.sport),
+        on=On.ALL,
+        leads=True,
+    ),
+    Figure(
+        "price.kind",
+        mark("Kind of ground"),
+        mark("By how uneven the work of its minutes was: steady, gentle, mixed, stop and go."),
+        mark(
+            "The standard deviation of the minutes' work over their mean: on foot under 0.20 steady, under "
+            "0.30 gentle, under 0.45 mixed, above stop and go; on a bike 0.35, 0.45 and 0.60. It tells the "
+            "spread of the heart rate far better than ascent for each kilometre does. Sessions without "
+            "positions and without ground are indoors and count as steady. It is not the terrain of the "
+            "list, which goes by grades."
+        ),
+        PROJECT_CHOICE,
+        kind=WORDS,
+        get=lambda _, row: str(row.kind),
+        json="kind",
+        csv="kind",
+        said=kind_words,
+        on=On.ALL,
+        leads=True,
+    ),
+    Figure(
+        "price.outings",
+        mark("Outings"),
+        mark("Of this kind with heart rate; the interval is told from all of the sport."),
+        kind=COUNT,
+        json="outings",
+        csv="outings",
+        on=On.ALL,
+    ),
+    Figure("price.indoors", kind=COUNT, json="indoors", csv="indoors", on=On.NOTHING),
+    Figure("price.variation", kind=number_of(2), field="variation", json="work_variation", on=On.NOTHING),
+    Figure("price.band.low", get=lambda _, row: row.band.lower_bpm, json="band_lower_bpm", on=On.NOTHING),
+    Figure("price.band.high", get=lambda _, row: row.band.upper_bpm, json="band_upper_bpm", on=On.NOTHING),
+    Figure(
+        "price.of_sport",
+        get=lambda _, row: row.answers.as_usual.outings,
+        json="outings_of_sport",
+        on=On.NOTHING,
+    ),
+    Figure(
+        "price.off",
+        get=lambda _, row: row.answers.as_usual.off_bpm,
+        json="mean_off_middle_bpm",
+        on=On.NOTHING,
+    ),
+    *_way(
+        "price.as_usual",
+        "as_usual",
+        mark("As usually gone"),
+        mark(
+            "Time on the clock for the prescribed minutes, with the mean heart rate where it usually lands."
+        ),
+        mark(
+            "Told from mean and spread of the heart rate of the outings so far; those of a kind are "
+            "drawn towards all of the sport. In brackets the interval that should hold 80 % of next times."
+        ),
+        aimed=False,
+    ),
+    *_way(
+        "price.aimed",
+        "aimed",
+        mark("With the mean kept in the band"),
+        mark(
+            "The same with the mean heart rate kept in the middle of the band: what the ground itself costs."
+        ),
+        mark(
+            "The mean lands within some 4.5 bpm of the middle, as it does when one aims at it; the spread "
+            "grows with the unevenness of the work. So the same minutes take longer where work is uneven, "
+            "however well one aims: this is why sessions on terrain need extra time."
+        ),
+        aimed=True,
+    ),
+)
+"""The row is a :class:`PricedGround`."""
+
+ABOUT = Explanation(
+    "price",
+    mark("What ground costs"),
+    mark(
+        "How long the prescribed minutes in band take on each kind of ground, from the athlete's own outings."
+    ),
+    mark(
+        "An outing is summed up by the mean and the spread of its trusted heart rate; both give the share "
+        "of any band. Minutes in band come in spells, so the clock to the target differs more than the "
+        "share of a whole outing does. Where none of the last ten means lay inside the band no length is "
+        "given: going on for longer does not help."
+    ),
+    mark("A definition of this program; the normal distribution and Student's are standard statistics."),
+    MEASURED,
+)
+
+PRICE = Topic("price", mark("What ground costs"), (ABOUT, *PRICE_FIGURES))

@@ -1,0 +1,1 @@
+"""What ground costs an athlete, and what to do next week: figures, words and the letter that says them."""

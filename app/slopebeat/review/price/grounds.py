@@ -1,0 +1,81 @@
+"""What the prescribed minutes take on each kind of ground an athlete goes on, as known on a day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from slopebeat.analysis.price.grounds import SPORTS, PricedGround, by_sport, price_grounds
+from slopebeat.analysis.price.next_outing import NextOuting, NoLength
+from slopebeat.model.bands import Band
+from slopebeat.model.evidence import RIDE, OutingEvidence
+from slopebeat.model.people import DEFAULT_TARGET_S, BandPeriod, Ground, Prescription, band_in_force
+
+
+@dataclass(frozen=True)
+class SportPrice:
+    """One sport: a row for each kind of ground that was gone.
+
+    Attributes
+    ----------
+    outings : with heart rate, until the day. band : in force on the day; without one there are no rows.
+    """
+
+    sport: str
+    outings: int
+    band: Band | None
+    rows: tuple[PricedGround, ...] = ()
+
+    @property
+    def off_band(self) -> NextOuting | None:
+        """How far off the band the last outings lay, where none lay inside it: then no length is given."""
+        usual = self.rows[0].answers.as_usual if self.rows else None
+        return usual if usual is not None and usual.reason is NoLength.OFF_BAND else None
+
+
+@dataclass(frozen=True)
+class Price:
+    """What ``target_s`` in band take, told at the end of ``day`` from the outings until then."""
+
+    day: date
+    target_s: float
+    sports: tuple[SportPrice, ...]
+
+    @property
+    def rows(self) -> tuple[PricedGround, ...]:
+        """Of all sports, in the order of the table."""
+        return tuple(row for sport in self.sports for row in sport.rows)
+
+
+def review_price(
+    taught: Iterable[OutingEvidence],
+    periods: tuple[BandPeriod, ...],
+    target_s: float,
+    day: date,
+) -> Price:
+    """What ground costs one athlete.
+
+    Parameters
+    ----------
+    taught : what the athlete's outings teach, in any order; those the user left out are not among them.
+    periods : the athlete's bands. target_s : time in band, more than none. day : later outings are not known.
+    """
+    found = []
+    known = by_sport(one for one in taught if one.start_utc.date() <= day)
+    for sport in SPORTS:
+        past = known.get(sport)
+        if not past:
+            continue
+        ground = Ground.BIKE if sport == RIDE else Ground.FOOT
+        here = band_in_force(periods, ground, day)
+        rows = () if here is None else price_grounds(sport, past, here, target_s)
+        found.append(SportPrice(sport, len(past), here, rows))
+    return Price(day, target_s, tuple(found))
+
+
+def session_target_s(prescribed: Prescription | None) -> float:
+    """Time in band of one session: the week's minutes over its sessions, else the stated default."""
+    if prescribed is None or not prescribed.minutes_per_week or not prescribed.sessions_per_week:
+        return DEFAULT_TARGET_S
+    return 60.0 * prescribed.minutes_per_week / prescribed.sessions_per_week

@@ -1,0 +1,180 @@
+"""A folder that is looked at while the program runs: what is new in it is imported by itself."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from slopebeat.disk.writing import write_whole
+from slopebeat.model.codec import convert, encode, parse
+from slopebeat.model.errors import UserError
+from slopebeat.model.people import Athlete
+from slopebeat.review.imports.report import ImportReport
+from slopebeat.review.imports.watching import Looks, Sign, Signs, look
+from slopebeat.session.background import Background
+from slopebeat.session.library.opened import OpenLibrary
+from slopebeat.session.library.work import LibraryWork
+
+FILE_NAME = "watched.json"
+"""Name of the file beside the settings."""
+
+EVERY_MS, SETTLE_MS = 15_000, 2_000
+"""Time between two looks, and while something may still grow [project choice]."""
+
+_log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True)
+class Watched:
+    """Which folder, for whom in which library, and what of it has arrived."""
+
+    folder: Path | None = None
+    library: Path | None = None
+    athlete: str = ""
+    taken: dict[str, Sign] = field(default_factory=dict)
+
+
+class FolderWatch(QObject):
+    """Looks into the folder at the start and again and again, while the library it is for is open.
+
+    ``arrived`` gives the report of an import that brought something or failed. ``changed`` tells that another
+    folder is looked at, or none, or that it came or went. After an import that was stopped or could not be
+    kept, nothing is looked at until ``look_again``: it would only fail again.
+    """
+
+    arrived = Signal(object)
+    changed = Signal()
+
+    def __init__(
+        self, folder: Path, background: Background, opened: OpenLibrary, work: LibraryWork, parent: QObject
+    ) -> None:
+        super().__init__(parent)
+        self._file = folder / FILE_NAME
+        self._background, self._opened, self._work = background, opened, work
+        self.watched = Watched()
+        self.there: bool | None = None
+        """Whether the folder was there at the last look; None before the first."""
+        self.held = False
+        """Whether nothing is looked at until somebody says so."""
+        self._looks = Looks()
+        self._looking = self._importing = False
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.timeout.connect(self._look)
+        self._load()
+        opened.opened.connect(self.look_again)
+        work.arrived.connect(self._imported)
+
+    @property
+    def idle(self) -> bool:
+        """Whether no look and no import is under way."""
+        return not (self._looking or self._importing)
+
+    def watch(self, folder: Path, athlete: Athlete) -> None:
+        """Look into this folder from now on, for an athlete of the library that is open."""
+        library = self._opened.library
+        assert library is not None
+        self._set(Watched(folder.absolute(), library.path, athlete.identity))
+        self.look_again()
+
+    def stop(self) -> None:
+        """Look into no folder; what has arrived stays."""
+        self._timer.stop()
+        self._set(Watched())
+
+    def close(self) -> None:
+        """Look no more."""
+        self.held = True
+        self._timer.stop()
+
+    def look_again(self) -> None:
+        """Look now, and then again and again."""
+        self.held = False
+        if self._wanted():
+            self._timer.start(0)
+
+    def _wanted(self) -> bool:
+        library, watched = self._opened.library, self.watched
+        return (
+            watched.folder is not None
+            and library is not None
+            and library.path == watched.library
+            and not self.held
+        )
+
+    def _look(self) -> None:
+        # An import that was given up before its turn brings no report.
+        self._importing = self._importing and self._work.busy
+        if not self._wanted():
+            return
+        if not self.idle:
+            self._timer.start(SETTLE_MS)
+            return
+        folder = self.watched.folder
+        assert folder is not None
+        self._looking = True
+        self._background.run_in_background(lambda _progress: look(folder), self._of(folder), self._failed)
+
+    def _of(self, folder: Path) -> Callable[[Signs | None], None]:
+        def seen(signs: Signs | None) -> None:
+            self._looking = False
+            if folder == self.watched.folder and self._wanted():
+                self._seen(folder, signs)
+
+        return seen
+
+    def _seen(self, folder: Path, signs: Signs | None) -> None:
+        if self.there is not (signs is not None):
+            self.there = signs is not None
+            self.changed.emit()
+        fresh, growing = self._looks.compare(signs) if signs is not None else ([], False)
+        self._timer.start(SETTLE_MS if growing else EVERY_MS)
+        library = self._opened.library
+        known = any(each.identity == self.watched.athlete for each in self._opened.athletes)
+        if not fresh or library is None or not known:
+            return
+        self._importing = True
+        paths = [folder / name for name in fresh]
+        self._work.import_files(library, self.watched.athlete, paths, by_itself=True)
+
+    def _failed(self, error: Exception) -> None:
+        self._looking = False
+        _log.info("%s not looked at: %s", self.watched.folder, error)
+        self._timer.start(EVERY_MS)
+
+    def _imported(self, report: ImportReport) -> None:
+        self._importing = False
+        if report.cancelled or report.fault is not None:
+            self.held = True
+        else:
+            self._looks.take()
+            self._set(replace(self.watched, taken=dict(self._looks.taken)))
+            self.look_again()
+        if report.imported or report.taken_over or report.unreadable or report.archives or self.held:
+            self.arrived.emit(report)
+
+    def _set(self, watched: Watched) -> None:
+        other = (watched.folder, watched.athlete) != (self.watched.folder, self.watched.athlete)
+        self.watched = watched
+        if other:
+            self._looks = Looks(dict(watched.taken))
+            self.there = None
+            self.changed.emit()
+        try:
+            self._file.parent.mkdir(parents=True, exist_ok=True)
+            write_whole(self._file, encode(watched).encode("utf-8"), durable=False)
+        except (OSError, UserError) as error:
+            _log.info("%s not saved: %s", self._file, error)
+
+    def _load(self) -> None:
+        try:
+            self.watched = convert(parse(self._file.read_text(encoding="utf-8")), Watched)
+        except FileNotFoundError:
+            return
+        except (OSError, ValueError) as error:
+            _log.info("%s not readable: %s", self._file, error)
+        self._looks = Looks(dict(self.watched.taken))

@@ -1,0 +1,255 @@
+"""What is remembered between two runs: the entered aim, recent files, preferences and the window's layout."""
+
+from __future__ import annotations
+
+import logging
+import shutil
+from collections.abc import Mapping
+from contextlib import suppress
+from dataclasses import dataclass, field, replace
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated, Any
+
+import platformdirs
+from msgspec import Meta
+
+from slopebeat.disk.writing import write_whole
+from slopebeat.model import language
+from slopebeat.model.codec import Undecodable, convert, encode, parse, repaired, to_builtins
+from slopebeat.model.errors import UserError
+from slopebeat.model.notes import Author
+from slopebeat.model.people import (
+    DEFAULT_BIKE_MASS_KG,
+    DEFAULT_BODY_MASS_KG,
+    DEFAULT_DRIFT_THRESHOLD_PERCENT,
+    DEFAULT_TARGET_S,
+    Aim,
+)
+from slopebeat.session.outing.aim import BandChoice, Entered
+from slopebeat.session.outing.view_state import Along, Rate
+
+BY_SYSTEM = "system"
+"""The choice that leaves it to the system."""
+
+TEXT_PERCENT = (80, 160)
+"""Least and most text size; beyond it tables and captions no longer fit [project choice]."""
+
+
+class Units(StrEnum):
+    """Which units were asked for."""
+
+    SYSTEM = BY_SYSTEM
+    METRIC = "metric"
+    IMPERIAL = "imperial"
+
+
+class Appearance(StrEnum):
+    """Which colours were asked for."""
+
+    SYSTEM = BY_SYSTEM
+    LIGHT = "light"
+    DARK = "dark"
+
+
+@dataclass(frozen=True)
+class Preferences:
+    """What was chosen; ``language`` is a code of ``language.LANGUAGES`` or the system's.
+
+    With ``pace`` walkers and runners see time per kilometre or mile instead of speed.
+    """
+
+    units: Units = Units.SYSTEM
+    language: Annotated[str, Meta(pattern=f"^({'|'.join([BY_SYSTEM, *language.LANGUAGES])})$")] = BY_SYSTEM
+    look: Appearance = Appearance.SYSTEM
+    text_percent: Annotated[int, Meta(ge=TEXT_PERCENT[0], le=TEXT_PERCENT[1])] = 100
+    pace: bool = False
+
+
+BODY_KG, LOAD_KG, BIKE_KG = (25.0, 250.0), (0.0, 80.0), (0.0, 60.0)
+"""What can be entered [project choice]."""
+
+TARGET_S, THRESHOLD_PERCENT = (60.0, 36_000.0), (0.5, 20.0)
+Pixels = Annotated[int, Meta(ge=0, le=20_000)]
+
+OLD_WORDS: Mapping[tuple[str, str], Mapping[str, str]] = {
+    ("band", "method"): {
+        "% of maximal heart rate": "HR_MAX",
+        "% of heart-rate reserve": "RESERVE",
+        "set by hand": "MANUAL",
+        "lactate test": "LACTATE",
+        "drift test": "DRIFT_TEST",
+    },
+    ("layout", "along"): {"time": "TIME", "distance": "DISTANCE"},
+    ("layout", "rate"): {"speed": "SPEED", "vertical speed": "VERTICAL", "residual": "RESIDUAL"},
+}
+"""Words that settings held before they held names; they never follow the screen."""
+
+
+def _within(ends: tuple[float, float]) -> Meta:
+    return Meta(ge=ends[0], le=ends[1])
+
+
+@dataclass(frozen=True)
+class Layout:
+    """How the window was left: sizes in pixels, empty where nothing was ever moved."""
+
+    window_px: tuple[Pixels, ...] = ()
+    maximized: bool = False
+    across_px: tuple[Pixels, ...] = ()
+    shares_px: tuple[Pixels, ...] = ()
+    tab: Annotated[int, Meta(ge=0, le=50)] = 0
+    along: Along = Along.TIME
+    rate: Rate = Rate.SPEED
+
+
+@dataclass(frozen=True)
+class Content:
+    """All that is remembered between two runs; the aim without its band, and ``recent`` the files."""
+
+    band: BandChoice = field(default_factory=BandChoice)
+    target_s: Annotated[float, _within(TARGET_S)] = DEFAULT_TARGET_S
+    body_mass_kg: Annotated[float, _within(BODY_KG)] = DEFAULT_BODY_MASS_KG
+    load_kg: Annotated[float, _within(LOAD_KG)] = 0.0
+    bike_mass_kg: Annotated[float, _within(BIKE_KG)] = DEFAULT_BIKE_MASS_KG
+    drift_threshold_percent: Annotated[float, _within(THRESHOLD_PERCENT)] = DEFAULT_DRIFT_THRESHOLD_PERCENT
+    recent: tuple[Path, ...] = ()
+    author: Author = Author.ATHLETE
+    preferences: Preferences = field(default_factory=Preferences)
+    layout: Layout = Layout()
+
+    @property
+    def entered(self) -> Entered:
+        return Entered(self.band, Aim(**{name: getattr(self, name) for name in _OF_AIM}))
+
+
+_OF_AIM = ("target_s", "body_mass_kg", "load_kg", "bike_mass_kg", "drift_threshold_percent")
+
+
+def of_entered(entered: Entered) -> dict[str, Any]:
+    """The fields of the content that keep what was entered."""
+    return {"band": entered.choice} | {name: getattr(entered.rest, name) for name in _OF_AIM}
+
+
+def read_content(text: str, damaged: list[str]) -> Content:
+    """The content of a settings file; what is damaged is as if never set, and ``damaged`` gets its names."""
+    try:
+        values = convert(parse(text), dict[str, Any])
+    except Undecodable:
+        damaged.append("all of it")
+        return Content()
+    for (outer, name), names in OLD_WORDS.items():
+        holder = values.get(outer)
+        if isinstance(holder, dict) and isinstance(holder.get(name), str):
+            holder[name] = names.get(holder[name], holder[name])
+    return repaired(values, Content(), damaged)
+
+
+MOST_RECENT = 8
+"""How many files the list of recent ones holds [project choice]."""
+
+VERSION = 1
+"""Of the layout of the file."""
+
+_log = logging.getLogger(__name__)
+
+
+def default_path() -> Path:
+    return platformdirs.user_config_path("slopebeat", appauthor=False) / "settings.json"
+
+
+class Settings:
+    """A small JSON file. What is damaged in it falls back to its default, and the file is set aside."""
+
+    def __init__(self, path: Path | None = None) -> None:
+        self.path = path or default_path()
+        self._content = Content()
+        self._load()
+
+    @property
+    def entered(self) -> Entered:
+        return self._content.entered
+
+    @property
+    def recent(self) -> tuple[Path, ...]:
+        """The files opened last, the latest first."""
+        return self._content.recent[:MOST_RECENT]
+
+    @property
+    def preferences(self) -> Preferences:
+        return self._content.preferences
+
+    @property
+    def author(self) -> Author:
+        """The role that wrote the last note."""
+        return self._content.author
+
+    @property
+    def layout(self) -> Layout:
+        return self._content.layout
+
+    def remember_aim(self, entered: Entered) -> None:
+        self._keep(**of_entered(entered))
+
+    def remember_file(self, path: Path) -> None:
+        full = path.absolute()
+        others = [known for known in self.recent if known != full]
+        self._keep(recent=(full, *others)[:MOST_RECENT])
+
+    def remember_author(self, author: Author) -> None:
+        self._keep(author=author)
+
+    def remember_preferences(self, preferences: Preferences) -> None:
+        self._keep(preferences=preferences)
+
+    def remember_layout(self, layout: Layout) -> None:
+        self._keep(layout=layout)
+
+    def _keep(self, **changes: Any) -> None:
+        content = replace(self._content, **changes)
+        if content != self._content:
+            self._content = content
+            self._save()
+
+    def _load(self) -> None:
+        damaged: list[str] = []
+        try:
+            self._content = read_content(self.path.read_text(encoding="utf-8"), damaged)
+        except FileNotFoundError:
+            return
+        except (OSError, UnicodeDecodeError) as error:
+            self._repair(f"all of it ({error})")
+            return
+        # Heart rates and masses are nobody else's; earlier versions left the file open to all.
+        with suppress(OSError):
+            self.path.chmod(0o600)
+        if damaged:
+            self._repair(", ".join(damaged))
+
+    def _repair(self, damaged: str) -> None:
+        """Set the damaged file aside and write a sound one, with one line in the log."""
+        aside = self._aside()
+        try:
+            shutil.copyfile(self.path, aside)
+        except OSError as error:
+            _log.warning(
+                "settings in %s are damaged (%s) and cannot be set aside: %s", self.path, damaged, error
+            )
+            return
+        self._save()
+        _log.warning("settings: damaged in %s; the rest is kept, the damaged file is now %s", damaged, aside)
+
+    def _aside(self) -> Path:
+        """A name beside the settings that nothing has yet: no damaged file is ever written over."""
+        number = 1
+        while (name := self.path.with_name(f"{self.path.stem}.damaged-{number}.json")).exists():
+            number += 1
+        return name
+
+    def _save(self) -> None:
+        try:
+            self.path.parent.mkdir(parents=True, exist_ok=True)
+            text = encode({"version": VERSION, **to_builtins(self._content)}, indent=1)
+            write_whole(self.path, text.encode("utf-8"), durable=False)
+        except (OSError, UserError) as error:
+            _log.info("settings not saved to %s: %s", self.path, error)

@@ -1,1 +1,0 @@
-"""What is remembered between two runs, and how things are shown."""

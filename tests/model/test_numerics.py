@@ -1,0 +1,60 @@
+"""Filters and the normal distribution in plain NumPy, against SciPy."""
+
+from __future__ import annotations
+
+import math
+
+import gpxpy.geo
+import numpy as np
+import pytest
+from scipy import ndimage, special
+
+from slopebeat.model.numerics import (
+    EARTH_RADIUS_M,
+    REACH_95,
+    gaussian,
+    great_circle_m,
+    running_median,
+    share_below,
+    shares_below,
+)
+
+
+@pytest.mark.parametrize("count", [1, 2, 5, 31, 500])
+@pytest.mark.parametrize("size", [3, 13, 31])
+@pytest.mark.parametrize(("edge", "mode"), [("edge", "nearest"), ("symmetric", "reflect")])
+def test_running_median_is_scipys(count: int, size: int, edge: str, mode: str) -> None:
+    values = np.random.default_rng(count * size).normal(size=count).round(1)
+    np.testing.assert_array_equal(
+        running_median(values, size, edge), ndimage.median_filter(values, size, mode=mode)
+    )
+
+
+@pytest.mark.parametrize("count", [1, 3, 40, 1000])
+@pytest.mark.parametrize("sigma", [0.7, 4.0, 15.5])
+def test_gaussian_is_scipys(count: int, sigma: float) -> None:
+    values = np.random.default_rng(count).normal(500.0, 80.0, count)
+    theirs = ndimage.gaussian_filter1d(values, sigma, mode="nearest", truncate=4.0)
+    np.testing.assert_allclose(gaussian(values, sigma), theirs, rtol=1e-13)
+
+
+def test_the_normal_distribution_is_scipys() -> None:
+    z = np.linspace(-12.0, 12.0, 481)
+    np.testing.assert_allclose(shares_below(z), special.ndtr(z), rtol=1e-12)
+    assert [share_below(value) for value in z] == shares_below(z).tolist()
+    assert math.isnan(share_below(math.nan))
+    assert pytest.approx(float(special.ndtri(0.975)), rel=1e-14) == REACH_95
+
+
+def test_a_quarter_of_a_meridian_is_a_quarter_of_the_circle() -> None:
+    assert great_circle_m(0, 11, 90, 11) == pytest.approx(np.pi / 2 * EARTH_RADIUS_M)
+
+
+def test_distances_agree_with_an_independent_library() -> None:
+    # gpxpy's own haversine uses a radius of 6378.137 km, the equator's.
+    rng = np.random.default_rng(5)
+    lat, lon = rng.uniform(-70, 70, 50), rng.uniform(-179, 179, 50)
+    for i in range(49):
+        theirs = gpxpy.geo.haversine_distance(lat[i], lon[i], lat[i + 1], lon[i + 1])
+        ours = great_circle_m(lat[i], lon[i], lat[i + 1], lon[i + 1])
+        assert ours / EARTH_RADIUS_M == pytest.approx(theirs / 6378137.0, rel=1e-6)
