@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import fields
+from datetime import date
 from os import PathLike
 from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING, Any, Self
 
-from slopebeat.analysis.months.weeks import Choice
+from slopebeat.analysis.months.choice import Choice
 from slopebeat.api.tables import table
 from slopebeat.library.store import Library as Store
 from slopebeat.library.store import default_path
@@ -127,12 +128,19 @@ class Library:
         rows = [{"outing_id": identity, **vars(each)} for identity, each in summaries.items()]
         return _summary_table(OUTING_NAMES, sorted(rows, key=lambda row: row["start_utc"]))
 
-    def months(self, athlete: str | None = None, ground: str | None = None) -> Months:
-        """Weeks and changes of an athlete's outings.
+    def months(
+        self,
+        athlete: str | None = None,
+        ground: str | None = None,
+        first_day: date | None = None,
+        last_day: date | None = None,
+    ) -> Months:
+        """Weeks and changes of an athlete's outings; weeks run to today, or to ``last_day``.
 
         Parameters
         ----------
         athlete : by name; may be left out when there is only one. ground : "foot" or "bike"; None is both.
+        first_day, last_day : local days of the outings to look at, both inside; None is no limit.
 
         Raises
         ------
@@ -142,7 +150,8 @@ class Library:
         if ground not in (None, *GROUNDS):
             raise ValueError(f"ground is one of {', '.join(GROUNDS)}, or None")
         of = athlete_of(self._store, athlete)
-        chosen = Choice(ground=None if ground is None else GROUNDS[ground])
+        of_ground = None if ground is None else GROUNDS[ground]
+        chosen = Choice(ground=of_ground, first_day=first_day, last_day=last_day)
         return Months(of, *months_of(self._store, of, chosen))
 
 

@@ -6,6 +6,7 @@ import argparse
 import json
 import sys
 from collections.abc import Callable, Iterable, Sequence
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -36,6 +37,22 @@ def add_json_option(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--json", metavar=tr("PATH"), help=tr("write the answer as JSON; - for standard output")
     )
+
+
+def day(text: str) -> date:
+    """A day as options give it, for the argument parser."""
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        refusal = tr("A day is written as year, month and day, like 2026-03-29; {text} is not.")
+        raise argparse.ArgumentTypeError(literally(refusal.format(text=repr(text)))) from None
+
+
+def add_day_options(parser: argparse.ArgumentParser) -> None:
+    """Let the outings be those of some days only."""
+    metavar = tr("DAY")
+    parser.add_argument("--from", dest="first_day", type=day, metavar=metavar, help=tr("from this day on"))
+    parser.add_argument("--to", dest="last_day", type=day, metavar=metavar, help=tr("up to this day"))
 
 
 def band_given(options: argparse.Namespace) -> Band | None:

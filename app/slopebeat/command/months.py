@@ -6,9 +6,16 @@ import argparse
 import sys
 from pathlib import Path
 
-from slopebeat.analysis.months.weeks import LEAST_SESSION_S, Choice, Week
+from slopebeat.analysis.months.choice import Choice
+from slopebeat.analysis.months.weeks import LEAST_SESSION_S, Week
 from slopebeat.api.library import GROUNDS, athlete_of
-from slopebeat.command.common import add_json_option, check_outputs, give_answer, table
+from slopebeat.command.common import (
+    add_day_options,
+    add_json_option,
+    check_outputs,
+    give_answer,
+    table,
+)
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
@@ -37,6 +44,7 @@ def describe(parser: argparse.ArgumentParser) -> None:
         metavar=tr("NAME"),
         help=tr("whose outings; may be left out when there is only one athlete"),
     )
+    add_day_options(parser)
     parser.add_argument("--ground", choices=sorted(GROUNDS), help=tr("only outings on foot, or on a bike"))
     add_json_option(parser)
     add_speech_options(parser)
@@ -58,7 +66,8 @@ def run(options: argparse.Namespace) -> int:
 def _answer(options: argparse.Namespace) -> None:
     with Library.open(options.library or default_path()) as library:
         athlete = athlete_of(library, options.athlete)
-        months, notes = months_of(library, athlete, Choice(ground=GROUNDS.get(options.ground)))
+        ground, first, last = GROUNDS.get(options.ground), options.first_day, options.last_day
+        months, notes = months_of(library, athlete, Choice(ground=ground, first_day=first, last_day=last))
     give_answer(
         options.json, lambda: as_text(athlete, months, notes), lambda: months_values(athlete, months, notes)
     )

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from slopebeat.analysis.months.weeks import Choice
+from datetime import date
+
+from slopebeat.analysis.months.choice import Choice
 from slopebeat.library.store import Library
 from slopebeat.model.language import trn
 from slopebeat.model.people import Athlete
@@ -13,7 +15,10 @@ from slopebeat.review.words.messages import say
 
 
 def months_of(library: Library, athlete: Athlete, choice: Choice) -> tuple[Months, tuple[str, ...]]:
-    """The months of the outings chosen, and sentences on what is missing or damaged in them."""
+    """The months of the outings chosen, and sentences on what is missing or damaged in them.
+
+    Weeks run to today, or to the last day chosen where that is earlier.
+    """
     results = library.results
     summaries, kept = results.summaries(athlete.identity), results.evidence(athlete.identity)
     if library.damage.found:
@@ -24,8 +29,9 @@ def months_of(library: Library, athlete: Athlete, choice: Choice) -> tuple[Month
     teaching = {id(one): taught[identity] for identity, one in summaries.items() if identity in taught}
     missing = library.outings.count(athlete.identity) - len(summaries)
     stale = len(library.stale_outings(COMPUTATION_VERSION, athlete.identity)) - missing
-    prescribed = (athlete.minutes_per_week, athlete.sessions_per_week)
-    months = review_months(summaries.values(), *prescribed, choice, teaching)
+    prescribed = library.inputs(athlete.identity).prescribed
+    until = min(choice.last_day or date.max, date.today())
+    months = review_months(summaries.values(), prescribed, choice, teaching, until=until)
     return months, (*map(say, library.damage.found), *_notes(missing, stale))
 
 

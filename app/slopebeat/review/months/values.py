@@ -40,10 +40,11 @@ TOLD = {
 
 def months_values(athlete: Athlete, months: Months, notes: tuple[str, ...] = ()) -> dict[str, Any]:
     """Weeks, series and changes."""
+    now = months.weeks[-1].prescription if months.weeks else None
     return {
         "athlete": athlete.name,
-        "prescribed_minutes_per_week": athlete.minutes_per_week,
-        "prescribed_sessions_per_week": athlete.sessions_per_week,
+        "prescribed_minutes_per_week": None if now is None else now.minutes_per_week,
+        "prescribed_sessions_per_week": None if now is None else now.sessions_per_week,
         "least_session_s": LEAST_SESSION_S,
         "outings": len(months.outings),
         "sentences": list(months.sentences),
