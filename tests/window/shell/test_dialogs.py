@@ -8,12 +8,12 @@ import pytest
 from PySide6.QtCore import QCoreApplication, QSize
 from PySide6.QtWidgets import QApplication, QDialogButtonBox, QLabel
 from pytestqt.qtbot import QtBot
-from slopebeat.session.settings.content import Layout
 
 from slopebeat.model.language import use_language
 from slopebeat.model.people import Athlete
 from slopebeat.plots.colours import LIGHT
 from slopebeat.session.session import Session
+from slopebeat.session.settings import Layout
 from slopebeat.window.library.athlete_dialog import AthleteDialog
 from slopebeat.window.library.bands import BandFinder
 from slopebeat.window.shell import main_window
