@@ -14,8 +14,7 @@ from outings_made import an_outing
 from pasts_made import past
 from slopebeat.command.main import main
 from slopebeat.library.arrivals import Arrival
-from slopebeat.library.originals import packed
-from slopebeat.library.outings import OutingFacts
+from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, input_key
 from slopebeat.library.store import Library
