@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from slopebeat.analysis.price.draws import Middle
+from slopebeat.analysis.price.draws import INTERVAL_LEVEL, Middle
 from slopebeat.analysis.price.grounds import PricedGround
 from slopebeat.analysis.price.next_outing import LONGEST_S, NextOuting
 from slopebeat.model.language import tr, trn
-from slopebeat.model.units import duration
+from slopebeat.model.units import duration, percent
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.bars import FillStyle
 from slopebeat.report.frame import TICK_SIZE, TIME_STEPS_S, Frame, ticks
@@ -119,7 +119,10 @@ def _axis(frame: Frame, target_s: float, colours: Colours) -> list[Shape]:
     x = float(frame.x(target_s))
     target = np.array([[x, frame.top], [x, frame.bottom]])
     shapes.append(Path((target,), stroke=colours.ink, width=0.8, dashed=True))
-    words = tr("h:min on the clock; dashed: if every minute counted")
+    words = tr(
+        "h:min on the clock; bars should hold {level} of next times, marks are the middle; dashed: if every "
+        "minute counted"
+    ).format(level=percent(INTERVAL_LEVEL))
     size = size_for(words, 6.5, frame.width)
     shapes.append(Text(frame.right, frame.bottom + 19.0, words, size, colours.muted, Anchor.END))
     return shapes
