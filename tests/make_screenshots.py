@@ -32,7 +32,7 @@ from slopebeat.session.outing.view_state import Rate  # noqa: E402
 from slopebeat.session.session import Session  # noqa: E402
 from slopebeat.session.settings import Settings  # noqa: E402
 from slopebeat.window.shell.main_window import MainWindow  # noqa: E402
-from slopebeat.window.widgets.icon import paint_sign  # noqa: E402
+from slopebeat.window.widgets.style import paint_sign  # noqa: E402
 
 LONGEST_WAIT_MS = 180_000
 

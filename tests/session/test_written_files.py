@@ -15,11 +15,10 @@ from slopebeat.model.codec import convert, encode, parse
 from slopebeat.model.notes import Author, NoteKind
 from slopebeat.model.people import Aim
 from slopebeat.session.ended import Place
-from slopebeat.session.library.memory import LibraryMemory
 from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.notes import UnfinishedNotes, Written
 from slopebeat.session.outing.view_state import Along, Rate
-from slopebeat.session.settings import Appearance, Layout, Preferences, Settings, Units
+from slopebeat.session.settings import Appearance, Layout, LibraryMemory, Preferences, Settings, Units
 
 FILES = Path(__file__).parent / "files"
 ENTERED = Entered(

@@ -253,3 +253,38 @@ class Settings:
             write_whole(self.path, text.encode("utf-8"), durable=False)
         except (OSError, UserError) as error:
             _log.info("settings not saved to %s: %s", self.path, error)
+
+
+LIBRARY_FILE = "library.json"
+"""Name of the file beside the settings."""
+
+
+class LibraryMemory:
+    """A small JSON file beside the settings; one that cannot be read counts as nothing remembered."""
+
+    def __init__(self, folder: Path) -> None:
+        self.file = folder / LIBRARY_FILE
+        self.path: Path | None = None
+        self.athlete = ""
+        self._load()
+
+    def remember(self, path: Path, athlete: str) -> None:
+        """Keep the library's place and the athlete's identity."""
+        if (path, athlete) == (self.path, self.athlete):
+            return
+        self.path, self.athlete = path, athlete
+        try:
+            self.file.parent.mkdir(parents=True, exist_ok=True)
+            text = encode({"library": path, "athlete": athlete})
+            write_whole(self.file, text.encode("utf-8"), durable=False)
+        except (OSError, UserError) as error:
+            _log.info("%s not saved: %s", self.file, error)
+
+    def _load(self) -> None:
+        try:
+            content = convert(parse(self.file.read_text(encoding="utf-8")), dict[str, str])
+            self.path, self.athlete = Path(content["library"]), content["athlete"]
+        except FileNotFoundError:
+            return
+        except (OSError, ValueError, KeyError) as error:
+            _log.info("%s not readable: %s", self.file, error)

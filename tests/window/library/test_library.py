@@ -25,10 +25,9 @@ from slopebeat.session.library import watch
 from slopebeat.session.outing.aim import BandChoice
 from slopebeat.session.session import Session
 from slopebeat.window.library.athlete_dialog import AthleteDialog
-from slopebeat.window.library.band_finder import BandFinder
-from slopebeat.window.library.bands import BandsDialog
-from slopebeat.window.library.columns import OutingsModel
+from slopebeat.window.library.bands import BandFinder, BandsDialog
 from slopebeat.window.library.controller import PlaceDialog
+from slopebeat.window.library.list import OutingsModel
 from slopebeat.window.library.watched_folder import WatchedFolderDialog
 from slopebeat.window.shell.main_window import MainWindow
 from summaries import outing

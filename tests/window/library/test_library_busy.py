@@ -27,8 +27,7 @@ from slopebeat.session.outing.opening import demo_files
 from slopebeat.window.library import controller as desk
 from slopebeat.window.library.athlete_dialog import AthleteDialog
 from slopebeat.window.library.backup import BackupDialog
-from slopebeat.window.library.band_finder import BandFinder
-from slopebeat.window.library.bands import BandsDialog
+from slopebeat.window.library.bands import BandFinder, BandsDialog
 from slopebeat.window.shell.main_window import MainWindow
 from window.library.test_library import WAIT_MS, library_window, settle
 
@@ -95,7 +94,7 @@ def test_bands_changed_while_the_library_is_held_arrive_in_order(
     with held(tmp_path / "walks.sqlite3"):
         library.put_band(added[0])
         library.put_band(added[1])
-        library.remove_band(added[0])
+        library.change(added[0].athlete, lambda kept: kept.bands.remove(added[0]))
         keep_turning(qtbot)
         assert library.opened.periods == before
     settle(qtbot, library_window)

@@ -25,9 +25,8 @@ from slopebeat.session.outing.notes import FILE_NAME, UnfinishedNotes
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.session.settings import Settings
-from slopebeat.window.notes.cells import WORDS
-from slopebeat.window.notes.form import KINDS
-from slopebeat.window.notes.value import NoteValue
+from slopebeat.window.notes.form import KINDS, NoteValue
+from slopebeat.window.notes.table import WORDS
 from slopebeat.window.outing.export_actions import FolderDialog, SaveDialog
 from slopebeat.window.shell.main_window import MainWindow
 from window_acts import next_review, review_of, wait_drawn

@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 from slopebeat.model.marks import Channel, MarkState, Reason
 from slopebeat.model.notes import SPORTS, NoteKind
 from slopebeat.model.recording import Sport
-from slopebeat.window.outing.doubts_panel import DoubtsPanel
+from slopebeat.window.outing.recording_panel import DoubtsPanel
 from slopebeat.window.shell.main_window import MainWindow
 from window_acts import next_review, review_of
 

@@ -18,7 +18,7 @@ from slopebeat.model.people import Ground
 from slopebeat.review.words.messages import say
 from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.settings import Settings
-from slopebeat.window.outing.drift_test_box import NO_BAND, outcome_words
+from slopebeat.window.outing.decoupling_panel import NO_BAND, outcome_words
 from slopebeat.window.shell.main_window import MainWindow
 from synthetic import recording, track
 from window_acts import next_review, review_of

@@ -12,8 +12,7 @@ from patience import WAIT_MS
 from slopebeat.model.bands import BandMethod
 from slopebeat.session.outing.aim import BandChoice, MaximumFrom
 from slopebeat.session.session import Session
-from slopebeat.window.outing.aim_editor import AimEditor
-from slopebeat.window.outing.first_band import KeepBand
+from slopebeat.window.outing.aim_editor import AimEditor, KeepBand
 from slopebeat.window.widgets.band_entry import METHODS
 
 RIDE = Path(__file__).parents[3] / "samples" / "forest_road_patrol.tcx"

@@ -16,7 +16,7 @@ from slopebeat.library.notebooks import ContentKey, Notebooks
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.recording import LONGEST_TITLE, content_hash, typed_title
 from slopebeat.session.session import Session
-from slopebeat.window.notes.cells import WORDS
+from slopebeat.window.notes.table import WORDS
 from slopebeat.window.shell.main_window import MainWindow
 from window_acts import next_review
 

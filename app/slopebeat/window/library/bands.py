@@ -1,22 +1,167 @@
-"""The bands of an athlete over time."""
+"""The bands of an athlete over time, and a new one found by one of the methods."""
 
 from __future__ import annotations
 
+from datetime import date
+
+from PySide6.QtCore import QDate, QSize
 from PySide6.QtWidgets import (
     QAbstractItemView,
+    QComboBox,
+    QDateEdit,
     QDialog,
+    QDialogButtonBox,
+    QFormLayout,
+    QStackedWidget,
     QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
     QWidget,
 )
 
+from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr
-from slopebeat.model.people import BandPeriod, Ground
+from slopebeat.model.people import Athlete, BandPeriod, Ground
+from slopebeat.plots.theme import theme
+from slopebeat.review.answer import CAUTIONS
 from slopebeat.review.words.names import key_name
 from slopebeat.session.library.library import LibrarySession
-from slopebeat.window.library.band_finder import BandFinder
+from slopebeat.window.library.band_methods import (
+    AgePage,
+    DriftPage,
+    EdgesPage,
+    Found,
+    MaximumPage,
+    MethodPage,
+    ReservePage,
+)
+from slopebeat.window.library.entry_dialog import EntryDialog, Keep
+from slopebeat.window.library.lactate_entry import LactatePage
 from slopebeat.window.widgets.parts import button, close_only, label, row
+from slopebeat.window.widgets.screen import room_px
+
+LACTATE = mark("Lactate step test")
+LACTATE_PX = 320
+"""Height of the table of stages with its curve [project choice]."""
+
+SIZE_PX = (720, 670)
+"""One size for all methods, so that nothing jumps; fits a screen of 720 lines [project choice]."""
+
+
+class BandFinder(EntryDialog):
+    """Shows the band the entries give, with its doubts, before it is kept with ``keep``."""
+
+    def __init__(
+        self, parent: QWidget | None, athlete: Athlete, keep: Keep[BandPeriod], day: date | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(tr("New band for {name}").format(name=athlete.name))
+        self._athlete, self._keep = athlete, keep
+        today = day or date.today()
+        age = None if athlete.birth_year is None else today.year - athlete.birth_year
+        self.ground = QComboBox()
+        self.ground.setAccessibleName(tr("Ground"))
+        for ground in Ground:
+            self.ground.addItem(key_name(ground), ground)
+        self.day = QDateEdit(QDate(today.year, today.month, today.day))
+        self.day.setCalendarPopup(True)
+        self.day.setDisplayFormat("yyyy-MM-dd")
+        self.day.setAccessibleName(tr("In force from"))
+        self.day.setToolTip(tr("Outings from this day on are reviewed with it, until the next band begins."))
+        self.method = QComboBox()
+        self.method.setAccessibleName(tr("How the band is found"))
+        self.pages = QStackedWidget()
+        for words, page in (
+            (tr("Share of measured maximum"), MaximumPage()),
+            (tr("By age only"), AgePage(age)),
+            (tr("Heart-rate reserve"), ReservePage()),
+            (tr(LACTATE), LactatePage()),
+            (tr("Drift test"), DriftPage()),
+            (tr("Set by hand"), EdgesPage()),
+        ):
+            self.method.addItem(words)
+            self.pages.addWidget(page)
+            page.changed.connect(self._show)
+        self.outcome = label("", "answer")
+        self.doubts = label("", "", wrap=True)
+        self.advice = label("", "caption", wrap=True)
+        self.method.currentIndexChanged.connect(self._choose)
+        self._lay_out()
+        self._choose(0)
+
+    @classmethod
+    def ask(cls, parent: QWidget, athlete: Athlete, keep: Keep[BandPeriod]) -> bool:
+        """Whether a band was kept."""
+        return cls(parent, athlete, keep).exec() == QDialog.DialogCode.Accepted
+
+    def save(self) -> None:
+        """Keep the band as found."""
+        period = self.period()
+        if period is not None:
+            self.keep_entry(self._keep, period)
+
+    @property
+    def page(self) -> MethodPage:
+        """The entries of the chosen method."""
+        page = self.pages.currentWidget()
+        assert isinstance(page, MethodPage)
+        return page
+
+    def period(self) -> BandPeriod | None:
+        """What would be kept."""
+        found = self._found()
+        if found is None:
+            return None
+        day = self.day.date()
+        return BandPeriod(
+            self._athlete.identity,
+            Ground(self.ground.currentData()),
+            date(day.year(), day.month(), day.day()),
+            found.band,
+        )
+
+    def _lay_out(self) -> None:
+        form = QFormLayout()
+        form.setVerticalSpacing(8)
+        form.addRow(label(tr("For outings")), self.ground)
+        form.addRow(label(tr("In force from")), self.day)
+        form.addRow(label(tr("Found by")), self.method)
+        layout = self.content
+        layout.setSpacing(10)
+        layout.addLayout(form)
+        layout.addWidget(self.pages)
+        for widget in (self.outcome, self.doubts, self.advice):
+            layout.addWidget(widget)
+        layout.addStretch(1)
+        layout.addWidget(label(f"{tr(CAUTIONS[0])} {tr(CAUTIONS[2])}", "caption", wrap=True))
+        self.usual_px = QSize(*SIZE_PX) * max(theme.text_share, 1.0)
+
+    def _choose(self, at: int) -> None:
+        self.pages.setCurrentIndex(at)
+        # A stack is as tall as its tallest page; only the current one should take room.
+        lactate = isinstance(self.page, LactatePage)
+        self.pages.setFixedHeight(LACTATE_PX if lactate else self.page.sizeHint().height())
+        self.advice.setText(tr(self.page.advice))
+        self._show()
+
+    def _found(self) -> Found | None:
+        try:
+            return self.page.found()
+        except UserError:
+            return None
+
+    def _show(self) -> None:
+        try:
+            found, problem = self.page.found(), ""
+        except UserError as error:
+            found, problem = None, str(error)
+        self.problem.setText(problem)
+        self.problem.setVisible(bool(problem))
+        self.outcome.setText(tr("No band yet") if found is None else str(found.band))
+        self.doubts.setText("" if found is None else found.doubts)
+        self.doubts.setVisible(bool(self.doubts.text()))
+        self.buttons.button(QDialogButtonBox.StandardButton.Save).setEnabled(found is not None)
+
 
 HEADERS = (mark("For outings"), mark("In force"), mark("Band"), mark("How it was found"))
 WIDTHS_PX = (90, 190, 110, 420)
@@ -61,7 +206,7 @@ class BandsDialog(QDialog):
         layout.addLayout(row(self.add, self.remove, self.note))
         layout.addWidget(self.problem)
         layout.addWidget(buttons)
-        self.resize(860, 380)
+        self.resize(QSize(860, 380).boundedTo(room_px(self)))
         self.add.clicked.connect(self._add)
         self.remove.clicked.connect(self._remove)
         session.opened.athlete_changed.connect(self._show)
@@ -102,4 +247,5 @@ class BandsDialog(QDialog):
     def _remove(self) -> None:
         chosen = self.table.selectionModel().selectedRows()
         if chosen:
-            self._session.remove_band(self._periods()[chosen[0].row()], self.problem.setText)
+            gone, refused = self._periods()[chosen[0].row()], self.problem.setText
+            self._session.change(gone.athlete, lambda library: library.bands.remove(gone), None, refused)

@@ -1,20 +1,125 @@
-"""Decoupling: the rows side by side, each with what was left out and how far to trust it."""
+"""Decoupling, row by row with how far to trust it; and the outing judged as a test of the upper edge."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
-from slopebeat.model.language import tr
+from slopebeat.analysis.band.drift_test import DriftTest, DriftTestOutcome
+from slopebeat.model.language import mark, tr
+from slopebeat.model.people import BandPeriod
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.present.decoupling import ROW_FIGURES, DecouplingRow, rows_of
+from slopebeat.review.present.decoupling_answer import decoupling_sentence
 from slopebeat.review.present.figure import On, shown_on
+from slopebeat.review.words.messages import say, say_all
+from slopebeat.review.words.names import key_name
 from slopebeat.session.session import Session
-from slopebeat.window.outing.drift_test_box import DriftTestBox
 from slopebeat.window.widgets.fresh import FreshWhenSeen
-from slopebeat.window.widgets.parts import GrowingPage, label
+from slopebeat.window.widgets.number_box import DecimalBox, UndoKeys
+from slopebeat.window.widgets.parts import GrowingPage, WrappingRow, button, explained_by, label, row
+
+WORDY = (4, 5)
+"""The columns of sentences, which share what width there is."""
+
+NO_BAND = mark("Choose a band to have the outing judged as a test of its upper edge.")
+CONVENTION = mark(
+    "5 % is common practice; no study found validates it. The test is an hour at steady output on level "
+    "ground with the heart rate at the upper edge."
+)
+
+
+def outcome_words(found: DriftTest | None) -> str:
+    """The outcome, its figure and every reason."""
+    if found is None:
+        return tr(NO_BAND)
+    if found.outcome is DriftTestOutcome.NOT_A_TEST:
+        return "\n".join(
+            [tr("This outing is no drift test:"), *(f"•  {say(reason)}" for reason in found.reasons)]
+        )
+    return say_all(found.sentences)
+
+
+class DriftTestBox(QFrame):
+    """One sentence, or the reasons against reading the outing as a test."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._aim = session.aim
+        explained_by("drift_test", self)
+        self.threshold = DecimalBox()
+        self.threshold.setRange(0.5, 20.0)
+        self.threshold.setSingleStep(0.5)
+        self.threshold.setDecimals(1)
+        self.threshold.setSuffix(" %")
+        self.threshold.setKeyboardTracking(False)
+        self.threshold.setMinimumHeight(26)
+        self.threshold.setAccessibleName(tr("Drift threshold"))
+        self.threshold.setToolTip(tr(CONVENTION))
+        self.words = label("", wrap=True)
+        self.words.setAccessibleName(tr("Drift test"))
+        self.words.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.keep = button("")
+        self.keep.setAccessibleName(tr("Keep this band"))
+        self.keep.hide()
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(14, 2, 14, 8)
+        layout.setSpacing(3)
+        layout.addLayout(
+            WrappingRow(
+                label(tr("Drift test of the upper edge"), "heading"),
+                label(tr("decoupling called little: under"), "caption", tr(CONVENTION)),
+                self.threshold,
+                label(tr("common practice, not validated"), "caption", tr(CONVENTION)),
+            )
+        )
+        layout.addWidget(self.words)
+        layout.addLayout(row(self.keep))
+        self._undo_keys = UndoKeys(self)
+        self._undo_keys.watch(self.threshold)
+        self._show_threshold()
+        self.threshold.valueChanged.connect(self._edit)
+        self.keep.clicked.connect(self._keep)
+        self._aim.entered_changed.connect(self._show_threshold)
+        session.library.opened.athlete_changed.connect(self._offer)
+
+    def show_test(self, found: DriftTest | None) -> None:
+        self.words.setText(outcome_words(found))
+        self._offer()
+
+    def _tested(self) -> BandPeriod | None:
+        review = self._session.outing.review
+        return None if review is None else self._session.library.tested_band(review)
+
+    def _offer(self) -> None:
+        """A band that passed can be kept, for the athlete who is named on the button."""
+        period, athlete = self._tested(), self._session.library.opened.athlete
+        self.keep.setVisible(period is not None)
+        if period is not None and athlete is not None:
+            words = tr("Keep {band} for {athlete} {ground} from {day} on").format(
+                band=period.band, athlete=athlete.name, ground=key_name(period.ground), day=period.from_day
+            )
+            self.keep.setText(words)
+            self.keep.setAccessibleName(words)
+            self.keep.setToolTip(tr(CONVENTION))
+
+    def _keep(self) -> None:
+        period = self._tested()
+        if period is not None:
+            self._session.library.put_band(period)
+
+    def _show_threshold(self) -> None:
+        self.threshold.blockSignals(True)
+        self.threshold.setValue(self._aim.entered.rest.drift_threshold_percent)
+        self.threshold.blockSignals(False)
+
+    def _edit(self, percent: float) -> None:
+        entered = self._aim.entered
+        self._session.edit_aim(replace(entered, rest=replace(entered.rest, drift_threshold_percent=percent)))
 
 
 class DecouplingPanel(QScrollArea):
@@ -26,11 +131,14 @@ class DecouplingPanel(QScrollArea):
         self.setWidgetResizable(True)
         self.setAccessibleName(tr("Decoupling"))
         self.drift_test = DriftTestBox(session)
+        self.sentence = explained_by("terrain_fair", label("", "figure", wrap=True))
+        self.sentence.setContentsMargins(14, 8, 14, 0)
         self._grid = QWidget()
         page = GrowingPage()
         self._column = QVBoxLayout(page)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(0)
+        self._column.addWidget(self.sentence)
         self._column.addWidget(self._grid)
         self._column.addWidget(self.drift_test)
         self._column.addStretch(1)
@@ -43,6 +151,7 @@ class DecouplingPanel(QScrollArea):
         review = self._session.outing.review
         if review is None:
             return
+        self.sentence.setText(decoupling_sentence(review))
         fresh = _grid(rows_of(review))
         self._column.replaceWidget(self._grid, fresh)
         self._grid.deleteLater()
@@ -53,26 +162,31 @@ class DecouplingPanel(QScrollArea):
 def _grid(rows: Sequence[DecouplingRow]) -> QWidget:
     page = QWidget()
     outer = QVBoxLayout(page)
-    outer.setContentsMargins(14, 8, 14, 8)
+    outer.setContentsMargins(14, 4, 14, 8)
     grid = QGridLayout()
     grid.setHorizontalSpacing(14)
     grid.setVerticalSpacing(6)
     outer.addLayout(grid)
     outer.addStretch(1)
-    for column, each in enumerate(shown_on(On.WINDOW, ROW_FIGURES)):
-        grid.addWidget(label(each.header, "caption", tr(each.line)), 0, column)
-    grid.setColumnStretch(4, 3)
-    grid.setColumnStretch(5, 3)
-    for at, row in enumerate(rows, start=1):
+    shown = shown_on(On.WINDOW, ROW_FIGURES)
+    for column, each in enumerate(shown):
+        grid.addWidget(label(each.header, "caption", tr(each.line), wrap=column in WORDY), 0, column)
+    for column in WORDY:
+        grid.setColumnStretch(column, 3)
+    for at, decoupling in enumerate(rows, start=1):
+        # What is no answer does not stand in the size of one.
+        look = "" if decoupling.answers else "caption"
         cells = (
-            label(row.name, "figure", row.tip),
-            _figure(row),
-            label(row.first),
-            label(row.second),
-            label(row.used, wrap=True),
-            label(row.trust, wrap=True),
+            label(decoupling.name, "fine_figure" if decoupling.answers else "caption", decoupling.tip),
+            _figure(decoupling),
+            label(decoupling.first, look),
+            label(decoupling.second, look),
+            label(decoupling.used, "caption", wrap=True),
+            label(decoupling.trust, wrap=True),
         )
-        for column, cell in enumerate(cells):
+        for column, (cell, each) in enumerate(zip(cells, shown, strict=True)):
+            if column:
+                explained_by(each.key, cell)
             grid.addWidget(cell, at, column, Qt.AlignmentFlag.AlignTop)
     return page
 

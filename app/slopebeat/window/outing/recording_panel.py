@@ -1,19 +1,201 @@
-"""What the recording is, what was doubted in it, and how far the ascent hangs on its threshold."""
+"""What the recording is, what was done, what was doubted in it, and how far the ascent hangs on its limit."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from collections.abc import Callable, Sequence
 
-from slopebeat.model.language import tr
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QComboBox,
+    QGridLayout,
+    QHBoxLayout,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from slopebeat.model.language import mark, tr
+from slopebeat.model.marks import Mark, MarkState, Reason
 from slopebeat.model.measures import GROUND, HEIGHT, shortest_number
-from slopebeat.model.units import clock
+from slopebeat.model.notes import SPORTS, Note, NoteKind, new_note
+from slopebeat.model.recording import Recording, Sport
+from slopebeat.model.units import clock, minutes_seconds
+from slopebeat.review.doubts import doubt_words
 from slopebeat.review.outing import Review
+from slopebeat.review.words.names import key_name
+from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
-from slopebeat.window.outing.doubts_panel import DoubtsPanel
-from slopebeat.window.outing.what_was_done import WhatWasDone
+from slopebeat.window.outing.stretches import StretchTable
 from slopebeat.window.widgets.fresh import FreshWhenSeen
-from slopebeat.window.widgets.parts import GrowingPage, label
+from slopebeat.window.widgets.parts import GrowingPage, button, explained_by, label, row
+from slopebeat.window.widgets.table import Column
+
+LEAST_LETTERS = 14
+"""Letters of a sport that are always to be seen."""
+
+
+class WhatWasDone(QWidget):
+    """A choice and a box; each decision is a note on the whole outing, kept and undone as notes are."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.sport, self.level = QComboBox(), QCheckBox(tr("The ground was level"))
+        self.seen = label("", "caption", wrap=True)
+        self._name()
+        layout = QGridLayout(self)
+        layout.setContentsMargins(14, 8, 14, 0)
+        layout.setSpacing(4)
+        layout.addWidget(self.sport, 0, 0)
+        layout.addWidget(self.seen, 1, 0)
+        layout.addWidget(self.level, 2, 0)
+        self.sport.activated.connect(self._put_right)
+        self.level.clicked.connect(self._declare)
+        self._fresh = FreshWhenSeen(
+            session.steps, self, session.outing.reviewed, self._show, session.notes.changed
+        )
+
+    def _name(self) -> None:
+        self.sport.setAccessibleName(tr("What was done"))
+        self.sport.setMinimumContentsLength(LEAST_LETTERS)
+        self.sport.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.sport.setToolTip(tr("Put right what the file says was done; undo takes it back."))
+        self.sport.addItem("")
+        for sport in SPORTS:
+            self.sport.addItem(key_name(sport))
+        self.level.setToolTip(
+            tr("The recording has no elevation. Declared level, its work rate is told from speed alone.")
+        )
+
+    def _show(self) -> None:
+        review, recording = self._session.outing.review, self._recording()
+        if review is None or recording is None:
+            return
+        file_says = tr("as the file says: {sport}").format(sport=key_name(recording.sport))
+        if recording.sport is Sport.UNKNOWN:
+            file_says = tr("the file does not say")
+        self.sport.setItemText(0, file_says)
+        said = self._note(NoteKind.SPORT)
+        self.sport.setCurrentIndex(0 if said is None or said.value is None else int(said.value))
+        self.seen.setText(
+            tr("By speed, steps and climbing: {what}").format(what=key_name(review.recognised.kind))
+            if said is None
+            else tr("Put right by hand")
+        )
+        declared = self._note(NoteKind.GRADE)
+        without = review.elevation.ascent_m is None
+        self.level.setVisible(without or declared is not None)
+        self.level.setChecked(declared is not None and declared.value == 0.0)
+
+    def _recording(self) -> Recording | None:
+        outing = self._session.outing
+        return outing.recordings[outing.index] if 0 <= outing.index < len(outing.recordings) else None
+
+    def _note(self, kind: NoteKind) -> Note | None:
+        """The latest note of a kind on the whole outing."""
+        here = [note for note in self._session.notes.all if note.kind is kind and note.start_s is None]
+        return max(here, key=lambda note: (note.created_utc, note.identity), default=None)
+
+    def _put_right(self, index: int) -> None:
+        self._decide(NoteKind.SPORT, None if index == 0 else float(index))
+
+    def _declare(self, level: bool) -> None:
+        self._decide(NoteKind.GRADE, 0.0 if level else None)
+
+    def _decide(self, kind: NoteKind, value: float | None) -> None:
+        """Write, change or take back the note that holds the decision."""
+        notes, note = self._session.notes, self._note(kind)
+        if value is None:
+            if note is not None:
+                notes.take_back(note)
+        elif note is None:
+            notes.add(new_note(kind, notes.author, value=value))
+        else:
+            notes.edit(note, value=value)
+
+
+MARK_COLUMNS: Sequence[Column] = (
+    Column(mark("From"), mark("Where the stretch begins."), lambda i, m: m.start_s, clock),
+    Column(mark("Lasts"), mark("How long it is."), lambda i, m: m.end_s - m.start_s, minutes_seconds),
+    Column(mark("What"), mark("What is doubted."), lambda i, m: key_name(m.channel), str, left=True),
+    Column(mark("Why"), mark("Why it is doubted."), lambda i, m: key_name(m.reason), str, left=True),
+    Column(
+        mark("State"),
+        mark("Proposed and accepted stretches are left out and count for nothing; rejected ones are used."),
+        lambda i, m: key_name(m.state),
+        str,
+        left=True,
+    ),
+)
+
+HINT = mark("To mark more, drag over the heart rate with Shift held, or use Edit at the cursor.")
+
+
+class DoubtsPanel(QWidget):
+    """Table and buttons; A, R and Delete do the same from the keyboard."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session, doubts = session, session.doubts
+        self.table = StretchTable(
+            session, Picked.MARK, MARK_COLUMNS, tr("Doubted stretches"), lambda review: review.marks
+        )
+        self.nothing = label(tr("Nothing was doubted."))
+        self.accept = button(tr("Leave out"), "", tr("Accept: the stretch counts for nothing (A)"))
+        self.reject = button(tr("Use after all"), "", tr("Reject: the stretch is used as recorded (R)"))
+        self.remove = button(tr("Remove"), "", tr("Take back a stretch marked by hand (Delete)"))
+        self._connect(self.accept, Qt.Key.Key_A, doubts.accept)
+        self._connect(self.reject, Qt.Key.Key_R, doubts.reject)
+        self._connect(self.remove, Qt.Key.Key_Delete, doubts.remove)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(14, 5, 14, 5)
+        layout.setSpacing(4)
+        layout.addLayout(
+            row(
+                label(tr("Doubted stretches"), "heading", tr(HINT)),
+                self.accept,
+                self.reject,
+                self.remove,
+                spacing=6,
+            )
+        )
+        layout.addWidget(self.nothing)
+        layout.addWidget(self.table, 1)
+        self.words = label(tr(HINT), "caption", wrap=True)
+        layout.addWidget(self.words)
+        self.table.rows.modelReset.connect(self._show)
+        self.table.selectionModel().selectionChanged.connect(self._show)
+        self._show()
+
+    def picked(self) -> Mark | None:
+        """The mark that is selected."""
+        chosen = self.table.picked_row()
+        return None if chosen is None or chosen >= len(self.table.rows.rows) else self.table.rows.rows[chosen]
+
+    def _connect(self, control: QPushButton, key: Qt.Key, act: Callable[[Mark], None]) -> None:
+        """The button, and the key while the focus is in this panel, do the act on the selected mark."""
+
+        def decide() -> None:
+            mark = self.picked()
+            if mark is not None and control.isEnabled():
+                act(mark)
+
+        control.clicked.connect(decide)
+        shortcut = QShortcut(QKeySequence(key), self)
+        shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        shortcut.activated.connect(decide)
+
+    def _show(self, *_changed: object) -> None:
+        self.nothing.setVisible(not self.table.rows.rows)
+        mark, review = self.picked(), self._session.outing.review
+        self.words.setText(tr(HINT) if mark is None or review is None else doubt_words(review, mark))
+        self.accept.setEnabled(mark is not None and mark.state is not MarkState.ACCEPTED)
+        self.reject.setEnabled(mark is not None and mark.state is not MarkState.REJECTED)
+        self.remove.setEnabled(mark is not None and mark.reason is Reason.BY_HAND)
+
 
 LEAST_PX = 24
 """Of sentences that scroll, where the window is low [project choice]."""
@@ -56,6 +238,9 @@ class RecordingPanel(QWidget):
         self.done = WhatWasDone(session)
         self.elevation = Sentences(tr("Elevation and device totals"))
         self.doubts = DoubtsPanel(session)
+        explained_by("ascent", self.elevation)
+        explained_by("doubts", self.doubts)
+        explained_by("sport", self.done)
         self.remarks = Sentences(tr("Remarks on the recording"))
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)

@@ -10,8 +10,7 @@ from slopebeat.model.language import tr
 from slopebeat.review.words.names import on_way
 from slopebeat.session.route.route import RoutePlanning
 from slopebeat.window.route.entry import PlaceBox, entries
-from slopebeat.window.widgets.parts import button, label
-from slopebeat.window.widgets.wrapping import WrappingRow
+from slopebeat.window.widgets.parts import WrappingRow, button, label
 
 
 class LoopEntry(QFrame):

@@ -1,13 +1,14 @@
-"""The main window: the first screen or an outing, with menus, messages and drop."""
+"""The main window: the first screen or an outing, with menus, messages and drop; how it was left is kept."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import cached_property, partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSize
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QGuiApplication
 from PySide6.QtWidgets import (
     QApplication,
@@ -24,6 +25,7 @@ from slopebeat.model.recording import title_of
 from slopebeat.plots.colours import Colours
 from slopebeat.session.outing.opening import DEMO_AIM, DEMO_NOTE, demo_files
 from slopebeat.session.session import Session
+from slopebeat.session.settings import Layout
 from slopebeat.window.library.controller import LibraryController
 from slopebeat.window.notes.acts import NoteActions
 from slopebeat.window.outing.export_actions import ExportActions
@@ -33,26 +35,44 @@ from slopebeat.window.shell.actions import add_actions
 from slopebeat.window.shell.commands import Commands
 from slopebeat.window.shell.dialogs import AboutDialog, OpenDialog, ShortcutsDialog
 from slopebeat.window.shell.help import HelpActions
-from slopebeat.window.shell.layout_memory import layout_of, restore
 from slopebeat.window.shell.messages import CrashOffer, MessageArea, ReadingBar
 from slopebeat.window.shell.outing_door import OutingDoor
 from slopebeat.window.shell.welcome import Welcome
-from slopebeat.window.widgets.icon import app_icon
 from slopebeat.window.widgets.notices import Notice
-from slopebeat.window.widgets.style import apply_style, colours_for
+from slopebeat.window.widgets.screen import room_px
+from slopebeat.window.widgets.style import app_icon, apply_style, colours_for
 
 if TYPE_CHECKING:
     from slopebeat.window.shell.outing_page import OutingPage
     from slopebeat.window.shell.preferences_page import PreferencesPage
 
 USUAL_SIZE = QSize(1400, 900)
-LEAST_SIZE = (960, 620)
-"""Of the window where nothing is remembered, and the least that shows every part [project choice]."""
+LEAST_SIZE = QSize(960, 620)
+"""Of the window where nothing is remembered, and what shows every part; no window is smaller where the screen
+has that room [project choice]."""
 
 
-def fitting(size: QSize, screen: QSize) -> QSize:
-    """A size that is never larger than the screen."""
-    return size.boundedTo(screen)
+def layout_of(window: QMainWindow, page: Layout, session: Session) -> Layout:
+    """What is to be remembered, the part of the page given. Maximised, a window keeps its size of before."""
+    size = window.normalGeometry().size() if window.isMaximized() else window.size()
+    return replace(
+        page,
+        window_px=(size.width(), size.height()),
+        maximized=window.isMaximized(),
+        along=session.charts.along,
+        rate=session.charts.rate,
+    )
+
+
+def restore(layout: Layout, window: QMainWindow, session: Session) -> None:
+    """Bring the window into this layout, no larger than the screen it is on."""
+    if len(layout.window_px) == 2:
+        # The screen it was on may have been unplugged.
+        window.resize(QSize(*layout.window_px).expandedTo(LEAST_SIZE).boundedTo(room_px(window)))
+    if layout.maximized:
+        window.setWindowState(window.windowState() | Qt.WindowState.WindowMaximized)
+    session.charts.set_along(layout.along)
+    session.charts.set_rate(layout.rate)
 
 
 class MainWindow(QMainWindow):
@@ -111,8 +131,8 @@ class MainWindow(QMainWindow):
     def _lay_out(self) -> None:
         self.setWindowTitle("Slopebeat")
         self.setWindowIcon(app_icon())
-        self.setMinimumSize(*LEAST_SIZE)
-        self.resize(fitting(USUAL_SIZE, self.screen().availableSize()))
+        self.setMinimumSize(LEAST_SIZE.boundedTo(room_px(self)))
+        self.resize(USUAL_SIZE.boundedTo(room_px(self)))
         self.setAcceptDrops(True)
         self.chooser_corner = RecordingChooser(self.session, self.menuBar())
         self.chooser = self.chooser_corner.box

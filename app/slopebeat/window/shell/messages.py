@@ -6,13 +6,13 @@ from contextlib import suppress
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.session.ended import Place
 from slopebeat.session.session import Session
-from slopebeat.window.widgets.notices import WaitingBar
-from slopebeat.window.widgets.parts import button, label
+from slopebeat.window.widgets.notices import MessageBar, WaitingBar
+from slopebeat.window.widgets.parts import button
 
 SIDE_PX, FOOT_PX = 12, 10
 """Room left beside and under the row [project choice]."""
@@ -101,7 +101,7 @@ class ReadingBar(WaitingBar):
             self._end()
 
 
-class CrashOffer(QFrame):
+class CrashOffer(MessageBar):
     """After an unexpected end: a sentence, a button that opens again what was open, and one that does not.
 
     It is seen only when there is an offer, and blocks nothing.
@@ -111,22 +111,11 @@ class CrashOffer(QFrame):
     demo_wanted = Signal()
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setObjectName("notice")
+        self.again = button(tr("Open it again"), "", tr("Open what was open when the program ended"))
+        super().__init__(self.again, parent)
         self._session = session
         self._place: Place | None = None
-        self.text = label("", wrap=True)
-        self.text.setAccessibleName(tr("Message"))
-        self.again = button(tr("Open it again"), "", tr("Open what was open when the program ended"))
-        self.dismiss = button(tr("Close"), "flat", tr("Close this message"))
         self.again.clicked.connect(self._open_again)
-        self.dismiss.clicked.connect(self.hide)
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(14, 8, 14, 8)
-        layout.addWidget(self.text, 1)
-        layout.addWidget(self.again)
-        layout.addWidget(self.dismiss)
-        self.hide()
 
     def offer(self, place: Place | None) -> None:
         """Offer to open this; nothing is said when there is nothing."""

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QTimer, QUrl
 from PySide6.QtGui import QDesktopServices
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QProgressBar, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QProgressBar, QPushButton, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.window.widgets.parts import button, label
@@ -24,25 +24,32 @@ class Opener:
         return QDesktopServices.openUrl(QUrl.fromLocalFile(str(path.absolute())))
 
 
-class Notice(QFrame):
-    """One sentence with a button to close it, and one that opens the file or folder it speaks of."""
+class MessageBar(QFrame):
+    """One sentence with a button to act on it and one to close it; not seen while there is nothing to say."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, act: QPushButton, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("notice")
         self.text = label("", wrap=True)
         self.text.setAccessibleName(tr("Message"))
         self.dismiss = button(tr("Close"), "flat", tr("Close this message"))
-        self.opens = button("", "flat", tr("Show it with the program that this computer has for it"))
-        self._written = Path()
         self.dismiss.clicked.connect(self.hide)
-        self.opens.clicked.connect(self._open)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(14, 8, 14, 8)
         layout.addWidget(self.text, 1)
-        layout.addWidget(self.opens)
+        layout.addWidget(act)
         layout.addWidget(self.dismiss)
         self.hide()
+
+
+class Notice(MessageBar):
+    """What went wrong or is worth knowing; its button opens the file or folder it speaks of."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        self.opens = button("", "flat", tr("Show it with the program that this computer has for it"))
+        super().__init__(self.opens, parent)
+        self._written = Path()
+        self.opens.clicked.connect(self._open)
 
     def say(self, sentence: str, written: Path | None = None) -> None:
         """Say this; ``written`` is a file or folder that can be opened from here."""
