@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
+from slopebeat import __version__
 from slopebeat.disk.writing import write_whole
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
@@ -59,7 +60,7 @@ def letter_html(letter: Letter) -> str:
     ]
     if letter.price.rows:
         parts += [table_part(price_table(letter.price)), picture_part(price_chart(letter.price))]
-    return document(letter.title, [*parts, *foot_part(letter.cautions, letter.foot)])
+    return document(letter.title, [*parts, *foot_part(letter.cautions, _foot())])
 
 
 def letter_text(letter: Letter) -> str:
@@ -77,7 +78,7 @@ def letter_text(letter: Letter) -> str:
             for row in cells
         ]
         lines.append("")
-    return "\n".join([*lines, *letter.cautions, letter.foot, ""])
+    return "\n".join([*lines, *letter.cautions, _foot(), ""])
 
 
 def price_table(price: Price) -> Table:
@@ -103,8 +104,12 @@ def _laid_out(letter: Letter, measure: Measure, size: float) -> Sheet:
         sheet.scene(price_chart(letter.price, INNER_PT))
     sheet.gap(6.0)
     sheet.text(" ".join(letter.cautions), 6.5, colour=LIGHT.muted)
-    sheet.text(letter.foot, 6.5, colour=LIGHT.muted)
+    sheet.text(_foot(), 6.5, colour=LIGHT.muted)
     return sheet
+
+
+def _foot() -> str:
+    return tr("Slopebeat {version}, from the outings in the library.").format(version=__version__)
 
 
 def _write_pdf(letter: Letter, path: Path) -> None:

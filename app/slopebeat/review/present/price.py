@@ -22,7 +22,6 @@ from slopebeat.review.present.figure import (
     Topic,
     number_of,
 )
-from slopebeat.review.price.gap import AEROBIC_GAP
 from slopebeat.review.price.words import kind_words
 
 NO_LENGTH_WORDS = {
@@ -217,6 +216,24 @@ ABOUT = Explanation(
     ),
     mark("A definition of this program; the normal distribution and Student's are standard statistics."),
     MEASURED,
+)
+
+AEROBIC_GAP = Explanation(
+    "price.gap",
+    mark("Aerobic gap"),
+    mark("How far the hard threshold's heart rate lies over the upper edge of the band."),
+    mark(
+        "(Heart rate at the hard threshold - upper edge) / upper edge. The hard threshold is entered with a "
+        "band, or is the heart rate at 4.0 mmol/L of a lactate step test (Heck et al. 1985, from memory); "
+        "with it goes the range of that and of the modified largest distance from the chord (Bishop 1998), "
+        "because methods disagree. Over a tenth is called a gap, in which the base is trained before "
+        "anything harder."
+    ),
+    mark("The tenth is common practice, no source."),
+    mark(
+        "Lactate and maximal tests need medical clearance and a trained person. A new band changes the "
+        "figure as well as training does."
+    ),
 )
 
 PRICE = Topic("price", mark("What ground costs"), (ABOUT, *PRICE_FIGURES, AEROBIC_GAP))

@@ -11,11 +11,10 @@ from slopebeat.analysis.band.aerobic_gap import GAP, HardThreshold, hard_thresho
 from slopebeat.analysis.band.lactate import LactateTest, Stage
 from slopebeat.model.basis import HARD_THRESHOLD_BPM, LACTATE, Basis
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import mark, tr
+from slopebeat.model.language import tr
 from slopebeat.model.measures import figure
 from slopebeat.model.people import BandPeriod, Ground
 from slopebeat.model.units import percent
-from slopebeat.review.present.figure import Explanation
 from slopebeat.review.words.names import key_name
 
 LEAST_CHANGE = 0.01
@@ -156,22 +155,3 @@ def gap_values(found: tuple[Gap, ...]) -> list[dict[str, Any]]:
         }
         for gap in found
     ]
-
-
-AEROBIC_GAP = Explanation(
-    "price.gap",
-    mark("Aerobic gap"),
-    mark("How far the hard threshold's heart rate lies over the upper edge of the band."),
-    mark(
-        "(Heart rate at the hard threshold - upper edge) / upper edge. The hard threshold is entered with a "
-        "band, or is the heart rate at 4.0 mmol/L of a lactate step test (Heck et al. 1985, from memory); "
-        "with it goes the range of that and of the modified largest distance from the chord (Bishop 1998), "
-        "because methods disagree. Over a tenth is called a gap, in which the base is trained before "
-        "anything harder."
-    ),
-    mark("The tenth is common practice, no source."),
-    mark(
-        "Lactate and maximal tests need medical clearance and a trained person. A new band changes the "
-        "figure as well as training does."
-    ),
-)

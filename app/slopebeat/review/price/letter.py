@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from slopebeat import __version__
 from slopebeat.model.language import tr, trn
 from slopebeat.model.people import Athlete, Prescription
 from slopebeat.model.units import duration
@@ -26,7 +25,6 @@ class Letter:
     text: str
     price: Price
     cautions: tuple[str, ...]
-    foot: str
 
 
 def suggested_text(
@@ -89,7 +87,6 @@ def letter_of(athlete: Athlete, day: date, text: str, price: Price) -> Letter:
         text=text.strip(),
         price=price,
         cautions=cautions(0, 2),
-        foot=tr("Slopebeat {version}, from the outings in the library.").format(version=__version__),
     )
 
 
