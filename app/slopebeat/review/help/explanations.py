@@ -21,6 +21,7 @@ from slopebeat.review.present.hold import HOLD
 from slopebeat.review.present.listed import LIBRARY
 from slopebeat.review.present.price import PRICE
 from slopebeat.review.present.stretch import STRETCHES
+from slopebeat.review.present.week import WEEK
 
 TOPICS: tuple[Topic, ...] = (
     ACCOUNT,
@@ -35,6 +36,7 @@ TOPICS: tuple[Topic, ...] = (
     LIBRARY,
     MONTHS,
     PRICE,
+    WEEK,
     PLANNING,
     WAY,
 )

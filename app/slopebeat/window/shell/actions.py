@@ -141,9 +141,23 @@ ACTIONS = (
         mark("Lower end of the band by 1 bpm"),
     ),
     ActionRow(
-        OUTING, mark("&Next recording"), "Ctrl+PgDown", "next_recording", mark("The next of those opened")
+        OUTING,
+        mark("&Next recording"),
+        "Ctrl+PgDown",
+        "next_recording",
+        mark("Of those opened, or in the list"),
     ),
     ActionRow(OUTING, mark("&Previous recording"), "Ctrl+PgUp", "previous_recording", mark("The one before")),
+    ActionRow(
+        OUTING,
+        mark("&Reviewed, on to the next"),
+        "Ctrl+J",
+        "tick_and_go_on",
+        mark("Tick off and open the next of the week"),
+    ),
+    ActionRow(
+        OUTING, mark("Revie&wed or not"), "Ctrl+Shift+J", "tick_reviewed", mark("Tick off, or take it back")
+    ),
     ActionRow(
         OUTING, mark("Change the &title"), "F2", "change_title", mark("Of the outing shown or selected")
     ),
@@ -168,6 +182,7 @@ ACTIONS = (
     ),
     ActionRow(NOTES, mark("Note on the &outing"), "Ctrl+Shift+W", "note_on_outing", mark("On all of it")),
     ActionRow(LIBRARY, mark("&Show the library"), "Ctrl+L", "show_library", mark("The list of outings")),
+    ActionRow(LIBRARY, mark("Show the wee&k"), "Ctrl+Shift+M", "show_week", mark("A row for every athlete")),
     ActionRow(LIBRARY, mark("Show the &months"), "Ctrl+M", "show_months", mark("Weeks and trends")),
     ActionRow(
         LIBRARY, mark("Show the &outing"), "Ctrl+E", "show_outing", mark("Back to the outing that is open")
@@ -256,7 +271,18 @@ def add_actions(window: QMainWindow, commands: object, recent: QMenu) -> dict[st
         desk, handing_on = getattr(window, "desk", None), getattr(window, "handing_on", None)
         helping, routes = getattr(window, "help", None), getattr(window, "routes", None)
         safety = getattr(desk, "safety", None)
-        owners = (commands, noting, desk, safety, handing_on, helping, routes, window)
+        weeks = getattr(window, "weeks", None)
+        owners = (
+            commands,
+            noting,
+            desk,
+            weeks,
+            safety,
+            handing_on,
+            helping,
+            routes,
+            window,
+        )
         owner = next(each for each in owners if hasattr(each, row.slot))
         action.triggered.connect(getattr(owner, row.slot))
         menus[row.menu].addAction(action)
