@@ -27,12 +27,11 @@ PRESENT: dict[str, int] = {
     "review/imports/importing.py:import_files": 47,
     "review/planning/export.py:as_values": 43,
     "review/stretch.py:measure": 42,
-    "session/library/opened.py": 345,
+    "session/library/opened.py": 344,
     "session/library/opened.py:OpenLibrary": 261,
     "session/session.py:Session.__init__": 43,
     "window/notes/card.py:NoteCard": 259,
     "window/notes/table.py": 313,
-    "window/route/entry.py:RouteEntry.__init__": 41,
 }
 
 
