@@ -45,7 +45,7 @@ from slopebeat.review.present.account import parts_of
 from slopebeat.session.outing.opening import demo_files
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.account_picture import AccountBar
-from summaries import outing
+from summaries import asked, outing
 from teachers_made import teachers
 
 FOLDER = Path(__file__).parent / "plots" / "golden"
@@ -174,8 +174,7 @@ def months() -> Any:
             )
             for i in range(28)
         ],
-        60.0,
-        1,
+        asked(60.0, 1),
     )
 
 
@@ -221,7 +220,7 @@ def _of_outing(drawn: Drawn) -> dict[str, QImage]:
 def _of_months() -> dict[str, QImage]:
     shown = months()
     weeks, series = WeeksChart(), SeriesChart("", zero_line=True)
-    weeks.show_months(shown, 60.0)
+    weeks.show_months(shown)
     series.show_series(shown, [each for each in shown.series if each.figure == DECOUPLING])
     return {"months_weeks": grabbed(weeks), "months_series": grabbed(series)}
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from typing import Any
 
 from slopebeat.model.evidence import OutingSummary
+from slopebeat.model.people import Prescription
 
 PLAIN = OutingSummary(
     start_utc=datetime(2026, 1, 5, 8, 0, tzinfo=UTC),
@@ -43,3 +45,10 @@ PLAIN = OutingSummary(
 def outing(**figures: Any) -> OutingSummary:
     """The plain hike with other figures."""
     return replace(PLAIN, **figures)
+
+
+def asked(
+    minutes: float | None = None, sessions: int | None = None, most_above: float | None = None
+) -> Callable[[date], Prescription]:
+    """The same prescription on all days."""
+    return lambda day: Prescription("", date.min, minutes, sessions, most_above)

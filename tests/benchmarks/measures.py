@@ -144,9 +144,10 @@ def _outings() -> list:
 def months(_folder: Path) -> float:
     """What ten thousand outings add up to over the months."""
     from slopebeat.review.months.months import review_months
+    from summaries import asked
 
     rows = _outings()
-    return least(lambda: review_months(rows, 120, 3), 3)
+    return least(lambda: review_months(rows, asked(120, 3)), 3)
 
 
 def library(act: str) -> Callable[[Path], float]:
@@ -190,10 +191,12 @@ def filtering(_folder: Path) -> float:
         stored = (str(number), "", "", f"{number}.fit", 0.0, None, datetime(2026, 1, 1, tzinfo=UTC))
         return OutingRow(StoredOuting(*facts, *stored), one)
 
+    from summaries import asked
+
     rows, wanted = [row(*each) for each in enumerate(_outings())], Filter(text="round 12")
 
     def typed() -> None:
-        review_months([each.summary for each in rows if wanted.keeps(each)], 120, 3)
+        review_months([each.summary for each in rows if wanted.keeps(each)], asked(120, 3))
 
     return least(typed, 3)
 

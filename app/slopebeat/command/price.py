@@ -10,10 +10,10 @@ from pathlib import Path
 from typing import Any
 
 from slopebeat.analysis.price.draws import INTERVAL_LEVEL
+from slopebeat.api.library import athlete_of
 from slopebeat.command.common import (
     add_band_options,
     add_json_option,
-    athlete_of,
     band_given,
     check_outputs,
     give_answer,

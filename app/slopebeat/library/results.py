@@ -32,8 +32,10 @@ from slopebeat.model.people import (
     BandPeriod,
     Dated,
     Ground,
+    Prescription,
     band_in_force,
     body_mass_in_force,
+    prescription_in_force,
 )
 from slopebeat.model.way import Way
 
@@ -85,6 +87,10 @@ class Inputs:
     athlete: Athlete
     periods: tuple[BandPeriod, ...] = field(default=())
     dated: Dated = field(default_factory=Dated)
+
+    def prescribed(self, day: date) -> Prescription:
+        """The prescription in force on a day."""
+        return prescription_in_force(self.athlete, self.dated, day)
 
     def aim(self, ground: Ground, day: date, load_kg: float = 0.0, load_until_s: float | None = None) -> Aim:
         """The aim of an outing on ``day``, its local day, on ``ground``."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import numpy as np
 
@@ -26,7 +27,6 @@ def summarise(review: Review) -> OutingSummary:
     """
     recording, track, account = review.recording, review.track, review.account
     band = review.aim.band
-    recorded = float(np.sum(track.recorded_s))
     fair_percent, fair_low, fair_high, drift = terrain_fair_figures(review)
     speed, speed_low, speed_high = mid_band_speed_figures(review)
     return OutingSummary(
@@ -35,7 +35,7 @@ def summarise(review: Review) -> OutingSummary:
         sport=str(recording.sport),
         on_bike=track.on_bike,
         title=recording.title or recording.file_name,
-        recorded_s=recorded,
+        recorded_s=float(np.sum(track.recorded_s)),
         moving_s=float(np.sum(track.moving_s)),
         distance_m=_finite(track.distance_m[-1] - track.distance_m[0]) if len(track) else None,
         ascent_m=_finite(review.elevation.ascent_m),
@@ -58,12 +58,21 @@ def summarise(review: Review) -> OutingSummary:
         mid_band_speed_low_mps=speed_low,
         mid_band_speed_high_mps=speed_high,
         **_with_edges_off(track, band),
-        doubts=sum(mark.state is MarkState.PROPOSED for mark in review.marks),
-        doubtful_s=float(np.sum(track.recorded_s[covered(track.t_s, review.marks, Channel.HEART_RATE)])),
+        **_doubted(review),
     )
 
 
-def _with_edges_off(track: Track, band: Band | None) -> dict[str, float]:
+def _doubted(review: Review) -> dict[str, Any]:
+    """How many marks nobody has decided on, and seconds of heart rate under those that count."""
+    track = review.track
+    doubted = covered(track.t_s, review.marks, Channel.HEART_RATE)
+    return {
+        "doubts": sum(mark.state is MarkState.PROPOSED for mark in review.marks),
+        "doubtful_s": float(np.sum(track.recorded_s[doubted])),
+    }
+
+
+def _with_edges_off(track: Track, band: Band | None) -> dict[str, Any]:
     """Seconds above and below a band whose edges lie :data:`EDGE_OFF_BPM` off; nothing without a band."""
     if band is None:
         return {}

@@ -50,8 +50,8 @@ def months_of(path: Path, name: str) -> Months:
         summaries = library.results.summaries(athlete.identity)
         kept = library.results.evidence(athlete.identity)
         teaching = {id(summaries[one.identity]): ChosenEvidence(one.evidence) for one in kept}
-        prescribed = (athlete.minutes_per_week, athlete.sessions_per_week)
-        return review_months(summaries.values(), *prescribed, teaching=teaching)
+        prescribed = library.inputs(athlete.identity).prescribed
+        return review_months(summaries.values(), prescribed, teaching=teaching)
 
 
 def truth_of(folder: Path, name: str) -> dict[str, Any]:

@@ -8,14 +8,14 @@ import numpy as np
 import pytest
 
 from outings_made import an_outing
-from slopebeat.analysis.months.weeks import Choice, Terrain
+from slopebeat.analysis.months.choice import Choice, Terrain
 from slopebeat.model import measures
 from slopebeat.model.evidence import OutingSummary
 from slopebeat.model.people import Athlete, Ground
 from slopebeat.review.months.changes import DECOUPLING, LEVEL, SPEED, YIELD, LeftOut, left_out_of
 from slopebeat.review.months.months import ChosenEvidence, review_months, weeks_sentence
 from slopebeat.review.months.values import months_values
-from summaries import outing
+from summaries import asked, outing
 
 START = datetime(2026, 1, 5, 8, tzinfo=UTC)
 
@@ -40,7 +40,7 @@ def outings(count: int = 24, **figures: object) -> list[OutingSummary]:
 
 
 def test_series_hold_the_figures_of_the_outings_in_order_of_time() -> None:
-    found = review_months(reversed(outings()), 120, 2, home=UTC)
+    found = review_months(reversed(outings()), asked(120, 2), home=UTC)
     fair = found.find(DECOUPLING, Ground.FOOT)
     assert fair is not None
     assert np.array_equal(fair.week, np.arange(24.0))
@@ -76,7 +76,7 @@ def test_what_outings_teach_says_what_changed_and_names_what_is_left_out() -> No
 
 def test_three_files_of_another_year_make_neither_pages_nor_a_change() -> None:
     old = [outing(start_utc=START - timedelta(weeks=216 - i)) for i in range(3)]
-    found = review_months(old + outings(6), 60, 1, home=UTC)
+    found = review_months(old + outings(6), asked(60, 1), home=UTC)
     assert len(found.weeks) == 9
     assert [week.break_weeks for week in found.weeks] == [0, 0, 0, 213, 0, 0, 0, 0, 0]
 
@@ -130,16 +130,16 @@ def test_figures_that_say_nothing_enter_no_trend_and_are_counted() -> None:
 def test_weeks_are_summed_up_in_a_sentence() -> None:
     assert weeks_sentence(()) == "No outing has been chosen."
     rows = [outing(), outing(start_utc=START + timedelta(days=15), in_band_s=1800.0)]
-    asked = review_months(rows, 45, 1, home=UTC, until=date(2026, 1, 26))
-    assert weeks_sentence(asked.weeks) == (
-        "1 of 4 weeks met the prescription; an average week held 22 minutes in band in 0.5 sessions."
+    found = review_months(rows, asked(45, 1), home=UTC, until=date(2026, 1, 26))
+    assert weeks_sentence(found.weeks) == (
+        "1 of 3 weeks met the prescription; an average week held 30 minutes in band in 0.7 sessions."
     )
     assert weeks_sentence(review_months(rows, home=UTC).weeks).startswith("In 3 weeks an average")
 
 
 @pytest.mark.parametrize("count", [0, 1, 4])
 def test_few_outings_have_weeks_but_no_verdict(count: int) -> None:
-    found = review_months(outings(count), 120, 2, home=UTC)
+    found = review_months(outings(count), asked(120, 2), home=UTC)
     assert len(found.weeks) == count
     assert len(found.sentences) == 1
     assert {s.change for s in found.series} <= {None}
@@ -149,7 +149,7 @@ def test_outings_without_any_figure_still_count_as_outings() -> None:
     bare = dict.fromkeys(
         ("in_band_s", "yield_share", "terrain_fair_percent", "mid_band_speed_mps", "band_lower_bpm")
     )
-    found = review_months([outing(**bare)], 60, 2, home=UTC)
+    found = review_months([outing(**bare)], asked(60, 2), home=UTC)
     assert found.series == ()
     assert found.weeks[0].unbanded == 1
 

@@ -94,7 +94,7 @@ def test_bands_changed_while_the_library_is_held_arrive_in_order(
     with held(tmp_path / "walks.sqlite3"):
         library.put_band(added[0])
         library.put_band(added[1])
-        library.remove_band(added[0])
+        library.change(added[0].athlete, lambda kept: kept.bands.remove(added[0]))
         keep_turning(qtbot)
         assert library.opened.periods == before
     settle(qtbot, library_window)

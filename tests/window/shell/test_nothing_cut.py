@@ -41,6 +41,9 @@ from window_acts import wait_drawn
 ROUGH_PX = 1
 """Rounding of text widths."""
 
+SETTLED_MS = 2000
+"""Longest that drawing in steps may take on a busy machine."""
+
 OWN_PARTS = (QTabBar, QHeaderView, QScrollBar, QAbstractSpinBox, QComboBox, QGraphicsView, QSplitterHandle)
 """Widgets that look after their own parts."""
 
@@ -96,12 +99,22 @@ def described(widget: QWidget) -> str:
     return f"{type(widget).__name__} {said!r} {place} in {type(parent).__name__} of {parent.size().toTuple()}"
 
 
-def assert_nothing_is_cut(page: QWidget) -> None:
-    QTest.qWait(60)
+def faults_of(page: QWidget) -> list[str]:
     seen = looked_at(page)
     assert seen
-    faults = [f"cut: {described(widget)}" for widget in seen if cut_text(widget)]
-    faults += [f"sticks out: {described(widget)}" for widget in seen if sticks_out(widget)]
+    return [f"cut: {described(widget)}" for widget in seen if cut_text(widget)] + [
+        f"sticks out: {described(widget)}" for widget in seen if sticks_out(widget)
+    ]
+
+
+def assert_nothing_is_cut(page: QWidget) -> None:
+    """What is drawn in steps has its place only after the last of them: faults that stay are faults."""
+    QTest.qWait(60)
+    waited = 0
+    while faults_of(page) and waited < SETTLED_MS:
+        QTest.qWait(50)
+        waited += 50
+    faults = faults_of(page)
     assert not faults, "\n".join(faults)
 
 

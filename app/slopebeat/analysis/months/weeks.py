@@ -2,98 +2,59 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, fields, replace
 from datetime import UTC, date, datetime, timedelta, tzinfo
 from enum import StrEnum
 
+from slopebeat.analysis.months.choice import day_of
 from slopebeat.model.evidence import OutingSummary
-from slopebeat.model.people import Ground
-from slopebeat.model.recording import local_day
+from slopebeat.model.people import Prescription
+from slopebeat.model.track import LEAST_COVERAGE
+
+Prescribed = Callable[[date], Prescription]
+"""Gives the prescription in force on a day."""
 
 LEAST_SESSION_S = 20 * 60.0
 """Time in band from which an outing counts as a session [project choice]: about half of the usual
 prescription of 45 minutes. The minutes of shorter ones count all the same."""
 
+SHORTEST_OUTING_S = 20 * 60.0
+"""A shorter recording is counted apart: no session can come of it [project choice]."""
+
+MEAN_WEEKS = 4
+"""Weeks of a running mean [project choice]."""
+
 LONGEST_EMPTY_WEEKS = 4
 """More weeks in a row without an outing are a break: they are folded, no prescription is held against them,
 and no mean counts them [project choice]."""
 
-MIXED_FROM, STEEP_FROM = 0.20, 0.60
-"""Shares of moving time on grades over 3 % from which ground is called mixed and steep [project choice];
-0.20 is also where terrain decides the plain decoupling."""
+
+class Apart(StrEnum):
+    """Why an outing is counted apart: what it was worth in band is not known, or too little to tell."""
+
+    NO_BAND = "no band in force"
+    NO_HEART_RATE = "too little heart rate"
+    SHORT = "too short"
 
 
-class Terrain(StrEnum):
-    """How much of an outing was on grades over 3 %, up or down."""
-
-    GENTLE = "gentle"
-    MIXED = "mixed"
-    STEEP = "steep"
-
-
-def terrain_of(outing: OutingSummary) -> Terrain | None:
-    """Terrain class of an outing; None where its grades are unknown."""
-    share = outing.steep_share
-    if share is None:
-        return None
-    if share >= STEEP_FROM:
-        return Terrain.STEEP
-    return Terrain.MIXED if share >= MIXED_FROM else Terrain.GENTLE
-
-
-def ground_of(outing: OutingSummary) -> Ground:
-    return Ground.BIKE if outing.on_bike else Ground.FOOT
-
-
-def day_of(outing: OutingSummary, home: tzinfo | None = None) -> date:
-    """Day of the outing where it happened; ``home`` stands in where the file knows no local time."""
-    return local_day(outing.start_utc, outing.utc_offset_s, home)
+def apart(outing: OutingSummary) -> Apart | None:
+    """Why an outing is counted apart, None for one that is not."""
+    if outing.in_band_s is None:
+        return Apart.NO_BAND
+    if outing.no_hr_s is not None and outing.no_hr_s > (1.0 - LEAST_COVERAGE) * outing.recorded_s:
+        return Apart.NO_HEART_RATE
+    return Apart.SHORT if outing.recorded_s < SHORTEST_OUTING_S else None
 
 
 @dataclass(frozen=True)
-class Choice:
-    """Which outings to look at; None or empty = all.
+class EdgesOff:
+    """Seconds above and below with one edge of the band ``EDGE_OFF_BPM`` lower (down) or higher (up)."""
 
-    Attributes
-    ----------
-    shortest_s, longest_s : of recorded time, both inside. terrains : an outing of unknown terrain is only
-        kept when this is empty. heaviest_load_kg : load carried at most, inside; lightest_load_kg : at least.
-    first_day, last_day : local days, both inside.
-    """
-
-    ground: Ground | None = None
-    sports: frozenset[str] = frozenset()
-    shortest_s: float | None = None
-    longest_s: float | None = None
-    terrains: frozenset[Terrain] = frozenset()
-    lightest_load_kg: float | None = None
-    heaviest_load_kg: float | None = None
-    first_day: date | None = None
-    last_day: date | None = None
-
-    def keeps(self, outing: OutingSummary, home: tzinfo | None = None) -> bool:
-        """Whether an outing is one of those looked at."""
-        return (
-            (self.ground is None or ground_of(outing) is self.ground)
-            and (not self.sports or outing.sport in self.sports)
-            and _inside(outing.recorded_s, self.shortest_s, self.longest_s)
-            and (not self.terrains or terrain_of(outing) in self.terrains)
-            and _inside(outing.load_kg, self.lightest_load_kg, self.heaviest_load_kg)
-            and self._day_inside(outing, home)
-        )
-
-    def _day_inside(self, outing: OutingSummary, home: tzinfo | None) -> bool:
-        if self.first_day is None and self.last_day is None:
-            return True
-        day = day_of(outing, home)
-        return (self.first_day is None or day >= self.first_day) and (
-            self.last_day is None or day <= self.last_day
-        )
-
-
-def _inside(value: float, low: float | None, high: float | None) -> bool:
-    return (low is None or value >= low) and (high is None or value <= high)
+    above_upper_down_s: float
+    above_upper_up_s: float
+    below_lower_down_s: float
+    below_lower_up_s: float
 
 
 @dataclass(frozen=True)
@@ -102,26 +63,37 @@ class Week:
 
     Attributes
     ----------
-    monday : its first day. outings : all of it, sessions or not.
-    in_band_s : of all outings with a band. unbanded : outings that had no band, whose minutes are unknown.
+    monday : its first day. over : whether it has ended; no prescription is held against one under way.
+    outings : all of it, sessions or not. apart : those counted apart, index among the outings given and why.
+    in_band_s, above_s, below_s, no_hr_s : of all outings with a band.
+    edges_off : the same with other edges; None where an outing has them not.
     sessions : outings with at least ``LEAST_SESSION_S`` in band.
+    prescription : in force on its last day, None where nothing was prescribed.
     missing_s, missing_sessions : to the prescription, never negative; None without one.
-    above_s : over the band, of all outings with a band; most_above : index among the outings given of the one
-        that made most of it, None where there is none.
+    most_above : index of the outing that made most of ``above_s``, None where there is none.
     break_weeks : weeks of a break folded just before this one.
+    mean_in_band_s, mean_above_s : of four weeks, this one the last; None before there are four since the
+        first or the last break, while it is under way, and where one of them holds only what is unknown.
     """
 
     monday: date
     outings: int = 0
     in_band_s: float = 0.0
     recorded_s: float = 0.0
-    unbanded: int = 0
     sessions: int = 0
     missing_s: float | None = None
     missing_sessions: int | None = None
     above_s: float = 0.0
+    below_s: float = 0.0
+    no_hr_s: float = 0.0
     most_above: int | None = None
     break_weeks: int = 0
+    over: bool = True
+    apart: tuple[tuple[int, Apart], ...] = ()
+    edges_off: EdgesOff | None = None
+    prescription: Prescription | None = None
+    mean_in_band_s: float | None = None
+    mean_above_s: float | None = None
 
     @property
     def iso(self) -> str:
@@ -130,10 +102,37 @@ class Week:
         return f"{year}-W{week:02d}"
 
     @property
+    def unbanded(self) -> int:
+        """Outings that had no band, whose minutes are unknown."""
+        return sum(why is Apart.NO_BAND for _, why in self.apart)
+
+    @property
+    def unknown(self) -> bool:
+        """Whether nothing of it is known: every outing had no band or too little heart rate."""
+        return 0 < self.outings == sum(why is not Apart.SHORT for _, why in self.apart)
+
+    @property
     def met(self) -> bool | None:
-        """Whether all that was prescribed was done; None without a prescription."""
+        """Whether all that was prescribed was done.
+
+        None without a prescription and, where it was not done, for a week that is under way, that holds
+        nothing but outings counted apart, or one whose minutes are not known: none of these has failed.
+        """
         asked = [gap for gap in (self.missing_s, self.missing_sessions) if gap is not None]
-        return all(gap == 0 for gap in asked) if asked else None
+        if not asked:
+            return None
+        if all(gap == 0 for gap in asked):
+            return True
+        cannot_tell = any(why is not Apart.SHORT for _, why in self.apart)
+        if not self.over or cannot_tell or 0 < self.outings == len(self.apart):
+            return None
+        return False
+
+    @property
+    def too_much_above(self) -> bool | None:
+        """Whether more was above the band than the user's own limit; None where none is set."""
+        limit = None if self.prescription is None else self.prescription.most_above_minutes
+        return None if limit is None else self.above_s > limit * 60.0
 
 
 def monday_of(day: date) -> date:
@@ -142,8 +141,7 @@ def monday_of(day: date) -> date:
 
 def weeks(
     outings: Iterable[OutingSummary],
-    minutes_per_week: float | None = None,
-    sessions_per_week: int | None = None,
+    prescribed: Prescribed | None = None,
     *,
     home: tzinfo | None = None,
     until: date | None = None,
@@ -153,8 +151,9 @@ def weeks(
 
     Parameters
     ----------
-    minutes_per_week, sessions_per_week : the prescription, None where nothing was prescribed.
+    prescribed : the prescription in force on a day.
     home : time zone for outings whose file knows no local time; None = this computer's.
+    until : today: the week that holds it is under way; None = all are over.
     """
     by_week: dict[date, list[tuple[int, OutingSummary]]] = {}
     for index, outing in enumerate(outings):
@@ -168,36 +167,69 @@ def weeks(
         empty = 0 if before is None else (monday - before).days // 7 - 1
         folded = empty if empty > LONGEST_EMPTY_WEEKS else 0
         mondays = [monday - timedelta(weeks=i) for i in range(empty if not folded else 0, -1, -1)]
-        prescribed = (minutes_per_week, sessions_per_week, least_session_s)
-        made = [_week(each, by_week.get(each, []), *prescribed) for each in mondays]
+        made = [week_of(each, by_week.get(each, []), prescribed, until, least_session_s) for each in mondays]
         found += [replace(made[0], break_weeks=folded), *made[1:]]
         before = monday
-    return tuple(found)
+    return _with_means(found)
 
 
-def _week(
+def week_of(
     monday: date,
-    rows: list[tuple[int, OutingSummary]],
-    minutes: float | None,
-    asked: int | None,
-    least_s: float,
+    rows: Sequence[tuple[int, OutingSummary]],
+    prescribed: Prescribed | None = None,
+    until: date | None = None,
+    least_session_s: float = LEAST_SESSION_S,
 ) -> Week:
+    """One week from its outings, each with the index it goes by."""
     outings = [outing for _, outing in rows]
     counted = [outing.in_band_s for outing in outings if outing.in_band_s is not None]
     above = {index: outing.above_s for index, outing in rows if outing.above_s}
-    in_band, sessions = sum(counted), sum(seconds >= least_s for seconds in counted)
+    sessions = sum(seconds >= least_session_s for seconds in counted)
+    sunday = monday + timedelta(days=6)
+    asked = None if prescribed is None else prescribed(sunday)
+    minutes = None if asked is None else asked.minutes_per_week
+    wanted = None if asked is None else asked.sessions_per_week
     return Week(
         monday=monday,
         outings=len(outings),
-        in_band_s=float(in_band),
+        in_band_s=float(sum(counted)),
         recorded_s=float(sum(outing.recorded_s for outing in outings)),
-        unbanded=len(outings) - len(counted),
         sessions=sessions,
-        missing_s=None if minutes is None else max(0.0, minutes * 60.0 - in_band),
-        missing_sessions=None if asked is None else max(0, asked - sessions),
+        missing_s=None if minutes is None else max(0.0, minutes * 60.0 - sum(counted)),
+        missing_sessions=None if wanted is None else max(0, wanted - sessions),
         above_s=float(sum(above.values())),
+        below_s=float(sum(outing.below_s or 0.0 for outing in outings)),
+        no_hr_s=float(sum(outing.no_hr_s or 0.0 for outing in outings)),
         most_above=max(above, key=lambda index: above[index], default=None),
+        over=until is None or sunday < until,
+        apart=tuple((index, why) for index, outing in rows if (why := apart(outing)) is not None),
+        edges_off=_edges_off(outings),
+        prescription=asked,
     )
+
+
+def _edges_off(outings: Iterable[OutingSummary]) -> EdgesOff | None:
+    names = [field.name for field in fields(EdgesOff)]
+    rows = [[getattr(o, name) for name in names] for o in outings if o.in_band_s is not None]
+    if not rows or any(value is None for row in rows for value in row):
+        return None
+    return EdgesOff(*(float(sum(column)) for column in zip(*rows, strict=True)))
+
+
+def _with_means(found: list[Week]) -> tuple[Week, ...]:
+    """The weeks with the means of four."""
+    made: list[Week] = []
+    since = 0
+    for at, week in enumerate(found):
+        since = at if week.break_weeks else since
+        last = found[at + 1 - MEAN_WEEKS : at + 1] if at + 1 - since >= MEAN_WEEKS else []
+        if last and week.over and not any(each.unknown for each in last):
+            in_band, above = (
+                sum(getattr(w, name) for w in last) / MEAN_WEEKS for name in ("in_band_s", "above_s")
+            )
+            week = replace(week, mean_in_band_s=in_band, mean_above_s=above)
+        made.append(week)
+    return tuple(made)
 
 
 def weeks_since(moment: datetime, origin: datetime) -> float:

@@ -11,7 +11,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QWidget
 
-from slopebeat.analysis.months.weeks import Terrain
+from slopebeat.analysis.months.choice import Terrain
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import figure as number
 from slopebeat.model.people import Ground

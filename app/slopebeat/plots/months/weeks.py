@@ -22,17 +22,21 @@ LEAST_MINUTES = 60.0
 """The axis reaches at least so far [project choice]."""
 
 
+def minutes_asked(week: Week) -> float | None:
+    """Minutes in band prescribed that week."""
+    return None if week.prescription is None else week.prescription.minutes_per_week
+
+
 class WeekBars(PixelItem):
     """A bar per week: filled where the prescription was met, hatched where not; sessions above it."""
 
     def __init__(self) -> None:
         super().__init__(5)
         self.weeks: tuple[Week, ...] = ()
-        self.minutes: float | None = None
         self._short: tuple[bool, ...] = ()
 
-    def show_weeks(self, weeks: tuple[Week, ...], minutes: float | None) -> None:
-        self.weeks, self.minutes = weeks, minutes
+    def show_weeks(self, weeks: tuple[Week, ...]) -> None:
+        self.weeks = weeks
         self._short = tuple(week.met is False for week in weeks)
         self.update()
 
@@ -51,7 +55,11 @@ class WeekBars(PixelItem):
             self._bar(painter, box, ink, short)
             if told:
                 self._sessions(painter, box, str(week.sessions), room)
-        self._prescription(painter, frame, view, up)
+            asked = minutes_asked(week)
+            if asked is not None:
+                y, half = frame.bottom() - (asked - view.top()) * up, width / BAR_SHARE / 2
+                painter.setPen(QPen(QColor(theme.colours.ink), 1, Qt.PenStyle.DashLine))
+                painter.drawLine(QPointF(middle - half, y), QPointF(middle + half, y))
 
     def _sessions(self, painter: QPainter, box: QRectF, words: str, room: float) -> None:
         """The number over a bar, where it has room."""
@@ -74,13 +82,6 @@ class WeekBars(PixelItem):
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawRect(box)
 
-    def _prescription(self, painter: QPainter, frame: QRectF, view: QRectF, up: float) -> None:
-        if self.minutes is None:
-            return
-        y = frame.bottom() - (self.minutes - view.top()) * up
-        painter.setPen(QPen(QColor(theme.colours.ink), 1, Qt.PenStyle.DashLine))
-        painter.drawLine(QPointF(frame.left(), y), QPointF(frame.right(), y))
-
 
 class WeeksChart(MonthsChart):
     """The weeks of the chosen outings."""
@@ -90,17 +91,18 @@ class WeeksChart(MonthsChart):
         self.bars = WeekBars()
         self.add(self.bars)
 
-    def show_months(self, months: Months, minutes_per_week: float | None) -> None:
-        """Draw these weeks against the prescription."""
-        self.bars.show_weeks(months.weeks, minutes_per_week)
-        judged = minutes_per_week is not None or any(week.met is not None for week in months.weeks)
+    def show_months(self, months: Months) -> None:
+        """Draw these weeks against the prescription of each."""
+        self.bars.show_weeks(months.weeks)
+        asked = [minutes for week in months.weeks if (minutes := minutes_asked(week)) is not None]
+        judged = bool(asked) or any(week.met is not None for week in months.weeks)
         self.caption.set_text(
             tr("Minutes in band per week; sessions above; hatched: not met")
             if judged
             else tr("Minutes in band per week; sessions above")
         )
         most = max((week.in_band_s / 60.0 for week in months.weeks), default=0.0)
-        top = max(most, minutes_per_week or 0.0, LEAST_MINUTES)
+        top = max(most, *asked, LEAST_MINUTES)
         self.fit(months, 0.0, math.ceil(top * 1.1))
         met = sum(week.met is True for week in months.weeks)
         said = (

@@ -9,7 +9,8 @@ from datetime import date, datetime, tzinfo
 import numpy as np
 
 from slopebeat.analysis.months.change import Candidate, Change, GroupChanges, Question, changes_of
-from slopebeat.analysis.months.weeks import Choice, Terrain, Week, ground_of, terrain_of, weeks, weeks_since
+from slopebeat.analysis.months.choice import Choice, Terrain, ground_of, terrain_of
+from slopebeat.analysis.months.weeks import Prescribed, Week, weeks, weeks_since
 from slopebeat.model.evidence import RIDE, OutingEvidence, OutingSummary
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure as number_text
@@ -99,8 +100,7 @@ class Months:
 
 def review_months(
     outings: Iterable[OutingSummary],
-    minutes_per_week: float | None = None,
-    sessions_per_week: int | None = None,
+    prescribed: Prescribed | None = None,
     choice: Choice = EVERYTHING,
     teaching: Mapping[int, ChosenEvidence] | None = None,
     *,
@@ -112,12 +112,12 @@ def review_months(
     Parameters
     ----------
     teaching : what outings teach, by ``id`` of their summary; without it nothing is said of changes.
-    minutes_per_week, sessions_per_week : the prescription, None where there is none.
+    prescribed : the prescription in force on a day, None where there is none.
     home : time zone for outings whose file knows no local time; None = this computer's.
-    until : last day to show weeks for, where it is later than the last outing.
+    until : today: weeks run to it, and the one that holds it is under way.
     """
     kept = tuple(sorted((o for o in outings if choice.keeps(o, home)), key=lambda o: o.start_utc))
-    table = weeks(kept, minutes_per_week, sessions_per_week, home=home, until=until)
+    table = weeks(kept, prescribed, home=home, until=until)
     origin = kept[0].start_utc if kept else None
     known = teaching or {}
     candidates = [
@@ -152,26 +152,27 @@ def weeks_sentence(table: tuple[Week, ...]) -> str:
     """How many weeks met the prescription, or what an average week held."""
     if not table:
         return tr("No outing has been chosen.")
-    if all(week.unbanded == week.outings for week in table):
+    if all(week.unbanded == week.outings for week in table if week.outings):
         return tr("No outing has a band in force, so no minutes can be counted; give the athlete a band.")
+    ended = [week for week in table if week.over] or table
+    judged = [week for week in table if week.met is not None]
     names = {
-        "n": len(table),
-        "minutes": number_text(sum(week.in_band_s for week in table) / len(table) / 60.0),
-        "sessions": number_text(sum(week.sessions for week in table) / len(table), 1),
+        "minutes": number_text(sum(week.in_band_s for week in ended) / len(ended) / 60.0),
+        "sessions": number_text(sum(week.sessions for week in ended) / len(ended), 1),
     }
-    if table[0].met is None:
+    if not judged:
         return trn(
             "In {n} week an average week held {minutes} minutes in band in {sessions} sessions.",
             "In {n} weeks an average week held {minutes} minutes in band in {sessions} sessions.",
-            len(table),
-        ).format(**names)
+            len(ended),
+        ).format(n=len(ended), **names)
     return trn(
         "{met} of {n} week met the prescription; an average week held {minutes} minutes in band in "
         "{sessions} sessions.",
         "{met} of {n} weeks met the prescription; an average week held {minutes} minutes in band in "
         "{sessions} sessions.",
-        len(table),
-    ).format(met=sum(week.met is True for week in table), **names)
+        len(judged),
+    ).format(met=sum(week.met is True for week in judged), n=len(judged), **names)
 
 
 def _series_of(

@@ -83,7 +83,7 @@ def teachers(library: Library, athlete: str, ground: Ground, day: date) -> list[
 
 def aim_for(inputs: Inputs, ground: Ground, day: date) -> Aim:
     """The aim of an outing to come: the band in force on its day, and the prescription of one session."""
-    who, target = inputs.athlete, DEFAULT_TARGET_S
-    if who.minutes_per_week and who.sessions_per_week:
-        target = 60.0 * who.minutes_per_week / who.sessions_per_week
+    asked, target = inputs.prescribed(day), DEFAULT_TARGET_S
+    if asked.minutes_per_week and asked.sessions_per_week:
+        target = 60.0 * asked.minutes_per_week / asked.sessions_per_week
     return replace(inputs.aim(ground, day), target_s=target)

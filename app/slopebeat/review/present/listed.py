@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import Any, Protocol
 
-from slopebeat.analysis.months.weeks import terrain_of
+from slopebeat.analysis.months.choice import terrain_of
 from slopebeat.library.outings import StoredOuting
 from slopebeat.model.evidence import OutingSummary
 from slopebeat.model.language import mark, tr

@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, tzinfo
 
-from slopebeat.analysis.months.weeks import day_of, monday_of
+from slopebeat.analysis.months.choice import day_of
+from slopebeat.analysis.months.weeks import monday_of
 from slopebeat.model.evidence import OutingEvidence, OutingSummary
 from slopebeat.model.people import BandPeriod, Prescription
 from slopebeat.review.price.grounds import Price, review_price, session_target_s

@@ -12,8 +12,8 @@ from slopebeat.analysis.account.episodes import Direction
 from slopebeat.analysis.activity import Activity
 from slopebeat.analysis.band.drift_test import DriftTestOutcome
 from slopebeat.analysis.band.lactate import Method
+from slopebeat.analysis.months.choice import Terrain
 from slopebeat.analysis.months.trend import PMethod
-from slopebeat.analysis.months.weeks import Terrain
 from slopebeat.analysis.response.decoupling import Output, Verdict
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.analysis.response.grid import LeftOut

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.analysis.months.weeks import Choice
-from slopebeat.model.people import Athlete
+from slopebeat.analysis.months.choice import Choice
+from slopebeat.analysis.months.weeks import Prescribed
 from slopebeat.review.months.months import EVERYTHING, Months, review_months
 from slopebeat.session.background import Background, Job
 from slopebeat.session.library.opened import OpenLibrary, OutingRow
@@ -80,7 +81,7 @@ class ShownOutings(QObject):
         """Start over; only the latest result counts."""
         if self._job is not None:
             self._job.cancel()
-        work = _adding_up(self._opened.rows, self.filter, self._opened.athlete)
+        work = _adding_up(self._opened.rows, self.filter, _prescribed(self._opened), date.today())
         self._job = self._background.run_in_background(work, self._take, self._tell)
 
     def _take(self, shown: Shown) -> None:
@@ -94,16 +95,18 @@ class ShownOutings(QObject):
         raise error
 
 
+def _prescribed(opened: OpenLibrary) -> Prescribed | None:
+    return None if opened.inputs is None else opened.inputs.prescribed
+
+
 def _adding_up(
-    rows: Sequence[OutingRow], wanted: Filter, athlete: Athlete | None
+    rows: Sequence[OutingRow], wanted: Filter, prescribed: Prescribed | None, today: date
 ) -> Callable[[Callable[[float], None]], Shown]:
     def add_up(progress: Callable[[float], None]) -> Shown:
         kept = tuple(row for row in rows if wanted.keeps(row))
         progress(0.5)
-        minutes = athlete.minutes_per_week if athlete else None
-        sessions = athlete.sessions_per_week if athlete else None
         summaries = [row.summary for row in kept if row.summary]
         teaching = {id(row.summary): row.teaching for row in kept if row.summary and row.teaching}
-        return Shown(kept, review_months(summaries, minutes, sessions, teaching=teaching))
+        return Shown(kept, review_months(summaries, prescribed, teaching=teaching, until=today))
 
     return add_up

@@ -13,7 +13,7 @@ from slopebeat.library.store import Library
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.people import DEFAULT_TARGET_S, Aim, Athlete
+from slopebeat.model.people import DEFAULT_TARGET_S, Aim, Prescription
 from slopebeat.model.recording import Recording
 from slopebeat.review.notes.keeping import Held, LibraryStore, book_of, hand_over
 from slopebeat.review.outing import Review, review_recording
@@ -42,10 +42,10 @@ class KeptOuting:
         return Entered(choice, replace(self.aim, band=None))
 
 
-def target_s(athlete: Athlete) -> float:
+def target_s(asked: Prescription) -> float:
     """Prescribed time in band of one session: the week's minutes over its sessions."""
-    if athlete.minutes_per_week and athlete.sessions_per_week:
-        return athlete.minutes_per_week * 60.0 / athlete.sessions_per_week
+    if asked.minutes_per_week and asked.sessions_per_week:
+        return asked.minutes_per_week * 60.0 / asked.sessions_per_week
     return DEFAULT_TARGET_S
 
 
@@ -71,7 +71,7 @@ def read_kept(library: Library, identity: str, progress: Progress) -> KeptOuting
                 file=outing.file_name, number=outing.activity + 1
             )
         )
-    aim = replace(inputs.aim_of(outing), target_s=target_s(inputs.athlete))
+    aim = replace(inputs.aim_of(outing), target_s=target_s(inputs.prescribed(outing.local_day())))
     book = book_of(library, outing)
     recording = replace(recordings[outing.activity], title=outing.title)
     return KeptOuting(identity, recording, aim, Held(LibraryStore(library, outing, book), book, problem))

@@ -49,8 +49,7 @@ class LibrarySession(QObject):
         """``folder`` is where settings are kept."""
         super().__init__(parent)
         self.background = Background(self)
-        # Long work has threads of its own, or the list would wait for an import to end.
-        self._long = Background(self)
+        self._long = Background(self)  # Else the list would wait for an import to end.
         self.memory = LibraryMemory(folder)
         self.opened = OpenLibrary(self.background, self.memory, self)
         self.work = LibraryWork(self._long, self)
@@ -75,8 +74,8 @@ class LibrarySession(QObject):
     @property
     def idle(self) -> bool:
         """Whether nothing is under way."""
-        waiting = self._reload.isActive() or self._renew.isActive()
-        return self.opened.idle and self.background.idle and not self.work.busy and not waiting
+        waiting = self.work.busy or self._reload.isActive() or self._renew.isActive()
+        return not waiting and self.opened.idle and self.background.idle
 
     def open(self, path: Path | None = None) -> None:
         """Open the user's own library: the one at ``path``, else the last one, else the default one."""
@@ -131,7 +130,6 @@ class LibrarySession(QObject):
         on_refused: Callable[[str], None] | None = None,
     ) -> None:
         """Keep an athlete; masses change work rates, so what no longer holds is reviewed again."""
-
         self.opened.put_athlete(athlete, self._recomputing(on_kept), on_refused)
 
     def put_band(
@@ -141,24 +139,31 @@ class LibrarySession(QObject):
         on_refused: Callable[[str], None] | None = None,
     ) -> None:
         """Keep a band and review again the outings it covers."""
+        self.change(period.athlete, lambda library: library.bands.put(period), on_kept, on_refused)
 
-        self.opened.put_band(period, self._recomputing(on_kept), on_refused)
+    def change(
+        self,
+        athlete: str,
+        act: Callable[[Library], object],
+        on_kept: Callable[[], None] | None = None,
+        on_refused: Callable[[str], None] | None = None,
+    ) -> None:
+        """Change what holds for an athlete, and review again the outings it holds for."""
+        self.opened.change(athlete, act, self._recomputing(on_kept), on_refused)
 
     def _recomputing(self, on_kept: Callable[[], None] | None) -> Callable[[], None]:
         """What follows when something that results rest on is kept."""
 
         def kept() -> None:
             self.recompute()
-            if on_kept is not None:
-                on_kept()
+            (on_kept or _nothing)()
 
         return kept
 
     def tested_band(self, review: Review) -> BandPeriod | None:
         """The band whose upper edge an outing has passed as a drift test, in force from its day on.
 
-        None when it was no test or was not passed, when there is no athlete to keep it for, or when a band
-        from that day on is kept already.
+        None when it was no test or not passed, without an athlete, or where a band from that day is kept.
         """
         athlete, band, found = self.opened.athlete, review.aim.band, review.drift_test
         if athlete is None or band is None or found is None or found.outcome is not DriftTestOutcome.UNDER:
@@ -169,11 +174,9 @@ class LibrarySession(QObject):
             return None
         figures = {"percent": found.percent, "threshold_percent": found.threshold_percent}
         basis = band.basis.followed_by(DRIFT_TEST, day=day.isoformat(), **figures)
-        tested = replace(band, method=BandMethod.DRIFT_TEST, basis=basis)
-        return BandPeriod(athlete.identity, ground, day, tested)
-
-    def remove_band(self, period: BandPeriod, on_refused: Callable[[str], None] | None = None) -> None:
-        self.opened.remove_band(period, self.recompute, on_refused)
+        return BandPeriod(
+            athlete.identity, ground, day, replace(band, method=BandMethod.DRIFT_TEST, basis=basis)
+        )
 
     def remove_outings(self, identities: tuple[str, ...]) -> None:
         """Remove outings with their files, notes and notebooks, in the background."""
@@ -239,6 +242,10 @@ class LibrarySession(QObject):
         if self.opened.library is not None:
             self.opened.reload_people()
             self.opened.load_rows()
+
+
+def _nothing() -> None:
+    """Follows."""
 
 
 def demo_is_missing(library: Library) -> bool:

@@ -11,6 +11,7 @@ from PySide6.QtCore import QObject, Signal
 
 from slopebeat.library.notebooks import Notebooks
 from slopebeat.library.outings import StoredOuting
+from slopebeat.library.results import Inputs
 from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.evidence import OutingSummary
@@ -42,11 +43,10 @@ class OutingRow:
 
 @dataclass(frozen=True)
 class _People:
-    """The athletes of a library, the one to look at (None where there is none) and the bands of that one."""
+    """The athletes of a library, and what holds for the one to look at, None where there is none."""
 
     athletes: tuple[Athlete, ...]
-    athlete: Athlete | None
-    periods: tuple[BandPeriod, ...]
+    inputs: Inputs | None
 
 
 class OpenLibrary(QObject):
@@ -71,8 +71,7 @@ class OpenLibrary(QObject):
         self.library: Library | None = None
         self.is_demo = False
         self.athletes: tuple[Athlete, ...] = ()
-        self.athlete: Athlete | None = None
-        self.periods: tuple[BandPeriod, ...] = ()
+        self.inputs: Inputs | None = None
         self.rows: tuple[OutingRow, ...] = ()
 
     def open(self, path: Path | None = None, demo: bool = False) -> None:
@@ -94,13 +93,13 @@ class OpenLibrary(QObject):
 
     def choose_athlete(self, identity: str) -> None:
         """Look at another athlete, once the bands of that one are read."""
-        athlete, library = next(a for a in self.athletes if a.identity == identity), self._sure()
+        library = self._sure()
 
-        def take(periods: tuple[BandPeriod, ...]) -> None:
+        def take(inputs: Inputs) -> None:
             if library is self.library:
-                self._look_at(athlete, periods)
+                self._look_at(inputs)
 
-        self._writer.put(lambda: library.bands.of(identity), take, self._tell)
+        self._writer.put(lambda: library.inputs(identity), take, self._tell)
 
     def put_athlete(
         self,
@@ -111,31 +110,52 @@ class OpenLibrary(QObject):
         """Keep a new or an edited athlete, and look at it."""
         library = self._sure()
 
-        def put() -> tuple[Athlete, tuple[Athlete, ...], tuple[BandPeriod, ...]]:
+        def put() -> _People:
             table = library.athletes
             known = any(a.identity == athlete.identity for a in table)
             kept = table.change(athlete) if known else table.add(athlete)
-            return kept, tuple(table), library.bands.of(kept.identity)
+            return _People(tuple(table), library.inputs(kept.identity))
 
-        def take(found: tuple[Athlete, tuple[Athlete, ...], tuple[BandPeriod, ...]]) -> None:
+        def take(found: _People) -> None:
             if library is self.library:
-                kept, self.athletes, periods = found
-                self._look_at(kept, periods)
+                self.athletes = found.athletes
+                self._look_at(found.inputs)
             if on_kept is not None:
                 on_kept()
 
         self._writer.put(put, take, self._refusal(on_refused))
 
-    def put_band(
-        self, period: BandPeriod, on_kept: Callable[[], None], on_refused: Refused | None = None
-    ) -> None:
-        """Keep a band from a day on."""
-        self._change_bands(period, self._sure().bands.put, on_kept, on_refused)
+    @property
+    def athlete(self) -> Athlete | None:
+        """The one looked at."""
+        return None if self.inputs is None else self.inputs.athlete
 
-    def remove_band(
-        self, period: BandPeriod, on_kept: Callable[[], None], on_refused: Refused | None = None
+    @property
+    def periods(self) -> tuple[BandPeriod, ...]:
+        return () if self.inputs is None else self.inputs.periods
+
+    def change(
+        self,
+        athlete: str,
+        act: Callable[[Library], object],
+        on_kept: Callable[[], None],
+        on_refused: Refused | None = None,
     ) -> None:
-        self._change_bands(period, self._sure().bands.remove, on_kept, on_refused)
+        """Change what holds for an athlete: bands, prescriptions, masses, phases; then read it again."""
+        library = self._sure()
+
+        def write() -> Inputs:
+            act(library)
+            return library.inputs(athlete)
+
+        def take(inputs: Inputs) -> None:
+            shown = self.athlete is not None and self.athlete.identity == athlete
+            if library is self.library and shown:
+                self.inputs = inputs
+                self.athlete_changed.emit()
+            on_kept()
+
+        self._writer.put(write, take, self._refusal(on_refused))
 
     def ask(
         self,
@@ -207,10 +227,10 @@ class OpenLibrary(QObject):
             if library is not self.library or now != looked_at:
                 return
             self.athletes = found.athletes
-            if looked_at is None and found.athlete is not None:
-                self._look_at(found.athlete, found.periods)
+            if looked_at is None and found.inputs is not None:
+                self._look_at(found.inputs)
             elif looked_at is not None:
-                self.periods = found.periods
+                self.inputs = found.inputs
                 self.athlete_changed.emit()
 
         self._writer.put(lambda: _people(library, looked_at or ""), take, self._tell)
@@ -240,46 +260,24 @@ class OpenLibrary(QObject):
         self._used.append(library)
         self.library, self.is_demo = library, demo
         self.athletes = people.athletes
-        self.athlete, self.periods, self.rows = None, (), ()
-        if people.athlete is not None:
-            self._look_at(people.athlete, people.periods)
+        self.inputs, self.rows = None, ()
+        if people.inputs is not None:
+            self._look_at(people.inputs)
         else:
             self._remember()
             self.athlete_changed.emit()
             self.rows_changed.emit()
         self.opened.emit()
 
-    def _look_at(self, athlete: Athlete, periods: tuple[BandPeriod, ...]) -> None:
-        other = self.athlete is None or self.athlete.identity != athlete.identity
-        self.athlete, self.periods = athlete, periods
+    def _look_at(self, inputs: Inputs | None) -> None:
+        before, self.inputs = self.athlete, inputs
+        other = before is None or inputs is None or before.identity != inputs.athlete.identity
         self._remember()
         if other:
             self.rows = ()
             self.rows_changed.emit()
         self.athlete_changed.emit()
         self.load_rows()
-
-    def _change_bands(
-        self,
-        period: BandPeriod,
-        change: Callable[[BandPeriod], object],
-        on_kept: Callable[[], None],
-        on_refused: Refused | None,
-    ) -> None:
-        library = self._sure()
-
-        def write() -> tuple[BandPeriod, ...]:
-            change(period)
-            return library.bands.of(period.athlete)
-
-        def take(periods: tuple[BandPeriod, ...]) -> None:
-            shown = self.athlete is not None and self.athlete.identity == period.athlete
-            if library is self.library and shown:
-                self.periods = periods
-                self.athlete_changed.emit()
-            on_kept()
-
-        self._writer.put(write, take, self._refusal(on_refused))
 
     def _remember(self) -> None:
         """The demo is never what the next start opens."""
@@ -321,9 +319,9 @@ def _people(library: Library, identity: str) -> _People:
     """Read the people; looked at is the athlete of this identity, else the first."""
     athletes = tuple(library.athletes)
     if not athletes:
-        return _People((), None, ())
+        return _People((), None)
     athlete = next((a for a in athletes if a.identity == identity), athletes[0])
-    return _People(athletes, athlete, library.bands.of(athlete.identity))
+    return _People(athletes, library.inputs(athlete.identity))
 
 
 def _reading(library: Library, athlete: str) -> Callable[[Callable[[float], None]], tuple[OutingRow, ...]]:

@@ -10,7 +10,6 @@ from PySide6.QtWidgets import (
     QFormLayout,
     QLineEdit,
     QSpinBox,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -82,13 +81,9 @@ class AthleteDialog(EntryDialog):
         )
         for words, box in rows:
             form.addRow(label(words), box)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(20, 18, 20, 14)
-        layout.setSpacing(12)
-        layout.addLayout(form)
-        layout.addWidget(self.problem)
-        layout.addWidget(label(tr(CAUTIONS[0]), "caption", wrap=True))
-        layout.addWidget(self.buttons)
+        self.content.setSpacing(12)
+        self.content.addLayout(form)
+        self.content.addWidget(label(tr(CAUTIONS[0]), "caption", wrap=True))
         self.setMinimumWidth(430)
 
     def _show(self) -> None:

@@ -8,7 +8,7 @@ from typing import Any
 
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QWidget
 
-from slopebeat.analysis.months.weeks import Choice, Terrain
+from slopebeat.analysis.months.choice import Choice, Terrain
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import MASS
 from slopebeat.model.people import Ground

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QMenu, QTabWidget, QVBoxLayout, QWidget
 
@@ -152,7 +154,9 @@ class LibraryPage(QWidget):
         athlete = opened.athlete
         if athlete is None:
             return tr("Add an athlete to begin; then import recordings or drop a folder here.")
-        words = prescription(athlete.minutes_per_week, athlete.sessions_per_week)
+        assert opened.inputs is not None
+        asked = opened.inputs.prescribed(date.today())
+        words = prescription(asked.minutes_per_week, asked.sessions_per_week)
         bands = []
         for ground in Ground:
             latest = [p for p in opened.periods if p.ground is ground]

@@ -28,7 +28,7 @@ from slopebeat.session.session import Session
 from slopebeat.session.settings import LOAD_KG
 from slopebeat.window.widgets.band_entry import BandEntry
 from slopebeat.window.widgets.number_box import UndoKeys, mass_box, minutes_box, not_edited, own_mass_boxes
-from slopebeat.window.widgets.parts import button, compact, entries, label, row
+from slopebeat.window.widgets.parts import button, compact, entries, explained_by, label, row
 
 
 class FirstBand(QWidget):
@@ -199,6 +199,9 @@ class AimEditor(QFrame):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(12, 10, 12, 10)
         layout.setSpacing(6)
+        explained_by("band", self)
+        for box in (self.body, self.load, self.bike, self.until):
+            explained_by("masses", box)
         layout.addWidget(label(tr("Heart-rate band"), "heading"))
         self.first, self.keep = FirstBand(self._session, self), KeepBand(self._session, parent=self)
         for widget in (self.band, self.result, self.basis, self.problem, self.keep, self.first):

@@ -195,6 +195,18 @@ class Over(QFrame):
             self.close()
 
 
+Shown = TypeVar("Shown", bound=QWidget)
+
+EXPLAINED_BY = "explained_by"
+"""Property of a widget: the key of what explains it and what lies in it."""
+
+
+def explained_by(key: str, widget: Shown) -> Shown:
+    """Let the help explain a widget, and what lies in it, by this entry."""
+    widget.setProperty(EXPLAINED_BY, key)
+    return widget
+
+
 SpinBox = TypeVar("SpinBox", bound=QAbstractSpinBox)
 
 

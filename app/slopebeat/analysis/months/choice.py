@@ -1,0 +1,87 @@
+"""Which outings to look at: by ground, terrain, length, load and day."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, tzinfo
+from enum import StrEnum
+
+from slopebeat.model.evidence import OutingSummary
+from slopebeat.model.people import Ground
+from slopebeat.model.recording import local_day
+
+MIXED_FROM, STEEP_FROM = 0.20, 0.60
+"""Shares of moving time on grades over 3 % from which ground is called mixed and steep [project choice];
+0.20 is also where terrain decides the plain decoupling."""
+
+
+class Terrain(StrEnum):
+    """How much of an outing was on grades over 3 %, up or down."""
+
+    GENTLE = "gentle"
+    MIXED = "mixed"
+    STEEP = "steep"
+
+
+def terrain_of(outing: OutingSummary) -> Terrain | None:
+    """Terrain class of an outing; None where its grades are unknown."""
+    share = outing.steep_share
+    if share is None:
+        return None
+    if share >= STEEP_FROM:
+        return Terrain.STEEP
+    return Terrain.MIXED if share >= MIXED_FROM else Terrain.GENTLE
+
+
+def ground_of(outing: OutingSummary) -> Ground:
+    return Ground.BIKE if outing.on_bike else Ground.FOOT
+
+
+def day_of(outing: OutingSummary, home: tzinfo | None = None) -> date:
+    """Day of the outing where it happened; ``home`` stands in where the file knows no local time."""
+    return local_day(outing.start_utc, outing.utc_offset_s, home)
+
+
+@dataclass(frozen=True)
+class Choice:
+    """Which outings to look at; None or empty = all.
+
+    Attributes
+    ----------
+    shortest_s, longest_s : of recorded time, both inside. terrains : an outing of unknown terrain is only
+        kept when this is empty. heaviest_load_kg : load carried at most, inside; lightest_load_kg : at least.
+    first_day, last_day : local days, both inside.
+    """
+
+    ground: Ground | None = None
+    sports: frozenset[str] = frozenset()
+    shortest_s: float | None = None
+    longest_s: float | None = None
+    terrains: frozenset[Terrain] = frozenset()
+    lightest_load_kg: float | None = None
+    heaviest_load_kg: float | None = None
+    first_day: date | None = None
+    last_day: date | None = None
+
+    def keeps(self, outing: OutingSummary, home: tzinfo | None = None) -> bool:
+        """Whether an outing is one of those looked at."""
+        return (
+            (self.ground is None or ground_of(outing) is self.ground)
+            and (not self.sports or outing.sport in self.sports)
+            and _inside(outing.recorded_s, self.shortest_s, self.longest_s)
+            and (not self.terrains or terrain_of(outing) in self.terrains)
+            and _inside(outing.load_kg, self.lightest_load_kg, self.heaviest_load_kg)
+            and self._day_inside(outing, home)
+        )
+
+    def _day_inside(self, outing: OutingSummary, home: tzinfo | None) -> bool:
+        if self.first_day is None and self.last_day is None:
+            return True
+        day = day_of(outing, home)
+        return (self.first_day is None or day >= self.first_day) and (
+            self.last_day is None or day <= self.last_day
+        )
+
+
+def _inside(value: float, low: float | None, high: float | None) -> bool:
+    return (low is None or value >= low) and (high is None or value <= high)
