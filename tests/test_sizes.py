@@ -32,7 +32,6 @@ PRESENT: dict[str, int] = {
     "session/session.py:Session.__init__": 43,
     "window/notes/card.py:NoteCard": 259,
     "window/notes/table.py": 313,
-    "window/route/entry.py:RouteEntry.__init__": 41,
 }
 
 
