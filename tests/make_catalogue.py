@@ -34,8 +34,8 @@ PLURALS = {"de": "nplurals=2; plural=(n != 1);"}
 class Steady(Catalog):
     """A catalogue whose heading says nothing that changes by itself: no date, no version of a tool."""
 
-    @property
-    def mime_headers(self) -> list[tuple[str, str]]:  # type: ignore[override]
+    @property  # type: ignore[misc]  # Babel's own has a setter that nobody needs here
+    def mime_headers(self) -> list[tuple[str, str]]:
         code = "" if self.locale is None else str(self.locale)
         headers = [("Project-Id-Version", "slopebeat"), ("Language", code)]
         if code:
@@ -138,7 +138,7 @@ def main() -> int:
 
 
 def is_translated(message: Message) -> bool:
-    strings = (message.string,) if isinstance(message.string, str) else message.string
+    strings = (message.string,) if isinstance(message.string, str) else message.string or ()
     return bool(strings) and all(strings)
 
 

@@ -58,10 +58,13 @@ def way(
     speed_mps: float = 1.5,
     plane: Plane = HUT,
     work_w_per_kg: float = 6.0,
+    error: tuple[Array, Array] | None = None,
     **facts: object,
 ) -> Way:
-    """The way through points gone at one speed with one heart rate."""
+    """The way through points gone at one speed with one heart rate; ``error`` is the receiver's."""
     t = np.concatenate([[0.0], np.cumsum(np.hypot(np.diff(x_m), np.diff(y_m)))]) / speed_mps
+    if error is not None:
+        x_m, y_m = x_m + error[0], y_m + error[1]
     line = thinned_line(t, *plane.degrees(x_m, y_m))
     at = line.t_s
     height = np.interp(at, t, np.broadcast_to(elevation_m, t.shape))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -89,7 +90,9 @@ def test_a_sport_put_right_by_hand_is_not_contradicted() -> None:
     assert recognise(ride, clean(ride).track, np.full(T.shape, np.nan), by_hand=True).kind is Activity.RIDE
 
 
-def test_real_outings_are_what_their_devices_call_them(recordings, index) -> None:
+def test_real_outings_are_what_their_devices_call_them(
+    recordings: Path, index: dict[str, dict[str, str]]
+) -> None:
     """The devices' own word is the outside check; nothing on foot may pass for a ride, nor the other way."""
     seen = set()
     for name in index:

@@ -42,7 +42,11 @@ def test_slope_is_smoothed_over_a_switchback_s_arm() -> None:
     pace, height = 1.2, 1.0
     for length_m in (120.0, 40.0):
         wave = 2.0 * np.pi / length_m
-        walk = recording(T, elevation=lambda t, wave=wave: height * np.sin(wave * pace * t), speed=pace)
+
+        def waves(t: np.ndarray, wave: float = wave) -> np.ndarray:
+            return np.asarray(height * np.sin(wave * pace * t))
+
+        walk = recording(T, elevation=waves, speed=pace)
         steepest = float(np.abs(clean(walk).track.grade[300:-300]).max())
         left = np.exp(-2.0 * (np.pi * 15.0 / length_m) ** 2)
         assert steepest == pytest.approx(height * wave * left, rel=0.06, abs=0.002)

@@ -19,6 +19,7 @@ from slopebeat.files.assembly import (
     findings,
     laps_from_starts,
 )
+from slopebeat.model.message import Message
 from slopebeat.model.numerics import EARTH_RADIUS_M
 from slopebeat.model.recording import Lap
 from slopebeat.model.sentences.table import sentence
@@ -89,7 +90,7 @@ def test_distance_runs_on_across_absent_positions() -> None:
     assert line[2] == direct[1]
 
 
-def measured(distance: np.ndarray, lat: np.ndarray, lon: np.ndarray) -> tuple[float, tuple[str, ...]]:
+def measured(distance: np.ndarray, lat: np.ndarray, lon: np.ndarray) -> tuple[float, tuple[Message, ...]]:
     """The distance a table ends with, and what is said of it."""
     made = assemble(np.arange(float(lat.size)), {"distance_m": distance, "lat_deg": lat, "lon_deg": lon})
     walked = made.samples["distance_m"]

@@ -5,9 +5,11 @@ from __future__ import annotations
 import gzip
 import hashlib
 import json
+import os
 import shutil
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -35,10 +37,10 @@ def books(tmp_path: Path) -> Notebooks:
     return books
 
 
-def written(name: str) -> dict:
+def written(name: str) -> dict[str, Any]:
     """What stands in such a file, read as plain JSON."""
     (path,) = (FILES / "notebooks_1").glob(f"{key(name).content_hash}-0.json")
-    return json.loads(path.read_text(encoding="utf-8"))
+    return dict(json.loads(path.read_text(encoding="utf-8")))
 
 
 def test_every_notebook_is_taken_in_once_and_its_file_set_aside(books: Notebooks) -> None:
@@ -109,7 +111,7 @@ def test_a_program_killed_before_the_file_is_set_aside_takes_nothing_in_twice(
 
     Library.open(books.path).close()
     with monkeypatch.context() as patched:
-        patched.setattr(old_notebooks.os, "replace", full)
+        patched.setattr(os, "replace", full)
         before = books.read(key("everything"))[0]
         assert len(old_notebooks.waiting(books.folder)) == 5
     books.write(key("everything"), Notebook(before.notes))

@@ -22,6 +22,7 @@ from slopebeat.library.sound import from_us, to_us
 from slopebeat.library.store import Library
 from slopebeat.library.takeover import Meeting
 from slopebeat.model.bands import Band, BandMethod
+from slopebeat.model.basis import MAXIMUM, Basis
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.people import Aim, Athlete, Ground
 from slopebeat.model.recording import local_day
@@ -262,7 +263,8 @@ def test_load_marks_masses_and_version_make_stale_what_they_touch(library: Libra
 def test_the_key_holds_what_enters_a_summary_and_nothing_else() -> None:
     band = Band(112, 131)
     key = input_key(Aim(band), Ground.FOOT)
-    found_elsewise = Band(112, 131, BandMethod.HR_MAX, "60-70 % of 187 bpm")
+    basis = Basis.of(MAXIMUM, hr_max_bpm=187.0, low_share=0.6, high_share=0.7)
+    found_elsewise = Band(112, 131, BandMethod.HR_MAX, basis)
     assert input_key(Aim(found_elsewise, target_s=1.0, bike_mass_kg=9.0), Ground.FOOT) == key
     assert input_key(Aim(band, load_until_s=600.0), Ground.FOOT) == key, "without a load its end says nothing"
     differing = [

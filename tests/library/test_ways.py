@@ -86,7 +86,9 @@ def test_a_way_is_kept_with_its_result_and_goes_with_its_outing(library: Library
 def test_lines_come_in_order_of_time_and_only_those_that_meet_a_box(
     library: Library, outings: list[str]
 ) -> None:
-    here, there = curved(1), [each + 30_000.0 for each in curved(2)]
+    here = curved(1)
+    east, north = curved(2)
+    there = east + 30_000.0, north + 30_000.0
     put(library, outings[2], way(*here))
     put(library, outings[1], way(*there))
     put(library, outings[3], way(np.zeros(9), np.zeros(9)))  # without a way

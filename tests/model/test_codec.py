@@ -33,7 +33,7 @@ from slopebeat.model.codec import (
 from slopebeat.model.evidence import FitEvidence, InputSums, OutingEvidence, OutingSummary, PastOuting
 from slopebeat.model.message import KeyEnum
 
-texts = st.text(st.characters(blacklist_categories=("Cs",)), max_size=12)
+texts = st.text(st.characters(codec="utf-8"), max_size=12)
 numbers = st.floats(allow_nan=False, allow_infinity=False)
 times = st.datetimes(datetime(1000, 1, 1), datetime(9000, 1, 1), timezones=st.just(UTC))
 whole = st.integers(-(2**53), 2**53)
@@ -50,7 +50,7 @@ def of_kind(hint: str) -> st.SearchStrategy[Any]:
 
 def records(kind: Any, **others: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
     hints = {each.name: each.type for each in fields(kind) if each.name not in others}
-    return st.builds(kind, **{name: of_kind(hint) for name, hint in hints.items()}, **others)
+    return st.builds(kind, **{name: of_kind(str(hint)) for name, hint in hints.items()}, **others)
 
 
 def array(*shape: int) -> st.SearchStrategy[Any]:
@@ -160,7 +160,7 @@ SOUND: dict[str, Any] = to_builtins(Way(names=("a", "b"), bends=((1.0, 2),)))
 
 
 def with_value(field: str, value: Any) -> dict[str, Any]:
-    found = json.loads(json.dumps(SOUND))
+    found: dict[str, Any] = json.loads(json.dumps(SOUND))
     *outer, last = field.replace("[", ".").replace("]", "").split(".")
     holder: Any = found
     for name in outer:

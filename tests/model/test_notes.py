@@ -199,8 +199,8 @@ def test_a_change_taken_back_leaves_the_load_as_it_was() -> None:
 
 
 def test_the_air_is_as_warm_as_the_weather_notes_say() -> None:
-    def weather(value: float | None, *place: float) -> Note:
-        return new_note(NoteKind.WEATHER, Author.COACH, "windy", value, *place)
+    def weather(value: float | None, start_s: float | None = None, end_s: float | None = None) -> Note:
+        return new_note(NoteKind.WEATHER, Author.COACH, "windy", value, start_s, end_s)
 
     t = [0.0, 10.0, 20.0, 30.0]
     assert np.isnan(temperature_from_notes([weather(None), load(12.0)], t)).all()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Literal
 
 import gpxpy.geo
 import numpy as np
@@ -23,7 +24,9 @@ from slopebeat.model.numerics import (
 @pytest.mark.parametrize("count", [1, 2, 5, 31, 500])
 @pytest.mark.parametrize("size", [3, 13, 31])
 @pytest.mark.parametrize(("edge", "mode"), [("edge", "nearest"), ("symmetric", "reflect")])
-def test_running_median_is_scipys(count: int, size: int, edge: str, mode: str) -> None:
+def test_running_median_is_scipys(
+    count: int, size: int, edge: Literal["edge", "symmetric"], mode: str
+) -> None:
     values = np.random.default_rng(count * size).normal(size=count).round(1)
     np.testing.assert_array_equal(
         running_median(values, size, edge), ndimage.median_filter(values, size, mode=mode)

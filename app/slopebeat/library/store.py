@@ -22,6 +22,7 @@ from slopebeat.library.migration import check_is_library, check_layout, migrate
 from slopebeat.library.notes import NotebookTable, NoteTable
 from slopebeat.library.outings import OutingTable, damaged_originals
 from slopebeat.library.people import AthleteTable, BandTable, DatedTable
+from slopebeat.library.places import PlaceTable
 from slopebeat.library.results import Inputs, ResultTable, StaleOuting
 from slopebeat.library.schema import APPLICATION_ID
 from slopebeat.library.ways import WayTable
@@ -47,7 +48,7 @@ class Library:
 
     Attributes
     ----------
-    athletes, bands, dated, outings, arrivals, results, notes, notebooks, ways : what it keeps, a table each.
+    athletes, bands, dated, outings, arrivals, results, notes, notebooks, ways, places : what it keeps.
     damage : what could not be read of it so far.
     migrated_copy : the copy made of an older library before it was brought to the present layout.
     """
@@ -67,6 +68,7 @@ class Library:
         self.notes = NoteTable(connections)
         self.notebooks = NotebookTable(connections)
         self.ways = WayTable(connections)
+        self.places = PlaceTable(connections)
 
     @classmethod
     def open(cls, path: Path) -> Library:
@@ -82,8 +84,7 @@ class Library:
         with as_library_faults(path), closing(connect(path)) as connection:
             check_is_library(connection, path)
             with transaction(connection):
-                # Taking the right to write tells now, not at the first edit, that the place is read-only.
-                pass
+                pass  # Taking the right to write tells now, not at the first edit, of a read-only place.
             check_layout(connection, path)
             copy = migrate(connection, path)
             connection.execute("PRAGMA journal_mode = WAL")

@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 
 import pyqtgraph as pg
+from PySide6.QtCore import QPoint
 from PySide6.QtWidgets import QWidget
 
 from slopebeat.model.measures import GROUND, Measure, decimal_sign, figure
 from slopebeat.model.units import clock
+from slopebeat.plots.explained import explain_part, figure_at
 from slopebeat.plots.overlay import CaptionItem, small_font
 from slopebeat.plots.theme import theme
 
@@ -57,12 +59,14 @@ class RunAxis(ThemedAxis):
     def __init__(self) -> None:
         super().__init__("bottom")
         self.along_distance = False
+        explain_part(self, "at_time")
 
     def set_along_distance(self, along_distance: bool) -> None:
         scale = GROUND.scale.factor if along_distance else 1.0
         if (along_distance, scale) == (self.along_distance, self.scale):
             return
         self.along_distance = along_distance
+        explain_part(self, "at_distance" if along_distance else "at_time")
         # Ticks are chosen on the scaled axis, so they are round in the unit that is shown.
         self.setScale(scale)
         self.picture = None
@@ -137,6 +141,10 @@ class ChartStack(pg.GraphicsLayoutWidget):
         super().__init__(parent)
         name_view(self, name)
         theme.follow(self._take_paper)
+
+    def figure_at(self, place: QPoint) -> str | None:
+        """The key of what explains the part at a place."""
+        return figure_at(self, place)
 
     def _take_paper(self) -> None:
         # Sets off a repaint of all that lies on it, too.

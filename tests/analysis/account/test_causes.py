@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -28,7 +29,9 @@ def parts_of(
     n: int, usual: float = 122.0, drift_bpm_per_h: float | None = None, **parts: object
 ) -> HeartParts:
     """Parts of ``n`` samples, zero where not given."""
-    arrays = {name: np.zeros(n) for name in ("drift", "standing", "steep", "chosen", "rest", "place")}
+    arrays: dict[str, Any] = {
+        name: np.zeros(n) for name in ("drift", "standing", "steep", "chosen", "rest", "place")
+    }
     arrays |= {name: np.broadcast_to(np.asarray(part, float), (n,)) for name, part in parts.items()}
     rate = None if drift_bpm_per_h is None else (drift_bpm_per_h, drift_bpm_per_h - 1, drift_bpm_per_h + 1)
     hours = np.maximum(np.arange(n) - 600.0, 0) / 3600

@@ -30,7 +30,7 @@ def test_a_plain_climb_is_measured_from_foot_to_top() -> None:
     assert climb.gain_m == pytest.approx(100.0, abs=0.2)
     assert climb.length_m == pytest.approx(1000.0, abs=2.0)
     assert climb.grade_mean == pytest.approx(0.10, abs=1e-3)
-    assert (climb.start_s, climb.end_s) == (pytest.approx(500, abs=2), pytest.approx(1500, abs=2))
+    assert [climb.start_s, climb.end_s] == pytest.approx([500.0, 1500.0], abs=2)
     assert climb.vertical_speed_m_per_h == pytest.approx(360.0, rel=0.01)
     assert climb.grade_steepest == pytest.approx(0.10, abs=1e-6)
 

@@ -14,7 +14,7 @@ START = datetime(2026, 5, 2, 7, 30, tzinfo=UTC)
 
 
 def sine(n: int = 7200) -> np.ndarray:
-    return 140.0 + 20.0 * np.sin(2.0 * np.pi * np.arange(n) / 600.0)
+    return np.asarray(140.0 + 20.0 * np.sin(2.0 * np.pi * np.arange(n) / 600.0))
 
 
 def test_mean_and_spread_are_those_of_the_samples() -> None:

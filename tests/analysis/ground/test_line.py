@@ -31,7 +31,7 @@ def test_metres_on_the_plane_are_those_of_the_great_circle(
 
 def test_points_lie_ten_metres_apart_on_the_way() -> None:
     x, y = curved(3)
-    line = thinned_line(np.arange(x.size) * 1.0, *HUT.degrees(x, y))
+    line = thinned_line(np.arange(float(x.size)), *HUT.degrees(x, y))
     back = HUT.metres(line.points.lat_deg, line.points.lon_deg)
     apart = np.hypot(np.diff(back[0]), np.diff(back[1]))
     assert np.median(apart) == pytest.approx(POINT_M, abs=0.5)
@@ -48,15 +48,15 @@ def test_standing_adds_no_way() -> None:
     stood_x, stood_y = (
         np.concatenate([v[:250], v[250] + w, v[250:]]) for v, w in zip((x, y), wander, strict=True)
     )
-    t = np.arange(stood_x.size) * 1.0
-    gone = thinned_line(np.arange(x.size) * 1.0, *HUT.degrees(x, y))
+    t = np.arange(float(stood_x.size))
+    gone = thinned_line(np.arange(float(x.size)), *HUT.degrees(x, y))
     stood = thinned_line(t, *HUT.degrees(stood_x, stood_y))
     assert len(stood.points) == pytest.approx(len(gone.points), abs=6)
 
 
 def test_a_hole_begins_a_new_piece_and_a_jump_is_left_out() -> None:
     x, y = along([(0.0, 0.0), (2000.0, 0.0)])
-    t = np.arange(x.size) * 1.0
+    t = np.arange(float(x.size))
     lat, lon = HUT.degrees(x, y)
     lat[400:600] = np.nan
     lat[100:103] += 0.05  # 5 km away for three seconds

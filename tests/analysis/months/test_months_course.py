@@ -33,7 +33,7 @@ def one_point(day: float, wander: float, memory: float) -> Wander:
 
 def dense(week: np.ndarray, wander: float, memory: float, noise: np.ndarray) -> np.ndarray:
     apart = np.abs(week[:, None] - week)
-    return wander**2 * np.exp(-apart / memory) + np.diag(noise)
+    return np.asarray(wander**2 * np.exp(-apart / memory) + np.diag(noise))
 
 
 def test_the_filter_gives_the_density_of_a_multivariate_normal(made: tuple[np.ndarray, ...]) -> None:

@@ -9,18 +9,21 @@ from slopebeat.analysis.response.ceiling import ceiling, speeds_by_grade, steady
 from slopebeat.analysis.response.fit import FitStatus, Response, fit_response
 from slopebeat.analysis.response.lag import lag_at
 from slopebeat.model.message import message
-from slopebeat.model.track import Track
+from slopebeat.model.track import Array, Track
+from sure import sure
 
 UPPER_BPM = 131.0
 
+Outing = tuple[Track, Response]
 
-def work(speed_mps, grade):
+
+def work(speed_mps: Array, grade: Array) -> Array:
     """A plain cost: standing, level metres and metres climbed; descents cost no less than the level."""
-    return 1.4 + speed_mps * (2.2 + 30.0 * np.maximum(grade, 0.0))
+    return np.asarray(1.4 + speed_mps * (2.2 + 30.0 * np.maximum(grade, 0.0)))
 
 
 @pytest.fixture(scope="module")
-def outing():
+def outing() -> Outing:
     t = np.arange(9000.0)
     grade = 0.10 * np.sin(t / 210.0) + 0.04 * np.sin(t / 77.0)
     speed = 1.1 - 2.0 * np.abs(grade) + 0.1 * np.sin(t / 401.0)
@@ -49,9 +52,9 @@ def outing():
     return track, fit_response(track, cost)
 
 
-def test_the_ceiling_is_the_speed_whose_true_steady_heart_rate_is_the_edge(outing):
+def test_the_ceiling_is_the_speed_whose_true_steady_heart_rate_is_the_edge(outing: Outing) -> None:
     track, response = outing
-    found = ceiling(speeds_by_grade(response, track, work), UPPER_BPM)
+    found = sure(ceiling(speeds_by_grade(response, track, work), UPPER_BPM))
     true_work = (UPPER_BPM - 65.0 - 2.0 * found.at_s / 3600.0) / 10.0
     true_speed = (true_work - 1.4) / (2.2 + 30.0 * np.maximum(found.grade, 0.0))
     given = np.isfinite(found.speed_mps)
@@ -65,48 +68,48 @@ def test_the_ceiling_is_the_speed_whose_true_steady_heart_rate_is_the_edge(outin
     assert held.mean() >= 0.7
 
 
-def test_the_steeper_the_slower(outing):
+def test_the_steeper_the_slower(outing: Outing) -> None:
     track, response = outing
-    found = ceiling(speeds_by_grade(response, track, work), UPPER_BPM)
+    found = sure(ceiling(speeds_by_grade(response, track, work), UPPER_BPM))
     up = np.isfinite(found.speed_mps) & (found.grade > 0.0)
     assert (np.diff(found.speed_mps[up]) < 0.0).all()
 
 
-def test_grades_hardly_seen_and_edges_out_of_reach_have_no_speed(outing):
+def test_grades_hardly_seen_and_edges_out_of_reach_have_no_speed(outing: Outing) -> None:
     track, response = outing
-    high = ceiling(speeds_by_grade(response, track, work), 400.0)
+    high = sure(ceiling(speeds_by_grade(response, track, work), 400.0))
     assert np.isnan(high.speed_mps).all()
     assert high.fits_any_speed[high.seen_s >= 60.0].all()
-    low = ceiling(speeds_by_grade(response, track, work), 40.0)
+    low = sure(ceiling(speeds_by_grade(response, track, work), 40.0))
     assert np.isnan(low.speed_mps).all()
     assert low.exceeds_at_once[low.seen_s >= 60.0].all()
     rare = high.seen_s < 60.0
     assert not high.fits_any_speed[rare].any()
 
 
-def test_drift_lowers_the_ceiling_late(outing):
+def test_drift_lowers_the_ceiling_late(outing: Outing) -> None:
     track, response = outing
-    early = ceiling(speeds_by_grade(response, track, work, at_s=900.0), UPPER_BPM)
-    late = ceiling(speeds_by_grade(response, track, work, at_s=9000.0), UPPER_BPM)
+    early = sure(ceiling(speeds_by_grade(response, track, work, at_s=900.0), UPPER_BPM))
+    late = sure(ceiling(speeds_by_grade(response, track, work, at_s=9000.0), UPPER_BPM))
     both = np.isfinite(early.speed_mps) & np.isfinite(late.speed_mps)
     assert both.any()
     assert (late.speed_mps[both] < early.speed_mps[both]).all()
 
 
-def test_a_cost_outside_its_validity_gives_no_ceiling(outing):
+def test_a_cost_outside_its_validity_gives_no_ceiling(outing: Outing) -> None:
     track, response = outing
-    found = ceiling(speeds_by_grade(response, track, lambda speed, grade: speed * np.nan), UPPER_BPM)
+    found = sure(ceiling(speeds_by_grade(response, track, lambda speed, grade: speed * np.nan), UPPER_BPM))
     assert np.isnan(found.speed_mps).all()
 
 
-def test_steady_heart_rate_is_the_mean_response_and_surer_in_the_middle(outing):
+def test_steady_heart_rate_is_the_mean_response_and_surer_in_the_middle(outing: Outing) -> None:
     _, response = outing
     hr, error = steady_heart_rate(response, np.array([5.0, 25.0]), np.array([0.05, 0.05]), 3600.0)
     assert hr[0] == pytest.approx(65.0 + 50.0 + 2.0, abs=1.5)
     assert error[1] > 2.0 * error[0]
 
 
-def test_without_a_fit_there_is_no_ceiling(outing):
+def test_without_a_fit_there_is_no_ceiling(outing: Outing) -> None:
     track, _ = outing
     none = Response(FitStatus.NO_DATA, message("response.no_samples"), 0.0, {})
     assert ceiling(speeds_by_grade(none, track, work), UPPER_BPM) is None
@@ -114,16 +117,18 @@ def test_without_a_fit_there_is_no_ceiling(outing):
         steady_heart_rate(none, np.ones(1), np.ones(1), 0.0)
 
 
-def test_ground_whose_slowest_speed_goes_over_the_edge_is_called_too_steep(outing):
+def test_ground_whose_slowest_speed_goes_over_the_edge_is_called_too_steep(outing: Outing) -> None:
     """Heart rate and cost are those the outing was made of, so the grade follows by hand."""
     track, response = outing
     # 95 bpm leave 3 W/kg less drift; 200 m/h alone cost 30 * 200 / 3600 = 1.7 W/kg beyond level metres.
-    found = ceiling(speeds_by_grade(response, track, work), 95.0)
+    found = sure(ceiling(speeds_by_grade(response, track, work), 95.0))
     for grade, speed, steep in zip(found.grade, found.speed_mps, found.too_steep, strict=True):
         if not np.isfinite(steep):
             continue
         slowest = min(2.0 / 3.6, 200.0 / 3600.0 / grade) if grade > 0.0 else 2.0 / 3.6
-        settles = 65.0 + 10.0 * float(work(slowest, np.asarray(grade))) + 2.0 * found.at_s / 3600.0
+        settles = (
+            65.0 + 10.0 * float(work(np.asarray(slowest), np.asarray(grade))) + 2.0 * found.at_s / 3600.0
+        )
         if settles > 95.0 + 12.0:
             assert steep > 0.8
             assert np.isnan(speed)
@@ -131,22 +136,22 @@ def test_ground_whose_slowest_speed_goes_over_the_edge_is_called_too_steep(outin
             assert steep < 0.2
         if np.isfinite(speed):
             assert speed >= slowest - 1e-6
-    assert ceiling(speeds_by_grade(response, track, work), 60.0).gentlest_too_steep is not None
-    assert ceiling(speeds_by_grade(response, track, work), 400.0).gentlest_too_steep is None
+    assert sure(ceiling(speeds_by_grade(response, track, work), 60.0)).gentlest_too_steep is not None
+    assert sure(ceiling(speeds_by_grade(response, track, work), 400.0)).gentlest_too_steep is None
 
 
-def test_at_both_ends_of_the_interval_the_edge_is_as_far_off_as_the_doubt_allows(outing):
+def test_at_both_ends_of_the_interval_the_edge_is_as_far_off_as_the_doubt_allows(outing: Outing) -> None:
     """Inverse prediction: at the low end the heart rate plus 1.96 standard errors is the edge, at the high
     end the heart rate less them. The errors are those of the fit, of the level of a walk (2.8 bpm) and of
     11 % of what the ground costs beyond standing (1.44 W/kg, Looney 2019)."""
     track, response = outing
-    found = ceiling(speeds_by_grade(response, track, work), UPPER_BPM)
+    found = sure(ceiling(speeds_by_grade(response, track, work), UPPER_BPM))
     ends = {-1.0: found.high_mps, 1.0: found.low_mps}
     for side, speeds in ends.items():
         known = np.isfinite(speeds)
         assert known.sum() >= 3
         cost = work(speeds[known], found.grade[known])
         hr, error = steady_heart_rate(response, cost, speeds[known] * found.grade[known], found.at_s)
-        ground = response.work_bpm_per_w_kg * 0.11 * np.abs(cost - 1.44)
+        ground = sure(response.work_bpm_per_w_kg) * 0.11 * np.abs(cost - 1.44)
         reach = 1.959964 * np.sqrt(error**2 + 2.8**2 + ground**2)
         np.testing.assert_allclose(hr + side * reach, UPPER_BPM, atol=0.05)

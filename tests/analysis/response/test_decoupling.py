@@ -5,7 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slopebeat.analysis.response.decoupling import Verdict, compare_halves, decoupling, ratio_change_percent
+from slopebeat.analysis.response.decoupling import (
+    Output,
+    Verdict,
+    compare_halves,
+    decoupling,
+    ratio_change_percent,
+)
 from slopebeat.analysis.response.grid import LeftOut
 from slopebeat.analysis.response.work_rate import foot_w_per_kg, minetti_running_j_per_kg_m
 from slopebeat.review.words.messages import say
@@ -28,7 +34,7 @@ def test_the_published_ratio_of_heart_rate_to_output_becomes_a_percentage(
     t -= t[0]
     half = 600.0 + (t[-1] - 600.0) / 2
     ground = track(t, hr=np.where(t < half, 120.0, 120.0 * ratio), speed=1.3)
-    row = compare_halves(ground, ground.speed_mps, "speed (m/s)")
+    row = compare_halves(ground, ground.speed_mps, Output.SPEED)
     assert row.percent == pytest.approx(percent, abs=0.02)
 
 
@@ -42,7 +48,7 @@ def test_a_linear_rise_at_constant_output(rise: float, percent: float) -> None:
     t = np.arange(0.0, 600.0 + 2 * HOUR)
     share = np.clip((t - 600.0) / (2 * HOUR), 0.0, 1.0)
     ground = track(t, hr=130.0 * (1.0 + rise * share), speed=1.3)
-    assert compare_halves(ground, ground.speed_mps, "").percent == pytest.approx(percent, abs=0.01)
+    assert compare_halves(ground, ground.speed_mps, Output.SPEED).percent == pytest.approx(percent, abs=0.01)
 
 
 def test_the_terrain_trap_is_in_the_pace_row_and_not_in_the_work_row() -> None:
@@ -52,8 +58,8 @@ def test_the_terrain_trap_is_in_the_pace_row_and_not_in_the_work_row() -> None:
     grade = np.where(t < 600.0 + HOUR, 0.10, -0.10)
     speed = 12.0 / minetti_running_j_per_kg_m(grade)
     ground = track(t, hr=150.0, grade=grade, speed=speed)
-    pace = compare_halves(ground, ground.speed_mps, "")
-    work = compare_halves(ground, minetti_running_j_per_kg_m(grade) * speed, "")
+    pace = compare_halves(ground, ground.speed_mps, Output.SPEED)
+    work = compare_halves(ground, minetti_running_j_per_kg_m(grade) * speed, Output.WORK_RATE)
     assert pace.percent == pytest.approx(100 * (1 - 5.9682 / 2.1517), abs=0.1)
     assert work.percent == pytest.approx(0.0, abs=1e-9)
     assert decoupling(ground, 12.0 * np.ones(t.size)).pace.verdict is Verdict.TERRAIN

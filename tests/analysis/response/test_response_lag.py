@@ -46,7 +46,7 @@ def test_step_means_equal_the_integral_of_a_fine_lag() -> None:
 
 def test_lag_between_steps_agrees_with_the_states_at_steps() -> None:
     u = np.random.default_rng(4).normal(size=50)
-    np.testing.assert_allclose(lag_at(u, 5.0, 44.0, np.arange(50) * 5.0), lag_states(u, 5.0, 44.0))
+    np.testing.assert_allclose(lag_at(u, 5.0, 44.0, np.arange(50.0) * 5.0), lag_states(u, 5.0, 44.0))
 
 
 def test_held_integral_counts_only_the_seconds_a_sample_stands_for() -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 import pytest
@@ -36,7 +36,7 @@ def theirs(path: Path) -> dict[str, list[dict[str, Any]]]:
     messages, _errors = Decoder(Stream.from_file(str(path))).read(
         convert_datetimes_to_dates=False, merge_heart_rates=False
     )
-    return messages
+    return cast("dict[str, list[dict[str, Any]]]", messages)
 
 
 def column(records: list[dict[str, Any]], name: str) -> np.ndarray:

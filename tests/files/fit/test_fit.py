@@ -219,7 +219,8 @@ def test_a_developer_field_does_not_pass_for_the_heart_rate(read: Read) -> None:
         "field_description", developer_data_index=0, field_definition_number=0, fit_base_type_id=2,
         field_name="heart_rate",
     )  # fmt: skip
-    encoder = Encoder({"own": {"developer_data_id_mesg": developer, "field_description_mesg": description}})
+    own: Any = {"own": {"developer_data_id_mesg": developer, "field_description_mesg": description}}
+    encoder = Encoder(own)
     for row in (developer, description, *(dict(record(s, heart_rate=100)) for s in range(3))):
         if row["mesg_num"] == Profile["mesg_num"]["RECORD"]:
             row["developer_fields"] = {"own": 77}

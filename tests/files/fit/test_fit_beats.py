@@ -57,7 +57,8 @@ def packets(events: list[int], bpm: list[int]) -> list[Message]:
 def strap(seconds: float, seed: int, clock: int = 5_000_000, anchor_every: int = 0) -> list[Message]:
     """Beats of a made-up heart, with silences twelve bits can tell; the anchor first."""
     dice = random.Random(seed)
-    events, at = [], 0
+    events: list[int] = []
+    at = 0
     while at < 1024 * seconds or len(events) % IN_A_MESSAGE:
         at += dice.choice((300, 512, 700, 1000, 1024, 256, 2050, 4000))
         events.append(at)

@@ -25,6 +25,7 @@ from slopebeat.files.reading import read_recordings
 from slopebeat.files.source import Source
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.recording import Recording
+from sure import sure
 
 Read = Callable[..., tuple[Recording, ...]]
 
@@ -62,7 +63,7 @@ def test_a_cut_file_gives_exactly_the_records_before_the_cut(length: int) -> Non
     assert content.records["heart_rate"].tolist() == expected
     (warning,) = said(content.warnings)
     total = len(small_file()) - 14 - 2
-    lost = int(re.search(r"ends early: ([\d,]+) of", warning)[1].replace(",", ""))
+    lost = int(sure(re.search(r"ends early: ([\d,]+) of", warning))[1].replace(",", ""))
     assert f"of {total:,} bytes" in warning
     assert f"{whole} records before that were kept" in warning
     # No more is lost than what lies behind the cut and the message it went through.

@@ -8,13 +8,16 @@ import sys
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QAbstractSpinBox, QComboBox, QLabel, QPushButton, QTableView
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QAbstractSpinBox, QApplication, QComboBox, QLabel, QPushButton, QTableView
 from pytestqt.qtbot import QtBot
 
 from slopebeat.analysis.account.time_account import BandState, TimeAccount
-from slopebeat.plots.colours import DARK, LIGHT
+from slopebeat.plots.colours import DARK, LIGHT, Colours
 from slopebeat.review.present.account import parts_of, sums
+from slopebeat.session.outing.view_state import Picked
 from slopebeat.window.shell.actions import ACTIONS, without_access_keys
 from slopebeat.window.shell.crash import ExceptHook
 from slopebeat.window.shell.dialogs import AboutDialog, ShortcutsDialog
@@ -68,7 +71,7 @@ def test_dark_and_light_reach_window_and_charts(ride: MainWindow) -> None:
 
 
 @pytest.mark.parametrize("colours", [LIGHT, DARK], ids=["light", "dark"])
-def test_words_stand_out_from_their_paper(colours) -> None:
+def test_words_stand_out_from_their_paper(colours: Colours) -> None:
     """At least 4.5:1, the contrast WCAG 2.1 asks of text (success criterion 1.4.3)."""
     for ink in (colours.ink, colours.muted, colours.above, colours.below, colours.in_band):
         assert contrast(ink, colours.panel) >= 4.5
@@ -139,3 +142,20 @@ def test_a_command_never_loads_the_window_toolkit() -> None:
     )
     folder = Path(__file__).resolve().parents[3] / "app"
     assert subprocess.run([sys.executable, "-c", code], cwd=folder, check=False).returncode == 0
+
+
+def test_tabbing_into_a_table_selects_nothing_and_the_first_arrow_the_row_it_is_at(ride: MainWindow) -> None:
+    table, selection = ride.page.climbs, ride.session.selection
+    tabs = ride.page.tabs
+    tabs.setCurrentWidget(table)
+    QTest.qWait(50)
+    tabs.tabBar().setFocus(Qt.FocusReason.TabFocusReason)
+    QTest.keyClick(tabs.tabBar(), Qt.Key.Key_Tab)
+    assert QApplication.focusWidget() is table
+    assert table.picked_row() is None
+    assert selection.kind is None
+    QTest.keyClick(table, Qt.Key.Key_Down)
+    assert table.picked_row() == table.rows.order[0]
+    assert selection.kind is Picked.CLIMB
+    QTest.keyClick(table, Qt.Key.Key_Tab)
+    assert QApplication.focusWidget() is not table

@@ -53,6 +53,9 @@ LIBRARY: Mapping[str, Wording] = {
             "enter it again."
         )
     ),
+    "library.lost_ground": Wording(
+        mark("Something kept of ground gone before is damaged and is left out; it can be found again.")
+    ),
     "library.lost_marks": Wording(mark("Marks kept on an outing are damaged and do not count.")),
     "library.lost_note": Wording(
         mark("A note in the library is damaged and is left out; its text reads: {text}")

@@ -16,6 +16,7 @@ from slopebeat.model.track import Array, Track
 from slopebeat.model.units import duration
 from slopebeat.plots.band_margin import Margin
 from slopebeat.plots.chart import RunAxis, left_axis
+from slopebeat.plots.explained import explain_part
 from slopebeat.plots.outing.curve import Curve
 from slopebeat.plots.outing.drag_mode import RangeBox
 from slopebeat.plots.outing.lines import XScale, break_after, broken, broken_x
@@ -33,7 +34,12 @@ Y_ROOM = 0.08
 
 
 class Panel(QObject):
-    """A plot with caption, idle spans, highlight and cursor line; subclasses add their curves."""
+    """A plot with caption, idle spans, highlight and cursor line; subclasses add their curves.
+
+    ``explained`` is the figure the help explains it by.
+    """
+
+    explained = "at_heart_rate"
 
     def __init__(self, caption: str, margin: Margin | None = None, top: pg.AxisItem | None = None) -> None:
         super().__init__()
@@ -44,6 +50,8 @@ class Panel(QObject):
             {} if top is None else {"top": top}
         )
         self.plot = pg.PlotItem(axisItems=axes, viewBox=self.range_box, enableMenu=False)
+        explain_part(self.plot, self.explained)
+        explain_part(self.margin, "at_band")
         # Goes with its plot, so that a window that was closed takes no more colours.
         self.setParent(self.plot)
         self.plot.showAxis("right")
@@ -146,6 +154,8 @@ LEAST_RANGE_M = 40.0
 class GroundPanel(Panel):
     """Elevation as a line over filled ground, climbs in a darker fill with their numbers."""
 
+    explained = "at_elevation"
+
     def __init__(self) -> None:
         super().__init__("")
         self.climbs = SpanItem(SpanLook("panel", "ground", opacity=0.0, badge=True), 12)
@@ -200,6 +210,8 @@ def _inside(t_s: Array, climbs: tuple[Climb, ...]) -> np.ndarray:
     return (at >= 0) & (t_s <= spans.end_s[at])
 
 
+EXPLAINED = {Rate.SPEED: "at_speed", Rate.VERTICAL: "at_vertical", Rate.RESIDUAL: "residual"}
+
 LEAST_SPEED_MPS = 5.0 / 3.6
 LEAST_VERTICAL_MPS = 200.0 / 3600.0
 LEAST_RESIDUAL_BPM = 20.0
@@ -211,6 +223,8 @@ would flatten the rest [project choice]."""
 
 class RatePanel(Panel):
     """One line; the zero line is drawn for what goes both ways."""
+
+    explained = "at_speed"
 
     def __init__(self) -> None:
         super().__init__("")
@@ -230,6 +244,7 @@ class RatePanel(Panel):
         caption, values, least = _shown(review, rate)
         self.line.set_data(broken_x(scale.to_x(track.t_s), after), broken(values, after))
         self.caption.set_text(caption)
+        explain_part(self.plot, EXPLAINED[rate])
         from_zero = rate is Rate.SPEED
         self.zero.setVisible(not from_zero)
         known = values[np.isfinite(values)]

@@ -20,6 +20,7 @@ from slopebeat.model.track import Array
 from slopebeat.model.units import percent
 from slopebeat.plots.band_margin import BandMargin, Margin
 from slopebeat.plots.chart import ChartStack, RunAxis, left_axis
+from slopebeat.plots.explained import explain_part
 from slopebeat.plots.overlay import BandItem, CaptionItem, PixelItem, Span, SpanItem, SpanLook, small_font
 from slopebeat.plots.theme import theme
 from slopebeat.review.planning.words import gone
@@ -199,6 +200,9 @@ class RouteProfile(ChartStack):
         self.ci.layout.setSpacing(0)
         self.words = BandMargin()
         self.ground, self.heart = _Part(Margin()), _Part(self.words)
+        explain_part(self.ground.plot, "at_elevation")
+        explain_part(self.heart.plot, "way.hr_top")
+        explain_part(self.words, "at_band")
         self.addItem(self.ground.plot, row=0, col=0)
         self.addItem(self.heart.plot, row=1, col=0)
         self.ci.layout.setRowStretchFactor(0, 5)

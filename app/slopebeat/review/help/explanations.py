@@ -8,7 +8,7 @@ from html import escape
 from slopebeat.model.language import mark, tr
 from slopebeat.review.answer import CAUTIONS
 from slopebeat.review.help.months import MONTHS
-from slopebeat.review.help.outing import ANSWER
+from slopebeat.review.help.outing import ANSWER, ENTERED
 from slopebeat.review.help.route import PLANNING, WAY
 from slopebeat.review.present.account import ACCOUNT
 from slopebeat.review.present.climbs import CLIMBS
@@ -26,6 +26,7 @@ from slopebeat.review.present.week import WEEK
 TOPICS: tuple[Topic, ...] = (
     ACCOUNT,
     ANSWER,
+    ENTERED,
     CURSOR,
     CLIMBS,
     HELD,
@@ -58,8 +59,11 @@ def hint(key: str) -> str:
 
 
 def key_of(hover: str) -> str | None:
-    """The figure whose hover says this in the language in force; None when it is none of them."""
-    return next((key for key, entry in ENTRIES.items() if tr(entry.line) == hover), None)
+    """The figure whose hover says or begins this in the language in force; None when it is none of them."""
+    lines = ((tr(entry.line), key) for key, entry in ENTRIES.items() if entry.line)
+    said = [(len(line), key) for line, key in lines if hover.startswith(line)]
+    longest = max(said, default=(0, None), key=lambda each: each[0])
+    return longest[1]
 
 
 def page() -> str:

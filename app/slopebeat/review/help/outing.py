@@ -6,6 +6,84 @@ from slopebeat.model.language import mark
 from slopebeat.review.present.account import YIELD
 from slopebeat.review.present.figure import Explanation, Topic
 
+ENTERED = Topic(
+    "entered",
+    mark("What is entered, and the views"),
+    (
+        Explanation(
+            "start",
+            mark("Start"),
+            mark("Date and time of the first record."),
+            mark(
+                "In local time where the file holds the offset from UTC, or where you gave one; else in UTC."
+            ),
+        ),
+        Explanation(
+            "sport",
+            mark("Sport"),
+            mark("What was done; it decides how work is computed."),
+            mark(
+                "As the file says, or as you put it right under Recording; a guess from speed is called one."
+            ),
+        ),
+        Explanation(
+            "band",
+            mark("Heart-rate band"),
+            mark("Heart rates that count, both edges inside."),
+            mark(
+                "Found by the method chosen and rounded outward to whole beats: 60-70 % of a maximum of 187 "
+                "bpm is 112.2-130.9, so 112-131. Methods disagree; a maximum by age errs by 10-12 bpm."
+            ),
+            mark("Shares of the maximum are common practice; reserve after Karvonen."),
+        ),
+        Explanation(
+            "target",
+            mark("Target in band"),
+            mark("Minutes in band prescribed for one session."),
+        ),
+        Explanation(
+            "masses",
+            mark("Masses"),
+            mark("Work rates are per kilogram of body mass."),
+            mark(
+                "A load counts with the body in the cost of walking and riding, the bike only on a bike. "
+                "Work under a load is an underestimate for packs. A load set down counts up to then."
+            ),
+        ),
+        Explanation(
+            "fitted",
+            mark("Fitted line"),
+            mark("Heart rate as expected from work, slope and drift, with its lag."),
+        ),
+        Explanation(
+            "residual",
+            mark("Residual"),
+            mark("Recorded heart rate less the fitted one: what work, slope and drift do not explain."),
+        ),
+        Explanation(
+            "plan_view",
+            mark("Plan"),
+            mark("The way from above, north up: wide above the band, thin in it, dotted below."),
+            mark(
+                "A ring marks the start, a square the end, arrows the direction; numbers along it are the "
+                "distance, those in dark fields the climbs."
+            ),
+        ),
+        Explanation(
+            "doubts",
+            mark("Doubted stretches"),
+            mark(
+                "Heart rate that is not trusted, and why; it counts for nothing until you use it after all."
+            ),
+        ),
+        Explanation(
+            "notes",
+            mark("Notes"),
+            mark("What you wrote to a moment, a stretch or the outing; some kinds change what is computed."),
+        ),
+    ),
+)
+
 ANSWER = Topic(
     "answer",
     mark("The answer"),

@@ -38,8 +38,9 @@ class DecouplingRow:
 
     @property
     def with_interval(self) -> str:
-        """The figure with its interval on a line of its own."""
-        return f"{self.figure}\n{self.interval}".strip()
+        """The figure, in brackets where it is no answer, with its interval on a line of its own."""
+        shown = self.figure if self.answers else f"({self.figure})"
+        return f"{shown}\n{self.interval}".strip()
 
 
 ROW_FIGURES: tuple[Figure, ...] = (

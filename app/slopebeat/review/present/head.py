@@ -148,6 +148,8 @@ APART = "  ·  "
 
 
 EXPLAINED = {
+    "head.start": "start",
+    "head.sport": "sport",
     "head.distance": "stretch.distance",
     "head.ascent": "ascent",
     "head.moving": "stretch.moving",

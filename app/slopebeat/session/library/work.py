@@ -16,6 +16,7 @@ from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.language import tr
 from slopebeat.review.demo_months import fill_with_demo
+from slopebeat.review.ground.search import SearchReport, find_again, find_ground
 from slopebeat.review.imports.importing import ImportProgress, import_files
 from slopebeat.review.imports.recompute import RecomputeReport, recompute
 from slopebeat.review.imports.report import ImportReport
@@ -46,6 +47,7 @@ class LibraryWork(QObject):
     """The report of an import nobody asked for at this moment."""
     recomputed = Signal(object)
     demo_filled = Signal()
+    ground_found = Signal(object)
     failed = Signal(str)
 
     def __init__(self, background: Background, parent: QObject | None = None) -> None:
@@ -94,6 +96,8 @@ class LibraryWork(QObject):
                 self.recompute(library)
             elif report.notebooks or report.taken_over:
                 self.recompute(library, athlete)
+            else:
+                self.find_ground(library)
 
         self._add(Task(tr("Importing"), run, done))
 
@@ -104,7 +108,24 @@ class LibraryWork(QObject):
     def recompute(self, library: Library, athlete: str | None = None) -> None:
         """Review again what no longer holds."""
         words = tr("Reviewing outings again")
-        self._add(Task(words, lambda progress: recompute(library, athlete, progress), self._recomputed))
+
+        def done(report: RecomputeReport) -> None:
+            self.recomputed.emit(report)
+            if not report.cancelled:
+                self.find_ground(library)
+
+        self._add(Task(words, lambda progress: recompute(library, athlete, progress), done))
+
+    def find_ground(self, library: Library, again_for: str | None = None) -> None:
+        """Look for ground gone before on ways that were not searched yet, or again on all of an athlete's."""
+        words = tr("Looking for ground gone before")
+
+        def run(progress: ImportProgress) -> SearchReport:
+            if again_for is not None:
+                return find_again(library, again_for, progress)
+            return find_ground(library, progress=progress)
+
+        self._add(Task(words, run, self.ground_found.emit))
 
     def fill_demo(self, library: Library, folder: Path | None = None) -> None:
         """Put the demo's people and outings into a library."""
@@ -112,15 +133,16 @@ class LibraryWork(QObject):
         def run(progress: ImportProgress) -> None:
             fill_with_demo(library, progress, folder)
 
-        self._add(Task(tr("Building the demo library, this once"), run, lambda _: self.demo_filled.emit()))
+        def done(_: None) -> None:
+            self.demo_filled.emit()
+            self.find_ground(library)
+
+        self._add(Task(tr("Building the demo library, this once"), run, done))
 
     def cancel(self) -> None:
         """Stop what runs at the next sign of progress and forget what waits; what is done stays."""
         self._waiting.clear()
         self._stop.set()
-
-    def _recomputed(self, report: RecomputeReport) -> None:
-        self.recomputed.emit(report)
 
     def _add(self, task: Task) -> None:
         self._waiting.append(task)

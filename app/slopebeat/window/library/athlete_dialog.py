@@ -10,7 +10,6 @@ from PySide6.QtWidgets import (
     QFormLayout,
     QLineEdit,
     QSpinBox,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -18,9 +17,8 @@ from slopebeat.library.people import new_identity
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
 from slopebeat.review.answer import CAUTIONS
-from slopebeat.session.settings import BIKE_KG, BODY_KG
 from slopebeat.window.library.entry_dialog import EntryDialog, Keep
-from slopebeat.window.widgets.number_box import mass_box
+from slopebeat.window.widgets.number_box import own_mass_boxes
 from slopebeat.window.widgets.parts import label
 
 OLDEST_YEAR, LATEST_YEAR = 1900, 2100
@@ -61,8 +59,7 @@ class AthleteDialog(EntryDialog):
         self.minutes = _whole(
             tr("Minutes a week"), 1, 5000, f" {tr('min a week')}", tr("Minutes in band, as prescribed.")
         )
-        self.body = mass_box(tr("Body mass"), BODY_KG, tr("Work rates are per kilogram of body mass."))
-        self.bike = mass_box(tr("Bike mass"), BIKE_KG, tr("Used for outings on a bike only."))
+        self.body, self.bike = own_mass_boxes()
         self._lay_out()
         self._show()
 
@@ -84,13 +81,9 @@ class AthleteDialog(EntryDialog):
         )
         for words, box in rows:
             form.addRow(label(words), box)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(20, 18, 20, 14)
-        layout.setSpacing(12)
-        layout.addLayout(form)
-        layout.addWidget(self.problem)
-        layout.addWidget(label(tr(CAUTIONS[0]), "caption", wrap=True))
-        layout.addWidget(self.buttons)
+        self.content.setSpacing(12)
+        self.content.addLayout(form)
+        self.content.addWidget(label(tr(CAUTIONS[0]), "caption", wrap=True))
         self.setMinimumWidth(430)
 
     def _show(self) -> None:

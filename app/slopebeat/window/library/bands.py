@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from PySide6.QtCore import QDate
+from PySide6.QtCore import QDate, QSize
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import Athlete, BandPeriod, Ground
+from slopebeat.plots.theme import theme
 from slopebeat.review.answer import CAUTIONS
 from slopebeat.review.words.names import key_name
 from slopebeat.session.library.library import LibrarySession
@@ -37,6 +38,7 @@ from slopebeat.window.library.band_methods import (
 from slopebeat.window.library.entry_dialog import EntryDialog, Keep
 from slopebeat.window.library.lactate_entry import LactatePage
 from slopebeat.window.widgets.parts import button, close_only, label, row
+from slopebeat.window.widgets.screen import room_px
 
 LACTATE = mark("Lactate step test")
 LACTATE_PX = 320
@@ -124,17 +126,15 @@ class BandFinder(EntryDialog):
         form.addRow(label(tr("For outings")), self.ground)
         form.addRow(label(tr("In force from")), self.day)
         form.addRow(label(tr("Found by")), self.method)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(20, 18, 20, 14)
+        layout = self.content
         layout.setSpacing(10)
         layout.addLayout(form)
         layout.addWidget(self.pages)
-        for widget in (self.outcome, self.doubts, self.problem, self.advice):
+        for widget in (self.outcome, self.doubts, self.advice):
             layout.addWidget(widget)
         layout.addStretch(1)
         layout.addWidget(label(f"{tr(CAUTIONS[0])} {tr(CAUTIONS[2])}", "caption", wrap=True))
-        layout.addWidget(self.buttons)
-        self.setFixedSize(*SIZE_PX)
+        self.usual_px = QSize(*SIZE_PX) * max(theme.text_share, 1.0)
 
     def _choose(self, at: int) -> None:
         self.pages.setCurrentIndex(at)
@@ -206,7 +206,7 @@ class BandsDialog(QDialog):
         layout.addLayout(row(self.add, self.remove, self.note))
         layout.addWidget(self.problem)
         layout.addWidget(buttons)
-        self.resize(860, 380)
+        self.resize(QSize(860, 380).boundedTo(room_px(self)))
         self.add.clicked.connect(self._add)
         self.remove.clicked.connect(self._remove)
         session.opened.athlete_changed.connect(self._show)

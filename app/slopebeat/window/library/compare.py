@@ -110,7 +110,7 @@ def decoupling_grid(rows: Sequence[DecouplingRow]) -> QWidget:
     grid.addWidget(label(tr("Decoupling"), "caption"), 0, 0)
     for at, each in enumerate(rows, start=1):
         grid.addWidget(label(each.name, "heading", each.tip), at, 0)
-        grid.addWidget(label(each.figure, "figure"), at, 1)
+        grid.addWidget(label(each.figure, "figure" if each.answers else "caption"), at, 1)
         interval = each.interval and f"({each.interval})"
         grid.addWidget(label(interval, "caption", tr("95 % interval of the fit.")), at, 2)
         grid.addWidget(label(each.verdict, "muted", each.trust, wrap=True), at, 3)

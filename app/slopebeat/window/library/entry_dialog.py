@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TypeVar
 
-from PySide6.QtWidgets import QDialog, QWidget
+from PySide6.QtWidgets import QWidget
 
 from slopebeat.window.widgets.parts import label, save_or_cancel
+from slopebeat.window.widgets.scrolling_dialog import ScrollingDialog
 
 T = TypeVar("T")
 
@@ -15,7 +16,7 @@ Keep = Callable[[T, Callable[[], None], Callable[[str], None]], None]
 """Takes what was entered, what to do once it is kept, and what to do with the sentence that refuses it."""
 
 
-class EntryDialog(QDialog):
+class EntryDialog(ScrollingDialog):
     """Saves with ``keep``; meanwhile it can neither be saved again nor left."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -25,6 +26,8 @@ class EntryDialog(QDialog):
         self.buttons = save_or_cancel()
         self.buttons.accepted.connect(self.save)
         self.buttons.rejected.connect(self.reject)
+        self.foot.addWidget(self.problem)
+        self.foot.addWidget(self.buttons)
 
     def save(self) -> None:
         """Keep what was entered, with :meth:`keep_entry`."""

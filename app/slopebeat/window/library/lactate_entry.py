@@ -34,6 +34,9 @@ from slopebeat.window.widgets.parts import label
 ROWS = 12
 """Stages that can be typed [project choice]."""
 
+ROOM_PX = 8
+"""Beside the columns of the stages [project choice]."""
+
 UNITS = ("W", "km/h")
 
 
@@ -56,7 +59,6 @@ class LactatePage(MethodPage):
         self.rest.setAccessibleName(tr("Lactate at rest"))
         self.table = QTableWidget(ROWS, 3)
         self.table.setAccessibleName(tr("Stages of the test"))
-        self.table.setMinimumWidth(250)
         self.table.verticalHeader().setDefaultSectionSize(24)
         self.chart = LactateChart()
         self.readings = label("", "", wrap=True)
@@ -91,8 +93,13 @@ class LactatePage(MethodPage):
             f"{tr('Heart rate')}\nbpm",
         )
         self.table.setHorizontalHeaderLabels(names)
-        for column in range(3):
-            self.table.setColumnWidth(column, 72)
+        # As wide as the words, whatever the text size: the chart beside it takes the rest.
+        self.table.resizeColumnsToContents()
+        heads = sum(self.table.columnWidth(column) for column in range(3))
+        frame = (
+            self.table.verticalHeader().sizeHint().width() + self.table.verticalScrollBar().sizeHint().width()
+        )
+        self.table.setFixedWidth(heads + frame + 2 * self.table.frameWidth() + ROOM_PX)
 
     def enter(self, stages: tuple[Stage, ...]) -> None:
         """Fill the table, as typing would."""

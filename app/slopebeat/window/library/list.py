@@ -36,7 +36,7 @@ from slopebeat.review.present.figure import Figure
 from slopebeat.review.present.listed import LIST_FIGURES, name_of
 from slopebeat.session.library.filter import ShownOutings
 from slopebeat.session.library.opened import OutingRow
-from slopebeat.window.widgets.table import head_metrics, paint_nothing, row_height
+from slopebeat.window.widgets.table import head_metrics, paint_nothing, row_height, take_current
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -224,7 +224,8 @@ class OutingsTable(QTableView):
         if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and self.picked:
             self.removal_wanted.emit()
             return
-        super().keyPressEvent(event)
+        if not take_current(self, event):
+            super().keyPressEvent(event)
 
     def _catch_up(self, _editor: QWidget, _hint: QAbstractItemDelegate.EndEditHint) -> None:
         if self._late:

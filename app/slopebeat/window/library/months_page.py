@@ -30,7 +30,7 @@ from slopebeat.review.months.months import Months, Series, weeks_sentence
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.steps import Steps
 from slopebeat.window.widgets.fresh import FreshWhenSeen
-from slopebeat.window.widgets.parts import card, label
+from slopebeat.window.widgets.parts import card, explained_by, label
 
 if TYPE_CHECKING:
     from slopebeat.plots.months.chart import MonthsChart
@@ -50,7 +50,7 @@ class MonthsPage(QWidget):
         super().__init__(parent)
         self._session, self._steps = session, steps
         self._grid = QGridLayout()
-        self.words = QScrollArea()
+        self.words = explained_by("months.verdict", QScrollArea())
         self.words.setWidgetResizable(True)
         self.words.setAccessibleName(tr("Verdicts"))
         self.words.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -68,23 +68,23 @@ class MonthsPage(QWidget):
         from slopebeat.plots.months.weeks import WeeksChart
 
         made = WeeksChart()
-        self._place(made, 0, 0)
+        self._place(explained_by("months.weeks", made), 0, 0)
         return made
 
     @cached_property
     def decoupling(self) -> SeriesChart:
         name = tr("Terrain-fair decoupling, %")
-        return self._made(_series_chart(name, zero_line=True), 1, 0)
+        return self._made(explained_by("months.decoupling", _series_chart(name, zero_line=True)), 1, 0)
 
     @cached_property
     def level(self) -> SeriesChart:
         name = tr("Heart rate at your usual work, bpm")
-        return self._made(_series_chart(name), 0, 1)
+        return self._made(explained_by("months.level", _series_chart(name)), 0, 1)
 
     @cached_property
     def yields(self) -> SeriesChart:
         name = tr("Time in band, %")
-        return self._made(_series_chart(name, with_interval=False), 1, 1)
+        return self._made(explained_by("months.yield", _series_chart(name, with_interval=False)), 1, 1)
 
     def _made(self, chart: SeriesChart, row: int, column: int) -> SeriesChart:
         self._place(chart, row, column)

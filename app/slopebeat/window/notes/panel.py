@@ -16,7 +16,7 @@ from slopebeat.session.session import Session
 from slopebeat.window.notes.card import NoteCard
 from slopebeat.window.notes.table import NotesTable
 from slopebeat.window.widgets.fresh import FreshWhenSeen
-from slopebeat.window.widgets.parts import button, label, row, scrolling
+from slopebeat.window.widgets.parts import button, explained_by, label, row, scrolling
 
 LEAST_SAMPLES = 3
 """Fewer samples make no picture [project choice]."""
@@ -81,6 +81,7 @@ class NotesPanel(QWidget):
         self.remove = button(tr("Delete"), "", tr("Take the selected note back (Delete)"))
         self.to_lactate = button(tr("Lactate"), "segment")
         self.to_lactate.setCheckable(True)
+        explained_by("notes", self)
         self.stack = QStackedWidget()
         self.stack.addWidget(self.table)
         self.stack.addWidget(self.lactate)

@@ -19,7 +19,7 @@ from slopebeat.review.words.names import key_name, sentence_start
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.account_picture import CLICK, PICKING_KEYS
 from slopebeat.window.widgets.fresh import FreshWhenSeen
-from slopebeat.window.widgets.parts import label
+from slopebeat.window.widgets.parts import explained_by, label
 
 LEAST_SECONDS = 0.5
 
@@ -91,6 +91,7 @@ class CausesTable(QWidget):
         self.marked: Cause | None = None
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(tr("Causes"))
+        explained_by("causes", self)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(12, 8, 12, 8)
         grid = QGridLayout()

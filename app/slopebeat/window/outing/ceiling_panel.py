@@ -12,7 +12,7 @@ from slopebeat.plots.outing.ceiling_chart import CeilingChart
 from slopebeat.review.present.hold import HOLD_FIGURES, basis, hold_rows, hold_sentence
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.fresh import FreshWhenSeen
-from slopebeat.window.widgets.parts import GrowingPage, label, scrolling
+from slopebeat.window.widgets.parts import GrowingPage, explained_by, label, scrolling
 from slopebeat.window.widgets.table import RowsTable, columns_of
 
 TABLE_PX, LEAST_CHART_PX = 430, 44
@@ -26,6 +26,7 @@ class CeilingPanel(QWidget):
         super().__init__(parent)
         self._session = session
         self._left = QVBoxLayout()
+        explained_by("hold.speed", self)
         self.sentence = label("", "figure", wrap=True)
         self.sentence.setAccessibleName(tr("Speed to hold"))
         self.basis = label("", "caption", wrap=True)

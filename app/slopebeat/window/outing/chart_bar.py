@@ -14,11 +14,21 @@ from slopebeat.model.language import mark, tr
 from slopebeat.review.words.messages import say
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.session.session import Session
-from slopebeat.window.widgets.parts import button, label
+from slopebeat.window.widgets.parts import button, explained_by, label
+from slopebeat.window.widgets.qt_texts import key_names
 
 FITTED_TIP = mark("Heart rate as expected from work, slope and drift, with its lag (Ctrl+F)")
 RESIDUAL_TIP = mark("Recorded heart rate less the fitted one: what work, slope and drift do not explain")
 
+
+EXPLAINED: dict[Along | Rate, str] = {
+    Rate.SPEED: "at_speed",
+    Rate.VERTICAL: "at_vertical",
+    Rate.RESIDUAL: "residual",
+    Along.TIME: "at_time",
+    Along.DISTANCE: "at_distance",
+}
+"""What the help says of each switch."""
 
 GROUP_GAP_PX, SIDE_ROOM_PX = 14, 12
 """Room between two groups of buttons, and beside them [project choice]."""
@@ -72,8 +82,11 @@ class ChartBar(QWidget):
         self.fitted = button(tr("Fitted line"), "segment")
         self.fitted.setCheckable(True)
         self.fitted.setAccessibleName(tr("Fitted heart rate"))
+        explained_by("fitted", self.fitted)
         self.fitted.toggled.connect(choice.set_fitted)
         layout.addWidget(self.fitted)
+        for view, key in EXPLAINED.items():
+            explained_by(key, (self.along | self.rate)[view])
 
     def set_low(self, low: bool) -> None:
         """Leave less room above on a low page."""
@@ -90,7 +103,7 @@ class ChartBar(QWidget):
             ("+", tr("Zoom in"), "Ctrl++", partial(visible.zoom, 0.7)),
             (tr("Whole outing"), tr("Show all of it"), "Ctrl+0", visible.reset),
         ):
-            made = button(text, "", f"{name} ({keys})")
+            made = button(text, "", f"{name} ({key_names(keys)})")
             made.setAccessibleName(name)
             made.clicked.connect(lambda _checked=False, act=act: act())
             layout.addWidget(made)

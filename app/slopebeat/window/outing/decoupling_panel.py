@@ -13,13 +13,17 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.people import BandPeriod
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.present.decoupling import ROW_FIGURES, DecouplingRow, rows_of
+from slopebeat.review.present.decoupling_answer import decoupling_sentence
 from slopebeat.review.present.figure import On, shown_on
 from slopebeat.review.words.messages import say, say_all
 from slopebeat.review.words.names import key_name
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.fresh import FreshWhenSeen
-from slopebeat.window.widgets.number_box import DecimalBox, UndoKeys
-from slopebeat.window.widgets.parts import GrowingPage, button, label, row
+from slopebeat.window.widgets.number_box import DecimalBox, UndoKeys, not_edited
+from slopebeat.window.widgets.parts import GrowingPage, WrappingRow, button, explained_by, label, row
+
+WORDY = (4, 5)
+"""The columns of sentences, which share what width there is."""
 
 NO_BAND = mark("Choose a band to have the outing judged as a test of its upper edge.")
 CONVENTION = mark(
@@ -46,6 +50,7 @@ class DriftTestBox(QFrame):
         super().__init__(parent)
         self._session = session
         self._aim = session.aim
+        explained_by("drift_test", self)
         self.threshold = DecimalBox()
         self.threshold.setRange(0.5, 20.0)
         self.threshold.setSingleStep(0.5)
@@ -65,7 +70,7 @@ class DriftTestBox(QFrame):
         layout.setContentsMargins(14, 2, 14, 8)
         layout.setSpacing(3)
         layout.addLayout(
-            row(
+            WrappingRow(
                 label(tr("Drift test of the upper edge"), "heading"),
                 label(tr("decoupling called little: under"), "caption", tr(CONVENTION)),
                 self.threshold,
@@ -108,9 +113,8 @@ class DriftTestBox(QFrame):
             self._session.library.put_band(period)
 
     def _show_threshold(self) -> None:
-        self.threshold.blockSignals(True)
-        self.threshold.setValue(self._aim.entered.rest.drift_threshold_percent)
-        self.threshold.blockSignals(False)
+        with not_edited(self.threshold):
+            self.threshold.setValue(self._aim.entered.rest.drift_threshold_percent)
 
     def _edit(self, percent: float) -> None:
         entered = self._aim.entered
@@ -126,11 +130,14 @@ class DecouplingPanel(QScrollArea):
         self.setWidgetResizable(True)
         self.setAccessibleName(tr("Decoupling"))
         self.drift_test = DriftTestBox(session)
+        self.sentence = explained_by("terrain_fair", label("", "figure", wrap=True))
+        self.sentence.setContentsMargins(14, 8, 14, 0)
         self._grid = QWidget()
         page = GrowingPage()
         self._column = QVBoxLayout(page)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(0)
+        self._column.addWidget(self.sentence)
         self._column.addWidget(self._grid)
         self._column.addWidget(self.drift_test)
         self._column.addStretch(1)
@@ -143,6 +150,7 @@ class DecouplingPanel(QScrollArea):
         review = self._session.outing.review
         if review is None:
             return
+        self.sentence.setText(decoupling_sentence(review))
         fresh = _grid(rows_of(review))
         self._column.replaceWidget(self._grid, fresh)
         self._grid.deleteLater()
@@ -153,26 +161,31 @@ class DecouplingPanel(QScrollArea):
 def _grid(rows: Sequence[DecouplingRow]) -> QWidget:
     page = QWidget()
     outer = QVBoxLayout(page)
-    outer.setContentsMargins(14, 8, 14, 8)
+    outer.setContentsMargins(14, 4, 14, 8)
     grid = QGridLayout()
     grid.setHorizontalSpacing(14)
     grid.setVerticalSpacing(6)
     outer.addLayout(grid)
     outer.addStretch(1)
-    for column, each in enumerate(shown_on(On.WINDOW, ROW_FIGURES)):
-        grid.addWidget(label(each.header, "caption", tr(each.line)), 0, column)
-    grid.setColumnStretch(4, 3)
-    grid.setColumnStretch(5, 3)
-    for at, shown in enumerate(rows, start=1):
+    shown = shown_on(On.WINDOW, ROW_FIGURES)
+    for column, each in enumerate(shown):
+        grid.addWidget(label(each.header, "caption", tr(each.line), wrap=column in WORDY), 0, column)
+    for column in WORDY:
+        grid.setColumnStretch(column, 3)
+    for at, decoupling in enumerate(rows, start=1):
+        # What is no answer does not stand in the size of one.
+        look = "" if decoupling.answers else "caption"
         cells = (
-            label(shown.name, "figure", shown.tip),
-            _figure(shown),
-            label(shown.first),
-            label(shown.second),
-            label(shown.used, wrap=True),
-            label(shown.trust, wrap=True),
+            label(decoupling.name, "fine_figure" if decoupling.answers else "caption", decoupling.tip),
+            _figure(decoupling),
+            label(decoupling.first, look),
+            label(decoupling.second, look),
+            label(decoupling.used, "caption", wrap=True),
+            label(decoupling.trust, wrap=True),
         )
-        for column, cell in enumerate(cells):
+        for column, (cell, each) in enumerate(zip(cells, shown, strict=True)):
+            if column:
+                explained_by(each.key, cell)
             grid.addWidget(cell, at, column, Qt.AlignmentFlag.AlignTop)
     return page
 

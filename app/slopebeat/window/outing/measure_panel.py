@@ -17,7 +17,7 @@ from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import StretchTable
 from slopebeat.window.widgets.fresh import FreshWhenSeen
-from slopebeat.window.widgets.parts import button, label, row
+from slopebeat.window.widgets.parts import button, explained_by, label, row
 from slopebeat.window.widgets.table import Column, RowsTable, columns_of
 
 
@@ -61,6 +61,7 @@ class MeasurePanel(QWidget):
         for _, name in CHOICES:
             self.by.addItem(tr(name))
         self.words = label("", "muted", wrap=True)
+        explained_by("stretch.number", self)
         self.take = button(
             tr("Measure what is selected"), "", tr("The selected climb, episode, doubt, split or note")
         )

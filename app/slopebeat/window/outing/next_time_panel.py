@@ -11,7 +11,7 @@ from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import StretchTable
 from slopebeat.window.widgets.fresh import FreshWhenSeen
-from slopebeat.window.widgets.parts import label
+from slopebeat.window.widgets.parts import explained_by, label
 from slopebeat.window.widgets.table import columns_of
 
 
@@ -23,6 +23,7 @@ class NextTimePanel(QWidget):
         self._session = session
         self.sentence = label("", "detail", tr(hint("held.speed")), wrap=True)
         self.ground = label("", "muted", wrap=True)
+        explained_by("held.how", self.ground)
         self.table = StretchTable(
             session, Picked.CLIMB, columns_of(HELD_FIGURES), tr("Climbs next time"), held_rows
         )

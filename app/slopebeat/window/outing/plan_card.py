@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QFrame, QSizePolicy, QVBoxLayout, QWidget
 from slopebeat.model.language import tr
 from slopebeat.plots.outing.plan import PlanView
 from slopebeat.session.session import Session
-from slopebeat.window.widgets.parts import WrappingRow, button, label, row
+from slopebeat.window.widgets.parts import WrappingRow, button, explained_by, label, row
 
 
 class PlanCard(QFrame):
@@ -17,6 +17,7 @@ class PlanCard(QFrame):
         super().__init__(parent)
         self.setObjectName("card")
         self.plan = PlanView(session)
+        explained_by("plan_view", self)
         self.plan.setMinimumSize(120, 150)
         self.plan.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
         heading = row(
@@ -44,7 +45,7 @@ class PlanCard(QFrame):
 
 
 def _key() -> QWidget:
-    key = QWidget()
+    key = explained_by("at_band", QWidget())
     words = (
         ("above", tr("wide: above")),
         ("inside", tr("thin: in band")),

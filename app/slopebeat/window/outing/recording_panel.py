@@ -30,7 +30,7 @@ from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import StretchTable
 from slopebeat.window.widgets.fresh import FreshWhenSeen
-from slopebeat.window.widgets.parts import GrowingPage, button, label, row
+from slopebeat.window.widgets.parts import GrowingPage, button, explained_by, label, row
 from slopebeat.window.widgets.table import Column
 
 LEAST_LETTERS = 14
@@ -238,6 +238,9 @@ class RecordingPanel(QWidget):
         self.done = WhatWasDone(session)
         self.elevation = Sentences(tr("Elevation and device totals"))
         self.doubts = DoubtsPanel(session)
+        explained_by("ascent", self.elevation)
+        explained_by("doubts", self.doubts)
+        explained_by("sport", self.done)
         self.remarks = Sentences(tr("Remarks on the recording"))
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)

@@ -17,7 +17,7 @@ from slopebeat.window.route.loop import LoopEntry
 from slopebeat.window.route.outings_panel import RouteOutingsPanel
 from slopebeat.window.route.strategies import Strategies
 from slopebeat.window.widgets.notices import WaitingBar
-from slopebeat.window.widgets.parts import button, label
+from slopebeat.window.widgets.parts import button, explained_by, label
 from slopebeat.window.widgets.splitter import Splitter
 from slopebeat.window.widgets.table import RowsTable, columns_of
 
@@ -67,8 +67,8 @@ class RoutePage(QWidget):
         super().__init__(parent)
         self.setObjectName("page")
         self._planning = planning
-        self.title = label("", "figure")
-        self.answer = label("", "", wrap=True)
+        self.title = explained_by("plan.time", label("", "figure"))
+        self.answer = explained_by("plan.in_band", label("", "", wrap=True))
         self.problem = label("", "problem", wrap=True)
         self.again = button(tr("Plan again"), "", tr("The plan shown is of the entries before"))
         self.other = button(tr("Another route…"), "", tr("Open another GPX file"))

@@ -10,14 +10,14 @@ from functools import partial
 from pathlib import Path
 
 import shiboken6
-from PySide6.QtCore import QLibraryInfo, Qt, QTranslator
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
-from slopebeat.model.language import language
 from slopebeat.session.ended import RunningNote
 from slopebeat.session.session import Session
 from slopebeat.window.shell.crash import ExceptHook, NativeFaults
 from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.qt_texts import use_qt_texts
 
 SWITCH_INTERVAL_S = 0.001
 """How long a reading thread keeps the interpreter while the window waits for it. The default of 5 ms
@@ -64,6 +64,10 @@ def open_window(paths: Sequence[Path], demo: bool = False) -> MainWindow:
     """A window on a session of its own that starts to read these files, or the demo."""
     session = Session()
     problem = session.display.begin()
+    app = QApplication.instance()
+    assert app is not None
+    # Names of keys are read as buttons and hovers are made.
+    use_qt_texts(app)
     window = MainWindow(session)
     window.show()
     if problem:
@@ -95,13 +99,9 @@ def run(paths: Sequence[Path], demo: bool = False) -> int:
     ExceptHook().install()
     faults = NativeFaults()
     faults.begin()
-    qt_texts = QTranslator(app)
     window = open_window(paths, demo)
     running = RunningNote(window.session)
     window.crash_offer.offer(running.begin())
-    # Qt's own dialogs and menus; without its texts they stay English.
-    if qt_texts.load(f"qtbase_{language()}", QLibraryInfo.path(QLibraryInfo.LibraryPath.TranslationsPath)):
-        app.installTranslator(qt_texts)
     # What is loaded by now stays: walking over it again and again would stop the window for 80 ms.
     gc.freeze()
     prepare(window)

@@ -4,22 +4,37 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtWidgets import QDialog, QFileDialog, QGridLayout, QVBoxLayout, QWidget
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtWidgets import QFileDialog, QGridLayout, QWidget
 
 from slopebeat import __version__
 from slopebeat.model.language import mark, tr
+from slopebeat.plots.theme import theme
 from slopebeat.review.answer import CAUTIONS
-from slopebeat.window.shell.actions import ACTIONS
+from slopebeat.window.shell.actions import ACTIONS, without_access_keys
 from slopebeat.window.shell.welcome import PURPOSE
 from slopebeat.window.widgets.parts import close_only, label
+from slopebeat.window.widgets.qt_texts import key_names, keys_held
+from slopebeat.window.widgets.scrolling_dialog import ScrollingDialog
 
 PATTERNS = "(*.fit *.gpx *.tcx *.fit.gz *.gpx.gz *.tcx.gz *.FIT *.GPX *.TCX)"
 
 CHART_KEYS = (
-    (mark("Wheel"), mark("Zoom the charts about the mouse")),
-    (mark("Drag"), mark("Pan the charts")),
-    (mark("Left, Right, +, −, Home"), mark("Pan, zoom and show all while the charts have the focus")),
+    (("Left", "Right"), mark("Move the charts while they have the focus.")),
+    (("+", "-"), mark("Zoom the charts while they have the focus.")),
+    (("Home",), mark("Show the whole outing while the charts have the focus.")),
 )
+"""Plain keys at the charts, as Qt's portable text, and what they do."""
+
+DRAGS = {
+    "note": mark("Mark a stretch for a note."),
+    "doubt": mark("Mark doubtful heart rate."),
+    "measure": mark("Measure a stretch."),
+}
+"""What a drag with keys held does, by the name of the mode."""
+
+WIDTH_PX = 640
+"""Of the list of shortcuts at the usual text size: most sentences stay in one line [project choice]."""
 
 
 class OpenDialog:
@@ -34,37 +49,59 @@ class OpenDialog:
         return [Path(name) for name in names]
 
 
-class _TextDialog(QDialog):
+class _TextDialog(ScrollingDialog):
     """A dialog that only says something."""
 
     def __init__(self, parent: QWidget | None, title: str) -> None:
         super().__init__(parent)
         self.setWindowTitle(title)
-        self.content = QVBoxLayout()
-        self.content.setSpacing(8)
         buttons = close_only()
         buttons.rejected.connect(self.reject)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(20, 18, 20, 14)
-        layout.setSpacing(14)
-        layout.addLayout(self.content)
-        layout.addWidget(buttons)
+        self.foot.addWidget(buttons)
+        # The keys that scroll work at once; Escape closes.
+        self.area.setFocus()
 
 
 class ShortcutsDialog(_TextDialog):
-    """All shortcuts, from the table of actions."""
+    """All shortcuts by menu, from the table of actions; keys are named in the program's language."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent, tr("Shortcuts"))
-        grid = QGridLayout()
-        grid.setHorizontalSpacing(28)
-        grid.setVerticalSpacing(4)
-        rows = [(row.shortcut, row.tip) for row in ACTIONS if row.shortcut]
-        by_hand = [(tr(keys), meaning) for keys, meaning in CHART_KEYS]
-        for at, (keys, meaning) in enumerate((*rows, *by_hand)):
-            grid.addWidget(label(keys, "heading"), at, 0)
-            grid.addWidget(label(tr(meaning)), at, 1)
-        self.content.addLayout(grid)
+        self._grid = QGridLayout()
+        self._grid.setHorizontalSpacing(28)
+        self._grid.setVerticalSpacing(4)
+        self._grid.setColumnStretch(1, 1)
+        self.usual_px = QSize(round(WIDTH_PX * theme.text_share), 0)
+        menu = ""
+        for row in ACTIONS:
+            if row.shortcut:
+                if row.menu != menu:
+                    menu = row.menu
+                    self._add_heading(without_access_keys(tr(menu)))
+                self._add(key_names(row.shortcut), tr(row.tip))
+        self._add_charts()
+        self.content.addLayout(self._grid)
+
+    def _add_charts(self) -> None:
+        from slopebeat.plots.outing.drag_mode import KEYS_OF, DragMode  # loaded behind the window
+
+        self._add_heading(tr("At the charts"))
+        self._add(tr("Wheel"), tr("Zoom the charts about the mouse."))
+        self._add(tr("Drag"), tr("Move the charts, or do what is chosen above them."))
+        for mode, meaning in DRAGS.items():
+            self._add(keys_held(KEYS_OF[DragMode(mode)]) + tr("Drag"), tr(meaning))
+        for keys, meaning in CHART_KEYS:
+            self._add(", ".join(map(key_names, keys)), tr(meaning))
+
+    def _add_heading(self, words: str) -> None:
+        at = self._grid.rowCount()
+        self._grid.setRowMinimumHeight(at, 34 if at > 1 else 0)
+        self._grid.addWidget(label(words, "detail"), at, 0, 1, 2, Qt.AlignmentFlag.AlignBottom)
+
+    def _add(self, keys: str, meaning: str) -> None:
+        at = self._grid.rowCount()
+        self._grid.addWidget(label(keys, "heading"), at, 0, Qt.AlignmentFlag.AlignTop)
+        self._grid.addWidget(label(meaning, wrap=True), at, 1)
 
     @classmethod
     def ask(cls, parent: QWidget | None = None) -> None:

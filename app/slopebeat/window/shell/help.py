@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Protocol, runtime_checkable
 
-from PySide6.QtCore import QObject, QPoint, Qt, QUrl, Signal
+from PySide6.QtCore import QAbstractItemModel, QObject, QPoint, Qt, QUrl, Signal
 from PySide6.QtGui import QCursor, QTextCursor
 from PySide6.QtWidgets import (
     QApplication,
@@ -21,7 +22,7 @@ from PySide6.QtWidgets import (
 from slopebeat.model.language import tr
 from slopebeat.review.help.explanations import key_of, page
 from slopebeat.review.help.guide import guide_file, guide_page
-from slopebeat.window.widgets.parts import button, label, row
+from slopebeat.window.widgets.parts import EXPLAINED_BY, button, label, row
 
 WIDEST_PX = 860
 """Lines longer than this are hard to read [project choice]."""
@@ -131,6 +132,10 @@ class HelpActions(QObject):
         self._stack = stack
         self._page: HelpPage | None = None
         self._before: QWidget | None = None
+        self._mouse_at_focus = QCursor.pos()
+        app = QApplication.instance()
+        assert isinstance(app, QApplication)
+        app.focusChanged.connect(self._focus_moved)
 
     @property
     def page(self) -> HelpPage:
@@ -146,12 +151,20 @@ class HelpActions(QObject):
         self._show()
 
     def explain_this(self) -> None:
-        """Explain the figure that has the focus, or the one under the mouse; all of them else."""
-        at_mouse = QApplication.widgetAt(QCursor.pos())
-        key = pointed_at(at_mouse, QCursor.pos())
-        key = key or figure_of(QApplication.focusWidget()) or figure_of(at_mouse)
+        """Explain the figure under the mouse or the one that has the focus; all of them else.
+
+        The mouse goes first where it was moved after the keyboard came to where it is.
+        """
+        place = QCursor.pos()
+        at_mouse = QApplication.widgetAt(place)
+        mouse = pointed_at(at_mouse, place) or figure_of(at_mouse)
+        focus = figure_of(QApplication.focusWidget())
+        key = (mouse or focus) if place != self._mouse_at_focus else (focus or mouse)
         self.page.show_figures(key or "")
         self._show()
+
+    def _focus_moved(self) -> None:
+        self._mouse_at_focus = QCursor.pos()
 
     def show_guide(self) -> None:
         self.page.show_guide()
@@ -169,30 +182,47 @@ class HelpActions(QObject):
         self._stack.setCurrentWidget(self.page)
 
 
+@runtime_checkable
+class ExplainsPlaces(Protocol):
+    """A widget, or a view of one, that shows several figures side by side."""
+
+    def figure_at(self, place: QPoint) -> str | None:
+        """The key of the figure at a place in the widget; None where there is none."""
+
+
 def figure_of(widget: QWidget | None) -> str | None:
-    """The figure a widget shows, by what it says on hovering: a table by its current column."""
+    """The figure a widget shows, by its key or what it says on hovering: a table by its current column."""
     while widget is not None:
-        hover = widget.toolTip()
-        if isinstance(widget, QTableView):
-            hover = _hover_of(widget) or hover
-        key = key_of(hover) if hover else None
+        key = widget.property(EXPLAINED_BY)
+        if not isinstance(key, str):
+            hover = widget.toolTip()
+            if isinstance(widget, QTableView):
+                hover = _hover_of(widget) or hover
+            key = key_of(hover) if hover else None
         if key is not None:
-            return key
+            return str(key)
         widget = widget.parentWidget()
     return None
 
 
 def pointed_at(widget: QWidget | None, at: QPoint) -> str | None:
-    """The figure of a column's head or a piece of the bar at this place of the screen."""
-    hover = None
-    from slopebeat.window.widgets.account_picture import AccountBar  # loaded behind the window
+    """The figure at this place of the screen: of a column's head, a piece of the bar, a part of a chart."""
+    while widget is not None:
+        if isinstance(widget, ExplainsPlaces):
+            return widget.figure_at(widget.mapFromGlobal(at))
+        view = widget.parentWidget()
+        if isinstance(view, QHeaderView):
+            return _key_of_column(view.model(), view.logicalIndexAt(widget.mapFromGlobal(at)))
+        if isinstance(view, QTableView) and widget is view.viewport():
+            index = view.indexAt(widget.mapFromGlobal(at))
+            return _key_of_column(view.model(), index.column()) if index.isValid() else None
+        widget = view
+    return None
 
-    if isinstance(widget, AccountBar):
-        hover = widget.hover_at(widget.mapFromGlobal(at))
-    elif widget is not None and isinstance(head := widget.parentWidget(), QHeaderView):
-        column = head.logicalIndexAt(widget.mapFromGlobal(at))
-        hover = head.model().headerData(column, head.orientation(), Qt.ItemDataRole.ToolTipRole)
-    return key_of(hover) if isinstance(hover, str) and hover else None
+
+def _key_of_column(model: QAbstractItemModel, column: int) -> str | None:
+    tip = model.headerData(column, Qt.Orientation.Horizontal, Qt.ItemDataRole.ToolTipRole)
+    return key_of(tip) if isinstance(tip, str) else None
 
 
 def _hover_of(table: QTableView) -> str:

@@ -40,6 +40,7 @@ from slopebeat.window.shell.outing_door import OutingDoor
 from slopebeat.window.shell.welcome import Welcome
 from slopebeat.window.week.actions import WeekActions
 from slopebeat.window.widgets.notices import Notice
+from slopebeat.window.widgets.screen import room_px
 from slopebeat.window.widgets.style import app_icon, apply_style, colours_for
 
 if TYPE_CHECKING:
@@ -47,14 +48,9 @@ if TYPE_CHECKING:
     from slopebeat.window.shell.preferences_page import PreferencesPage
 
 USUAL_SIZE = QSize(1400, 900)
-LEAST_SIZE = (960, 620)
-"""Of the window where nothing is remembered, and the least that shows every part: no window is restored
-smaller, as a screen may have been unplugged [project choice]."""
-
-
-def fitting(size: QSize, screen: QSize) -> QSize:
-    """A size that is never larger than the screen."""
-    return size.boundedTo(screen)
+LEAST_SIZE = QSize(960, 620)
+"""Of the window where nothing is remembered, and what shows every part; no window is smaller where the screen
+has that room [project choice]."""
 
 
 def layout_of(window: QMainWindow, page: Layout, session: Session) -> Layout:
@@ -72,9 +68,8 @@ def layout_of(window: QMainWindow, page: Layout, session: Session) -> Layout:
 def restore(layout: Layout, window: QMainWindow, session: Session) -> None:
     """Bring the window into this layout, no larger than the screen it is on."""
     if len(layout.window_px) == 2:
-        size = QSize(*layout.window_px).expandedTo(QSize(*LEAST_SIZE))
-        screen = window.screen()
-        window.resize(fitting(size, screen.availableSize()) if screen is not None else size)
+        # The screen it was on may have been unplugged.
+        window.resize(QSize(*layout.window_px).expandedTo(LEAST_SIZE).boundedTo(room_px(window)))
     if layout.maximized:
         window.setWindowState(window.windowState() | Qt.WindowState.WindowMaximized)
     session.charts.set_along(layout.along)
@@ -138,8 +133,8 @@ class MainWindow(QMainWindow):
     def _lay_out(self) -> None:
         self.setWindowTitle("Slopebeat")
         self.setWindowIcon(app_icon())
-        self.setMinimumSize(*LEAST_SIZE)
-        self.resize(fitting(USUAL_SIZE, self.screen().availableSize()))
+        self.setMinimumSize(LEAST_SIZE.boundedTo(room_px(self)))
+        self.resize(USUAL_SIZE.boundedTo(room_px(self)))
         self.setAcceptDrops(True)
         self.chooser_corner = RecordingChooser(self.session, self.weeks.reviewed, self.menuBar())
         self.chooser = self.chooser_corner.box

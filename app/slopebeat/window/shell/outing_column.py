@@ -17,7 +17,7 @@ from slopebeat.window.notes.mode import DragModeSwitch
 from slopebeat.window.outing.answer_card import AnswerCard
 from slopebeat.window.outing.chart_bar import ChartBar
 from slopebeat.window.outing.readout import Readout
-from slopebeat.window.widgets.parts import card
+from slopebeat.window.widgets.parts import card, explained_by
 from slopebeat.window.widgets.splitter import Splitter
 from slopebeat.window.widgets.table import row_height
 
@@ -73,7 +73,7 @@ class OutingColumn(QWidget):
         yield
         rate = RatePanel()
         yield
-        self.charts = OutingCharts(self._session, (heart, ground, rate))
+        self.charts = explained_by("at_heart_rate", OutingCharts(self._session, (heart, ground, rate)))
         yield
         inside.addWidget(self.charts, 1)
         self.hand = DragModeSwitch(self.charts.notes.hand)

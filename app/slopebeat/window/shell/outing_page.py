@@ -70,8 +70,9 @@ class OutingPage(QWidget):
         self.hand = self.column.hand
         self.menu = ChartMenu(self.charts, self.charts.notes, self._session, self.noting)
         yield
-        yield from self._fill_side()
+        # In the order of the keyboard: from the tabs to what they show, and to the side after that.
         yield from self._fill_tabs()
+        yield from self._fill_side()
         for view in filter(None, map(self.tabs.widget, range(self.tabs.count()))):
             # The highest page decides for all of them; what is higher than its place scrolls.
             view.setMinimumHeight(1)

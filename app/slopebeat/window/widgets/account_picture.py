@@ -28,7 +28,7 @@ from slopebeat.report.paint import paint_shapes
 from slopebeat.report.shapes import Rect
 from slopebeat.review.pieces import part_name
 from slopebeat.review.present.account import AccountPart, parts_of
-from slopebeat.window.widgets.parts import WrappingRow, label
+from slopebeat.window.widgets.parts import WrappingRow, explained_by, label
 from slopebeat.window.widgets.target_handle import TargetHandle
 
 BAR_PX, CLOSE_BAR_PX, FOOT_PX = 22, 15, 6
@@ -86,10 +86,10 @@ class AccountBar(QWidget):
         told = [f"{name} {time}", tr(part.figure.line), tr(HEIGHTS)]
         return "\n".join([*told, tr(CLICK)] if self.pickable else told)
 
-    def hover_at(self, place: QPoint) -> str:
-        """What explains the piece under the mouse."""
+    def figure_at(self, place: QPoint) -> str | None:
+        """The key of what explains the piece at a place."""
         piece = self.piece_at(place.x())
-        return "" if piece is None else tr(piece.part.figure.line)
+        return None if piece is None else piece.part.figure.key
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         piece = self.piece_at(event.position().x())
@@ -228,7 +228,7 @@ class AccountPicture(QWidget):
         layout.addWidget(self.key)
         self._layout = layout
         self._named: dict[str, NamedPart] = {}
-        self.target = TargetHandle(self.bar, self)
+        self.target = explained_by("target", TargetHandle(self.bar, self))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import (
     QAbstractSpinBox,
     QDialogButtonBox,
     QFrame,
+    QGridLayout,
     QHBoxLayout,
     QLabel,
     QLayout,
@@ -194,6 +195,18 @@ class Over(QFrame):
             self.close()
 
 
+Shown = TypeVar("Shown", bound=QWidget)
+
+EXPLAINED_BY = "explained_by"
+"""Property of a widget: the key of what explains it and what lies in it."""
+
+
+def explained_by(key: str, widget: Shown) -> Shown:
+    """Let the help explain a widget, and what lies in it, by this entry."""
+    widget.setProperty(EXPLAINED_BY, key)
+    return widget
+
+
 SpinBox = TypeVar("SpinBox", bound=QAbstractSpinBox)
 
 
@@ -203,6 +216,18 @@ def compact(box: SpinBox) -> SpinBox:
     box.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
     box.setMinimumHeight(26)
     return box
+
+
+def entries(*named: tuple[str, QWidget]) -> QGridLayout:
+    """Entries side by side, each under its name."""
+    grid = QGridLayout()
+    grid.setHorizontalSpacing(6)
+    grid.setVerticalSpacing(1)
+    for column, (words, box) in enumerate(named):
+        grid.addWidget(label(words, "caption", box.toolTip()), 0, column)
+        grid.addWidget(box, 1, column)
+        grid.setColumnStretch(column, 1)
+    return grid
 
 
 def save_or_cancel() -> QDialogButtonBox:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt
-from PySide6.QtGui import QFont, QFontMetrics, QPainter, QPaintEvent, QPalette, QResizeEvent
+from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QPainter, QPaintEvent, QPalette, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QApplication, QTableView, QWidget
 
 from slopebeat.model.language import tr
@@ -93,6 +93,16 @@ def head_metrics() -> QFontMetrics:
 def row_height(view: QWidget) -> int:
     """Height of a row that goes with the text size."""
     return max(LEAST_ROW_PX, view.fontMetrics().height() + ROW_ROOM_PX)
+
+
+def take_current(table: QTableView, event: QKeyEvent) -> bool:
+    """Whether an arrow selected the current row: tabbing in makes one current and selects nothing."""
+    arrow = event.key() in (Qt.Key.Key_Down, Qt.Key.Key_Up) and not event.modifiers()
+    current = table.currentIndex()
+    if not arrow or not current.isValid() or table.selectionModel().hasSelection():
+        return False
+    table.selectRow(current.row())
+    return True
 
 
 def paint_nothing(view: QAbstractItemView, words: str) -> None:
@@ -251,6 +261,10 @@ class RowsTable(QTableView):
         """Columns that a hand made wider or narrower stay so."""
         held = bool(QApplication.mouseButtons()) and self.horizontalHeader().underMouse()
         self._by_hand = self._by_hand or held
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if not take_current(self, event):
+            super().keyPressEvent(event)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         super().paintEvent(event)

@@ -1,0 +1,214 @@
+"""Places that were gone over more than once, with every pass; all of it can be found again from the ways.
+
+What is found rests on where outings went: like the ways, it does not leave the library with coordinates.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from slopebeat.library.connections import Connections
+from slopebeat.library.sound import checked
+from slopebeat.library.way_bytes import points_of, points_packed
+from slopebeat.library.ways import way_of_row
+from slopebeat.model.codec import decode, encode
+from slopebeat.model.message import Message, message
+from slopebeat.model.way import PassFigures, Place, Way, WayFacts, WayPoints
+
+T = TypeVar("T")
+
+Cells = NDArray[np.uint32]
+
+
+@dataclass(frozen=True)
+class FoundPass:
+    """A place gone over on a way, by its number in the library, from one point to another."""
+
+    way: int
+    first: int
+    last: int
+    figures: PassFigures
+
+
+@dataclass(frozen=True, eq=False)
+class FoundPlace:
+    """A new place with all its passes."""
+
+    kind: str
+    length_m: float
+    gain_m: float | None
+    points: WayPoints
+    cells: Cells
+    passes: tuple[FoundPass, ...]
+
+
+@dataclass(frozen=True)
+class KeptPass:
+    """A pass over a place as the library keeps it.
+
+    Attributes
+    ----------
+    outing, title : identity and title of the outing. facts : of the outing.
+    first, last : points of the outing's way.
+    """
+
+    place: int
+    outing: str
+    title: str
+    facts: WayFacts
+    first: int
+    last: int
+    figures: PassFigures
+
+
+class PlaceTable:
+    """The places of a library and the search for them."""
+
+    def __init__(self, connections: Connections) -> None:
+        self._connections = connections
+
+    def of(self, athlete: str) -> tuple[Place, ...]:
+        """All places of an athlete, in the order in which they were found."""
+        query = "SELECT identity, kind, length_m, gain_m FROM place WHERE athlete = ? ORDER BY identity"
+        return tuple(self._read(query, (athlete,), lambda row: checked(Place(*row))))
+
+    def passes(self, athlete: str, outing: str | None = None) -> tuple[KeptPass, ...]:
+        """Every pass over every place of an athlete, the earliest first; of one outing where it is named."""
+        query = (
+            "SELECT place, outing.identity, title, facts, first_point, last_point, figures FROM place_pass "
+            "JOIN way ON way.identity = way JOIN outing ON outing.identity = outing "
+            "WHERE athlete = ?1 AND (?2 IS NULL OR outing.identity = ?2) "
+            "ORDER BY start_us, outing.identity, first_point, place"
+        )
+        facts: dict[str, WayFacts] = {}
+        return tuple(self._read(query, (athlete, outing), lambda row: _kept_pass(row, facts)))
+
+    def beside(self, outing: str) -> tuple[KeptPass, ...]:
+        """Every pass over the places that one outing goes over, its own among them, the earliest first."""
+        query = (
+            "SELECT place, outing.identity, title, facts, first_point, last_point, figures FROM place_pass "
+            "JOIN way ON way.identity = way JOIN outing ON outing.identity = outing WHERE place IN "
+            "(SELECT place FROM place_pass JOIN way ON way.identity = way WHERE way.outing = ?) "
+            "ORDER BY start_us, outing.identity, first_point, place"
+        )
+        facts: dict[str, WayFacts] = {}
+        return tuple(self._read(query, (outing,), lambda row: _kept_pass(row, facts)))
+
+    def not_searched(self, athlete: str, version: int) -> tuple[int, ...]:
+        """Ways not looked at yet by this version of the search, the earliest first."""
+        query = (
+            "SELECT way.identity FROM way JOIN outing ON outing.identity = outing "
+            "WHERE athlete = ? AND searched != ? ORDER BY start_us, outing.identity"
+        )
+        with self._connections.reading() as connection:
+            return tuple(row[0] for row in connection.execute(query, (athlete, version)))
+
+    def way(self, identity: int) -> Way | None:
+        """A way by its number; None where it is gone or damaged."""
+        found = self._read("SELECT line, along, facts FROM way WHERE identity = ?", (identity,), way_of_row)
+        return found[0] if found else None
+
+    def points(self, identity: int) -> WayPoints | None:
+        """Where a place is; None where it is gone or damaged."""
+        query = "SELECT line FROM place WHERE identity = ?"
+        found = self._read(query, (identity,), lambda row: points_of(row["line"]))
+        return found[0] if found else None
+
+    def way_cells(self, athlete: str, version: int) -> tuple[tuple[int, Cells], ...]:
+        """The cells of all ways that were searched."""
+        query = (
+            "SELECT way, cells FROM way_cells JOIN way ON way.identity = way "
+            "JOIN outing ON outing.identity = outing WHERE athlete = ? AND searched = ?"
+        )
+        return self._cells(query, (athlete, version))
+
+    def place_cells(self, athlete: str) -> tuple[tuple[int, Cells], ...]:
+        """The cells of all places."""
+        return self._cells("SELECT identity, cells FROM place WHERE athlete = ?", (athlete,))
+
+    def keep(
+        self,
+        athlete: str,
+        way: int,
+        version: int,
+        cells: Cells,
+        known: Iterable[tuple[int, FoundPass]],
+        new: Sequence[FoundPlace],
+    ) -> tuple[int, ...]:
+        """Keep what the search of a way found, in one transaction; the numbers of the new places.
+
+        Nothing is kept where the way is gone meanwhile.
+
+        Parameters
+        ----------
+        known : passes over places that are kept, with their numbers.
+        """
+        with self._connections.writing() as connection:
+            done = connection.execute("UPDATE way SET searched = ? WHERE identity = ?", (version, way))
+            if done.rowcount == 0:
+                return ()
+            connection.execute("INSERT OR REPLACE INTO way_cells VALUES (?, ?)", (way, cells.tobytes()))
+            for place, found in known:
+                _put_pass(connection, place, found)
+            return tuple(_put_place(connection, athlete, each) for each in new)
+
+    def forget(self, athlete: str) -> None:
+        """Forget an athlete's places and passes; the next search finds them again from the ways."""
+        with self._connections.writing() as connection:
+            connection.execute("DELETE FROM place WHERE athlete = ?", (athlete,))
+            connection.execute(
+                "UPDATE way SET searched = 0 WHERE outing IN (SELECT identity FROM outing WHERE athlete = ?)",
+                (athlete,),
+            )
+
+    def _cells(self, query: str, values: tuple[object, ...]) -> tuple[tuple[int, Cells], ...]:
+        with self._connections.reading() as connection:
+            rows = connection.execute(query, values).fetchall()
+        sound = (row for row in rows if isinstance(row[1], bytes) and len(row[1]) % 4 == 0)
+        return tuple((row[0], np.frombuffer(row[1], dtype=np.uint32)) for row in sound)
+
+    def _read(self, query: str, values: tuple[object, ...], make: Callable[[Any], T]) -> list[T]:
+        with self._connections.reading() as connection:
+            rows = connection.execute(query, values).fetchall()
+        return self._connections.damage.readable(rows, make, _lost)
+
+
+def _put_place(connection: sqlite3.Connection, athlete: str, place: FoundPlace) -> int:
+    made = connection.execute(
+        "INSERT INTO place (athlete, kind, length_m, gain_m, cells, line) VALUES (?, ?, ?, ?, ?, ?)",
+        (
+            *(athlete, place.kind, place.length_m, place.gain_m),
+            *(place.cells.tobytes(), points_packed(place.points)),
+        ),
+    )
+    identity = int(made.lastrowid or 0)
+    for found in place.passes:
+        _put_pass(connection, identity, found)
+    return identity
+
+
+def _put_pass(connection: sqlite3.Connection, place: int, found: FoundPass) -> None:
+    """Keep a pass unless its way or its place was removed meanwhile."""
+    connection.execute(
+        "INSERT OR REPLACE INTO place_pass SELECT ?1, ?2, ?3, ?4, ?5 WHERE "
+        "EXISTS (SELECT 1 FROM way WHERE identity = ?2) AND EXISTS (SELECT 1 FROM place WHERE identity = ?1)",
+        (place, found.way, found.first, found.last, encode(found.figures)),
+    )
+
+
+def _kept_pass(row: sqlite3.Row, facts: dict[str, WayFacts]) -> KeptPass:
+    """The pass of a row; the facts of an outing are read once."""
+    place, outing, title, told, first, last, figures = row
+    if outing not in facts:
+        facts[outing] = decode(told, WayFacts)
+    return checked(KeptPass(place, outing, title, facts[outing], first, last, decode(figures, PassFigures)))
+
+
+def _lost(_row: sqlite3.Row) -> Message:
+    return message("library.lost_ground")

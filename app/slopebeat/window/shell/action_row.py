@@ -1,0 +1,19 @@
+"""One action of the window as data."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class ActionRow:
+    """One action: menu, words, shortcut, name of the method it calls, and what it does in a whole sentence.
+
+    Texts are marked ones; the shortcut is Qt's portable text.
+    """
+
+    menu: str
+    words: str
+    shortcut: str
+    slot: str
+    tip: str

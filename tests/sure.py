@@ -1,0 +1,13 @@
+"""What a test needs to be there."""
+
+from __future__ import annotations
+
+from typing import TypeVar
+
+T = TypeVar("T")
+
+
+def sure(value: T | None) -> T:
+    """The value; where it is absent the test fails here."""
+    assert value is not None
+    return value
