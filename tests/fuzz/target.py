@@ -8,7 +8,6 @@ from pathlib import Path
 
 import numpy as np
 
-from slopebeat.command.answers import as_values
 from slopebeat.files.progress import Ticker
 from slopebeat.files.reading import FORMATS, LOADED_SHARE
 from slopebeat.files.source import unpacked
@@ -19,6 +18,7 @@ from slopebeat.model.people import Aim
 from slopebeat.model.samples import COLUMNS
 from slopebeat.review.imports.sources import find_sources
 from slopebeat.review.outing import review_recording
+from slopebeat.review.values import review_values
 
 AIM = Aim(band=Band(112, 131))
 
@@ -58,7 +58,7 @@ def read_bytes(data: bytes, *, review: bool = False) -> int:
             if row.matches(source.data, root):
                 recordings = row.read(source, ticker)
                 if review:
-                    as_values(review_recording(recordings[0], AIM))
+                    review_values(review_recording(recordings[0], AIM))
                 return sum(_checked(recording) for recording in recordings)
     except UnreadableFile as refusal:
         sentence = str(refusal)

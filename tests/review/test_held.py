@@ -7,7 +7,6 @@ from pathlib import Path
 import pytest
 
 from slopebeat.analysis.account.held_climbs import HeldClimb
-from slopebeat.command.answers import as_values
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.bands import Band
 from slopebeat.model.people import Aim
@@ -19,6 +18,7 @@ from slopebeat.review.present.held import (
     how_to_go,
     in_band_by_ground,
 )
+from slopebeat.review.values import review_values
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 
@@ -48,7 +48,7 @@ def test_every_climb_gone_too_fast_has_an_instruction(hike: Review) -> None:
 
 
 def test_json_has_the_same_figures(hike: Review) -> None:
-    values = as_values(hike)
+    values = review_values(hike)
     assert hike.held is not None
     assert values["climbs_held"]["recorded_s"] == pytest.approx(hike.held.recorded_s)
     assert [row["number"] for row in values["climbs_held"]["climbs"]] == [1, 2, 3]

@@ -6,7 +6,8 @@ import argparse
 import sys
 from pathlib import Path
 
-from slopebeat.command.common import athlete_of, check_outputs
+from slopebeat.api.library import athlete_of
+from slopebeat.command.common import check_outputs
 from slopebeat.command.speech import add_speech_options, literally
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError

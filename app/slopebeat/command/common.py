@@ -12,11 +12,8 @@ from typing import Any
 
 from slopebeat.command.speech import literally
 from slopebeat.disk.writing import check_targets, write_whole
-from slopebeat.library.store import Library
 from slopebeat.model.bands import Band, band_from_hr_max, parse_band
-from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.people import Athlete
 
 STANDARD_OUTPUT = Path("/dev/stdout")
 """What ``-`` stands for where an output is named."""
@@ -58,11 +55,6 @@ def add_day_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--to", dest="last_day", type=day, metavar=metavar, help=tr("up to this day"))
 
 
-def today_or(last_day: date | None) -> date:
-    """The day weeks run to: today, or the last one asked for where that is earlier."""
-    return date.today() if last_day is None else min(last_day, date.today())
-
-
 def band_given(options: argparse.Namespace) -> Band | None:
     """The band asked for with :func:`add_band_options`; None when none was."""
     if options.band is not None:
@@ -92,29 +84,6 @@ def give_answer(path: str | None, text: Callable[[], str], values: Callable[[], 
         sys.stdout.write(content)
     else:
         write_whole(Path(path), content.encode("utf-8"))
-
-
-def athlete_of(library: Library, name: str | None) -> Athlete:
-    """The athlete of a name, or the only one there is.
-
-    Raises
-    ------
-    UserError
-        When there is none of that name, or several and no name was given.
-    """
-    everyone = list(library.athletes)
-    if name is None and len(everyone) == 1:
-        return everyone[0]
-    names = ", ".join(athlete.name for athlete in everyone) or tr("none yet")
-    found = None if name is None else library.athletes.named(name)
-    if found is None:
-        refusal = (
-            tr("Say whose outings with --athlete; the library holds: {names}.")
-            if name is None
-            else tr("There is no athlete named {name}; the library holds: {names}.")
-        )
-        raise UserError(refusal.format(name=name, names=names))
-    return found
 
 
 def table(rows: Sequence[Sequence[str]], left: Sequence[int] = (0,), indent: str = "") -> list[str]:

@@ -8,31 +8,27 @@ from pathlib import Path
 
 from slopebeat.analysis.months.choice import Choice
 from slopebeat.analysis.months.weeks import LEAST_SESSION_S, Week
+from slopebeat.api.library import GROUNDS, athlete_of
 from slopebeat.command.common import (
     add_day_options,
     add_json_option,
     check_outputs,
     give_answer,
     table,
-    today_or,
 )
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure as number_text
-from slopebeat.model.people import Athlete, Ground
+from slopebeat.model.people import Athlete
 from slopebeat.review.answer import cautions
-from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.months.changes import group_words, left_out_of, named_sentences
-from slopebeat.review.months.months import ChosenEvidence, Months, review_months
+from slopebeat.review.months.library import months_of
+from slopebeat.review.months.months import Months
 from slopebeat.review.months.values import months_values
-from slopebeat.review.summary import COMPUTATION_VERSION
-from slopebeat.review.words.messages import say
 
 EXIT_OK, EXIT_WRONG = 0, 2
-
-GROUNDS = {"foot": Ground.FOOT, "bike": Ground.BIKE}
 
 
 def describe(parser: argparse.ArgumentParser) -> None:
@@ -69,62 +65,12 @@ def run(options: argparse.Namespace) -> int:
 
 def _answer(options: argparse.Namespace) -> None:
     with Library.open(options.library or default_path()) as library:
-        athlete = _athlete(library, options.athlete)
-        summaries = library.results.summaries(athlete.identity)
-        kept = library.results.evidence(athlete.identity)
-        if library.damage.found:
-            # A result that cannot be read is computed anew from the file kept of it.
-            recompute(library, athlete.identity, few_here=True)
-            summaries = library.results.summaries(athlete.identity)
-            kept = library.results.evidence(athlete.identity)
-        inputs = library.inputs(athlete.identity)
-        taught = {each.identity: ChosenEvidence(each.evidence, each.teaches) for each in kept}
-        missing = library.outings.count(athlete.identity) - len(summaries)
-        stale = len(library.stale_outings(COMPUTATION_VERSION, athlete.identity)) - missing
-    first, last = options.first_day, options.last_day
-    choice = Choice(ground=GROUNDS.get(options.ground), first_day=first, last_day=last)
-    teaching = {id(one): taught[identity] for identity, one in summaries.items() if identity in taught}
-    months = review_months(summaries.values(), inputs.prescribed, choice, teaching, until=today_or(last))
-    notes = (*map(say, library.damage.found), *_notes(missing, stale))
+        athlete = athlete_of(library, options.athlete)
+        ground, first, last = GROUNDS.get(options.ground), options.first_day, options.last_day
+        months, notes = months_of(library, athlete, Choice(ground=ground, first_day=first, last_day=last))
     give_answer(
         options.json, lambda: as_text(athlete, months, notes), lambda: months_values(athlete, months, notes)
     )
-
-
-def _athlete(library: Library, name: str | None) -> Athlete:
-    """The athlete asked for, or the only one there is."""
-    everyone = list(library.athletes)
-    if name is None and len(everyone) == 1:
-        return everyone[0]
-    names = ", ".join(athlete.name for athlete in everyone) or tr("none yet")
-    if name is None:
-        refusal = tr("Say whose outings with --athlete; the library holds: {names}.")
-        raise UserError(refusal.format(names=names))
-    found = library.athletes.named(name)
-    if found is None:
-        refusal = tr("The library holds no athlete named {name}; it holds: {names}.")
-        raise UserError(refusal.format(name=name, names=names))
-    return found
-
-
-def _notes(missing: int, stale: int) -> tuple[str, ...]:
-    """Sentences on outings whose figures are not there, or are of an earlier band or computation."""
-    notes = []
-    if missing > 0:
-        told = trn(
-            "{n} outing is not reviewed yet and not in these figures.",
-            "{n} outings are not reviewed yet and not in these figures.",
-            missing,
-        )
-        notes.append(told.format(n=missing))
-    if stale > 0:
-        told = trn(
-            "{n} outing was reviewed with another band, load or version; open the library to renew.",
-            "{n} outings were reviewed with another band, load or version; open the library to renew.",
-            stale,
-        )
-        notes.append(told.format(n=stale))
-    return tuple(notes)
 
 
 def as_text(athlete: Athlete, months: Months, notes: tuple[str, ...] = ()) -> str:

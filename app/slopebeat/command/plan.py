@@ -13,10 +13,10 @@ from pathlib import Path
 from slopebeat.analysis.response.teaching import group_of
 from slopebeat.analysis.route.plan import RoutePlan
 from slopebeat.analysis.route.simulation import Conditions
+from slopebeat.api.library import GROUNDS, athlete_of
 from slopebeat.command.common import (
     add_band_options,
     add_json_option,
-    athlete_of,
     band_given,
     check_outputs,
     give_answer,
@@ -44,7 +44,6 @@ from slopebeat.review.summary import COMPUTATION_VERSION
 
 EXIT_OK, EXIT_WRONG = 0, 2
 
-GROUNDS = {"foot": Ground.FOOT, "bike": Ground.BIKE}
 
 SPORTS = {"walk": WALK, "run": RUN, "ride": RIDE}
 

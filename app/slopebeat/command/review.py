@@ -3,26 +3,24 @@
 from __future__ import annotations
 
 import argparse
-import math
 import sys
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
-import numpy as np
-
-from slopebeat.command.answers import as_text, as_values
-from slopebeat.command.common import add_band_options, add_json_option, athlete_of, check_outputs, give_answer
+from slopebeat.api.library import athlete_of
+from slopebeat.api.outing import choose_activity, make_aim, make_band
+from slopebeat.command.answers import as_text
+from slopebeat.command.common import add_band_options, add_json_option, check_outputs, give_answer
 from slopebeat.command.speech import add_speech_options, answering, literally
 from slopebeat.files.reading import read
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
 from slopebeat.library.store import Library, default_path
-from slopebeat.model.bands import Band, band_from_hr_max, band_from_reserve, parse_band
+from slopebeat.model.bands import Band, band_from_hr_max
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import mark, tr, trn
+from slopebeat.model.language import tr, trn
 from slopebeat.model.marks import Mark
-from slopebeat.model.measures import shortest_number
 from slopebeat.model.notes import SPORTS, Author, Note, NoteKind, new_note, present
 from slopebeat.model.people import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, DEFAULT_TARGET_S, Aim
 from slopebeat.model.recording import Recording
@@ -31,6 +29,7 @@ from slopebeat.review.export import TABLE_NAMES, write_csv_folder
 from slopebeat.review.notes.keeping import read_kept_book
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.summary import COMPUTATION_VERSION
+from slopebeat.review.values import review_values
 
 EXIT_OK, EXIT_UNREADABLE = 0, 2
 
@@ -138,7 +137,7 @@ def run(options: argparse.Namespace) -> int:
 
 def _answer(options: argparse.Namespace) -> None:
     review, _, warnings = _reviewed(options)
-    give_answer(options.json, lambda: as_text(review, warnings), lambda: as_values(review, warnings))
+    give_answer(options.json, lambda: as_text(review, warnings), lambda: review_values(review, warnings))
 
 
 def _reviewed(options: argparse.Namespace) -> tuple[Review, tuple[Note, ...], tuple[str, ...]]:
@@ -198,61 +197,38 @@ def _with_earlier(
 
 def _aim(options: argparse.Namespace) -> tuple[Aim, tuple[str, ...]]:
     band, warnings = _band(options)
-    minutes = DEFAULT_TARGET_S / 60 if options.target is None else options.target
+    target_s = DEFAULT_TARGET_S if options.target is None else options.target * 60.0
     load_kg = 0.0 if options.load is None else options.load
-    for refusal, value, least in (
-        (mark("A target of {value} is not plausible."), minutes, 0.0),
-        (mark("A body mass of {value} is not plausible."), options.body_mass, 20.0),
-        (mark("A load of {value} is not plausible."), load_kg, 0.0),
-        (mark("A time of setting it down of {value} is not plausible."), options.load_until or 0.0, 0.0),
-        (mark("A bike mass of {value} is not plausible."), options.bike_mass, 0.0),
-    ):
-        if not (math.isfinite(value) and least <= value <= 10_000.0):
-            raise UserError(tr(refusal).format(value=shortest_number(value)))
-    if minutes == 0.0:
-        raise UserError(tr("A target of 0 minutes asks for nothing; give the minutes prescribed in band."))
-    until = None if options.load_until is None else options.load_until * 60
-    return Aim(band, minutes * 60, options.body_mass, load_kg, options.bike_mass, until), warnings
+    until_s = None if options.load_until is None else options.load_until * 60.0
+    return make_aim(band, target_s, options.body_mass, load_kg, until_s, options.bike_mass), warnings
 
 
 def _band(options: argparse.Namespace) -> tuple[Band, tuple[str, ...]]:
-    if options.band is not None:
-        if options.hr_rest is not None:
-            raise UserError(tr("A resting heart rate goes with --hr-max, not with --band."))
-        return parse_band(options.band), ()
-    if options.hr_max is None and options.hr_rest is not None:
+    if options.band is not None and options.hr_rest is not None:
+        raise UserError(tr("A resting heart rate goes with --hr-max, not with --band."))
+    if options.band is None and options.hr_max is None and options.hr_rest is not None:
         raise UserError(tr("A resting heart rate needs --hr-max beside it."))
-    if options.hr_max is None:
-        band = band_from_hr_max(STAND_IN_HR_MAX_BPM)
-        told = tr(
-            "No band was given, so {band} stands in: 60-70 % of {hr_max} bpm, the mean maximum at 40 years, "
-            "from which single people differ by 10-12 bpm. Give --band or --hr-max."
-        )
-        return band, (told.format(band=band, hr_max=f"{STAND_IN_HR_MAX_BPM:.0f}"),)
-    if options.hr_rest is None:
-        return band_from_hr_max(options.hr_max), ()
-    return band_from_reserve(options.hr_max, options.hr_rest), ()
+    band = make_band(options.band, options.hr_max, options.hr_rest)
+    if band is not None:
+        return band, ()
+    band = band_from_hr_max(STAND_IN_HR_MAX_BPM)
+    told = tr(
+        "No band was given, so {band} stands in: 60-70 % of {hr_max} bpm, the mean maximum at 40 years, "
+        "from which single people differ by 10-12 bpm. Give --band or --hr-max."
+    )
+    return band, (told.format(band=band, hr_max=f"{STAND_IN_HR_MAX_BPM:.0f}"),)
 
 
 def _choose(recordings: Sequence[Recording], number: int | None) -> tuple[Recording, tuple[str, ...]]:
     """The recording asked for, else the longest one with heart rate, saying so."""
-    if number is not None:
-        if not 1 <= number <= len(recordings):
-            refusal = trn(
-                "The file holds {n} activity; there is no number {number}.",
-                "The file holds {n} activities; there is no number {number}.",
-                len(recordings),
-            )
-            raise UserError(refusal.format(n=len(recordings), number=number))
-        return recordings[number - 1], ()
-    if len(recordings) == 1:
-        return recordings[0], ()
-    best = max(range(len(recordings)), key=lambda i: int(np.isfinite(recordings[i].samples["hr_bpm"]).sum()))
+    index = choose_activity(recordings, number)
+    if number is not None or len(recordings) == 1:
+        return recordings[index], ()
     told = tr(
         "The file holds {n} activities; this is number {number}, the one with most heart rate. Choose "
         "another with --activity."
     )
-    return recordings[best], (told.format(n=len(recordings), number=best + 1),)
+    return recordings[index], (told.format(n=len(recordings), number=index + 1),)
 
 
 def _files_wanted(options: argparse.Namespace) -> bool:

@@ -11,8 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from slopebeat.analysis.account.causes import NOT_OUT, ORDER
-from slopebeat.analysis.account.time_account import BandState, band_state
+from slopebeat.analysis.account.time_account import BandState
 from slopebeat.disk.writing import write_whole
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
@@ -26,19 +25,13 @@ from slopebeat.review.present.account import parts_of
 from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.episodes import EPISODE_FIGURES, episode_rows
 from slopebeat.review.present.figure import csv_table
+from slopebeat.review.samples import SAMPLE_COLUMNS
 from slopebeat.review.words.names import NAMES, key_name
 
 Cell = str | float | int | None
 
 ACTING = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 """First characters by which a spreadsheet takes a text for a formula (OWASP, CSV injection)."""
-
-_STATES = {
-    BandState.BELOW: "below",
-    BandState.IN_BAND: "in band",
-    BandState.ABOVE: "above",
-    BandState.NO_HEART_RATE: "no heart rate",
-}
 
 
 def harmless(text: str) -> str:
@@ -69,43 +62,22 @@ def _cell(value: Cell) -> str | float | int:
 
 def samples_csv(review: Review) -> str:
     """Every record as the file has it, and beside it what cleaning and analysis made of it."""
-    samples, track, band = review.recording.samples, review.track, review.aim.band
-    recorded = [(_RECORDED[name], samples[name]) for name in _RECORDED]
-    columns: list[tuple[str, Sequence[Any] | np.ndarray]] = [
-        *recorded,
-        ("recorded (s)", track.recorded_s),
-        ("pause (s)", track.pause_s),
-        ("gap (s)", track.gap_s),
-        ("trusted heart rate (bpm)", track.hr_bpm),
-        ("smoothed elevation (m)", track.elevation_m),
-        ("distance along the ground (m)", track.distance_m),
-        ("smoothed speed (m/s)", track.speed_mps),
-        ("grade (%)", track.grade * 100.0),
-        ("vertical speed (m/h)", track.vertical_speed_mps * 3600.0),
-        ("work rate (W/kg)", review.work_w_per_kg),
-        ("moving", ["yes" if moving else "no" for moving in track.moving]),
-    ]
-    if band is not None:
-        columns.append(("band state", [_STATES[BandState(int(s))] for s in band_state(track.hr_bpm, band)]))
-    if review.causes is not None:
-        causes = ["" if c == NOT_OUT else ORDER[c].value for c in review.causes.code.tolist()]
-        columns.append(("cause", causes))
-    values = [c.tolist() if isinstance(c, np.ndarray) else c for _, c in columns]
-    return csv_text([name for name, _ in columns], zip(*values, strict=True))
+    header, columns = [], []
+    for column in SAMPLE_COLUMNS:
+        values = column.get(review)
+        if values is not None:
+            header.append(column.csv)
+            columns.append(_cells(values, column.csv_factor))
+    return csv_text(header, zip(*columns, strict=True))
 
 
-_RECORDED = {
-    "t_s": "time (s)",
-    "hr_bpm": "heart rate (bpm)",
-    "elevation_m": "elevation (m)",
-    "distance_m": "distance (m)",
-    "speed_mps": "speed (m/s)",
-    "lat_deg": "latitude (deg)",
-    "lon_deg": "longitude (deg)",
-    "cadence_rpm": "cadence (rpm)",
-    "power_w": "power (W)",
-    "temperature_c": "temperature (°C)",
-}
+def _cells(values: Sequence[Any] | np.ndarray, factor: float) -> Sequence[Cell]:
+    if not isinstance(values, np.ndarray):
+        return values
+    if values.dtype == bool:
+        return ["yes" if value else "no" for value in values.tolist()]
+    cells: list[Cell] = (values * factor).tolist()
+    return cells
 
 
 def climbs_csv(review: Review) -> str:

@@ -24,6 +24,12 @@ from slopebeat.review.months.months import Months, Series
 LEAST_TREND_WEEKS = 8
 """Weeks with outings under which the points are described by no slope [project choice]."""
 
+WEEK_NAMES = (
+    *("week", "monday", "outings", "in_band_s", "recorded_s", "unbanded", "sessions", "missing_s"),
+    *("missing_sessions", "met", "above_s", "break_weeks", "most_above"),
+)
+"""What is said of a week."""
+
 TOLD = {
     ChangeVerdict.LOWER: "better",
     ChangeVerdict.HIGHER: "worse",
@@ -72,10 +78,10 @@ def _change(months: Months, group: GroupChanges, change: Change) -> dict[str, An
 
 
 def _week(months: Months, week: Week) -> dict[str, Any]:
-    names = ("outings", "in_band_s", "recorded_s", "unbanded", "sessions", "missing_s", "missing_sessions")
-    values = {name: getattr(week, name) for name in (*names, "met", "above_s", "break_weeks")}
+    """A week, of the names in :data:`WEEK_NAMES`."""
     most = None if week.most_above is None else months.outings[week.most_above].title
-    return {"week": week.iso, "monday": week.monday.isoformat(), **values, "most_above": most}
+    own = {"week": week.iso, "monday": week.monday.isoformat(), "most_above": most}
+    return {name: own[name] if name in own else getattr(week, name) for name in WEEK_NAMES}
 
 
 def _series(months: Months, series: Series) -> dict[str, Any]:
