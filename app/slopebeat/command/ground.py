@@ -6,9 +6,9 @@ import argparse
 import sys
 from pathlib import Path
 
+from slopebeat.api.library import athlete_of
 from slopebeat.command.common import (
     add_json_option,
-    athlete_of,
     check_outputs,
     give_answer,
     headers,

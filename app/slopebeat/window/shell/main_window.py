@@ -43,6 +43,7 @@ from slopebeat.window.widgets.screen import room_px
 from slopebeat.window.widgets.style import app_icon, apply_style, colours_for
 
 if TYPE_CHECKING:
+    from slopebeat.window.library.page import LibraryPage
     from slopebeat.window.shell.outing_page import OutingPage
     from slopebeat.window.shell.preferences_page import PreferencesPage
 
@@ -122,6 +123,14 @@ class MainWindow(QMainWindow):
         self.stack.addWidget(made)
         return made
 
+    def _add_ground(self, page: LibraryPage) -> None:
+        """Ground gone before has a tab of the library, after the months."""
+        from slopebeat.window.ground.page import GroundPage
+
+        made = GroundPage(self.session)
+        made.open_wanted.connect(self.session.library.open_outing)
+        page.tabs.insertTab(page.tabs.indexOf(page.months) + 1, made, tr("Same ground"))
+
     def apply(self, colours: Colours) -> None:
         """One look for window and charts."""
         app = QApplication.instance()
@@ -160,6 +169,7 @@ class MainWindow(QMainWindow):
         self.welcome.library_wanted.connect(self.desk.my_library)
         self.welcome.months_wanted.connect(self.desk.demo_library)
         self.desk.route_wanted.connect(self.routes.plan_route)
+        self.desk.page_made.connect(self._add_ground)
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._look_changed)
         session.display.look_changed.connect(self._look_changed)
         self.crash_offer.open_wanted.connect(self.open)
