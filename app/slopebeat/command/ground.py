@@ -126,5 +126,5 @@ def _place_page(row: PlaceRow) -> str:
     rows = [[each.text_of(i, one) for each in shown] for i, one in enumerate(row.passes)]
     head = tr("No. {number}: {place}").format(number=row.number, place=place_name(row.place))
     lines = [head, "", *place_sentences(row), ""]
-    lines += table([*headers([each.caption for each in shown]), *rows], left=(0, 1))
+    lines += table([*headers([each.caption for each in shown]), *rows], left=(0,))
     return "\n".join([*lines, "", *cautions(0, 2)])

@@ -29,7 +29,7 @@ class DayLevelsChart(MonthsChart):
     """The days of one group; larger dots rest on more passes, the line at none is what is usual."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(tr("Heart rate at equal speed on ground gone before, bpm"), parent)
+        super().__init__(tr("Heart rate at equal speed, bpm off the usual"), parent)
         self._levels: GroupLevels | None = None
         self._none = pg.InfiniteLine(0.0, angle=0)
         self._bars = pg.PlotCurveItem(connect="pairs")
@@ -46,7 +46,7 @@ class DayLevelsChart(MonthsChart):
         self._draw()
 
     def _draw(self) -> None:
-        name, levels = tr("Heart rate at equal speed on ground gone before, bpm"), self._levels
+        name, levels = tr("Heart rate at equal speed, bpm off the usual"), self._levels
         self._none.setPen(pg.mkPen(theme.colours.line))
         self._bars.setPen(pg.mkPen(theme.colours.doubt))
         self._halves.setPen(pg.mkPen(theme.colours.ink, width=1))
@@ -58,7 +58,7 @@ class DayLevelsChart(MonthsChart):
             self.setAccessibleDescription(tr("No days to compare yet."))
             return
         group = group_name(levels.group)
-        self.caption.set_text(f"{name}   {tr('{group}; 0 is usual').format(group=group)}")
+        self.caption.set_text(f"{name}   {group}")
         x = np.array([float(day.toordinal()) for day in levels.days])
         level, sd = levels.levels.level_bpm, levels.levels.sd_bpm
         self._bars.setData(np.repeat(x, 2), np.column_stack([level - sd, level + sd]).ravel())

@@ -5,7 +5,6 @@ from __future__ import annotations
 from slopebeat.model.ground import CLIMB
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import MASS, TEMPERATURE, figure
-from slopebeat.model.units import MISSING
 from slopebeat.review.ground.ground import PlaceRow
 from slopebeat.review.ground.words import group_name, place_name
 from slopebeat.review.present.figure import (
@@ -26,18 +25,17 @@ from slopebeat.review.present.figure import (
 SHOWN = On.WINDOW | On.TERMINAL
 
 
-def _change(row: PlaceRow) -> str:
-    """The later half of the days against the earlier, with its interval; a dash under three days."""
-    change = row.groups[0].change if row.groups else None
-    if change is None:
-        return MISSING
-    low, high = figure(change.low_bpm), figure(change.high_bpm)
-    return f"{figure(change.change_bpm)}  ({tr('{low} to {high}').format(low=low, high=high)})"
-
-
-def _change_value(row: PlaceRow) -> float | None:
+def _change(row: PlaceRow) -> float | None:
+    """The later half of the days against the earlier; None under three days."""
     change = row.groups[0].change if row.groups else None
     return None if change is None else change.change_bpm
+
+
+def _interval(row: PlaceRow) -> str:
+    change = row.groups[0].change if row.groups else None
+    if change is None:
+        return ""
+    return tr("{low} to {high}").format(low=figure(change.low_bpm), high=figure(change.high_bpm))
 
 
 PLACE_FIGURES: tuple[Figure, ...] = (
@@ -64,11 +62,15 @@ PLACE_FIGURES: tuple[Figure, ...] = (
             "many, with positions off by 3 to 5 m; at 8 to 10 m some are missed. Paths nearer than about 15 "
             "m to one another cannot be told apart."
         ),
-        get=lambda i, row: row.place.kind,
-        said=lambda row: place_name(row.place),
+        get=lambda i, row: place_name(row.place),
         kind=WORDS,
-        json="kind",
         on=SHOWN,
+    ),
+    Figure(
+        "ground.kind",
+        get=lambda i, row: row.place.kind,
+        json="kind",
+        on=On.NOTHING,
     ),
     Figure(
         "ground.length",
@@ -107,23 +109,31 @@ PLACE_FIGURES: tuple[Figure, ...] = (
         on=SHOWN,
     ),
     Figure(
+        "ground.change",
+        mark("Later half,\nbpm"),
+        mark(
+            "Heart rate at equal speed in the later half of the days less that in the earlier; from three "
+            "days on."
+        ),
+        get=lambda i, row: _change(row),
+        kind=BARE_BPM,
+        on=SHOWN,
+    ),
+    Figure(
+        "ground.interval",
+        mark("95 % of\nit"),
+        mark("Where it holds no change (0), none can be told."),
+        get=lambda i, row: _interval(row),
+        kind=Kind(str),
+        on=SHOWN,
+    ),
+    Figure(
         "ground.last",
         mark("Last gone"),
         mark("The day of the latest pass."),
         get=lambda i, row: row.last_day.isoformat(),
         kind=WORDS,
         json="last_day",
-        on=SHOWN,
-    ),
-    Figure(
-        "ground.change",
-        mark("Later half,\nbpm at equal speed"),
-        mark(
-            "Heart rate at equal speed in the later half of the days less that in the earlier, with its 95 % "
-            "interval; from three days on."
-        ),
-        get=lambda i, row: _change_value(row),
-        said=_change,
         on=SHOWN,
     ),
 )
@@ -138,22 +148,6 @@ PASS_FIGURES: tuple[Figure, ...] = (
         kind=WORDS,
         json="day",
         on=SHOWN,
-    ),
-    Figure(
-        "pass.outing",
-        mark("Outing"),
-        mark("The outing the place was gone on."),
-        get=lambda i, row: row.kept.title,
-        kind=WORDS,
-        json="outing",
-        on=SHOWN,
-    ),
-    Figure(
-        "pass.group",
-        mark("Compared with"),
-        mark("Passes of another sport or another source of work are kept apart."),
-        get=lambda i, row: group_name(row.group),
-        kind=WORDS,
     ),
     Figure(
         "pass.moving",
@@ -253,6 +247,22 @@ PASS_FIGURES: tuple[Figure, ...] = (
         kind=Kind(TEMPERATURE.figure, TEMPERATURE),
         json="temperature_c",
         on=SHOWN,
+    ),
+    Figure(
+        "pass.outing",
+        mark("Outing"),
+        mark("The outing the place was gone on."),
+        get=lambda i, row: row.kept.title,
+        kind=WORDS,
+        json="outing",
+        on=SHOWN,
+    ),
+    Figure(
+        "pass.group",
+        mark("Compared with"),
+        mark("Passes of another sport or another source of work are kept apart."),
+        get=lambda i, row: group_name(row.group),
+        kind=WORDS,
     ),
 )
 """The row is a pass over a place."""

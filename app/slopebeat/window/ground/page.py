@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QCheckBox, QGridLayout, QHBoxLayout, QScrollArea, 
 from slopebeat.model.language import tr
 from slopebeat.review.answer import CAUTIONS
 from slopebeat.review.ground.words import ground_sentences, place_name, place_sentences
+from slopebeat.review.present.figure import On, shown_on
 from slopebeat.review.present.ground import PASS_FIGURES, PLACE_FIGURES
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.fresh import FreshWhenSeen
@@ -35,8 +36,11 @@ class GroundPage(QWidget):
         super().__init__(parent)
         self._session, self._ground = session, session.ground
         self.places = RowsTable(tr("Places gone more than once"), columns_of(PLACE_FIGURES))
+        days = [each.key for each in shown_on(On.WINDOW, PLACE_FIGURES)].index("ground.days")
+        self.places.sortByColumn(days, Qt.SortOrder.DescendingOrder)
         self.places.nothing = tr("No ground was gone more than once yet.")
         self.passes = RowsTable(tr("Passes over the place"), columns_of(PASS_FIGURES))
+        self.passes.sortByColumn(0, Qt.SortOrder.DescendingOrder)
         self.passes.nothing = tr("No place is picked.")
         self.title = label("", "heading", wrap=True)
         self.words = QScrollArea()
@@ -139,7 +143,7 @@ class GroundPage(QWidget):
             if picked is None
             else tr("No. {number}: {place}").format(number=picked.number, place=place_name(picked.place))
         )
-        self.passes.set_rows([] if picked is None else picked.passes[::-1])
+        self.passes.set_rows([] if picked is None else picked.passes)
         self.words.setWidget(self._said())
 
     def _said(self) -> QWidget:
