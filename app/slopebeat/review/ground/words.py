@@ -166,4 +166,4 @@ def gone_sentence(gone: GoneBefore, whole_m: float) -> str:
         count,
     )
     length = min(gone.length_m, whole_m)
-    return told.format(n=count, gone=GROUND.text(length, 1), whole=GROUND.text(whole_m, 1))
+    return told.format(n=count, gone=GROUND.figure(length, 1), whole=GROUND.text(whole_m, 1))
