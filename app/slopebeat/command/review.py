@@ -11,8 +11,8 @@ from pathlib import Path
 
 from slopebeat.api.library import athlete_of
 from slopebeat.api.outing import choose_activity, make_aim, make_band
-from slopebeat.command.answers import as_text
 from slopebeat.command.common import add_band_options, add_json_option, check_outputs, give_answer
+from slopebeat.command.review_text import as_text
 from slopebeat.command.speech import add_speech_options, answering, literally
 from slopebeat.files.reading import read
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks

@@ -8,13 +8,13 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint
-from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractSpinBox, QGraphicsItem, QLabel
 from pytestqt.qtbot import QtBot
 
 from patience import WAIT_MS
-from slopebeat.analysis.account import climbs, episodes, next_outing
+from slopebeat.analysis.account import climbs, episodes
 from slopebeat.analysis.months import weeks
+from slopebeat.analysis.price import draws, next_outing
 from slopebeat.analysis.response import decoupling
 from slopebeat.analysis.response import fit as response
 from slopebeat.cleaning import elevation
@@ -32,6 +32,7 @@ from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS
 from slopebeat.window.shell import help as help_module
 from slopebeat.window.shell.help import figure_of, pointed_at
 from slopebeat.window.shell.main_window import MainWindow
+from window_acts import wait_drawn
 
 GUIDE = guide_folder()
 assert GUIDE is not None
@@ -90,11 +91,11 @@ def test_keys_are_one_of_a_kind_and_sentences_end() -> None:
         ("episode.number", f"{episodes.SHORTEST_EPISODE_S:.0f} s"),
         ("episode.number", f"{episodes.BRIDGED_BREAK_S:.0f} s"),
         ("ascent", f"{elevation.ASCENT_THRESHOLD_M:.0f} m"),
-        ("needed", f"{next_outing.DAY_BPM} bpm"),
-        ("needed", f"{next_outing.MEMORY_S / 60:.0f} minutes"),
+        ("needed", f"{draws.DAY_BPM} bpm"),
+        ("needed", f"{draws.MEMORY_S / 60:.0f} minutes"),
         ("needed", f"{next_outing.LONGEST_S / 3600:.0f} h"),
         ("needed", f"{next_outing.RECENT} means"),
-        ("needed", f"{next_outing.INTERVAL_LEVEL:.0%}".replace("%", " %")),
+        ("needed", f"{draws.INTERVAL_LEVEL:.0%}".replace("%", " %")),
         ("halves.trust", f"{decoupling.MOST_TERRAIN_SHARE:.0%}".replace("%", " %")),
         ("halves.trust", f"{decoupling.SHORTEST_HALF_S / 60:.0f} minutes"),
         ("months.weeks", f"{weeks.LEAST_SESSION_S / 60:.0f} minutes"),
@@ -199,7 +200,7 @@ def test_a_head_of_a_column_and_a_piece_of_the_bar_are_explained_where_they_are_
     assert pointed_at(ride.page.tabs, QPoint()) is None
 
 
-def test_every_part_of_the_charts_is_explained_where_it_is_pointed_at(ride: MainWindow) -> None:
+def test_every_part_of_the_charts_is_explained_where_it_is_pointed_at(ride: MainWindow, qtbot: QtBot) -> None:
     charts = ride.page.charts
 
     def at(item: QGraphicsItem) -> str | None:
@@ -214,16 +215,16 @@ def test_every_part_of_the_charts_is_explained_where_it_is_pointed_at(ride: Main
     assert at(heart.margin) == "at_band"
     ride.commands.switch_along()
     ride.commands.switch_rate()
-    QTest.qWait(50)
+    wait_drawn(ride.session, qtbot)
     assert at(rate.bottom) == "at_distance"
     assert at(rate.left) == "at_vertical"
 
 
-def test_every_figure_on_the_page_of_an_outing_is_explained(ride: MainWindow) -> None:
+def test_every_figure_on_the_page_of_an_outing_is_explained(ride: MainWindow, qtbot: QtBot) -> None:
     tabs, unexplained = ride.page.tabs, []
     for tab in range(tabs.count()):
         tabs.setCurrentIndex(tab)
-        QTest.qWait(50)
+        wait_drawn(ride.session, qtbot)
         for shown in ride.page.findChildren(QLabel):
             # What carries a figure; the recording's own title is none.
             if shown.isVisible() and re.search(r"\d", shown.text()) and figure_of(shown) is None:
