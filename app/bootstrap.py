@@ -140,8 +140,8 @@ class Installer:
     """pip with its own words in a log, and a count of what it has got."""
 
     def __init__(self, python: Path, lock: Path, say: Callable[[str], None]) -> None:
-        self._call = [python, "-m", "pip", "install", "--disable-pip-version-check", "--no-input"]
-        self._call += ["--progress-bar", "off"]
+        self._call: list[str | Path] = [python, "-m", "pip", "install", "--disable-pip-version-check"]
+        self._call += ["--no-input", "--progress-bar", "off"]
         folder = wheels()
         if folder is not None:
             self._call += ["--no-index", "--find-links", folder]
