@@ -33,6 +33,7 @@ COMMANDS = {
     "plan": Command("plan", mark("say how long and how fast on a planned way")),
     "archive": Command("archive", mark("save or take in everything of one athlete as one file")),
     "library": Command("library", mark("back up a library, check it, restore it")),
+    "files": Command("files", mark("list every file the program keeps for itself, or remove them")),
     "desktop": Command("desktop", mark("put the program into the menus of a Linux desktop, or take it out")),
 }
 """Every command by its first word, in the order of the help."""

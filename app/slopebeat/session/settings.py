@@ -11,9 +11,9 @@ from enum import StrEnum
 from pathlib import Path
 from typing import Annotated, Any
 
-import platformdirs
 from msgspec import Meta
 
+from slopebeat.disk.places import settings_folder
 from slopebeat.disk.writing import write_whole
 from slopebeat.model import language
 from slopebeat.model.codec import Undecodable, convert, encode, parse, repaired, to_builtins
@@ -155,7 +155,7 @@ _log = logging.getLogger(__name__)
 
 
 def default_path() -> Path:
-    return platformdirs.user_config_path("slopebeat", appauthor=False) / "settings.json"
+    return settings_folder() / "settings.json"
 
 
 class Settings:

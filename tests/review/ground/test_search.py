@@ -13,9 +13,8 @@ import pytest
 from library_made import keep, walks, warden
 from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled
-from slopebeat.model.ground import CLIMB, STRETCH
 from slopebeat.model.track import Array
-from slopebeat.model.way import Way
+from slopebeat.model.way import CLIMB, STRETCH, Way
 from slopebeat.review.ground.search import SEARCH_VERSION, find_again, find_ground
 from ways_made import along, curved, off, way
 

@@ -10,10 +10,9 @@ import numpy as np
 
 from slopebeat.analysis.account.climbs import SMALLEST_GAIN_M, find_climbs
 from slopebeat.analysis.ground.align import together
-from slopebeat.model.ground import CLIMB, STRETCH, PassFigures
 from slopebeat.model.numerics import great_circle_m
 from slopebeat.model.track import CLIMBING_GRADE, Track
-from slopebeat.model.way import POINT_M, Way, WayPoints
+from slopebeat.model.way import CLIMB, POINT_M, STRETCH, PassFigures, Way, WayPoints
 
 LEAST_STRETCH_M = 500.0
 """A shorter stretch of way gone together is not kept as a place, unless it is a climb [project choice]."""

@@ -21,9 +21,8 @@ from slopebeat.analysis.ground.equal_speed import (
     slope_between_days,
 )
 from slopebeat.library.places import KeptPass
-from slopebeat.model.ground import Place
 from slopebeat.model.recording import local_day
-from slopebeat.model.way import WayFacts
+from slopebeat.model.way import Place, WayFacts
 
 MUCH_STOPPED_SHARE = 0.1
 """Of a pass; with more standing its heart rate is not compared [project choice]."""
