@@ -10,8 +10,7 @@ import pytest
 from slopebeat.analysis.account.climbs import Climb
 from slopebeat.library.places import KeptPass
 from slopebeat.model.evidence import MODELLED, POWER, RIDE
-from slopebeat.model.ground import CLIMB, STRETCH, PassFigures, Place
-from slopebeat.model.way import WayFacts
+from slopebeat.model.way import CLIMB, STRETCH, PassFigures, Place, WayFacts
 from slopebeat.review.ground.gone_before import gone_before
 from slopebeat.review.ground.ground import review_ground
 from slopebeat.review.ground.words import (

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from slopebeat.analysis.ground.equal_speed import LEAST_DAYS, Halves, pass_sd_bpm
 from slopebeat.model.evidence import POWER
-from slopebeat.model.ground import CLIMB, Place
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, figure
+from slopebeat.model.way import CLIMB, Place
 from slopebeat.review.ground.gone_before import GoneBefore
 from slopebeat.review.ground.ground import NEAR_END_M, Ground, Group, GroupAtPlace, GroupLevels, PlaceRow
 from slopebeat.review.words.names import on_way, sentence_start, sport_name

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from slopebeat.model.ground import CLIMB
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import MASS, TEMPERATURE, figure
+from slopebeat.model.way import CLIMB
 from slopebeat.review.ground.ground import PlaceRow
 from slopebeat.review.ground.words import group_name, place_name
 from slopebeat.review.present.figure import (

@@ -34,6 +34,7 @@ from slopebeat.window.route.actions import RouteActions
 from slopebeat.window.shell.actions import add_actions
 from slopebeat.window.shell.commands import Commands
 from slopebeat.window.shell.dialogs import AboutDialog, OpenDialog, ShortcutsDialog
+from slopebeat.window.shell.ground_tab import add_ground_tab
 from slopebeat.window.shell.help import HelpActions
 from slopebeat.window.shell.messages import CrashOffer, MessageArea, ReadingBar
 from slopebeat.window.shell.outing_door import OutingDoor
@@ -43,7 +44,6 @@ from slopebeat.window.widgets.screen import room_px
 from slopebeat.window.widgets.style import app_icon, apply_style, colours_for
 
 if TYPE_CHECKING:
-    from slopebeat.window.library.page import LibraryPage
     from slopebeat.window.shell.outing_page import OutingPage
     from slopebeat.window.shell.preferences_page import PreferencesPage
 
@@ -93,12 +93,11 @@ class MainWindow(QMainWindow):
         self.noting = NoteActions(session, self)
         self.outing_door = OutingDoor(session, self.noting, self.stack)
         self._before_preferences: QWidget = self.welcome
-        self._to_outing = False
+        self._to_outing = self._told_of_loss = False
         self.desk = LibraryController(self, session, self.stack, self.notice)
         self.routes = RouteActions(self, session, self.stack, self.notice)
         self.handing_on = ExportActions(self, session, self.notice)
         self.help = HelpActions(self, self.stack)
-        self._told_of_loss = False
         self.crash_offer = CrashOffer(session)
         self.recent = QMenu(tr("Open &recent"))
         self._lay_out()
@@ -122,14 +121,6 @@ class MainWindow(QMainWindow):
         made.done.connect(self._leave_preferences)
         self.stack.addWidget(made)
         return made
-
-    def _add_ground(self, page: LibraryPage) -> None:
-        """Ground gone before has a tab of the library, after the months."""
-        from slopebeat.window.ground.page import GroundPage
-
-        made = GroundPage(self.session)
-        made.open_wanted.connect(self.session.library.open_outing)
-        page.tabs.insertTab(page.tabs.indexOf(page.months) + 1, made, tr("Same ground"))
 
     def apply(self, colours: Colours) -> None:
         """One look for window and charts."""
@@ -169,7 +160,7 @@ class MainWindow(QMainWindow):
         self.welcome.library_wanted.connect(self.desk.my_library)
         self.welcome.months_wanted.connect(self.desk.demo_library)
         self.desk.route_wanted.connect(self.routes.plan_route)
-        self.desk.page_made.connect(self._add_ground)
+        self.desk.page_made.connect(partial(add_ground_tab, session))
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._look_changed)
         session.display.look_changed.connect(self._look_changed)
         self.crash_offer.open_wanted.connect(self.open)
