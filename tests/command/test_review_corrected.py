@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -12,9 +13,9 @@ from slopebeat.command.main import main
 WALK = Path(__file__).resolve().parents[2] / "samples" / "lake_shore_walk.gpx"
 
 
-def told(capsys: pytest.CaptureFixture[str], *options: str) -> dict:
+def told(capsys: pytest.CaptureFixture[str], *options: str) -> dict[str, Any]:
     assert main(["review", str(WALK), "--band", "112-131", "--json", "-", *options]) == 0
-    return json.loads(capsys.readouterr().out)
+    return dict(json.loads(capsys.readouterr().out))
 
 
 def test_the_sport_and_the_source_of_the_work_rate_are_told(capsys: pytest.CaptureFixture[str]) -> None:

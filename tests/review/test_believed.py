@@ -10,7 +10,7 @@ import pytest
 from slopebeat.analysis.activity import Activity
 from slopebeat.analysis.response.work_rate import foot_w_per_kg
 from slopebeat.model.marks import Channel, MarkState, Reason
-from slopebeat.model.notes import SPORTS, Author, NoteKind, new_note
+from slopebeat.model.notes import SPORTS, Author, Note, NoteKind, new_note
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Sport
 from slopebeat.review.evidence import evidence_of
@@ -24,7 +24,7 @@ def moving_work(review: Review) -> np.ndarray:
     return review.work_w_per_kg[review.track.moving]
 
 
-def sport_note(sport: Sport):
+def sport_note(sport: Sport) -> Note:
     return new_note(NoteKind.SPORT, Author.ATHLETE, value=float(SPORTS.index(sport) + 1))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -73,7 +74,8 @@ def test_laps_measured_agree_with_what_the_device_summed_up(name: str) -> None:
     messages, _ = Decoder(Stream.from_file(str(path))).read()
     review = review_recording(read_recordings(path)[0], Aim())
     start, checked = review.recording.start_utc, 0
-    for lap in messages["lap_mesgs"]:
+    laps: Any = messages["lap_mesgs"]
+    for lap in laps:
         begins = (lap["start_time"] - start).total_seconds()
         if lap["total_timer_time"] < 120.0 or begins < 0.0:
             continue

@@ -24,13 +24,15 @@ from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.people import Athlete, BandPeriod, Ground, prescription_in_force
+from slopebeat.model.people import Athlete, BandPeriod, Ground, Prescription, prescription_in_force
 from slopebeat.model.units import duration
 from slopebeat.review.answer import cautions
 from slopebeat.review.present.figure import On, json_of, shown_on
 from slopebeat.review.present.price import PRICE_FIGURES
+from slopebeat.review.price.gap import Gap, gap_sentences, gap_values, gaps
 from slopebeat.review.price.grounds import Price, SportPrice, review_price, session_target_s
-from slopebeat.review.price.week import NextWeek, plan_week, week_so_far
+from slopebeat.review.price.letter import Letter, letter_of, suggested_text
+from slopebeat.review.price.week import NextWeek, WeekSoFar, plan_week, week_so_far
 from slopebeat.review.price.words import price_sentences
 from slopebeat.review.words.messages import say
 
@@ -46,8 +48,18 @@ class PriceAnswer:
 
     athlete: Athlete
     price: Price
+    so_far: WeekSoFar
     week: NextWeek | None
+    gaps: tuple[Gap, ...]
+    prescribed: Prescription
     warnings: tuple[str, ...]
+
+    @property
+    def letter(self) -> Letter:
+        """The letter these figures suggest."""
+        told = gap_sentences(self.gaps)
+        text = suggested_text(self.prescribed, self.so_far, self.week, self.price, told)
+        return letter_of(self.athlete, self.price.day, text, self.price)
 
 
 def describe(parser: argparse.ArgumentParser) -> None:
@@ -75,6 +87,12 @@ def describe(parser: argparse.ArgumentParser) -> None:
         metavar=tr("DAY"),
         help=tr("as known at the end of this day, as 2026-07-31 (default: today)"),
     )
+    parser.add_argument(
+        "--letter",
+        type=Path,
+        metavar=tr("FILE"),
+        help=tr("also write it as a one-page letter: .pdf, .html or .txt"),
+    )
     add_band_options(parser, tr("a band for all sports, in the place of those in force"))
     add_json_option(parser)
     add_speech_options(parser)
@@ -84,9 +102,13 @@ def describe(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Carry out ``slopebeat price``; a sentence on standard error and 2 for what the user can mend."""
     try:
-        check_outputs((options.json,), (options.library or default_path(),))
+        check_outputs((options.json, options.letter), (options.library or default_path(),))
         with answering(options.json):
             found = _answer(options)
+            if options.letter is not None:
+                from slopebeat.report.letter import write_letter
+
+                write_letter(found.letter, options.letter)
             give_answer(options.json, lambda: as_text(found), lambda: as_values(found))
     except UserError as problem:
         print(problem, file=sys.stderr)
@@ -105,13 +127,15 @@ def _answer(options: argparse.Namespace) -> PriceAnswer:
         periods = library.bands.of(identity)
         prescribed = prescription_in_force(athlete, library.dated.of(identity), day)
         warnings = tuple(map(say, library.damage.found))
+    known = gaps(each for each in periods if each.from_day <= day)
     if band is not None:
         periods = tuple(BandPeriod(identity, ground, date.min, band) for ground in Ground)
+    so_far = week_so_far(summaries, prescribed, day)
     if missing is None:
-        missing = week_so_far(summaries, prescribed, day).missing_s
+        missing = so_far.missing_s
     price = review_price(taught, periods, target or session_target_s(prescribed), day)
     week = None if missing is None else plan_week(taught, periods, missing, prescribed, day)
-    return PriceAnswer(athlete, price, week, warnings)
+    return PriceAnswer(athlete, price, so_far, week, known, prescribed, warnings)
 
 
 def as_text(found: PriceAnswer) -> str:
@@ -125,8 +149,8 @@ def as_text(found: PriceAnswer) -> str:
     if rows:
         left = [at for at, each in enumerate(shown) if each.kind.words]
         lines += [title, *table([*headers([each.header for each in shown]), *rows], left, "  "), ""]
-    lines += [*price_sentences(price), *found.warnings]
-    return "\n".join([*lines, "", *cautions(0, 2)])
+    lines += [*price_sentences(price), *gap_sentences(found.gaps), *found.warnings]
+    return "\n".join([*lines, "", *(cautions(0, 1, 2) if found.gaps else cautions(0, 2))])
 
 
 def as_values(found: PriceAnswer) -> dict[str, Any]:
@@ -141,6 +165,8 @@ def as_values(found: PriceAnswer) -> dict[str, Any]:
         "grounds": [json_of(PRICE_FIGURES, i, row) for i, row in enumerate(price.rows)],
         "sentences": list(price_sentences(price)),
         "week": None if week is None else _week(week),
+        "aerobic_gap": gap_values(found.gaps),
+        "aerobic_gap_sentences": list(gap_sentences(found.gaps)),
         "warnings": list(found.warnings),
     }
 

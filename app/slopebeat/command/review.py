@@ -9,10 +9,9 @@ from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
-from slopebeat.api.library import athlete_of
 from slopebeat.api.outing import choose_activity, make_aim, make_band
-from slopebeat.command.answers import as_text
 from slopebeat.command.common import add_band_options, add_json_option, check_outputs, give_answer
+from slopebeat.command.review_text import as_text
 from slopebeat.command.speech import add_speech_options, answering, literally
 from slopebeat.files.reading import read
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
@@ -181,6 +180,9 @@ def _with_earlier(
         if options.athlete is not None:
             raise UserError(tr("An athlete is looked up in a library: give --library too."))
         return review, ()
+    # Only here: what it brings along, imports and months, takes a third of the time of a start to load.
+    from slopebeat.api.library import athlete_of
+
     with Library.open(options.library) as library:
         if options.kept and options.athlete is None and len(list(library.athletes)) != 1:
             return review, ()

@@ -33,6 +33,9 @@ BY_HAND = "by_hand"
 OWN_WORDS = "own_words"
 """``text``, which any other key may have as well: it is then said instead."""
 
+HARD_THRESHOLD_BPM = "hard_threshold_bpm"
+"""A number any key may have as well: heart rate at the hard threshold, entered with the band."""
+
 MOST_LEVELS = 12
 """Objects and lists within one another; a lactate test has 3 [project choice]."""
 
@@ -133,6 +136,10 @@ class Basis:
     def full(self, upper_bpm: int) -> str:
         """In words of the language in force; empty where nothing is known but the method."""
         full = self.words_of("text") or _FULL.get(self.key, Basis.short)(self, upper_bpm)
+        hard = self.numbers(HARD_THRESHOLD_BPM)
+        if full and hard is not None:
+            said = tr("{basis}; hard threshold {bpm} bpm, entered")
+            full = said.format(basis=full, bpm=shortest_number(hard[0]))
         earlier = self._before()
         before = "" if earlier is None else earlier.full(upper_bpm)
         return f"{full} ({before})" if full and before else full

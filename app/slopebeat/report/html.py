@@ -59,21 +59,33 @@ footer {{ margin-top: .8em; }}
 
 def html(page: Page, colours: Colours = LIGHT) -> str:
     """The whole file as text."""
+    parts = (
+        *_top(page),
+        *_pictures(page),
+        *_tables(page),
+        *_remarks(page),
+        *foot_part(page.cautions, page.foot),
+    )
+    return document(page.title, parts, colours)
+
+
+def document(title: str, parts: Sequence[str], colours: Colours = LIGHT) -> str:
+    """A whole file around its parts."""
     style = SHEET.format(
         fonts=FONTS,
         **{name: getattr(colours, name) for name in ("window", "panel", "ink", "line", "muted")},
     )
-    body = "\n".join((*_top(page), *_pictures(page), *_tables(page), *_remarks(page), *_foot(page)))
+    body = "\n".join(parts)
     return (
         f'<!DOCTYPE html>\n<html lang="{language()}">\n<head>\n<meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{markup(page.title)}</title>\n<style>{style}</style>\n</head>\n<body>\n{body}\n"
+        f"<title>{markup(title)}</title>\n<style>{style}</style>\n</head>\n<body>\n{body}\n"
         "</body>\n</html>\n"
     )
 
 
-def _tag(name: str, text: str, css: str = "") -> str:
+def tag(name: str, text: str, css: str = "") -> str:
     """An element that holds one text; nothing for an empty one."""
     if not text:
         return ""
@@ -83,53 +95,54 @@ def _tag(name: str, text: str, css: str = "") -> str:
 
 def _top(page: Page) -> list[str]:
     return [
-        _tag("h1", page.title),
-        _tag("p", page.facts, "muted"),
-        _tag("p", page.aim, "muted"),
-        _tag("p", page.headline, "answer"),
-        _tag("p", page.detail, "detail"),
-        _tag("p", page.why, "muted"),
+        tag("h1", page.title),
+        tag("p", page.facts, "muted"),
+        tag("p", page.aim, "muted"),
+        tag("p", page.headline, "answer"),
+        tag("p", page.detail, "detail"),
+        tag("p", page.why, "muted"),
         _figures(page.figures),
     ]
 
 
 def _figures(figures: Sequence[ReportFigure]) -> str:
     cells = "".join(
-        f"<div>{_tag('dt', f.name)}{_tag('dd', f.value, 'value')}{_tag('dd', f.beside)}</div>"
-        for f in figures
+        f"<div>{tag('dt', f.name)}{tag('dd', f.value, 'value')}{tag('dd', f.beside)}</div>" for f in figures
     )
     return f'<dl class="figures">{cells}</dl>' if cells else ""
 
 
-def _picture(scene: Scene) -> str:
+def picture_part(scene: Scene) -> str:
+    """A picture in place."""
     return f"<figure>{svg(scene, standalone=False)}</figure>"
 
 
 def _pictures(page: Page) -> list[str]:
     parts = []
     if page.account is not None:
-        parts += [_tag("h2", page.account_title), _picture(page.account)]
-    parts.append(_picture(page.chart))
+        parts += [tag("h2", page.account_title), picture_part(page.account)]
+    parts.append(picture_part(page.chart))
     if page.causes is not None:
-        parts += [_tag("h2", page.causes_title), _picture(page.causes)]
+        parts += [tag("h2", page.causes_title), picture_part(page.causes)]
     if page.next_climbs:
         parts.append(f"<p>{_note(Line(tr('Climbs next time'), page.next_climbs))}</p>")
     return parts
 
 
 def _tables(page: Page) -> list[str]:
-    pair = [_table(page.climbs)] + ([] if page.episodes is None else [_table(page.episodes)])
-    return [_table(page.decoupling), f'<div class="pair">{"".join(pair)}</div>']
+    pair = [table_part(page.climbs)] + ([] if page.episodes is None else [table_part(page.episodes)])
+    return [table_part(page.decoupling), f'<div class="pair">{"".join(pair)}</div>']
 
 
-def _table(table: Table) -> str:
+def table_part(table: Table) -> str:
+    """A table under its title."""
     head = "".join(_cell("th", column.header, column) for column in table.columns)
     rows = "".join(
         "<tr>" + "".join(_cell("td", cell, c) for cell, c in zip(row, table.columns, strict=True)) + "</tr>"
         for row in table.rows
     )
     grid = f"<table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>" if rows else ""
-    return f"<section>{_tag('h2', table.title)}{grid}{_tag('p', table.foot, 'muted small')}</section>"
+    return f"<section>{tag('h2', table.title)}{grid}{tag('p', table.foot, 'muted small')}</section>"
 
 
 def _cell(name: str, text: str, column: ReportColumn) -> str:
@@ -144,13 +157,13 @@ def _remarks(page: Page) -> list[str]:
         notes = "".join(f"<li>{_note(line)}</li>" for line in page.notes)
         css = ' class="long"' if len(page.notes) >= LONG_LIST else ""
         parts += [
-            _tag("h2", tr("Notes")),
+            tag("h2", tr("Notes")),
             f"<ul{css}>{notes}</ul>",
-            _tag("p", page.notes_left_out, "muted small"),
+            tag("p", page.notes_left_out, "muted small"),
         ]
     if page.doubts:
-        doubts = "".join(_tag("li", doubt) for doubt in page.doubts)
-        parts += [_tag("h2", tr("What to know about this recording")), f'<ul class="small">{doubts}</ul>']
+        doubts = "".join(tag("li", doubt) for doubt in page.doubts)
+        parts += [tag("h2", tr("What to know about this recording")), f'<ul class="small">{doubts}</ul>']
     return parts
 
 
@@ -158,6 +171,7 @@ def _note(line: Line) -> str:
     return f"<b>{markup(line.lead)}{':' if line.text else ''}</b> {markup(line.text)}"
 
 
-def _foot(page: Page) -> list[str]:
-    texts = _tag("p", " ".join(page.cautions), "muted small") + _tag("p", page.foot, "muted small")
+def foot_part(cautions: Sequence[str], foot: str) -> list[str]:
+    """Cautions, and where it comes from."""
+    texts = tag("p", " ".join(cautions), "muted small") + tag("p", foot, "muted small")
     return [f"<footer>{texts}</footer>"]

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 from uuid import UUID
 
 import pytest
@@ -41,8 +41,9 @@ from slopebeat.review.archive.archive import VERSION, Archive, ArchivedOuting, o
 from slopebeat.review.archive.library import archive_of, merge_archive, write_archive
 
 START = datetime(2026, 7, 11, 6, 0, tzinfo=UTC)
-texts = st.text(st.characters(blacklist_categories=("Cs",), blacklist_characters="\x00"), max_size=12)
-written = st.text(st.characters(blacklist_categories=("Cs", "Cc")), max_size=12)
+texts = st.text(st.characters(codec="utf-8", exclude_characters="\x00"), max_size=12)
+CONTROLS: tuple[Literal["Cc"]] = ("Cc",)
+written = st.text(st.characters(codec="utf-8", exclude_categories=CONTROLS), max_size=12)
 """Texts of notes, which hold nothing that cannot be shown."""
 seconds = st.floats(0, 1e6)
 times = st.integers(0, 10**9).map(lambda us: START + timedelta(microseconds=us))
@@ -225,7 +226,7 @@ def test_an_archive_of_the_first_version_gives_the_bands_a_key_with_numbers(
         "details": '{"hr_max_bpm": 187}',
     }
     data = b"a recording"
-    outings = [{"outing": OUTING, "marks": None, "notes": []}]
+    outings: list[dict[str, Any]] = [{"outing": OUTING, "marks": None, "notes": []}]
     values = GOOD | {"version": 1, "bands": [period], "outings": outings}
     path = tmp_path / "first.zip"
     path.write_bytes(packed_list(values, (f"originals/{content_hash(data)}", data)))

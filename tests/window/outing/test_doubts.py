@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from slopebeat.model.marks import Channel, MarkState, Reason
@@ -80,7 +81,7 @@ def test_dragging_with_shift_marks_a_stretch_and_delete_takes_it_back(
     def place(t_s: float) -> QPoint:
         box = charts.heart.box
         y = sum(box.viewRange()[1]) / 2
-        return charts.mapFromScene(box.mapViewToScene(QPointF(t_s, y)))
+        return QPoint(charts.mapFromScene(box.mapViewToScene(QPointF(t_s, y))))
 
     left, shift = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.ShiftModifier
     QTest.mousePress(charts.viewport(), left, shift, place(2400.0))
@@ -103,7 +104,7 @@ def test_dragging_with_shift_marks_a_stretch_and_delete_takes_it_back(
     assert trusted_s(ride) == before
 
 
-def move(viewport, place: QPoint) -> None:
+def move(viewport: QWidget, place: QPoint) -> None:
     """A mouse move with the left button and Shift held."""
     from PySide6.QtCore import QEvent
     from PySide6.QtGui import QMouseEvent

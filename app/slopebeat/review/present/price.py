@@ -55,12 +55,15 @@ def _end(aimed: bool, name: str, at: int) -> Callable[[int, PricedGround], float
     return get
 
 
+def no_length_words(answer: NextOuting) -> str:
+    """Why there is no length, in a table."""
+    return tr(NO_LENGTH_WORDS[answer.reason or NoLength.NO_HEART])
+
+
 def _length(aimed: bool) -> Callable[[PricedGround], str]:
     def said(row: PricedGround) -> str:
         answer = _answer(row, aimed)
-        if answer.needed_s is not None:
-            return length(answer.needed_s)
-        return tr(NO_LENGTH_WORDS[answer.reason or NoLength.NO_HEART])
+        return no_length_words(answer) if answer.needed_s is None else length(answer.needed_s)
 
     return said
 
@@ -108,6 +111,34 @@ def _way(key: str, json: str, name: str, line: str, text: str, aimed: bool) -> t
     why = Figure(f"{key}.reason", get=_reason(aimed), kind=WORDS, json=f"{json}_no_length", on=On.NOTHING)
     return (shown, *lengths, *shares, why)
 
+
+_AS_USUAL = _way(
+    "price.as_usual",
+    "as_usual",
+    mark("As usually gone"),
+    mark("Time on the clock for the prescribed minutes, with the mean heart rate where it usually lands."),
+    mark(
+        "Told from mean and spread of the heart rate of the outings so far; those of a kind are "
+        "drawn towards all of the sport. In brackets the interval that should hold 80 % of next times."
+    ),
+    aimed=False,
+)
+
+_AIMED = _way(
+    "price.aimed",
+    "aimed",
+    mark("With the mean kept in the band"),
+    mark("The same with the mean heart rate kept in the middle of the band: what the ground itself costs."),
+    mark(
+        "The mean lands within some 4.5 bpm of the middle, as it does when one aims at it; the spread "
+        "grows with the unevenness of the work. So the same minutes take longer where work is uneven, "
+        "however well one aims: this is why sessions on terrain need extra time."
+    ),
+    aimed=True,
+)
+
+AS_USUAL, AIMED = _AS_USUAL[0], _AIMED[0]
+"""Both ways to go, as columns have them."""
 
 PRICE_FIGURES: tuple[Figure, ...] = (
     Figure(
@@ -166,33 +197,8 @@ PRICE_FIGURES: tuple[Figure, ...] = (
         json="mean_off_middle_bpm",
         on=On.NOTHING,
     ),
-    *_way(
-        "price.as_usual",
-        "as_usual",
-        mark("As usually gone"),
-        mark(
-            "Time on the clock for the prescribed minutes, with the mean heart rate where it usually lands."
-        ),
-        mark(
-            "Told from mean and spread of the heart rate of the outings so far; those of a kind are "
-            "drawn towards all of the sport. In brackets the interval that should hold 80 % of next times."
-        ),
-        aimed=False,
-    ),
-    *_way(
-        "price.aimed",
-        "aimed",
-        mark("With the mean kept in the band"),
-        mark(
-            "The same with the mean heart rate kept in the middle of the band: what the ground itself costs."
-        ),
-        mark(
-            "The mean lands within some 4.5 bpm of the middle, as it does when one aims at it; the spread "
-            "grows with the unevenness of the work. So the same minutes take longer where work is uneven, "
-            "however well one aims: this is why sessions on terrain need extra time."
-        ),
-        aimed=True,
-    ),
+    *_AS_USUAL,
+    *_AIMED,
 )
 """The row is a :class:`PricedGround`."""
 
@@ -212,4 +218,22 @@ ABOUT = Explanation(
     MEASURED,
 )
 
-PRICE = Topic("price", mark("What ground costs"), (ABOUT, *PRICE_FIGURES))
+AEROBIC_GAP = Explanation(
+    "price.gap",
+    mark("Aerobic gap"),
+    mark("How far the hard threshold's heart rate lies over the upper edge of the band."),
+    mark(
+        "(Heart rate at the hard threshold - upper edge) / upper edge. The hard threshold is entered with a "
+        "band, or is the heart rate at 4.0 mmol/L of a lactate step test (Heck et al. 1985, from memory); "
+        "with it goes the range of that and of the modified largest distance from the chord (Bishop 1998), "
+        "because methods disagree. Over a tenth is called a gap, in which the base is trained before "
+        "anything harder."
+    ),
+    mark("The tenth is common practice, no source."),
+    mark(
+        "Lactate and maximal tests need medical clearance and a trained person. A new band changes the "
+        "figure as well as training does."
+    ),
+)
+
+PRICE = Topic("price", mark("What ground costs"), (ABOUT, *PRICE_FIGURES, AEROBIC_GAP))

@@ -72,6 +72,8 @@ class LibraryController(QObject):
     """Joins the library's pages, made when first wanted, to the session; the main window owns one."""
 
     route_wanted = Signal()
+    page_made = Signal(object)
+    """The library's page, for those who add to its tabs."""
 
     def __init__(self, window: QWidget, session: Session, stack: QStackedWidget, notice: Notice) -> None:
         super().__init__(window)
@@ -107,6 +109,7 @@ class LibraryController(QObject):
         page.compare_wanted.connect(self.compare_outings)
         page.outing_wanted.connect(self.show_outing)
         page.route_wanted.connect(self.route_wanted)
+        self.page_made.emit(page)
         self._stack.addWidget(page)
         return page
 

@@ -1,0 +1,136 @@
+"""The letter to an athlete on one page, in every format: PDF, HTML and plain text."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+from slopebeat import __version__
+from slopebeat.disk.writing import write_whole
+from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
+from slopebeat.model.units import duration
+from slopebeat.plots.colours import LIGHT
+from slopebeat.report.html import document, foot_part, picture_part, table_part, tag
+from slopebeat.report.price_chart import price_chart
+from slopebeat.report.shapes import Rect, Scene
+from slopebeat.report.sheet import A4_PT, INNER_PT, MARGIN_PT, Measure, Sheet
+from slopebeat.report.tables import ReportColumn, Table
+from slopebeat.review.present.figure import On, shown_on
+from slopebeat.review.present.price import PRICE_FIGURES
+from slopebeat.review.price.grounds import Price
+from slopebeat.review.price.letter import Letter, letter_lines
+
+SIZES = (9.6, 9.0, 8.4, 7.8, 7.2, 6.6, 6.0, 5.4)
+"""Sizes of the text, points: the largest that fits on the page is taken [project choice]."""
+
+TITLE = 15.0
+
+
+def write_letter(letter: Letter, path: Path) -> None:
+    """Write the letter as what the name of the file ends in.
+
+    Raises
+    ------
+    UserError
+        With a sentence, when the ending is none of :data:`WRITERS` or the file cannot be written.
+    """
+    write = WRITERS.get(path.suffix.lower())
+    if write is None:
+        refusal = tr("End the name of the file in {endings}; nothing was saved.")
+        raise UserError(refusal.format(endings=tr(" or ").join(WRITERS)))
+    write(letter, path)
+
+
+def letter_scene(letter: Letter, measure: Measure) -> Scene:
+    """The letter on A4: the text as large as it fits; UserError where it is too long for one page."""
+    for size in SIZES:
+        sheet = _laid_out(letter, measure, size)
+        if sheet.y + MARGIN_PT <= A4_PT[1]:
+            return Scene(*A4_PT, tuple(sheet.shapes), letter.title, letter.facts)
+    raise UserError(tr("The letter is too long for one page; shorten its text."))
+
+
+def letter_html(letter: Letter) -> str:
+    """The letter as the text of one HTML file."""
+    parts = [
+        tag("h1", letter.title),
+        tag("p", letter.facts, "muted"),
+        *(f"<p>&nbsp;</p>{tag('p', line, 'detail')}" for line in letter_lines(letter.text)),
+    ]
+    if letter.price.rows:
+        parts += [table_part(price_table(letter.price)), picture_part(price_chart(letter.price))]
+    return document(letter.title, [*parts, *foot_part(letter.cautions, _foot())])
+
+
+def letter_text(letter: Letter) -> str:
+    """The letter as plain text, as it goes into a message."""
+    lines = [letter.title, letter.facts, ""]
+    for line in letter_lines(letter.text):
+        lines += [line, ""]
+    if letter.price.rows:
+        table = price_table(letter.price)
+        cells = [[column.header.replace("\n", " ") for column in table.columns], *table.rows]
+        widths = [max(map(len, column)) for column in zip(*cells, strict=True)]
+        lines += [table.title]
+        lines += [
+            "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
+            for row in cells
+        ]
+        lines.append("")
+    return "\n".join([*lines, *letter.cautions, _foot(), ""])
+
+
+def price_table(price: Price) -> Table:
+    """The table of the letter."""
+    shown = shown_on(On.REPORT, PRICE_FIGURES)
+    rows = tuple(tuple(each.text_of(i, row) for each in shown) for i, row in enumerate(price.rows))
+    title = tr("Time on the clock for {target} in band").format(target=duration(price.target_s))
+    return Table(title, tuple(ReportColumn(each.header, not each.kind.words) for each in shown), rows)
+
+
+def _laid_out(letter: Letter, measure: Measure, size: float) -> Sheet:
+    sheet = Sheet(measure)
+    sheet.shapes.append(Rect(0, 0, *A4_PT, LIGHT.panel))
+    sheet.text(letter.title, TITLE, True)
+    sheet.text(letter.facts, 8.0, colour=LIGHT.muted)
+    sheet.gap(8.0)
+    for line in letter_lines(letter.text):
+        sheet.text(line, size)
+        sheet.gap(0.7 * size)
+    if letter.price.rows:
+        sheet.table(price_table(letter.price))
+        sheet.gap(10.0)
+        sheet.scene(price_chart(letter.price, INNER_PT))
+    sheet.gap(6.0)
+    sheet.text(" ".join(letter.cautions), 6.5, colour=LIGHT.muted)
+    sheet.text(_foot(), 6.5, colour=LIGHT.muted)
+    return sheet
+
+
+def _foot() -> str:
+    return tr("Slopebeat {version}, from the outings in the library.").format(version=__version__)
+
+
+def _write_pdf(letter: Letter, path: Path) -> None:
+    from slopebeat.report import pictures
+    from slopebeat.report.paint import application, text_width
+
+    application()
+    pictures.write_pdf(letter_scene(letter, text_width), path)
+
+
+def _write_html(letter: Letter, path: Path) -> None:
+    write_whole(path, letter_html(letter).encode("utf-8"))
+
+
+def _write_text(letter: Letter, path: Path) -> None:
+    write_whole(path, letter_text(letter).encode("utf-8"))
+
+
+WRITERS: Mapping[str, Callable[[Letter, Path], None]] = {
+    ".pdf": _write_pdf,
+    ".html": _write_html,
+    ".txt": _write_text,
+}
+"""By the ending of the file's name."""
