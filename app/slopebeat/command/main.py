@@ -29,6 +29,7 @@ COMMANDS = {
     "import": Command("import_", mark("bring recordings into a library")),
     "months": Command("months", mark("say what months of outings add up to")),
     "price": Command("price", mark("say how long the prescribed minutes take on each kind of ground")),
+    "ground": Command("ground", mark("say what was gone before, and how the heart was there")),
     "plan": Command("plan", mark("say how long and how fast on a planned way")),
     "archive": Command("archive", mark("save or take in everything of one athlete as one file")),
     "library": Command("library", mark("back up a library, check it, restore it")),

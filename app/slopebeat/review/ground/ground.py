@@ -67,10 +67,15 @@ class PassRow:
 
 @dataclass(frozen=True, eq=False)
 class GroupAtPlace:
-    """What a group did at a place: the days it can be compared on, and the later half against the earlier."""
+    """What a group did at a place.
+
+    ``days`` are those it can be compared on, ``change`` the later half of them against the earlier.
+    """
 
     group: Group
     passes: int
+    first_day: date
+    last_day: date
     days: int
     change: Halves | None
 
@@ -214,5 +219,5 @@ def _groups(rows: Sequence[PassRow]) -> tuple[GroupAtPlace, ...]:
         level = np.array([float(np.mean(each)) for each in by_day.values()])
         sd = np.array([pass_sd_bpm(len(each)) for each in by_day.values()])
         change = later_half(level, sd) if level.size >= LEAST_DAYS else None
-        found.append(GroupAtPlace(group, len(own), len(by_day), change))
+        found.append(GroupAtPlace(group, len(own), own[0].day, own[-1].day, len(by_day), change))
     return tuple(sorted(found, key=lambda each: -each.days))
