@@ -20,7 +20,7 @@ KEPT = HERE / "kept"
 GUIDES = {language: ROOT / "resources" / "guide" / f"guide_{language}.html" for language in ("en", "de")}
 
 BEGIN, END = "<!-- How far to trust it: written by tests/benchmarks/trust.py -->\n", "<!-- end -->\n"
-BEFORE = '<h2><a name="notes"></a>'
+BEFORE = '<h2><a name="hand"></a>'
 """The chapter stands before this one."""
 
 WORDS: dict[str, tuple[str, str]] = {
@@ -58,15 +58,17 @@ WORDS: dict[str, tuple[str, str]] = {
     "months": ("Simulated months", "Simulierte Monate"),
     "months.text": (
         "How often a change of the heart rate at the usual work is called, and how often its 95 % interval "
-        "holds the truth. Called where nothing changed is a false alarm.",
+        "holds the truth. Called where nothing changed is a false alarm; where "
+        "fitness wandered, now and then really differ.",
         "Wie oft eine Änderung des Pulses bei der üblichen Leistung gemeldet wird, und wie oft ihr "
-        "95-%-Intervall die Wahrheit enthält. Gemeldet, wo sich nichts geändert hat, ist Fehlalarm.",
+        "95-%-Intervall die Wahrheit enthält. Gemeldet, wo sich nichts geändert hat, ist "
+        "Fehlalarm; wo die Form schwankte, unterscheiden sich jetzt und damals wirklich.",
     ),
     "weeks": ("weeks", "Wochen"),
     "course": ("what happened", "was geschah"),
     "still": ("nothing changed", "nichts änderte sich"),
     "wanders": ("fitness wandered", "die Form schwankte"),
-    "changes": ("8 bpm lower", "8 Schläge weniger"),
+    "changes": ("the heart rate fell", "der Puls sank"),
     "question": ("question", "Frage"),
     "lasting": ("a lasting change", "bleibende Änderung"),
     "now_against_then": ("now against then", "jetzt gegen damals"),
@@ -75,10 +77,11 @@ WORDS: dict[str, tuple[str, str]] = {
     "next": ("What came next, in real months", "Was danach kam, in wirklichen Monaten"),
     "next.text": (
         "Every outing was foretold from the earlier ones of the same athlete alone. The band's share: the "
-        "error in points, beside that of the athlete's median share, and how often the 80 % interval held.",
+        "error in points, beside that of the athlete's median share, and how often the 80 % interval held. "
+        "A handful of cases says little.",
         "Jede Tour wurde allein aus den früheren derselben Person vorhergesagt. Anteil im Bereich: der "
         "Fehler in Punkten, daneben der des mittleren bisherigen Anteils, und wie oft das 80-%-Intervall "
-        "hielt.",
+        "hielt. Eine Handvoll Fälle sagt wenig.",
     ),
     "who": ("athlete", "Person"),
     "rider": ("rider", "Radfahrer"),
@@ -117,6 +120,8 @@ WORDS: dict[str, tuple[str, str]] = {
     "test_route_pace": ("pace on grades", "Tempo auf Steigungen"),
     "test_route_simulation": ("heat on a planned way", "Hitze auf einem geplanten Weg"),
     "test_references": ("published walking times", "veröffentlichte Gehzeiten"),
+    "test_weeks": ("calendar weeks", "Kalenderwochen"),
+    "other": ("and beside these", "und außerdem"),
     "test_route_ground": ("walking times of a whole way", "Gehzeiten eines ganzen Wegs"),
 }
 """Every word of the chapter, English and German."""
@@ -226,14 +231,14 @@ TABLES: tuple[Callable[[], Table], ...] = (simulated, months, coming, foretold)
 
 
 def published() -> dict[str, list[str]]:
-    """Sources by the test module that holds the program to them."""
+    """Sources by the test module that holds the program to them; last those of modules without words."""
     found: dict[str, list[str]] = {}
     for path in sorted((ROOT / "tests" / "analysis").rglob("test_*.py")):
         named = SOURCE.findall(path.read_text(encoding="utf-8"))
         sources = list(dict.fromkeys(f"doi:{doi}" if doi else norm for doi, norm in named))
-        if sources:
-            found[path.stem] = sources
-    return found
+        found.setdefault(path.stem if path.stem in WORDS else "other", []).extend(sources)
+    ordered = sorted(found.items(), key=lambda each: each[0] == "other")
+    return {stem: list(dict.fromkeys(sources)) for stem, sources in ordered if sources}
 
 
 def chapter(language: str) -> str:
@@ -256,7 +261,10 @@ def chapter(language: str) -> str:
 
 
 def _row(kind: str, cells: Sequence[str]) -> str:
-    return "<tr>" + "".join(f"<{kind}>{cell}</{kind}>" for cell in cells) + "</tr>"
+    aligned = (
+        f'<{kind} align="{"right" if cell[:1].isdigit() else "left"}">{cell}</{kind}>' for cell in cells
+    )
+    return "<tr>" + "".join(aligned) + "</tr>"
 
 
 def _cell(cell: str, said: Callable[[str], str]) -> str:
