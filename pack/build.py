@@ -50,10 +50,10 @@ def main() -> int:
 
 def build(python: Path, target: Path, work: Path) -> Path | None:
     """Pack with the PyInstaller of this Python; the folder, or None when that failed and said why."""
-    places = ["--distpath", target, "--workpath", work]
-    command = [python, "-m", "PyInstaller", "--noconfirm", "--log-level", "ERROR", *places]
+    command: list[str | Path] = [python, "-m", "PyInstaller", "--noconfirm", "--log-level", "ERROR"]
+    command += ["--distpath", target, "--workpath", work, recipe.HERE / "slopebeat.spec"]
     print("Packing the program, which takes a few minutes ...", flush=True)
-    if subprocess.call([*command, recipe.HERE / "slopebeat.spec"], cwd=recipe.ROOT) != 0:
+    if subprocess.call(command, cwd=recipe.ROOT) != 0:
         return None
     folder = target / recipe.NAME
     if recipe.here().strips and shutil.which("strip"):
