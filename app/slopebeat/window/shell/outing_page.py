@@ -28,7 +28,13 @@ from slopebeat.window.outing.measure_panel import MeasurePanel
 from slopebeat.window.outing.next_time_panel import NextTimePanel
 from slopebeat.window.outing.plan_card import PlanCard
 from slopebeat.window.outing.recording_panel import RecordingPanel
-from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable, TabOfSelection
+from slopebeat.window.outing.stretches import (
+    CLIMB_COLUMNS,
+    EPISODE_COLUMNS,
+    StretchTable,
+    TabOfSelection,
+    gone_column,
+)
 from slopebeat.window.shell.outing_column import OutingColumn
 from slopebeat.window.widgets.splitter import Splitter
 from slopebeat.window.widgets.tabs import AllSeenTabs
@@ -82,9 +88,9 @@ class OutingPage(QWidget):
 
     def _fill_tabs(self) -> Iterator[None]:
         session, tabs = self._session, self.tabs
-        self.climbs = StretchTable(
-            session, Picked.CLIMB, CLIMB_COLUMNS, tr("Climbs"), lambda review: review.climbs
-        )
+        columns = (*CLIMB_COLUMNS, gone_column(session.outing_ground))
+        self.climbs = StretchTable(session, Picked.CLIMB, columns, tr("Climbs"), lambda review: review.climbs)
+        session.outing_ground.changed.connect(self.climbs.show_rows)
         self.climbs.nothing = tr("No climb in this outing.")
         tabs.add(self.climbs, tr("Climbs"))
         self.episodes = StretchTable(
