@@ -18,7 +18,11 @@ ROOT = Path(__file__).resolve().parent.parent
 ENVIRONMENT = ROOT / ".venv"
 OLDEST_PYTHON = (3, 11)
 
-LOCKS = {"": ROOT / "app" / "locked.txt", "test": ROOT / "app" / "locked-test.txt"}
+LOCKS = {
+    "": ROOT / "app" / "locked.txt",
+    "test": ROOT / "app" / "locked-test.txt",
+    "package": ROOT / "app" / "locked-package.txt",
+}
 """What is installed, with hashes, for each extra; renewed by ``python tests/renew_locks.py``."""
 
 BUILD_LOCK = ROOT / "app" / "locked-build.txt"

@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, Signal
 
 from slopebeat.files.reading import read
 from slopebeat.library.notebooks import ContentKey, Notebooks
+from slopebeat.library.outings import where_noted
 from slopebeat.library.store import Library
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.errors import UserError
@@ -71,8 +72,9 @@ def read_kept(library: Library, identity: str, progress: Progress) -> KeptOuting
                 file=outing.file_name, number=outing.activity + 1
             )
         )
-    aim = replace(inputs.aim_of(outing), target_s=target_s(inputs.prescribed(outing.local_day())))
     book = book_of(library, outing)
+    placed = where_noted(outing, book.notes)
+    aim = replace(inputs.aim_of(placed), target_s=target_s(inputs.prescribed(placed.local_day())))
     recording = replace(recordings[outing.activity], title=outing.title)
     return KeptOuting(identity, recording, aim, Held(LibraryStore(library, outing, book), book, problem))
 
