@@ -109,8 +109,8 @@ WORDS: dict[str, tuple[str, str]] = {
     "heart": ("heart rate, bpm", "Puls, Schläge"),
     "same": ("The same ground again, in real months", "Derselbe Grund noch einmal, in wirklichen Monaten"),
     "same.text": (
-        "The heart rate at a place gone before, foretold from earlier passes there at equal speed: mean error "
-        "in bpm, beside the mean of those passes as they were and the athlete's mean over all places.",
+        "The heart rate at a place gone before, foretold from earlier passes there at equal speed: mean "
+        "error in bpm, beside the mean of those passes as they were and the athlete's mean over all places.",
         "Der Puls an einer schon gegangenen Stelle, vorhergesagt aus früheren Durchgängen dort bei gleichem "
         "Tempo: mittlerer Fehler in Schlägen, daneben das Mittel dieser Durchgänge, wie sie waren, und das "
         "Mittel der Person über alle Stellen.",
