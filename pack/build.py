@@ -21,7 +21,10 @@ MOST_BYTES = 250e6
 """The folder is no larger [project choice]."""
 
 LICENCES = """
-import importlib.metadata as m, sys
+import importlib.metadata as m, pathlib, sys, sysconfig
+python = pathlib.Path(sysconfig.get_path("stdlib"), "LICENSE.txt")
+if python.is_file():
+    print("Python", python, sep="\\t")
 for each in m.distributions():
     inside = [path for path in each.files or () if ".dist-info" in str(path)]
     named = [path for path in inside if path.name.upper().startswith(("LICEN", "COPYING", "NOTICE"))]
@@ -53,7 +56,11 @@ def build(python: Path, target: Path, work: Path) -> Path | None:
     command: list[str | Path] = [python, "-m", "PyInstaller", "--noconfirm", "--log-level", "ERROR"]
     command += ["--distpath", target, "--workpath", work, recipe.HERE / "slopebeat.spec"]
     print("Packing the program, which takes a few minutes ...", flush=True)
-    if subprocess.call(command, cwd=recipe.ROOT) != 0:
+    done = subprocess.run(
+        command, cwd=recipe.ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, check=False
+    )
+    if done.returncode != 0:
+        print(done.stdout, file=sys.stderr)
         return None
     folder = target / recipe.NAME
     if recipe.here().strips and shutil.which("strip"):

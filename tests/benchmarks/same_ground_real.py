@@ -13,6 +13,7 @@ from __future__ import annotations
 import sys
 import tempfile
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 import numpy as np
@@ -156,7 +157,11 @@ def main() -> None:
     print("\n".join([*lines, *days]))
     if "--write" in sys.argv:
         text = "# Heart rate at places gone again, foretold\n\nMean absolute error in bpm; made by "
-        text += "`same_ground_real.py` from two athletes' months.\n\n" + "\n".join([*lines, *days]) + "\n"
+        text += (
+            f"`same_ground_real.py` from two athletes' months on {date.today()}.\n\n"
+            + "\n".join([*lines, *days])
+            + "\n"
+        )
         Path(__file__).with_suffix(".md").write_text(text, encoding="utf-8")
 
 

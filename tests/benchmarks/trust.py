@@ -107,6 +107,21 @@ WORDS: dict[str, tuple[str, str]] = {
     "time.as usual": ("time, as usual, %", "Zeit, wie gewohnt, %"),
     "time.mean known": ("time, mean heart rate known, %", "Zeit, mittlerer Puls bekannt, %"),
     "heart": ("heart rate, bpm", "Puls, Schläge"),
+    "same": ("The same ground again, in real months", "Derselbe Grund noch einmal, in wirklichen Monaten"),
+    "same.text": (
+        "The heart rate at a place gone before, foretold from earlier passes there at equal speed: mean "
+        "error in bpm, beside the mean of those passes as they were and the athlete's mean over all places.",
+        "Der Puls an einer schon gegangenen Stelle, vorhergesagt aus früheren Durchgängen dort bei gleichem "
+        "Tempo: mittlerer Fehler in Schlägen, daneben das Mittel dieser Durchgänge, wie sie waren, und das "
+        "Mittel der Person über alle Stellen.",
+    ),
+    "cycling, model": ("riding", "fahrend"),
+    "cycling, power": ("riding with a power meter", "fahrend mit Leistungsmesser"),
+    "foot, model": ("on foot", "zu Fuß"),
+    "earlier": ("earlier passes", "frühere Durchgänge"),
+    "passes": ("passes", "Durchgänge"),
+    "there": ("mean there", "Mittel dort"),
+    "everywhere": ("mean of all", "Mittel aller"),
     "published": ("Checked against published values", "An veröffentlichten Werten geprüft"),
     "published.text": (
         "Each of these is held in the program's tests to a published table, example or measurement:",
@@ -210,6 +225,18 @@ def foretold() -> Table:
     return _table("foretold", day, ("who", "sport", "what", "cases", "error", "simplest", "holds80"), rows)
 
 
+def same_ground() -> Table:
+    """Heart rate at places gone again; a table of its own, as another benchmark wrote it."""
+    text = (HERE / "same_ground_real.md").read_text(encoding="utf-8")
+    day = re.search(r"\d{4}-\d\d-\d\d", text)
+    row = r"^\| (\w+), ([\w, ]+) \| (\d+) \| (\d+) \| \d+ \| (\S+) \| (\S+) \| (\S+) \|$"
+    found = re.findall(row, text, re.MULTILINE)
+    if day is None:
+        raise Missing("same_ground_real.md: no day")
+    head = ("who", "sport", "earlier", "passes", "error", "there", "everywhere")
+    return _table("same", day[0], head, found)
+
+
 def _of_athletes(lines: Sequence[str]) -> list[tuple[str, str, str]]:
     """Each line with the athlete and the sport it is about."""
     who = sport = ""
@@ -227,7 +254,7 @@ def _table(key: str, day: str, head: tuple[str, ...], rows: Sequence[tuple[str, 
     return Table(key, day, head, tuple(rows))
 
 
-TABLES: tuple[Callable[[], Table], ...] = (simulated, months, coming, foretold)
+TABLES: tuple[Callable[[], Table], ...] = (simulated, months, coming, foretold, same_ground)
 
 
 def published() -> dict[str, list[str]]:
