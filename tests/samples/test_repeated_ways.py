@@ -13,7 +13,9 @@ from ground_truth import Found, measure
 def found() -> Found:
     """Eight hikes over three loops, with positions that are off by 4 m."""
     made = Found()
-    outings = list(repeated_outings(5, 8, loops=3, gps_m=4.0, days=Days(level_bpm=6.0, push=0.04)))
+    outings = list(
+        repeated_outings(5, 8, loops=3, gps_m=4.0, days=Days(level_bpm=6.0, push=0.04, faster=0.4))
+    )
     measure(outings, made)
     return made
 
@@ -25,8 +27,7 @@ def test_what_was_gone_is_found_and_what_is_found_was_gone(found: Found) -> None
 
 
 def test_levels_of_days_are_the_true_ones(found: Found) -> None:
-    """Nearer than the raw means at the same places; days differ by 6 bpm, the effort chosen by 4 %."""
+    """Nearer than the raw means at the same places: from first to last day the walker goes 40 % harder."""
     off, raw = (float(np.sqrt(np.mean(np.square(each)))) for each in (found.level_off, found.raw_off))
     assert len(found.level_off) >= 7
-    assert off < 4.0  # drift over the hours of an outing is in it
     assert off < 0.75 * raw

@@ -40,13 +40,6 @@ def _interval(row: PlaceRow) -> str:
 
 PLACE_FIGURES: tuple[Figure, ...] = (
     Figure(
-        "ground.number",
-        mark("No."),
-        mark("Number of the place in this library; it says nothing of where it lies."),
-        json="number",
-        on=SHOWN,
-    ),
-    Figure(
         "ground.place",
         mark("Place"),
         mark("A climb of 30 m and more or a stretch of 500 m and more, gone in the same direction."),
@@ -134,6 +127,13 @@ PLACE_FIGURES: tuple[Figure, ...] = (
         get=lambda i, row: row.last_day.isoformat(),
         kind=WORDS,
         json="last_day",
+        on=SHOWN,
+    ),
+    Figure(
+        "ground.number",
+        mark("No."),
+        mark("Number of the place in this library; it says nothing of where it lies."),
+        json="number",
         on=SHOWN,
     ),
 )
