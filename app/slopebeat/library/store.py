@@ -10,9 +10,8 @@ from datetime import tzinfo
 from pathlib import Path
 from types import TracebackType
 
-import platformdirs
-
 from slopebeat.disk.leftovers import registered
+from slopebeat.disk.places import LIBRARY_FILE, data_folder
 from slopebeat.disk.writing import neighbour
 from slopebeat.library.arrivals import Arrivals
 from slopebeat.library.connections import Connections, connect, is_held, transaction
@@ -28,9 +27,6 @@ from slopebeat.library.schema import APPLICATION_ID
 from slopebeat.library.ways import WayTable
 from slopebeat.model.message import Message, message
 
-FILE_NAME = "library.sqlite3"
-"""Name of the library at its default place."""
-
 _MAGIC = b"SQLite format 3\x00"
 
 _HEAD_BYTES, _NO_LOG = 100, b"\x01\x01"
@@ -40,7 +36,7 @@ the application's number (SQLite file format, section 1.3)."""
 
 def default_path() -> Path:
     """Where the library is kept unless the user chooses another place."""
-    return platformdirs.user_data_path("slopebeat", appauthor=False) / FILE_NAME
+    return data_folder() / LIBRARY_FILE
 
 
 class Library:

@@ -21,11 +21,12 @@ from slopebeat.model.language import tr
 from slopebeat.model.measures import shortest_number
 from slopebeat.model.note_kinds import RULES as RULES
 from slopebeat.model.note_kinds import SPORTS as SPORTS
+from slopebeat.model.note_kinds import UTC_OFFSETS_H as UTC_OFFSETS_H
 from slopebeat.model.note_kinds import Author as Author
 from slopebeat.model.note_kinds import NoteKind as NoteKind
 from slopebeat.model.note_kinds import Rule as Rule
 from slopebeat.model.note_kinds import TalkTest as TalkTest
-from slopebeat.model.recording import Sport
+from slopebeat.model.recording import Sport, utc_text
 from slopebeat.model.sentences.wording import key_name
 from slopebeat.model.units import clock
 
@@ -89,6 +90,8 @@ class Note:
             return f"{key_name(self.kind)}: {TalkTest(int(self.value)).wording}"
         if self.kind is NoteKind.SPORT:
             return f"{key_name(self.kind)}: {key_name(SPORTS[int(self.value) - 1])}"
+        if self.kind is NoteKind.UTC_OFFSET:
+            return f"{key_name(self.kind)}: {utc_text(self.value * 3600.0)}"
         return f"{key_name(self.kind)} {self._value_text(self.value)}"
 
     def _value_text(self, value: float) -> str:
@@ -242,8 +245,8 @@ def _check_place(note: Note) -> None:
         raise UserError(tr("A {kind} is taken at one moment; say when.").format(kind=key_name(note.kind)))
 
 
-CONDITIONS = (NoteKind.LOAD, NoteKind.WEATHER, NoteKind.SPORT, NoteKind.GRADE)
-"""Notes that change the work rate, and so a result."""
+CONDITIONS = (NoteKind.LOAD, NoteKind.WEATHER, NoteKind.SPORT, NoteKind.GRADE, NoteKind.UTC_OFFSET)
+"""Notes that change the work rate or the day an outing is of, and so a result."""
 
 
 def load_from_notes(notes: Iterable[Note], t_s: ArrayLike, default_kg: ArrayLike) -> NDArray[np.float64]:
@@ -274,9 +277,21 @@ def grade_from_notes(notes: Iterable[Note], t_s: ArrayLike) -> NDArray[np.float6
 
 def sport_from_notes(notes: Iterable[Note]) -> Sport | None:
     """The sport a user put right; None where the file's word stands."""
-    said = [n for n in notes if n.kind is NoteKind.SPORT and n.value is not None and not n.deleted]
+    said = _latest(NoteKind.SPORT, notes)
+    return None if said is None else SPORTS[int(said) - 1]
+
+
+def utc_offset_from_notes(notes: Iterable[Note]) -> float | None:
+    """Local time less UTC in seconds, as a user said; None where the file's word stands."""
+    said = _latest(NoteKind.UTC_OFFSET, notes)
+    return None if said is None else said * 3600.0
+
+
+def _latest(kind: NoteKind, notes: Iterable[Note]) -> float | None:
+    """What the note of a kind that was written last says."""
+    said = [n for n in notes if n.kind is kind and n.value is not None and not n.deleted]
     latest = max(said, key=lambda note: (note.created_utc, note.identity), default=None)
-    return None if latest is None or latest.value is None else SPORTS[int(latest.value) - 1]
+    return None if latest is None else latest.value
 
 
 def _values_at(

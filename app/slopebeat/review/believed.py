@@ -25,6 +25,7 @@ from slopebeat.model.notes import (
     load_from_notes,
     sport_from_notes,
     temperature_from_notes,
+    utc_offset_from_notes,
 )
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
@@ -62,9 +63,11 @@ class Believed:
 
 
 def corrected(recording: Recording, notes: Sequence[Note]) -> Recording:
-    """The recording with the sport a user put right."""
-    sport = sport_from_notes(notes)
-    return recording if sport is None else replace(recording, sport=sport)
+    """The recording with the sport and the time zone a user put right."""
+    sport, utc_offset_s = sport_from_notes(notes), utc_offset_from_notes(notes)
+    if sport is not None:
+        recording = replace(recording, sport=sport)
+    return recording if utc_offset_s is None else replace(recording, utc_offset_s=utc_offset_s)
 
 
 def believe(

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from slopebeat.analysis.price.next_outing import INTERVAL_LEVEL, NextAnswers, NextOuting
+from slopebeat.model.measures import System
 from slopebeat.model.message import Message
 from slopebeat.review.outing import Review
 from slopebeat.review.present.account import ACCOUNT_FIGURES
@@ -17,6 +18,8 @@ from slopebeat.review.present.figure import json_of
 from slopebeat.review.present.head import head_values
 from slopebeat.review.present.held import HELD_FIGURES, held_rows, in_band_by_ground
 from slopebeat.review.present.hold import HOLD_FIGURES, known_rows
+from slopebeat.review.present.stretch import STRETCH_FIGURES
+from slopebeat.review.stretch import SplitBy, Stretch, splits
 
 EXTENSION_NAMES = ("target_s", "needed_s", "extra_s", "missing_s", "more_s")
 MARK_NAMES = ("start_s", "end_s", "channel", "reason")
@@ -37,6 +40,10 @@ def review_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, A
         "drift_test": _drift_test(review),
         "ceiling": [json_of(HOLD_FIGURES, i, each) for i, each in enumerate(known_rows(review))],
         "ceiling_too_steep_from_grade": None if review.ceiling is None else review.ceiling.gentlest_too_steep,
+        "splits": {
+            by.value: [json_of(STRETCH_FIGURES, i, each) for i, each in enumerate(cut(review, by))]
+            for by in SplitBy
+        },
         "in_band_by_ground_s": in_band_by_ground(review),
         "climbs_held": _held(review),
         "marks": marks_values(review),
@@ -44,6 +51,11 @@ def review_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, A
     }
     said: dict[str, Any] = plain(values)
     return said
+
+
+def cut(review: Review, by: SplitBy) -> list[Stretch]:
+    """Laps, kilometres or steps of 100 m of ascent: files are metric."""
+    return splits(review, by, System.METRIC)
 
 
 def marks_values(review: Review) -> list[dict[str, Any]]:

@@ -17,6 +17,8 @@ from slopebeat.review.notes.keeping import Held, held_of_file
 from slopebeat.review.stages import Stages
 from slopebeat.session.background import Background
 from slopebeat.session.display import Display
+from slopebeat.session.ground.outing import OutingGround
+from slopebeat.session.ground.places import GroundPlaces
 from slopebeat.session.library.kept import KeptOuting
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.outing.aim import AimAct, AimState, Entered
@@ -77,6 +79,9 @@ class Session(QObject):
         self.measuring = Measuring(self)
         self.charts = ChartChoice(self)
         self.library = LibrarySession(self.settings.path.parent, self)
+        work = self.library.work
+        self.outing_ground = OutingGround(self.background, self.outing, self.keeping, work, self)
+        self.ground = GroundPlaces(self.library, self)
         self._route: RoutePlanning | None = None
         self.outing.let_speak(self._earlier)
         self.library.opened.athlete_changed.connect(self.outing.review_again)

@@ -77,8 +77,11 @@ def _cut(way: Way, first: int, last: int) -> Cut:
     rise = float(way.values.elevation_m[last] - way.values.elevation_m[first])
     if not np.isfinite(rise):
         return Cut(first, last, STRETCH, None)
-    climbs = rise >= max(SMALLEST_GAIN_M, CLIMBING_GRADE * POINT_M * (last - first))
-    return Cut(first, last, CLIMB if climbs else STRETCH, rise)
+    return Cut(first, last, CLIMB if _is_climb(rise, last - first) else STRETCH, rise)
+
+
+def _is_climb(rise_m: float, points: int) -> bool:
+    return rise_m >= max(SMALLEST_GAIN_M, CLIMBING_GRADE * POINT_M * points)
 
 
 def climbs_along(way: Way) -> tuple[tuple[int, int], ...]:
@@ -148,6 +151,7 @@ def measure(way: Way, first: int, last: int, gain_m: float | None) -> PassFigure
     enough = heart_s >= LEAST_HEART_S
     hr = _mean(values.hr_bpm[here], weight) if enough else None
     gone = moved_s > 0.0
+    climbed_m = gain_m if gain_m is not None and _is_climb(gain_m, last - first) else None
     return PassFigures(
         start_s=float(values.t_s[first]),
         elapsed_s=float(values.t_s[last] - values.t_s[first]),
@@ -156,7 +160,7 @@ def measure(way: Way, first: int, last: int, gain_m: float | None) -> PassFigure
         hr_bpm=hr,
         work_w_per_kg=_mean(work, weight) if enough and np.isfinite(work[heart]).all() else None,
         speed_mps=POINT_M * (last - first) / moved_s if gone else None,
-        climb_m_per_h=gain_m / moved_s * 3600.0 if gone and gain_m is not None else None,
+        climb_m_per_h=climbed_m / moved_s * 3600.0 if gone and climbed_m is not None else None,
         load_kg=float(values.load_kg[first]),
         from_ends_m=_from_ends_m(way.points, first, last),
     )

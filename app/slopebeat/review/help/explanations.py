@@ -7,6 +7,7 @@ from html import escape
 
 from slopebeat.model.language import mark, tr
 from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.help.ground import GROUND
 from slopebeat.review.help.months import MONTHS
 from slopebeat.review.help.outing import ANSWER, ENTERED
 from slopebeat.review.help.route import PLANNING, WAY
@@ -36,6 +37,7 @@ TOPICS: tuple[Topic, ...] = (
     STRETCHES,
     LIBRARY,
     MONTHS,
+    GROUND,
     PRICE,
     WEEK,
     PLANNING,

@@ -7,15 +7,15 @@ from dataclasses import dataclass, field, replace
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.files.reading import read
 from slopebeat.library.notebooks import ContentKey, Notebooks
 from slopebeat.library.store import Library
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.people import DEFAULT_TARGET_S, Aim, Prescription
+from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
-from slopebeat.review.notes.keeping import Held, LibraryStore, book_of, hand_over
+from slopebeat.review.notes.keeping import Held, LibraryStore, hand_over
+from slopebeat.review.notes.kept_outing import read_outing
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.session.background import Background, Job
 from slopebeat.session.outing.aim import BandChoice, Entered
@@ -42,13 +42,6 @@ class KeptOuting:
         return Entered(choice, replace(self.aim, band=None))
 
 
-def target_s(asked: Prescription) -> float:
-    """Prescribed time in band of one session: the week's minutes over its sessions."""
-    if asked.minutes_per_week and asked.sessions_per_week:
-        return asked.minutes_per_week * 60.0 / asked.sessions_per_week
-    return DEFAULT_TARGET_S
-
-
 def read_kept(library: Library, identity: str, progress: Progress) -> KeptOuting:
     """Read an outing back from the file kept of it.
 
@@ -62,19 +55,9 @@ def read_kept(library: Library, identity: str, progress: Progress) -> KeptOuting
         _, problem = hand_over(library, outing, Notebooks(), ContentKey(outing.content_hash, outing.activity))
     except UserError as error:
         problem = str(error)
-    outing = library.outings.get(identity)
-    inputs = library.inputs(outing.athlete)
-    recordings = read(library.outings.original(identity), progress, outing.file_name).recordings
-    if outing.activity >= len(recordings):
-        raise UserError(
-            tr("{file} holds no activity number {number} any more.").format(
-                file=outing.file_name, number=outing.activity + 1
-            )
-        )
-    aim = replace(inputs.aim_of(outing), target_s=target_s(inputs.prescribed(outing.local_day())))
-    book = book_of(library, outing)
-    recording = replace(recordings[outing.activity], title=outing.title)
-    return KeptOuting(identity, recording, aim, Held(LibraryStore(library, outing, book), book, problem))
+    kept = read_outing(library, identity, progress)
+    held = Held(LibraryStore(library, kept.outing, kept.book), kept.book, problem)
+    return KeptOuting(identity, kept.recording, kept.aim, held)
 
 
 class KeptOutings(QObject):

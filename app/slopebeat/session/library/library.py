@@ -7,10 +7,10 @@ from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-import platformdirs
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
 from slopebeat.analysis.band.drift_test import DriftTestOutcome
+from slopebeat.disk.places import DEMO_FILE, data_folder
 from slopebeat.library.store import Library
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.basis import DRIFT_TEST
@@ -37,7 +37,7 @@ RENEW_AFTER_MS = 1500
 
 def demo_path() -> Path:
     """Where the demo library is built; apart from the user's own."""
-    return platformdirs.user_data_path("slopebeat", appauthor=False) / "demo_library.sqlite3"
+    return data_folder() / DEMO_FILE
 
 
 class LibrarySession(QObject):

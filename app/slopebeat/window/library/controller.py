@@ -71,7 +71,7 @@ class PlaceDialog:
 class LibraryController(QObject):
     """Joins the library's pages, made when first wanted, to the session; the main window owns one."""
 
-    route_wanted = Signal()
+    route_wanted, page_made = Signal(), Signal(object)
 
     def __init__(self, window: QWidget, session: Session, stack: QStackedWidget, notice: Notice) -> None:
         super().__init__(window)
@@ -95,7 +95,7 @@ class LibraryController(QObject):
 
     @cached_property
     def page(self) -> LibraryPage:
-        """The list of outings and the months."""
+        """The list of outings and the months; ``page_made`` tells those who add to its tabs."""
         from slopebeat.window.library.page import LibraryPage
 
         page = LibraryPage(self._session)
@@ -107,6 +107,7 @@ class LibraryController(QObject):
         page.compare_wanted.connect(self.compare_outings)
         page.outing_wanted.connect(self.show_outing)
         page.route_wanted.connect(self.route_wanted)
+        self.page_made.emit(page)
         self._stack.addWidget(page)
         return page
 

@@ -34,6 +34,7 @@ class PlanCard(QFrame):
             tr("Whole way"), "flat", tr("Show all of the track again; so does a double click on it")
         )
         whole.clicked.connect(self.plan.show_whole)
+        heading.addStretch(1)
         heading.addWidget(whole)
         layout = QVBoxLayout(self)
         # Above the heading as much as the style leaves.

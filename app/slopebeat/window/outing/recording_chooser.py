@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QMenuBar, QWidget
 
 from slopebeat.model.language import tr
-from slopebeat.model.recording import title_of
+from slopebeat.model.recording import Recording, title_of
 from slopebeat.session.session import Session
 from slopebeat.session.week.reviewed import Reviewed
 
@@ -34,12 +34,13 @@ class RecordingChooser(QWidget):
         self.box.activated.connect(session.outing.choose)
         session.outing.recordings_changed.connect(self._fill)
         session.outing.reviewed.connect(self._follow)
+        session.outing.reviewed.connect(self._name)
 
     def _fill(self) -> None:
         recordings = self._outing.recordings
         self.box.clear()
         for recording in recordings:
-            self.box.addItem(f"{title_of(recording)}, {recording.start_text}")
+            self.box.addItem(_named(recording))
         self._follow()
         self.box.setVisible(len(recordings) > 1)
         self.reviewed.setVisible(bool(self._tick.outing))
@@ -50,3 +51,13 @@ class RecordingChooser(QWidget):
 
     def _follow(self) -> None:
         self.box.setCurrentIndex(self._outing.index)
+
+    def _name(self) -> None:
+        at, review = self._outing.index, self._outing.review
+        if review is not None and 0 <= at < self.box.count():
+            # In the time zone that was put right.
+            self.box.setItemText(at, _named(review.recording))
+
+
+def _named(recording: Recording) -> str:
+    return f"{title_of(recording)}, {recording.start_text}"

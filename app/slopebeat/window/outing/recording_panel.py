@@ -21,7 +21,7 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.marks import Mark, MarkState, Reason
 from slopebeat.model.measures import GROUND, HEIGHT, shortest_number
 from slopebeat.model.notes import SPORTS, Note, NoteKind, new_note
-from slopebeat.model.recording import Recording, Sport
+from slopebeat.model.recording import Recording, Sport, utc_text
 from slopebeat.model.units import clock, minutes_seconds
 from slopebeat.review.doubts import doubt_words
 from slopebeat.review.outing import Review
@@ -32,6 +32,10 @@ from slopebeat.window.outing.stretches import StretchTable
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import GrowingPage, button, explained_by, label, row
 from slopebeat.window.widgets.table import Column
+
+_QUARTERS_H = (-9.5, -3.5, -2.5, 3.5, 4.5, 5.5, 5.75, 6.5, 8.75, 9.5, 10.5, 12.75, 13.75)
+OFFSETS_H = tuple(sorted((*(float(hours) for hours in range(-12, 15)), *_QUARTERS_H)))
+"""Hours from UTC that are in use (IANA time zone database)."""
 
 LEAST_LETTERS = 14
 """Letters of a sport that are always to be seen."""
@@ -44,6 +48,7 @@ class WhatWasDone(QWidget):
         super().__init__(parent)
         self._session = session
         self.sport, self.level = QComboBox(), QCheckBox(tr("The ground was level"))
+        self.zone = explained_by("start", QComboBox())
         self.seen = label("", "caption", wrap=True)
         self._name()
         layout = QGridLayout(self)
@@ -52,6 +57,8 @@ class WhatWasDone(QWidget):
         layout.addWidget(self.sport, 0, 0)
         layout.addWidget(self.seen, 1, 0)
         layout.addWidget(self.level, 2, 0)
+        layout.addWidget(self.zone, 3, 0)
+        self.zone.activated.connect(self._choose_zone)
         self.sport.activated.connect(self._put_right)
         self.level.clicked.connect(self._declare)
         self._fresh = FreshWhenSeen(
@@ -66,6 +73,13 @@ class WhatWasDone(QWidget):
         self.sport.addItem("")
         for sport in SPORTS:
             self.sport.addItem(key_name(sport))
+        self.zone.setAccessibleName(tr("Time zone"))
+        self.zone.setMinimumContentsLength(LEAST_LETTERS)
+        self.zone.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.zone.setToolTip(tr("Say what the clocks showed where the outing was; undo takes it back."))
+        self.zone.addItem("")
+        for hours in OFFSETS_H:
+            self.zone.addItem(utc_text(hours * 3600.0), hours)
         self.level.setToolTip(
             tr("The recording has no elevation. Declared level, its work rate is told from speed alone.")
         )
@@ -85,10 +99,26 @@ class WhatWasDone(QWidget):
             if said is None
             else tr("Put right by hand")
         )
+        self._show_zone(recording)
         declared = self._note(NoteKind.GRADE)
         without = review.elevation.ascent_m is None
         self.level.setVisible(without or declared is not None)
         self.level.setChecked(declared is not None and declared.value == 0.0)
+
+    def _show_zone(self, recording: Recording) -> None:
+        known = recording.utc_offset_s
+        said = tr("UTC (not in the file)")
+        if known is not None:
+            said = tr("{zone}, as the file says").format(zone=utc_text(known))
+        self.zone.setItemText(0, said)
+        note = self._note(NoteKind.UTC_OFFSET)
+        if note is not None and self.zone.findData(note.value) < 0:
+            # Said in a note of its own, which takes any offset.
+            self.zone.addItem(utc_text((note.value or 0.0) * 3600.0), note.value)
+        self.zone.setCurrentIndex(0 if note is None else self.zone.findData(note.value))
+
+    def _choose_zone(self, index: int) -> None:
+        self._decide(NoteKind.UTC_OFFSET, None if index == 0 else float(self.zone.itemData(index)))
 
     def _recording(self) -> Recording | None:
         outing = self._session.outing
@@ -249,7 +279,7 @@ class RecordingPanel(QWidget):
         said.setSpacing(0)
         said.addWidget(self.done)
         said.addWidget(self.elevation, 1)
-        layout.addLayout(said, 2)
+        layout.addLayout(said, 3)
         layout.addWidget(self.doubts, 5)
         layout.addWidget(self.remarks, 2)
         self._fresh = FreshWhenSeen(

@@ -34,6 +34,7 @@ from slopebeat.window.route.actions import RouteActions
 from slopebeat.window.shell.actions import add_actions
 from slopebeat.window.shell.commands import Commands
 from slopebeat.window.shell.dialogs import AboutDialog, OpenDialog, ShortcutsDialog
+from slopebeat.window.shell.ground_tab import add_ground_tab
 from slopebeat.window.shell.help import HelpActions
 from slopebeat.window.shell.messages import CrashOffer, MessageArea, ReadingBar
 from slopebeat.window.shell.outing_door import OutingDoor
@@ -93,13 +94,12 @@ class MainWindow(QMainWindow):
         self.noting = NoteActions(session, self)
         self.outing_door = OutingDoor(session, self.noting, self.stack)
         self._before_preferences: QWidget = self.welcome
-        self._to_outing = False
+        self._to_outing = self._told_of_loss = False
         self.desk = LibraryController(self, session, self.stack, self.notice)
         self.routes = RouteActions(self, session, self.stack, self.notice)
         self.weeks = WeekActions(self, session, self.stack, self.notice, self.desk.show_library)
         self.handing_on = ExportActions(self, session, self.notice)
         self.help = HelpActions(self, self.stack)
-        self._told_of_loss = False
         self.crash_offer = CrashOffer(session)
         self.recent = QMenu(tr("Open &recent"))
         self._lay_out()
@@ -163,6 +163,7 @@ class MainWindow(QMainWindow):
         self.welcome.library_wanted.connect(self.desk.my_library)
         self.welcome.months_wanted.connect(self.desk.demo_library)
         self.desk.route_wanted.connect(self.routes.plan_route)
+        self.desk.page_made.connect(partial(add_ground_tab, session))
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._look_changed)
         session.display.look_changed.connect(self._look_changed)
         self.crash_offer.open_wanted.connect(self.open)

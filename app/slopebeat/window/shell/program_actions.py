@@ -26,7 +26,7 @@ FILE_ACTIONS = (
         mark("Save &tables as CSV…"),
         "",
         "save_tables",
-        mark("Save samples, climbs, episodes and notes as CSV files."),
+        mark("Save samples, climbs, episodes, splits and notes as CSV files."),
     ),
     ActionRow(
         FILE,

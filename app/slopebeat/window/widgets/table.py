@@ -16,9 +16,8 @@ from slopebeat.plots.theme import theme
 from slopebeat.review.present.figure import Figure, On, shown_on
 
 Index = QModelIndex | QPersistentModelIndex
-CELL_ROOM_PX, HEAD_ROOM_PX, MORE_ROOM_PX = 15, 10, 25
-"""Room beside the words of a cell and of a header, and at the most more where there is width left
-[project choice]."""
+CELL_ROOM_PX, HEAD_ROOM_PX = 15, 10
+"""Room beside the words of a cell and of a header [project choice]."""
 
 MEASURED_ROWS = 30
 """Rows whose words decide the column widths: enough to be right, few enough to be quick [project choice]."""
@@ -191,7 +190,8 @@ class RowsModel(QAbstractTableModel):
 class RowsTable(QTableView):
     """One row selected at a time; keys and mouse pick it, the headers sort."""
 
-    more_room_px = MORE_ROOM_PX
+    spreads = True
+    """Whether the columns share all the width there is."""
 
     def __init__(
         self,
@@ -253,9 +253,9 @@ class RowsTable(QTableView):
         if not self._words_px or self._by_hand:
             return
         left = self.viewport().width() - sum(self._words_px.values())
-        room = min(max(left // len(self._words_px), 0), self.more_room_px)
+        each = max(left // len(self._words_px), 0) if self.spreads else 0
         for number, words in self._words_px.items():
-            self.setColumnWidth(number, words + room)
+            self.setColumnWidth(number, words + each)
 
     def _resized(self, _number: int, _before: int, _now: int) -> None:
         """Columns that a hand made wider or narrower stay so."""
