@@ -238,7 +238,8 @@ def athlete_of(library: Store, name: str | None) -> Athlete:
     if found is None:
         refusal = (
             tr(
-                "Say whose outings are meant (athlete, or --athlete in a command); the library holds: {names}."
+                "Say whose outings are meant (athlete, or --athlete in a command); "
+                "the library holds: {names}."
             )
             if name is None
             else tr("There is no athlete named {name}; the library holds: {names}.")
