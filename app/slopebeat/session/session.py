@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import partial
+from functools import cached_property, partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -79,9 +79,6 @@ class Session(QObject):
         self.measuring = Measuring(self)
         self.charts = ChartChoice(self)
         self.library = LibrarySession(self.settings.path.parent, self)
-        work = self.library.work
-        self.outing_ground = OutingGround(self.background, self.outing, self.keeping, work, self)
-        self.ground = GroundPlaces(self.library, self)
         self._route: RoutePlanning | None = None
         self.outing.let_speak(self._earlier)
         self.library.opened.athlete_changed.connect(self.outing.review_again)
@@ -100,6 +97,16 @@ class Session(QObject):
         self.keeping.library_changed.connect(self.library.outing_changed)
         self.library.opened.opened.connect(self.look_for_library)
         self.library.work.imported.connect(self.look_for_library)
+
+    @cached_property
+    def ground(self) -> GroundPlaces:
+        """The places gone more than once; made when somebody wants to see them."""
+        return GroundPlaces(self.library, self)
+
+    @cached_property
+    def outing_ground(self) -> OutingGround:
+        """What of the open outing was gone before; made with the charts that show it."""
+        return OutingGround(self.outing, self.keeping, self.library, self)
 
     @property
     def route(self) -> RoutePlanning:
