@@ -79,7 +79,6 @@ class Session(QObject):
         self.measuring = Measuring(self)
         self.charts = ChartChoice(self)
         self.library = LibrarySession(self.settings.path.parent, self)
-        self._route: RoutePlanning | None = None
         self.outing.let_speak(self._earlier)
         self.library.opened.athlete_changed.connect(self.outing.review_again)
         self.outing.reviewed.connect(self._tell_ground)
@@ -100,22 +99,18 @@ class Session(QObject):
 
     @cached_property
     def ground(self) -> GroundPlaces:
-        """The places gone more than once; made when somebody wants to see them."""
         return GroundPlaces(self.library, self)
 
     @cached_property
     def outing_ground(self) -> OutingGround:
-        """What of the open outing was gone before; made with the charts that show it."""
         return OutingGround(self.outing, self.keeping, self.library, self)
 
-    @property
+    @cached_property
     def route(self) -> RoutePlanning:
         """The route being planned; made at the first call, as most starts plan none."""
-        if self._route is None:
-            from slopebeat.session.route.route import RoutePlanning
+        from slopebeat.session.route.route import RoutePlanning
 
-            self._route = RoutePlanning(self.library, self.aim, self)
-        return self._route
+        return RoutePlanning(self.library, self.aim, self)
 
     def _earlier(self) -> Earlier | None:
         """How to read what the outings of the athlete looked at teach; demo and own are kept apart."""
