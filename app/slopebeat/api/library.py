@@ -237,7 +237,10 @@ def athlete_of(library: Store, name: str | None) -> Athlete:
     found = None if name is None else library.athletes.named(name)
     if found is None:
         refusal = (
-            tr("Say whose outings are meant; the library holds: {names}.")
+            tr(
+                "Say whose outings are meant (athlete, or --athlete in a command); "
+                "the library holds: {names}."
+            )
             if name is None
             else tr("There is no athlete named {name}; the library holds: {names}.")
         )

@@ -23,6 +23,7 @@ from slopebeat.review.present.listed import LIBRARY
 from slopebeat.review.present.price import PRICE
 from slopebeat.review.present.shared_ground import SHARED
 from slopebeat.review.present.stretch import STRETCHES
+from slopebeat.review.present.week import WEEK
 
 TOPICS: tuple[Topic, ...] = (
     ACCOUNT,
@@ -40,6 +41,7 @@ TOPICS: tuple[Topic, ...] = (
     GROUND,
     SHARED,
     PRICE,
+    WEEK,
     PLANNING,
     WAY,
 )
