@@ -104,6 +104,15 @@ class Layout:
 
 
 @dataclass(frozen=True)
+class BackdropChoice:
+    """What lies behind the plan: own outings, and files of the user's with elevations and tiles."""
+
+    trails: bool = True
+    elevation: Path | None = None
+    tiles: Path | None = None
+
+
+@dataclass(frozen=True)
 class Content:
     """All that is remembered between two runs; the aim without its band, and ``recent`` the files."""
 
@@ -117,6 +126,7 @@ class Content:
     author: Author = Author.ATHLETE
     preferences: Preferences = field(default_factory=Preferences)
     layout: Layout = Layout()
+    backdrop: BackdropChoice = BackdropChoice()
 
     @property
     def entered(self) -> Entered:
@@ -187,6 +197,13 @@ class Settings:
     @property
     def layout(self) -> Layout:
         return self._content.layout
+
+    @property
+    def backdrop(self) -> BackdropChoice:
+        return self._content.backdrop
+
+    def remember_backdrop(self, choice: BackdropChoice) -> None:
+        self._keep(backdrop=choice)
 
     def remember_aim(self, entered: Entered) -> None:
         self._keep(**of_entered(entered))

@@ -155,6 +155,7 @@ class MainWindow(QMainWindow):
         session.history.changed.connect(self._offer_undo)
         self.noting.told.connect(self.notice.say)
         session.notes.failed.connect(self.notice.say)
+        session.backdrop.failed.connect(self.notice.say)
         self.welcome.open_wanted.connect(self.open_dialog)
         self.welcome.demo_wanted.connect(self.open_demo)
         self.welcome.library_wanted.connect(self.desk.my_library)
