@@ -41,7 +41,6 @@ from slopebeat.session.steps import Steps
 from slopebeat.session.undo import History
 
 if TYPE_CHECKING:
-    from slopebeat.library.store import Library
     from slopebeat.session.route.route import RoutePlanning
 
 AROUND_S = 300.0
@@ -84,7 +83,9 @@ class Session(QObject):
         work = self.library.work
         self.outing_ground = OutingGround(self.background, self.outing, self.keeping, work, self)
         self.ground = GroundPlaces(self.library, self)
-        self.backdrop = PlanBackdrop(self.background, self.outing, self.settings, self._whose_ways, self)
+        self.backdrop = PlanBackdrop(
+            self.background, self.outing, self.keeping, self.library, self.settings, self
+        )
         self._route: RoutePlanning | None = None
         self.outing.let_speak(self._earlier)
         self.library.opened.athlete_changed.connect(self.outing.review_again)
@@ -112,16 +113,6 @@ class Session(QObject):
 
             self._route = RoutePlanning(self.library, self.aim, self)
         return self._route
-
-    def _whose_ways(self) -> tuple[Library, str, str] | None:
-        """Whose outings are drawn behind the plan; demo and own are kept apart."""
-        kept = self.keeping.kept_in
-        if kept is not None:
-            return kept[0], self.keeping.kept_for, kept[1]
-        opened = self.library.opened
-        if opened.library is None or opened.athlete is None or opened.is_demo or self._demo_aim is not None:
-            return None
-        return opened.library, opened.athlete.identity, ""
 
     def _earlier(self) -> Earlier | None:
         """How to read what the outings of the athlete looked at teach; demo and own are kept apart."""

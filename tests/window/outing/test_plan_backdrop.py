@@ -9,7 +9,6 @@ from typing import cast
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QBuffer, QByteArray, QIODevice
 from PySide6.QtGui import QImage
 from pytestqt.qtbot import QtBot
 
@@ -113,12 +112,10 @@ def test_tiles_that_are_no_pictures_are_counted(ride: MainWindow, qtbot: QtBot, 
     box = Box(*(float(each) for each in (np.nanmin(lat), np.nanmin(lon), np.nanmax(lat), np.nanmax(lon))))
     picture = QImage(8, 8, QImage.Format.Format_RGB32)
     picture.fill(0xFF336699)
-    data = QByteArray()
-    buffer = QBuffer(data)
-    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-    picture.save(buffer, b"PNG")
+    file = tmp_path / "tile.png"
+    picture.save(str(file))
     path = tmp_path / "map.mbtiles"
-    write_tiles(path, range(10, 11), box=box, data=bytes(data.data()))
+    write_tiles(path, range(10, 11), box=box, data=file.read_bytes())
     backdrop, drawn = ride.session.backdrop, ride.page.plan.backdrop
     backdrop.show_tiles(path)
     qtbot.waitUntil(lambda: bool(drawn.tiles.pictures), timeout=WAIT_MS)

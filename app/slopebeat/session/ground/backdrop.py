@@ -16,11 +16,10 @@ from slopebeat.model.recording import Recording
 from slopebeat.model.way import Box
 from slopebeat.review.ground.backdrop import NOTHING, Backdrop, box_around, read_backdrop
 from slopebeat.session.background import Background, Job
+from slopebeat.session.library.library import LibrarySession
+from slopebeat.session.outing.autosave import AutoSave
 from slopebeat.session.outing.outing import OpenOuting
 from slopebeat.session.settings import BackdropChoice, Settings
-
-Whose = Callable[[], tuple[Library, str, str] | None]
-"""The library and the athlete whose outings lie behind the plan, and which of them is on screen."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,12 +42,14 @@ class PlanBackdrop(QObject):
         self,
         background: Background,
         outing: OpenOuting,
+        keeping: AutoSave,
+        library: LibrarySession,
         settings: Settings,
-        whose: Whose,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
-        self._background, self._outing, self._settings, self._whose = background, outing, settings, whose
+        self._background = background
+        self._outing, self._keeping, self._library, self._settings = outing, keeping, library, settings
         self._job: Job | None = None
         self._read_for: tuple[object, ...] = ()
         self.behind = Behind()
@@ -79,6 +80,16 @@ class PlanBackdrop(QObject):
         review = self._outing.review
         if review is not None and self._key(review.recording) != self._read_for:
             self.update()
+
+    def _whose(self) -> tuple[Library, str, str] | None:
+        """The library and the athlete whose outings lie behind the plan, and which of them is on screen."""
+        kept = self._keeping.kept_in
+        if kept is not None:
+            return kept[0], self._keeping.kept_for, kept[1]
+        opened = self._library.opened
+        if opened.library is None or opened.athlete is None or opened.is_demo:
+            return None
+        return opened.library, opened.athlete.identity, ""
 
     def _key(self, recording: Recording) -> tuple[object, ...]:
         """Positions stay the same object whatever else is put right in a recording."""

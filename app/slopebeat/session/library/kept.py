@@ -9,7 +9,7 @@ from PySide6.QtCore import QObject, Signal
 
 from slopebeat.files.reading import read
 from slopebeat.library.notebooks import ContentKey, Notebooks
-from slopebeat.library.outings import where_noted
+from slopebeat.library.notes import where_noted
 from slopebeat.library.store import Library
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.errors import UserError
