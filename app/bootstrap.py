@@ -18,7 +18,11 @@ ROOT = Path(__file__).resolve().parent.parent
 ENVIRONMENT = ROOT / ".venv"
 OLDEST_PYTHON = (3, 11)
 
-LOCKS = {"": ROOT / "app" / "locked.txt", "test": ROOT / "app" / "locked-test.txt"}
+LOCKS = {
+    "": ROOT / "app" / "locked.txt",
+    "test": ROOT / "app" / "locked-test.txt",
+    "package": ROOT / "app" / "locked-package.txt",
+}
 """What is installed, with hashes, for each extra; renewed by ``python tests/renew_locks.py``."""
 
 BUILD_LOCK = ROOT / "app" / "locked-build.txt"
@@ -32,7 +36,7 @@ LOG = ENVIRONMENT / "installation.log"
 """What the installer said the last time."""
 
 SHOWN_LINES = 20
-"""So many of its last lines are shown where it failed [project choice]."""
+"""So many of its lines at most are shown where it failed [project choice]."""
 
 DEBIAN_PACKAGES = {
     "libEGL.so.1": "libegl1",
@@ -213,7 +217,9 @@ def _install_locked(installer: Installer, lock: Path, target: str) -> bool:
 
 def _failure() -> str:
     """What the installer said at last, and what to do."""
-    said = LOG.read_text(encoding="utf-8").splitlines()[-SHOWN_LINES:] if LOG.exists() else []
+    lines = LOG.read_text(encoding="utf-8").splitlines() if LOG.exists() else []
+    # Reasons begin so; without any the last lines are all that is known.
+    said = [line for line in lines if line.startswith("ERROR")][-SHOWN_LINES:] or lines[-SHOWN_LINES:]
     folder = wheels()
     asked = "Is the machine online?" if folder is None else f"Does {folder} hold all that is locked?"
     return "\n".join([*said, f"The installation failed; {LOG} holds all the installer said. {asked}"])

@@ -25,6 +25,10 @@ WANTED = {
         *PROJECT["project"]["dependencies"],
         *PROJECT["project"]["optional-dependencies"]["test"],
     ],
+    bootstrap.LOCKS["package"]: [
+        *PROJECT["project"]["dependencies"],
+        *PROJECT["project"]["optional-dependencies"]["package"],
+    ],
     bootstrap.BUILD_LOCK: PROJECT["build-system"]["requires"],
 }
 
@@ -83,6 +87,8 @@ def test_the_locks_agree_with_one_another() -> None:
     every = {str(entry) for entry, _ in locked(bootstrap.LOCKS["test"])}
     for path in (bootstrap.LOCKS[""], bootstrap.BUILD_LOCK):
         assert {str(entry) for entry, _ in locked(path)} <= every
+    package = {str(entry) for entry, _ in locked(bootstrap.LOCKS["package"])}
+    assert {str(entry) for entry, _ in locked(bootstrap.LOCKS[""])} <= package
 
 
 class Pip:

@@ -114,7 +114,7 @@ def _page(name: str, ground: Ground, notes: tuple[str, ...]) -> str:
     if ground.places:
         shown = shown_on(On.TERMINAL, PLACE_FIGURES)
         rows = [[each.text_of(i, row) for each in shown] for i, row in enumerate(ground.places)]
-        lines += ["", *table([*headers([each.caption for each in shown]), *rows], left=(1,))]
+        lines += ["", *table([*headers([each.caption for each in shown]), *rows], left=(0,))]
     if notes:
         lines += ["", *notes]
     return "\n".join([*lines, "", *cautions(0, 2)])

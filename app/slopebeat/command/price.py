@@ -24,13 +24,20 @@ from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.people import Athlete, BandPeriod, Ground, Prescription, prescription_in_force
+from slopebeat.model.people import (
+    Athlete,
+    BandPeriod,
+    Ground,
+    Prescription,
+    prescription_in_force,
+    session_target_s,
+)
 from slopebeat.model.units import duration
 from slopebeat.review.answer import cautions
 from slopebeat.review.present.figure import On, json_of, shown_on
 from slopebeat.review.present.price import PRICE_FIGURES
 from slopebeat.review.price.gap import Gap, gap_sentences, gap_values, gaps
-from slopebeat.review.price.grounds import Price, SportPrice, review_price, session_target_s
+from slopebeat.review.price.grounds import Price, SportPrice, review_price
 from slopebeat.review.price.letter import Letter, letter_of, suggested_text
 from slopebeat.review.price.week import NextWeek, WeekSoFar, plan_week, week_so_far
 from slopebeat.review.price.words import price_sentences

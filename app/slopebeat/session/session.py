@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import partial
+from functools import cached_property, partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -80,13 +80,6 @@ class Session(QObject):
         self.measuring = Measuring(self)
         self.charts = ChartChoice(self)
         self.library = LibrarySession(self.settings.path.parent, self)
-        work = self.library.work
-        self.outing_ground = OutingGround(self.background, self.outing, self.keeping, work, self)
-        self.ground = GroundPlaces(self.library, self)
-        self.backdrop = PlanBackdrop(
-            self.background, self.outing, self.keeping, self.library, self.settings, self
-        )
-        self._route: RoutePlanning | None = None
         self.outing.let_speak(self._earlier)
         self.library.opened.athlete_changed.connect(self.outing.review_again)
         self.outing.reviewed.connect(self._tell_ground)
@@ -105,14 +98,24 @@ class Session(QObject):
         self.library.opened.opened.connect(self.look_for_library)
         self.library.work.imported.connect(self.look_for_library)
 
-    @property
+    @cached_property
+    def ground(self) -> GroundPlaces:
+        return GroundPlaces(self.library, self)
+
+    @cached_property
+    def outing_ground(self) -> OutingGround:
+        return OutingGround(self.outing, self.keeping, self.library, self)
+
+    @cached_property
+    def backdrop(self) -> PlanBackdrop:
+        return PlanBackdrop(self.background, self.outing, self.keeping, self.library, self.settings, self)
+
+    @cached_property
     def route(self) -> RoutePlanning:
         """The route being planned; made at the first call, as most starts plan none."""
-        if self._route is None:
-            from slopebeat.session.route.route import RoutePlanning
+        from slopebeat.session.route.route import RoutePlanning
 
-            self._route = RoutePlanning(self.library, self.aim, self)
-        return self._route
+        return RoutePlanning(self.library, self.aim, self)
 
     def _earlier(self) -> Earlier | None:
         """How to read what the outings of the athlete looked at teach; demo and own are kept apart."""

@@ -10,6 +10,7 @@ from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QWidget
 
+from slopebeat.analysis.ground.equal_speed import SPEED as BY_SPEED
 from slopebeat.model.language import tr
 from slopebeat.model.measures import SPEED, VERTICAL_SPEED, Measure
 from slopebeat.model.track import Array
@@ -139,9 +140,14 @@ class SpeedHeartChart(Chart):
         self.setAccessibleDescription(told or tr("No pass can be compared."))
 
     def _draw_slope(self, values: Array, hr: Array) -> None:
-        """On a bike the slope between days, through the middle; on foot work, not speed, decides."""
+        """The slope between days, through the middle, where speed tells how fast a place was gone."""
         self._slope.setPen(pg.mkPen(theme.colours.doubt, width=1))
-        if self._levels is None or not self._levels.group.on_bike or values.size < 2 or values.min() <= 0.0:
+        if (
+            self._levels is None
+            or self._levels.group.told_by != BY_SPEED
+            or values.size < 2
+            or values.min() <= 0.0
+        ):
             self._slope.setData([], [])
             return
         x = np.linspace(values.min(), values.max(), 30)

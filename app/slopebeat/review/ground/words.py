@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from slopebeat.analysis.ground.equal_speed import LEAST_DAYS, Halves, pass_sd_bpm
-from slopebeat.model.evidence import POWER
+from slopebeat.analysis.ground.equal_speed import LEAST_DAYS, POWER, Halves, pass_sd_bpm
+from slopebeat.model.evidence import POWER as BY_METER
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import GROUND, HEIGHT, figure
 from slopebeat.model.way import CLIMB, Place
@@ -34,7 +34,7 @@ def group_name(group: Group) -> str:
     sport = sport_name(group.sport)
     if not group.on_bike:
         return sport
-    if group.work_source == POWER:
+    if group.work_source == BY_METER:
         return tr("{sport} with a power meter").format(sport=sport)
     return tr("{sport} without a power meter").format(sport=sport)
 
@@ -82,31 +82,32 @@ def _at_place(group: GroupAtPlace) -> str:
         days=days,
         first=group.first_day.isoformat(),
         last=group.last_day.isoformat(),
-        change=change_sentence(group.change),
+        change=change_sentence(group.change, group.group),
         sd=figure(pass_sd_bpm(1)),
     )
 
 
-def change_sentence(change: Halves) -> str:
+def change_sentence(change: Halves, group: Group) -> str:
     """The later half of the days against the earlier, with its interval and what would have shown."""
     return tr("{moved} ({interval}); {verdict}. With so many days about {seen} bpm would show.").format(
-        moved=moved(change),
+        moved=moved(change, group),
         interval=interval(change),
         verdict=tr("a change") if change.told else tr("no change can be told"),
         seen=figure(change.seen_bpm),
     )
 
 
-def moved(change: Halves) -> str:
+def moved(change: Halves, group: Group) -> str:
     """How far the later half of the days lies from the earlier."""
     size = figure(abs(change.change_bpm))
+    equal = tr("at equal power") if group.told_by == POWER else tr("at equal speed")
     if size == "0":
-        return tr("at equal speed heart rate was the same in the later half of the days")
-    if change.change_bpm < 0.0:
-        told = tr("at equal speed heart rate was {bpm} bpm lower in the later half of the days")
+        told = tr("{equal} heart rate was the same in the later half of the days")
+    elif change.change_bpm < 0.0:
+        told = tr("{equal} heart rate was {bpm} bpm lower in the later half of the days")
     else:
-        told = tr("at equal speed heart rate was {bpm} bpm higher in the later half of the days")
-    return told.format(bpm=size)
+        told = tr("{equal} heart rate was {bpm} bpm higher in the later half of the days")
+    return told.format(equal=equal, bpm=size)
 
 
 def interval(change: Halves) -> str:
@@ -129,7 +130,9 @@ def level_sentence(levels: GroupLevels) -> str:
             group=sentence_start(group_name(levels.group)), days=days, least=least
         )
     return tr("{group}, {days} on ground gone before: {change}").format(
-        group=sentence_start(group_name(levels.group)), days=days, change=change_sentence(levels.change)
+        group=sentence_start(group_name(levels.group)),
+        days=days,
+        change=change_sentence(levels.change, levels.group),
     )
 
 

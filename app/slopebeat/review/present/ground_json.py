@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from slopebeat.analysis.ground.equal_speed import SPEED
 from slopebeat.review.ground.ground import NEAR_END_M, Ground, GroupLevels, PlaceRow, much_stopped
 from slopebeat.review.ground.words import ground_sentences, place_sentences
 from slopebeat.review.present.figure import json_of
@@ -63,7 +64,7 @@ def _level(levels: GroupLevels) -> dict[str, Any]:
         **_group(levels.group.sport, levels.group.work_source),
         "slope_bpm": levels.slope.bpm,
         "slope_sd_bpm": levels.slope.sd_bpm,
-        "slope_of": "ln(m/s)" if levels.group.on_bike else "W/kg",
+        "slope_of": "ln(m/s)" if levels.group.told_by == SPEED else "W/kg",
         "slope_pairs": levels.slope.pairs,
         "change": None if levels.change is None else vars(levels.change),
         "days": days,

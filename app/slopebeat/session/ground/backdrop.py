@@ -55,6 +55,7 @@ class PlanBackdrop(QObject):
         self.behind = Behind()
         self._asked = False
         outing.reviewed.connect(self._reviewed)
+        self._reviewed()
 
     @property
     def choice(self) -> BackdropChoice:

@@ -56,15 +56,9 @@ class LibrarySession(QObject):
         self.outings = ShownOutings(self.background, self.opened, self)
         self.kept = KeptOutings(self.background, self)
         self.watch = FolderWatch(folder, self.background, self.opened, self.work, self)
-        self._reload = QTimer(self)
-        self._reload.setInterval(RELOAD_EVERY_MS)
-        self._reload.setSingleShot(True)
-        self._reload.timeout.connect(self._arrived)
+        self._reload = _once_after(self, RELOAD_EVERY_MS, self._arrived)
         self._changed: list[Library] = []
-        self._renew = QTimer(self)
-        self._renew.setInterval(RENEW_AFTER_MS)
-        self._renew.setSingleShot(True)
-        self._renew.timeout.connect(self._review_changed)
+        self._renew = _once_after(self, RENEW_AFTER_MS, self._review_changed)
         for part in (self.opened, self.work, self.kept):
             part.failed.connect(self.failed)
         self.opened.opened.connect(self._begin)
@@ -246,6 +240,12 @@ class LibrarySession(QObject):
 
 def _nothing() -> None:
     """Follows."""
+
+
+def _once_after(parent: QObject, wait_ms: int, act: Callable[[], None]) -> QTimer:
+    timer = QTimer(parent, interval=wait_ms, singleShot=True)
+    timer.timeout.connect(act)
+    return timer
 
 
 def demo_is_missing(library: Library) -> bool:

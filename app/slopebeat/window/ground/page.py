@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from slopebeat.plots.ground.speed_heart import SpeedHeartChart
     from slopebeat.plots.months.day_levels import DayLevelsChart
 
-WORDS_PX = 330
+WORDS_PX = 296
 """Width of the words beside the charts [project choice]."""
 
 

@@ -39,6 +39,7 @@ from slopebeat.window.shell.help import HelpActions
 from slopebeat.window.shell.messages import CrashOffer, MessageArea, ReadingBar
 from slopebeat.window.shell.outing_door import OutingDoor
 from slopebeat.window.shell.welcome import Welcome
+from slopebeat.window.week.actions import WeekActions
 from slopebeat.window.widgets.notices import Notice
 from slopebeat.window.widgets.screen import room_px
 from slopebeat.window.widgets.style import app_icon, apply_style, colours_for
@@ -96,6 +97,7 @@ class MainWindow(QMainWindow):
         self._to_outing = self._told_of_loss = False
         self.desk = LibraryController(self, session, self.stack, self.notice)
         self.routes = RouteActions(self, session, self.stack, self.notice)
+        self.weeks = WeekActions(self, session, self.stack, self.notice, self.desk.show_library)
         self.handing_on = ExportActions(self, session, self.notice)
         self.help = HelpActions(self, self.stack)
         self.crash_offer = CrashOffer(session)
@@ -134,7 +136,7 @@ class MainWindow(QMainWindow):
         self.setMinimumSize(LEAST_SIZE.boundedTo(room_px(self)))
         self.resize(USUAL_SIZE.boundedTo(room_px(self)))
         self.setAcceptDrops(True)
-        self.chooser_corner = RecordingChooser(self.session, self.menuBar())
+        self.chooser_corner = RecordingChooser(self.session, self.weeks.reviewed, self.menuBar())
         self.chooser = self.chooser_corner.box
         central = QWidget()
         central.setObjectName("page")
@@ -157,7 +159,8 @@ class MainWindow(QMainWindow):
         session.notes.failed.connect(self.notice.say)
         session.backdrop.failed.connect(self.notice.say)
         self.welcome.open_wanted.connect(self.open_dialog)
-        self.welcome.demo_wanted.connect(self.open_demo)
+        for offer in (self.welcome, self.crash_offer):
+            offer.demo_wanted.connect(self.open_demo)
         self.welcome.library_wanted.connect(self.desk.my_library)
         self.welcome.months_wanted.connect(self.desk.demo_library)
         self.desk.route_wanted.connect(self.routes.plan_route)
@@ -165,7 +168,6 @@ class MainWindow(QMainWindow):
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._look_changed)
         session.display.look_changed.connect(self._look_changed)
         self.crash_offer.open_wanted.connect(self.open)
-        self.crash_offer.demo_wanted.connect(self.open_demo)
 
     def open(self, paths: Sequence[Path]) -> None:
         """Open files in the background."""

@@ -49,6 +49,9 @@ LIBRARY_ACTIONS = (
     ActionRow(
         LIBRARY, mark("&Show the library"), "Ctrl+L", "show_library", mark("Show the list of outings.")
     ),
+    ActionRow(
+        LIBRARY, mark("Show the wee&k"), "Ctrl+Shift+M", "show_week", mark("Show a row for every athlete.")
+    ),
     ActionRow(LIBRARY, mark("Show the &months"), "Ctrl+M", "show_months", mark("Show weeks and trends.")),
     ActionRow(
         LIBRARY,

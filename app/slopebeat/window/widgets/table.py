@@ -44,6 +44,12 @@ class Column:
     text: Callable[[Any], str]
     left: bool = False
     unit: str | Measure = ""
+    said: Callable[[Any], str] | None = None
+    """The text from the row, where it is more than the value."""
+
+    def shown(self, at: int, row: Any) -> str:
+        """The text of a cell."""
+        return self.text(self.value(at, row)) if self.said is None else self.said(row)
 
     @property
     def header(self) -> str:
@@ -63,8 +69,15 @@ def columns_of(figures: Sequence[Figure], of: Callable[[Any], Any] = lambda row:
     def value_of(figure: Figure) -> Callable[[int, Any], Any]:
         return lambda index, row: figure.value(index, of(row))
 
+    def said_of(figure: Figure) -> Callable[[Any], str] | None:
+        said = figure.said
+        return None if said is None else lambda row: said(of(row))
+
     return tuple(
-        Column(each.name, each.line, value_of(each), each.kind.write, each.kind.words, each.kind.unit)
+        Column(
+            *(each.name, each.line, value_of(each), each.kind.write, each.kind.words, each.kind.unit),
+            said_of(each),
+        )
         for each in shown_on(On.WINDOW, figures)
     )
 
@@ -160,7 +173,7 @@ class RowsModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return column.alignment
         at = self.order[index.row()]
-        return column.text(column.value(at, self.rows[at]))
+        return column.shown(at, self.rows[at])
 
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
@@ -225,7 +238,7 @@ class RowsTable(QTableView):
             heads = head_metrics()
         for number, column in enumerate(self._columns):
             widths = [heads.horizontalAdvance(line) + HEAD_ROOM_PX for line in column.header.split("\n")]
-            shown = {column.text(column.value(at, row)) for at, row in enumerate(rows[:MEASURED_ROWS])}
+            shown = {column.shown(at, row) for at, row in enumerate(rows[:MEASURED_ROWS])}
             widths += [cells.horizontalAdvance(words) + CELL_ROOM_PX for words in shown]
             self._words_px[number] = max(widths)
         self._share_width()
