@@ -80,6 +80,7 @@ class Session(QObject):
         self.measuring = Measuring(self)
         self.charts = ChartChoice(self)
         self.library = LibrarySession(self.settings.path.parent, self)
+        self.backdrop = PlanBackdrop(self.background, self.outing, self.keeping, self.library, self.settings)
         self.outing.let_speak(self._earlier)
         self.library.opened.athlete_changed.connect(self.outing.review_again)
         self.outing.reviewed.connect(self._tell_ground)
@@ -107,10 +108,6 @@ class Session(QObject):
         return OutingGround(self.outing, self.keeping, self.library, self)
 
     @cached_property
-    def backdrop(self) -> PlanBackdrop:
-        return PlanBackdrop(self.background, self.outing, self.keeping, self.library, self.settings, self)
-
-    @cached_property
     def route(self) -> RoutePlanning:
         """The route being planned; made at the first call, as most starts plan none."""
         from slopebeat.session.route.route import RoutePlanning
@@ -127,8 +124,7 @@ class Session(QObject):
         return partial(library.results.evidence, athlete.identity)
 
     def _tell_ground(self) -> None:
-        review = self.outing.review
-        if review is not None:
+        if (review := self.outing.review) is not None:
             self.display.show_on_foot(not review.track.on_bike)
 
     def open(self, paths: Sequence[Path]) -> None:

@@ -13,13 +13,13 @@ from slopebeat.library.store import Library
 from slopebeat.library.ways import KeptLine
 from slopebeat.model.language import trn
 from slopebeat.model.recording import Recording
-from slopebeat.model.way import Box
+from slopebeat.model.way import BackdropChoice, Box
 from slopebeat.review.ground.backdrop import NOTHING, Backdrop, box_around, read_backdrop
 from slopebeat.session.background import Background, Job
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.outing.autosave import AutoSave
 from slopebeat.session.outing.outing import OpenOuting
-from slopebeat.session.settings import BackdropChoice, Settings
+from slopebeat.session.settings import Settings
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,7 +59,7 @@ class PlanBackdrop(QObject):
 
     @property
     def choice(self) -> BackdropChoice:
-        return self._settings.backdrop
+        return self._settings.preferences.backdrop
 
     def show_trails(self, shown: bool) -> None:
         self._choose(replace(self.choice, trails=shown))
@@ -73,7 +73,7 @@ class PlanBackdrop(QObject):
         self._choose(replace(self.choice, tiles=path))
 
     def _choose(self, choice: BackdropChoice) -> None:
-        self._settings.remember_backdrop(choice)
+        self._settings.remember_preferences(replace(self._settings.preferences, backdrop=choice))
         self._asked = True
         self.update()
 
