@@ -8,11 +8,12 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
+from datetime import datetime
 
 from slopebeat.library.connections import Connections
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.outings import StoredOuting, marks_text, readable_marks
-from slopebeat.library.sound import checked, from_us, shown, to_us
+from slopebeat.library.sound import YEARS, checked, from_us, shown, to_us
 from slopebeat.model.marks import Mark
 from slopebeat.model.message import Message, message
 from slopebeat.model.notes import Author, Note, NoteKind, merge_notes, present
@@ -244,3 +245,34 @@ def _decided(row: sqlite3.Row) -> Notebook:
 
 def _lost(row: sqlite3.Row) -> Message:
     return message("notebook.lost_decisions")
+
+
+class TickTable:
+    """When outings were ticked off: somebody looked at them, and what was written later is new."""
+
+    def __init__(self, connections: Connections) -> None:
+        self._connections = connections
+
+    def put(self, outing: str, moment: datetime | None) -> None:
+        """Tick an outing off, or (None) take the tick back."""
+        moment_us = None if moment is None else to_us(moment)
+        with self._connections.writing() as connection:
+            connection.execute("UPDATE outing SET reviewed_us = ? WHERE identity = ?", (moment_us, outing))
+
+    def of(self, athlete: str) -> dict[str, datetime]:
+        """The ticks on an athlete's outings, by identity; those without one are not in it."""
+        query = "SELECT identity, reviewed_us FROM outing WHERE athlete = ? AND reviewed_us IS NOT NULL"
+        with self._connections.reading() as connection:
+            rows = connection.execute(query, (athlete,)).fetchall()
+        return dict(self._connections.damage.readable(rows, _ticked, _lost_tick))
+
+
+def _ticked(row: sqlite3.Row) -> tuple[str, datetime]:
+    moment = from_us(row[1])
+    if not YEARS[0] <= moment.year <= YEARS[1]:
+        raise ValueError(moment)
+    return str(row[0]), moment
+
+
+def _lost_tick(row: sqlite3.Row) -> Message:
+    return message("library.lost_tick", when=shown(row[1]))

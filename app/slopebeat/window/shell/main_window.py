@@ -226,9 +226,8 @@ class MainWindow(QMainWindow):
             # Only what was opened is gone to; a title changed in the list leaves the list where it is.
             self._to_outing = False
             self.stack.setCurrentWidget(self.page)
-        review = self.session.outing.review
-        assert review is not None
-        self.setWindowTitle(title_of(review.recording) or "Slopebeat")
+        outing = self.session.outing
+        self.setWindowTitle(title_of(outing.recordings[outing.index]) or "Slopebeat")
 
     def _fill_recent(self) -> None:
         self.recent.clear()
