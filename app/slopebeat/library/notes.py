@@ -7,16 +7,29 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from slopebeat.library.connections import Connections
 from slopebeat.library.faults import LibraryFault
-from slopebeat.library.outings import marks_text, readable_marks
+from slopebeat.library.outings import StoredOuting, marks_text, readable_marks
 from slopebeat.library.sound import YEARS, checked, from_us, shown, to_us
 from slopebeat.model.marks import Mark
 from slopebeat.model.message import Message, message
 from slopebeat.model.notes import Author, Note, NoteKind, merge_notes, present
+
+
+def utc_offset_from_notes(notes: Iterable[Note]) -> float | None:
+    """Local time less UTC in seconds, as a user said; None where the file's word stands."""
+    said = [n for n in notes if n.kind is NoteKind.UTC_OFFSET and n.value is not None and not n.deleted]
+    latest = max(said, key=lambda note: (note.created_utc, note.identity), default=None)
+    return None if latest is None or latest.value is None else latest.value * 3600.0
+
+
+def where_noted(outing: StoredOuting, notes: Iterable[Note]) -> StoredOuting:
+    """The outing in the time zone its notes say, if one does: which day it is of hangs on it."""
+    utc_offset_s = utc_offset_from_notes(notes)
+    return outing if utc_offset_s is None else replace(outing, utc_offset_s=utc_offset_s)
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ import math
 import sqlite3
 import zlib
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, tzinfo
 from typing import Annotated
 
@@ -21,7 +21,6 @@ from slopebeat.library.sound import UNREADABLE, Damage, checked, from_us, shown,
 from slopebeat.model.codec import Instant, Undecodable, decode, encode
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.message import Message, message
-from slopebeat.model.notes import Note, utc_offset_from_notes
 from slopebeat.model.people import Ground
 from slopebeat.model.recording import content_hash, local_day
 
@@ -123,12 +122,6 @@ class StoredOuting(OutingFacts):
     def local_day(self, home: tzinfo | None = None) -> date:
         """Day of the outing where it happened; ``home`` stands in where the file knows no local time."""
         return local_day(self.start_utc, self.utc_offset_s, home)
-
-
-def where_noted(outing: StoredOuting, notes: Iterable[Note]) -> StoredOuting:
-    """The outing in the time zone its notes say, if one does: which day it is of hangs on it."""
-    utc_offset_s = utc_offset_from_notes(notes)
-    return outing if utc_offset_s is None else replace(outing, utc_offset_s=utc_offset_s)
 
 
 COLUMNS = (

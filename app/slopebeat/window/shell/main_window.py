@@ -149,14 +149,13 @@ class MainWindow(QMainWindow):
 
     def _connect(self) -> None:
         session = self.session
-        session.opening.failed.connect(self.notice.say)
-        session.outing.failed.connect(self.notice.say)
+        for part in (session.opening, session.outing, session.notes, session.backdrop):
+            part.failed.connect(self.notice.say)
         session.outing.chosen.connect(self._go_to_outing)
         session.outing.reviewed.connect(self._show_outing)
         session.recent_changed.connect(self._fill_recent)
         session.history.changed.connect(self._offer_undo)
         self.noting.told.connect(self.notice.say)
-        session.notes.failed.connect(self.notice.say)
         self.welcome.open_wanted.connect(self.open_dialog)
         for offer in (self.welcome, self.crash_offer):
             offer.demo_wanted.connect(self.open_demo)
