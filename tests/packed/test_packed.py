@@ -12,7 +12,6 @@ import signal
 import sqlite3
 import subprocess
 import sys
-import time
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
@@ -20,7 +19,7 @@ from pathlib import Path
 import pytest
 
 import slopebeat
-from patience import WAIT_S
+from patience import WAIT_S, wait_until
 
 ROOT = Path(__file__).resolve().parents[2]
 FOLDER = Path(os.environ.get("SLOPEBEAT_PACKED", ROOT / "dist" / "slopebeat"))
@@ -62,11 +61,12 @@ def run(bare: dict[str, str], *words: str | Path) -> str:
 
 def wait_for(found: Callable[[], bool], process: subprocess.Popen[bytes]) -> None:
     """Wait until something is so, as long as the program runs."""
-    until = time.monotonic() + WAIT_S
-    while not found():
+
+    def come_true() -> bool:
         assert process.poll() is None, "the program ended"
-        assert time.monotonic() < until
-        time.sleep(0.1)
+        return found()
+
+    wait_until(come_true)
 
 
 def test_it_is_small_enough_and_holds_what_belongs_to_it() -> None:
