@@ -1,4 +1,4 @@
-"""The packed folder, started where no Python is found: ``python3 pack/build.py``, then this by hand.
+"""The packed folder, started where no Python is found: ``python3 app/pack/build.py``, then this by hand.
 
 It is not among the usual tests: the folder takes minutes to build.
 """
@@ -27,7 +27,7 @@ SAMPLES = ROOT / "samples"
 MOST_BYTES = 250e6
 
 pytestmark = [
-    pytest.mark.skipif(not FOLDER.is_dir(), reason="python3 pack/build.py has not made the folder"),
+    pytest.mark.skipif(not FOLDER.is_dir(), reason="python3 app/pack/build.py has not made the folder"),
     pytest.mark.skipif(not sys.platform.startswith("linux"), reason="untried on this system"),
 ]
 
@@ -164,7 +164,7 @@ def test_the_icons_of_other_systems_are_read_by_what_reads_such_files(tmp_path: 
     """ICO by Qt; of ICNS the lengths of its elements are followed, as no reader of it is at hand here."""
     from PySide6.QtGui import QImageReader
 
-    sys.path.insert(0, str(ROOT / "pack"))
+    sys.path.insert(0, str(ROOT / "app" / "pack"))
     import recipe
 
     ico = recipe.icon_file("ico", tmp_path)
