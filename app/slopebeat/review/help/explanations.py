@@ -21,6 +21,7 @@ from slopebeat.review.present.held import HELD
 from slopebeat.review.present.hold import HOLD
 from slopebeat.review.present.listed import LIBRARY
 from slopebeat.review.present.price import PRICE
+from slopebeat.review.present.shared_ground import SHARED
 from slopebeat.review.present.stretch import STRETCHES
 from slopebeat.review.present.week import WEEK
 
@@ -38,6 +39,7 @@ TOPICS: tuple[Topic, ...] = (
     LIBRARY,
     MONTHS,
     GROUND,
+    SHARED,
     PRICE,
     WEEK,
     PLANNING,

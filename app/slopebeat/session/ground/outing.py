@@ -8,8 +8,8 @@ from PySide6.QtCore import QObject, Signal
 
 from slopebeat.library.store import Library
 from slopebeat.review.ground.gone_before import NOTHING_GONE, GoneBefore, gone_before
-from slopebeat.session.background import Background, Job
-from slopebeat.session.library.work import LibraryWork
+from slopebeat.session.background import Job
+from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.outing.autosave import AutoSave
 from slopebeat.session.outing.outing import OpenOuting
 
@@ -22,20 +22,16 @@ class OutingGround(QObject):
     changed = Signal()
 
     def __init__(
-        self,
-        background: Background,
-        outing: OpenOuting,
-        keeping: AutoSave,
-        work: LibraryWork,
-        parent: QObject | None = None,
+        self, outing: OpenOuting, keeping: AutoSave, library: LibrarySession, parent: QObject | None = None
     ) -> None:
         super().__init__(parent)
-        self._background, self._outing, self._keeping = background, outing, keeping
+        self._background, self._outing, self._keeping = library.background, outing, keeping
         self._job: Job | None = None
         self._read_of: tuple[Library, str] | None = None
         self.gone: GoneBefore = NOTHING_GONE
         outing.reviewed.connect(self._reviewed)
-        work.ground_found.connect(self.update)
+        library.work.ground_found.connect(self.update)
+        self._reviewed()
 
     def _reviewed(self) -> None:
         if self._keeping.kept_in != self._read_of:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
+import numpy as np
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.library.notebooks import ContentKey, Notebooks
@@ -14,6 +15,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
+from slopebeat.review.ground.pair import SharedGround, shared_ground
 from slopebeat.review.notes.keeping import Held, LibraryStore, hand_over
 from slopebeat.review.notes.kept_outing import read_outing
 from slopebeat.review.outing import Review, review_recording
@@ -60,14 +62,22 @@ def read_kept(library: Library, identity: str, progress: Progress) -> KeptOuting
     return KeptOuting(identity, kept.recording, kept.aim, held)
 
 
+def _shared(library: Library, earlier: tuple[Review, str], later: tuple[Review, str]) -> SharedGround:
+    """The ground both outings went over."""
+    athlete = library.outings.get(later[1]).athlete
+    one_m, other_m = (float(np.nanmax(one.track.distance_m, initial=0.0)) for one, _ in (earlier, later))
+    passes = library.places.passes(athlete)
+    return shared_ground(library.places.of(athlete), passes, (earlier[1], later[1]), (one_m, other_m))
+
+
 class KeptOutings(QObject):
     """Reads in the background; asking for something else drops what is under way."""
 
     read = Signal(object)
     """A :class:`KeptOuting`."""
 
-    compared = Signal(object, object)
-    """Two reviews, the earlier outing first."""
+    compared = Signal(object, object, object)
+    """Two reviews, the earlier outing first, and the ground both went over."""
 
     busy_changed = Signal(bool)
     failed = Signal(str)
@@ -88,13 +98,15 @@ class KeptOutings(QObject):
     def compare(self, library: Library, identities: tuple[str, str]) -> None:
         """Read and review two outings, each with the band of its day."""
 
-        def work(progress: Progress) -> list[Review]:
+        def work(progress: Progress) -> tuple[Review, Review, SharedGround]:
             reviews = []
             for number, identity in enumerate(identities):
                 kept = read_kept(library, identity, lambda share, n=number: progress((n + share) / 2))  # type: ignore[misc]
                 book = kept.held.book
-                reviews.append(review_recording(kept.recording, kept.aim, book.marks, book.notes))
-            return sorted(reviews, key=lambda review: review.recording.start_utc)
+                review = review_recording(kept.recording, kept.aim, book.marks, book.notes)
+                reviews.append((review, identity))
+            earlier, later = sorted(reviews, key=lambda pair: pair[0].recording.start_utc)
+            return earlier[0], later[0], _shared(library, earlier, later)
 
         self._start(work, lambda pair: self.compared.emit(*pair))
 

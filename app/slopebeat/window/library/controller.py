@@ -26,6 +26,7 @@ from slopebeat.window.library.notices import WorkBar, summary
 from slopebeat.window.widgets.notices import Notice
 
 if TYPE_CHECKING:
+    from slopebeat.review.ground.pair import SharedGround
     from slopebeat.review.outing import Review
     from slopebeat.window.library.compare import ComparePage
     from slopebeat.window.library.page import LibraryPage
@@ -278,8 +279,8 @@ class LibraryController(QObject):
             came = tr("From the watched folder {folder}: {what}")
             self._notice.say(came.format(folder=folder.name or folder, what=summary(report)))
 
-    def _show_pair(self, first: Review, second: Review) -> None:
-        self.compare.show_pair(first, second)
+    def _show_pair(self, first: Review, second: Review, shared: SharedGround) -> None:
+        self.compare.show_pair(first, second, shared)
         self._stack.setCurrentWidget(self.compare)
 
     def _came_from_files(self, files: ReadFiles) -> None:
