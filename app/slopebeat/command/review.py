@@ -61,8 +61,8 @@ def describe(parser: argparse.ArgumentParser) -> None:
         type=Path,
         metavar=tr("FILE"),
         help=tr(
-            "let the earlier outings in a library speak (with --athlete: your own); with --kept also the one to "
-            "look in"
+            "let the earlier outings in a library speak (with --athlete: your own); with --kept also the "
+            "one to look in"
         ),
     )
     parser.add_argument(
