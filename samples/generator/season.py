@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from dataclasses import asdict, dataclass, replace
 from datetime import date, datetime, time, timedelta, timezone
 
@@ -142,22 +142,27 @@ class SeasonOuting:
         }
 
 
-def season(person: Person) -> Iterator[SeasonOuting]:
+def season(
+    person: Person,
+    weeks: int = WEEKS,
+    first_monday: date = FIRST_MONDAY,
+    empty_weeks: Container[int] = EMPTY_WEEKS,
+) -> Iterator[SeasonOuting]:
     """All outings of a person, in order; two or three a week, none in the empty weeks."""
     schedule = [
         (week, day)
-        for week in range(WEEKS)
-        if week not in EMPTY_WEEKS
+        for week in range(weeks)
+        if week not in empty_weeks
         # Every other week one of the three days is left out, in turn.
         for day in (person.days if week % 2 else [d for i, d in enumerate(person.days) if i != week // 2 % 3])
     ]
     for number, (week, weekday) in enumerate(schedule):
         kind, mode = person.plan[number % len(person.plan)]
         rng = np.random.default_rng([person.seed, number])
-        day = FIRST_MONDAY + timedelta(weeks=week, days=weekday)
+        day = first_monday + timedelta(weeks=week, days=weekday)
         start = datetime.combine(day, time(int(rng.integers(7, 16)), int(rng.integers(60))))
         start = start.replace(tzinfo=CEST if day >= SUMMER_FROM else CET)
-        share = (week + weekday / 7.0) / WEEKS
+        share = (week + weekday / 7.0) / weeks
         outing = _one(person, kind, mode, share, rng)
         yield SeasonOuting(f"{person.role.replace(' ', '_')}_{start:%Y-%m-%d}.fit", start, kind, outing)
 

@@ -119,7 +119,7 @@ def test_the_time_zone_a_note_says_stands_before_the_files() -> None:
 
 
 def test_every_offset_in_use_is_on_offer() -> None:
-    from slopebeat.window.outing.recording_panel import OFFSETS_H
+    from slopebeat.window.outing.time_zone import OFFSETS_H
 
     used = set()
     for name in available_timezones():

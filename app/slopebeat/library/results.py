@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, tzinfo
 
 from slopebeat.library.connections import Connections
-from slopebeat.library.notes import NoteTable
+from slopebeat.library.notes import NoteTable, where_noted
 from slopebeat.library.outings import (
     COLUMNS,
     StoredOuting,
@@ -18,7 +18,6 @@ from slopebeat.library.outings import (
     marks_text,
     outing_of,
     readable_marks,
-    where_noted,
 )
 from slopebeat.library.sound import UNREADABLE, checked, shown, timely
 from slopebeat.library.ways import put_way

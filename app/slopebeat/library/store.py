@@ -18,7 +18,7 @@ from slopebeat.library.connections import Connections, connect, is_held, transac
 from slopebeat.library.copies import copy_to, keep_copy, kept_name, removed_at_end, side_files
 from slopebeat.library.faults import DamagedOriginals, LibraryFault, as_library_faults
 from slopebeat.library.migration import check_is_library, check_layout, migrate
-from slopebeat.library.notes import NotebookTable, NoteTable
+from slopebeat.library.notes import NotebookTable, NoteTable, TickTable
 from slopebeat.library.outings import OutingTable, damaged_originals
 from slopebeat.library.people import AthleteTable, BandTable, DatedTable
 from slopebeat.library.places import PlaceTable
@@ -44,7 +44,7 @@ class Library:
 
     Attributes
     ----------
-    athletes, bands, dated, outings, arrivals, results, notes, notebooks, ways, places : what it keeps.
+    athletes, bands, dated, outings, arrivals, results, notes, ticks, notebooks, ways, places : what it keeps.
     damage : what could not be read of it so far.
     migrated_copy : the copy made of an older library before it was brought to the present layout.
     """
@@ -62,6 +62,7 @@ class Library:
         self.arrivals = Arrivals(connections)
         self.results = ResultTable(connections)
         self.notes = NoteTable(connections)
+        self.ticks = TickTable(connections)
         self.notebooks = NotebookTable(connections)
         self.ways = WayTable(connections)
         self.places = PlaceTable(connections)

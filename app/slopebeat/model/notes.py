@@ -21,7 +21,6 @@ from slopebeat.model.language import tr
 from slopebeat.model.measures import shortest_number
 from slopebeat.model.note_kinds import RULES as RULES
 from slopebeat.model.note_kinds import SPORTS as SPORTS
-from slopebeat.model.note_kinds import UTC_OFFSETS_H as UTC_OFFSETS_H
 from slopebeat.model.note_kinds import Author as Author
 from slopebeat.model.note_kinds import NoteKind as NoteKind
 from slopebeat.model.note_kinds import Rule as Rule
@@ -277,21 +276,9 @@ def grade_from_notes(notes: Iterable[Note], t_s: ArrayLike) -> NDArray[np.float6
 
 def sport_from_notes(notes: Iterable[Note]) -> Sport | None:
     """The sport a user put right; None where the file's word stands."""
-    said = _latest(NoteKind.SPORT, notes)
-    return None if said is None else SPORTS[int(said) - 1]
-
-
-def utc_offset_from_notes(notes: Iterable[Note]) -> float | None:
-    """Local time less UTC in seconds, as a user said; None where the file's word stands."""
-    said = _latest(NoteKind.UTC_OFFSET, notes)
-    return None if said is None else said * 3600.0
-
-
-def _latest(kind: NoteKind, notes: Iterable[Note]) -> float | None:
-    """What the note of a kind that was written last says."""
-    said = [n for n in notes if n.kind is kind and n.value is not None and not n.deleted]
+    said = [n for n in notes if n.kind is NoteKind.SPORT and n.value is not None and not n.deleted]
     latest = max(said, key=lambda note: (note.created_utc, note.identity), default=None)
-    return None if latest is None else latest.value
+    return None if latest is None or latest.value is None else SPORTS[int(latest.value) - 1]
 
 
 def _values_at(

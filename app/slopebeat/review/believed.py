@@ -17,6 +17,7 @@ from slopebeat.analysis.doubts.steps import Mask, OutingSteps, outing_steps, spa
 from slopebeat.analysis.doubts.work import doubtful_work
 from slopebeat.analysis.response.work_rate import RoadLoad, road_load_of, steady_work, work_rate_w_per_kg
 from slopebeat.cleaning.clean import Cleaned, clean
+from slopebeat.library.notes import utc_offset_from_notes
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason, covered
 from slopebeat.model.notes import (
     Note,
@@ -25,7 +26,6 @@ from slopebeat.model.notes import (
     load_from_notes,
     sport_from_notes,
     temperature_from_notes,
-    utc_offset_from_notes,
 )
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording

@@ -17,6 +17,7 @@ from slopebeat.review.notes.keeping import Held, held_of_file
 from slopebeat.review.stages import Stages
 from slopebeat.session.background import Background
 from slopebeat.session.display import Display
+from slopebeat.session.ground.backdrop import PlanBackdrop
 from slopebeat.session.ground.outing import OutingGround
 from slopebeat.session.ground.places import GroundPlaces
 from slopebeat.session.library.kept import KeptOuting
@@ -79,6 +80,7 @@ class Session(QObject):
         self.measuring = Measuring(self)
         self.charts = ChartChoice(self)
         self.library = LibrarySession(self.settings.path.parent, self)
+        self.backdrop = PlanBackdrop(self.background, self.outing, self.keeping, self.library, self.settings)
         self.outing.let_speak(self._earlier)
         self.library.opened.athlete_changed.connect(self.outing.review_again)
         self.outing.reviewed.connect(self._tell_ground)
@@ -122,8 +124,7 @@ class Session(QObject):
         return partial(library.results.evidence, athlete.identity)
 
     def _tell_ground(self) -> None:
-        review = self.outing.review
-        if review is not None:
+        if (review := self.outing.review) is not None:
             self.display.show_on_foot(not review.track.on_bike)
 
     def open(self, paths: Sequence[Path]) -> None:

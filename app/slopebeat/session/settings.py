@@ -26,6 +26,7 @@ from slopebeat.model.people import (
     DEFAULT_TARGET_S,
     Aim,
 )
+from slopebeat.model.way import BackdropChoice
 from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.view_state import Along, Rate
 
@@ -64,6 +65,7 @@ class Preferences:
     look: Appearance = Appearance.SYSTEM
     text_percent: Annotated[int, Meta(ge=TEXT_PERCENT[0], le=TEXT_PERCENT[1])] = 100
     pace: bool = False
+    backdrop: BackdropChoice = field(default_factory=BackdropChoice)
 
 
 BODY_KG, LOAD_KG, BIKE_KG = (25.0, 250.0), (0.0, 80.0), (0.0, 60.0)
@@ -232,9 +234,7 @@ class Settings:
         try:
             shutil.copyfile(self.path, aside)
         except OSError as error:
-            _log.warning(
-                "settings in %s are damaged (%s) and cannot be set aside: %s", self.path, damaged, error
-            )
+            _log.warning("settings: damaged in %s (%s), not set aside: %s", self.path, damaged, error)
             return
         self._save()
         _log.warning("settings: damaged in %s; the rest is kept, the damaged file is now %s", damaged, aside)

@@ -187,7 +187,7 @@ def test_the_sport_is_put_right_in_one_act_that_can_be_undone(
 def test_a_time_zone_said_by_hand_is_shown_everywhere_and_can_be_undone(
     ride: MainWindow, doubts: DoubtsPanel, qtbot: QtBot
 ) -> None:
-    zone, before = ride.page.recording.done.zone, ride.page.answer.facts.facts[0][0]
+    zone, before = ride.page.recording.zone, ride.page.answer.facts.facts[0][0]
     index = zone.findData(5.75)
     with next_review(ride.session, qtbot):
         zone.setCurrentIndex(index)

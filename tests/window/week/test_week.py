@@ -112,7 +112,7 @@ def test_the_week_of_six_is_gone_through_by_keyboard(
             press(window, qtbot, Qt.Key.Key_Down)
     assert [cells(page, line)["New\nnotes"] for line in range(6)] == list("000000")
     library = sure(window.session.library.opened.library)
-    assert [len(library.outings.reviewed(who.identity)) for who in library.athletes] == [1] * 6
+    assert [len(library.ticks.of(who.identity)) for who in library.athletes] == [1] * 6
 
 
 def test_a_tick_is_taken_back_by_key_and_by_undo(window: MainWindow, page: WeekPage, qtbot: QtBot) -> None:
@@ -127,10 +127,10 @@ def test_a_tick_is_taken_back_by_key_and_by_undo(window: MainWindow, page: WeekP
         acts[slot].trigger()
         rest(window, qtbot)
         assert box.isChecked() is ticked
-        assert bool(library.outings.reviewed(who)) is ticked
+        assert bool(library.ticks.of(who)) is ticked
     box.click()
     rest(window, qtbot)
-    assert len(library.outings.reviewed(who)) == 1
+    assert len(library.ticks.of(who)) == 1
 
 
 def test_the_sentence_for_the_week_to_come_is_worked_out_and_can_be_typed(

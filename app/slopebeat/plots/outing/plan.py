@@ -15,6 +15,7 @@ from slopebeat.model.language import tr
 from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array
 from slopebeat.plots.chart import name_view
+from slopebeat.plots.outing.backdrop import BackdropOnPlan
 from slopebeat.plots.outing.lines import (
     break_after,
     broken,
@@ -108,6 +109,7 @@ class PlanView(pg.PlotWidget):
         self.bar = ScaleBar()
         self.nothing = pg.TextItem(tr("This recording holds no positions."), anchor=(0.5, 0.5))
         self.dot = pg.ScatterPlotItem(size=11, symbol="o")
+        self.backdrop = BackdropOnPlan(self, session)
         for item in (self.marks, self.bar, self.nothing, self.dot):
             self.addItem(item, ignoreBounds=True)
         self.dot.setZValue(10)

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from slopebeat.files.progress import Progress
 from slopebeat.files.reading import read
 from slopebeat.library.notebooks import Notebook
-from slopebeat.library.outings import StoredOuting, where_noted
+from slopebeat.library.notes import where_noted
+from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr

@@ -132,7 +132,7 @@ def athlete_week(
 
 def read_outings(library: Library, identity: str) -> tuple[WeekOuting, ...]:
     """All outings of an athlete with what a week asks of them, the earliest first."""
-    summaries, ticked = library.results.summaries(identity), library.outings.reviewed(identity)
+    summaries, ticked = library.results.summaries(identity), library.ticks.of(identity)
     notes = library.notes.by_outing(identity, tuple(NoteKind))
     return tuple(
         WeekOuting(

@@ -55,7 +55,7 @@ class Reviewed(QObject):
                 self.moment = ticked.get(outing)
                 self.changed.emit()
 
-        self._library.opened.ask(lambda library: library.outings.reviewed(athlete), take)
+        self._library.opened.ask(lambda library: library.ticks.of(athlete), take)
 
     def tick(self, reviewed: bool) -> None:
         """Tick the outing on screen off, or take the tick back."""
@@ -70,7 +70,7 @@ class Reviewed(QObject):
             self.changed.emit()
         if self._library.opened.library is not None:
             self._library.opened.ask(
-                lambda library: library.outings.set_reviewed(outing, moment), lambda _: self.kept.emit()
+                lambda library: library.ticks.put(outing, moment), lambda _: self.kept.emit()
             )
 
 

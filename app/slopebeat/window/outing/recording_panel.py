@@ -20,8 +20,8 @@ from PySide6.QtWidgets import (
 from slopebeat.model.language import mark, tr
 from slopebeat.model.marks import Mark, MarkState, Reason
 from slopebeat.model.measures import GROUND, HEIGHT, shortest_number
-from slopebeat.model.notes import SPORTS, Note, NoteKind, new_note
-from slopebeat.model.recording import Recording, Sport, utc_text
+from slopebeat.model.notes import SPORTS, NoteKind
+from slopebeat.model.recording import Sport
 from slopebeat.model.units import clock, minutes_seconds
 from slopebeat.review.doubts import doubt_words
 from slopebeat.review.outing import Review
@@ -29,13 +29,10 @@ from slopebeat.review.words.names import key_name
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import StretchTable
+from slopebeat.window.outing.time_zone import TimeZoneChoice, decide, said_of_outing, shown_recording
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import GrowingPage, button, explained_by, label, row
 from slopebeat.window.widgets.table import Column
-
-_QUARTERS_H = (-9.5, -3.5, -2.5, 3.5, 4.5, 5.5, 5.75, 6.5, 8.75, 9.5, 10.5, 12.75, 13.75)
-OFFSETS_H = tuple(sorted((*(float(hours) for hours in range(-12, 15)), *_QUARTERS_H)))
-"""Hours from UTC that are in use (IANA time zone database)."""
 
 LEAST_LETTERS = 14
 """Letters of a sport that are always to be seen."""
@@ -48,7 +45,6 @@ class WhatWasDone(QWidget):
         super().__init__(parent)
         self._session = session
         self.sport, self.level = QComboBox(), QCheckBox(tr("The ground was level"))
-        self.zone = explained_by("start", QComboBox())
         self.seen = label("", "caption", wrap=True)
         self._name()
         layout = QGridLayout(self)
@@ -57,8 +53,6 @@ class WhatWasDone(QWidget):
         layout.addWidget(self.sport, 0, 0)
         layout.addWidget(self.seen, 1, 0)
         layout.addWidget(self.level, 2, 0)
-        layout.addWidget(self.zone, 3, 0)
-        self.zone.activated.connect(self._choose_zone)
         self.sport.activated.connect(self._put_right)
         self.level.clicked.connect(self._declare)
         self._fresh = FreshWhenSeen(
@@ -73,78 +67,35 @@ class WhatWasDone(QWidget):
         self.sport.addItem("")
         for sport in SPORTS:
             self.sport.addItem(key_name(sport))
-        self.zone.setAccessibleName(tr("Time zone"))
-        self.zone.setMinimumContentsLength(LEAST_LETTERS)
-        self.zone.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-        self.zone.setToolTip(tr("Say what the clocks showed where the outing was; undo takes it back."))
-        self.zone.addItem("")
-        for hours in OFFSETS_H:
-            self.zone.addItem(utc_text(hours * 3600.0), hours)
         self.level.setToolTip(
             tr("The recording has no elevation. Declared level, its work rate is told from speed alone.")
         )
 
     def _show(self) -> None:
-        review, recording = self._session.outing.review, self._recording()
+        review, recording = self._session.outing.review, shown_recording(self._session)
         if review is None or recording is None:
             return
         file_says = tr("as the file says: {sport}").format(sport=key_name(recording.sport))
         if recording.sport is Sport.UNKNOWN:
             file_says = tr("the file does not say")
         self.sport.setItemText(0, file_says)
-        said = self._note(NoteKind.SPORT)
+        said = said_of_outing(self._session, NoteKind.SPORT)
         self.sport.setCurrentIndex(0 if said is None or said.value is None else int(said.value))
         self.seen.setText(
             tr("By speed, steps and climbing: {what}").format(what=key_name(review.recognised.kind))
             if said is None
             else tr("Put right by hand")
         )
-        self._show_zone(recording)
-        declared = self._note(NoteKind.GRADE)
+        declared = said_of_outing(self._session, NoteKind.GRADE)
         without = review.elevation.ascent_m is None
         self.level.setVisible(without or declared is not None)
         self.level.setChecked(declared is not None and declared.value == 0.0)
 
-    def _show_zone(self, recording: Recording) -> None:
-        known = recording.utc_offset_s
-        said = tr("UTC (not in the file)")
-        if known is not None:
-            said = tr("{zone}, as the file says").format(zone=utc_text(known))
-        self.zone.setItemText(0, said)
-        note = self._note(NoteKind.UTC_OFFSET)
-        if note is not None and self.zone.findData(note.value) < 0:
-            # Said in a note of its own, which takes any offset.
-            self.zone.addItem(utc_text((note.value or 0.0) * 3600.0), note.value)
-        self.zone.setCurrentIndex(0 if note is None else self.zone.findData(note.value))
-
-    def _choose_zone(self, index: int) -> None:
-        self._decide(NoteKind.UTC_OFFSET, None if index == 0 else float(self.zone.itemData(index)))
-
-    def _recording(self) -> Recording | None:
-        outing = self._session.outing
-        return outing.recordings[outing.index] if 0 <= outing.index < len(outing.recordings) else None
-
-    def _note(self, kind: NoteKind) -> Note | None:
-        """The latest note of a kind on the whole outing."""
-        here = [note for note in self._session.notes.all if note.kind is kind and note.start_s is None]
-        return max(here, key=lambda note: (note.created_utc, note.identity), default=None)
-
     def _put_right(self, index: int) -> None:
-        self._decide(NoteKind.SPORT, None if index == 0 else float(index))
+        decide(self._session, NoteKind.SPORT, None if index == 0 else float(index))
 
     def _declare(self, level: bool) -> None:
-        self._decide(NoteKind.GRADE, 0.0 if level else None)
-
-    def _decide(self, kind: NoteKind, value: float | None) -> None:
-        """Write, change or take back the note that holds the decision."""
-        notes, note = self._session.notes, self._note(kind)
-        if value is None:
-            if note is not None:
-                notes.take_back(note)
-        elif note is None:
-            notes.add(new_note(kind, notes.author, value=value))
-        else:
-            notes.edit(note, value=value)
+        decide(self._session, NoteKind.GRADE, 0.0 if level else None)
 
 
 MARK_COLUMNS: Sequence[Column] = (
@@ -279,9 +230,17 @@ class RecordingPanel(QWidget):
         said.setSpacing(0)
         said.addWidget(self.done)
         said.addWidget(self.elevation, 1)
-        layout.addLayout(said, 3)
+        layout.addLayout(said, 2)
         layout.addWidget(self.doubts, 5)
-        layout.addWidget(self.remarks, 2)
+        remarked = QVBoxLayout()
+        remarked.setSpacing(0)
+        self.zone = TimeZoneChoice(session)
+        placed = row(label(tr("Time zone"), "heading"), self.zone, spacing=8, stretch_last=True)
+        placed.setContentsMargins(14, 8, 8, 0)
+        placed.setStretch(1, 1)
+        remarked.addLayout(placed)
+        remarked.addWidget(self.remarks, 1)
+        layout.addLayout(remarked, 3)
         self._fresh = FreshWhenSeen(
             session.steps, self, session.outing.reviewed, self._show, session.display.changed
         )

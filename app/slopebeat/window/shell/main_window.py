@@ -149,14 +149,13 @@ class MainWindow(QMainWindow):
 
     def _connect(self) -> None:
         session = self.session
-        session.opening.failed.connect(self.notice.say)
-        session.outing.failed.connect(self.notice.say)
+        for part in (session.opening, session.outing, session.notes, session.backdrop):
+            part.failed.connect(self.notice.say)
         session.outing.chosen.connect(self._go_to_outing)
         session.outing.reviewed.connect(self._show_outing)
         session.recent_changed.connect(self._fill_recent)
         session.history.changed.connect(self._offer_undo)
         self.noting.told.connect(self.notice.say)
-        session.notes.failed.connect(self.notice.say)
         self.welcome.open_wanted.connect(self.open_dialog)
         for offer in (self.welcome, self.crash_offer):
             offer.demo_wanted.connect(self.open_demo)
@@ -227,9 +226,8 @@ class MainWindow(QMainWindow):
             # Only what was opened is gone to; a title changed in the list leaves the list where it is.
             self._to_outing = False
             self.stack.setCurrentWidget(self.page)
-        review = self.session.outing.review
-        assert review is not None
-        self.setWindowTitle(title_of(review.recording) or "Slopebeat")
+        outing = self.session.outing
+        self.setWindowTitle(title_of(outing.recordings[outing.index]) or "Slopebeat")
 
     def _fill_recent(self) -> None:
         self.recent.clear()
