@@ -10,7 +10,7 @@ import numpy as np
 
 from .fit_file import write_fit
 from .outing import Athlete, Noise, Outing, simulate
-from .terrain import Kind, Mode
+from .terrain import Kind, Mode, Profile, named
 from .truth import ascent_descent_m, band_seconds, decoupling
 
 FIRST_MONDAY = date(2026, 2, 2)
@@ -19,6 +19,7 @@ EMPTY_WEEKS = (9, 17)
 """Weeks at home, ill or travelling: nothing recorded."""
 RECORD_EVERY_S = 10
 BAND_BPM = (112, 131)
+LAPS_M: dict[Mode, float] = {"hike": 15_000.0, "ride": 50_000.0}
 CET, CEST = timezone(timedelta(hours=1)), timezone(timedelta(hours=2))
 SUMMER_FROM = date(2026, 3, 29)
 
@@ -166,6 +167,11 @@ def season(
         yield SeasonOuting(f"{person.role.replace(' ', '_')}_{start:%Y-%m-%d}.fit", start, kind, outing)
 
 
+def _home_lap(person: Person, mode: Mode) -> Profile:
+    """The lap by the hut: the same ground every time, more rounds of it than anybody has the hours for."""
+    return named("laps", mode, LAPS_M[mode], np.random.default_rng(person.seed))
+
+
 def _one(person: Person, kind: Kind, mode: Mode, share: float, rng: np.random.Generator) -> Outing:
     """An outing at a share of the season gone by."""
     change, who = person.change, person.athlete
@@ -175,7 +181,7 @@ def _one(person: Person, kind: Kind, mode: Mode, share: float, rng: np.random.Ge
     early, late = change.drift_bpm_per_h
     tau = float(rng.uniform(42.0, 58.0))
     return simulate(
-        kind,
+        _home_lap(person, mode) if kind == "laps" else kind,
         mode,
         float(rng.uniform(1.5, 1.9)),
         rng,
