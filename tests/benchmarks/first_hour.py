@@ -32,7 +32,7 @@ session = window.session
 window.resize(1400, 900)
 
 def settled():
-    for _ in range(3000):
+    for _ in range(1500):
         QTest.qWait(20)
         idle = session.background.idle and session.steps.idle and session.library.idle
         if idle and not session.opening.reading:
