@@ -98,6 +98,20 @@ def test_the_way_back_is_other_ground(library: Library) -> None:
     assert library.places.of(athlete(library)) == ()
 
 
+def test_a_way_over_the_same_spots_at_other_heights_is_other_ground(library: Library) -> None:
+    """A lift over a path, say: 160 m of climb where the other ways rise by 80."""
+    x, y = along([(0.0, 0.0), (3000.0, 0.0)])
+    rise = np.clip(x - 1000.0, 0.0, 800.0)
+    heights = [500.0 + share * STEEP * rise for share in (1.0, 2.0, 1.0)]
+    ways = [noisy((x, y), number, elevation_m=height) for number, height in enumerate(heights)]
+    outings = put(library, *ways)
+    find_ground(library)
+    (climb,) = (place for place in library.places.of(athlete(library)) if place.kind == CLIMB)
+    assert climb.gain_m == pytest.approx(80.0, abs=4.0)
+    over = [each.outing for each in library.places.passes(athlete(library)) if each.place == climb.identity]
+    assert over == [outings[0], outings[2]]
+
+
 def test_laps_are_passes_of_one_outing_and_make_no_place_alone(library: Library) -> None:
     turn = np.linspace(0.0, 2.0 * np.pi, 800)
     lap = 260.0 * np.cos(turn), 260.0 * np.sin(turn)

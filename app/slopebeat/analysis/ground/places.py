@@ -29,6 +29,10 @@ WHOLE_WITHIN_M, WHOLE_WITHIN_SHARE = 40.0, 0.06
 """A place is gone over when its ends are missed by no more than this length or this share of it
 [project choice]."""
 
+HEIGHT_APART_M, HEIGHT_APART_SHARE = 30.0, 0.3
+"""A pass that rises otherwise than the place by more than this, or than this share of its rise, is over other
+ground: a road on a bridge, a lift beside a path [project choice]; barometers and receivers err by less."""
+
 FIRST_MINUTE_S = 60.0
 """Heart rate still answers what was before the place for about a minute: time constants on foot are near 60 s
 (Hunt 2015, as for the fit of the heart rate)."""
@@ -123,6 +127,14 @@ def times_gone(place: WayPoints, way: WayPoints) -> tuple[tuple[int, int], ...]:
         if each.one[0] <= allowed and each.one[-1] >= len(place) - 1 - allowed
     ]
     return _apart(sorted(found))
+
+
+def rises_alike(way: Way, first: int, last: int, gain_m: float | None) -> bool:
+    """Whether a part of a way rises as a place does; yes where either is not known."""
+    rise_m = float(way.values.elevation_m[last] - way.values.elevation_m[first])
+    if gain_m is None or not np.isfinite(rise_m):
+        return True
+    return abs(rise_m - gain_m) <= max(HEIGHT_APART_M, HEIGHT_APART_SHARE * abs(gain_m))
 
 
 def _apart(ranges: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
