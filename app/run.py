@@ -17,7 +17,7 @@ import sys  # noqa: E402
 
 import bootstrap  # noqa: E402
 
-COMMANDS = {"review", "import", "months", "plan", "library", "archive", "desktop"}
+COMMANDS = {"review", "import", "months", "plan", "price", "library", "archive", "files", "desktop"}
 """First words of a call that opens no window; options alone open none either, but for ``--demo``."""
 
 

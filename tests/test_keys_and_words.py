@@ -63,7 +63,7 @@ def test_every_message_has_words_for_all_its_values() -> None:
     for where, call, _ in calls():
         literal = call.args[0]
         if isinstance(literal, ast.Constant):
-            assert literal.value in WORDINGS, f"{where}: {literal.value} has no words"
+            assert literal.value in WORDINGS, f"{where}: {literal.value!r} has no words"
         given = {keyword.arg for keyword in call.keywords}
         for key in keys_of(call) if None not in given else ():
             assert names_in(WORDINGS[key].text) == given, f"{where}: {key}"

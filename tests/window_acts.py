@@ -50,3 +50,10 @@ def drop(widget: QWidget, paths: Sequence[Path]) -> None:
     QApplication.sendEvent(widget, enter)
     assert enter.isAccepted()
     QApplication.sendEvent(widget, QDropEvent(QPointF(50, 50), act, content, button, key))
+
+
+def app() -> QApplication:
+    """The application the tests run in."""
+    running = QApplication.instance()
+    assert isinstance(running, QApplication)
+    return running

@@ -74,7 +74,7 @@ def test_the_file_types_are_those_of_the_entry(data_home: Path) -> None:
     main(["desktop", "--install"])
     space = "{http://www.freedesktop.org/standards/shared-mime-info}"
     root = ElementTree.parse(data_home / "mime" / "packages" / "slopebeat.xml").getroot()
-    types = [each.get("type") for each in root.iter(f"{space}mime-type")]
+    types = [each.attrib["type"] for each in root.iter(f"{space}mime-type")]
     assert sorted(types) == sorted(_entry(data_home)["Desktop Entry"]["MimeType"].strip(";").split(";"))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import Any
 
 import pandas as pd
 import pytest
@@ -27,9 +28,9 @@ def _kept() -> None:
     Notebooks().write(key, Notebook((remark,), (doubt,), (9.0, None), "Round the lake"))
 
 
-def reviewed(capsys: pytest.CaptureFixture[str], *options: str) -> dict:
+def reviewed(capsys: pytest.CaptureFixture[str], *options: str) -> dict[str, Any]:
     assert main(["review", str(WALK), *BAND, "--json", "-", *options]) == 0
-    return json.loads(capsys.readouterr().out)
+    return dict(json.loads(capsys.readouterr().out))
 
 
 @pytest.mark.usefixtures("_kept")

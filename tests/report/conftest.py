@@ -26,7 +26,9 @@ def hike() -> Recording:
     t = np.concatenate((np.arange(3000.0), np.arange(3400.0, 7200.0)))
 
     def heart(s: np.ndarray) -> np.ndarray:
-        return np.where((s > 1000) & (s < 2600), 145.0, np.where(s > 5000, 100.0, 120.0)) + (s % 3)
+        return np.asarray(
+            np.where((s > 1000) & (s < 2600), 145.0, np.where(s > 5000, 100.0, 120.0)) + (s % 3)
+        )
 
     def ground(s: np.ndarray) -> np.ndarray:
         return 800.0 + 250.0 * np.sin(np.pi * np.clip((s - 900.0) / 5400.0, 0.0, 1.0))

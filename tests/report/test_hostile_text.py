@@ -11,7 +11,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from slopebeat.model.notes import Author, NoteKind, new_note
+from slopebeat.model.notes import Author, Note, NoteKind, new_note
 from slopebeat.report.html import html
 from slopebeat.report.page import LADDER, page_of
 from slopebeat.report.report import html_report
@@ -74,7 +74,7 @@ def read(text: str) -> Reader:
     return reader
 
 
-def note(text: str):
+def note(text: str) -> Note:
     return new_note(NoteKind.REMARK, Author.COACH, text)
 
 

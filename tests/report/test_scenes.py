@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from slopebeat.analysis.account.causes import Cause
 from slopebeat.model.people import Aim
 from slopebeat.plots.colours import LIGHT
-from slopebeat.report.bars import account_bar, cause_bars, side_of
+from slopebeat.report.bars import account_bar, cause_bars
 from slopebeat.report.frame import Frame, nice_step, ticks
 from slopebeat.report.outing_chart import (
     ground_chart,
@@ -26,6 +26,7 @@ from slopebeat.report.outing_chart import (
 from slopebeat.report.shapes import Hatch, Path, Rect, Scene, Text, hatch
 from slopebeat.report.way_chart import way_chart
 from slopebeat.review.outing import Review, review_recording
+from slopebeat.review.words.causes import side_of
 from slopebeat.review.words.names import key_name
 from synthetic import recording
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import asdict
 from pathlib import Path
 
@@ -28,7 +29,7 @@ def kept() -> OutingSummary:
 
 
 @pytest.fixture
-def _imperial():
+def _imperial() -> Iterator[None]:
     measures.use_system(measures.System.IMPERIAL)
     measures.use_decimal_sign(",")
     yield

@@ -15,6 +15,7 @@ from slopebeat.model.bands import Band
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Author, Note, NoteKind
 from slopebeat.model.people import Aim
+from slopebeat.model.recording import Recording
 from slopebeat.review import outing, stages
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.stages import Stages
@@ -42,7 +43,7 @@ def same(one: object, other: object) -> bool:
 
 
 @pytest.fixture(scope="module")
-def recording():
+def recording() -> Recording:
     return read_recordings(SAMPLES / "lake_shore_walk.gpx")[0]
 
 
@@ -51,7 +52,7 @@ def load_note(kg: float) -> Note:
     return Note(str(UUID(int=1)), NoteKind.LOAD, Author.ATHLETE, "pack", now, now, value=kg)
 
 
-def test_each_change_gives_what_a_review_from_the_beginning_gives(recording) -> None:
+def test_each_change_gives_what_a_review_from_the_beginning_gives(recording: Recording) -> None:
     review = Stages()
     doubted = (Mark(600.0, 900.0, Channel.HEART_RATE, Reason.BY_HAND, MarkState.ACCEPTED),)
     for aim, marks, notes in (
@@ -68,7 +69,9 @@ def test_each_change_gives_what_a_review_from_the_beginning_gives(recording) -> 
         assert same(review(recording, aim, marks, notes), review_recording(recording, aim, marks, notes))
 
 
-def test_a_band_edit_neither_cleans_nor_fits_again(recording, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_band_edit_neither_cleans_nor_fits_again(
+    recording: Recording, monkeypatch: pytest.MonkeyPatch
+) -> None:
     review = Stages()
     first: Review = review(recording, BAND)
 

@@ -139,6 +139,10 @@ def test_a_proposed_mark_can_be_rejected_but_never_removed() -> None:
     assert desk.outing.marks == (replace(PROPOSED[0], state=MarkState.REJECTED), *PROPOSED[1:])
 
 
+def by_hand(desk: Desk) -> list[Mark]:
+    return [mark for mark in desk.outing.marks or () if mark.reason is Reason.BY_HAND]
+
+
 @pytest.mark.parametrize(("one", "other"), [(50.0, 70.0), (70.0, 50.0)])
 def test_a_stretch_begun_and_ended_at_the_cursor_is_marked_whichever_end_comes_first(
     one: float, other: float
@@ -149,7 +153,7 @@ def test_a_stretch_begun_and_ended_at_the_cursor_is_marked_whichever_end_comes_f
     desk.doubts.begin(one)
     desk.doubts.end(other)
     assert desk.doubts.draft_s is None
-    (mine,) = [mark for mark in desk.outing.marks or () if mark.reason is Reason.BY_HAND]
+    (mine,) = by_hand(desk)
     assert (mine.start_s, mine.end_s, mine.channel) == (50.0, 70.0, Channel.HEART_RATE)
     desk.doubts.remove(mine)
     assert desk.outing.marks == PROPOSED

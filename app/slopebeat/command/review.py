@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import argparse
+import re
 import sys
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
-from slopebeat.api.library import athlete_of
 from slopebeat.api.outing import choose_activity, make_aim, make_band
-from slopebeat.command.answers import as_text
 from slopebeat.command.common import add_band_options, add_json_option, check_outputs, give_answer
+from slopebeat.command.review_text import as_text
 from slopebeat.command.speech import add_speech_options, answering, literally
 from slopebeat.files.reading import read
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
@@ -21,6 +21,7 @@ from slopebeat.model.bands import Band, band_from_hr_max
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.marks import Mark
+from slopebeat.model.note_kinds import UTC_OFFSETS_H
 from slopebeat.model.notes import SPORTS, Author, Note, NoteKind, new_note, present
 from slopebeat.model.people import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, DEFAULT_TARGET_S, Aim
 from slopebeat.model.recording import Recording
@@ -97,6 +98,12 @@ def _add_corrections(parser: argparse.ArgumentParser) -> None:
         "--sport", choices=_SPORTS, help=tr("what was done, where the file says something else")
     )
     parser.add_argument(
+        "--utc-offset",
+        type=_utc_offset_h,
+        metavar="±HH:MM",
+        help=tr("local time less UTC where the outing was, as in --utc-offset=-03:30"),
+    )
+    parser.add_argument(
         "--level-ground",
         action="store_true",
         help=tr("the ground was level, where the recording has no elevation"),
@@ -110,7 +117,7 @@ def _add_files(parser: argparse.ArgumentParser) -> None:
         "--csv",
         type=Path,
         metavar=tr("FOLDER"),
-        help=tr("write samples, climbs, episodes and notes as tables"),
+        help=tr("write samples, climbs, episodes, splits and notes as tables"),
     )
 
 
@@ -170,7 +177,19 @@ def _said_by_hand(options: argparse.Namespace) -> tuple[Note, ...]:
         said.append(new_note(NoteKind.SPORT, Author.ATHLETE, value=float(_SPORTS.index(options.sport) + 1)))
     if options.level_ground:
         said.append(new_note(NoteKind.GRADE, Author.ATHLETE, value=0.0))
+    if options.utc_offset is not None:
+        said.append(new_note(NoteKind.UTC_OFFSET, Author.ATHLETE, value=options.utc_offset))
     return tuple(said)
+
+
+def _utc_offset_h(text: str) -> float:
+    """Hours of an offset such as ``+05:45``, ``-3:30`` or ``2``."""
+    found = re.fullmatch(r"([+-]?)(\d{1,2})(?::(\d{2}))?", text.strip().replace("−", "-"))
+    hours = float("nan") if found is None else int(found[2]) + int(found[3] or 0) / 60.0
+    hours = -hours if found is not None and found[1] == "-" else hours
+    if not UTC_OFFSETS_H[0] <= hours <= UTC_OFFSETS_H[1] or (found is not None and int(found[3] or 0) > 59):
+        raise argparse.ArgumentTypeError(tr("give an offset from -12:00 to +14:00, such as +02:00"))
+    return hours
 
 
 def _with_earlier(
@@ -181,6 +200,9 @@ def _with_earlier(
         if options.athlete is not None:
             raise UserError(tr("An athlete is looked up in a library: give --library too."))
         return review, ()
+    # Only here: what it brings along, imports and months, takes a third of the time of a start to load.
+    from slopebeat.api.library import athlete_of
+
     with Library.open(options.library) as library:
         if options.kept and options.athlete is None and len(list(library.athletes)) != 1:
             return review, ()

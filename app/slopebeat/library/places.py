@@ -18,9 +18,8 @@ from slopebeat.library.sound import checked
 from slopebeat.library.way_bytes import points_of, points_packed
 from slopebeat.library.ways import way_of_row
 from slopebeat.model.codec import decode, encode
-from slopebeat.model.ground import PassFigures, Place
 from slopebeat.model.message import Message, message
-from slopebeat.model.way import Way, WayFacts, WayPoints
+from slopebeat.model.way import PassFigures, Place, Way, WayFacts, WayPoints
 
 T = TypeVar("T")
 

@@ -13,9 +13,8 @@ import pytest
 from library_made import keep, walks, warden
 from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled
-from slopebeat.model.ground import CLIMB, STRETCH
 from slopebeat.model.track import Array
-from slopebeat.model.way import Way
+from slopebeat.model.way import CLIMB, STRETCH, Way
 from slopebeat.review.ground.search import SEARCH_VERSION, find_again, find_ground
 from ways_made import along, curved, off, way
 
@@ -87,7 +86,7 @@ def test_a_climb_is_a_place_of_its_own_and_its_pass_is_measured(library: Library
     # By hand: 800 m at 1.25 and 1.0 m/s are 640 and 800 s; 80 m in 800 s are 360 m/h.
     assert first.moving_s == pytest.approx(640.0, rel=0.08)
     assert second.climb_m_per_h == pytest.approx(360.0, rel=0.08)
-    assert (first.hr_bpm, second.hr_bpm) == (pytest.approx(140.0), pytest.approx(134.0))
+    assert [first.hr_bpm, second.hr_bpm] == pytest.approx([140.0, 134.0])
     assert first.heart_s == pytest.approx(first.moving_s - 60.0, abs=12.0)
     assert first.start_s == pytest.approx(1000.0 / 1.25, rel=0.05)
 
@@ -97,6 +96,20 @@ def test_the_way_back_is_other_ground(library: Library) -> None:
     put(library, noisy((x, y), 1), noisy((x[::-1], y[::-1]), 2))
     find_ground(library)
     assert library.places.of(athlete(library)) == ()
+
+
+def test_a_way_over_the_same_spots_at_other_heights_is_other_ground(library: Library) -> None:
+    """A lift over a path, say: 160 m of climb where the other ways rise by 80."""
+    x, y = along([(0.0, 0.0), (3000.0, 0.0)])
+    rise = np.clip(x - 1000.0, 0.0, 800.0)
+    heights = [500.0 + share * STEEP * rise for share in (1.0, 2.0, 1.0)]
+    ways = [noisy((x, y), number, elevation_m=height) for number, height in enumerate(heights)]
+    outings = put(library, *ways)
+    find_ground(library)
+    (climb,) = (place for place in library.places.of(athlete(library)) if place.kind == CLIMB)
+    assert climb.gain_m == pytest.approx(80.0, abs=4.0)
+    over = [each.outing for each in library.places.passes(athlete(library)) if each.place == climb.identity]
+    assert over == [outings[0], outings[2]]
 
 
 def test_laps_are_passes_of_one_outing_and_make_no_place_alone(library: Library) -> None:

@@ -34,7 +34,7 @@ def test_outcomes_come_in_the_order_of_the_orders() -> None:
 def test_orders_are_taken_only_as_far_ahead_as_there_is_room() -> None:
     taken: list[int] = []
 
-    def orders():  # type: ignore[no-untyped-def]
+    def orders() -> Iterator[int]:
         for n in range(50):
             taken.append(n)
             yield n

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -309,7 +310,8 @@ def test_an_archive_meets_outings_kept_from_other_files(bring: Bringing, tmp_pat
 
 def trace(data: bytes, **columns: float) -> Trace:
     made = trace_of(read(data).recordings[0])
-    return replace(made, **{name: np.full(made.t_s.size, value) for name, value in columns.items()})
+    changed: dict[str, Any] = {name: np.full(made.t_s.size, value) for name, value in columns.items()}
+    return replace(made, **changed)
 
 
 @pytest.mark.parametrize(
@@ -343,7 +345,7 @@ def test_clocks_may_be_apart_as_far_as_clocks_are() -> None:
     """Satellites' time is 18 s ahead of UTC (IERS Bulletin C 72 ff.): 200 m at 11 m/s."""
     assert same_outing(ride(0.0), ride(18.0, every_s=3))
     assert not same_outing(ride(0.0), ride(90.0)), "with places of both, a minute and a half is another ride"
-    unplaced = {"lat_deg_per_s": math.nan}
+    unplaced: dict[str, Any] = {"lat_deg_per_s": math.nan}
     assert same_outing(ride(0.0), ride(40.0, every_s=5, **unplaced)), "a clock set by hand"
     assert not same_outing(ride(0.0, **unplaced), ride(300.0, **unplaced))
 

@@ -8,7 +8,7 @@ import pytest
 from slopebeat.analysis.account.time_account import BandState
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
-from slopebeat.model.notes import Author, NoteKind, TalkTest, new_note
+from slopebeat.model.notes import Author, Note, NoteKind, TalkTest, new_note
 from slopebeat.review.notes.heart import disagreement, heart_there, heart_words
 from slopebeat.review.notes.place import place_from_text, place_text
 from synthetic import track
@@ -20,7 +20,7 @@ STAIRS = track(T, hr=100.0 + 10.0 * (T // 600))
 BAND = Band(110, 130)
 
 
-def talk(said: TalkTest, minute: float):
+def talk(said: TalkTest, minute: float) -> Note:
     return new_note(NoteKind.TALK_TEST, Author.ATHLETE, value=float(said), start_s=60.0 * minute)
 
 
@@ -94,7 +94,7 @@ def test_the_talk_test_is_at_odds_only_across_the_upper_edge(
         (" 0:40:00 – 1:02:30 ", (2400.0, 3750.0)),
     ],
 )
-def test_places_are_read_as_people_type_them(typed: str, place) -> None:
+def test_places_are_read_as_people_type_them(typed: str, place: tuple[float | None, float | None]) -> None:
     assert place_from_text(typed, 4000.0) == place
 
 

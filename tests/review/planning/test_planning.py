@@ -11,6 +11,8 @@ import gpxpy
 import numpy as np
 import pytest
 
+from sure import sure
+
 sys.path.insert(0, str(Path(__file__).resolve().parents[3] / "samples"))
 
 from generator.cost import WalkingCost
@@ -69,7 +71,8 @@ def school() -> School:
     places = [
         np.interp(at, last["distance_m"], last[name]) for name in ("true_elevation_m", "lat_deg", "lon_deg")
     ]
-    route = Route(at, *places, title="Seventh")
+    elevation_m, lat_deg, lon_deg = places
+    route = Route(at, elevation_m, lat_deg, lon_deg, title="Seventh")
     return School(tuple(evidence), last, review_recording(recording(last), AIM), route)
 
 
@@ -293,8 +296,8 @@ def test_the_map_file_carries_a_waypoint_with_the_speed_to_hold(school: School, 
     assert len(other.waypoints) == len(plan.climbs)
     first, climb = other.waypoints[0], plan.climbs[0]
     assert climb.hold_speed_mps is not None
-    assert f"{climb.hold_speed_mps.middle * 3.6:.1f} km/h" in first.name
-    assert "hold under" in first.description
+    assert f"{climb.hold_speed_mps.middle * 3.6:.1f} km/h" in sure(first.name)
+    assert "hold under" in sure(first.description)
     near = min(range(len(named)), key=lambda i: abs(named.distance_m[i] - climb.start_m))
     assert first.latitude == pytest.approx(named.lat_deg[near], abs=3e-4)
     with pytest.raises(UserError, match="positions"):

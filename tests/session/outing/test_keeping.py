@@ -470,7 +470,7 @@ def shown(book: Notebook) -> tuple[object, ...]:
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(walked=ACTS, in_library=st.booleans())
 def test_what_is_stored_is_what_is_on_screen_after_any_walk(
-    library: Library, walk: Path, walked: list, in_library: bool
+    library: Library, walk: Path, walked: list[Any], in_library: bool
 ) -> None:
     """Notes, marks, load and title: after any acts, after taking all back, and after doing all again."""
     (athlete,) = library.athletes

@@ -13,6 +13,7 @@ from slopebeat.report.pictures import PNG_DPI
 from slopebeat.window.outing.export_actions import FolderDialog, SaveDialog
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.notices import Opener
+from sure import sure
 
 
 def _save(window: MainWindow, qtbot: QtBot, slot: str) -> str:
@@ -75,7 +76,7 @@ def test_the_name_offered_is_made_of_day_title_and_sport(
     monkeypatch.setattr(SaveDialog, "ask", lambda _, __, name, ___: offered.append(name))
     ride.session.edit_title('../a:b*? "Ridge" \\ <1>')
     outing = ride.session.outing
-    qtbot.waitUntil(lambda: "Ridge" in outing.review.recording.title, timeout=WAIT_MS)
+    qtbot.waitUntil(lambda: "Ridge" in sure(outing.review).recording.title, timeout=WAIT_MS)
     for slot in ("save_report", "save_picture"):
         ride.actions_by_slot[slot].trigger()
     recording = outing.recordings[0]
@@ -92,7 +93,12 @@ def test_what_was_saved_opens_from_the_message_else_its_folder(
     opened: list[Path] = []
     path = tmp_path / "a.pdf"
     monkeypatch.setattr(SaveDialog, "ask", lambda *_: path)
-    monkeypatch.setattr(Opener, "open", lambda wanted: opened.append(wanted) is None and wanted.is_dir())
+
+    def noted(wanted: Path) -> bool:
+        opened.append(wanted)
+        return wanted.is_dir()
+
+    monkeypatch.setattr(Opener, "open", noted)
     _save(ride, qtbot, "save_report")
     assert ride.notice.opens.isVisible()
     ride.notice.opens.click()

@@ -17,6 +17,7 @@ from PySide6.QtCore import Qt, QTimer
 from pytestqt.qtbot import QtBot
 
 from library_made import made
+from patience import WAIT_MS
 from slopebeat.library.connections import Connections
 from slopebeat.model.bands import Band
 from slopebeat.model.people import BandPeriod, Ground
@@ -29,7 +30,7 @@ from slopebeat.window.library.athlete_dialog import AthleteDialog
 from slopebeat.window.library.backup import BackupDialog
 from slopebeat.window.library.bands import BandFinder, BandsDialog
 from slopebeat.window.shell.main_window import MainWindow
-from window.library.test_library import WAIT_MS, library_window, settle
+from window.library.test_library import library_window, settle
 
 __all__ = ["library_window"]
 

@@ -56,7 +56,8 @@ def test_a_backup_is_saved_checked_and_restored_from_the_menu(
 def test_a_damaged_backup_asks_before_it_is_restored(
     opened: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    backup, asked = tmp_path / "backup.sqlite3", []
+    backup = tmp_path / "backup.sqlite3"
+    asked: list[object] = []
     library = opened.session.library.opened.library
     assert library is not None
     library.backup(backup)

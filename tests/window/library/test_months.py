@@ -14,6 +14,7 @@ from patience import WAIT_MS
 from slopebeat.library.store import Library
 from slopebeat.plots.months.weeks import minutes_asked
 from slopebeat.window.shell.main_window import MainWindow
+from sure import sure
 from window_acts import wait_drawn
 
 
@@ -34,7 +35,7 @@ def months(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> MainWindow:
 
 
 def words(window: MainWindow) -> list[str]:
-    page = window.desk.page.months.words.widget()
+    page = sure(window.desk.page.months.words.widget())
     return [label.text() for label in page.findChildren(QLabel)]
 
 

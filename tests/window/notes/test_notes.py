@@ -36,11 +36,16 @@ NONE = Qt.KeyboardModifier.NoModifier
 CONTROL_SHIFT = CONTROL | Qt.KeyboardModifier.ShiftModifier
 
 
+def draft(window: MainWindow) -> tuple[float | None, float | None] | None:
+    """Where the note being written stands."""
+    return window.session.notes.draft
+
+
 def place(window: MainWindow, t_s: float) -> QPoint:
     """The pixel of a second of the outing, in the middle of the heart rate."""
     charts = window.page.charts
     box = charts.heart.box
-    return charts.mapFromScene(box.mapViewToScene(QPointF(t_s, sum(box.viewRange()[1]) / 2)))
+    return QPoint(charts.mapFromScene(box.mapViewToScene(QPointF(t_s, sum(box.viewRange()[1]) / 2))))
 
 
 def drag(window: MainWindow, start_s: float, end_s: float, keys: Qt.KeyboardModifier) -> None:
@@ -302,10 +307,10 @@ def test_the_menu_of_the_charts_places_notes(ride: MainWindow, qtbot: QtBot) -> 
     acts = {action.text(): action for action in menu.actions() if action.text()}
     assert not acts["Note up to here"].isEnabled()
     acts["Note here, 0:20:34"].trigger()
-    assert ride.session.notes.draft == (1234.0, None)
+    assert draft(ride) == (1234.0, None)
     acts["Note on the selected climb"].trigger()
     climb = review_of(ride).climbs[0]
-    assert ride.session.notes.draft == (climb.start_s, climb.end_s)
+    assert draft(ride) == (climb.start_s, climb.end_s)
     write(ride, qtbot, "well paced")
     assert notes(ride)[0].end_s == climb.end_s
 

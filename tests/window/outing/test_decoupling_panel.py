@@ -16,6 +16,7 @@ from slopebeat.review.present.decoupling import rows_of
 from slopebeat.review.present.decoupling_answer import decoupling_sentence
 from slopebeat.window.outing.decoupling_panel import DecouplingPanel
 from slopebeat.window.shell.main_window import MainWindow
+from sure import sure
 from window_acts import review_of
 
 
@@ -57,7 +58,7 @@ def test_a_sentence_heads_the_tab_and_says_what_the_rows_come_to(ride: MainWindo
     panel = ride.page.decoupling
     ride.page.tabs.setCurrentWidget(panel)
     assert panel.sentence.text() == decoupling_sentence(review_of(ride))
-    page = panel.widget()
+    page = sure(panel.widget())
     heights = [panel.sentence.mapTo(page, QPoint()).y(), panel.drift_test.mapTo(page, QPoint()).y()]
     assert heights == sorted(heights)
 

@@ -20,6 +20,7 @@ from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.present.cursor import CURSOR_FIGURES
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.window.shell.main_window import MainWindow
+from sure import sure
 from window_acts import next_review, review_of, wait_drawn
 
 
@@ -28,7 +29,7 @@ def chart_point(window: MainWindow, x: float) -> QPoint:
     charts = window.page.charts
     box = charts.heart.box
     y = sum(box.viewRange()[1]) / 2
-    return charts.mapFromScene(box.mapViewToScene(QPointF(x, y)))
+    return QPoint(charts.mapFromScene(box.mapViewToScene(QPointF(x, y))))
 
 
 def test_without_a_band_the_charts_show_and_the_band_is_asked_for(
@@ -119,7 +120,7 @@ def test_the_review_runs_beside_the_window_and_only_the_last_one_counts(
 
     monkeypatch.setattr(ride.session.outing, "_reviewer", reviewer)
     shown: list[int] = []
-    ride.session.outing.reviewed.connect(lambda: shown.append(review_of(ride).aim.band.upper_bpm))
+    ride.session.outing.reviewed.connect(lambda: shown.append(sure(review_of(ride).aim.band).upper_bpm))
     ride.page.aim.band.upper_edge.setValue(140)
     qtbot.waitUntil(lambda: len(threads) == 1, timeout=WAIT_MS)
     ride.page.aim.band.upper_edge.setValue(145)
@@ -194,7 +195,7 @@ def test_moving_the_mouse_over_a_chart_moves_cursor_and_readout(ride: MainWindow
         assert panel.cursor.isVisible()
         assert panel.cursor.value() == t_s
     track = review_of(ride).track
-    at = int(np.searchsorted(track.t_s, t_s, side="right")) - 1
+    at = int(np.searchsorted(track.t_s, sure(t_s), side="right")) - 1
     values = readout(ride)
     assert values["Heart rate bpm"] == f"{track.hr_bpm[at]:.0f}"
     assert values["Elevation m"] == f"{track.elevation_m[at]:.0f}"

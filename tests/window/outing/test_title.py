@@ -18,6 +18,7 @@ from slopebeat.model.recording import LONGEST_TITLE, content_hash, typed_title
 from slopebeat.session.session import Session
 from slopebeat.window.notes.table import WORDS
 from slopebeat.window.shell.main_window import MainWindow
+from sure import sure
 from window_acts import next_review
 
 TITLE = 1
@@ -108,7 +109,7 @@ def test_f2_in_the_table_of_notes_changes_the_words_there(ride: MainWindow, qtbo
     table.setCurrentIndex(table.model().index(0, WORDS))
     qtbot.keyClick(table, F2)
     assert not ride.page.answer.name.line.isVisible()
-    assert table.findChild(QLineEdit).isVisible()
+    assert sure(table.findChild(QLineEdit)).isVisible()
 
 
 @pytest.fixture

@@ -23,6 +23,7 @@ from slopebeat.window.route.actions import RouteDialog, is_planned_way
 from slopebeat.window.route.controller import RouteFileDialog
 from slopebeat.window.route.page import RoutePage
 from slopebeat.window.shell.main_window import MainWindow
+from sure import sure
 from teachers_made import keep_teachers
 from window_acts import drop
 
@@ -132,7 +133,7 @@ def test_an_edit_of_the_target_plans_again_and_only_once(planned: MainWindow, qt
         page(planned).entry.target.setValue(minutes)
     settle(planned, qtbot)
     assert len(made) == 1
-    assert made[0].target_s == 5400.0
+    assert sure(made[0]).target_s == 5400.0
     assert "1 h 30 min" in page(planned).answer.text()
 
 
@@ -228,7 +229,7 @@ def test_a_stretch_drawn_on_the_profile_snaps_to_where_the_ring_closes(
 def screen_place(window: MainWindow, at_m: float) -> QPoint:
     profile = page(window).profile
     scene = profile.ground.box.mapViewToScene(QPointF(at_m, 1230.0))
-    return profile.mapFromScene(scene)
+    return QPoint(profile.mapFromScene(scene))
 
 
 def test_ends_of_a_loop_are_typed_and_told_when_far_apart(planned: MainWindow, qtbot: QtBot) -> None:

@@ -6,9 +6,10 @@ from collections.abc import Callable, Iterator
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QSize
-from PySide6.QtWidgets import QApplication, QDialogButtonBox, QLabel
+from PySide6.QtWidgets import QDialogButtonBox, QLabel
 from pytestqt.qtbot import QtBot
 
+import window_acts
 from slopebeat.model.language import use_language
 from slopebeat.model.people import Athlete
 from slopebeat.plots.colours import LIGHT
@@ -24,6 +25,7 @@ from slopebeat.window.widgets import scrolling_dialog
 from slopebeat.window.widgets.qt_texts import key_names, use_qt_texts
 from slopebeat.window.widgets.scrolling_dialog import ScrollingDialog
 from slopebeat.window.widgets.style import apply_style
+from sure import sure
 
 LOW = QSize(1024, 564)
 """What a screen of 600 lines leaves under a title bar."""
@@ -64,16 +66,16 @@ def test_a_dialog_fits_a_low_screen_and_its_buttons_stay_seen(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setattr(scrolling_dialog, "room_px", lambda _widget: LOW)
-    apply_style(QApplication.instance(), LIGHT, percent)
+    apply_style(window_acts.app(), LIGHT, percent)
     try:
         dialog = make()
         qtbot.addWidget(dialog)
         dialog.show()
         assert dialog.width() <= LOW.width()
         assert dialog.height() <= LOW.height()
-        buttons = dialog.findChild(QDialogButtonBox)
+        buttons = sure(dialog.findChild(QDialogButtonBox))
         assert dialog.rect().contains(buttons.geometry())
-        page, bar = dialog.area.widget(), dialog.area.verticalScrollBar()
+        page, bar = sure(dialog.area.widget()), dialog.area.verticalScrollBar()
         # All of it can be reached, and nothing lies beside what is seen.
         assert page.height() <= dialog.area.viewport().height() + bar.maximum()
         assert page.width() <= dialog.area.viewport().width()
@@ -81,7 +83,7 @@ def test_a_dialog_fits_a_low_screen_and_its_buttons_stay_seen(
             for words in page.findChildren(QLabel):
                 assert words.heightForWidth(words.width()) <= words.height() + 1, words.text()
     finally:
-        apply_style(QApplication.instance(), LIGHT, 100)
+        apply_style(window_acts.app(), LIGHT, 100)
 
 
 def test_keys_are_called_as_the_language_calls_them(german: None, qtbot: QtBot) -> None:

@@ -10,9 +10,10 @@ import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, QRectF, QSize, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLabel
+from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
+import window_acts
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Sport, title_of
 from slopebeat.plots.band_margin import BandMargin
@@ -24,6 +25,7 @@ from slopebeat.session.outing.view_state import Rate
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.style import apply_style
 from slopebeat.window.widgets.table import RowsTable
+from sure import sure
 from synthetic import recording
 from window_acts import review_of, wait_drawn
 
@@ -97,20 +99,20 @@ def test_no_table_of_an_outing_needs_sideways_scrolling_at_1400(ride: MainWindow
 
 def heart_px(window: MainWindow) -> float:
     """Height of the area the heart rate is drawn in."""
-    return window.page.charts.heart.box.sceneBoundingRect().height()
+    return float(window.page.charts.heart.box.sceneBoundingRect().height())
 
 
 @pytest.fixture
 def large_texts() -> Iterator[None]:
     yield
-    apply_style(QApplication.instance(), LIGHT, 100)
+    apply_style(window_acts.app(), LIGHT, 100)
 
 
 def test_the_heart_rate_gets_a_third_of_the_window(ride: MainWindow, qtbot: QtBot, large_texts: None) -> None:
     page = ride.page
     sizes = ((1280, 720), (1440, 900), (1920, 1080))
     for text_percent, (width, height) in product((100, 140), sizes):
-        apply_style(QApplication.instance(), LIGHT, text_percent)
+        apply_style(window_acts.app(), LIGHT, text_percent)
         ride.resize(width, height)
         ride.session.display.changed.emit()
         wait_drawn(ride.session, qtbot)
@@ -155,7 +157,7 @@ def test_the_switches_go_into_a_menu_where_they_have_no_room(ride: MainWindow, l
     bar = ride.page.bar
     assert bar.rate[Rate.VERTICAL].isVisible()
     assert not bar.choice.isVisible()
-    apply_style(QApplication.instance(), LIGHT, 140)
+    apply_style(window_acts.app(), LIGHT, 140)
     ride.resize(1280, 720)
     QTest.qWait(50)
     assert bar.choice.isVisible()
@@ -201,7 +203,7 @@ def test_causes_that_took_no_second_have_no_row(ride: MainWindow) -> None:
     ride.page.tabs.setCurrentIndex(1)
     causes = review_of(ride).causes
     assert causes is not None
-    labels = ride.page.causes.widget().findChildren(QLabel)
+    labels = sure(ride.page.causes.widget()).findChildren(QLabel)
     shown = {label.text() for label in labels if not label.isHidden()}
     for cause, seconds in causes.seconds.items():
         assert (key_name(cause) in shown) == (seconds >= 0.5)

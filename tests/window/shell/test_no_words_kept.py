@@ -49,7 +49,7 @@ def german_words() -> set[str]:
     with CATALOGUE.open("rb") as stream:
         for message in read_po(stream):
             for texts, found in ((message.id, english), (message.string, german)):
-                for text in [texts] if isinstance(texts, str) else texts:
+                for text in [texts] if isinstance(texts, str) else texts or ():
                     found |= words(re.sub(r"\{\w*\}", " ", text))
     # A word of both languages that the English texts happen not to use.
     return german - english - {"format"}

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import (
     QAbstractButton,
     QAbstractScrollArea,
     QAbstractSpinBox,
-    QApplication,
     QComboBox,
     QGraphicsView,
     QHeaderView,
@@ -26,6 +25,7 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
+import window_acts
 from library_made import made
 from patience import WAIT_MS
 from slopebeat.library.store import Library
@@ -35,6 +35,7 @@ from slopebeat.model.people import Athlete
 from slopebeat.plots.colours import LIGHT
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.style import apply_style
+from sure import sure
 from teachers_made import keep_teachers
 from window_acts import wait_drawn
 
@@ -80,8 +81,7 @@ def cut_text(widget: QWidget) -> bool:
 
 def sticks_out(widget: QWidget) -> bool:
     """Whether part of it lies beyond its parent, where nothing could be scrolled to show it."""
-    parent = widget.parentWidget()
-    assert parent is not None
+    parent = sure(widget.parentWidget())
     room, place = parent.rect().adjusted(-1, -1, 1, 1), widget.geometry()
     area = parent.parentWidget()
     if isinstance(area, QAbstractScrollArea) and area.viewport() is parent:
@@ -95,7 +95,7 @@ def described(widget: QWidget) -> str:
     named = widget.accessibleName() or widget.objectName()
     said = words or named or [each.text() for each in widget.findChildren(QLabel)[:4]]
     place = "{}+{}x{}".format(*(widget.x(), widget.width(), widget.height()))
-    parent = widget.parentWidget()
+    parent = sure(widget.parentWidget())
     return f"{type(widget).__name__} {said!r} {place} in {type(parent).__name__} of {parent.size().toTuple()}"
 
 
@@ -145,7 +145,7 @@ def test_nothing_is_cut_on_the_page_of_an_outing(spoken: str, ride: MainWindow) 
 
 
 def test_nothing_is_cut_where_large_texts_meet_a_low_window(spoken: str, ride: MainWindow) -> None:
-    apply_style(QApplication.instance(), LIGHT, 140)
+    apply_style(window_acts.app(), LIGHT, 140)
     try:
         page = ride.page
         ride.resize(1280, 720)
@@ -157,7 +157,7 @@ def test_nothing_is_cut_where_large_texts_meet_a_low_window(spoken: str, ride: M
         assert_nothing_is_cut(whole)
         whole.close()
     finally:
-        apply_style(QApplication.instance(), LIGHT, 100)
+        apply_style(window_acts.app(), LIGHT, 100)
 
 
 def test_nothing_is_cut_in_the_library(spoken: str, window: MainWindow, qtbot: QtBot, tmp_path: Path) -> None:
@@ -221,7 +221,7 @@ def test_the_walk_finds_what_is_cut_and_what_sticks_out(qtbot: QtBot) -> None:
 
 @pytest.mark.parametrize("text_percent", [100, 130])
 def test_the_bar_over_the_charts_stays_one_row_and_cuts_no_word(ride: MainWindow, text_percent: int) -> None:
-    apply_style(QApplication.instance(), LIGHT, text_percent)
+    apply_style(window_acts.app(), LIGHT, text_percent)
     try:
         bar = ride.page.bar
         for width in (1400, 1280, 1150):
@@ -230,4 +230,4 @@ def test_the_bar_over_the_charts_stays_one_row_and_cuts_no_word(ride: MainWindow
             shown = [one for one in bar.findChildren(QPushButton) if one.isVisible()]
             assert len({one.mapTo(bar, QPoint()).y() for one in shown}) == 1
     finally:
-        apply_style(QApplication.instance(), LIGHT, 100)
+        apply_style(window_acts.app(), LIGHT, 100)

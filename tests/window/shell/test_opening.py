@@ -58,7 +58,12 @@ def test_files_on_the_command_line_go_to_the_window(
     qtbot: QtBot, walk_file: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     asked: list[Path] = []
-    monkeypatch.setattr(window_app, "run", lambda paths, demo: asked.extend(paths) or int(demo))
+
+    def run(paths: list[Path], demo: bool) -> int:
+        asked.extend(paths)
+        return int(demo)
+
+    monkeypatch.setattr(window_app, "run", run)
     assert entry.main([str(walk_file)]) == 0
     window = window_app.open_window(asked)
     qtbot.addWidget(window)

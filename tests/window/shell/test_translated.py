@@ -183,8 +183,8 @@ def test_no_control_that_takes_the_keyboard_is_unnamed(wrapped: MainWindow) -> N
     interface = QAccessible.queryAccessibleInterface(wrapped)
     for page in (wrapped.page, wrapped.welcome, wrapped.preferences, wrapped.desk.page, wrapped.desk.compare):
         wrapped.stack.setCurrentWidget(page)
-        for tabs in page.findChildren(QTabWidget) or [None]:
-            for tab in range(0 if tabs is None else tabs.count()):
+        for tabs in page.findChildren(QTabWidget):
+            for tab in range(tabs.count()):
                 tabs.setCurrentIndex(tab)
                 assert list(unnamed(interface)) == []
         assert list(unnamed(interface)) == []

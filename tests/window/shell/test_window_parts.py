@@ -15,7 +15,7 @@ from PySide6.QtWidgets import QAbstractSpinBox, QApplication, QComboBox, QLabel,
 from pytestqt.qtbot import QtBot
 
 from slopebeat.analysis.account.time_account import BandState, TimeAccount
-from slopebeat.plots.colours import DARK, LIGHT
+from slopebeat.plots.colours import DARK, LIGHT, Colours
 from slopebeat.review.present.account import parts_of, sums
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.window.shell.actions import ACTIONS, without_access_keys
@@ -71,7 +71,7 @@ def test_dark_and_light_reach_window_and_charts(ride: MainWindow) -> None:
 
 
 @pytest.mark.parametrize("colours", [LIGHT, DARK], ids=["light", "dark"])
-def test_words_stand_out_from_their_paper(colours) -> None:
+def test_words_stand_out_from_their_paper(colours: Colours) -> None:
     """At least 4.5:1, the contrast WCAG 2.1 asks of text (success criterion 1.4.3)."""
     for ink in (colours.ink, colours.muted, colours.above, colours.below, colours.in_band):
         assert contrast(ink, colours.panel) >= 4.5

@@ -10,6 +10,9 @@ import numpy as np
 
 from slopebeat.analysis.ground.equal_speed import (
     LEAST_DAYS,
+    POWER,
+    SPEED,
+    WORK,
     DayLevels,
     Halves,
     Passes,
@@ -21,9 +24,9 @@ from slopebeat.analysis.ground.equal_speed import (
     slope_between_days,
 )
 from slopebeat.library.places import KeptPass
-from slopebeat.model.ground import Place
+from slopebeat.model.evidence import POWER as BY_METER
 from slopebeat.model.recording import local_day
-from slopebeat.model.way import WayFacts
+from slopebeat.model.way import Place, WayFacts
 
 MUCH_STOPPED_SHARE = 0.1
 """Of a pass; with more standing its heart rate is not compared [project choice]."""
@@ -38,17 +41,23 @@ class Group:
 
     Attributes
     ----------
-    kind : key of what was done. sport : as the recording has it. work_source : key, None where unknown.
+    sport : as the recording has it. work_source : key, None where unknown.
     """
 
-    kind: str
     sport: str
     on_bike: bool
     work_source: str | None
 
     @classmethod
     def of(cls, facts: WayFacts) -> Group:
-        return cls(facts.kind, facts.sport, facts.on_bike, facts.work_source)
+        return cls(facts.sport, facts.on_bike, facts.work_source)
+
+    @property
+    def told_by(self) -> str:
+        """What tells how fast a place was gone."""
+        if not self.on_bike:
+            return WORK
+        return POWER if self.work_source == BY_METER else SPEED
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,10 +77,15 @@ class PassRow:
 
 @dataclass(frozen=True, eq=False)
 class GroupAtPlace:
-    """What a group did at a place: the days it can be compared on, and the later half against the earlier."""
+    """What a group did at a place.
+
+    ``days`` are those it can be compared on, ``change`` the later half of them against the earlier.
+    """
 
     group: Group
     passes: int
+    first_day: date
+    last_day: date
     days: int
     change: Halves | None
 
@@ -161,9 +175,9 @@ def _day(each: KeptPass) -> date:
 
 
 def effort_of(each: KeptPass) -> float | None:
-    """How fast a pass was, as the heart sees it: the logarithm of speed on a bike, late work on foot."""
+    """How fast a pass was, by what tells it for its group; None where that is not known."""
     figures = each.figures
-    if not each.facts.on_bike:
+    if Group.of(each.facts).told_by != SPEED:
         return figures.work_w_per_kg
     return float(np.log(figures.speed_mps)) if figures.speed_mps else None
 
@@ -194,7 +208,7 @@ def _levels(group: Group, passes: Sequence[KeptPass], equal: dict[int, float]) -
         np.array([numbers[_day(passes[at])] for at in chosen], dtype=np.intp),
         np.array(efforts),
         np.array([passes[at].figures.hr_bpm for at in chosen], dtype=float),
-        group.on_bike,
+        group.told_by,
     )
     slope = slope_between_days(compared)
     corrected = at_equal_speed(compared, slope)
@@ -215,5 +229,5 @@ def _groups(rows: Sequence[PassRow]) -> tuple[GroupAtPlace, ...]:
         level = np.array([float(np.mean(each)) for each in by_day.values()])
         sd = np.array([pass_sd_bpm(len(each)) for each in by_day.values()])
         change = later_half(level, sd) if level.size >= LEAST_DAYS else None
-        found.append(GroupAtPlace(group, len(own), len(by_day), change))
+        found.append(GroupAtPlace(group, len(own), own[0].day, own[-1].day, len(by_day), change))
     return tuple(sorted(found, key=lambda each: -each.days))

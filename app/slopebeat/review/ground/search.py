@@ -11,7 +11,14 @@ from numpy.typing import NDArray
 
 from slopebeat.analysis.ground.align import together
 from slopebeat.analysis.ground.cells import CellIndex, Cells, cells_around, cells_of
-from slopebeat.analysis.ground.places import LEAST_STRETCH_M, Cut, cut_places, measure, times_gone
+from slopebeat.analysis.ground.places import (
+    LEAST_STRETCH_M,
+    Cut,
+    cut_places,
+    measure,
+    rises_alike,
+    times_gone,
+)
 from slopebeat.library.places import FoundPass, FoundPlace
 from slopebeat.library.store import Library
 from slopebeat.model.way import POINT_M, Way, WayPoints, no_points
@@ -118,8 +125,8 @@ class GroundSearch:
             points = self._place(place)
             if points is None:
                 continue
-            for first, last in times_gone(points, way.points):
-                found.append((place, _found(number, way, first, last, self._gains.get(place))))
+            gone = _gone(number, way, points, self._gains.get(place))
+            found += [(place, each) for each in gone]
         return found
 
     def _new(self, number: int, way: Way, free: Mask) -> list[FoundPlace]:
@@ -162,21 +169,26 @@ class GroundSearch:
             self._ways.identities[at] for at in np.flatnonzero(shared >= CELLS_SHARE * cells.size).tolist()
         ]
         passes = [_found(number, way, cut.first, cut.last, cut.gain_m)]
-        passes += [
-            _found(number, way, first, last, cut.gain_m)
-            for first, last in times_gone(points, way.points)
-            if last <= cut.first or first >= cut.last
-        ]
+        again = _gone(number, way, points, cut.gain_m)
+        passes += [each for each in again if each.last <= cut.first or each.first >= cut.last]
         for other in others:
             there = self._way(other)
             if there is not None and other != number:
-                gone = times_gone(points, there.points)
-                passes += [_found(other, there, first, last, cut.gain_m) for first, last in gone]
+                passes += _gone(other, there, points, cut.gain_m)
         return FoundPlace(cut.kind, cut.length_m, cut.gain_m, points, cells, tuple(passes))
 
 
 def _found(number: int, way: Way, first: int, last: int, gain_m: float | None) -> FoundPass:
     return FoundPass(number, first, last, measure(way, first, last, gain_m))
+
+
+def _gone(number: int, way: Way, place: WayPoints, gain_m: float | None) -> list[FoundPass]:
+    """Every pass of a way over a place."""
+    return [
+        _found(number, way, first, last, gain_m)
+        for first, last in times_gone(place, way.points)
+        if rises_alike(way, first, last, gain_m)
+    ]
 
 
 def _free(size: int, taken: Iterable[tuple[int, int]]) -> Mask:

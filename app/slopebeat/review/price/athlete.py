@@ -9,9 +9,9 @@ from datetime import date
 from slopebeat.library.results import Inputs
 from slopebeat.model.bands import Band
 from slopebeat.model.evidence import OutingEvidence, OutingSummary
-from slopebeat.model.people import Athlete, BandPeriod, Ground, Prescription
+from slopebeat.model.people import Athlete, BandPeriod, Ground, Prescription, session_target_s
 from slopebeat.review.price.gap import Gap, gap_sentences, gaps
-from slopebeat.review.price.grounds import Price, review_price, session_target_s
+from slopebeat.review.price.grounds import Price, review_price
 from slopebeat.review.price.letter import Letter, letter_of, suggested_text
 from slopebeat.review.price.week import NextWeek, WeekSoFar, plan_week, week_so_far
 

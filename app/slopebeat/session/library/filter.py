@@ -77,6 +77,12 @@ class ShownOutings(QObject):
         """Identity of an outing of the months by its index there."""
         return self._identity[id(self.shown.months.outings[index])]
 
+    def neighbour(self, identity: str, by: int) -> str | None:
+        """The outing so many later in time among those looked at; None where there is none."""
+        shown = [row.outing.identity for row in self.shown.rows]
+        at = shown.index(identity) + by if identity in shown else -1
+        return shown[at] if 0 <= at < len(shown) else None
+
     def update(self) -> None:
         """Start over; only the latest result counts."""
         if self._job is not None:

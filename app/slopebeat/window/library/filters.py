@@ -15,6 +15,7 @@ from slopebeat.model.people import Ground
 from slopebeat.review.words.names import NAMES, sentence_start, sport_name
 from slopebeat.session.library.filter import Filter
 from slopebeat.session.library.library import LibrarySession
+from slopebeat.window.widgets.number_box import not_edited
 from slopebeat.window.widgets.parts import button
 
 HEAVY_KG = 10.0
@@ -115,9 +116,8 @@ class FilterBar(QWidget):
 
     def clear(self) -> None:
         """Let all outings pass."""
-        self.words.blockSignals(True)
-        self.words.clear()
-        self.words.blockSignals(False)
+        with not_edited(self.words):
+            self.words.clear()
         for box in self._boxes():
             box.setCurrentIndex(0)
         self._tell()

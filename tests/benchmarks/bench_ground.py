@@ -1,0 +1,133 @@
+"""What ground gone before costs in a large library: ``python tests/benchmarks/bench_ground.py [OUTINGS]``.
+
+With ``app`` and ``tests`` on the path; ``--write`` keeps the table beside this file. Ways are invented: each
+outing goes two of some loops and a way of its own, with positions that are off by 4 m.
+"""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import timedelta
+from pathlib import Path
+from time import perf_counter
+
+import numpy as np
+
+from slopebeat.library.arrivals import Arrival
+from slopebeat.library.outings import OutingFacts, packed
+from slopebeat.library.people import new_identity
+from slopebeat.library.results import Result
+from slopebeat.library.store import Library
+from slopebeat.model.people import Athlete
+from slopebeat.model.way import Way
+from slopebeat.review.ground.gone_before import gone_before
+from slopebeat.review.ground.ground import review_ground
+from slopebeat.review.ground.search import GroundSearch, find_ground
+from summaries import outing as summary
+from ways_made import FIRST, curved, off, way
+
+LOOPS, LOOP_M, OWN_M = 14, 3000.0, 900.0
+NEW = 12
+"""New outings the time of one is the middle of."""
+
+GOAL_S = 0.3
+
+HEAD = (
+    "| outings | places | passes | MB of it | all searched | a new outing on kept places | goal | met | "
+    "a new outing that makes places | all places and days reviewed | one outing's ground |\n"
+    "| --: | --: | --: | --: | --: | --: | --: | :-- | --: | --: | --: |"
+)
+
+
+def gone(names: tuple[int, ...], seed: int) -> Way:
+    """The loops of these names one after the other, and a way of its own."""
+    rng = np.random.default_rng(seed)
+    parts = []
+    for name in names:
+        x, y = curved(name, LOOP_M, 5.0)
+        parts.append((x + 4000.0 * (name % 5), y + 4000.0 * (name // 5)))
+    own = curved(10_000 + seed, OWN_M, 5.0)
+    place = rng.uniform(-20_000.0, 20_000.0, 2)
+    parts.insert(int(rng.integers(0, len(parts) + 1)), (own[0] + place[0], own[1] + place[1]))
+    x, y = (np.concatenate(each) for each in zip(*parts, strict=True))
+    return way(x, y, day=float(seed), error=off(x.size, 4.0, rng), hr_bpm=130.0 + float(rng.normal(0.0, 5.0)))
+
+
+def put(library: Library, athlete: str, number: int, kept: Way) -> None:
+    """Keep one outing with its way."""
+    start = FIRST + timedelta(hours=number)
+    facts = OutingFacts(0, start, 0.0, "hiking", False, f"Round {number}")
+    told = replace(kept, facts=replace(kept.facts, start_utc=start))
+    result = Result(summary(start_utc=start), 1, "key", way=told)
+    library.arrivals.keep(athlete, packed(str(number).encode()), "round.fit", [Arrival(facts, result)])
+
+
+def chosen(number: int) -> tuple[int, ...]:
+    rng = np.random.default_rng([1, number])
+    return tuple(int(each) for each in rng.choice(LOOPS, 2, replace=False))
+
+
+def clocked(act: Callable[[], object]) -> float:
+    begun = perf_counter()
+    act()
+    return perf_counter() - begun
+
+
+def measured(count: int, folder: Path) -> str:
+    """One row of the table."""
+    with Library.create(folder / f"{count}.sqlite3") as library:
+        athlete = library.athletes.add(Athlete(new_identity(), "Hut warden")).identity
+        for begin in range(0, count, 250):
+            with library.together():
+                for number in range(begin, min(begin + 250, count)):
+                    put(library, athlete, number, gone(chosen(number), number))
+        before = library.path.stat().st_size
+        all_s = clocked(lambda: find_ground(library, athlete))
+        kept_s, made_s = [], []
+        for number in range(count, count + NEW):
+            put(library, athlete, number, gone(chosen(number), number))
+            kept_s.append(_one(library, athlete))
+        for number in range(NEW):
+            for again in range(2):
+                put(
+                    library,
+                    athlete,
+                    count + NEW + 2 * number + again,
+                    gone((LOOPS + number,), 7 * count + number),
+                )
+                spent = _one(library, athlete)
+            made_s.append(spent)
+        places, passes = library.places.of(athlete), library.places.passes(athlete)
+        review_s = clocked(lambda: review_ground(library.places.of(athlete), library.places.passes(athlete)))
+        identity = passes[-1].outing
+        beside_s = clocked(lambda: gone_before(identity, library.places.beside(identity)))
+        size = library.path.stat().st_size - before
+    middle = float(np.median(kept_s))
+    cells = (
+        f"{count:,} | {len(places)} | {len(passes):,} | {size / 1e6:.0f} | {all_s:.0f} s | {middle:.3f} s "
+        f"(at most {max(kept_s):.3f}) | {GOAL_S} s | {'yes' if middle <= GOAL_S else 'no'} | "
+        f"{float(np.median(made_s)):.3f} s | {review_s:.2f} s | {beside_s:.3f} s"
+    )
+    return f"| {cells} |"
+
+
+def _one(library: Library, athlete: str) -> float:
+    """Seconds of the search for one new outing, as it is after an import: with everything read anew."""
+    (number,) = library.places.not_searched(athlete, 1)
+    return clocked(lambda: GroundSearch(library, athlete).search(number))
+
+
+if __name__ == "__main__":
+    counts = [int(each) for each in sys.argv[1:] if each.isdigit()] or [1000, 10_000]
+    lines = [HEAD]
+    with tempfile.TemporaryDirectory() as place:
+        for count in counts:
+            lines.append(measured(count, Path(place)))
+            print(lines[-1], flush=True)
+    if "--write" in sys.argv:
+        text = "# What ground gone before costs\n\nMade by `bench_ground.py` on a shared machine under load; "
+        text += "a new outing is about 7 km.\n\n" + "\n".join(lines) + "\n"
+        Path(__file__).with_suffix(".md").write_text(text, encoding="utf-8")
