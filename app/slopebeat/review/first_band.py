@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
 
 from slopebeat.analysis.band.hr_max import ERROR_BPM, HrMaxEstimate, usual_estimate
+from slopebeat.library.store import Library
 from slopebeat.model.bands import HR_MAX_SHARE, Band, band_from_hr_max
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import figure
@@ -18,6 +19,25 @@ OTHER_WAYS = mark(
     "Better founded: a lactate step test, or an hour at steady output that checks the upper edge; both stand "
     "in the list above."
 )
+
+
+def reach_back(library: Library, period: BandPeriod) -> date | None:
+    """Put a band in force back to the first outing on its ground; the day, None where none was before it.
+
+    It must be the first band there, or outings would change that had a band on their day.
+    """
+    days = [each.local_day() for each in library.outings.of(period.athlete) if each.ground is period.ground]
+    earlier = [
+        each
+        for each in library.bands.of(period.athlete)
+        if each.ground is period.ground and each.from_day < period.from_day
+    ]
+    if earlier or not days or min(days) >= period.from_day:
+        return None
+    with library.together():
+        library.bands.remove(period)
+        library.bands.put(replace(period, from_day=min(days)))
+    return min(days)
 
 
 @dataclass(frozen=True)
