@@ -37,6 +37,9 @@ MOST_PARTNERS = 12
 """Earlier ways that one is set beside, those with most in common first, where new places are looked for
 [project choice]; passes over these are then looked for in all."""
 
+MOSTLY = 0.5
+"""Of a new place that no other place covers on its own way [project choice]."""
+
 WAYS_IN_MEMORY = 64
 """Ways held while searching [project choice]."""
 
@@ -137,6 +140,8 @@ class GroundSearch:
             while stretches:
                 begin, end = max(stretches, key=lambda each: each[1] - each[0])
                 for cut in cut_places(way, begin, end):
+                    if free[cut.first : cut.last].mean() < MOSTLY:
+                        continue  # The next lap over a place that was just found.
                     place = self._founded(number, way, cut)
                     if len({found.way for found in place.passes}) > 1:
                         new.append(place)
