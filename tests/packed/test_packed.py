@@ -1,4 +1,4 @@
-"""The packed folder, started where no Python is found: ``python3 pack/build.py``, then this by hand.
+"""The packed folder, started where no Python is found: ``python3 app/pack/build.py``, then this by hand.
 
 It is not among the usual tests: the folder takes minutes to build.
 """
@@ -12,7 +12,6 @@ import signal
 import sqlite3
 import subprocess
 import sys
-import time
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
@@ -20,7 +19,7 @@ from pathlib import Path
 import pytest
 
 import slopebeat
-from patience import WAIT_S
+from patience import WAIT_S, wait_until
 
 ROOT = Path(__file__).resolve().parents[2]
 FOLDER = Path(os.environ.get("SLOPEBEAT_PACKED", ROOT / "dist" / "slopebeat"))
@@ -28,7 +27,7 @@ SAMPLES = ROOT / "samples"
 MOST_BYTES = 250e6
 
 pytestmark = [
-    pytest.mark.skipif(not FOLDER.is_dir(), reason="python3 pack/build.py has not made the folder"),
+    pytest.mark.skipif(not FOLDER.is_dir(), reason="python3 app/pack/build.py has not made the folder"),
     pytest.mark.skipif(not sys.platform.startswith("linux"), reason="untried on this system"),
 ]
 
@@ -62,11 +61,12 @@ def run(bare: dict[str, str], *words: str | Path) -> str:
 
 def wait_for(found: Callable[[], bool], process: subprocess.Popen[bytes]) -> None:
     """Wait until something is so, as long as the program runs."""
-    until = time.monotonic() + WAIT_S
-    while not found():
+
+    def come_true() -> bool:
         assert process.poll() is None, "the program ended"
-        assert time.monotonic() < until
-        time.sleep(0.1)
+        return found()
+
+    wait_until(come_true)
 
 
 def test_it_is_small_enough_and_holds_what_belongs_to_it() -> None:
@@ -164,7 +164,7 @@ def test_the_icons_of_other_systems_are_read_by_what_reads_such_files(tmp_path: 
     """ICO by Qt; of ICNS the lengths of its elements are followed, as no reader of it is at hand here."""
     from PySide6.QtGui import QImageReader
 
-    sys.path.insert(0, str(ROOT / "pack"))
+    sys.path.insert(0, str(ROOT / "app" / "pack"))
     import recipe
 
     ico = recipe.icon_file("ico", tmp_path)

@@ -60,7 +60,10 @@ def describe(parser: argparse.ArgumentParser) -> None:
         "--library",
         type=Path,
         metavar=tr("FILE"),
-        help=tr("let the earlier outings in a library speak; with --kept also the one to look in"),
+        help=tr(
+            "let the earlier outings in a library speak (with --athlete: your own); with --kept also the "
+            "one to look in"
+        ),
     )
     parser.add_argument(
         "--athlete", metavar=tr("NAME"), help=tr("whose outings; needed when there are several")
@@ -195,15 +198,14 @@ def _utc_offset_h(text: str) -> float:
 def _with_earlier(
     review: Review, options: argparse.Namespace, again: Again | None
 ) -> tuple[Review, tuple[str, ...]]:
-    """The review told from the earlier outings of an athlete too, where a library was named."""
-    if options.library is None:
-        if options.athlete is not None:
-            raise UserError(tr("An athlete is looked up in a library: give --library too."))
+    """The review told from the earlier outings of an athlete too, where one of them was named."""
+    place = options.library or (None if options.athlete is None else default_path())
+    if place is None:
         return review, ()
     # Only here: what it brings along, imports and months, takes a third of the time of a start to load.
     from slopebeat.api.library import athlete_of
 
-    with Library.open(options.library) as library:
+    with Library.open(place) as library:
         if options.kept and options.athlete is None and len(list(library.athletes)) != 1:
             return review, ()
         athlete = athlete_of(library, options.athlete)

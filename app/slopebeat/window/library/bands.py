@@ -24,6 +24,7 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.plots.theme import theme
 from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.first_band import reach_back
 from slopebeat.review.words.names import key_name
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.window.library.band_methods import (
@@ -193,6 +194,9 @@ class BandsDialog(QDialog):
             self.table.setColumnWidth(column, width)
         self.add = button(tr("Add a band…"), "primary")
         self.remove = button(tr("Remove"), "", tr("The band before it stays in force instead"))
+        self.back = button(
+            tr("From the first outing on"), "", tr("Count outings before the first band with it, too")
+        )
         self.note = label(
             tr("A change reviews the outings it covers again, in the background."), "caption", wrap=True
         )
@@ -203,12 +207,13 @@ class BandsDialog(QDialog):
         layout.setContentsMargins(20, 18, 20, 14)
         layout.setSpacing(12)
         layout.addWidget(self.table, 1)
-        layout.addLayout(row(self.add, self.remove, self.note))
+        layout.addLayout(row(self.add, self.remove, self.back, self.note))
         layout.addWidget(self.problem)
         layout.addWidget(buttons)
         self.resize(QSize(860, 380).boundedTo(room_px(self)))
         self.add.clicked.connect(self._add)
         self.remove.clicked.connect(self._remove)
+        self.back.clicked.connect(self._reach_back)
         session.opened.athlete_changed.connect(self._show)
         self.table.itemSelectionChanged.connect(self._picked)
         self._show()
@@ -237,12 +242,21 @@ class BandsDialog(QDialog):
         self._picked()
 
     def _picked(self) -> None:
-        self.remove.setEnabled(bool(self.table.selectionModel().selectedRows()))
+        chosen = self.table.selectionModel().selectedRows()
+        self.remove.setEnabled(bool(chosen))
+        periods = self._periods()
+        first = [p for p in periods if chosen and p.ground is periods[chosen[0].row()].ground][:1]
+        self.back.setEnabled(bool(chosen) and first == [periods[chosen[0].row()]])
 
     def _add(self) -> None:
         athlete = self._session.opened.athlete
         assert athlete is not None
         BandFinder.ask(self, athlete, self._session.put_band)
+
+    def _reach_back(self) -> None:
+        first = self._periods()[self.table.selectionModel().selectedRows()[0].row()]
+        refused = self.problem.setText
+        self._session.change(first.athlete, lambda library: reach_back(library, first), None, refused)
 
     def _remove(self) -> None:
         chosen = self.table.selectionModel().selectedRows()

@@ -1,4 +1,4 @@
-"""Build a folder that anyone can start, without Python: ``python3 pack/build.py``.
+"""Build a folder that anyone can start, without Python: ``python3 app/pack/build.py``.
 
 The folder is ``dist/slopebeat``, the program in it ``slopebeat``; it is for the system it was built on. What
 goes into it says ``recipe.py``; ``python3 tests/run.py tests/packed`` starts it and looks for what it needs.

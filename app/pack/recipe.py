@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
-ROOT = HERE.parent
+ROOT = HERE.parent.parent
 NAME = "slopebeat"
 IDENTIFIER = "slopebeat.desktop"
 
