@@ -68,6 +68,8 @@ def test_grounds_have_their_own_and_without_a_threshold_nothing_is_said() -> Non
     assert gap_sentences(()) == ()
     both = (period("2026-01-05", entered(130, 156.0)), period("2026-02-01", Band(110, 128), Ground.BIKE))
     assert [each.ground for each in gaps(both)] == [Ground.FOOT]
+    ridden = period("2026-01-05", entered(130, 156.0), Ground.BIKE)
+    assert [each.ground for each in gaps(iter((*both, ridden)))] == [Ground.FOOT, Ground.BIKE, Ground.BIKE]
 
 
 def test_stages_that_can_be_no_test_and_a_threshold_under_the_edge_do_no_harm() -> None:

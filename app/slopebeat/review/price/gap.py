@@ -40,8 +40,9 @@ class Gap:
 def gaps(periods: Iterable[BandPeriod]) -> tuple[Gap, ...]:
     """In order of ground and day: one for each band from the first whose ground knows a hard threshold on."""
     found: list[Gap] = []
+    every = tuple(periods)
     for ground in Ground:
-        here = sorted((p for p in periods if p.ground is ground), key=lambda p: p.from_day)
+        here = sorted((p for p in every if p.ground is ground), key=lambda p: p.from_day)
         known: tuple[HardThreshold, date] | None = None
         for period in here:
             own = hard_of(period.band.basis)
