@@ -157,7 +157,7 @@ def _cell(name: str, text: str, column: ReportColumn) -> str:
 
 def _remarks(page: Page) -> list[str]:
     parts = []
-    if page.notes:
+    if page.notes or page.notes_left_out:
         notes = "".join(f"<li>{_note(line)}</li>" for line in page.notes)
         css = ' class="long"' if len(page.notes) >= LONG_LIST else ""
         parts += [

@@ -126,6 +126,17 @@ def test_laps_are_passes_of_one_outing_and_make_no_place_alone(library: Library)
     assert max(counts(library).values()) >= 3
 
 
+def test_a_lap_that_two_outings_went_round_and_round_is_cut_once(library: Library) -> None:
+    turn = np.linspace(0.0, 2.0 * np.pi, 1000)
+    lap = 350.0 * np.cos(turn), 350.0 * np.sin(turn)
+    laps = np.tile(lap[0], 4), np.tile(lap[1], 4)
+    put(library, noisy(laps, 1), noisy(laps, 2))
+    find_ground(library)
+    # 2.2 km round, some of it cut again where a place lies over the beginning of a lap.
+    assert sum(place.length_m for place in library.places.of(athlete(library))) < 3500.0
+    assert max(counts(library).values()) >= 6
+
+
 def test_partly_shared_ground_is_found_beside_the_places_that_are_kept(library: Library) -> None:
     x, y = along([(0.0, 0.0), (5000.0, 0.0)])
     half = slice(0, x.size // 2)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from math import log
 
 import numpy as np
 
@@ -150,15 +151,16 @@ def review_ground(places: Sequence[Place], passes: Sequence[KeptPass], without_e
     near = {each.place for each in passes if each.figures.from_ends_m < NEAR_END_M} if without_ends else set()
     known = {place.identity: place for place in places}
     here = [each for each in passes if each.place in known and each.place not in near]
+    told = _told(here)
     equal: dict[int, float] = {}
     levels = []
-    for group in dict.fromkeys(Group.of(each.facts) for each in here):
-        found = _levels(group, here, equal)
+    for group in dict.fromkeys(group for _, group in told.values()):
+        found = _levels(group, here, told, equal)
         if found is not None:
             levels.append(found)
     rows: dict[int, list[PassRow]] = {}
     for at, each in enumerate(here):
-        row = PassRow(each, _day(each), Group.of(each.facts), equal.get(at))
+        row = PassRow(each, *told[each.outing], equal.get(at))
         rows.setdefault(each.place, []).append(row)
     made = [
         PlaceRow(identity, known[identity], tuple(of_place), _groups(of_place))
@@ -170,16 +172,26 @@ def review_ground(places: Sequence[Place], passes: Sequence[KeptPass], without_e
     return Ground(tuple(made), tuple(levels), len(near & set(known)))
 
 
-def _day(each: KeptPass) -> date:
-    return local_day(each.facts.start_utc, each.facts.utc_offset_s)
+def _told(passes: Sequence[KeptPass]) -> dict[str, tuple[date, Group]]:
+    """Day and group of each outing, worked out once for all its passes."""
+    found: dict[str, tuple[date, Group]] = {}
+    for each in passes:
+        if each.outing not in found:
+            day = local_day(each.facts.start_utc, each.facts.utc_offset_s)
+            found[each.outing] = (day, Group.of(each.facts))
+    return found
 
 
 def effort_of(each: KeptPass) -> float | None:
     """How fast a pass was, by what tells it for its group; None where that is not known."""
+    return _effort(each, Group.of(each.facts).told_by)
+
+
+def _effort(each: KeptPass, told_by: str) -> float | None:
     figures = each.figures
-    if Group.of(each.facts).told_by != SPEED:
+    if told_by != SPEED:
         return figures.work_w_per_kg
-    return float(np.log(figures.speed_mps)) if figures.speed_mps else None
+    return log(figures.speed_mps) if figures.speed_mps else None
 
 
 def much_stopped(each: KeptPass) -> bool:
@@ -191,21 +203,28 @@ def _is_compared(each: KeptPass) -> bool:
     return each.figures.hr_bpm is not None and not much_stopped(each)
 
 
-def _levels(group: Group, passes: Sequence[KeptPass], equal: dict[int, float]) -> GroupLevels | None:
+def _levels(
+    group: Group,
+    passes: Sequence[KeptPass],
+    told: dict[str, tuple[date, Group]],
+    equal: dict[int, float],
+) -> GroupLevels | None:
     """The days of a group; heart rates at equal speed go into ``equal`` by the number of the pass."""
+    own = {outing: day for outing, (day, theirs) in told.items() if theirs == group}
     chosen, efforts = [], []
     for at, each in enumerate(passes):
-        effort = effort_of(each)
-        if Group.of(each.facts) == group and effort is not None and _is_compared(each):
-            chosen.append(at)
-            efforts.append(effort)
+        if each.outing in own and _is_compared(each):
+            effort = _effort(each, group.told_by)
+            if effort is not None:
+                chosen.append(at)
+                efforts.append(effort)
     if not chosen:
         return None
-    days = sorted({_day(passes[at]) for at in chosen})
+    days = sorted({own[passes[at].outing] for at in chosen})
     numbers = {day: number for number, day in enumerate(days)}
     compared = Passes(
         np.array([passes[at].place for at in chosen], dtype=np.intp),
-        np.array([numbers[_day(passes[at])] for at in chosen], dtype=np.intp),
+        np.array([numbers[own[passes[at].outing]] for at in chosen], dtype=np.intp),
         np.array(efforts),
         np.array([passes[at].figures.hr_bpm for at in chosen], dtype=float),
         group.told_by,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 
 from PySide6.QtCore import QObject, Signal
@@ -32,9 +32,11 @@ class Filter:
                 return False
         if row.summary is not None:
             return self.choice.keeps(row.summary)
-        of_facts = replace(Choice(), ground=self.choice.ground, sports=self.choice.sports)
+        first, last = self.choice.first_day, self.choice.last_day
+        of_facts = Choice(self.choice.ground, self.choice.sports, first_day=first, last_day=last)
         return (
             self.choice == of_facts
+            and (first or date.min) <= row.outing.local_day() <= (last or date.max)
             and self.choice.ground in (None, row.outing.ground)
             and (not self.choice.sports or row.outing.sport in self.choice.sports)
         )
@@ -113,6 +115,7 @@ def _adding_up(
         progress(0.5)
         summaries = [row.summary for row in kept if row.summary]
         teaching = {id(row.summary): row.teaching for row in kept if row.summary and row.teaching}
-        return Shown(kept, review_months(summaries, prescribed, teaching=teaching, until=today))
+        until = min(wanted.choice.last_day or today, today)
+        return Shown(kept, review_months(summaries, prescribed, teaching=teaching, until=until))
 
     return add_up

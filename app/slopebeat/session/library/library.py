@@ -24,6 +24,7 @@ from slopebeat.session.background import Background
 from slopebeat.session.library.filter import ShownOutings
 from slopebeat.session.library.kept import KeptOutings
 from slopebeat.session.library.opened import OpenLibrary
+from slopebeat.session.library.price import PriceState
 from slopebeat.session.library.watch import FolderWatch
 from slopebeat.session.library.work import LibraryWork
 from slopebeat.session.settings import LibraryMemory
@@ -54,6 +55,7 @@ class LibrarySession(QObject):
         self.opened = OpenLibrary(self.background, self.memory, self)
         self.work = LibraryWork(self._long, self)
         self.outings = ShownOutings(self.background, self.opened, self)
+        self.price = PriceState(self.background, self.opened, self.outings, self)
         self.kept = KeptOutings(self.background, self)
         self.watch = FolderWatch(folder, self.background, self.opened, self.work, self)
         self._reload = _once_after(self, RELOAD_EVERY_MS, self._arrived)

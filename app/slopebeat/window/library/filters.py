@@ -15,6 +15,7 @@ from slopebeat.model.people import Ground
 from slopebeat.review.words.names import NAMES, sentence_start, sport_name
 from slopebeat.session.library.filter import Filter
 from slopebeat.session.library.library import LibrarySession
+from slopebeat.window.library.days import DaysBox
 from slopebeat.window.widgets.number_box import not_edited
 from slopebeat.window.widgets.parts import button
 
@@ -83,7 +84,7 @@ LOAD = Selector(
 
 
 class FilterBar(QWidget):
-    """A find box and five selectors; what they say goes to the session."""
+    """A find box, five selectors and the days; what they say goes to the session."""
 
     def __init__(self, session: LibrarySession, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -99,17 +100,27 @@ class FilterBar(QWidget):
         self.sport.setAccessibleName(tr("Sport"))
         self.sport.setToolTip(tr("As the file says"))
         self.sport.addItem(tr("All sports"))
+        self.days = DaysBox()
         self.everything = button(tr("Show all"), "flat", tr("Clear the find box and all selectors"))
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(8)
-        for widget in (self.words, self.ground, self.sport, self.duration, self.terrain, self.load):
+        for widget in (
+            self.words,
+            self.ground,
+            self.sport,
+            self.duration,
+            self.terrain,
+            self.load,
+            self.days,
+        ):
             layout.addWidget(widget)
         layout.addWidget(self.everything)
         layout.addStretch(1)
         self.words.textChanged.connect(self._tell)
         for box in self._boxes():
             box.activated.connect(self._tell)
+        self.days.changed.connect(self._tell)
         self.everything.clicked.connect(self.clear)
         session.opened.rows_changed.connect(self._fill_sports)
         self._show_clear()
@@ -120,6 +131,7 @@ class FilterBar(QWidget):
             self.words.clear()
         for box in self._boxes():
             box.setCurrentIndex(0)
+        self.days.clear()
         self._tell()
 
     def _boxes(self) -> tuple[QComboBox, ...]:
@@ -144,6 +156,7 @@ class FilterBar(QWidget):
             wanted |= selector.choices[box.currentIndex()][1]
         if self.sport.currentIndex() > 0:
             wanted["sports"] = frozenset({self.sport.currentData()})
+        wanted["first_day"], wanted["last_day"] = self.days.days()
         self._session.outings.set_filter(Filter(replace(Choice(), **wanted), self.words.text().strip()))
         self._show_clear()
 

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QFrame, QPushButton, QSpinBox, QVBoxLayout, QWidge
 
 from slopebeat.analysis.band.hr_max import AGES
 from slopebeat.model.bands import HR_MAX_SHARE, BandMethod
+from slopebeat.model.evidence import OutingEvidence
 from slopebeat.model.language import tr
 from slopebeat.model.people import BandPeriod
 from slopebeat.review.answer import CAUTIONS
@@ -20,6 +21,7 @@ from slopebeat.review.first_band import (
     band_from_today,
     from_age,
     from_seen,
+    highest_kept,
     highest_trusted,
 )
 from slopebeat.review.words.names import key_name
@@ -62,6 +64,7 @@ class FirstBand(QWidget):
         session.outing.reviewed.connect(self.show_suggestions)
         session.aim.entered_changed.connect(self.show_suggestions)
         session.library.opened.athlete_changed.connect(self._take_age)
+        session.library.opened.rows_changed.connect(self.show_suggestions)
         self._take_age()
 
     def show_suggestions(self) -> None:
@@ -94,8 +97,19 @@ class FirstBand(QWidget):
 
     def _seen(self) -> Suggestion | None:
         review = self._session.outing.review
-        highest = None if review is None else highest_trusted(review)
-        return None if highest is None else from_seen(highest, self._age_years())
+        here = None if review is None else highest_trusted(review)
+        kept = highest_kept(self._kept_evidence())
+        if kept is not None and kept[0] >= (here or 0):
+            return from_seen(kept[0], self._age_years(), kept[1])
+        return None if here is None else from_seen(here, self._age_years())
+
+    def _kept_evidence(self) -> list[OutingEvidence | None]:
+        """Of all outings of the athlete looked at; those of a demo speak of nobody else."""
+        session = self._session
+        opened, whose = session.library.opened, session.keeping.kept_for
+        if opened.athlete is None or (opened.is_demo and whose != opened.athlete.identity):
+            return []
+        return [None if row.teaching is None else row.teaching.evidence for row in opened.rows]
 
     def _aged(self) -> Suggestion | None:
         age = self._age_years()
