@@ -1,4 +1,4 @@
-"""The day of an outing hangs on the time zone that a note says, and so do the band and what is to be reviewed."""
+"""The day of an outing hangs on the time zone a note says, and so do its band and review."""
 
 from __future__ import annotations
 
