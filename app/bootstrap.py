@@ -145,7 +145,8 @@ class Installer:
 
     def __init__(self, python: Path, lock: Path, say: Callable[[str], None]) -> None:
         self._call: list[str | Path] = [python, "-m", "pip", "install", "--disable-pip-version-check"]
-        self._call += ["--no-input", "--progress-bar", "off"]
+        # Without a cache: nothing of the program is left outside its folder.
+        self._call += ["--no-input", "--progress-bar", "off", "--no-cache-dir"]
         folder = wheels()
         if folder is not None:
             self._call += ["--no-index", "--find-links", folder]

@@ -140,6 +140,7 @@ def test_what_is_locked_is_all_that_is_installed(pip: Pip) -> None:
         assert "--no-deps" in call
         assert "--require-hashes" in call or call[-2:] == ["--editable", str(ROOT)]
         assert "--no-index" not in call
+        assert "--no-cache-dir" in call, "a cache would be left where the program is removed"
 
 
 def test_the_installers_own_words_are_kept_and_not_shown(

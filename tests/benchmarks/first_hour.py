@@ -119,7 +119,8 @@ def main(files: Path, folder: Path) -> int:
     hour.call("a backup", "library", "backup", folder / "backup.sqlite3")
     hour.call("everything listed", "files")
     hour.call("everything removed", "files", "--remove", "--yes")
-    left = [path for path in home.rglob("*") if path.is_file()]
+    # pip asks rustc for its version, if there is one; what starts it may keep settings of its own.
+    left = [path for path in home.rglob("*") if path.is_file() and ".rustup" not in path.parts]
     print(f"\n{hour.total_s:.0f} s of waiting in all; left in the home folder: {len(left)} files")
     for path in left:
         print(f"  {path.relative_to(home)}")

@@ -53,7 +53,7 @@ WORDS: dict[str, tuple[str, str]] = {
     "ride": ("riding", "fahrend"),
     "error.speed": ("error, speed", "Fehler, Tempo"),
     "error.work": ("error, work", "Fehler, Leistung"),
-    "error.fair": ("error, terrain-fair", "Fehler, geländegerecht"),
+    "error.fair": ("error, terrain-fair", "Fehler, geländebereinigt"),
     "holds95": ("95 % holds", "95 % hält"),
     "months": ("Simulated months", "Simulierte Monate"),
     "months.text": (
