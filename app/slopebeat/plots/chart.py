@@ -40,7 +40,7 @@ def round_step(least: float) -> float:
 
 
 class ThemedAxis(pg.AxisItem):
-    """An axis in the colours of the theme."""
+    """An axis in the colours of the theme; numbers have a true minus sign and the decimal sign in force."""
 
     def __init__(self, side: str, **how: int) -> None:
         super().__init__(side, **how)
@@ -51,6 +51,10 @@ class ThemedAxis(pg.AxisItem):
         self.setTickFont(small_font())
         self.setPen(pg.mkPen(theme.colours.line))
         self.setTextPen(pg.mkPen(theme.colours.muted))
+
+    def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
+        words = super().tickStrings(values, scale, spacing)
+        return [text.replace("-", "−").replace(".", decimal_sign()) for text in words]
 
 
 class RunAxis(ThemedAxis):
@@ -87,7 +91,7 @@ class RunAxis(ThemedAxis):
 
 
 class ValueAxis(ThemedAxis):
-    """Numbers with a true minus sign and the decimal sign in force, as wide as the text size needs."""
+    """Numbers at round distances, at least three of them, as wide as the text size needs."""
 
     def __init__(self, side: str, **how: int) -> None:
         super().__init__(side, **how)
@@ -117,10 +121,6 @@ class ValueAxis(ThemedAxis):
         about = min(math.floor(high / fine) - middle, middle - math.ceil(low / fine))
         three = [(middle + side * about) * fine / self.scale for side in (-1, 0, 1)]
         return [(about * fine / self.scale, three)]
-
-    def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
-        words = super().tickStrings(values, scale, spacing)
-        return [text.replace("-", "−").replace(".", decimal_sign()) for text in words]
 
 
 def left_axis() -> ValueAxis:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 
-from PySide6.QtCore import QDate
+from PySide6.QtCore import QDate, QSize
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
@@ -29,6 +29,7 @@ from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.settings import BODY_KG
 from slopebeat.window.widgets.number_box import mass_box
 from slopebeat.window.widgets.parts import button, close_only, label, row
+from slopebeat.window.widgets.screen import room_px
 
 PRESCRIPTION, MASS = mark("Prescription"), mark("Body mass")
 MOST_MINUTES, MOST_SESSIONS = 5000, 21
@@ -107,7 +108,7 @@ class DatedDialog(QDialog):
         close.rejected.connect(self.reject)
         layout.addWidget(close)
         self.problem.hide()
-        self.resize(560, 620)
+        self.resize(QSize(560, 620).boundedTo(room_px(self)))
 
     def _show_kind(self) -> None:
         """Only the boxes of the kind chosen."""
