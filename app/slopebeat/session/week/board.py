@@ -113,12 +113,15 @@ class WeekBoard(QObject):
             opened.choose_athlete(athlete)
         self._library.open_outing(outing)
 
-    def plan(self, athlete: str) -> NextWeek | None:
-        """What an athlete may do in the week to come; None until it is worked out, which is told."""
+    def planned_for(self, athlete: str) -> NextWeek | None:
+        """What an athlete may do in the week to come; None until it is worked out."""
+        return self._plans.get((athlete, self.board.monday))
+
+    def plan(self, athlete: str) -> None:
+        """Work that out in the background, where it is not known yet; it is told when it is."""
         row, library, monday = self.row_of(athlete), self._library.opened.library, self.board.monday
-        known = self._plans.get((athlete, monday))
-        if known is not None or row is None or library is None:
-            return known
+        if self.planned_for(athlete) is not None or row is None or library is None:
+            return
 
         def take(found: NextWeek) -> None:
             self._plans[athlete, monday] = found
@@ -126,7 +129,6 @@ class WeekBoard(QObject):
 
         work = _planning(library, row, self.board)
         self._background.run_in_background(work, take, _fail)
-        return None
 
     def draft(self, athlete: str) -> str | None:
         """What was typed for an athlete's week to come; None where nothing was."""
