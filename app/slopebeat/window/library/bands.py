@@ -83,6 +83,16 @@ class BandFinder(EntryDialog):
         self.hard.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.hard.valueChanged.connect(self._show)
         self.pages = QStackedWidget()
+        self._add_pages(age)
+        self.outcome = label("", "answer")
+        self.doubts = label("", "", wrap=True)
+        self.advice = label("", "caption", wrap=True)
+        self.method.currentIndexChanged.connect(self._choose)
+        self._lay_out()
+        self._choose(0)
+
+    def _add_pages(self, age: int | None) -> None:
+        """A page of entries for each method."""
         for words, page in (
             (tr("Share of measured maximum"), MaximumPage()),
             (tr("By age only"), AgePage(age)),
@@ -94,12 +104,6 @@ class BandFinder(EntryDialog):
             self.method.addItem(words)
             self.pages.addWidget(page)
             page.changed.connect(self._show)
-        self.outcome = label("", "answer")
-        self.doubts = label("", "", wrap=True)
-        self.advice = label("", "caption", wrap=True)
-        self.method.currentIndexChanged.connect(self._choose)
-        self._lay_out()
-        self._choose(0)
 
     @classmethod
     def ask(cls, parent: QWidget, athlete: Athlete, keep: Keep[BandPeriod]) -> bool:

@@ -217,7 +217,7 @@ class PricePage(QWidget):
 
     def __init__(self, session: LibrarySession, steps: Steps, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._session = session
+        self._session, self._steps = session, steps
         self.title = label("", "heading", tr(hint("price")), wrap=True)
         self.table = PriceTable()
         self.picture = ScenePicture()
@@ -253,23 +253,43 @@ class PricePage(QWidget):
         layout.addWidget(self.letter, 1)
 
     def _show(self) -> None:
-        told = self._session.price.told
-        for widget in (self.title, self.table, self.picture, self.letter):
-            widget.setVisible(told is not None)
+        """Part by part: together they would take longer than the window may be waited for."""
+        self._steps.later(self._show_words, self._show_table, self._show_picture, self._show_letter)
+
+    @property
+    def _told(self) -> AthletePrice | None:
+        return self._session.price.told
+
+    def _show_words(self) -> None:
+        told = self._told
+        self.title.setVisible(told is not None)
         if told is None:
             self.words.setText(tr("Add an athlete to see what ground costs."))
+            self.gap.clear()
             return
-        price, gap = told.price, gap_sentences(told.gaps)
         title = tr("Time on the clock for {target} in band, from {n} outings")
-        outings = sum(sport.outings for sport in price.sports)
-        self.title.setText(title.format(target=duration(price.target_s), n=outings))
-        self.table.show_price(price)
-        self.table.setVisible(bool(price.rows))
-        self.picture.show_scene(partial(_chart, price) if price.rows else None)
-        self.words.setText("\n".join(price_sentences(price)))
+        outings = sum(sport.outings for sport in told.price.sports)
+        self.title.setText(title.format(target=duration(told.price.target_s), n=outings))
+        self.words.setText("\n".join(price_sentences(told.price)))
         none = tr("No hard threshold is known: enter it with a band, or a lactate step test.")
-        self.gap.setText("\n".join(gap) or none)
-        self.letter.show_told(told)
+        self.gap.setText("\n".join(gap_sentences(told.gaps)) or none)
+
+    def _show_table(self) -> None:
+        told = self._told
+        if told is not None:
+            self.table.show_price(told.price)
+        self.table.setVisible(told is not None and bool(told.price.rows))
+
+    def _show_picture(self) -> None:
+        told = self._told
+        rows = told is not None and bool(told.price.rows)
+        self.picture.show_scene(partial(_chart, told.price) if told is not None and rows else None)
+
+    def _show_letter(self) -> None:
+        told = self._told
+        self.letter.setVisible(told is not None)
+        if told is not None:
+            self.letter.show_told(told)
 
 
 def _chart(price: Price, width: float, colours: Colours) -> Scene:
