@@ -11,17 +11,32 @@ import shutil
 import subprocess
 import sys
 import venv
+from collections.abc import Callable
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 ENVIRONMENT = ROOT / ".venv"
 OLDEST_PYTHON = (3, 11)
 
-LOCKS = {"": ROOT / "app" / "locked.txt", "test": ROOT / "app" / "locked-test.txt"}
+LOCKS = {
+    "": ROOT / "app" / "locked.txt",
+    "test": ROOT / "app" / "locked-test.txt",
+    "package": ROOT / "app" / "locked-package.txt",
+}
 """What is installed, with hashes, for each extra; renewed by ``python tests/renew_locks.py``."""
 
 BUILD_LOCK = ROOT / "app" / "locked-build.txt"
 """What builds this package, and those that are handed out as sources only."""
+
+WHEELS = "SLOPEBEAT_WHEELS"
+"""Variable that names a folder of wheels; else ``wheels`` beside pyproject.toml is taken where it is there.
+With such a folder nothing is fetched."""
+
+LOG = ENVIRONMENT / "installation.log"
+"""What the installer said the last time."""
+
+SHOWN_LINES = 20
+"""So many of its lines at most are shown where it failed [project choice]."""
 
 DEBIAN_PACKAGES = {
     "libEGL.so.1": "libegl1",
@@ -79,7 +94,6 @@ def _environment() -> Path:
     python = ENVIRONMENT / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
     if python.exists() and _run([python, "-m", "pip", "--version"]) == 0:
         return python
-    print(f"Making a virtual environment in {ENVIRONMENT.name} ...", flush=True)
     try:
         venv.create(ENVIRONMENT, with_pip=True, clear=True)
     except (OSError, subprocess.CalledProcessError) as problem:
@@ -91,6 +105,80 @@ def _environment() -> Path:
     return python
 
 
+def wheels() -> Path | None:
+    """The folder everything is installed from where nothing may be fetched; None where there is none."""
+    named = os.environ.get(WHEELS)
+    if named:
+        folder = Path(named).expanduser().absolute()
+        if not folder.is_dir():
+            sys.exit(f"{WHEELS} names {folder}, which is no folder.")
+        return folder
+    folder = ROOT / "wheels"
+    return folder if folder.is_dir() else None
+
+
+class ProgressLine:
+    """One line that says what is done and how far it is; on a terminal it is written anew, else only once."""
+
+    def __init__(self, text: str) -> None:
+        self._text = text
+        self._over = sys.stdout.isatty()
+        self._last = ""
+        print(f"{text} ...", end="" if self._over else "\n", flush=True)
+
+    def show(self, state: str) -> None:
+        """Say how far it is."""
+        if self._over and state != self._last:
+            blank = " " * max(len(self._last) - len(state), 0)
+            print(f"\r{self._text}: {state}{blank}", end="", flush=True)
+            self._last = state
+
+    def end(self, state: str) -> None:
+        """It is over."""
+        self.show(state)
+        if self._over:
+            print(flush=True)
+
+
+class Installer:
+    """pip with its own words in a log, and a count of what it has got."""
+
+    def __init__(self, python: Path, lock: Path, say: Callable[[str], None]) -> None:
+        self._call: list[str | Path] = [python, "-m", "pip", "install", "--disable-pip-version-check"]
+        # Without a cache: nothing of the program is left outside its folder.
+        self._call += ["--no-input", "--progress-bar", "off", "--no-cache-dir"]
+        folder = wheels()
+        if folder is not None:
+            self._call += ["--no-index", "--find-links", folder]
+        self._count = sum(text.count("==") for text in map(Path.read_text, (BUILD_LOCK, lock)))
+        self._got = 0
+        self._say = say
+        LOG.unlink(missing_ok=True)
+
+    def install(self, *wanted: str | Path) -> bool:
+        """Whether pip installed what is asked for."""
+        with LOG.open("a", encoding="utf-8", errors="replace") as log:
+            process = subprocess.Popen(
+                [*self._call, *wanted],
+                stdout=subprocess.PIPE,
+                stderr=subprocess.STDOUT,
+                encoding="utf-8",
+                errors="replace",
+            )
+            assert process.stdout is not None
+            for line in process.stdout:
+                log.write(line)
+                self._follow(line)
+            return process.wait() == 0
+
+    def _follow(self, line: str) -> None:
+        if line.startswith(("Collecting ", "Requirement already satisfied")):
+            self._got = min(self._got + 1, self._count)
+            self._say(f"{self._got} of {self._count} packages")
+        elif line.startswith("Installing collected"):
+            self._say("putting the packages in place")
+
+
 def _install(python: Path, extra: str) -> None:
     """Install once for each state of pyproject.toml and the lock; the stamp says for which it was done."""
     files = (ROOT / "pyproject.toml", BUILD_LOCK, LOCKS[extra])
@@ -98,33 +186,44 @@ def _install(python: Path, extra: str) -> None:
     stamp = ENVIRONMENT / f"installed-{extra or 'plain'}"
     if stamp.exists() and stamp.read_text(encoding="utf-8") == wanted:
         return
-    print("Installing what the program needs (once; a few minutes) ...", flush=True)
+    line = ProgressLine(f"Setting the program up in {ENVIRONMENT.name}, once, {_from_where()}")
+    installer = Installer(python, LOCKS[extra], line.show)
     target = f"{ROOT}[{extra}]" if extra else str(ROOT)
-    if not _install_locked(python, LOCKS[extra], target) and _pip(python, "--editable", target) != 0:
-        sys.exit("The installation failed; the lines above say why. Is the machine online?")
+    if not _install_locked(installer, LOCKS[extra], target):
+        line.end("what is locked does not fit")
+        print(_NOT_LOCKED.format(lock=LOCKS[extra].name), file=sys.stderr, flush=True)
+        line = ProgressLine("Trying the versions that pyproject.toml allows")
+        if not installer.install("--editable", target):
+            line.end("failed")
+            sys.exit(_failure())
+    line.end("done")
     stamp.write_text(wanted, encoding="utf-8")
 
 
-def _install_locked(python: Path, lock: Path, target: str) -> bool:
-    """Install exactly what is locked, then the package, which finds all it needs; tell where that fails."""
+_NOT_LOCKED = "What is locked in {lock} could not be installed: perhaps nothing locked fits this system."
+
+
+def _from_where() -> str:
+    folder = wheels()
+    return "which takes a few minutes" if folder is None else f"from the files in {folder.name}"
+
+
+def _install_locked(installer: Installer, lock: Path, target: str) -> bool:
+    """Install exactly what is locked, then the package, which finds all it needs; tell if that worked."""
     hashed = ("--require-hashes", "--no-deps", "--requirement")
     here = "--no-build-isolation"
     steps = ((*hashed, BUILD_LOCK), (here, *hashed, lock), (here, "--no-deps", "--editable", target))
-    if all(_pip(python, *step) == 0 for step in steps):
-        return True
-    print(
-        f"What is locked in {lock.name} could not be installed, as the lines above say: perhaps nothing "
-        "locked fits this system. Trying the newest versions that pyproject.toml allows instead.",
-        file=sys.stderr,
-        flush=True,
-    )
-    return False
+    return all(installer.install(*step) for step in steps)
 
 
-def _pip(python: Path, *wanted: str | Path) -> int:
-    return subprocess.call(
-        [python, "-m", "pip", "install", "--quiet", "--disable-pip-version-check", *wanted]
-    )
+def _failure() -> str:
+    """What the installer said at last, and what to do."""
+    lines = LOG.read_text(encoding="utf-8").splitlines() if LOG.exists() else []
+    # Reasons begin so; without any the last lines are all that is known.
+    said = [line for line in lines if line.startswith("ERROR")][-SHOWN_LINES:] or lines[-SHOWN_LINES:]
+    folder = wheels()
+    asked = "Is the machine online?" if folder is None else f"Does {folder} hold all that is locked?"
+    return "\n".join([*said, f"The installation failed; {LOG} holds all the installer said. {asked}"])
 
 
 def _system_libraries(python: Path, offscreen: bool) -> None:

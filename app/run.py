@@ -17,7 +17,9 @@ import sys  # noqa: E402
 
 import bootstrap  # noqa: E402
 
-COMMANDS = {"review", "import", "months", "plan", "library", "archive", "desktop"}
+COMMANDS = {
+    *("review", "import", "months", "price", "ground", "plan", "archive", "library", "files", "desktop"),
+}
 """First words of a call that opens no window; options alone open none either, but for ``--demo``."""
 
 

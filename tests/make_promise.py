@@ -16,6 +16,8 @@ from slopebeat.api import library, outing, recording
 from slopebeat.api.tables import names_of
 from slopebeat.model.samples import COLUMNS as SAMPLE_NAMES
 from slopebeat.review.months.values import WEEK_NAMES
+from slopebeat.review.present.ground import PLACE_FIGURES
+from slopebeat.review.present.price import PRICE_FIGURES
 
 PROMISED = Path(__file__).parent / "api" / "promised"
 
@@ -23,6 +25,8 @@ TABLES = {
     "Library.athletes": library.ATHLETE_NAMES,
     "Library.bands": library.BAND_NAMES,
     "Library.outings": library.OUTING_NAMES,
+    "Library.places": names_of(PLACE_FIGURES),
+    "Library.price": names_of(PRICE_FIGURES),
     "Months.outings": library.SUMMARY_NAMES,
     "Months.weeks": WEEK_NAMES,
     "OutingReview.account_s": names_of(outing.ACCOUNT_FIGURES),

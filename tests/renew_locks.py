@@ -29,16 +29,21 @@ def main() -> int:
         venv.create(place / "tool", with_pip=True)
         python = place / "tool" / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
         subprocess.check_call([python, "-m", "pip", "install", "--quiet", "uv>=0.5"])
-        tests, plain, build = (place / f"{name}.txt" for name in ("test", "plain", "build"))
+        tests, plain, package, build = (
+            place / f"{name}.txt" for name in ("test", "plain", "package", "build")
+        )
         if "--keep" in sys.argv[1:]:
             shutil.copyfile(LOCKS["test"], tests)
+            shutil.copyfile(LOCKS["package"], package)
         builders = place / "builders.in"
         project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
         builders.write_text("\n".join(project["build-system"]["requires"]), encoding="utf-8")
         _resolve(python, tests, "pyproject.toml", "--extra", "test")
         _resolve(python, plain, "pyproject.toml", "--constraint", tests)
+        _resolve(python, package, "pyproject.toml", "--extra", "package", "--constraint", tests)
         _resolve(python, build, builders, "--constraint", tests)
-        for made, target in ((tests, LOCKS["test"]), (plain, LOCKS[""]), (build, BUILD_LOCK)):
+        made_for = {tests: LOCKS["test"], plain: LOCKS[""], package: LOCKS["package"], build: BUILD_LOCK}
+        for made, target in made_for.items():
             shutil.copyfile(made, target)
     return 0
 

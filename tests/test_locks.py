@@ -6,6 +6,7 @@ import re
 import subprocess
 import sys
 import tomllib
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -23,6 +24,10 @@ WANTED = {
     bootstrap.LOCKS["test"]: [
         *PROJECT["project"]["dependencies"],
         *PROJECT["project"]["optional-dependencies"]["test"],
+    ],
+    bootstrap.LOCKS["package"]: [
+        *PROJECT["project"]["dependencies"],
+        *PROJECT["project"]["optional-dependencies"]["package"],
     ],
     bootstrap.BUILD_LOCK: PROJECT["build-system"]["requires"],
 }
@@ -82,40 +87,121 @@ def test_the_locks_agree_with_one_another() -> None:
     every = {str(entry) for entry, _ in locked(bootstrap.LOCKS["test"])}
     for path in (bootstrap.LOCKS[""], bootstrap.BUILD_LOCK):
         assert {str(entry) for entry, _ in locked(path)} <= every
+    package = {str(entry) for entry, _ in locked(bootstrap.LOCKS["package"])}
+    assert {str(entry) for entry, _ in locked(bootstrap.LOCKS[""])} <= package
+
+
+class Pip:
+    """Stands in for the processes of pip: notes the calls, says what pip says, fails where it is told to."""
+
+    def __init__(self, fails: Callable[[list[str]], bool] = lambda call: False) -> None:
+        self.calls: list[list[str]] = []
+        self.fails = fails
+
+    def __call__(self, command: list[object], **_keywords: object) -> Pip:
+        self.calls.append([str(part) for part in command])
+        said = ["Collecting numpy==2.4.0\n", "  Downloading numpy.whl (18 MB)\n", "ERROR: no such thing\n"]
+        self.stdout = iter(said)
+        return self
+
+    def wait(self) -> int:
+        return 1 if self.fails(self.calls[-1]) else 0
+
+
+@pytest.fixture
+def pip(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Pip:
+    made = Pip()
+    monkeypatch.setattr(bootstrap, "ENVIRONMENT", tmp_path)
+    monkeypatch.setattr(bootstrap, "LOG", tmp_path / "installation.log")
+    monkeypatch.setattr(subprocess, "Popen", made)
+    monkeypatch.delenv(bootstrap.WHEELS, raising=False)
+    return made
 
 
 def test_where_nothing_locked_fits_the_ranges_are_tried_with_a_sentence(
-    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capfd: pytest.CaptureFixture[str]
+    pip: Pip, capfd: pytest.CaptureFixture[str]
 ) -> None:
-    calls: list[list[str]] = []
-
-    def pip(command: list[object], **_keywords: object) -> int:
-        calls.append([str(part) for part in command])
-        return 1 if "--require-hashes" in calls[-1] else 0
-
-    monkeypatch.setattr(bootstrap, "ENVIRONMENT", tmp_path)
-    monkeypatch.setattr(subprocess, "call", pip)
+    pip.fails = lambda call: "--require-hashes" in call
     bootstrap._install(Path(sys.executable), "test")
-    assert "--require-hashes" in calls[0]
-    assert calls[-1][-2:] == ["--editable", f"{ROOT}[test]"]
-    assert "--no-deps" not in calls[-1]
+    assert "--require-hashes" in pip.calls[0]
+    assert pip.calls[-1][-2:] == ["--editable", f"{ROOT}[test]"]
+    assert "--no-deps" not in pip.calls[-1]
     assert "locked-test.txt could not be installed" in capfd.readouterr().err
-    calls.clear()
+    pip.calls.clear()
     bootstrap._install(Path(sys.executable), "test")
-    assert calls == [], "once for each state"
+    assert pip.calls == [], "once for each state"
 
 
-def test_what_is_locked_is_all_that_is_installed(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+def test_what_is_locked_is_all_that_is_installed(pip: Pip) -> None:
     """Every step takes hashes, or the package itself and nothing else."""
-    calls: list[list[str]] = []
-
-    def pip(command: list[object], **_keywords: object) -> int:
-        calls.append([str(part) for part in command])
-        return 0
-
-    monkeypatch.setattr(bootstrap, "ENVIRONMENT", tmp_path)
-    monkeypatch.setattr(subprocess, "call", pip)
     bootstrap._install(Path(sys.executable), "")
-    for call in calls:
+    assert len(pip.calls) == 3
+    for call in pip.calls:
         assert "--no-deps" in call
         assert "--require-hashes" in call or call[-2:] == ["--editable", str(ROOT)]
+        assert "--no-index" not in call
+        assert "--no-cache-dir" in call, "a cache would be left where the program is removed"
+
+
+def test_the_installers_own_words_are_kept_and_not_shown(
+    pip: Pip, capfd: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    bootstrap._install(Path(sys.executable), "")
+    captured = capfd.readouterr()
+    assert captured.out.count("\n") == 1
+    assert captured.out.startswith("Setting the program up in")
+    assert captured.err == ""
+    assert (tmp_path / "installation.log").read_text(encoding="utf-8").count("Downloading numpy.whl") == 3
+
+
+def test_where_it_fails_they_are_shown_and_the_next_start_tries_again(pip: Pip, tmp_path: Path) -> None:
+    pip.fails = lambda call: True
+    with pytest.raises(SystemExit) as ended:
+        bootstrap._install(Path(sys.executable), "")
+    assert "ERROR: no such thing" in str(ended.value)
+    assert "Is the machine online?" in str(ended.value)
+    pip.fails = lambda call: False
+    pip.calls.clear()
+    bootstrap._install(Path(sys.executable), "")
+    assert len(pip.calls) == 3
+
+
+def test_on_a_terminal_one_line_says_how_far_it_is(
+    pip: Pip, capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sys.stdout, "isatty", lambda: True)
+    bootstrap._install(Path(sys.executable), "")
+    said = capfd.readouterr().out
+    assert said.count("\n") == 1
+    count = len(locked(bootstrap.LOCKS[""])) + len(locked(bootstrap.BUILD_LOCK))
+    assert f"2 of {count} packages" in said
+    assert said.rstrip().endswith("done")
+
+
+@pytest.mark.parametrize("named", [True, False])
+def test_with_a_folder_of_wheels_nothing_is_fetched(
+    pip: Pip, named: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """``--no-index``: pip then looks at the folder only (pip's documentation, "Installing packages")."""
+    folder = tmp_path / "wheels"
+    folder.mkdir()
+    for name in ("pyproject.toml", "app"):
+        (tmp_path / name).symlink_to(ROOT / name)
+    if named:
+        monkeypatch.setenv(bootstrap.WHEELS, str(folder))
+    else:
+        monkeypatch.setattr(bootstrap, "ROOT", tmp_path)
+    bootstrap._install(Path(sys.executable), "")
+    for call in pip.calls:
+        at = call.index("--no-index")
+        assert call[at + 1 : at + 3] == ["--find-links", str(folder)]
+    assert "from the files in wheels" in capfd.readouterr().out
+
+
+def test_a_folder_of_wheels_that_is_not_there_is_said(
+    pip: Pip, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv(bootstrap.WHEELS, str(tmp_path / "missing"))
+    with pytest.raises(SystemExit, match="which is no folder"):
+        bootstrap._install(Path(sys.executable), "")
+    assert pip.calls == []

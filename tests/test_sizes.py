@@ -18,7 +18,7 @@ MODULE_LINES, CLASS_LINES, FUNCTION_LINES, FOLDER_MODULES = 300, 200, 40, 20
 PRESENT: dict[str, int] = {
     "analysis/account/heart_parts.py:heart_parts": 45,
     "analysis/account/held_climbs.py:hold_climbs": 62,
-    "analysis/months/change.py": 335,
+    "analysis/months/change.py": 321,
     # Extra laps are planned by planning again with so many more.
     "analysis/route/planner.py": 327,
     "plots/outing/outing_charts.py:OutingCharts": 216,
@@ -32,7 +32,6 @@ PRESENT: dict[str, int] = {
     "session/session.py:Session.__init__": 43,
     "window/notes/card.py:NoteCard": 259,
     "window/notes/table.py": 313,
-    "window/route/entry.py:RouteEntry.__init__": 41,
 }
 
 

@@ -15,6 +15,7 @@ CHOSEN_MOMENTS = {
     # Looks again and again, and gives way between; ends with what it looks for.
     ("patience.py", "wait_until"),
     ("review/import_pool_works.py", "work_until_stopped"),
+    ("review/import_pool_works.py", "work_until_let_go"),
 }
 """The only sleeps there are, by file and function."""
 

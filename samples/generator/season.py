@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from dataclasses import asdict, dataclass, replace
 from datetime import date, datetime, time, timedelta, timezone
 
@@ -10,7 +10,7 @@ import numpy as np
 
 from .fit_file import write_fit
 from .outing import Athlete, Noise, Outing, simulate
-from .terrain import Kind, Mode
+from .terrain import Kind, Mode, Profile, named
 from .truth import ascent_descent_m, band_seconds, decoupling
 
 FIRST_MONDAY = date(2026, 2, 2)
@@ -19,6 +19,7 @@ EMPTY_WEEKS = (9, 17)
 """Weeks at home, ill or travelling: nothing recorded."""
 RECORD_EVERY_S = 10
 BAND_BPM = (112, 131)
+LAPS_M: dict[Mode, float] = {"hike": 15_000.0, "ride": 50_000.0}
 CET, CEST = timezone(timedelta(hours=1)), timezone(timedelta(hours=2))
 SUMMER_FROM = date(2026, 3, 29)
 
@@ -141,24 +142,34 @@ class SeasonOuting:
         }
 
 
-def season(person: Person) -> Iterator[SeasonOuting]:
+def season(
+    person: Person,
+    weeks: int = WEEKS,
+    first_monday: date = FIRST_MONDAY,
+    empty_weeks: Container[int] = EMPTY_WEEKS,
+) -> Iterator[SeasonOuting]:
     """All outings of a person, in order; two or three a week, none in the empty weeks."""
     schedule = [
         (week, day)
-        for week in range(WEEKS)
-        if week not in EMPTY_WEEKS
+        for week in range(weeks)
+        if week not in empty_weeks
         # Every other week one of the three days is left out, in turn.
         for day in (person.days if week % 2 else [d for i, d in enumerate(person.days) if i != week // 2 % 3])
     ]
     for number, (week, weekday) in enumerate(schedule):
         kind, mode = person.plan[number % len(person.plan)]
         rng = np.random.default_rng([person.seed, number])
-        day = FIRST_MONDAY + timedelta(weeks=week, days=weekday)
+        day = first_monday + timedelta(weeks=week, days=weekday)
         start = datetime.combine(day, time(int(rng.integers(7, 16)), int(rng.integers(60))))
         start = start.replace(tzinfo=CEST if day >= SUMMER_FROM else CET)
-        share = (week + weekday / 7.0) / WEEKS
+        share = (week + weekday / 7.0) / weeks
         outing = _one(person, kind, mode, share, rng)
         yield SeasonOuting(f"{person.role.replace(' ', '_')}_{start:%Y-%m-%d}.fit", start, kind, outing)
+
+
+def _home_lap(person: Person, mode: Mode) -> Profile:
+    """The lap by the hut: the same ground every time, more rounds of it than anybody has the hours for."""
+    return named("laps", mode, LAPS_M[mode], np.random.default_rng(person.seed))
 
 
 def _one(person: Person, kind: Kind, mode: Mode, share: float, rng: np.random.Generator) -> Outing:
@@ -170,7 +181,7 @@ def _one(person: Person, kind: Kind, mode: Mode, share: float, rng: np.random.Ge
     early, late = change.drift_bpm_per_h
     tau = float(rng.uniform(42.0, 58.0))
     return simulate(
-        kind,
+        _home_lap(person, mode) if kind == "laps" else kind,
         mode,
         float(rng.uniform(1.5, 1.9)),
         rng,

@@ -243,6 +243,22 @@ def test_a_library_gives_outings_weeks_and_bands(library: Path) -> None:
     assert months.values()["sentences"] == list(months.sentences)
 
 
+def test_an_outing_of_a_library_is_reviewed_as_it_is_kept(tmp_path: Path) -> None:
+    path = tmp_path / "library.sqlite3"
+    call = ["import", str(HIKE), str(WALK), "--library", str(path), "--athlete", "Hut warden"]
+    assert main([*call, "--band", f"{LOWER}-{UPPER}"]) == 0
+    with slopebeat.open_library(path) as opened:
+        outings = opened.outings().set_index("outing_id")
+        for identity, row in outings.iterrows():
+            again = opened.review_outing(str(identity))
+            assert again.account_s["in_band_s"] == pytest.approx(row["in_band_s"])
+            assert again.band_bpm == (LOWER, UPPER)
+            assert in_band_s(again.samples) == pytest.approx(row["in_band_s"])
+        with pytest.raises(KeyError):
+            opened.review_outing("nothing")
+        assert tuple(opened.places()) == promise.TABLES["Library.places"]
+
+
 def test_refusals_are_sentences(library: Path, tmp_path: Path) -> None:
     with pytest.raises(slopebeat.UserError, match=r"missing\.fit"):
         slopebeat.review_outing(tmp_path / "missing.fit")

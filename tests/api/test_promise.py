@@ -21,12 +21,15 @@ WITH_UNIT = re.compile(rf"_({'|'.join(UNITS)})(_per_(kg|h|week))?$")
 WITHOUT_UNIT = {
     # Shares of one, and rises over lengths.
     *("grade", "grade_mean", "grade_steepest", "exit_grade", "cause_grade", "share_above", "yield_share"),
-    *("steep_share", "too_steep_probability"),
+    *("steep_share", "too_steep_probability", "work_variation"),
+    *(f"{way}_share{end}" for way in ("as_usual", "aimed") for end in ("", "_low", "_high")),
     # Counts and numbers.
     *("outings", "unbanded", "sessions", "missing_sessions", "break_weeks", "doubts", "climb", "birth_year"),
+    *("number", "times", "days", "indoors", "outings_of_sport"),
     # Flags, keys and words.
     *("moving", "on_bike", "on_climb", "above_at_foot", "met", "band_state", "cause", "channel", "direction"),
     *("reason", "ground", "method", "name", "outing_id", "sport", "title", "most_above", "week", "monday"),
+    *("kind", "as_usual_no_length", "aimed_no_length"),
 }
 
 

@@ -137,7 +137,7 @@ def test_a_library_teaches(hill: Path, tmp_path: Path, capsys: pytest.CaptureFix
         (["{hill}", "--band", "112-131", "--target", "0"], "A target"),
         (["{hill}", "--band", "112-131", "--way", "4"], "no number 4"),
         (["{hill}", "--band", "112-131", "--loop", "x"], "two kilometres"),
-        (["{hill}", "--band", "112-131", "--athlete", "warden"], "give --library"),
+        (["{hill}", "--band", "112-131", "--athlete", "warden"], "not from both"),
         (["{hill}", "--band", "112-131", "--library", "none.sqlite3"], "no library at"),
         (["{hill}", "--band", "112-131", "--body-mass", "2"], "not plausible"),
         (["{hill}", "--band", "112-131", "--load", "nan"], "not plausible"),

@@ -8,8 +8,10 @@ from datetime import date
 from pathlib import Path
 
 import numpy as np
+import pandas as pd
 import pytest
 
+import slopebeat
 from outings_made import an_outing
 from pasts_made import past
 from slopebeat.command.main import main
@@ -64,6 +66,21 @@ def test_the_table_and_the_json_say_the_same(library: Path, capsys: pytest.Captu
     # The week of 2026-04-06 has seven rides of half an hour: nothing is missing of 135 min.
     assert found["week"]["missing_s"] == 0.0
     assert "Nothing is missing" in said
+
+
+def test_a_program_in_python_gets_the_same(library: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    call = ["price", "--library", str(library), "--target", "60", "--until", "2026-04-12", "--json", "-"]
+    assert main(call) == 0
+    said = pd.DataFrame(json.loads(capsys.readouterr().out)["grounds"])
+    with slopebeat.open_library(library) as opened:
+        priced = opened.price(target_s=3600.0, day=date(2026, 4, 12))
+        usual = opened.price(day=date(2026, 4, 12))
+    assert len(said) == 2
+    assert tuple(priced) == tuple(said)
+    for name in ("aimed_clock_s", "as_usual_share", "outings"):
+        assert priced[name].to_numpy(float) == pytest.approx(said[name].to_numpy(float), nan_ok=True)
+    # A session is prescribed as 45 minutes.
+    assert (usual["aimed_clock_s"] < priced["aimed_clock_s"]).all()
 
 
 def test_a_target_missing_minutes_and_another_band_can_be_given(

@@ -30,7 +30,7 @@ def test_report_and_tables_are_written_and_nothing_is_printed(
     assert pdf.read_bytes().startswith(b"%PDF-")
     assert "not medical advice" in page.read_text(encoding="utf-8")
     assert sorted(path.name for path in folder.iterdir()) == [
-        *("climbs.csv", "episodes.csv", "notes.csv", "samples.csv")
+        *("climbs.csv", "episodes.csv", "notes.csv", "samples.csv", "splits.csv")
     ]
     assert len(pd.read_csv(folder / "samples.csv")) > 1000
     assert sorted(path.name for path in tmp_path.iterdir()) == ["tables", "walk.html", "walk.pdf"]

@@ -49,9 +49,9 @@ def test_a_library_of_the_fourth_version_keeps_all_and_takes_dates(tmp_path: Pat
         assert library.dated.of(PATROL.identity) == Dated()
         (kept,) = library.outings.of(PATROL.identity)
         assert [note.text for note in library.notes.of(kept.identity)] == ["ruhig"]
-        assert library.outings.reviewed(PATROL.identity) == {}
-        library.outings.set_reviewed(kept.identity, MOMENT)
-        assert library.outings.reviewed(PATROL.identity) == {kept.identity: MOMENT}
+        assert library.ticks.of(PATROL.identity) == {}
+        library.ticks.put(kept.identity, MOMENT)
+        assert library.ticks.of(PATROL.identity) == {kept.identity: MOMENT}
         assert library.migrated_copy is not None
         assert library.migrated_copy.name.startswith("library.version-4.")
         assert library.damage.found == ()
@@ -145,14 +145,14 @@ def test_a_damaged_tick_is_told_and_the_outing_counts_as_not_reviewed(
     library: Library, patrol: Athlete
 ) -> None:
     (kept,) = keep(library, patrol, b"one", facts())
-    library.outings.set_reviewed(kept.outing.identity, MOMENT)
+    library.ticks.put(kept.outing.identity, MOMENT)
     with closing(sqlite3.connect(library.path)) as connection:
         connection.execute("UPDATE outing SET reviewed_us = 'x'")
         connection.commit()
-    assert library.outings.reviewed(patrol.identity) == {}
+    assert library.ticks.of(patrol.identity) == {}
     assert "not reviewed yet" in said(library.damage.found)[0]
-    library.outings.set_reviewed(kept.outing.identity, None)
-    assert library.outings.reviewed(patrol.identity) == {}
+    library.ticks.put(kept.outing.identity, None)
+    assert library.ticks.of(patrol.identity) == {}
 
 
 def test_removing_an_athlete_takes_what_is_dated_along(library: Library, patrol: Athlete) -> None:

@@ -17,6 +17,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.notes import Author, Note, NoteKind, new_note
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Sport
+from slopebeat.report.html import html
 from slopebeat.report.page import LADDER, pages_of
 from slopebeat.report.paint import text_width
 from slopebeat.report.pictures import write_png, write_svg
@@ -84,6 +85,26 @@ def test_what_does_not_fit_is_counted() -> None:
     assert re.search(r"\d+ more notes are not shown", text)
     assert re.search(r"\d+ smaller episodes not shown", text)
     assert re.search(r"\d+ more remarks are not shown", text)
+
+
+@pytest.mark.parametrize("at", range(len(LADDER)))
+def test_no_note_is_dropped_or_cut_without_a_word(at: int) -> None:
+    page = pages_of(CROWDED, NOTES, WARNINGS)(LADDER[at])
+    shown, longest = min(LADDER[at].notes, len(NOTES)), LADDER[at].longest
+    dropped, cut = len(NOTES) - shown, shown if len(NOTES[0].text.strip()) > longest else 0
+    assert ("more note" in page.notes_left_out) == (dropped > 0)
+    assert not dropped or page.notes_left_out.startswith(f"{dropped} more note")
+    assert sum(line.text.endswith("…") for line in page.notes) == cut
+    assert not cut or re.search(rf"\b{cut} notes? (is|are) cut short", page.notes_left_out)
+    assert ("CSV" in page.notes_left_out) == bool(dropped or cut)
+
+
+def test_where_no_note_has_room_their_number_is_still_said() -> None:
+    none = replace(LADDER[-1], notes=0)
+    page = pages_of(CROWDED, NOTES, WARNINGS)(none)
+    assert page.notes == ()
+    assert "40 more notes are not shown" in words(lay_out(page, text_width)[0])
+    assert "40 more notes are not shown" in html(page)
 
 
 def test_the_page_and_the_file_say_what_the_review_says(review: Review) -> None:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo, available_timezones
 
 import numpy as np
 import pytest
@@ -13,6 +15,7 @@ from slopebeat.model.marks import Channel, MarkState, Reason
 from slopebeat.model.notes import SPORTS, Author, Note, NoteKind, new_note
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Sport
+from slopebeat.review.believed import corrected
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.outing import Review, review_recording
 from synthetic import recording
@@ -101,3 +104,27 @@ def test_power_and_model_are_told_apart() -> None:
     assert review_recording(recording(t, speed=7.0, sport=Sport.CYCLING), Aim()).work_source == "model"
     zeros = recording(t, speed=7.0, sport=Sport.CYCLING, power_w=np.zeros(t.shape))
     assert review_recording(zeros, Aim()).work_source == "model"
+
+
+def test_the_time_zone_a_note_says_stands_before_the_files() -> None:
+    walk = replace(recording(T, speed=1.2), utc_offset_s=3600.0)
+    notes = [new_note(NoteKind.UTC_OFFSET, Author.ATHLETE, value=hours) for hours in (-3.5, 5.75)]
+    there = datetime.astimezone(walk.start_utc, ZoneInfo("Asia/Kathmandu"))
+    later = replace(notes[1], created_utc=notes[0].created_utc + timedelta(seconds=1))
+    fixed = corrected(walk, [later, notes[0]])
+    assert fixed.start_text == f"{there:%Y-%m-%d %H:%M}"
+    assert notes[1].heading == "time zone: UTC+05:45"
+    assert notes[0].heading == "time zone: UTC−03:30"
+    assert corrected(walk, []).start_text == walk.start_text
+
+
+def test_every_offset_in_use_is_on_offer() -> None:
+    from slopebeat.window.outing.time_zone import OFFSETS_H
+
+    used = set()
+    for name in available_timezones():
+        for month in (1, 7):
+            offset = datetime(2026, month, 15, tzinfo=ZoneInfo(name)).utcoffset()
+            assert offset is not None
+            used.add(offset.total_seconds() / 3600.0)
+    assert used <= set(OFFSETS_H)

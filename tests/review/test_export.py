@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from slopebeat.model import measures
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import Author, NoteKind, new_note
@@ -22,6 +23,7 @@ from slopebeat.review.export import (
     episodes_csv,
     notes_csv,
     samples_csv,
+    splits_csv,
     summary_text,
     table_text,
     write_csv_folder,
@@ -127,3 +129,18 @@ def test_the_clipboard_gets_words_and_tables_that_do_not_act() -> None:
     assert "not medical advice" in text
     table = table_text(["a", "b"], [["−4.2", "=1+1"], ["5 %", "two\nlines"]])
     assert table == "a\tb\n-4.2\t'=1+1\n5 %\ttwo lines"
+
+
+def test_splits_are_one_table_metric_whatever_is_on_screen() -> None:
+    before = measures.system()
+    measures.use_system(measures.System.IMPERIAL)
+    try:
+        table = pd.read_csv(io.StringIO(splits_csv(REVIEW)))
+    finally:
+        measures.use_system(before)
+    steps = table[table["cut by"] == "ascent"]
+    # 0.1 m a second for an hour: 360 m up are three steps of 100 m, each 1000 s long, and 60 m.
+    assert steps["number"].tolist() == [1, 2, 3, 4]
+    assert steps["recorded (s)"].tolist()[:3] == pytest.approx([1000.0] * 3, abs=40.0)
+    assert steps["in band (%)"].tolist()[0] == pytest.approx(100.0)
+    assert steps["in band (%)"].tolist()[2] == pytest.approx(0.0)

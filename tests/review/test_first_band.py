@@ -2,17 +2,33 @@
 
 from __future__ import annotations
 
-from datetime import date
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date, timedelta
+from pathlib import Path
 
 import numpy as np
 import pytest
 
+from library_made import FIRST, keep
+from slopebeat.library.people import new_identity
+from slopebeat.library.store import Library
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
 from slopebeat.model.people import Aim, Athlete, BandPeriod, Ground
 from slopebeat.model.recording import Sport
-from slopebeat.review.first_band import band_from_today, from_age, from_seen, highest_trusted
+from slopebeat.review.evidence import evidence_of
+from slopebeat.review.first_band import (
+    band_from_today,
+    from_age,
+    from_seen,
+    highest_kept,
+    highest_trusted,
+    reach_back,
+)
 from slopebeat.review.outing import review_recording
+from slopebeat.review.summary import COMPUTATION_VERSION
+from summaries import outing
 from synthetic import recording
 
 
@@ -59,3 +75,45 @@ def test_a_typed_band_is_offered_from_today_unless_it_is_in_force() -> None:
     since = BandPeriod(someone.identity, Ground.FOOT, date(2031, 3, 1), Band(110, 131))
     on_a_bike = BandPeriod(someone.identity, Ground.BIKE, date(2031, 4, 1), Band(112, 131))
     assert band_from_today(someone, (earlier, since, on_a_bike), walked, today) is not None
+
+
+def falling_from(peak: float) -> Callable[[np.ndarray], np.ndarray]:
+    return lambda s: peak - 20.0 * (s % 600.0) / 600.0
+
+
+def test_the_highest_of_all_kept_outings_is_taken_and_how_many_they_are_is_said() -> None:
+    t = np.arange(3600.0)
+    reviews = [review_recording(recording(t, hr=falling_from(peak)), Aim()) for peak in (151.0, 173.0, 164.0)]
+    # A recording without heart rate says nothing of the heart, and one not reviewed yet is passed over.
+    silent = review_recording(recording(t, hr=float("nan")), Aim())
+    taught = [evidence_of(each) for each in (*reviews, silent)]
+    assert highest_kept([*taught, None]) == (173, 3)
+    assert highest_kept([None]) is None
+    found = from_seen(173, None, 3)
+    assert "of 3 outings is 173 bpm" in found.reason
+    # 60-70 % of 173 bpm are 103.8-121.1 bpm, by hand.
+    assert (found.band.lower_bpm, found.band.upper_bpm) == (103, 122)
+    assert "of this outing is 173 bpm" in from_seen(173).reason
+
+
+def test_the_first_band_reaches_back_to_the_first_outing_in_one_step(tmp_path: Path) -> None:
+    with Library.create(tmp_path / "library.sqlite3") as library:
+        who = library.athletes.add(Athlete(new_identity(), "Hut warden"))
+        keep(library, who.identity, [outing(start_utc=FIRST + timedelta(days=7 * at)) for at in range(4)])
+        foot = BandPeriod(who.identity, Ground.FOOT, date(2026, 1, 20), Band(112, 131))
+        later = replace(foot, from_day=date(2026, 3, 1), band=Band(115, 134))
+        bike = replace(foot, ground=Ground.BIKE)
+        for each in (foot, later, bike):
+            library.bands.put(each)
+        # A later band, or one on ground never gone, has nothing to reach back to.
+        assert reach_back(library, later) is None
+        assert reach_back(library, bike) is None
+        # Reviewed without any band; one of the four is later than the first.
+        assert len(library.stale_outings(COMPUTATION_VERSION)) == 1
+        assert reach_back(library, foot) == date(2026, 1, 5)
+        assert len(library.stale_outings(COMPUTATION_VERSION)) == 4
+        moved = replace(foot, from_day=date(2026, 1, 5))
+        assert set(library.bands.of(who.identity)) == {moved, later, bike}
+        assert reach_back(library, moved) is None
+        day = library.inputs(who.identity).aim(Ground.FOOT, date(2026, 1, 5))
+        assert day.band == foot.band

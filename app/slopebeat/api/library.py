@@ -16,13 +16,15 @@ from slopebeat.library.store import default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.evidence import OutingSummary
 from slopebeat.model.language import tr
-from slopebeat.model.people import Athlete, Ground
+from slopebeat.model.people import Athlete, Ground, session_target_s
 from slopebeat.review.months.library import months_of
 from slopebeat.review.months.months import Months as Reviewed
 from slopebeat.review.months.values import WEEK_NAMES, months_values
 
 if TYPE_CHECKING:
     import pandas as pd
+
+    from slopebeat.api.outing import OutingReview
 
 GROUNDS = {"foot": Ground.FOOT, "bike": Ground.BIKE}
 
@@ -128,6 +130,58 @@ class Library:
         rows = [{"outing_id": identity, **vars(each)} for identity, each in summaries.items()]
         return _summary_table(OUTING_NAMES, sorted(rows, key=lambda row: row["start_utc"]))
 
+    def review_outing(self, outing_id: str) -> OutingReview:
+        """An outing reviewed as it is kept: with its notes and marks, and the band in force on its day.
+
+        Parameters
+        ----------
+        outing_id : as :meth:`outings` has it.
+
+        Raises
+        ------
+        UserError
+            With a sentence, when the file kept of it is damaged. KeyError when there is no such outing.
+        """
+        # Here and below: commands come by for the athlete alone, and are not to wait for the rest.
+        from slopebeat.api.outing import OutingReview
+        from slopebeat.review.notes.kept_outing import read_outing
+        from slopebeat.review.outing import review_recording
+
+        kept = read_outing(self._store, outing_id)
+        return OutingReview(review_recording(kept.recording, kept.aim, kept.book.marks, kept.book.notes))
+
+    def price(
+        self, athlete: str | None = None, target_s: float | None = None, day: date | None = None
+    ) -> pd.DataFrame:
+        """How long minutes in band take on each kind of ground, told from the outings until a day.
+
+        Parameters
+        ----------
+        target_s : seconds in band; None is one session as prescribed. day : None is today.
+        """
+        from slopebeat.api.tables import figure_table
+        from slopebeat.review.present.price import PRICE_FIGURES
+        from slopebeat.review.price.grounds import review_price
+
+        of, until = athlete_of(self._store, athlete), day or date.today()
+        if target_s is None:
+            target_s = session_target_s(self._store.inputs(of.identity).prescribed(until))
+        taught = [each.evidence for each in self._store.results.evidence(of.identity) if each.teaches]
+        found = review_price(taught, self._store.bands.of(of.identity), target_s, until)
+        return figure_table(PRICE_FIGURES, found.rows)
+
+    def places(self, athlete: str | None = None) -> pd.DataFrame:
+        """Climbs and stretches of way gone more than once; looked for in what is new, which may take long."""
+        from slopebeat.api.tables import figure_table
+        from slopebeat.review.ground.ground import review_ground
+        from slopebeat.review.ground.search import find_ground
+        from slopebeat.review.present.ground import PLACE_FIGURES
+
+        of = athlete_of(self._store, athlete).identity
+        find_ground(self._store, of)
+        found = review_ground(self._store.places.of(of), self._store.places.passes(of))
+        return figure_table(PLACE_FIGURES, found.places)
+
     def months(
         self,
         athlete: str | None = None,
@@ -183,7 +237,10 @@ def athlete_of(library: Store, name: str | None) -> Athlete:
     found = None if name is None else library.athletes.named(name)
     if found is None:
         refusal = (
-            tr("Say whose outings are meant; the library holds: {names}.")
+            tr(
+                "Say whose outings are meant (athlete, or --athlete in a command); "
+                "the library holds: {names}."
+            )
             if name is None
             else tr("There is no athlete named {name}; the library holds: {names}.")
         )

@@ -73,7 +73,8 @@ def install() -> list[Path]:
 
 def remove() -> list[Path]:
     """Remove the files that :func:`install` writes; returns those that were there."""
-    gone = [target for target in _files() if target.exists()]
+    _refuse_elsewhere()
+    gone = installed()
     for target in gone:
         try:
             target.unlink()
@@ -83,6 +84,13 @@ def remove() -> list[Path]:
     if gone:
         _tell_desktop()
     return gone
+
+
+def installed() -> list[Path]:
+    """The files :func:`install` wrote that are there; none on systems with other menus."""
+    if not sys.platform.startswith("linux"):
+        return []
+    return [target for target in _targets() if target.exists()]
 
 
 def exec_words(words: list[str]) -> str:
@@ -96,22 +104,32 @@ def exec_words(words: list[str]) -> str:
     return " ".join(quoted).replace("\\", "\\\\")
 
 
-def _files() -> dict[Path, bytes]:
-    """What is written, by its place."""
+def _refuse_elsewhere() -> None:
     if not sys.platform.startswith("linux"):
         raise UserError(tr("Menus of this kind are those of a Linux desktop; this system has others."))
-    resources, data = _resources(), _data_home()
+
+
+def _targets() -> tuple[Path, ...]:
+    """Where entry, file types and icons are written."""
+    data = _data_home()
+    icons = (data / "icons" / "hicolor" / f"{side}x{side}" / "apps" for side in ICON_SIDES_PX)
+    return (
+        data / "applications" / "slopebeat.desktop",
+        data / "mime" / "packages" / "slopebeat.xml",
+        *(folder / "slopebeat.png" for folder in icons),
+    )
+
+
+def _files() -> dict[Path, bytes]:
+    """What is written, by its place."""
+    _refuse_elsewhere()
+    resources = _resources()
     entry = (resources / "desktop" / "slopebeat.desktop").read_text(encoding="utf-8")
-    files = {
-        data / "applications" / "slopebeat.desktop": entry.replace(
-            "Exec=slopebeat", f"Exec={exec_words(_program())}"
-        ).encode(),
-        data / "mime" / "packages" / "slopebeat.xml": (resources / "desktop" / "slopebeat.xml").read_bytes(),
-    }
-    for side in ICON_SIDES_PX:
-        icon = resources / "icons" / f"slopebeat_{side}.png"
-        files[data / "icons" / "hicolor" / f"{side}x{side}" / "apps" / "slopebeat.png"] = icon.read_bytes()
-    return files
+    own_start = entry.replace("Exec=slopebeat", f"Exec={exec_words(_program())}").encode()
+    icons = [resources / "icons" / f"slopebeat_{side}.png" for side in ICON_SIDES_PX]
+    types = resources / "desktop" / "slopebeat.xml"
+    contents = (own_start, types.read_bytes(), *(icon.read_bytes() for icon in icons))
+    return dict(zip(_targets(), contents, strict=True))
 
 
 def _program() -> list[str]:

@@ -28,10 +28,13 @@ COMMANDS = {
     "review": Command("review", mark("say what one recorded outing was worth")),
     "import": Command("import_", mark("bring recordings into a library")),
     "months": Command("months", mark("say what months of outings add up to")),
+    "weeks": Command("weeks", mark("say what each week held against what was prescribed")),
     "price": Command("price", mark("say how long the prescribed minutes take on each kind of ground")),
+    "ground": Command("ground", mark("say what was gone before, and how the heart was there")),
     "plan": Command("plan", mark("say how long and how fast on a planned way")),
     "archive": Command("archive", mark("save or take in everything of one athlete as one file")),
     "library": Command("library", mark("back up a library, check it, restore it")),
+    "files": Command("files", mark("list every file the program keeps for itself, or remove them")),
     "desktop": Command("desktop", mark("put the program into the menus of a Linux desktop, or take it out")),
 }
 """Every command by its first word, in the order of the help."""

@@ -88,7 +88,10 @@ def _add_sources(parser: argparse.ArgumentParser) -> None:
     """What to learn from."""
     source = parser.add_mutually_exclusive_group()
     source.add_argument(
-        "--library", type=Path, metavar=tr("FILE"), help=tr("learn from the outings in a library")
+        "--library",
+        type=Path,
+        metavar=tr("FILE"),
+        help=tr("learn from the outings in a library (with --athlete: your own)"),
     )
     source.add_argument(
         "--from",
@@ -157,10 +160,11 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _planned(options: argparse.Namespace, line: ProgressLine) -> tuple[RoutePlan, Route]:
-    if options.athlete is not None and options.library is None:
-        raise UserError(tr("An athlete is looked up in a library: give --library too."))
+    if options.athlete is not None and options.recordings:
+        raise UserError(tr("Outings are learnt from files or from an athlete in a library, not from both."))
     route, notes = _choose(read_routes(options.route), options.way)
-    lesson = _from_library(options, line) if options.library else _from_files(options, line)
+    library = options.library or (None if options.athlete is None else default_path())
+    lesson = _from_files(options, line) if library is None else _from_library(library, options, line)
     plan = plan_route(
         route,
         lesson.outings,
@@ -190,10 +194,10 @@ def _choose(routes: Sequence[Route], number: int | None) -> tuple[Route, tuple[s
     return routes[longest], (told.format(n=len(routes), number=longest + 1),)
 
 
-def _from_library(options: argparse.Namespace, line: ProgressLine) -> _Lesson:
+def _from_library(place: Path, options: argparse.Namespace, line: ProgressLine) -> _Lesson:
     if options.latest < 1:
         raise UserError(tr("Learning needs at least one outing; give --latest 1 or more."))
-    with Library.open(options.library) as library:
+    with Library.open(place) as library:
         who = athlete_of(library, options.athlete)
         if library.stale_outings(COMPUTATION_VERSION, who.identity):
             recompute(library, who.identity, line.learning, few_here=True)

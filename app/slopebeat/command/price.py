@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import sys
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -24,15 +23,14 @@ from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.people import Athlete, BandPeriod, Ground, Prescription, prescription_in_force
 from slopebeat.model.units import duration
 from slopebeat.review.answer import cautions
 from slopebeat.review.present.figure import On, json_of, shown_on
 from slopebeat.review.present.price import PRICE_FIGURES
-from slopebeat.review.price.gap import Gap, gap_sentences, gap_values, gaps
-from slopebeat.review.price.grounds import Price, SportPrice, review_price, session_target_s
-from slopebeat.review.price.letter import Letter, letter_of, suggested_text
-from slopebeat.review.price.week import NextWeek, WeekSoFar, plan_week, week_so_far
+from slopebeat.review.price.athlete import AthletePrice, price_of_athlete
+from slopebeat.review.price.gap import gap_sentences, gap_values
+from slopebeat.review.price.grounds import SportPrice
+from slopebeat.review.price.week import NextWeek
 from slopebeat.review.price.words import price_sentences
 from slopebeat.review.words.messages import say
 
@@ -40,26 +38,6 @@ EXIT_OK, EXIT_WRONG = 0, 2
 
 LONGEST_MIN = 24 * 60.0
 """More minutes in band are nobody's target [project choice]."""
-
-
-@dataclass(frozen=True)
-class PriceAnswer:
-    """All that is told of one athlete."""
-
-    athlete: Athlete
-    price: Price
-    so_far: WeekSoFar
-    week: NextWeek | None
-    gaps: tuple[Gap, ...]
-    prescribed: Prescription
-    warnings: tuple[str, ...]
-
-    @property
-    def letter(self) -> Letter:
-        """The letter these figures suggest."""
-        told = gap_sentences(self.gaps)
-        text = suggested_text(self.prescribed, self.so_far, self.week, self.price, told)
-        return letter_of(self.athlete, self.price.day, text, self.price)
 
 
 def describe(parser: argparse.ArgumentParser) -> None:
@@ -104,41 +82,33 @@ def run(options: argparse.Namespace) -> int:
     try:
         check_outputs((options.json, options.letter), (options.library or default_path(),))
         with answering(options.json):
-            found = _answer(options)
+            found, warnings = _answer(options)
             if options.letter is not None:
                 from slopebeat.report.letter import write_letter
 
-                write_letter(found.letter, options.letter)
-            give_answer(options.json, lambda: as_text(found), lambda: as_values(found))
+                write_letter(found.letter(), options.letter)
+            give_answer(options.json, lambda: as_text(found, warnings), lambda: as_values(found, warnings))
     except UserError as problem:
         print(problem, file=sys.stderr)
         return EXIT_WRONG
     return EXIT_OK
 
 
-def _answer(options: argparse.Namespace) -> PriceAnswer:
+def _answer(options: argparse.Namespace) -> tuple[AthletePrice, tuple[str, ...]]:
+    """The answer, and sentences on what could not be read."""
     day, band = _day(options.until), band_given(options)
     target, missing = (_seconds(each) for each in (options.target, options.missing))
     with Library.open(options.library or default_path()) as library:
-        athlete = athlete_of(library, options.athlete)
-        identity = athlete.identity
+        identity = athlete_of(library, options.athlete).identity
         taught = [each.evidence for each in library.results.evidence(identity) if each.teaches]
-        summaries = library.results.summaries(identity).values()
-        periods = library.bands.of(identity)
-        prescribed = prescription_in_force(athlete, library.dated.of(identity), day)
+        summaries = tuple(library.results.summaries(identity).values())
+        inputs = library.inputs(identity)
         warnings = tuple(map(say, library.damage.found))
-    known = gaps(each for each in periods if each.from_day <= day)
-    if band is not None:
-        periods = tuple(BandPeriod(identity, ground, date.min, band) for ground in Ground)
-    so_far = week_so_far(summaries, prescribed, day)
-    if missing is None:
-        missing = so_far.missing_s
-    price = review_price(taught, periods, target or session_target_s(prescribed), day)
-    week = None if missing is None else plan_week(taught, periods, missing, prescribed, day)
-    return PriceAnswer(athlete, price, so_far, week, known, prescribed, warnings)
+    told = {"target_s": target, "missing_s": missing}
+    return price_of_athlete(inputs, taught, summaries, day, band=band, **told), warnings
 
 
-def as_text(found: PriceAnswer) -> str:
+def as_text(found: AthletePrice, warnings: tuple[str, ...] = ()) -> str:
     """The answer for the terminal."""
     price, lines = found.price, [f"{found.athlete.name}  |  {found.price.day}", ""]
     if found.week is not None:
@@ -149,11 +119,11 @@ def as_text(found: PriceAnswer) -> str:
     if rows:
         left = [at for at, each in enumerate(shown) if each.kind.words]
         lines += [title, *table([*headers([each.header for each in shown]), *rows], left, "  "), ""]
-    lines += [*price_sentences(price), *gap_sentences(found.gaps), *found.warnings]
+    lines += [*price_sentences(price), *gap_sentences(found.gaps), *warnings]
     return "\n".join([*lines, "", *(cautions(0, 1, 2) if found.gaps else cautions(0, 2))])
 
 
-def as_values(found: PriceAnswer) -> dict[str, Any]:
+def as_values(found: AthletePrice, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
     """The answer as JSON values: seconds, shares from 0 to 1, beats per minute; null for unknown."""
     price, week = found.price, found.week
     return {
@@ -167,7 +137,7 @@ def as_values(found: PriceAnswer) -> dict[str, Any]:
         "week": None if week is None else _week(week),
         "aerobic_gap": gap_values(found.gaps),
         "aerobic_gap_sentences": list(gap_sentences(found.gaps)),
-        "warnings": list(found.warnings),
+        "warnings": list(warnings),
     }
 
 

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import argparse
+import re
 import sys
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
-from slopebeat.api.library import athlete_of
 from slopebeat.api.outing import choose_activity, make_aim, make_band
-from slopebeat.command.answers import as_text
 from slopebeat.command.common import add_band_options, add_json_option, check_outputs, give_answer
+from slopebeat.command.review_text import as_text
 from slopebeat.command.speech import add_speech_options, answering, literally
+from slopebeat.command.together import add_together_options, check_together, review_together
 from slopebeat.files.reading import read
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
 from slopebeat.library.store import Library, default_path
@@ -21,6 +22,7 @@ from slopebeat.model.bands import Band, band_from_hr_max
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.marks import Mark
+from slopebeat.model.note_kinds import UTC_OFFSETS_H
 from slopebeat.model.notes import SPORTS, Author, Note, NoteKind, new_note, present
 from slopebeat.model.people import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, DEFAULT_TARGET_S, Aim
 from slopebeat.model.recording import Recording
@@ -44,7 +46,10 @@ formula by 10-12 bpm. It stands in, and says so, where no band was given."""
 def describe(parser: argparse.ArgumentParser) -> None:
     """Describe the command to its argument parser."""
     parser.description = tr("Review one recorded outing (FIT, GPX or TCX, also gzipped) without a window.")
-    parser.add_argument("file", type=Path, metavar=tr("file"), help=tr("the recording"))
+    parser.add_argument(
+        "file", type=Path, nargs="+", metavar=tr("file"), help=tr("the recording; several with --together")
+    )
+    add_together_options(parser)
     add_band_options(parser)
     _add_aim(parser)
     parser.add_argument(
@@ -59,7 +64,10 @@ def describe(parser: argparse.ArgumentParser) -> None:
         "--library",
         type=Path,
         metavar=tr("FILE"),
-        help=tr("let the earlier outings in a library speak; with --kept also the one to look in"),
+        help=tr(
+            "let the earlier outings in a library speak (with --athlete: your own); with --kept also the "
+            "one to look in"
+        ),
     )
     parser.add_argument(
         "--athlete", metavar=tr("NAME"), help=tr("whose outings; needed when there are several")
@@ -97,6 +105,12 @@ def _add_corrections(parser: argparse.ArgumentParser) -> None:
         "--sport", choices=_SPORTS, help=tr("what was done, where the file says something else")
     )
     parser.add_argument(
+        "--utc-offset",
+        type=_utc_offset_h,
+        metavar="±HH:MM",
+        help=tr("local time less UTC where the outing was, as in --utc-offset=-03:30"),
+    )
+    parser.add_argument(
         "--level-ground",
         action="store_true",
         help=tr("the ground was level, where the recording has no elevation"),
@@ -110,7 +124,7 @@ def _add_files(parser: argparse.ArgumentParser) -> None:
         "--csv",
         type=Path,
         metavar=tr("FOLDER"),
-        help=tr("write samples, climbs, episodes and notes as tables"),
+        help=tr("write samples, climbs, episodes, splits and notes as tables"),
     )
 
 
@@ -120,8 +134,12 @@ def run(options: argparse.Namespace) -> int:
         tables = [] if options.csv is None else [options.csv / name for name in TABLE_NAMES]
         check_outputs(
             (options.json, options.html, options.pdf, *tables),
-            (options.file, options.library or default_path()),
+            (*options.file, options.library or default_path()),
         )
+        check_together(options)
+        if options.together:
+            review_together(options, *_aim(options), _said_by_hand(options))
+            return EXIT_OK
         if options.json is not None:
             with answering(options.json):
                 _answer(options)
@@ -143,7 +161,7 @@ def _answer(options: argparse.Namespace) -> None:
 def _reviewed(options: argparse.Namespace) -> tuple[Review, tuple[Note, ...], tuple[str, ...]]:
     """The review, the notes on it, and sentences that are in the language in force."""
     aim, aim_warnings = _aim(options)
-    file = read(options.file)
+    file = read(options.file[0])
     recordings = file.recordings
     recording, choice_warnings = _choose(recordings, options.activity)
     book = Notebook()
@@ -170,18 +188,32 @@ def _said_by_hand(options: argparse.Namespace) -> tuple[Note, ...]:
         said.append(new_note(NoteKind.SPORT, Author.ATHLETE, value=float(_SPORTS.index(options.sport) + 1)))
     if options.level_ground:
         said.append(new_note(NoteKind.GRADE, Author.ATHLETE, value=0.0))
+    if options.utc_offset is not None:
+        said.append(new_note(NoteKind.UTC_OFFSET, Author.ATHLETE, value=options.utc_offset))
     return tuple(said)
+
+
+def _utc_offset_h(text: str) -> float:
+    """Hours of an offset such as ``+05:45``, ``-3:30`` or ``2``."""
+    found = re.fullmatch(r"([+-]?)(\d{1,2})(?::(\d{2}))?", text.strip().replace("−", "-"))
+    hours = float("nan") if found is None else int(found[2]) + int(found[3] or 0) / 60.0
+    hours = -hours if found is not None and found[1] == "-" else hours
+    if not UTC_OFFSETS_H[0] <= hours <= UTC_OFFSETS_H[1] or (found is not None and int(found[3] or 0) > 59):
+        raise argparse.ArgumentTypeError(tr("give an offset from -12:00 to +14:00, such as +02:00"))
+    return hours
 
 
 def _with_earlier(
     review: Review, options: argparse.Namespace, again: Again | None
 ) -> tuple[Review, tuple[str, ...]]:
-    """The review told from the earlier outings of an athlete too, where a library was named."""
-    if options.library is None:
-        if options.athlete is not None:
-            raise UserError(tr("An athlete is looked up in a library: give --library too."))
+    """The review told from the earlier outings of an athlete too, where one of them was named."""
+    place = options.library or (None if options.athlete is None else default_path())
+    if place is None:
         return review, ()
-    with Library.open(options.library) as library:
+    # Only here: what it brings along, imports and months, takes a third of the time of a start to load.
+    from slopebeat.api.library import athlete_of
+
+    with Library.open(place) as library:
         if options.kept and options.athlete is None and len(list(library.athletes)) != 1:
             return review, ()
         athlete = athlete_of(library, options.athlete)
@@ -226,7 +258,7 @@ def _choose(recordings: Sequence[Recording], number: int | None) -> tuple[Record
         return recordings[index], ()
     told = tr(
         "The file holds {n} activities; this is number {number}, the one with most heart rate. Choose "
-        "another with --activity."
+        "another with --activity, or review all as one outing with --together."
     )
     return recordings[index], (told.format(n=len(recordings), number=index + 1),)
 

@@ -12,20 +12,16 @@ from glob import escape
 from pathlib import Path
 from uuid import uuid4
 
-import platformdirs
+from slopebeat.disk.places import unfinished_folder
 
 LONGEST_WRITING_S = 24 * 3600.0
 """A file unfinished for longer is nobody's, where processes cannot be asked after [project choice]."""
 
 
-def _folder() -> Path:
-    return platformdirs.user_state_path("slopebeat", appauthor=False) / "unfinished"
-
-
 @contextmanager
 def registered(part: Path) -> Iterator[None]:
     """Inside, it is on record that ``part`` is unfinished, where a record can be made at all."""
-    entry = _folder() / f"{uuid4().hex}.json"
+    entry = unfinished_folder() / f"{uuid4().hex}.json"
     values = {"part": str(part.absolute()), "process": os.getpid(), "host": platform.node()}
     with suppress(OSError, ValueError):
         entry.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
@@ -41,7 +37,7 @@ def remove_leftovers() -> list[Path]:
     """Remove what processes that are gone left unfinished; returns it."""
     removed = []
     with suppress(OSError):
-        for entry in sorted(_folder().glob("*.json")):
+        for entry in sorted(unfinished_folder().glob("*.json")):
             with suppress(OSError):
                 part = _abandoned(entry)
                 if part is None:
@@ -64,12 +60,12 @@ def _abandoned(entry: Path) -> Path | None:
     except (ValueError, TypeError, KeyError, RecursionError):
         # Half an entry: of a process that died before it began to write, or is about to begin.
         return Path() if old else None
-    gone = os.name == "posix" and host == platform.node() and not _alive(process)
+    gone = os.name == "posix" and host == platform.node() and not is_alive(process)
     return part if gone or old else None
 
 
-def _alive(process: int) -> bool:
-    """Only where asking does no harm: elsewhere signal 0 ends the process it is sent to."""
+def is_alive(process: int) -> bool:
+    """Whether a process runs. Only on POSIX: elsewhere signal 0 ends the process it is sent to."""
     try:
         os.kill(process, 0)
     except ProcessLookupError:

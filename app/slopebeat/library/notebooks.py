@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from slopebeat.disk.places import OLD_NOTEBOOKS
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.notes import ContentKey as ContentKey
 from slopebeat.library.notes import Notebook as Notebook
@@ -18,16 +19,13 @@ from slopebeat.library.old_notebooks import forget, refused, take_in_all, waitin
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.message import message
 
-OLD_FOLDER = "notebooks"
-"""Beside the library, where earlier versions kept a file for each recording."""
-
 
 class Notebooks:
     """The notebooks of a library, made when the first is written; opened for each act and closed again."""
 
     def __init__(self, path: Path | None = None) -> None:
         self.path = path or default_path()
-        self.folder = self.path.parent / OLD_FOLDER
+        self.folder = self.path.parent / OLD_NOTEBOOKS
 
     def read(self, key: ContentKey) -> tuple[Notebook, str]:
         """The notebook, empty where there is none, and sentences on what is damaged of it.

@@ -7,15 +7,29 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import datetime
 
 from slopebeat.library.connections import Connections
 from slopebeat.library.faults import LibraryFault
-from slopebeat.library.outings import marks_text, readable_marks
-from slopebeat.library.sound import checked, from_us, shown, to_us
+from slopebeat.library.outings import StoredOuting, marks_text, readable_marks
+from slopebeat.library.sound import YEARS, checked, from_us, shown, to_us
 from slopebeat.model.marks import Mark
 from slopebeat.model.message import Message, message
 from slopebeat.model.notes import Author, Note, NoteKind, merge_notes, present
+
+
+def utc_offset_from_notes(notes: Iterable[Note]) -> float | None:
+    """Local time less UTC in seconds, as a user said; None where the file's word stands."""
+    said = [n for n in notes if n.kind is NoteKind.UTC_OFFSET and n.value is not None and not n.deleted]
+    latest = max(said, key=lambda note: (note.created_utc, note.identity), default=None)
+    return None if latest is None or latest.value is None else latest.value * 3600.0
+
+
+def where_noted(outing: StoredOuting, notes: Iterable[Note]) -> StoredOuting:
+    """The outing in the time zone its notes say, if one does: which day it is of hangs on it."""
+    utc_offset_s = utc_offset_from_notes(notes)
+    return outing if utc_offset_s is None else replace(outing, utc_offset_s=utc_offset_s)
 
 
 @dataclass(frozen=True)
@@ -234,3 +248,34 @@ def _decided(row: sqlite3.Row) -> Notebook:
 
 def _lost(row: sqlite3.Row) -> Message:
     return message("notebook.lost_decisions")
+
+
+class TickTable:
+    """When outings were ticked off: somebody looked at them, and what was written later is new."""
+
+    def __init__(self, connections: Connections) -> None:
+        self._connections = connections
+
+    def put(self, outing: str, moment: datetime | None) -> None:
+        """Tick an outing off, or (None) take the tick back."""
+        moment_us = None if moment is None else to_us(moment)
+        with self._connections.writing() as connection:
+            connection.execute("UPDATE outing SET reviewed_us = ? WHERE identity = ?", (moment_us, outing))
+
+    def of(self, athlete: str) -> dict[str, datetime]:
+        """The ticks on an athlete's outings, by identity; those without one are not in it."""
+        query = "SELECT identity, reviewed_us FROM outing WHERE athlete = ? AND reviewed_us IS NOT NULL"
+        with self._connections.reading() as connection:
+            rows = connection.execute(query, (athlete,)).fetchall()
+        return dict(self._connections.damage.readable(rows, _ticked, _lost_tick))
+
+
+def _ticked(row: sqlite3.Row) -> tuple[str, datetime]:
+    moment = from_us(row[1])
+    if not YEARS[0] <= moment.year <= YEARS[1]:
+        raise ValueError(moment)
+    return str(row[0]), moment
+
+
+def _lost_tick(row: sqlite3.Row) -> Message:
+    return message("library.lost_tick", when=shown(row[1]))

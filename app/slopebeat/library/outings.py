@@ -10,14 +10,14 @@ import sqlite3
 import zlib
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime, tzinfo
+from datetime import date, tzinfo
 from typing import Annotated
 
 from msgspec import Meta
 
 from slopebeat.library.connections import Connections
 from slopebeat.library.faults import LibraryFault
-from slopebeat.library.sound import UNREADABLE, YEARS, Damage, checked, from_us, shown, timely, to_us
+from slopebeat.library.sound import UNREADABLE, Damage, checked, from_us, shown, timely
 from slopebeat.model.codec import Instant, Undecodable, decode, encode
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.message import Message, message
@@ -227,18 +227,6 @@ class OutingTable:
         with self._connections.reading() as connection:
             return frozenset(row[0] for row in connection.execute(query, (athlete,)))
 
-    def set_reviewed(self, identity: str, moment: datetime | None) -> None:
-        """Tick an outing off as looked at, or (None) take the tick back."""
-        moment_us = None if moment is None else to_us(moment)
-        self._update("UPDATE outing SET reviewed_us = ? WHERE identity = ?", (moment_us, identity))
-
-    def reviewed(self, athlete: str) -> dict[str, datetime]:
-        """When each of an athlete's outings was ticked off, by identity; those never are not in it."""
-        query = "SELECT identity, reviewed_us FROM outing WHERE athlete = ? AND reviewed_us IS NOT NULL"
-        with self._connections.reading() as connection:
-            rows = connection.execute(query, (athlete,)).fetchall()
-        return dict(self._connections.damage.readable(rows, _ticked, _lost_tick))
-
     def marks(self, identity: str) -> tuple[Mark, ...] | None:
         """The marks the user decided on; None while nothing was decided and cleaning's proposals hold."""
         with self._connections.reading() as connection:
@@ -257,17 +245,6 @@ class OutingTable:
     def _update(self, statement: str, values: tuple[object, ...]) -> None:
         with self._connections.writing() as connection:
             connection.execute(statement, values)
-
-
-def _ticked(row: sqlite3.Row) -> tuple[str, datetime]:
-    moment = from_us(row[1])
-    if not YEARS[0] <= moment.year <= YEARS[1]:
-        raise ValueError(moment)
-    return str(row[0]), moment
-
-
-def _lost_tick(row: sqlite3.Row) -> Message:
-    return message("library.lost_tick", when=shown(row[1]))
 
 
 _MarkRow = tuple[float, float, Channel, Reason, MarkState]

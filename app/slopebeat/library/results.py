@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, tzinfo
 
 from slopebeat.library.connections import Connections
-from slopebeat.library.notes import NoteTable
+from slopebeat.library.notes import NoteTable, where_noted
 from slopebeat.library.outings import (
     COLUMNS,
     StoredOuting,
@@ -219,7 +219,7 @@ class ResultTable:
         for outing, row in damage.readable(rows, lambda row: (outing_of(row), row), lost_outing):
             here = notes.get(outing.identity, ())
             marks = None if row["marks"] is None else readable_marks(damage, row["marks"])
-            aim = inputs.aim_of(outing, home)
+            aim = inputs.aim_of(where_noted(outing, here), home)
             key = input_key(aim, outing.ground, marks, here)
             if row["version"] != version or row["input_key"] != key or not _is_sound(row):
                 found.append(StaleOuting(outing, aim, marks, key, here))

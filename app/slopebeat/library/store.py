@@ -10,16 +10,15 @@ from datetime import tzinfo
 from pathlib import Path
 from types import TracebackType
 
-import platformdirs
-
 from slopebeat.disk.leftovers import registered
+from slopebeat.disk.places import LIBRARY_FILE, data_folder
 from slopebeat.disk.writing import neighbour
 from slopebeat.library.arrivals import Arrivals
 from slopebeat.library.connections import Connections, connect, is_held, transaction
 from slopebeat.library.copies import copy_to, keep_copy, kept_name, removed_at_end, side_files
 from slopebeat.library.faults import DamagedOriginals, LibraryFault, as_library_faults
 from slopebeat.library.migration import check_is_library, check_layout, migrate
-from slopebeat.library.notes import NotebookTable, NoteTable
+from slopebeat.library.notes import NotebookTable, NoteTable, TickTable
 from slopebeat.library.outings import OutingTable, damaged_originals
 from slopebeat.library.people import AthleteTable, BandTable, DatedTable
 from slopebeat.library.places import PlaceTable
@@ -27,9 +26,6 @@ from slopebeat.library.results import Inputs, ResultTable, StaleOuting
 from slopebeat.library.schema import APPLICATION_ID
 from slopebeat.library.ways import WayTable
 from slopebeat.model.message import Message, message
-
-FILE_NAME = "library.sqlite3"
-"""Name of the library at its default place."""
 
 _MAGIC = b"SQLite format 3\x00"
 
@@ -40,7 +36,7 @@ the application's number (SQLite file format, section 1.3)."""
 
 def default_path() -> Path:
     """Where the library is kept unless the user chooses another place."""
-    return platformdirs.user_data_path("slopebeat", appauthor=False) / FILE_NAME
+    return data_folder() / LIBRARY_FILE
 
 
 class Library:
@@ -48,7 +44,7 @@ class Library:
 
     Attributes
     ----------
-    athletes, bands, dated, outings, arrivals, results, notes, notebooks, ways, places : what it keeps.
+    athletes, bands, dated, outings, arrivals, results, notes, ticks, notebooks, ways, places : what it keeps.
     damage : what could not be read of it so far.
     migrated_copy : the copy made of an older library before it was brought to the present layout.
     """
@@ -66,6 +62,7 @@ class Library:
         self.arrivals = Arrivals(connections)
         self.results = ResultTable(connections)
         self.notes = NoteTable(connections)
+        self.ticks = TickTable(connections)
         self.notebooks = NotebookTable(connections)
         self.ways = WayTable(connections)
         self.places = PlaceTable(connections)

@@ -69,6 +69,12 @@ class WayTable:
         found = self._connections.damage.readable(rows, way_of_row, _lost)
         return found[0] if found else None
 
+    def count(self, athlete: str) -> int:
+        """How many of an athlete's outings were looked at, whether they have positions or not."""
+        query = "SELECT count(*) FROM way JOIN outing ON outing.identity = outing WHERE athlete = ?"
+        with self._connections.reading() as connection:
+            return int(connection.execute(query, (athlete,)).fetchone()[0])
+
     def lines(self, athlete: str, box: Box | None = None) -> tuple[KeptLine, ...]:
         """Where an athlete's outings went, the earliest first; only those that meet the box, if there is one.
 

@@ -55,6 +55,11 @@ class NoteKind(KeyEnum):
     FUEL = "fuel"
     SPORT = "sport"
     GRADE = "grade"
+    UTC_OFFSET = "utc_offset"
+
+
+UTC_OFFSETS_H = (-12.0, 14.0)
+"""Hours from UTC that clocks on the ground show, least and most (IANA time zone database)."""
 
 
 @dataclass(frozen=True)
@@ -105,5 +110,6 @@ RULES: Mapping[NoteKind, Rule] = {
         question=mark("What was done"),
     ),
     NoteKind.GRADE: Rule("%", -45.0, 45.0, has_value=True, needs_value=True),
+    NoteKind.UTC_OFFSET: Rule("h", *UTC_OFFSETS_H, has_value=True, needs_value=True, step=0.25),
 }
 """Ranges are what is taken for possible [project choice]; effort is on a scale of 0 to 10 (Borg CR10)."""

@@ -25,7 +25,7 @@ from slopebeat.model.note_kinds import Author as Author
 from slopebeat.model.note_kinds import NoteKind as NoteKind
 from slopebeat.model.note_kinds import Rule as Rule
 from slopebeat.model.note_kinds import TalkTest as TalkTest
-from slopebeat.model.recording import Sport
+from slopebeat.model.recording import Sport, utc_text
 from slopebeat.model.sentences.wording import key_name
 from slopebeat.model.units import clock
 
@@ -89,6 +89,8 @@ class Note:
             return f"{key_name(self.kind)}: {TalkTest(int(self.value)).wording}"
         if self.kind is NoteKind.SPORT:
             return f"{key_name(self.kind)}: {key_name(SPORTS[int(self.value) - 1])}"
+        if self.kind is NoteKind.UTC_OFFSET:
+            return f"{key_name(self.kind)}: {utc_text(self.value * 3600.0)}"
         return f"{key_name(self.kind)} {self._value_text(self.value)}"
 
     def _value_text(self, value: float) -> str:
@@ -242,8 +244,8 @@ def _check_place(note: Note) -> None:
         raise UserError(tr("A {kind} is taken at one moment; say when.").format(kind=key_name(note.kind)))
 
 
-CONDITIONS = (NoteKind.LOAD, NoteKind.WEATHER, NoteKind.SPORT, NoteKind.GRADE)
-"""Notes that change the work rate, and so a result."""
+CONDITIONS = (NoteKind.LOAD, NoteKind.WEATHER, NoteKind.SPORT, NoteKind.GRADE, NoteKind.UTC_OFFSET)
+"""Notes that change the work rate or the day an outing is of, and so a result."""
 
 
 def load_from_notes(notes: Iterable[Note], t_s: ArrayLike, default_kg: ArrayLike) -> NDArray[np.float64]:

@@ -116,6 +116,13 @@ class Prescription:
     most_above_minutes: Minutes | None = None
 
 
+def session_target_s(prescribed: Prescription | None) -> float:
+    """Time in band of one session: the week's minutes over its sessions, else the stated default."""
+    if prescribed is None or not prescribed.minutes_per_week or not prescribed.sessions_per_week:
+        return DEFAULT_TARGET_S
+    return 60.0 * prescribed.minutes_per_week / prescribed.sessions_per_week
+
+
 @dataclass(frozen=True)
 class BodyMass:
     """A body mass from a day on, until the next one."""

@@ -109,6 +109,13 @@ class Recording:
         return float(self.samples["t_s"][-1]) if len(self.samples) else 0.0
 
 
+def utc_text(utc_offset_s: float) -> str:
+    """An offset as ISO 8601 writes it: ``UTC+05:45``."""
+    minutes = round(abs(utc_offset_s) / 60.0)
+    sign = "−" if utc_offset_s < 0 and minutes else "+"
+    return f"UTC{sign}{minutes // 60:02d}:{minutes % 60:02d}"
+
+
 def local_start(start_utc: datetime, utc_offset_s: float | None, home: tzinfo | None = None) -> datetime:
     """The aware start by the clock where it was when its file knows the local time, else by that at ``home``.
 

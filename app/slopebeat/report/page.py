@@ -231,15 +231,22 @@ def _aim(review: Review) -> str:
 
 
 def _notes(review: Review, notes: Sequence[Note], limits: Limits) -> tuple[tuple[Line, ...], str]:
-    """Notes as lines, what the lactate samples say after them, and how many were left out."""
+    """Notes as lines, what the lactate samples say after them, and how many were left out or cut short."""
     lines = [
         Line(f"{note.place}, {key_name(note.author)}, {note.heading}", one_line(note.text, limits.longest))
         for note in notes[: limits.notes]
     ]
     lines += [Line(tr("lactate"), sentence) for sentence in lactate_sentences(notes, review.track)]
     left = len(notes) - limits.notes
-    told = trn("{n} more note is not shown.", "{n} more notes are not shown.", left).format(n=left)
-    return tuple(lines), told if left > 0 else ""
+    cut = sum(len(one_line(note.text)) > limits.longest for note in notes[: limits.notes])
+    told = []
+    if left > 0:
+        told.append(trn("{n} more note is not shown.", "{n} more notes are not shown.", left).format(n=left))
+    if cut:
+        told.append(trn("{n} note is cut short.", "{n} notes are cut short.", cut).format(n=cut))
+    if told:
+        told.append(tr("All of them are in the tables saved as CSV."))
+    return tuple(lines), " ".join(told)
 
 
 def _shortened(sentences: Sequence[str], limits: Limits) -> tuple[str, ...]:

@@ -288,7 +288,7 @@ def _stretches(sheet: Sheet, page: Page) -> None:
 
 
 def _remarks(sheet: Sheet, page: Page) -> None:
-    if page.notes:
+    if page.notes or page.notes_left_out:
         sheet.heading(tr("Notes"))
         sheet.columns(page.notes)
         sheet.text(page.notes_left_out, 6.0, colour=sheet.colours.muted)

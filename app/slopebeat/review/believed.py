@@ -17,6 +17,7 @@ from slopebeat.analysis.doubts.steps import Mask, OutingSteps, outing_steps, spa
 from slopebeat.analysis.doubts.work import doubtful_work
 from slopebeat.analysis.response.work_rate import RoadLoad, road_load_of, steady_work, work_rate_w_per_kg
 from slopebeat.cleaning.clean import Cleaned, clean
+from slopebeat.library.notes import utc_offset_from_notes
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason, covered
 from slopebeat.model.notes import (
     Note,
@@ -62,9 +63,11 @@ class Believed:
 
 
 def corrected(recording: Recording, notes: Sequence[Note]) -> Recording:
-    """The recording with the sport a user put right."""
-    sport = sport_from_notes(notes)
-    return recording if sport is None else replace(recording, sport=sport)
+    """The recording with the sport and the time zone a user put right."""
+    sport, utc_offset_s = sport_from_notes(notes), utc_offset_from_notes(notes)
+    if sport is not None:
+        recording = replace(recording, sport=sport)
+    return recording if utc_offset_s is None else replace(recording, utc_offset_s=utc_offset_s)
 
 
 def believe(

@@ -15,7 +15,7 @@ from slopebeat.analysis.account.time_account import BandState
 from slopebeat.disk.writing import write_whole
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
-from slopebeat.model.measures import decimal_sign, figure
+from slopebeat.model.measures import System, decimal_sign, figure
 from slopebeat.model.notes import RULES, Note, NoteKind, present
 from slopebeat.model.recording import title_of
 from slopebeat.model.units import clock, percent
@@ -25,7 +25,9 @@ from slopebeat.review.present.account import parts_of
 from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.episodes import EPISODE_FIGURES, episode_rows
 from slopebeat.review.present.figure import csv_table
+from slopebeat.review.present.stretch import NUMBER, STRETCH_FIGURES
 from slopebeat.review.samples import SAMPLE_COLUMNS
+from slopebeat.review.stretch import SplitBy, splits
 from slopebeat.review.words.names import NAMES, key_name
 
 Cell = str | float | int | None
@@ -117,19 +119,32 @@ def _in_words(note: Note) -> str:
 _TALK = {1: "single words", 2: "phrases", 3: "full sentences"}
 
 
-TABLE_NAMES = ("samples.csv", "climbs.csv", "episodes.csv", "notes.csv")
+def splits_csv(review: Review) -> str:
+    """Laps of the device, then kilometres, then steps of 100 m of ascent, each measured as on screen."""
+    header: list[str] = []
+    rows: list[list[Any]] = []
+    for by in SplitBy:
+        header, cells = csv_table((NUMBER, *STRETCH_FIGURES), splits(review, by, System.METRIC))
+        rows += [[by.value, *row] for row in cells]
+    return csv_text(["cut by", *header], rows)
+
+
+TABLE_NAMES = ("samples.csv", "climbs.csv", "episodes.csv", "splits.csv", "notes.csv")
 """Files in a folder of tables."""
 
 
 def write_csv_folder(review: Review, folder: Path, notes: Iterable[Note] = ()) -> tuple[Path, ...]:
-    """Write the four tables into a folder, made where it is missing; returns the files.
+    """Write the five tables into a folder, made where it is missing; returns the files.
 
     Raises
     ------
     UserError
         With a sentence, when the folder cannot be written to; a file is whole or not there.
     """
-    contents = (samples_csv(review), climbs_csv(review), episodes_csv(review), notes_csv(notes))
+    contents = (
+        *(samples_csv(review), climbs_csv(review), episodes_csv(review), splits_csv(review)),
+        notes_csv(notes),
+    )
     tables = dict(zip(TABLE_NAMES, contents, strict=True))
     try:
         folder.mkdir(parents=True, exist_ok=True)

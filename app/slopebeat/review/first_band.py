@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
 
 from slopebeat.analysis.band.hr_max import ERROR_BPM, HrMaxEstimate, usual_estimate
+from slopebeat.library.store import Library
 from slopebeat.model.bands import HR_MAX_SHARE, Band, band_from_hr_max
+from slopebeat.model.evidence import OutingEvidence
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import figure
 from slopebeat.model.people import Athlete, BandPeriod, Ground, band_in_force
@@ -18,6 +21,25 @@ OTHER_WAYS = mark(
     "Better founded: a lactate step test, or an hour at steady output that checks the upper edge; both stand "
     "in the list above."
 )
+
+
+def reach_back(library: Library, period: BandPeriod) -> date | None:
+    """Put a band in force back to the first outing on its ground; the day, None where none was before it.
+
+    It must be the first band there, or outings would change that had a band on their day.
+    """
+    days = [each.local_day() for each in library.outings.of(period.athlete) if each.ground is period.ground]
+    earlier = [
+        each
+        for each in library.bands.of(period.athlete)
+        if each.ground is period.ground and each.from_day < period.from_day
+    ]
+    if earlier or not days or min(days) >= period.from_day:
+        return None
+    with library.together():
+        library.bands.remove(period)
+        library.bands.put(replace(period, from_day=min(days)))
+    return min(days)
 
 
 @dataclass(frozen=True)
@@ -35,15 +57,29 @@ def highest_trusted(review: Review) -> int | None:
     return round(float(np.nanmax(hr))) if np.isfinite(hr).any() else None
 
 
-def from_seen(highest_bpm: int, age_years: int | None = None) -> Suggestion:
-    """A band from the highest heart rate recorded, which is at the most the maximum."""
+def highest_kept(taught: Iterable[OutingEvidence | None]) -> tuple[int, int] | None:
+    """The highest trusted heart rate of kept outings and how many of them hold one; None where none does."""
+    peaks = []
+    for each in taught:
+        past = None if each is None else each.past
+        if past is not None and past.has_heart:
+            beats = np.flatnonzero(past.hr_seconds)
+            peaks.append(past.hr_from_bpm + int(beats[-1]))
+    return (max(peaks), len(peaks)) if peaks else None
+
+
+def from_seen(highest_bpm: int, age_years: int | None = None, outings: int = 1) -> Suggestion:
+    """A band from the highest heart rate recorded in so many outings, which is at the most the maximum."""
     band = band_from_hr_max(highest_bpm)
+    where = tr("The highest trusted heart rate of this outing is {bpm} bpm.")
+    if outings > 1:
+        where = tr("The highest trusted heart rate of {count} outings is {bpm} bpm.")
     said = [
+        where.format(bpm=highest_bpm, count=outings),
         tr(
-            "The highest trusted heart rate of this outing is {bpm} bpm; {low}-{high} % of it is common "
-            "practice. A maximum seen is no maximum reached: the true one may lie higher, and so may "
-            "the band."
-        ).format(bpm=highest_bpm, low=figure(100 * HR_MAX_SHARE[0]), high=figure(100 * HR_MAX_SHARE[1]))
+            "{low}-{high} % of it is common practice. A maximum seen is no maximum reached: the true one may "
+            "lie higher, and so may the band."
+        ).format(low=figure(100 * HR_MAX_SHARE[0]), high=figure(100 * HR_MAX_SHARE[1])),
     ]
     if age_years is not None and highest_bpm < usual_estimate(age_years).low_bpm:
         said.append(tr("By age it lies higher in five of six people: do not rely on this one."))

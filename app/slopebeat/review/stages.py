@@ -7,6 +7,7 @@ from threading import Lock
 from typing import Any, TypeVar
 
 from slopebeat.cleaning.clean import Cleaned, clean
+from slopebeat.library.notes import utc_offset_from_notes
 from slopebeat.model.marks import Mark
 from slopebeat.model.notes import CONDITIONS, Note, sport_from_notes
 from slopebeat.model.people import Aim
@@ -64,7 +65,7 @@ class Stages:
         # Held, so that no other object can come to stand where the latest one stood.
         self._recording = recording
         here = tuple(note for note in notes if note.kind in CONDITIONS)
-        said = sport_from_notes(here)
+        said = sport_from_notes(here), utc_offset_from_notes(here)
         fixed: Recording = self._corrected.get((id(recording), said), lambda: corrected(recording, here))
         cleaned: Cleaned = self._cleaned.get((id(fixed), marks), lambda: clean(fixed, marks))
         masses = (aim.body_mass_kg, aim.load_kg, aim.load_until_s, aim.bike_mass_kg)

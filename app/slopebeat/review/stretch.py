@@ -118,17 +118,18 @@ DISTANCE_STEP = {System.METRIC: 1000.0, System.IMPERIAL: MILE_M}
 """Metres of way of one split: a kilometre, or a mile."""
 
 
-def splits(review: Review, by: SplitBy) -> list[Stretch]:
+def splits(review: Review, by: SplitBy, units: System | None = None) -> list[Stretch]:
     """The outing cut end to end, each part measured; the last is what was left. Empty where nothing cuts it.
 
-    Laps are the device's own; the steps of distance and ascent go with the units that are shown.
+    Laps are the device's own; steps of distance and ascent go with the units given, else with those shown.
     """
+    units = units or system()
     if by is SplitBy.LAP:
         ends = [(lap.start_s, lap.end_s) for lap in review.recording.laps if lap.end_s > lap.start_s]
     elif by is SplitBy.DISTANCE:
-        ends = list(pairwise(cuts_by_distance(review.track, DISTANCE_STEP[system()])))
+        ends = list(pairwise(cuts_by_distance(review.track, DISTANCE_STEP[units])))
     else:
-        ends = list(pairwise(cuts_by_ascent(review.track, ASCENT_STEP[system()], ASCENT_THRESHOLD_M)))
+        ends = list(pairwise(cuts_by_ascent(review.track, ASCENT_STEP[units], ASCENT_THRESHOLD_M)))
     return [measure(review, start_s, end_s) for start_s, end_s in ends]
 
 

@@ -7,16 +7,21 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from slopebeat.analysis.price.next_outing import INTERVAL_LEVEL, NextAnswers, NextOuting
+from slopebeat.model.measures import System
 from slopebeat.model.message import Message
 from slopebeat.review.outing import Review
 from slopebeat.review.present.account import ACCOUNT_FIGURES
 from slopebeat.review.present.climbs import CLIMB_FIGURES
+from slopebeat.review.present.decoupling_answer import DECOUPLING_VALUES
 from slopebeat.review.present.episodes import EPISODE_FIGURES, episode_rows
 from slopebeat.review.present.figure import json_of
 from slopebeat.review.present.head import head_values
 from slopebeat.review.present.held import HELD_FIGURES, held_rows, in_band_by_ground
 from slopebeat.review.present.hold import HOLD_FIGURES, known_rows
+from slopebeat.review.present.stretch import STRETCH_FIGURES
+from slopebeat.review.stretch import SplitBy, Stretch, splits
 
+EXTENSION_NAMES = ("target_s", "needed_s", "extra_s", "missing_s", "more_s")
 MARK_NAMES = ("start_s", "end_s", "channel", "reason")
 
 
@@ -31,10 +36,14 @@ def review_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, A
     values |= {
         "climbs": [json_of(CLIMB_FIGURES, i, each) for i, each in enumerate(review.climbs)],
         "episodes": [json_of(EPISODE_FIGURES, i, each) for i, each in enumerate(episode_rows(review))],
-        "decoupling": _decoupling(review),
+        "decoupling": json_of(DECOUPLING_VALUES, 0, review),
         "drift_test": _drift_test(review),
         "ceiling": [json_of(HOLD_FIGURES, i, each) for i, each in enumerate(known_rows(review))],
         "ceiling_too_steep_from_grade": None if review.ceiling is None else review.ceiling.gentlest_too_steep,
+        "splits": {
+            by.value: [json_of(STRETCH_FIGURES, i, each) for i, each in enumerate(cut(review, by))]
+            for by in SplitBy
+        },
         "in_band_by_ground_s": in_band_by_ground(review),
         "climbs_held": _held(review),
         "marks": marks_values(review),
@@ -42,6 +51,11 @@ def review_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, A
     }
     said: dict[str, Any] = plain(values)
     return said
+
+
+def cut(review: Review, by: SplitBy) -> list[Stretch]:
+    """Laps, kilometres or steps of 100 m of ascent: files are metric."""
+    return splits(review, by, System.METRIC)
 
 
 def marks_values(review: Review) -> list[dict[str, Any]]:
@@ -58,11 +72,7 @@ def _extension(review: Review) -> dict[str, Any]:
     return {
         "coverage": None if review.account is None else review.account.coverage,
         "yield": longer.yield_share,
-        "target_s": longer.target_s,
-        "needed_s": longer.needed_s,
-        "extra_s": longer.extra_s,
-        "missing_s": longer.missing_s,
-        "more_s": longer.more_s,
+        **{name: getattr(longer, name) for name in EXTENSION_NAMES},
         "extension": _next_outings(review.next_outings),
     }
 
@@ -123,42 +133,6 @@ def _held(review: Review) -> dict[str, Any] | None:
         "in_band_interval_80_s": list(held.in_band_s[1:]),
         "recorded_s": held.recorded_s,
         "climbs": [json_of(HELD_FIGURES, i, row) for i, row in enumerate(held_rows(review))],
-    }
-
-
-def _decoupling(review: Review) -> dict[str, Any]:
-    pace, work = review.decoupling.pace, review.decoupling.work
-    return {
-        "pace_percent": pace.percent,
-        "work_percent": work.percent,
-        "verdict": str(pace.verdict),
-        "reason": pace.reason,
-        "used_s": pace.used_s,
-        "excluded_s": pace.excluded_s,
-        **_terrain_fair(review),
-    }
-
-
-def _terrain_fair(review: Review) -> dict[str, Any]:
-    fair = review.terrain_fair
-    low, high = fair.interval_percent or (None, None)
-    raw_low, raw_high = fair.raw_interval_percent or (None, None)
-    drift_low, drift_high = fair.drift_interval_bpm_per_h or (None, None)
-    return {
-        "terrain_fair_percent": fair.percent,
-        "terrain_fair_low": low,
-        "terrain_fair_high": high,
-        "terrain_fair_verdict": str(fair.status),
-        "terrain_fair_reason": fair.reason,
-        "raw_percent": fair.raw_percent,
-        "raw_low": raw_low,
-        "raw_high": raw_high,
-        "drift_bpm_per_h": fair.drift_bpm_per_h,
-        "drift_low_bpm_per_h": drift_low,
-        "drift_high_bpm_per_h": drift_high,
-        "lag_s": fair.tau_s,
-        "delay_s": fair.delay_s,
-        "residual_rms_bpm": fair.residual_rms_bpm,
     }
 
 

@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from uuid import uuid4
 
-import platformdirs
 from PySide6.QtCore import QLockFile, QObject
 
+from slopebeat.disk.places import running_folder
 from slopebeat.disk.writing import write_whole
 from slopebeat.model.codec import convert, encode, parse
 from slopebeat.model.errors import UserError
@@ -44,7 +44,7 @@ class Place:
 
 
 def default_folder() -> Path:
-    return platformdirs.user_state_path("slopebeat", appauthor=False) / "running"
+    return running_folder()
 
 
 class RunningNote(QObject):

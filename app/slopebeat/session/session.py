@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import partial
+from functools import cached_property, partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,6 +17,9 @@ from slopebeat.review.notes.keeping import Held, held_of_file
 from slopebeat.review.stages import Stages
 from slopebeat.session.background import Background
 from slopebeat.session.display import Display
+from slopebeat.session.ground.backdrop import PlanBackdrop
+from slopebeat.session.ground.outing import OutingGround
+from slopebeat.session.ground.places import GroundPlaces
 from slopebeat.session.library.kept import KeptOuting
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.outing.aim import AimAct, AimState, Entered
@@ -77,7 +80,7 @@ class Session(QObject):
         self.measuring = Measuring(self)
         self.charts = ChartChoice(self)
         self.library = LibrarySession(self.settings.path.parent, self)
-        self._route: RoutePlanning | None = None
+        self.backdrop = PlanBackdrop(self.background, self.outing, self.keeping, self.library, self.settings)
         self.outing.let_speak(self._earlier)
         self.library.opened.athlete_changed.connect(self.outing.review_again)
         self.outing.reviewed.connect(self._tell_ground)
@@ -96,14 +99,20 @@ class Session(QObject):
         self.library.opened.opened.connect(self.look_for_library)
         self.library.work.imported.connect(self.look_for_library)
 
-    @property
+    @cached_property
+    def ground(self) -> GroundPlaces:
+        return GroundPlaces(self.library, self)
+
+    @cached_property
+    def outing_ground(self) -> OutingGround:
+        return OutingGround(self.outing, self.keeping, self.library, self)
+
+    @cached_property
     def route(self) -> RoutePlanning:
         """The route being planned; made at the first call, as most starts plan none."""
-        if self._route is None:
-            from slopebeat.session.route.route import RoutePlanning
+        from slopebeat.session.route.route import RoutePlanning
 
-            self._route = RoutePlanning(self.library, self.aim, self)
-        return self._route
+        return RoutePlanning(self.library, self.aim, self)
 
     def _earlier(self) -> Earlier | None:
         """How to read what the outings of the athlete looked at teach; demo and own are kept apart."""
@@ -115,8 +124,7 @@ class Session(QObject):
         return partial(library.results.evidence, athlete.identity)
 
     def _tell_ground(self) -> None:
-        review = self.outing.review
-        if review is not None:
+        if (review := self.outing.review) is not None:
             self.display.show_on_foot(not review.track.on_bike)
 
     def open(self, paths: Sequence[Path]) -> None:

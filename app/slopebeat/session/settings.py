@@ -11,9 +11,9 @@ from enum import StrEnum
 from pathlib import Path
 from typing import Annotated, Any
 
-import platformdirs
 from msgspec import Meta
 
+from slopebeat.disk.places import settings_folder
 from slopebeat.disk.writing import write_whole
 from slopebeat.model import language
 from slopebeat.model.codec import Undecodable, convert, encode, parse, repaired, to_builtins
@@ -26,6 +26,7 @@ from slopebeat.model.people import (
     DEFAULT_TARGET_S,
     Aim,
 )
+from slopebeat.model.way import BackdropChoice
 from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.view_state import Along, Rate
 
@@ -64,6 +65,7 @@ class Preferences:
     look: Appearance = Appearance.SYSTEM
     text_percent: Annotated[int, Meta(ge=TEXT_PERCENT[0], le=TEXT_PERCENT[1])] = 100
     pace: bool = False
+    backdrop: BackdropChoice = field(default_factory=BackdropChoice)
 
 
 BODY_KG, LOAD_KG, BIKE_KG = (25.0, 250.0), (0.0, 80.0), (0.0, 60.0)
@@ -155,7 +157,7 @@ _log = logging.getLogger(__name__)
 
 
 def default_path() -> Path:
-    return platformdirs.user_config_path("slopebeat", appauthor=False) / "settings.json"
+    return settings_folder() / "settings.json"
 
 
 class Settings:
@@ -232,9 +234,7 @@ class Settings:
         try:
             shutil.copyfile(self.path, aside)
         except OSError as error:
-            _log.warning(
-                "settings in %s are damaged (%s) and cannot be set aside: %s", self.path, damaged, error
-            )
+            _log.warning("settings: damaged in %s (%s), not set aside: %s", self.path, damaged, error)
             return
         self._save()
         _log.warning("settings: damaged in %s; the rest is kept, the damaged file is now %s", damaged, aside)
@@ -265,17 +265,26 @@ class LibraryMemory:
     def __init__(self, folder: Path) -> None:
         self.file = folder / LIBRARY_FILE
         self.path: Path | None = None
-        self.athlete = ""
+        self.athlete, self.without_ends = "", False
         self._load()
 
     def remember(self, path: Path, athlete: str) -> None:
         """Keep the library's place and the athlete's identity."""
-        if (path, athlete) == (self.path, self.athlete):
-            return
-        self.path, self.athlete = path, athlete
+        if (path, athlete) != (self.path, self.athlete):
+            self.path, self.athlete = path, athlete
+            self._save()
+
+    def leave_ends_out(self, wanted: bool) -> None:
+        """Keep whether places near where outings begin or end are left out."""
+        if wanted != self.without_ends:
+            self.without_ends = wanted
+            self._save()
+
+    def _save(self) -> None:
+        place = {} if self.path is None else {"library": str(self.path)}
         try:
             self.file.parent.mkdir(parents=True, exist_ok=True)
-            text = encode({"library": path, "athlete": athlete})
+            text = encode(place | {"athlete": self.athlete, "without_ends": "yes" * self.without_ends})
             write_whole(self.file, text.encode("utf-8"), durable=False)
         except (OSError, UserError) as error:
             _log.info("%s not saved: %s", self.file, error)
@@ -283,6 +292,7 @@ class LibraryMemory:
     def _load(self) -> None:
         try:
             content = convert(parse(self.file.read_text(encoding="utf-8")), dict[str, str])
+            self.without_ends = bool(content.get("without_ends"))
             self.path, self.athlete = Path(content["library"]), content["athlete"]
         except FileNotFoundError:
             return

@@ -10,6 +10,7 @@ from slopebeat.analysis.ground.equal_speed import (
     DAY_BPM,
     PASS_BPM,
     PRIOR_SLOPE,
+    SPEED,
     Passes,
     at_equal_speed,
     day_levels,
@@ -39,7 +40,7 @@ def season(
             hr = own[place] + slope * (effort - 1.9) + level[day] + rng.normal(0.0, PASS_BPM)
             rows.append((place, day, effort, hr))
     place, day, effort, hr = np.array(rows).T
-    return Passes(place.astype(int), day.astype(int), effort, hr, on_bike=True), level
+    return Passes(place.astype(int), day.astype(int), effort, hr, SPEED), level
 
 
 def test_the_slope_is_found_between_days_and_its_doubt_holds() -> None:
@@ -52,9 +53,9 @@ def test_the_slope_is_found_between_days_and_its_doubt_holds() -> None:
 
 
 def test_without_any_pair_of_days_the_slope_is_what_is_expected() -> None:
-    alone = Passes(np.array([1, 2]), np.array([0, 1]), np.array([1.9, 2.0]), np.array([140.0, 150.0]), True)
+    alone = Passes(np.array([1, 2]), np.array([0, 1]), np.array([1.9, 2.0]), np.array([140.0, 150.0]), SPEED)
     found = slope_between_days(alone)
-    assert (found.bpm, found.sd_bpm, found.pairs) == (*map(pytest.approx, PRIOR_SLOPE[True]), 0)
+    assert (found.bpm, found.sd_bpm, found.pairs) == (*map(pytest.approx, PRIOR_SLOPE[SPEED]), 0)
 
 
 def test_raw_heart_rate_hides_what_equal_speed_shows() -> None:
@@ -87,13 +88,13 @@ def test_levels_of_days_are_the_true_ones_within_what_is_said() -> None:
 
 def test_a_day_alone_at_its_places_has_no_level() -> None:
     passes = Passes(
-        np.array([1, 1, 2]), np.array([0, 1, 2]), np.full(3, 2.0), np.array([130.0, 136.0, 150.0]), True
+        np.array([1, 1, 2]), np.array([0, 1, 2]), np.full(3, 2.0), np.array([130.0, 136.0, 150.0]), SPEED
     )
     levels = day_levels(passes, passes.hr_bpm)
     assert levels.day.tolist() == [0, 1]
     assert levels.level_bpm == pytest.approx([-3.0, 3.0])
     none, nothing = np.zeros(0, dtype=np.intp), np.zeros(0)
-    assert day_levels(Passes(none, none, nothing, nothing, True), nothing).day.size == 0
+    assert day_levels(Passes(none, none, nothing, nothing, SPEED), nothing).day.size == 0
 
 
 def test_halves_are_compared_as_a_weighted_test_of_two_samples_does() -> None:

@@ -6,9 +6,19 @@ import math
 
 import numpy as np
 import pytest
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QImage, QPainter
+from PySide6.QtWidgets import QApplication
 
 from slopebeat.model import measures
-from slopebeat.plots.outing.way_marks import APART_PX, round_distances, round_step, turning_into
+from slopebeat.plots.outing.way_marks import (
+    APART_PX,
+    Way,
+    WayMarks,
+    round_distances,
+    round_step,
+    turning_into,
+)
 
 
 @pytest.mark.parametrize(
@@ -53,3 +63,22 @@ def test_an_arrow_points_along_the_way(degrees: float, tip: tuple[int, int]) -> 
     first = turning_into(math.radians(degrees)).at(0)
     size = math.hypot(first.x(), first.y())
     assert (first.x() / size, first.y() / size) == pytest.approx(tip, abs=1e-9)
+
+
+def test_nothing_that_is_written_hides_another_and_every_climb_is(qapp: QApplication) -> None:
+    # A way that comes back to where it began, with climbs whose feet lie close together.
+    angle = np.linspace(0.0, 2 * np.pi, 400)
+    along = np.linspace(0.0, 9000.0, 400)
+    feet = (0, 3, 6, 200, 397)
+    marks = WayMarks()
+    marks.set_way(Way(1000 * np.cos(angle), 1000 * np.sin(angle), along, feet))
+    picture = QImage(260, 260, QImage.Format.Format_RGB32)
+    painter = QPainter(picture)
+    marks.paint_pixels(painter, QRectF(0, 0, 260, 260), QRectF(-1300, -1300, 2600, 2600))
+    painter.end()
+    drawn = marks.taken
+    assert [number for number, _ in marks._badges] == [0, 1, 2, 3, 4]
+    assert len(drawn) > len(feet) + 3
+    for at, box in enumerate(drawn):
+        # The ring and the square of a round trip stand for one place.
+        assert not any(box.intersects(other) for other in drawn[max(at + 1, 2) :])

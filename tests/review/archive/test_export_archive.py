@@ -472,7 +472,7 @@ def test_dates_and_ticks_come_along_and_what_both_hold_otherwise_is_told(tmp_pat
     (kept,) = theirs.arrivals.keep(
         athlete.identity, packed(b"x"), "x.fit", [Arrival(OutingFacts(0, START, None, "hiking", False, "x"))]
     )
-    theirs.outings.set_reviewed(kept.outing.identity, START)
+    theirs.ticks.put(kept.outing.identity, START)
     march = Prescription(athlete.identity, date(2026, 3, 2), 120.0, 3, 10.0)
     camp = Phase(identity(2), athlete.identity, PhaseKind.CAMP, date(2026, 7, 6), date(2026, 7, 12), "hut")
     mass = BodyMass(athlete.identity, date(2026, 3, 2), 70.5)
@@ -483,16 +483,16 @@ def test_dates_and_ticks_come_along_and_what_both_hold_otherwise_is_told(tmp_pat
     assert merge_archive(ours, path).differences == []
     assert ours.dated.of(athlete.identity) == Dated((march,), (mass,), (camp,))
     (here,) = ours.outings.of(athlete.identity)
-    assert ours.outings.reviewed(athlete.identity) == {here.identity: START}
+    assert ours.ticks.of(athlete.identity) == {here.identity: START}
     assert merge_archive(ours, path).differences == []
     own = replace(march, minutes_per_week=60.0)
     ours.dated.put(own)
     ours.dated.put(replace(camp, text="pass"))
-    ours.outings.set_reviewed(here.identity, START + timedelta(days=1))
+    ours.ticks.put(here.identity, START + timedelta(days=1))
     told = merge_archive(ours, path).differences
     assert [("2026-03-02" in text, "2026-07-06" in text) for text in told] == [(True, False), (False, True)]
     found = ours.dated.of(athlete.identity)
     assert (found.prescriptions, found.phases[0].text) == ((own,), "pass")
-    assert ours.outings.reviewed(athlete.identity) == {here.identity: START + timedelta(days=1)}
+    assert ours.ticks.of(athlete.identity) == {here.identity: START + timedelta(days=1)}
     for library in (theirs, ours):
         library.close()

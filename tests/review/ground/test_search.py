@@ -13,9 +13,8 @@ import pytest
 from library_made import keep, walks, warden
 from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled
-from slopebeat.model.ground import CLIMB, STRETCH
 from slopebeat.model.track import Array
-from slopebeat.model.way import Way
+from slopebeat.model.way import CLIMB, STRETCH, Way
 from slopebeat.review.ground.search import SEARCH_VERSION, find_again, find_ground
 from ways_made import along, curved, off, way
 
@@ -99,6 +98,20 @@ def test_the_way_back_is_other_ground(library: Library) -> None:
     assert library.places.of(athlete(library)) == ()
 
 
+def test_a_way_over_the_same_spots_at_other_heights_is_other_ground(library: Library) -> None:
+    """A lift over a path, say: 160 m of climb where the other ways rise by 80."""
+    x, y = along([(0.0, 0.0), (3000.0, 0.0)])
+    rise = np.clip(x - 1000.0, 0.0, 800.0)
+    heights = [500.0 + share * STEEP * rise for share in (1.0, 2.0, 1.0)]
+    ways = [noisy((x, y), number, elevation_m=height) for number, height in enumerate(heights)]
+    outings = put(library, *ways)
+    find_ground(library)
+    (climb,) = (place for place in library.places.of(athlete(library)) if place.kind == CLIMB)
+    assert climb.gain_m == pytest.approx(80.0, abs=4.0)
+    over = [each.outing for each in library.places.passes(athlete(library)) if each.place == climb.identity]
+    assert over == [outings[0], outings[2]]
+
+
 def test_laps_are_passes_of_one_outing_and_make_no_place_alone(library: Library) -> None:
     turn = np.linspace(0.0, 2.0 * np.pi, 800)
     lap = 260.0 * np.cos(turn), 260.0 * np.sin(turn)
@@ -111,6 +124,17 @@ def test_laps_are_passes_of_one_outing_and_make_no_place_alone(library: Library)
     put_way(library, second.identity, noisy(lap, 3))
     find_ground(library)
     assert max(counts(library).values()) >= 3
+
+
+def test_a_lap_that_two_outings_went_round_and_round_is_cut_once(library: Library) -> None:
+    turn = np.linspace(0.0, 2.0 * np.pi, 1000)
+    lap = 350.0 * np.cos(turn), 350.0 * np.sin(turn)
+    laps = np.tile(lap[0], 4), np.tile(lap[1], 4)
+    put(library, noisy(laps, 1), noisy(laps, 2))
+    find_ground(library)
+    # 2.2 km round, some of it cut again where a place lies over the beginning of a lap.
+    assert sum(place.length_m for place in library.places.of(athlete(library))) < 3500.0
+    assert max(counts(library).values()) >= 6
 
 
 def test_partly_shared_ground_is_found_beside_the_places_that_are_kept(library: Library) -> None:

@@ -14,8 +14,8 @@ from outings_made import an_outing
 from pasts_made import past
 from slopebeat.model.bands import Band
 from slopebeat.model.evidence import RIDE, RUN, OutingEvidence, PastOuting
-from slopebeat.model.people import BandPeriod, Ground, Prescription
-from slopebeat.review.price.grounds import review_price, session_target_s
+from slopebeat.model.people import BandPeriod, Ground, Prescription, session_target_s
+from slopebeat.review.price.grounds import review_price
 from slopebeat.review.price.week import plan_week, week_so_far
 from slopebeat.review.price.words import price_sentences
 from summaries import outing as summary

@@ -71,11 +71,13 @@ def test_what_comes_into_the_folder_comes_into_the_library_and_stays_where_it_is
         return sorted([*kept, *(each.name for report in reports for each in report.unreadable)])
 
     qtbot.waitUntil(lambda: len(told()) >= 3, timeout=WAIT_MS)
-    qtbot.wait(200)
-    assert told() == sorted([WALK.name, HIKE.name, "broken.gpx"]), "each file is told of once"
+    (device / "broken_too.gpx").write_text("<gpx>")
+    qtbot.waitUntil(lambda: "broken_too.gpx" in told(), timeout=WAIT_MS)
+    files = sorted([WALK.name, HIKE.name, "broken.gpx", "broken_too.gpx"])
+    assert told() == files, "each file is told of once"
     assert library.opened.library is not None
     assert library.opened.library.outings.count() == before + 2
-    assert sorted(path.name for path in device.iterdir()) == sorted(["broken.gpx", HIKE.name, WALK.name])
+    assert sorted(path.name for path in device.iterdir()) == files
 
 
 def test_a_new_start_goes_on_and_a_device_may_come_later(

@@ -6,13 +6,15 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtWidgets import QLabel
+from PySide6.QtWidgets import QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
 from library_made import made, teach
 from patience import WAIT_MS
 from slopebeat.library.store import Library
 from slopebeat.plots.months.weeks import minutes_asked
+from slopebeat.review.months.changes import LeftOut
+from slopebeat.window.library.month_words import LeftOutDialog
 from slopebeat.window.shell.main_window import MainWindow
 from sure import sure
 from window_acts import wait_drawn
@@ -101,3 +103,42 @@ def test_an_outing_is_left_out_of_what_is_learnt_by_its_menu_and_taken_in_again(
         row = next(row for row in library.opened.rows if row.outing.identity == identity)
         assert row.teaches is teaches
         assert library.outings.shown.months.changes[0].entered.size == count
+
+
+def test_an_outing_left_out_is_named_with_the_reason_and_taken_in_by_one_click(
+    months: MainWindow, qtbot: QtBot
+) -> None:
+    library = months.session.library
+    identity = next(row.outing.identity for row in library.opened.rows if not row.outing.on_bike)
+
+    def settled() -> None:
+        qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
+        wait_drawn(months.session, qtbot)
+
+    library.opened.set_teaches((identity,), False)
+    settled()
+    assert any("left out by hand" in text for text in words(months))
+    page = sure(months.desk.page.months.words.widget())
+    (take_in,) = [each for each in page.findChildren(QPushButton) if each.text() == "Take in"]
+    take_in.click()
+    settled()
+    row = next(row for row in library.opened.rows if row.outing.identity == identity)
+    assert row.teaches
+    assert not any("left out by hand" in text for text in words(months))
+
+
+def test_every_outing_left_out_stands_in_a_list_and_a_click_on_it_decides(
+    months: MainWindow, qtbot: QtBot
+) -> None:
+    rows = [LeftOut(f"Ridge {i}", "left out by hand", i, (None, True, False)[i % 3]) for i in range(40)]
+    decided: list[tuple[int, bool]] = []
+    dialog = LeftOutDialog(months, rows, lambda index, teaches: decided.append((index, teaches)))
+    qtbot.addWidget(dialog)
+    model = dialog.table.rows
+    assert model.rowCount() == 40
+    for index in (0, 1, 2):
+        line = model.order.index(index)
+        assert str(model.index(line, 0).data()) == f"Ridge {index}"
+        dialog.table.clicked.emit(model.index(line, 1))
+        dialog.table.clicked.emit(model.index(line, 2))
+    assert decided == [(1, True), (2, False)]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta, timezone
 from pathlib import Path
 
 import numpy as np
@@ -11,6 +12,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
+from patience import WAIT_MS
 from slopebeat.model.marks import Channel, MarkState, Reason
 from slopebeat.model.notes import SPORTS, NoteKind
 from slopebeat.model.recording import Sport
@@ -180,3 +182,20 @@ def test_the_sport_is_put_right_in_one_act_that_can_be_undone(
         qtbot.keyClick(ride, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     assert review_of(ride).recording.sport is said
     assert review_of(ride).track.on_bike
+
+
+def test_a_time_zone_said_by_hand_is_shown_everywhere_and_can_be_undone(
+    ride: MainWindow, doubts: DoubtsPanel, qtbot: QtBot
+) -> None:
+    zone, before = ride.page.recording.zone, ride.page.answer.facts.facts[0][0]
+    index = zone.findData(5.75)
+    with next_review(ride.session, qtbot):
+        zone.setCurrentIndex(index)
+        zone.activated.emit(index)
+    recording = review_of(ride).recording
+    there = recording.start_utc.astimezone(timezone(timedelta(hours=5, minutes=45)))
+    qtbot.waitUntil(lambda: ride.page.answer.facts.facts[0][0] == f"{there:%Y-%m-%d %H:%M}", timeout=WAIT_MS)
+    with next_review(ride.session, qtbot):
+        qtbot.keyClick(ride, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    qtbot.waitUntil(lambda: ride.page.answer.facts.facts[0][0] == before, timeout=WAIT_MS)
+    qtbot.waitUntil(lambda: zone.currentIndex() == 0, timeout=WAIT_MS)

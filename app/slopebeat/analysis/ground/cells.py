@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -76,6 +78,18 @@ class CellIndex:
         self.identities.append(identity)
         self._starts.append(self._size)
         self._size += cells.size
+
+    def fill(self, identities: Sequence[int], sizes: NDArray[np.intp], cells: Cells) -> None:
+        """Take in many at once, in place of what is there.
+
+        Parameters
+        ----------
+        sizes : (k,) how many cells each has. cells : of all of them, one after the other.
+        """
+        some = np.flatnonzero(sizes)
+        self.identities = [identities[at] for at in some.tolist()]
+        self._starts = (np.cumsum(sizes) - sizes)[some].tolist()
+        self._cells, self._size = cells, int(cells.size)
 
     def in_common(self, asked: Cells) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
         """How many of its cells each one has in common with those asked for, and how many it has.

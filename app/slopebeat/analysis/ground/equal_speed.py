@@ -19,9 +19,12 @@ changes: sd, measured on 42 days of one rider over two years as errors of what e
 were 8.1 with one place a day, 5.2 with five and 3.6 with twenty. What those two years changed is in them, too
 [project choice]."""
 
-PRIOR_SLOPE = {True: (60.0, 25.0), False: (8.0, 4.0)}
-"""Mean and sd of what is expected of a slope before the days tell: on a bike bpm per unit of the logarithm of
-speed, on foot bpm per W/kg [project choice]."""
+SPEED, POWER, WORK = "speed", "power", "work"
+"""What tells how fast a place was gone: on a bike the logarithm of speed in m/s, where a meter recorded power
+that, on foot the modelled work; work and power as a heart answers them, in W/kg."""
+
+PRIOR_SLOPE = {SPEED: (60.0, 25.0), POWER: (12.0, 6.0), WORK: (8.0, 4.0)}
+"""Mean and sd of what is expected of a slope before the days tell, bpm per unit of each [project choice]."""
 
 LEAST_DAYS = 3
 """Under so many days nothing is said of a change [project choice]."""
@@ -39,7 +42,7 @@ class Passes:
     Attributes
     ----------
     place : number of the place. day : number of the day, rising; passes of one day have the same.
-    effort : how fast: the logarithm of speed in m/s on a bike, the work as a heart answers it, W/kg, on foot.
+    effort : how fast, as ``told_by`` says: :data:`SPEED`, :data:`POWER` or :data:`WORK`.
     hr_bpm : mean heart rate there. All are finite.
     """
 
@@ -47,7 +50,7 @@ class Passes:
     day: NDArray[np.intp]
     effort: Array
     hr_bpm: Array
-    on_bike: bool
+    told_by: str
 
     def __len__(self) -> int:
         return int(self.place.size)
@@ -108,7 +111,7 @@ def slope_between_days(passes: Passes) -> Slope:
     fit = (passes.place[here] == passes.place[there]) & (passes.day[here] != passes.day[there])
     here, there = here[fit], there[fit]
     steps, beats = (each[there] - each[here] for each in (passes.effort, passes.hr_bpm))
-    mean, sd = PRIOR_SLOPE[passes.on_bike]
+    mean, sd = PRIOR_SLOPE[passes.told_by]
     _, at, alike = np.unique(passes.day[there], return_inverse=True, return_counts=True)
     shared = DAY_BPM**2 / (DAY_BPM**2 + PASS_BPM**2)
     weight = 1.0 / (2.0 * (DAY_BPM**2 + PASS_BPM**2) * (1.0 + (alike[at] - 1.0) * shared))

@@ -10,10 +10,9 @@ import numpy as np
 
 from slopebeat.analysis.account.climbs import SMALLEST_GAIN_M, find_climbs
 from slopebeat.analysis.ground.align import together
-from slopebeat.model.ground import CLIMB, STRETCH, PassFigures
 from slopebeat.model.numerics import great_circle_m
 from slopebeat.model.track import CLIMBING_GRADE, Track
-from slopebeat.model.way import POINT_M, Way, WayPoints
+from slopebeat.model.way import CLIMB, POINT_M, STRETCH, PassFigures, Way, WayPoints
 
 LEAST_STRETCH_M = 500.0
 """A shorter stretch of way gone together is not kept as a place, unless it is a climb [project choice]."""
@@ -29,6 +28,10 @@ whoever turns off half way has still gone over some of them [project choice]."""
 WHOLE_WITHIN_M, WHOLE_WITHIN_SHARE = 40.0, 0.06
 """A place is gone over when its ends are missed by no more than this length or this share of it
 [project choice]."""
+
+HEIGHT_APART_M, HEIGHT_APART_SHARE = 30.0, 0.3
+"""A pass that rises otherwise than the place by more than this, or than this share of its rise, is over other
+ground: a road on a bridge, a lift beside a path [project choice]; barometers and receivers err by less."""
 
 FIRST_MINUTE_S = 60.0
 """Heart rate still answers what was before the place for about a minute: time constants on foot are near 60 s
@@ -78,8 +81,11 @@ def _cut(way: Way, first: int, last: int) -> Cut:
     rise = float(way.values.elevation_m[last] - way.values.elevation_m[first])
     if not np.isfinite(rise):
         return Cut(first, last, STRETCH, None)
-    climbs = rise >= max(SMALLEST_GAIN_M, CLIMBING_GRADE * POINT_M * (last - first))
-    return Cut(first, last, CLIMB if climbs else STRETCH, rise)
+    return Cut(first, last, CLIMB if _is_climb(rise, last - first) else STRETCH, rise)
+
+
+def _is_climb(rise_m: float, points: int) -> bool:
+    return rise_m >= max(SMALLEST_GAIN_M, CLIMBING_GRADE * POINT_M * points)
 
 
 def climbs_along(way: Way) -> tuple[tuple[int, int], ...]:
@@ -123,6 +129,14 @@ def times_gone(place: WayPoints, way: WayPoints) -> tuple[tuple[int, int], ...]:
     return _apart(sorted(found))
 
 
+def rises_alike(way: Way, first: int, last: int, gain_m: float | None) -> bool:
+    """Whether a part of a way rises as a place does; yes where either is not known."""
+    rise_m = float(way.values.elevation_m[last] - way.values.elevation_m[first])
+    if gain_m is None or not np.isfinite(rise_m):
+        return True
+    return abs(rise_m - gain_m) <= max(HEIGHT_APART_M, HEIGHT_APART_SHARE * abs(gain_m))
+
+
 def _apart(ranges: Iterable[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
     """The ranges that do not lie in one before."""
     kept: list[tuple[int, int]] = []
@@ -149,6 +163,7 @@ def measure(way: Way, first: int, last: int, gain_m: float | None) -> PassFigure
     enough = heart_s >= LEAST_HEART_S
     hr = _mean(values.hr_bpm[here], weight) if enough else None
     gone = moved_s > 0.0
+    climbed_m = gain_m if gain_m is not None and _is_climb(gain_m, last - first) else None
     return PassFigures(
         start_s=float(values.t_s[first]),
         elapsed_s=float(values.t_s[last] - values.t_s[first]),
@@ -157,7 +172,7 @@ def measure(way: Way, first: int, last: int, gain_m: float | None) -> PassFigure
         hr_bpm=hr,
         work_w_per_kg=_mean(work, weight) if enough and np.isfinite(work[heart]).all() else None,
         speed_mps=POINT_M * (last - first) / moved_s if gone else None,
-        climb_m_per_h=gain_m / moved_s * 3600.0 if gone and gain_m is not None else None,
+        climb_m_per_h=climbed_m / moved_s * 3600.0 if gone and climbed_m is not None else None,
         load_kg=float(values.load_kg[first]),
         from_ends_m=_from_ends_m(way.points, first, last),
     )

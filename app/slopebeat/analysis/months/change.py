@@ -21,15 +21,7 @@ from slopebeat.analysis.months.course import (
     forgetting,
     wandering_on,
 )
-from slopebeat.analysis.months.levels import (
-    LEVEL_SCALE,
-    Levels,
-    NamedChange,
-    known_of,
-    level_with_usual_drift,
-    levels_of,
-    named_changes,
-)
+from slopebeat.analysis.months.levels import SCALE, NamedChange, known_of, levels_of, named_changes, series_of
 from slopebeat.analysis.months.weeks import weeks_since
 from slopebeat.analysis.response.teaching import NotTeaching, group_of, why_not
 from slopebeat.model.evidence import OutingEvidence
@@ -55,10 +47,7 @@ DOUBTFUL_COVERAGE, DOUBTFUL_TRUST = 0.8, 0.5
 """Outings with less trusted heart rate, or as odd a level, are doubtful: a change has to hold without
 them [project choice]."""
 
-SCALE = {"level": LEVEL_SCALE, "drift": 3.0}
-"""Usual day-to-day spread: level bpm, drift bpm/h [project choice, measured on two athletes' months]."""
-
-STEP_PER_ROOT_WEEK = 1.6 / LEVEL_SCALE
+STEP_PER_ROOT_WEEK = 1.6 / SCALE["level"]
 """How much a course wanders on in a week, as a share of the day-to-day spread; with less, intervals held only
 77 % of true changes within twelve weeks [project choice, measured]."""
 
@@ -189,7 +178,7 @@ def _of_group(group: str, members: list[Candidate]) -> GroupChanges:
     evidence = [one.evidence for one in entered]
     levels = levels_of(fits, evidence[0].on_bike)
     work = np.array([fit.centre[0] for fit in fits])
-    series = _series(levels)
+    series = series_of(levels)
     changes, doubtful, day_sd, line = _judge(evidence, week, work, series)
     return GroupChanges(
         group=group,
@@ -232,16 +221,6 @@ def _entering(members: list[Candidate]) -> tuple[list[Candidate], list[tuple[int
     first = breaks[-1] if breaks else 0
     left_out += [(one.index, Why.BEFORE_BREAK) for one in usable[:first]]
     return usable[first:], left_out
-
-
-def _series(levels: Levels) -> dict[str, tuple[Array, Array]]:
-    """Value and variance of each figure of each outing."""
-    spread = levels.covariance[:, 1, 1] + SCALE["drift"] ** 2
-    drift = float(np.average(levels.value[:, 1], weights=1.0 / spread))
-    return {
-        "level": level_with_usual_drift(levels, drift, SCALE["drift"]),
-        "drift": (levels.value[:, 1], levels.covariance[:, 1, 1]),
-    }
 
 
 def _nothing(outings: int, weeks: float, why: Why) -> tuple[Change, ...]:

@@ -21,6 +21,9 @@ from slopebeat.analysis.response.foretell import MEAN_WORK_SD
 from slopebeat.model.evidence import POWER, FitEvidence, OutingEvidence
 from slopebeat.model.track import Array
 
+SCALE = {"level": 4.5, "drift": 3.0}
+"""Usual day-to-day spread: level bpm, drift bpm/h [project choice, measured on two athletes' months]."""
+
 REFERENCE_H = 1.0
 """Hour into the outing at which levels are compared [project choice]."""
 
@@ -95,6 +98,16 @@ def level_with_usual_drift(levels: Levels, drift: float, drift_sd: float) -> tup
     return levels.value[:, 0] - gain * (levels.value[:, 1] - drift), spread[:, 0, 0] - gain * spread[:, 0, 1]
 
 
+def series_of(levels: Levels) -> dict[str, tuple[Array, Array]]:
+    """Value and variance of each figure of each outing."""
+    spread = levels.covariance[:, 1, 1] + SCALE["drift"] ** 2
+    drift = float(np.average(levels.value[:, 1], weights=1.0 / spread))
+    return {
+        "level": level_with_usual_drift(levels, drift, SCALE["drift"]),
+        "drift": (levels.value[:, 1], levels.covariance[:, 1, 1]),
+    }
+
+
 def likely_spreads(usual: Array, log_likelihood: Callable[[Array], float]) -> Array:
     """(k,) deviations that make the data likeliest, each drawn towards its usual size.
 
@@ -119,13 +132,10 @@ def likely_spreads(usual: Array, log_likelihood: Callable[[Array], float]) -> Ar
 SOURCE_SD, SPORT_SD, PER_C_SD, PER_KG_SD, PER_HOUR_SD = 15.0, 6.0, 0.5, 0.5, 1.5
 """How far each may move the level: recorded power against computed work bpm (the model may be off by half of
 what a meter reads), another sport of the kind bpm, each degree of heat, each kilogram of load, each hour the
-outing lasts [project choice]."""
+outing lasts [project choice]; they go with the usual spread of the level."""
 
 HEAT_FROM_C = 20.0
 """Air from which it counts as heat [project choice]."""
-
-LEVEL_SCALE = 4.5
-"""Usual day-to-day spread of the level, bpm, that these go with [project choice, measured]."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -158,7 +168,7 @@ def known_of(outings: Sequence[OutingEvidence], mean_work: Array, scale: float) 
         column = _centred(np.array(values, dtype=float))
         if np.ptp(column) > 1e-9:
             kept.append(column)
-            precision.append((sd * scale / LEVEL_SCALE) ** -2.0)
+            precision.append((sd * scale / SCALE["level"]) ** -2.0)
     return Known(np.column_stack(kept) if kept else np.zeros((len(outings), 0)), np.array(precision))
 
 

@@ -87,6 +87,30 @@ FILES: Mapping[str, Wording] = {
     "file.untimed": Wording(mark("{records} without a time left out.")),
     "file.value_count": Wording(mark("{name} ({count})"), {"count": counted}),
     "file.values_left_out": Wording(mark("Values that cannot be were left out: {parts}.")),
+    "ground.a_picture": Wording(mark("{name} holds a picture, not elevations.")),
+    "ground.damaged": Wording(mark("{name} cannot be read as elevations: {reason}.")),
+    "ground.damaged_tiles": Wording(mark("{name} is damaged, or no MBTiles file: {reason}.")),
+    "ground.no_elevation": Wording(
+        mark("{name} is no elevation file that can be read: HGT and GeoTIFF are.")
+    ),
+    "ground.no_pictures": Wording(
+        mark("{name} holds tiles of the format {form}; only pictures can be shown.")
+    ),
+    "ground.no_place": Wording(mark("{name} does not say where on the ground it lies.")),
+    "ground.no_square": Wording(
+        mark("{name} does not say which square of the world it is; such files are called like N46E011.hgt.")
+    ),
+    "ground.no_tiles": Wording(mark("{name} is no MBTiles file.")),
+    "ground.not_degrees": Wording(
+        mark(
+            "{name} is not laid out in degrees of latitude and longitude; save it so (EPSG:4326) with a "
+            "program for maps first."
+        )
+    ),
+    "ground.wrong_size": Wording(
+        mark("{name} is damaged: {size} bytes are no square of 1201 or 3601 elevations a side."),
+        {"size": counted},
+    ),
     "fit.check_sum": Wording(mark("The check sum does not match the content: some values may be damaged.")),
     "fit.clock_jumped": Wording(
         mark("The device's clock jumped: {records} with times that do not fit the others left out.")

@@ -86,6 +86,7 @@ NAMES: Mapping[type[Enum], Mapping[Any, str]] = {
         NoteKind.FUEL: mark("fuel and drink"),
         NoteKind.SPORT: mark("what was done"),
         NoteKind.GRADE: mark("grade of the ground"),
+        NoteKind.UTC_OFFSET: mark("time zone"),
     },
 }
 """Marked texts, by kind of key: keys of two kinds may be spelled alike."""

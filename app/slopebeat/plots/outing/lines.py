@@ -77,15 +77,25 @@ class XScale:
         return float(self.t_s[i - 1] + part * (self.t_s[i] - self.t_s[i - 1]))
 
 
-def local_metres(lat_deg: Array, lon_deg: Array) -> tuple[Array, Array]:
-    """East and north of the middle of the track, in metres.
+def middle_of(lat_deg: Array, lon_deg: Array) -> tuple[float, float] | None:
+    """Mean latitude and longitude of a track, which its plan is drawn about; None without positions."""
+    if not np.isfinite(lat_deg).any():
+        return None
+    return float(np.nanmean(lat_deg)), float(np.nanmean(lon_deg))
+
+
+def local_metres(
+    lat_deg: Array, lon_deg: Array, about: tuple[float, float] | None = None
+) -> tuple[Array, Array]:
+    """East and north of a place, by default of the middle of the track, in metres.
 
     Equirectangular about the mean latitude: over an outing's tens of kilometres the error stays
     under the width of the line drawn.
     """
-    if not np.isfinite(lat_deg).any():
+    about = about or middle_of(lat_deg, lon_deg)
+    if about is None:
         return np.full(lat_deg.shape, np.nan), np.full(lat_deg.shape, np.nan)
-    lat0, lon0 = float(np.nanmean(lat_deg)), float(np.nanmean(lon_deg))
+    lat0, lon0 = about
     north = np.radians(lat_deg - lat0) * EARTH_RADIUS_M
     east = np.radians(lon_deg - lon0) * EARTH_RADIUS_M * math.cos(math.radians(lat0))
     return east, north

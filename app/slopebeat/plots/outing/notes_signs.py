@@ -82,8 +82,12 @@ SIGNS: dict[NoteKind, QPainterPath] = {
     ),
     NoteKind.SPORT: _shape((0.5, 5.5), (2, 4), (4, 6), (8.2, 1), (9.6, 2.4), (4, 9)),
     NoteKind.GRADE: _shape((0, 9.5), (10, 9.5), (10, 2)),
+    NoteKind.UTC_OFFSET: _round(5, 5, 5).subtracted(
+        _box(4.4, 1.6, 1.2, 4.0).united(_box(4.4, 4.6, 3.6, 1.2))
+    ),
 }
-"""Each in a square of 10 by 10: speech, steps, dots of speech, drop, pack, stones, sun, cup, tick, slope."""
+"""Each in a square of 10 by 10: speech, steps, dots of speech, drop, pack, stones, sun, cup, tick, slope,
+clock."""
 
 
 def paint_sign(painter: QPainter, kind: NoteKind, left: float, top: float, ink: QColor, side: float) -> None:

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QWidget
 from slopebeat.analysis.response.fit import Response
 from slopebeat.model.language import tr
 from slopebeat.plots.chart import ChartStack
+from slopebeat.plots.outing.gone_on_charts import GoneOnCharts
 from slopebeat.plots.outing.heart_panel import HeartPanel
 from slopebeat.plots.outing.lines import XScale
 from slopebeat.plots.outing.notes_on_charts import NotesOnCharts
@@ -69,6 +70,7 @@ class OutingCharts(ChartStack):
         theme.follow(self._make_room)
         self.notes = NotesOnCharts(self, self.panels, self.heart, session, lambda: self._scale)
         self.pieces = PiecesOnCharts(self, self.panels, session, lambda: self._scale)
+        self.gone = GoneOnCharts(self.ground, session, lambda: self._scale)
         self.scene().sigMouseClicked.connect(self.notes.clicked)
         self.notes.passed.connect(self.pieces.clicked)
         self.heart.edges.moved.connect(self._try_band)
@@ -160,6 +162,7 @@ class OutingCharts(ChartStack):
         self.ground.show(review, self._scale)
         self.ground.fit_visible(visible.start_s, visible.end_s)
         self._refine(self.ground)
+        self.gone.show()
 
     def _show_rate(self) -> None:
         review = self._session.outing.review

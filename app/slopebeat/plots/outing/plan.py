@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QEvent, QPointF, QRectF, Qt
@@ -13,6 +15,7 @@ from slopebeat.model.language import tr
 from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array
 from slopebeat.plots.chart import name_view
+from slopebeat.plots.outing.backdrop import BackdropOnPlan
 from slopebeat.plots.outing.lines import (
     break_after,
     broken,
@@ -100,12 +103,13 @@ class PlanView(pg.PlotWidget):
         self._way = line_of(self._east, self._north, np.zeros(0, np.int8), np.zeros(0, np.intp))
         self._drawn: tuple[Array, Array] = (self._east, self._north)
         self._metres_per_px = 0.0
-        self.picked = self._line(-1)
+        self.gone, self.picked = self._line(-2), self._line(-1)
         self.lines = {state: self._line(DEPTHS[state]) for state in BandState}
         self.marks = WayMarks()
         self.bar = ScaleBar()
         self.nothing = pg.TextItem(tr("This recording holds no positions."), anchor=(0.5, 0.5))
         self.dot = pg.ScatterPlotItem(size=11, symbol="o")
+        self.backdrop = BackdropOnPlan(self, session)
         for item in (self.marks, self.bar, self.nothing, self.dot):
             self.addItem(item, ignoreBounds=True)
         self.dot.setZValue(10)
@@ -115,6 +119,7 @@ class PlanView(pg.PlotWidget):
         session.display.changed.connect(self.bar.update)
         session.cursor.changed.connect(self._show_cursor)
         session.selection.changed.connect(self._show_selection)
+        session.outing_ground.changed.connect(self._show_gone)
         self.getViewBox().sigTransformChanged.connect(self._scaled)
 
     def _line(self, z: float) -> pg.PlotCurveItem:
@@ -132,6 +137,9 @@ class PlanView(pg.PlotWidget):
         mark = pg.mkColor(colours.accent)
         mark.setAlphaF(PICKED_OPACITY)
         self.picked.setPen(pg.mkPen(mark, width=11))
+        before = pg.mkColor(colours.fit)
+        before.setAlphaF(PICKED_OPACITY)
+        self.gone.setPen(pg.mkPen(before, width=8))
         self.nothing.setColor(colours.muted)
         self.dot.setBrush(pg.mkBrush(colours.accent))
         self.dot.setPen(pg.mkPen(colours.panel, width=2))
@@ -174,6 +182,7 @@ class PlanView(pg.PlotWidget):
         for wanted, line in self.lines.items():
             line.setData(east, only(north, states, wanted))
         self._show_selection()
+        self._show_gone()
 
     def _scaled(self, *_about: object) -> None:
         """The view was moved or zoomed; moved, everything stays as it is drawn."""
@@ -208,15 +217,24 @@ class PlanView(pg.PlotWidget):
 
     def _show_selection(self) -> None:
         """Mark every stretch of what is selected under its piece of the way."""
+        self._mark(self.picked, self._session.selection.stretches)
+
+    def _show_gone(self) -> None:
+        """Mark what was gone before in the same way."""
+        gone = self._session.outing_ground.gone.stretches
+        self._mark(self.gone, [(each.start_s, each.end_s) for each in gone])
+
+    def _mark(self, line: pg.PlotCurveItem, stretches: Sequence[tuple[float, float]]) -> None:
+        """Lay a line under some stretches of the way, in seconds."""
         east, north = [NO_PLACE], [NO_PLACE]
-        for start_s, end_s in self._session.selection.stretches:
-            times = self._t_s[self._way.sample]
+        times = self._t_s[self._way.sample]
+        for start_s, end_s in stretches:
             first, last = np.searchsorted(times, (start_s, end_s))
             # A stretch of seconds may lie between two places that are drawn.
             here = slice(max(int(first) - 1, 0) if last == first else int(first), int(last) + 1)
             east += [self._drawn[0][here], NO_PLACE]
             north += [self._drawn[1][here], NO_PLACE]
-        self.picked.setData(np.concatenate(east), np.concatenate(north))
+        line.setData(np.concatenate(east), np.concatenate(north))
 
     def viewportEvent(self, event: QEvent) -> bool:
         """Hovering over the way tells what was there."""

@@ -23,6 +23,12 @@ ARROW_PX = 5.0
 AHEAD_PX = 14.0
 """Size of an arrow of direction, and the piece of way it points along [project choice]."""
 
+END_PX = 5.0
+"""Half the side of the marks of both ends, with their line [project choice]."""
+
+BESIDE_PX = 8.0
+"""From a place to what is written beside it [project choice]."""
+
 ROOM_PX = 3.0
 """Kept free around what is written [project choice]."""
 
@@ -65,6 +71,7 @@ class WayMarks(PixelItem):
         self._way = NO_WAY
         self._badges: list[tuple[int, QRectF]] = []
         self.written: list[str] = []
+        self.taken: list[QRectF] = []
 
     def set_way(self, way: Way) -> None:
         self._way = way
@@ -81,6 +88,7 @@ class WayMarks(PixelItem):
         x = frame.left() + (self._way.east_m - view.left()) / view.width() * frame.width()
         y = frame.bottom() - (self._way.north_m - view.top()) / view.height() * frame.height()
         taken: list[QRectF] = []
+        self.taken = taken
         painter.setFont(small_font(bold=True))
         self._ends(painter, frame, x, y, taken)
         self._climbs(painter, frame, x, y, taken)
@@ -94,6 +102,7 @@ class WayMarks(PixelItem):
         painter.setBrush(QColor(theme.colours.panel))
         painter.drawRect(QRectF(x[-1] - 4, y[-1] - 4, 8, 8))
         painter.drawEllipse(QPointF(x[0], y[0]), 4, 4)
+        taken += [QRectF(x[at] - END_PX, y[at] - END_PX, 2 * END_PX, 2 * END_PX) for at in (0, -1)]
         words = ((0, tr("start and end")),) if round_trip else ((0, tr("start")), (-1, tr("end")))
         for at, text in words:
             self._write(painter, frame, QPointF(x[at], y[at]), text, taken)
@@ -112,11 +121,15 @@ class WayMarks(PixelItem):
         for at, shown in round_distances(self._way.along_m, pixels):
             ahead = int(np.searchsorted(pixels, pixels[at] + AHEAD_PX))
             ahead = min(max(ahead, at + 1), x.size - 1)
+            sign = QRectF(x[at] - ARROW_PX, y[at] - ARROW_PX, 2 * ARROW_PX, 2 * ARROW_PX)
+            if any(sign.intersects(other) for other in taken):
+                continue
             if ahead > at and frame.contains(QPointF(x[at], y[at])):
                 arrow = turning_into(math.atan2(y[at] - y[ahead], x[ahead] - x[at]))
                 painter.setPen(Qt.PenStyle.NoPen)
                 painter.setBrush(QColor(theme.colours.muted))
                 painter.drawPolygon(arrow.translated(x[at], y[at]))
+                taken.append(sign)
             self._write(painter, frame, QPointF(x[at], y[at]), figure(shown), taken)
 
     def _write(
@@ -131,7 +144,7 @@ class WayMarks(PixelItem):
         """Write beside a place, on the first side that has room; None where none has."""
         metrics = QFontMetricsF(painter.font())
         wide, high = metrics.horizontalAdvance(text) + 6, metrics.height()
-        for right, down in ((8, -high / 2), (-8 - wide, -high / 2), (-wide / 2, -8 - high), (-wide / 2, 8)):
+        for right, down in _sides(wide, high):
             box = QRectF(place.x() + right, place.y() + down, wide, high)
             near = box.adjusted(-ROOM_PX, -ROOM_PX, ROOM_PX, ROOM_PX)
             if not frame.contains(box) or any(near.intersects(other) for other in taken):
@@ -147,6 +160,14 @@ class WayMarks(PixelItem):
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
             return box
         return None
+
+
+def _sides(wide: float, high: float) -> Iterator[tuple[float, float]]:
+    """Where a box may lie from its place: to the sides, over and under it, then askew, then farther off."""
+    for off in (BESIDE_PX, 2.5 * BESIDE_PX):
+        middle, over = (-wide / 2, -high / 2), (off, -off - wide, -off - high)
+        yield from ((over[0], middle[1]), (over[1], middle[1]), (middle[0], over[2]), (middle[0], off))
+        yield from ((x, y) for x in (off, over[1]) for y in (over[2], off))
 
 
 def round_distances(along_m: Array, pixels: Array) -> Iterator[tuple[int, float]]:

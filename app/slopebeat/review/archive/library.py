@@ -52,7 +52,7 @@ class ArchiveMerge:
 
 def archive_of(library: Library, athlete: str) -> Archive:
     """What an archive of an athlete holds now; KeyError for an unknown one."""
-    left_out, reviewed = library.outings.left_out(athlete), library.outings.reviewed(athlete)
+    left_out, reviewed = library.outings.left_out(athlete), library.ticks.of(athlete)
     outings = tuple(
         ArchivedOuting(
             outing,
@@ -180,7 +180,7 @@ def _bring_in(
         for each, meeting in zip(outings, met, strict=True)
     ]
     kept = library.arrivals.keep(report.athlete, packed(data), outings[0].outing.file_name, arrivals)
-    ticked = library.outings.reviewed(report.athlete)
+    ticked = library.ticks.of(report.athlete)
     for each, here in zip(outings, kept, strict=True):
         if here.is_new:
             report.new_outings += 1
@@ -192,7 +192,7 @@ def _bring_in(
         if not each.teaches:
             library.outings.set_teaches([here.outing.identity], False)
         if each.reviewed_utc is not None and here.outing.identity not in ticked:
-            library.outings.set_reviewed(here.outing.identity, each.reviewed_utc)
+            library.ticks.put(here.outing.identity, each.reviewed_utc)
         merged = library.notes.merge(here.outing.identity, each.notes)
         report.notes_added += merged.added
         report.notes_replaced += merged.replaced

@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from math import log
 
 import numpy as np
 
 from slopebeat.analysis.ground.equal_speed import (
     LEAST_DAYS,
+    POWER,
+    SPEED,
+    WORK,
     DayLevels,
     Halves,
     Passes,
@@ -21,9 +25,9 @@ from slopebeat.analysis.ground.equal_speed import (
     slope_between_days,
 )
 from slopebeat.library.places import KeptPass
-from slopebeat.model.ground import Place
+from slopebeat.model.evidence import POWER as BY_METER
 from slopebeat.model.recording import local_day
-from slopebeat.model.way import WayFacts
+from slopebeat.model.way import Place, WayFacts
 
 MUCH_STOPPED_SHARE = 0.1
 """Of a pass; with more standing its heart rate is not compared [project choice]."""
@@ -38,17 +42,23 @@ class Group:
 
     Attributes
     ----------
-    kind : key of what was done. sport : as the recording has it. work_source : key, None where unknown.
+    sport : as the recording has it. work_source : key, None where unknown.
     """
 
-    kind: str
     sport: str
     on_bike: bool
     work_source: str | None
 
     @classmethod
     def of(cls, facts: WayFacts) -> Group:
-        return cls(facts.kind, facts.sport, facts.on_bike, facts.work_source)
+        return cls(facts.sport, facts.on_bike, facts.work_source)
+
+    @property
+    def told_by(self) -> str:
+        """What tells how fast a place was gone."""
+        if not self.on_bike:
+            return WORK
+        return POWER if self.work_source == BY_METER else SPEED
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,10 +78,15 @@ class PassRow:
 
 @dataclass(frozen=True, eq=False)
 class GroupAtPlace:
-    """What a group did at a place: the days it can be compared on, and the later half against the earlier."""
+    """What a group did at a place.
+
+    ``days`` are those it can be compared on, ``change`` the later half of them against the earlier.
+    """
 
     group: Group
     passes: int
+    first_day: date
+    last_day: date
     days: int
     change: Halves | None
 
@@ -136,15 +151,16 @@ def review_ground(places: Sequence[Place], passes: Sequence[KeptPass], without_e
     near = {each.place for each in passes if each.figures.from_ends_m < NEAR_END_M} if without_ends else set()
     known = {place.identity: place for place in places}
     here = [each for each in passes if each.place in known and each.place not in near]
+    told = _told(here)
     equal: dict[int, float] = {}
     levels = []
-    for group in dict.fromkeys(Group.of(each.facts) for each in here):
-        found = _levels(group, here, equal)
+    for group in dict.fromkeys(group for _, group in told.values()):
+        found = _levels(group, here, told, equal)
         if found is not None:
             levels.append(found)
     rows: dict[int, list[PassRow]] = {}
     for at, each in enumerate(here):
-        row = PassRow(each, _day(each), Group.of(each.facts), equal.get(at))
+        row = PassRow(each, *told[each.outing], equal.get(at))
         rows.setdefault(each.place, []).append(row)
     made = [
         PlaceRow(identity, known[identity], tuple(of_place), _groups(of_place))
@@ -156,16 +172,26 @@ def review_ground(places: Sequence[Place], passes: Sequence[KeptPass], without_e
     return Ground(tuple(made), tuple(levels), len(near & set(known)))
 
 
-def _day(each: KeptPass) -> date:
-    return local_day(each.facts.start_utc, each.facts.utc_offset_s)
+def _told(passes: Sequence[KeptPass]) -> dict[str, tuple[date, Group]]:
+    """Day and group of each outing, worked out once for all its passes."""
+    found: dict[str, tuple[date, Group]] = {}
+    for each in passes:
+        if each.outing not in found:
+            day = local_day(each.facts.start_utc, each.facts.utc_offset_s)
+            found[each.outing] = (day, Group.of(each.facts))
+    return found
 
 
 def effort_of(each: KeptPass) -> float | None:
-    """How fast a pass was, as the heart sees it: the logarithm of speed on a bike, late work on foot."""
+    """How fast a pass was, by what tells it for its group; None where that is not known."""
+    return _effort(each, Group.of(each.facts).told_by)
+
+
+def _effort(each: KeptPass, told_by: str) -> float | None:
     figures = each.figures
-    if not each.facts.on_bike:
+    if told_by != SPEED:
         return figures.work_w_per_kg
-    return float(np.log(figures.speed_mps)) if figures.speed_mps else None
+    return log(figures.speed_mps) if figures.speed_mps else None
 
 
 def much_stopped(each: KeptPass) -> bool:
@@ -177,24 +203,31 @@ def _is_compared(each: KeptPass) -> bool:
     return each.figures.hr_bpm is not None and not much_stopped(each)
 
 
-def _levels(group: Group, passes: Sequence[KeptPass], equal: dict[int, float]) -> GroupLevels | None:
+def _levels(
+    group: Group,
+    passes: Sequence[KeptPass],
+    told: dict[str, tuple[date, Group]],
+    equal: dict[int, float],
+) -> GroupLevels | None:
     """The days of a group; heart rates at equal speed go into ``equal`` by the number of the pass."""
+    own = {outing: day for outing, (day, theirs) in told.items() if theirs == group}
     chosen, efforts = [], []
     for at, each in enumerate(passes):
-        effort = effort_of(each)
-        if Group.of(each.facts) == group and effort is not None and _is_compared(each):
-            chosen.append(at)
-            efforts.append(effort)
+        if each.outing in own and _is_compared(each):
+            effort = _effort(each, group.told_by)
+            if effort is not None:
+                chosen.append(at)
+                efforts.append(effort)
     if not chosen:
         return None
-    days = sorted({_day(passes[at]) for at in chosen})
+    days = sorted({own[passes[at].outing] for at in chosen})
     numbers = {day: number for number, day in enumerate(days)}
     compared = Passes(
         np.array([passes[at].place for at in chosen], dtype=np.intp),
-        np.array([numbers[_day(passes[at])] for at in chosen], dtype=np.intp),
+        np.array([numbers[own[passes[at].outing]] for at in chosen], dtype=np.intp),
         np.array(efforts),
         np.array([passes[at].figures.hr_bpm for at in chosen], dtype=float),
-        group.on_bike,
+        group.told_by,
     )
     slope = slope_between_days(compared)
     corrected = at_equal_speed(compared, slope)
@@ -215,5 +248,5 @@ def _groups(rows: Sequence[PassRow]) -> tuple[GroupAtPlace, ...]:
         level = np.array([float(np.mean(each)) for each in by_day.values()])
         sd = np.array([pass_sd_bpm(len(each)) for each in by_day.values()])
         change = later_half(level, sd) if level.size >= LEAST_DAYS else None
-        found.append(GroupAtPlace(group, len(own), len(by_day), change))
+        found.append(GroupAtPlace(group, len(own), own[0].day, own[-1].day, len(by_day), change))
     return tuple(sorted(found, key=lambda each: -each.days))

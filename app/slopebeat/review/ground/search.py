@@ -4,15 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.analysis.ground.align import together
 from slopebeat.analysis.ground.cells import CellIndex, Cells, cells_around, cells_of
-from slopebeat.analysis.ground.places import LEAST_STRETCH_M, Cut, cut_places, measure, times_gone
-from slopebeat.library.places import FoundPass, FoundPlace
+from slopebeat.analysis.ground.places import (
+    LEAST_STRETCH_M,
+    Cut,
+    cut_places,
+    measure,
+    rises_alike,
+    times_gone,
+)
+from slopebeat.library.places import FoundPass, FoundPlace, KeptCells
 from slopebeat.library.store import Library
 from slopebeat.model.way import POINT_M, Way, WayPoints, no_points
 
@@ -29,6 +36,9 @@ LEAST_CELLS = 4
 MOST_PARTNERS = 12
 """Earlier ways that one is set beside, those with most in common first, where new places are looked for
 [project choice]; passes over these are then looked for in all."""
+
+MOSTLY = 0.5
+"""Of a new place that no other place covers on its own way [project choice]."""
 
 WAYS_IN_MEMORY = 64
 """Ways held while searching [project choice]."""
@@ -83,14 +93,15 @@ class GroundSearch:
     def __init__(self, library: Library, athlete: str) -> None:
         self._library = library
         self._athlete = athlete
-        self._places, self._ways = CellIndex(), CellIndex()
-        for place, cells in library.places.place_cells(athlete):
-            self._places.add(place, cells)
-        for way, cells in library.places.way_cells(athlete, SEARCH_VERSION):
-            self._ways.add(way, cells)
+        self._places = _indexed(library.places.place_cells(athlete))
         self._gains = {place.identity: place.gain_m for place in library.places.of(athlete)}
         self._way = lru_cache(WAYS_IN_MEMORY)(library.places.way)
         self._place = lru_cache(4 * WAYS_IN_MEMORY)(library.places.points)
+
+    @cached_property
+    def _ways(self) -> CellIndex:
+        """The cells of all earlier ways, read where a way leaves the places that are kept."""
+        return _indexed(self._library.places.way_cells(self._athlete))
 
     def search(self, number: int) -> tuple[int, int]:
         """Search one way by its number in the library; how many new places and passes were found."""
@@ -102,11 +113,13 @@ class GroundSearch:
         known = self._known(number, way, around)
         free = _free(len(way), ((found.first, found.last) for _, found in known))
         new = self._new(number, way, free)
+        before = self._ways if "_ways" in vars(self) else None
         kept = self._library.places.keep(self._athlete, number, SEARCH_VERSION, cells, known, new)
         for identity, place in zip(kept, new, strict=False):
             self._places.add(identity, place.cells)
             self._gains[identity] = place.gain_m
-        self._ways.add(number, cells)
+        if before is not None:
+            before.add(number, cells)
         return len(new), len(known) + sum(len(place.passes) for place in new)
 
     def _known(self, number: int, way: Way, around: Cells) -> list[tuple[int, FoundPass]]:
@@ -118,8 +131,8 @@ class GroundSearch:
             points = self._place(place)
             if points is None:
                 continue
-            for first, last in times_gone(points, way.points):
-                found.append((place, _found(number, way, first, last, self._gains.get(place))))
+            gone = _gone(number, way, points, self._gains.get(place))
+            found += [(place, each) for each in gone]
         return found
 
     def _new(self, number: int, way: Way, free: Mask) -> list[FoundPlace]:
@@ -130,6 +143,8 @@ class GroundSearch:
             while stretches:
                 begin, end = max(stretches, key=lambda each: each[1] - each[0])
                 for cut in cut_places(way, begin, end):
+                    if free[cut.first : cut.last].mean() < MOSTLY:
+                        continue  # The next lap over a place that was just found.
                     place = self._founded(number, way, cut)
                     if len({found.way for found in place.passes}) > 1:
                         new.append(place)
@@ -162,21 +177,32 @@ class GroundSearch:
             self._ways.identities[at] for at in np.flatnonzero(shared >= CELLS_SHARE * cells.size).tolist()
         ]
         passes = [_found(number, way, cut.first, cut.last, cut.gain_m)]
-        passes += [
-            _found(number, way, first, last, cut.gain_m)
-            for first, last in times_gone(points, way.points)
-            if last <= cut.first or first >= cut.last
-        ]
+        again = _gone(number, way, points, cut.gain_m)
+        passes += [each for each in again if each.last <= cut.first or each.first >= cut.last]
         for other in others:
             there = self._way(other)
             if there is not None and other != number:
-                gone = times_gone(points, there.points)
-                passes += [_found(other, there, first, last, cut.gain_m) for first, last in gone]
+                passes += _gone(other, there, points, cut.gain_m)
         return FoundPlace(cut.kind, cut.length_m, cut.gain_m, points, cells, tuple(passes))
+
+
+def _indexed(kept: KeptCells) -> CellIndex:
+    made = CellIndex()
+    made.fill(kept.identities, kept.sizes, kept.cells)
+    return made
 
 
 def _found(number: int, way: Way, first: int, last: int, gain_m: float | None) -> FoundPass:
     return FoundPass(number, first, last, measure(way, first, last, gain_m))
+
+
+def _gone(number: int, way: Way, place: WayPoints, gain_m: float | None) -> list[FoundPass]:
+    """Every pass of a way over a place."""
+    return [
+        _found(number, way, first, last, gain_m)
+        for first, last in times_gone(place, way.points)
+        if rises_alike(way, first, last, gain_m)
+    ]
 
 
 def _free(size: int, taken: Iterable[tuple[int, int]]) -> Mask:

@@ -7,6 +7,7 @@ from html import escape
 
 from slopebeat.model.language import mark, tr
 from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.help.ground import GROUND
 from slopebeat.review.help.months import MONTHS
 from slopebeat.review.help.outing import ANSWER, ENTERED
 from slopebeat.review.help.route import PLANNING, WAY
@@ -20,7 +21,9 @@ from slopebeat.review.present.held import HELD
 from slopebeat.review.present.hold import HOLD
 from slopebeat.review.present.listed import LIBRARY
 from slopebeat.review.present.price import PRICE
+from slopebeat.review.present.shared_ground import SHARED
 from slopebeat.review.present.stretch import STRETCHES
+from slopebeat.review.present.week import WEEK
 
 TOPICS: tuple[Topic, ...] = (
     ACCOUNT,
@@ -35,7 +38,10 @@ TOPICS: tuple[Topic, ...] = (
     STRETCHES,
     LIBRARY,
     MONTHS,
+    GROUND,
+    SHARED,
     PRICE,
+    WEEK,
     PLANNING,
     WAY,
 )

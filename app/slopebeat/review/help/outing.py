@@ -66,7 +66,9 @@ ENTERED = Topic(
             mark("The way from above, north up: wide above the band, thin in it, dotted below."),
             mark(
                 "A ring marks the start, a square the end, arrows the direction; numbers along it are the "
-                "distance, those in dark fields the climbs."
+                "distance, those in dark fields the climbs. "
+                "Behind it, as you choose: your own outings as trails, hills of an elevation file (HGT or "
+                "GeoTIFF in degrees) and a map of an MBTiles file, all of your own; no network is used."
             ),
         ),
         Explanation(

@@ -109,10 +109,16 @@ LEAST_PART = {"level": 0.5, "drift": 0.05}
 
 @dataclass(frozen=True)
 class LeftOut:
-    """An outing that did not enter, or is doubtful, by its title, with the reason in words."""
+    """An outing that did not enter, or is doubtful, by its title, with the reason in words.
+
+    ``index`` is its place among the months' outings. ``by_hand`` is True where the user left it out, who can
+    take it in again, and False where it entered and can be left out; None where neither is to be decided.
+    """
 
     title: str
     reason: str
+    index: int = -1
+    by_hand: bool | None = None
 
 
 def group_words(group: str) -> str:
@@ -194,7 +200,8 @@ def left_out_of(found: GroupChanges, outings: tuple[OutingSummary, ...]) -> tupl
         *found.left_out,
         *((i, Why.DOUBTFUL) for i in found.doubtful),
     ]
-    return tuple(LeftOut(_name(outings[i]), tr(LEFT_OUT_WORDS[why])) for i, why in rows)
+    decided = {NotTeaching.LEFT_OUT: True, Why.DOUBTFUL: False, Why.STRAYS: False}
+    return tuple(LeftOut(_name(outings[i]), tr(LEFT_OUT_WORDS[why]), i, decided.get(why)) for i, why in rows)
 
 
 def _name(outing: OutingSummary) -> str:

@@ -1,13 +1,53 @@
-"""What the rows of decoupling come to, in one sentence."""
+"""What the rows of decoupling come to: one sentence, and the values JSON has of them."""
 
 from __future__ import annotations
+
+from operator import attrgetter
+from typing import Any
 
 from slopebeat.analysis.response.decoupling import TerrainFair, Verdict
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure
 from slopebeat.review.outing import Review
+from slopebeat.review.present.figure import Figure, On
 from slopebeat.review.words.messages import say
+
+
+def _value(json: str, path: str, end: int | None = None) -> Figure:
+    """A value of a review under its name in JSON; ``end`` is 0 or 1 of an interval there may be none of."""
+    found = attrgetter(path)
+
+    def get(_index: int, review: Review) -> Any:
+        value = found(review)
+        return value if end is None or value is None else value[end]
+
+    return Figure(f"decoupling.{json}", json=json, get=get, on=On.NOTHING)
+
+
+DECOUPLING_VALUES: tuple[Figure, ...] = (
+    _value("pace_percent", "decoupling.pace.percent"),
+    _value("work_percent", "decoupling.work.percent"),
+    _value("verdict", "decoupling.pace.verdict"),
+    _value("reason", "decoupling.pace.reason"),
+    _value("used_s", "decoupling.pace.used_s"),
+    _value("excluded_s", "decoupling.pace.excluded_s"),
+    _value("terrain_fair_percent", "terrain_fair.percent"),
+    _value("terrain_fair_low", "terrain_fair.interval_percent", 0),
+    _value("terrain_fair_high", "terrain_fair.interval_percent", 1),
+    _value("terrain_fair_verdict", "terrain_fair.status"),
+    _value("terrain_fair_reason", "terrain_fair.reason"),
+    _value("raw_percent", "terrain_fair.raw_percent"),
+    _value("raw_low", "terrain_fair.raw_interval_percent", 0),
+    _value("raw_high", "terrain_fair.raw_interval_percent", 1),
+    _value("drift_bpm_per_h", "terrain_fair.drift_bpm_per_h"),
+    _value("drift_low_bpm_per_h", "terrain_fair.drift_interval_bpm_per_h", 0),
+    _value("drift_high_bpm_per_h", "terrain_fair.drift_interval_bpm_per_h", 1),
+    _value("lag_s", "terrain_fair.tau_s"),
+    _value("delay_s", "terrain_fair.delay_s"),
+    _value("residual_rms_bpm", "terrain_fair.residual_rms_bpm"),
+)
+"""Everything JSON says of decoupling; the row is the review. An interval that is not there is null."""
 
 
 def decoupling_sentence(review: Review) -> str:

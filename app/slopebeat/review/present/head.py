@@ -115,6 +115,12 @@ HEAD_FIGURES: tuple[Figure, ...] = (
         on=On.ALL,
     ),
     Figure(
+        "head.utc_offset",
+        json="utc_offset_s",
+        get=lambda i, h: h.review.recording.utc_offset_s,
+        on=On.NOTHING,
+    ),
+    Figure(
         "head.sport",
         json="sport",
         get=lambda i, h: str(h.review.recording.sport),

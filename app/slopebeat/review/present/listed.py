@@ -43,6 +43,14 @@ def start_of(outing: StoredOuting) -> datetime:
     return local_start(outing.start_utc, outing.utc_offset_s)
 
 
+def started(row: Listed) -> datetime:
+    """The same with the time zone a note put right, which the result knows."""
+    known = row.summary
+    if known is None or known.utc_offset_s is None:
+        return start_of(row.outing)
+    return local_start(row.outing.start_utc, known.utc_offset_s)
+
+
 def name_of(outing: StoredOuting) -> str:
     """What an outing is called in the list."""
     return shown_title(outing.title, outing.file_name)
@@ -86,7 +94,7 @@ LIST_FIGURES: tuple[Figure, ...] = (
         mark("Date"),
         mark("Local date and time of the start, where the outing was."),
         get=lambda i, row: row.outing.start_utc.timestamp(),
-        said=lambda row: f"{start_of(row.outing):%Y-%m-%d  %H:%M}",
+        said=lambda row: f"{started(row):%Y-%m-%d  %H:%M}",
         kind=WORDS,
     ),
     Figure(

@@ -10,7 +10,7 @@ from slopebeat.analysis.price.grounds import SPORTS, PricedGround, by_sport, pri
 from slopebeat.analysis.price.next_outing import NextOuting, NoLength
 from slopebeat.model.bands import Band
 from slopebeat.model.evidence import RIDE, OutingEvidence
-from slopebeat.model.people import DEFAULT_TARGET_S, BandPeriod, Ground, Prescription, band_in_force
+from slopebeat.model.people import BandPeriod, Ground, band_in_force
 
 
 @dataclass(frozen=True)
@@ -72,10 +72,3 @@ def review_price(
         rows = () if here is None else price_grounds(sport, past, here, target_s)
         found.append(SportPrice(sport, len(past), here, rows))
     return Price(day, target_s, tuple(found))
-
-
-def session_target_s(prescribed: Prescription | None) -> float:
-    """Time in band of one session: the week's minutes over its sessions, else the stated default."""
-    if prescribed is None or not prescribed.minutes_per_week or not prescribed.sessions_per_week:
-        return DEFAULT_TARGET_S
-    return 60.0 * prescribed.minutes_per_week / prescribed.sessions_per_week

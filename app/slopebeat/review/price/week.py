@@ -9,8 +9,8 @@ from datetime import date, tzinfo
 from slopebeat.analysis.months.choice import day_of
 from slopebeat.analysis.months.weeks import monday_of
 from slopebeat.model.evidence import OutingEvidence, OutingSummary
-from slopebeat.model.people import BandPeriod, Prescription
-from slopebeat.review.price.grounds import Price, review_price, session_target_s
+from slopebeat.model.people import BandPeriod, Prescription, session_target_s
+from slopebeat.review.price.grounds import Price, review_price
 from slopebeat.review.price.words import LEAST_MISSING_S, next_week
 
 

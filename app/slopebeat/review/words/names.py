@@ -14,6 +14,7 @@ from slopebeat.analysis.band.drift_test import DriftTestOutcome
 from slopebeat.analysis.band.lactate import Method
 from slopebeat.analysis.months.choice import Terrain
 from slopebeat.analysis.months.trend import PMethod
+from slopebeat.analysis.months.weeks import Apart
 from slopebeat.analysis.response.decoupling import Output, Verdict
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.analysis.response.grid import LeftOut
@@ -84,6 +85,11 @@ NAMES: Mapping[type[Enum], Mapping[Any, str]] = {
         Terrain.GENTLE: mark("gentle ground"),
         Terrain.MIXED: mark("mixed ground"),
         Terrain.STEEP: mark("steep ground"),
+    },
+    Apart: {
+        Apart.NO_BAND: mark("no band in force"),
+        Apart.NO_HEART_RATE: mark("too little heart rate"),
+        Apart.SHORT: mark("recorded under 20 min"),
     },
     PhaseKind: {
         PhaseKind.BLOCK: mark("block"),

@@ -5,17 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
+import numpy as np
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.files.reading import read
 from slopebeat.library.notebooks import ContentKey, Notebooks
 from slopebeat.library.store import Library
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.people import DEFAULT_TARGET_S, Aim, Prescription
+from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
-from slopebeat.review.notes.keeping import Held, LibraryStore, book_of, hand_over
+from slopebeat.review.ground.pair import SharedGround, shared_ground
+from slopebeat.review.notes.keeping import Held, LibraryStore, hand_over
+from slopebeat.review.notes.kept_outing import read_outing
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.session.background import Background, Job
 from slopebeat.session.outing.aim import BandChoice, Entered
@@ -42,13 +44,6 @@ class KeptOuting:
         return Entered(choice, replace(self.aim, band=None))
 
 
-def target_s(asked: Prescription) -> float:
-    """Prescribed time in band of one session: the week's minutes over its sessions."""
-    if asked.minutes_per_week and asked.sessions_per_week:
-        return asked.minutes_per_week * 60.0 / asked.sessions_per_week
-    return DEFAULT_TARGET_S
-
-
 def read_kept(library: Library, identity: str, progress: Progress) -> KeptOuting:
     """Read an outing back from the file kept of it.
 
@@ -62,19 +57,17 @@ def read_kept(library: Library, identity: str, progress: Progress) -> KeptOuting
         _, problem = hand_over(library, outing, Notebooks(), ContentKey(outing.content_hash, outing.activity))
     except UserError as error:
         problem = str(error)
-    outing = library.outings.get(identity)
-    inputs = library.inputs(outing.athlete)
-    recordings = read(library.outings.original(identity), progress, outing.file_name).recordings
-    if outing.activity >= len(recordings):
-        raise UserError(
-            tr("{file} holds no activity number {number} any more.").format(
-                file=outing.file_name, number=outing.activity + 1
-            )
-        )
-    aim = replace(inputs.aim_of(outing), target_s=target_s(inputs.prescribed(outing.local_day())))
-    book = book_of(library, outing)
-    recording = replace(recordings[outing.activity], title=outing.title)
-    return KeptOuting(identity, recording, aim, Held(LibraryStore(library, outing, book), book, problem))
+    kept = read_outing(library, identity, progress)
+    held = Held(LibraryStore(library, kept.outing, kept.book), kept.book, problem)
+    return KeptOuting(identity, kept.recording, kept.aim, held)
+
+
+def _shared(library: Library, earlier: tuple[Review, str], later: tuple[Review, str]) -> SharedGround:
+    """The ground both outings went over."""
+    athlete = library.outings.get(later[1]).athlete
+    one_m, other_m = (float(np.nanmax(one.track.distance_m, initial=0.0)) for one, _ in (earlier, later))
+    passes = library.places.passes(athlete)
+    return shared_ground(library.places.of(athlete), passes, (earlier[1], later[1]), (one_m, other_m))
 
 
 class KeptOutings(QObject):
@@ -83,8 +76,8 @@ class KeptOutings(QObject):
     read = Signal(object)
     """A :class:`KeptOuting`."""
 
-    compared = Signal(object, object)
-    """Two reviews, the earlier outing first."""
+    compared = Signal(object, object, object)
+    """Two reviews, the earlier outing first, and the ground both went over."""
 
     busy_changed = Signal(bool)
     failed = Signal(str)
@@ -105,13 +98,15 @@ class KeptOutings(QObject):
     def compare(self, library: Library, identities: tuple[str, str]) -> None:
         """Read and review two outings, each with the band of its day."""
 
-        def work(progress: Progress) -> list[Review]:
+        def work(progress: Progress) -> tuple[Review, Review, SharedGround]:
             reviews = []
             for number, identity in enumerate(identities):
                 kept = read_kept(library, identity, lambda share, n=number: progress((n + share) / 2))  # type: ignore[misc]
                 book = kept.held.book
-                reviews.append(review_recording(kept.recording, kept.aim, book.marks, book.notes))
-            return sorted(reviews, key=lambda review: review.recording.start_utc)
+                review = review_recording(kept.recording, kept.aim, book.marks, book.notes)
+                reviews.append((review, identity))
+            earlier, later = sorted(reviews, key=lambda pair: pair[0].recording.start_utc)
+            return earlier[0], later[0], _shared(library, earlier, later)
 
         self._start(work, lambda pair: self.compared.emit(*pair))
 

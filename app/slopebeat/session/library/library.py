@@ -7,10 +7,10 @@ from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-import platformdirs
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
 from slopebeat.analysis.band.drift_test import DriftTestOutcome
+from slopebeat.disk.places import DEMO_FILE, data_folder
 from slopebeat.library.store import Library
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.basis import DRIFT_TEST
@@ -24,6 +24,7 @@ from slopebeat.session.background import Background
 from slopebeat.session.library.filter import ShownOutings
 from slopebeat.session.library.kept import KeptOutings
 from slopebeat.session.library.opened import OpenLibrary
+from slopebeat.session.library.price import PriceState
 from slopebeat.session.library.watch import FolderWatch
 from slopebeat.session.library.work import LibraryWork
 from slopebeat.session.settings import LibraryMemory
@@ -37,7 +38,7 @@ RENEW_AFTER_MS = 1500
 
 def demo_path() -> Path:
     """Where the demo library is built; apart from the user's own."""
-    return platformdirs.user_data_path("slopebeat", appauthor=False) / "demo_library.sqlite3"
+    return data_folder() / DEMO_FILE
 
 
 class LibrarySession(QObject):
@@ -54,17 +55,12 @@ class LibrarySession(QObject):
         self.opened = OpenLibrary(self.background, self.memory, self)
         self.work = LibraryWork(self._long, self)
         self.outings = ShownOutings(self.background, self.opened, self)
+        self.price = PriceState(self.background, self.opened, self.outings, self)
         self.kept = KeptOutings(self.background, self)
         self.watch = FolderWatch(folder, self.background, self.opened, self.work, self)
-        self._reload = QTimer(self)
-        self._reload.setInterval(RELOAD_EVERY_MS)
-        self._reload.setSingleShot(True)
-        self._reload.timeout.connect(self._arrived)
+        self._reload = _once_after(self, RELOAD_EVERY_MS, self._arrived)
         self._changed: list[Library] = []
-        self._renew = QTimer(self)
-        self._renew.setInterval(RENEW_AFTER_MS)
-        self._renew.setSingleShot(True)
-        self._renew.timeout.connect(self._review_changed)
+        self._renew = _once_after(self, RENEW_AFTER_MS, self._review_changed)
         for part in (self.opened, self.work, self.kept):
             part.failed.connect(self.failed)
         self.opened.opened.connect(self._begin)
@@ -246,6 +242,12 @@ class LibrarySession(QObject):
 
 def _nothing() -> None:
     """Follows."""
+
+
+def _once_after(parent: QObject, wait_ms: int, act: Callable[[], None]) -> QTimer:
+    timer = QTimer(parent, interval=wait_ms, singleShot=True)
+    timer.timeout.connect(act)
+    return timer
 
 
 def demo_is_missing(library: Library) -> bool:

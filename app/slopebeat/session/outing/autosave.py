@@ -63,6 +63,12 @@ class AutoSave(QObject):
         return "" if store is None else store.outing.identity
 
     @property
+    def kept_in(self) -> tuple[Library, str] | None:
+        """The library and the identity there of the outing that is on screen; None where it is none."""
+        store = self._store()
+        return None if store is None else (store.library, store.outing.identity)
+
+    @property
     def kept_for(self) -> str:
         """Identity of the athlete of a library whose outing is on screen; empty where it is nobody's."""
         store = self._store()

@@ -17,9 +17,8 @@ from slopebeat.library.people import new_identity
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
 from slopebeat.review.answer import CAUTIONS
-from slopebeat.session.settings import BIKE_KG, BODY_KG
 from slopebeat.window.library.entry_dialog import EntryDialog, Keep
-from slopebeat.window.widgets.number_box import mass_box
+from slopebeat.window.widgets.number_box import own_mass_boxes
 from slopebeat.window.widgets.parts import label
 
 OLDEST_YEAR, LATEST_YEAR = 1900, 2100
@@ -60,8 +59,7 @@ class AthleteDialog(EntryDialog):
         self.minutes = _whole(
             tr("Minutes a week"), 1, 5000, f" {tr('min a week')}", tr("Minutes in band, as prescribed.")
         )
-        self.body = mass_box(tr("Body mass"), BODY_KG, tr("Work rates are per kilogram of body mass."))
-        self.bike = mass_box(tr("Bike mass"), BIKE_KG, tr("Used for outings on a bike only."))
+        self.body, self.bike = own_mass_boxes()
         self._lay_out()
         self._show()
 

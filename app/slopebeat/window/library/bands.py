@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from PySide6.QtCore import QSize
@@ -11,6 +12,7 @@ from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
     QFormLayout,
+    QSizePolicy,
     QStackedWidget,
     QTableWidget,
     QTableWidgetItem,
@@ -23,6 +25,8 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.plots.theme import theme
 from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.first_band import reach_back
+from slopebeat.review.price.gap import with_hard_threshold
 from slopebeat.review.words.names import key_name
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.window.library.band_methods import (
@@ -36,6 +40,7 @@ from slopebeat.window.library.band_methods import (
 )
 from slopebeat.window.library.entry_dialog import EntryDialog, Keep
 from slopebeat.window.library.lactate_entry import LactatePage
+from slopebeat.window.widgets.band_entry import UNSET, bpm_box
 from slopebeat.window.widgets.day_box import DayBox
 from slopebeat.window.widgets.parts import button, close_only, label, row
 from slopebeat.window.widgets.screen import room_px
@@ -67,7 +72,25 @@ class BandFinder(EntryDialog):
         self.day.setToolTip(tr("Outings from this day on are reviewed with it, until the next band begins."))
         self.method = QComboBox()
         self.method.setAccessibleName(tr("How the band is found"))
+        self.hard = bpm_box(
+            tr("Hard threshold"),
+            tr("Heart rate at the hard threshold where it is known: it tells the aerobic gap."),
+        )
+        self.hard.setSpecialValueText(tr("not known"))
+        self.hard.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.hard.valueChanged.connect(self._show)
         self.pages = QStackedWidget()
+        self._add_pages(age)
+        self.outcome = label("", "answer")
+        self.doubts = label("", "", wrap=True)
+        self.advice = label("", "caption", wrap=True)
+        self.method.currentIndexChanged.connect(self._choose)
+        self.day.changed.connect(self._show)
+        self._lay_out()
+        self._choose(0)
+
+    def _add_pages(self, age: int | None) -> None:
+        """A page of entries for each method."""
         for words, page in (
             (tr("Share of measured maximum"), MaximumPage()),
             (tr("By age only"), AgePage(age)),
@@ -79,13 +102,6 @@ class BandFinder(EntryDialog):
             self.method.addItem(words)
             self.pages.addWidget(page)
             page.changed.connect(self._show)
-        self.outcome = label("", "answer")
-        self.doubts = label("", "", wrap=True)
-        self.advice = label("", "caption", wrap=True)
-        self.method.currentIndexChanged.connect(self._choose)
-        self.day.changed.connect(self._show)
-        self._lay_out()
-        self._choose(0)
 
     @classmethod
     def ask(cls, parent: QWidget, athlete: Athlete, keep: Keep[BandPeriod]) -> bool:
@@ -121,6 +137,7 @@ class BandFinder(EntryDialog):
         form.addRow(label(tr("For outings")), self.ground)
         form.addRow(label(tr("In force from")), self.day)
         form.addRow(label(tr("Found by")), self.method)
+        form.addRow(label(tr("Hard threshold")), self.hard)
         layout = self.content
         layout.setSpacing(10)
         layout.addLayout(form)
@@ -141,7 +158,7 @@ class BandFinder(EntryDialog):
 
     def _found(self) -> Found | None:
         try:
-            return self.page.found()
+            return self._entered()
         except UserError:
             return None
 
@@ -152,10 +169,17 @@ class BandFinder(EntryDialog):
         except UserError:
             return None
 
+    def _entered(self) -> Found | None:
+        """What the entries give; UserError with a sentence where they contradict each other."""
+        found, hard = self.page.found(), self.hard.value()
+        if found is None or hard == UNSET:
+            return found
+        return replace(found, band=with_hard_threshold(found.band, hard))
+
     def _show(self) -> None:
         found, problem = None, ""
         try:
-            found = self.page.found()
+            found = self._entered()
             self.day.day()
         except UserError as error:
             problem = str(error)
@@ -199,6 +223,9 @@ class BandsDialog(QDialog):
             self.table.setColumnWidth(column, width)
         self.add = button(tr("Add a band…"), "primary")
         self.remove = button(tr("Remove"), "", tr("The band before it stays in force instead"))
+        self.back = button(
+            tr("From the first outing on"), "", tr("Count outings before the first band with it, too")
+        )
         self.note = label(
             tr("A change reviews the outings it covers again, in the background."), "caption", wrap=True
         )
@@ -209,12 +236,13 @@ class BandsDialog(QDialog):
         layout.setContentsMargins(20, 18, 20, 14)
         layout.setSpacing(12)
         layout.addWidget(self.table, 1)
-        layout.addLayout(row(self.add, self.remove, self.note))
+        layout.addLayout(row(self.add, self.remove, self.back, self.note))
         layout.addWidget(self.problem)
         layout.addWidget(buttons)
         self.resize(QSize(860, 380).boundedTo(room_px(self)))
         self.add.clicked.connect(self._add)
         self.remove.clicked.connect(self._remove)
+        self.back.clicked.connect(self._reach_back)
         session.opened.athlete_changed.connect(self._show)
         self.table.itemSelectionChanged.connect(self._picked)
         self._show()
@@ -243,12 +271,21 @@ class BandsDialog(QDialog):
         self._picked()
 
     def _picked(self) -> None:
-        self.remove.setEnabled(bool(self.table.selectionModel().selectedRows()))
+        chosen = self.table.selectionModel().selectedRows()
+        self.remove.setEnabled(bool(chosen))
+        periods = self._periods()
+        first = [p for p in periods if chosen and p.ground is periods[chosen[0].row()].ground][:1]
+        self.back.setEnabled(bool(chosen) and first == [periods[chosen[0].row()]])
 
     def _add(self) -> None:
         athlete = self._session.opened.athlete
         assert athlete is not None
         BandFinder.ask(self, athlete, self._session.put_band)
+
+    def _reach_back(self) -> None:
+        first = self._periods()[self.table.selectionModel().selectedRows()[0].row()]
+        refused = self.problem.setText
+        self._session.change(first.athlete, lambda library: reach_back(library, first), None, refused)
 
     def _remove(self) -> None:
         chosen = self.table.selectionModel().selectedRows()

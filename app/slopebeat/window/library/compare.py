@@ -5,21 +5,24 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cached_property
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.recording import title_of
 from slopebeat.plots.outing.heart_panel import HeartChart, common_scales
 from slopebeat.review.answer import answer, why
+from slopebeat.review.ground.pair import NOTHING_SHARED, SharedGround
 from slopebeat.review.outing import Review
 from slopebeat.review.present.decoupling import DecouplingRow, rows_of
 from slopebeat.review.present.figure import On
 from slopebeat.review.present.head import head_line
+from slopebeat.review.present.shared_ground import SHARED_FIGURES, numbered, shared_sentence
 from slopebeat.session.session import Session
 from slopebeat.session.steps import Steps
 from slopebeat.window.widgets.account_picture import AccountPicture
 from slopebeat.window.widgets.parts import button, label, row
+from slopebeat.window.widgets.table import RowsTable, columns_of
 
 COMPARABLE = mark(
     "Only the terrain-fair row may be compared from one terrain to another, and only with its interval; a "
@@ -148,11 +151,20 @@ class ComparePage(QWidget):
         comparable = label(tr(COMPARABLE), "caption", wrap=True)
         head = row(self.back, label(tr("Two outings side by side"), "heading"), comparable, stretch_last=True)
         head.setStretchFactor(comparable, 1)
+        self.places = RowsTable(tr("Places both outings went over"), columns_of(SHARED_FIGURES))
+        self.places.sortByColumn(0, Qt.SortOrder.AscendingOrder)
+        self.shared = label("", "caption", wrap=True)
         layout.addLayout(head)
-        layout.addWidget(scroll, 1)
+        layout.addWidget(scroll, 3)
+        layout.addWidget(self.shared)
+        layout.addWidget(self.places, 2)
 
-    def show_pair(self, first: Review, second: Review) -> None:
-        """Show two reviews."""
+    def show_pair(self, first: Review, second: Review, shared: SharedGround = NOTHING_SHARED) -> None:
+        """Show two reviews, and where they share most of their ground what each did at its places."""
+        self.shared.setText(shared_sentence(shared))
+        self.places.set_rows(numbered(shared))
+        for view in (self.shared, self.places):
+            view.setVisible(shared.is_most)
         span_s, hr_bpm = common_scales((first, second))
         for column, review in zip(self.columns, (first, second), strict=True):
             column.show_review(review, span_s, hr_bpm)

@@ -26,6 +26,7 @@ from slopebeat.window.library.notices import WorkBar, summary
 from slopebeat.window.widgets.notices import Notice
 
 if TYPE_CHECKING:
+    from slopebeat.review.ground.pair import SharedGround
     from slopebeat.review.outing import Review
     from slopebeat.window.library.compare import ComparePage
     from slopebeat.window.library.page import LibraryPage
@@ -71,7 +72,7 @@ class PlaceDialog:
 class LibraryController(QObject):
     """Joins the library's pages, made when first wanted, to the session; the main window owns one."""
 
-    route_wanted = Signal()
+    route_wanted, page_made = Signal(), Signal(object)
 
     def __init__(self, window: QWidget, session: Session, stack: QStackedWidget, notice: Notice) -> None:
         super().__init__(window)
@@ -95,7 +96,7 @@ class LibraryController(QObject):
 
     @cached_property
     def page(self) -> LibraryPage:
-        """The list of outings and the months."""
+        """The list of outings and the months; ``page_made`` tells those who add to its tabs."""
         from slopebeat.window.library.page import LibraryPage
 
         page = LibraryPage(self._session)
@@ -107,6 +108,7 @@ class LibraryController(QObject):
         page.compare_wanted.connect(self.compare_outings)
         page.outing_wanted.connect(self.show_outing)
         page.route_wanted.connect(self.route_wanted)
+        self.page_made.emit(page)
         self._stack.addWidget(page)
         return page
 
@@ -277,8 +279,8 @@ class LibraryController(QObject):
             came = tr("From the watched folder {folder}: {what}")
             self._notice.say(came.format(folder=folder.name or folder, what=summary(report)))
 
-    def _show_pair(self, first: Review, second: Review) -> None:
-        self.compare.show_pair(first, second)
+    def _show_pair(self, first: Review, second: Review, shared: SharedGround) -> None:
+        self.compare.show_pair(first, second, shared)
         self._stack.setCurrentWidget(self.compare)
 
     def _came_from_files(self, files: ReadFiles) -> None:

@@ -6,15 +6,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QWidget
+from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QLineEdit, QWidget
 
 from slopebeat.analysis.months.choice import Choice, Terrain
-from slopebeat.model.language import mark, tr
+from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import MASS
 from slopebeat.model.people import Ground
+from slopebeat.model.units import duration
 from slopebeat.review.words.names import NAMES, sentence_start, sport_name
-from slopebeat.session.library.filter import Filter
+from slopebeat.session.library.filter import FRAGMENT_S, Filter, is_fragment
 from slopebeat.session.library.library import LibrarySession
+from slopebeat.window.library.days import DaysBox
+from slopebeat.window.widgets.number_box import not_edited
 from slopebeat.window.widgets.parts import button
 
 HEAVY_KG = 10.0
@@ -82,7 +85,7 @@ LOAD = Selector(
 
 
 class FilterBar(QWidget):
-    """A find box and five selectors; what they say goes to the session."""
+    """A find box, five selectors and the days; what they say goes to the session."""
 
     def __init__(self, session: LibrarySession, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -98,28 +101,47 @@ class FilterBar(QWidget):
         self.sport.setAccessibleName(tr("Sport"))
         self.sport.setToolTip(tr("As the file says"))
         self.sport.addItem(tr("All sports"))
+        self.days = DaysBox()
+        self.fragments = QCheckBox()
+        self.fragments.setToolTip(
+            tr("Recordings of less than {time}; they are in neither list nor months while not ticked").format(
+                time=duration(FRAGMENT_S)
+            )
+        )
+        self.fragments.hide()
         self.everything = button(tr("Show all"), "flat", tr("Clear the find box and all selectors"))
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(8)
-        for widget in (self.words, self.ground, self.sport, self.duration, self.terrain, self.load):
+        for widget in (
+            self.words,
+            self.ground,
+            self.sport,
+            self.duration,
+            self.terrain,
+            self.load,
+            self.days,
+        ):
             layout.addWidget(widget)
         layout.addWidget(self.everything)
         layout.addStretch(1)
         self.words.textChanged.connect(self._tell)
         for box in self._boxes():
             box.activated.connect(self._tell)
+        self.days.changed.connect(self._tell)
         self.everything.clicked.connect(self.clear)
+        self.fragments.clicked.connect(self._tell)
+        session.outings.changed.connect(self._show_fragments)
         session.opened.rows_changed.connect(self._fill_sports)
         self._show_clear()
 
     def clear(self) -> None:
         """Let all outings pass."""
-        self.words.blockSignals(True)
-        self.words.clear()
-        self.words.blockSignals(False)
+        with not_edited(self.words):
+            self.words.clear()
         for box in self._boxes():
             box.setCurrentIndex(0)
+        self.days.clear()
         self._tell()
 
     def _boxes(self) -> tuple[QComboBox, ...]:
@@ -144,7 +166,9 @@ class FilterBar(QWidget):
             wanted |= selector.choices[box.currentIndex()][1]
         if self.sport.currentIndex() > 0:
             wanted["sports"] = frozenset({self.sport.currentData()})
-        self._session.outings.set_filter(Filter(replace(Choice(), **wanted), self.words.text().strip()))
+        wanted["first_day"], wanted["last_day"] = self.days.days()
+        choice, words = replace(Choice(), **wanted), self.words.text().strip()
+        self._session.outings.set_filter(Filter(choice, words, self.fragments.isChecked()))
         self._show_clear()
 
     def use_units(self) -> None:
@@ -153,7 +177,15 @@ class FilterBar(QWidget):
             self.load.setItemText(at, _shown(words))
 
     def _show_clear(self) -> None:
-        self.everything.setVisible(self._session.outings.filter != Filter())
+        wanted = self._session.outings.filter
+        self.everything.setVisible(replace(wanted, fragments=False) != Filter())
+
+    def _show_fragments(self) -> None:
+        """Say how many there are, where there are any."""
+        shown = self._session.outings.shown
+        count = shown.folded or sum(map(is_fragment, shown.rows))
+        self.fragments.setText(trn("Show {n} fragment", "Show {n} fragments", count).format(n=count))
+        self.fragments.setVisible(count > 0)
 
     def _fill_sports(self) -> None:
         """Offer the sports there are; the one chosen stays chosen while it is among them."""

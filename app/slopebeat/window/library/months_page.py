@@ -7,30 +7,21 @@ from functools import cached_property, partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QScrollArea, QWidget
 
-from slopebeat.analysis.months.change import Change, ChangeVerdict, GroupChanges
-from slopebeat.model.language import tr, trn
-from slopebeat.review.answer import CAUTIONS
-from slopebeat.review.help.explanations import hint
+from slopebeat.model.language import tr
 from slopebeat.review.months.changes import (
     DECOUPLING,
-    FIGURES,
     LEVEL,
-    QUESTION_WORDS,
-    TOLD_WORDS,
     YIELD,
     MonthsFigure,
-    change_sentence,
-    group_words,
-    left_out_of,
-    named_sentences,
 )
-from slopebeat.review.months.months import Months, Series, weeks_sentence
+from slopebeat.review.months.months import Months, Series
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.steps import Steps
+from slopebeat.window.library.month_words import month_words
 from slopebeat.window.widgets.fresh import FreshWhenSeen
-from slopebeat.window.widgets.parts import card, explained_by, label
+from slopebeat.window.widgets.parts import card, explained_by
 
 if TYPE_CHECKING:
     from slopebeat.plots.months.chart import MonthsChart
@@ -114,7 +105,12 @@ class MonthsPage(QWidget):
     def _show(self) -> None:
         """Draw chart by chart, and the points of thousands of outings series by series."""
         self._steps.later(*self._makers, self._show_weeks, self._show_level, self._show_decoupling)
-        self._steps.later(self._show_yields, self._show_words)
+        self._steps.later(self._show_yields, self._show_phases, self._show_words)
+
+    def _show_phases(self) -> None:
+        inputs = self._session.opened.inputs
+        for chart in (self.weeks, self.level, self.decoupling, self.yields):
+            chart.show_phases(() if inputs is None else inputs.dated.phases)
 
     @property
     def _months(self) -> Months:
@@ -148,7 +144,11 @@ class MonthsPage(QWidget):
             self._steps.later(self._more[chart])
 
     def _show_words(self) -> None:
-        self.words.setWidget(month_words(self._months))
+        self.words.setWidget(month_words(self._months, self._let_teach))
+
+    def _let_teach(self, index: int, teaches: bool) -> None:
+        """Take an outing of the months into what is learnt, or leave it out."""
+        self._session.opened.set_teaches((self._session.outings.outing_of(index),), teaches)
 
     def _open(self, index: int) -> None:
         self.open_wanted.emit(self._session.outings.outing_of(index))
@@ -159,64 +159,3 @@ def _series_chart(name: str, zero_line: bool = False, with_interval: bool = True
     from slopebeat.plots.months.series import SeriesChart
 
     return SeriesChart(name, zero_line=zero_line, with_interval=with_interval)
-
-
-MOST_NAMED = 12
-"""Outings left out that are named in the page; the rest are counted, all are in the command's answer
-[project choice]."""
-
-
-def month_words(months: Months) -> QWidget:
-    """A column of words beside the charts."""
-    page = QWidget()
-    column = QVBoxLayout(page)
-    column.setContentsMargins(12, 4, 12, 8)
-    column.setSpacing(3)
-    column.addWidget(label(weeks_sentence(months.weeks), "detail", tr(hint("months.weeks")), wrap=True))
-    for group in months.changes:
-        _group(column, months, group)
-    if not months.changes and months.outings:
-        column.addSpacing(8)
-        none = tr("No outing tells a change yet: heart rate and a work rate are needed.")
-        column.addWidget(label(none, wrap=True))
-    doubts = dict.fromkeys(text for series in months.series for text in series.left_out)
-    if doubts:
-        column.addSpacing(8)
-        column.addWidget(label(tr("Left out of the charts"), "heading"))
-    for text in doubts:
-        column.addWidget(label(text, "caption", wrap=True))
-    column.addSpacing(8)
-    column.addWidget(label(tr(CAUTIONS[0]), "caption", wrap=True))
-    column.addStretch(1)
-    return page
-
-
-def _group(column: QVBoxLayout, months: Months, group: GroupChanges) -> None:
-    said = [change for change in group.changes if change.told is not ChangeVerdict.NOTHING]
-    for change in said or group.changes[:1]:
-        _change(column, group, change)
-    for text in named_sentences(group, months.outings):
-        column.addWidget(label(text, "caption", wrap=True))
-    rows = left_out_of(group, months.outings)
-    if not rows:
-        return
-    column.addSpacing(6)
-    head = tr("{group}: left out of what changed, or doubtful").format(group=group_words(group.group))
-    column.addWidget(label(head, "caption", tr(hint("months.left_out")), wrap=True))
-    for row in rows[:MOST_NAMED]:
-        named = tr("{title}: {reason}").format(title=row.title, reason=row.reason)
-        column.addWidget(label(named, "caption", wrap=True))
-    more = len(rows) - MOST_NAMED
-    if more > 0:
-        column.addWidget(label(trn("and {n} more", "and {n} more", more).format(n=more), "caption"))
-
-
-def _change(column: QVBoxLayout, group: GroupChanges, change: Change) -> None:
-    column.addSpacing(8)
-    figure = FIGURES[change.figure]
-    title = tr("{group}: {figure}").format(group=group_words(group.group), figure=tr(figure.name))
-    column.addWidget(label(title, "heading", tr(hint(f"months.{change.figure}")), wrap=True))
-    column.addWidget(label(tr(QUESTION_WORDS[change.question]), "caption", wrap=True))
-    verdict = tr(TOLD_WORDS[change.told])
-    column.addWidget(label(verdict, "figure", tr(hint("months.verdict")), wrap=True))
-    column.addWidget(label(change_sentence(group, change), wrap=True))

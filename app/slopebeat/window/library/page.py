@@ -16,6 +16,7 @@ from slopebeat.window.library.filters import FilterBar
 from slopebeat.window.library.list import OutingsTable
 from slopebeat.window.library.months_page import MonthsPage
 from slopebeat.window.library.notices import ImportView
+from slopebeat.window.library.price_page import PricePage
 from slopebeat.window.library.removal import RemovalBar
 from slopebeat.window.widgets.parts import button, label
 
@@ -64,6 +65,7 @@ class LibraryPage(QWidget):
         self.filters = FilterBar(self._library)
         self.list = OutingsTable(self._library.outings)
         self.months = MonthsPage(self._library, session.steps)
+        self.price = PricePage(self._library, session.steps)
         self.report = ImportView(self._library.work)
         self.count = label("", "caption")
         self.tabs = QTabWidget()
@@ -94,6 +96,7 @@ class LibraryPage(QWidget):
         below.addWidget(self.remove)
         self.tabs.addTab(self.list, tr("Outings"))
         self.tabs.addTab(self.months, tr("Months"))
+        self.tabs.addTab(self.price, tr("What ground costs"))
         self.tabs.addTab(self.report, tr("Last import"))
         layout = QVBoxLayout(self)
         layout.setContentsMargins(12, 10, 12, 10)
@@ -103,7 +106,10 @@ class LibraryPage(QWidget):
         layout.addWidget(self.removal)
         layout.addWidget(self.damage)
         layout.addWidget(self.tabs, 1)
-        layout.addWidget(self.place)
+        foot = QHBoxLayout()
+        foot.addWidget(self.place, 1)
+        foot.addWidget(self.filters.fragments)
+        layout.addLayout(foot)
 
     def _connect(self) -> None:
         for signal, wanted in (

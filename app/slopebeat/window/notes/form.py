@@ -12,7 +12,7 @@ from slopebeat.plots.theme import theme
 from slopebeat.review.notes.place import WHOLE, place_text
 from slopebeat.review.words.names import key_name
 from slopebeat.session.outing.notes import Written
-from slopebeat.window.widgets.number_box import DecimalBox
+from slopebeat.window.widgets.number_box import DecimalBox, not_edited
 from slopebeat.window.widgets.parts import compact, label
 
 
@@ -67,13 +67,12 @@ class NoteValue(QStackedWidget):
     def _set_range(self, kind: NoteKind) -> None:
         rule, measure, step = RULES[kind], RULES[kind].measure, RULES[kind].step
         low, high = (rule.low, rule.high) if measure is None else map(measure.shown, (rule.low, rule.high))
-        quiet = self.box.blockSignals(True)
-        self.box.setDecimals(1 if measure is None else measure.scale.digits)
-        self.box.setSingleStep(step)
-        self.box.setSuffix(f" {unit_of(kind)}")
-        # The least value of the box stands for none.
-        self.box.setRange(low - step, high)
-        self.box.blockSignals(quiet)
+        with not_edited(self.box):
+            self.box.setDecimals(1 if measure is None else measure.scale.digits)
+            self.box.setSingleStep(step)
+            self.box.setSuffix(f" {unit_of(kind)}")
+            # The least value of the box stands for none.
+            self.box.setRange(low - step, high)
 
     def page(self) -> QWidget:
         """What is shown: the box, the answers, or that there is no number."""
@@ -89,9 +88,8 @@ class NoteValue(QStackedWidget):
         if RULES[self.kind].question:
             self.answer.setCurrentIndex(max(self.answer.findData(value), 0))
         elif self._asks:
-            self.box.blockSignals(True)
-            self.box.setValue(self.box.minimum() if value is None else self._shown(value))
-            self.box.blockSignals(False)
+            with not_edited(self.box):
+                self.box.setValue(self.box.minimum() if value is None else self._shown(value))
 
     def value(self) -> float | None:
         """What was entered, in the unit of the rules; None where nothing was."""

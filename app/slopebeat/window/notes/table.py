@@ -174,7 +174,7 @@ LEAST_WORDS_PX, SIGN_ROOM_PX = 80, 22
 class NotesTable(RowsTable):
     """Picking a row selects the note in the session; cells are changed in place, Delete takes back."""
 
-    more_room_px = 0  # The words take what is left.
+    spreads = False  # The words take what is left.
 
     card_wanted = Signal(object)
     """A note is to be changed in the card."""

@@ -7,10 +7,11 @@ from dataclasses import replace
 from datetime import date
 
 from PySide6.QtCore import QSize
-from PySide6.QtWidgets import QFrame, QGridLayout, QPushButton, QSpinBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QPushButton, QSpinBox, QVBoxLayout, QWidget
 
 from slopebeat.analysis.band.hr_max import AGES
 from slopebeat.model.bands import HR_MAX_SHARE, BandMethod
+from slopebeat.model.evidence import OutingEvidence
 from slopebeat.model.language import tr
 from slopebeat.model.people import BandPeriod
 from slopebeat.review.answer import CAUTIONS
@@ -20,15 +21,16 @@ from slopebeat.review.first_band import (
     band_from_today,
     from_age,
     from_seen,
+    highest_kept,
     highest_trusted,
 )
 from slopebeat.review.words.names import key_name
 from slopebeat.session.outing.aim import BandChoice, MaximumFrom
 from slopebeat.session.session import Session
-from slopebeat.session.settings import BIKE_KG, BODY_KG, LOAD_KG
+from slopebeat.session.settings import LOAD_KG
 from slopebeat.window.widgets.band_entry import BandEntry
-from slopebeat.window.widgets.number_box import UndoKeys, mass_box
-from slopebeat.window.widgets.parts import button, compact, explained_by, label, row
+from slopebeat.window.widgets.number_box import UndoKeys, mass_box, minutes_box, not_edited, own_mass_boxes
+from slopebeat.window.widgets.parts import button, compact, entries, explained_by, label, row
 
 
 class FirstBand(QWidget):
@@ -62,6 +64,7 @@ class FirstBand(QWidget):
         session.outing.reviewed.connect(self.show_suggestions)
         session.aim.entered_changed.connect(self.show_suggestions)
         session.library.opened.athlete_changed.connect(self._take_age)
+        session.library.opened.rows_changed.connect(self.show_suggestions)
         self._take_age()
 
     def show_suggestions(self) -> None:
@@ -94,8 +97,19 @@ class FirstBand(QWidget):
 
     def _seen(self) -> Suggestion | None:
         review = self._session.outing.review
-        highest = None if review is None else highest_trusted(review)
-        return None if highest is None else from_seen(highest, self._age_years())
+        here = None if review is None else highest_trusted(review)
+        kept = highest_kept(self._kept_evidence())
+        if kept is not None and kept[0] >= (here or 0):
+            return from_seen(kept[0], self._age_years(), kept[1])
+        return None if here is None else from_seen(here, self._age_years())
+
+    def _kept_evidence(self) -> list[OutingEvidence | None]:
+        """Of all outings of the athlete looked at; those of a demo speak of nobody else."""
+        session = self._session
+        opened, whose = session.library.opened, session.keeping.kept_for
+        if opened.athlete is None or (opened.is_demo and whose != opened.athlete.identity):
+            return []
+        return [None if row.teaching is None else row.teaching.evidence for row in opened.rows]
 
     def _aged(self) -> Suggestion | None:
         age = self._age_years()
@@ -168,26 +182,21 @@ class AimEditor(QFrame):
         self.result = label("", "figure", tr("The band used, rounded outward to whole beats."), wrap=True)
         self.basis = label("", "caption", wrap=True)
         self.problem = label("", "problem", wrap=True)
-        self.target = compact(QSpinBox())
-        self.target.setRange(1, 600)
-        self.target.setSuffix(" min")
-        self.target.setKeyboardTracking(False)
-        self.target.setAccessibleName(tr("Target minutes in band"))
-        self.target.setToolTip(tr("Minutes in band prescribed for one session."))
-        self.body = mass_box(tr("Body mass"), BODY_KG, tr("Work rates are per kilogram of body mass."))
+        self.target = minutes_box(
+            tr("Target minutes in band"), tr("Minutes in band prescribed for one session."), (1, 600)
+        )
+        self.body, self.bike = own_mass_boxes()
         self.load = mass_box(
             tr("Load carried"),
             LOAD_KG,
             tr("Pack and clothing. Work under a load is an underestimate for packs."),
         )
-        self.bike = mass_box(tr("Bike mass"), BIKE_KG, tr("Used for outings on a bike only."))
-        self.until = compact(QSpinBox())
-        self.until.setRange(0, 6000)
-        self.until.setSpecialValueText(tr("never"))
-        self.until.setSuffix(" min")
-        self.until.setKeyboardTracking(False)
-        self.until.setAccessibleName(tr("Load set down after"))
-        self.until.setToolTip(tr("Minutes from the start until the load was set down; of this outing only."))
+        self.until = minutes_box(
+            tr("Load set down after"),
+            tr("Minutes from the start until the load was set down; of this outing only."),
+            (0, 6000),
+            tr("never"),
+        )
         self.caution = label(tr(CAUTIONS[0]), "caption", "\n".join(tr(c) for c in CAUTIONS), wrap=True)
         self._undo_keys = UndoKeys(self)
         self._undo_keys.watch(self.target, self.body, self.load, self.bike, self.until, *self.band.boxes())
@@ -214,16 +223,7 @@ class AimEditor(QFrame):
         target = row(label(tr("Target in band"), "", self.target.toolTip()), spacing=8, stretch_last=True)
         target.addWidget(self.target, 1)
         layout.addLayout(target)
-        masses = QGridLayout()
-        masses.setHorizontalSpacing(6)
-        masses.setVerticalSpacing(1)
-        for column, (words, box) in enumerate(
-            ((tr("Body"), self.body), (tr("Load"), self.load), (tr("Bike"), self.bike))
-        ):
-            masses.addWidget(label(words, "caption", box.toolTip()), 0, column)
-            masses.addWidget(box, 1, column)
-            masses.setColumnStretch(column, 1)
-        layout.addLayout(masses)
+        layout.addLayout(entries((tr("Body"), self.body), (tr("Load"), self.load), (tr("Bike"), self.bike)))
         until = row(label(tr("Load set down after"), "", self.until.toolTip()), spacing=8, stretch_last=True)
         until.addWidget(self.until, 1)
         layout.addLayout(until)
@@ -249,16 +249,13 @@ class AimEditor(QFrame):
         self.problem.setVisible(bool(self._aim.problem))
         rest = entered.rest
         boxes = (self.target, self.body, self.load, self.bike, self.until)
-        for box in boxes:
-            box.blockSignals(True)
-        self.target.setValue(round(rest.target_s / 60))
-        self.body.set_kg(rest.body_mass_kg)
-        self.load.set_kg(rest.load_kg)
-        self.bike.set_kg(rest.bike_mass_kg)
-        self.until.setValue(round((rest.load_until_s or 0.0) / 60))
+        with not_edited(*boxes):
+            self.target.setValue(round(rest.target_s / 60))
+            self.body.set_kg(rest.body_mass_kg)
+            self.load.set_kg(rest.load_kg)
+            self.bike.set_kg(rest.bike_mass_kg)
+            self.until.setValue(round((rest.load_until_s or 0.0) / 60))
         self.until.setEnabled(rest.load_kg > 0)
-        for box in boxes:
-            box.blockSignals(False)
 
     def _use_units(self) -> None:
         for box in (self.body, self.load, self.bike):

@@ -19,7 +19,7 @@ from slopebeat.review.words.messages import say, say_all
 from slopebeat.review.words.names import key_name
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.fresh import FreshWhenSeen
-from slopebeat.window.widgets.number_box import DecimalBox, UndoKeys
+from slopebeat.window.widgets.number_box import DecimalBox, UndoKeys, not_edited
 from slopebeat.window.widgets.parts import GrowingPage, WrappingRow, button, explained_by, label, row
 
 WORDY = (4, 5)
@@ -113,9 +113,8 @@ class DriftTestBox(QFrame):
             self._session.library.put_band(period)
 
     def _show_threshold(self) -> None:
-        self.threshold.blockSignals(True)
-        self.threshold.setValue(self._aim.entered.rest.drift_threshold_percent)
-        self.threshold.blockSignals(False)
+        with not_edited(self.threshold):
+            self.threshold.setValue(self._aim.entered.rest.drift_threshold_percent)
 
     def _edit(self, percent: float) -> None:
         entered = self._aim.entered

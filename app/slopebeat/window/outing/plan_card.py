@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QFrame, QSizePolicy, QVBoxLayout, QWidget
 from slopebeat.model.language import tr
 from slopebeat.plots.outing.plan import PlanView
 from slopebeat.session.session import Session
+from slopebeat.window.outing.plan_backdrop import PlanBackdropButton
 from slopebeat.window.widgets.parts import WrappingRow, button, explained_by, label, row
 
 
@@ -34,6 +35,8 @@ class PlanCard(QFrame):
             tr("Whole way"), "flat", tr("Show all of the track again; so does a double click on it")
         )
         whole.clicked.connect(self.plan.show_whole)
+        heading.addStretch(1)
+        heading.addWidget(PlanBackdropButton(session))
         heading.addWidget(whole)
         layout = QVBoxLayout(self)
         # Above the heading as much as the style leaves.
@@ -41,7 +44,19 @@ class PlanCard(QFrame):
         layout.setSpacing(2)
         layout.addLayout(heading)
         layout.addWidget(self.plan, 1)
+        self.by = explained_by("plan_view", label("", "caption", wrap=True))
+        self.by.setContentsMargins(11, 0, 11, 0)
+        self.by.hide()
+        layout.addWidget(self.by)
         layout.addWidget(_key())
+        self._session = session
+        session.backdrop.changed.connect(self._say_whose)
+
+    def _say_whose(self) -> None:
+        """Whom the map is by, as its file says."""
+        said = self._session.backdrop.behind.ground.tiles.attribution
+        self.by.setText(said)
+        self.by.setVisible(bool(said))
 
 
 def _key() -> QWidget:

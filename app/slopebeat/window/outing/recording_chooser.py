@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QMenuBar, QWidget
+from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QMenuBar, QWidget
 
 from slopebeat.model.language import tr
-from slopebeat.model.recording import title_of
+from slopebeat.model.recording import Recording, title_of
 from slopebeat.session.session import Session
+from slopebeat.session.week.reviewed import Reviewed
 
 
 class RecordingChooser(QWidget):
-    """A list of the recordings at hand; hidden while there is only one."""
+    """The tick of an outing a library keeps, and a list of the recordings at hand where there are several."""
 
-    def __init__(self, session: Session, bar: QMenuBar) -> None:
+    def __init__(self, session: Session, reviewed: Reviewed, bar: QMenuBar) -> None:
         super().__init__()
         self._outing = session.outing
         self._bar = bar
@@ -21,22 +22,42 @@ class RecordingChooser(QWidget):
         self.box.setToolTip(tr("Which of the recordings that are open is shown"))
         corner = QHBoxLayout(self)
         corner.setContentsMargins(0, 3, 12, 1)
+        self.reviewed = QCheckBox(tr("Reviewed"))
+        self.reviewed.setToolTip(tr("Ticked off: Ctrl+Shift+J, or with Ctrl+J on to the next of the week"))
+        corner.addWidget(self.reviewed)
         corner.addWidget(self.box)
         self.hide()
+        self._tick = reviewed
+        self._tick.changed.connect(self._fill)
+        self.reviewed.clicked.connect(self._tick.tick)
         bar.setCornerWidget(self)
         self.box.activated.connect(session.outing.choose)
         session.outing.recordings_changed.connect(self._fill)
         session.outing.reviewed.connect(self._follow)
+        session.outing.reviewed.connect(self._name)
 
     def _fill(self) -> None:
         recordings = self._outing.recordings
         self.box.clear()
         for recording in recordings:
-            self.box.addItem(f"{title_of(recording)}, {recording.start_text}")
+            self.box.addItem(_named(recording))
         self._follow()
-        self.setVisible(len(recordings) > 1)
+        self.box.setVisible(len(recordings) > 1)
+        self.reviewed.setVisible(bool(self._tick.outing))
+        self.reviewed.setChecked(self._tick.moment is not None)
+        self.setVisible(len(recordings) > 1 or bool(self._tick.outing))
         # The menu bar makes room for its corner only when it is set anew.
         self._bar.setCornerWidget(self)
 
     def _follow(self) -> None:
         self.box.setCurrentIndex(self._outing.index)
+
+    def _name(self) -> None:
+        at, review = self._outing.index, self._outing.review
+        if review is not None and 0 <= at < self.box.count():
+            # In the time zone that was put right.
+            self.box.setItemText(at, _named(review.recording))
+
+
+def _named(recording: Recording) -> str:
+    return f"{title_of(recording)}, {recording.start_text}"

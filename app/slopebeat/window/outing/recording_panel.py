@@ -20,8 +20,8 @@ from PySide6.QtWidgets import (
 from slopebeat.model.language import mark, tr
 from slopebeat.model.marks import Mark, MarkState, Reason
 from slopebeat.model.measures import GROUND, HEIGHT, shortest_number
-from slopebeat.model.notes import SPORTS, Note, NoteKind, new_note
-from slopebeat.model.recording import Recording, Sport
+from slopebeat.model.notes import SPORTS, NoteKind
+from slopebeat.model.recording import Sport
 from slopebeat.model.units import clock, minutes_seconds
 from slopebeat.review.doubts import doubt_words
 from slopebeat.review.outing import Review
@@ -29,6 +29,7 @@ from slopebeat.review.words.names import key_name
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import StretchTable
+from slopebeat.window.outing.time_zone import TimeZoneChoice, decide, said_of_outing, shown_recording
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import GrowingPage, button, explained_by, label, row
 from slopebeat.window.widgets.table import Column
@@ -71,50 +72,30 @@ class WhatWasDone(QWidget):
         )
 
     def _show(self) -> None:
-        review, recording = self._session.outing.review, self._recording()
+        review, recording = self._session.outing.review, shown_recording(self._session)
         if review is None or recording is None:
             return
         file_says = tr("as the file says: {sport}").format(sport=key_name(recording.sport))
         if recording.sport is Sport.UNKNOWN:
             file_says = tr("the file does not say")
         self.sport.setItemText(0, file_says)
-        said = self._note(NoteKind.SPORT)
+        said = said_of_outing(self._session, NoteKind.SPORT)
         self.sport.setCurrentIndex(0 if said is None or said.value is None else int(said.value))
         self.seen.setText(
             tr("By speed, steps and climbing: {what}").format(what=key_name(review.recognised.kind))
             if said is None
             else tr("Put right by hand")
         )
-        declared = self._note(NoteKind.GRADE)
+        declared = said_of_outing(self._session, NoteKind.GRADE)
         without = review.elevation.ascent_m is None
         self.level.setVisible(without or declared is not None)
         self.level.setChecked(declared is not None and declared.value == 0.0)
 
-    def _recording(self) -> Recording | None:
-        outing = self._session.outing
-        return outing.recordings[outing.index] if 0 <= outing.index < len(outing.recordings) else None
-
-    def _note(self, kind: NoteKind) -> Note | None:
-        """The latest note of a kind on the whole outing."""
-        here = [note for note in self._session.notes.all if note.kind is kind and note.start_s is None]
-        return max(here, key=lambda note: (note.created_utc, note.identity), default=None)
-
     def _put_right(self, index: int) -> None:
-        self._decide(NoteKind.SPORT, None if index == 0 else float(index))
+        decide(self._session, NoteKind.SPORT, None if index == 0 else float(index))
 
     def _declare(self, level: bool) -> None:
-        self._decide(NoteKind.GRADE, 0.0 if level else None)
-
-    def _decide(self, kind: NoteKind, value: float | None) -> None:
-        """Write, change or take back the note that holds the decision."""
-        notes, note = self._session.notes, self._note(kind)
-        if value is None:
-            if note is not None:
-                notes.take_back(note)
-        elif note is None:
-            notes.add(new_note(kind, notes.author, value=value))
-        else:
-            notes.edit(note, value=value)
+        decide(self._session, NoteKind.GRADE, 0.0 if level else None)
 
 
 MARK_COLUMNS: Sequence[Column] = (
@@ -251,7 +232,15 @@ class RecordingPanel(QWidget):
         said.addWidget(self.elevation, 1)
         layout.addLayout(said, 2)
         layout.addWidget(self.doubts, 5)
-        layout.addWidget(self.remarks, 2)
+        remarked = QVBoxLayout()
+        remarked.setSpacing(0)
+        self.zone = TimeZoneChoice(session)
+        placed = row(label(tr("Time zone"), "heading"), self.zone, spacing=8, stretch_last=True)
+        placed.setContentsMargins(14, 8, 8, 0)
+        placed.setStretch(1, 1)
+        remarked.addLayout(placed)
+        remarked.addWidget(self.remarks, 1)
+        layout.addLayout(remarked, 3)
         self._fresh = FreshWhenSeen(
             session.steps, self, session.outing.reviewed, self._show, session.display.changed
         )

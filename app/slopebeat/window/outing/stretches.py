@@ -8,15 +8,27 @@ from typing import Any
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QTabWidget, QWidget
 
+from slopebeat.model.language import mark
 from slopebeat.review.outing import Review
 from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.episodes import EPISODE_FIGURES
+from slopebeat.session.ground.outing import OutingGround
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.table import Column, RowsTable, columns_of
 
 CLIMB_COLUMNS, EPISODE_COLUMNS = columns_of(CLIMB_FIGURES), columns_of(EPISODE_FIGURES)
+
+
+def gone_column(ground: OutingGround) -> Column:
+    """How often each climb was gone; what is known of it comes after the review."""
+    return Column(
+        mark("Times\ngone"),
+        mark("How often this climb was gone in all, this time among them."),
+        lambda _at, climb: ground.gone.times_gone(climb),
+        lambda count: "" if count is None else f"{count}",
+    )
 
 
 class StretchTable(RowsTable):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from PySide6.QtWidgets import QAbstractSpinBox, QComboBox, QFrame, QGridLayout, QSpinBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractSpinBox, QComboBox, QFrame, QSpinBox, QVBoxLayout, QWidget
 
 from slopebeat.analysis.route.plan import StrategyName
 from slopebeat.model.bands import Band
@@ -13,13 +13,21 @@ from slopebeat.model.evidence import RIDE, RUN, WALK
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import GROUND, TEMPERATURE
 from slopebeat.model.people import Ground
+from slopebeat.model.route import Route
 from slopebeat.review.planning.planning import COLDEST_C, HOTTEST_C, LONGEST_OUT_H
 from slopebeat.review.words.names import key_name
 from slopebeat.session.route.route import RoutePlanning, Wanted
-from slopebeat.session.settings import BIKE_KG, BODY_KG, LOAD_KG
-from slopebeat.window.widgets.band_entry import UNSET, bpm_box
-from slopebeat.window.widgets.number_box import DecimalBox, mass_box
-from slopebeat.window.widgets.parts import compact, label
+from slopebeat.session.settings import LOAD_KG
+from slopebeat.window.widgets.band_entry import UNSET, bpm_box, edge_boxes
+from slopebeat.window.widgets.number_box import (
+    DecimalBox,
+    entry_box,
+    mass_box,
+    minutes_box,
+    not_edited,
+    own_mass_boxes,
+)
+from slopebeat.window.widgets.parts import entries, label
 
 WAYS = ((Ground.FOOT, WALK), (Ground.FOOT, RUN), (Ground.BIKE, RIDE))
 """Ground and sport of each way to go; one never tells of another."""
@@ -27,19 +35,11 @@ WAYS = ((Ground.FOOT, WALK), (Ground.FOOT, RUN), (Ground.BIKE, RIDE))
 WAY_NAMES = (mark("walking"), mark("running"), mark("on a bike"))
 PACES = (StrategyName.HOLD, StrategyName.USUAL)
 
+STEP_MIN = 5
+"""Of a box of minutes, up or down by one key or click [project choice]."""
+
 LEAST_LETTERS = 8
 """Of a choice that are seen at the least; the list that opens shows them all [project choice]."""
-
-
-def _minutes(name: str, most: int, tip: str) -> QSpinBox:
-    box = compact(QSpinBox())
-    box.setRange(0, most)
-    box.setSuffix(" min")
-    box.setSingleStep(5)
-    box.setKeyboardTracking(False)
-    box.setAccessibleName(name)
-    box.setToolTip(tip)
-    return box
 
 
 def _choice(name: str, tip: str, words: tuple[str, ...]) -> QComboBox:
@@ -58,10 +58,9 @@ class DegreeBox(QSpinBox):
     def __init__(self) -> None:
         super().__init__()
         self.setSpecialValueText(tr("not known"))
-        self.setKeyboardTracking(False)
-        self.setAccessibleName(tr("Air temperature"))
-        self.setToolTip(tr("Warm air raises the heart rate; not known is taken as mild."))
-        compact(self)
+        entry_box(
+            self, tr("Air temperature"), tr("Warm air raises the heart rate; not known is taken as mild.")
+        )
         self.use_unit(None)
 
     def celsius(self) -> float | None:
@@ -69,11 +68,10 @@ class DegreeBox(QSpinBox):
 
     def use_unit(self, celsius: float | None) -> None:
         """Show a temperature in the unit in force."""
-        quiet = self.blockSignals(True)
-        self.setSuffix(f" {TEMPERATURE.unit}")
-        self.setRange(round(TEMPERATURE.shown(COLDEST_C)) - 1, round(TEMPERATURE.shown(HOTTEST_C)))
-        self.setValue(self.minimum() if celsius is None else round(TEMPERATURE.shown(celsius)))
-        self.blockSignals(quiet)
+        with not_edited(self):
+            self.setSuffix(f" {TEMPERATURE.unit}")
+            self.setRange(round(TEMPERATURE.shown(COLDEST_C)) - 1, round(TEMPERATURE.shown(HOTTEST_C)))
+            self.setValue(self.minimum() if celsius is None else round(TEMPERATURE.shown(celsius)))
 
 
 class PlaceBox(DecimalBox):
@@ -81,24 +79,20 @@ class PlaceBox(DecimalBox):
 
     def __init__(self, name: str, tip: str, special: str = "") -> None:
         super().__init__()
-        self.setKeyboardTracking(False)
-        self.setAccessibleName(name)
-        self.setToolTip(tip)
+        entry_box(self, name, tip)
         self.setSpecialValueText(special)
         self.setDecimals(2)
         self.setSingleStep(0.1)
-        compact(self)
 
     def metres(self) -> float:
         return GROUND.si(self.value())
 
     def use_unit(self, metres: float, length_m: float) -> None:
         """Show a place on a way of this length in the unit in force."""
-        quiet = self.blockSignals(True)
-        self.setSuffix(f" {GROUND.unit}")
-        self.setRange(0.0, GROUND.shown(length_m) + 0.005)
-        self.setValue(GROUND.shown(metres))
-        self.blockSignals(quiet)
+        with not_edited(self):
+            self.setSuffix(f" {GROUND.unit}")
+            self.setRange(0.0, GROUND.shown(length_m) + 0.005)
+            self.setValue(GROUND.shown(metres))
 
 
 class RouteEntry(QFrame):
@@ -119,16 +113,23 @@ class RouteEntry(QFrame):
             tr("Which of the two plans the profile and the pocket card show."),
             tuple(key_name(each) for each in PACES),
         )
-        self.target = _minutes(tr("Target minutes in band"), 600, tr("Minutes in band prescribed."))
+        self.target = minutes_box(
+            tr("Target minutes in band"), tr("Minutes in band prescribed."), (0, 600), step=STEP_MIN
+        )
         self.hold = bpm_box(
             tr("Heart rate to hold"),
             tr("Mean heart rate the second plan holds; not set is the middle of the band."),
         )
         self.hold.setSpecialValueText(tr("middle of the band"))
-        self.from_bpm = bpm_box(tr("Lower edge of the band"), tr("Lower edge; it counts as in band."))
-        self.to_bpm = bpm_box(tr("Upper edge of the band"), tr("Upper edge; it counts as in band."))
-        self.body = mass_box(tr("Body mass"), BODY_KG, tr("Work rates are per kilogram of body mass."))
-        self.bike = mass_box(tr("Bike mass"), BIKE_KG, tr("Used for outings on a bike only."))
+        self.from_bpm, self.to_bpm = edge_boxes()
+        self._make_day()
+        self._lay_out()
+        self._connect()
+        self.show_wanted()
+
+    def _make_day(self) -> None:
+        """The entries of what is carried, and of the day."""
+        self.body, self.bike = own_mass_boxes()
         self.load = mass_box(
             tr("Load carried"), LOAD_KG, tr("Pack and clothing. It is counted like body mass, too little.")
         )
@@ -136,15 +137,13 @@ class RouteEntry(QFrame):
             tr("Load set down at"), tr("Where along the way the load is set down."), tr("never")
         )
         self.air = DegreeBox()
-        self.out = _minutes(
+        self.out = minutes_box(
             tr("Already out today"),
-            round(60 * LONGEST_OUT_H),
             tr("Minutes on the way before the start. The heart has drifted that long, and tiredness counts."),
+            (0, round(60 * LONGEST_OUT_H)),
+            tr("fresh"),
+            STEP_MIN,
         )
-        self.out.setSpecialValueText(tr("fresh"))
-        self._lay_out()
-        self._connect()
-        self.show_wanted()
 
     def _lay_out(self) -> None:
         layout = QVBoxLayout(self)
@@ -180,8 +179,12 @@ class RouteEntry(QFrame):
     def show_wanted(self) -> None:
         """Show the entries in the units in force without calling them an edit."""
         wanted, route = self._planning.wanted, self._planning.route
-        for box in self._boxes():
-            box.blockSignals(True)
+        with not_edited(*self._boxes()):
+            self._fill(wanted, route)
+        self.bike.setEnabled(wanted.ground is Ground.BIKE)
+        self.until.setEnabled(wanted.day.load_kg > 0.0)
+
+    def _fill(self, wanted: Wanted, route: Route | None) -> None:
         self.ground.setCurrentIndex(WAYS.index((wanted.ground, wanted.sport)))
         self.pace.setCurrentIndex(PACES.index(wanted.pace))
         self.target.setValue(round(wanted.aim.target_s / 60.0))
@@ -198,10 +201,6 @@ class RouteEntry(QFrame):
         self.until.use_unit(wanted.day.load_until_m or 0.0, route.length_m if route else 0.0)
         self.air.use_unit(wanted.day.temperature_c)
         self.out.setValue(round(60.0 * wanted.day.hours_out))
-        self.bike.setEnabled(wanted.ground is Ground.BIKE)
-        self.until.setEnabled(wanted.day.load_kg > 0.0)
-        for box in self._boxes():
-            box.blockSignals(False)
 
     def _show_ways(self) -> None:
         self.way.clear()
@@ -251,15 +250,3 @@ class RouteEntry(QFrame):
         if known is not None and (known.lower_bpm, known.upper_bpm) == (lower, upper):
             return known
         return Band(lower, upper)
-
-
-def entries(*named: tuple[str, QWidget]) -> QGridLayout:
-    """Entries side by side, each under its name."""
-    grid = QGridLayout()
-    grid.setHorizontalSpacing(6)
-    grid.setVerticalSpacing(1)
-    for column, (words, box) in enumerate(named):
-        grid.addWidget(label(words, "caption", box.toolTip()), 0, column)
-        grid.addWidget(box, 1, column)
-        grid.setColumnStretch(column, 1)
-    return grid

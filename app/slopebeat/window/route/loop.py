@@ -9,8 +9,8 @@ from PySide6.QtWidgets import QFrame, QVBoxLayout, QWidget
 from slopebeat.model.language import tr
 from slopebeat.review.words.names import on_way
 from slopebeat.session.route.route import RoutePlanning
-from slopebeat.window.route.entry import PlaceBox, entries
-from slopebeat.window.widgets.parts import WrappingRow, button, label
+from slopebeat.window.route.entry import PlaceBox
+from slopebeat.window.widgets.parts import WrappingRow, button, entries, label
 
 
 class LoopEntry(QFrame):

@@ -104,10 +104,20 @@ class Commands(QObject):
         self._session.opening.cancel()
 
     def next_recording(self) -> None:
-        self._session.outing.choose(self._session.outing.index + 1)
+        self._step_recording(1)
 
     def previous_recording(self) -> None:
-        self._session.outing.choose(self._session.outing.index - 1)
+        self._step_recording(-1)
+
+    def _step_recording(self, by: int) -> None:
+        """Among those opened together, or for one out of the library along the list of outings."""
+        session = self._session
+        if len(session.outing.recordings) == 1 and session.keeping.kept_as:
+            there = session.library.outings.neighbour(session.keeping.kept_as, by)
+            if there is not None:
+                session.library.open_outing(there)
+        else:
+            session.outing.choose(session.outing.index + by)
 
     def _move_cursor(self, records: int, seconds: float) -> None:
         """Move by records or seconds; bring the cursor into view where it is not."""

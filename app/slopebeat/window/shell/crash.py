@@ -13,17 +13,13 @@ from pathlib import Path
 from types import TracebackType
 from typing import TextIO
 
-import platformdirs
 from PySide6.QtWidgets import QMessageBox
 
 from slopebeat import __version__
+from slopebeat.disk.places import log_folder
 from slopebeat.disk.writing import write_whole
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-
-
-def log_folder() -> Path:
-    return platformdirs.user_log_path("slopebeat", appauthor=False)
 
 
 def save_log(text: str) -> Path | None:

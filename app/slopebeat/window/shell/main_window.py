@@ -34,10 +34,12 @@ from slopebeat.window.route.actions import RouteActions
 from slopebeat.window.shell.actions import add_actions
 from slopebeat.window.shell.commands import Commands
 from slopebeat.window.shell.dialogs import AboutDialog, OpenDialog, ShortcutsDialog
+from slopebeat.window.shell.ground_tab import add_ground_tab
 from slopebeat.window.shell.help import HelpActions
 from slopebeat.window.shell.messages import CrashOffer, MessageArea, ReadingBar
 from slopebeat.window.shell.outing_door import OutingDoor
 from slopebeat.window.shell.welcome import Welcome
+from slopebeat.window.week.actions import WeekActions
 from slopebeat.window.widgets.notices import Notice
 from slopebeat.window.widgets.screen import room_px
 from slopebeat.window.widgets.style import app_icon, apply_style, colours_for
@@ -92,12 +94,12 @@ class MainWindow(QMainWindow):
         self.noting = NoteActions(session, self)
         self.outing_door = OutingDoor(session, self.noting, self.stack)
         self._before_preferences: QWidget = self.welcome
-        self._to_outing = False
+        self._to_outing = self._told_of_loss = False
         self.desk = LibraryController(self, session, self.stack, self.notice)
         self.routes = RouteActions(self, session, self.stack, self.notice)
+        self.weeks = WeekActions(self, session, self.stack, self.notice, self.desk.show_library)
         self.handing_on = ExportActions(self, session, self.notice)
         self.help = HelpActions(self, self.stack)
-        self._told_of_loss = False
         self.crash_offer = CrashOffer(session)
         self.recent = QMenu(tr("Open &recent"))
         self._lay_out()
@@ -134,7 +136,7 @@ class MainWindow(QMainWindow):
         self.setMinimumSize(LEAST_SIZE.boundedTo(room_px(self)))
         self.resize(USUAL_SIZE.boundedTo(room_px(self)))
         self.setAcceptDrops(True)
-        self.chooser_corner = RecordingChooser(self.session, self.menuBar())
+        self.chooser_corner = RecordingChooser(self.session, self.weeks.reviewed, self.menuBar())
         self.chooser = self.chooser_corner.box
         central = QWidget()
         central.setObjectName("page")
@@ -147,23 +149,23 @@ class MainWindow(QMainWindow):
 
     def _connect(self) -> None:
         session = self.session
-        session.opening.failed.connect(self.notice.say)
-        session.outing.failed.connect(self.notice.say)
+        for part in (session.opening, session.outing, session.notes, session.backdrop):
+            part.failed.connect(self.notice.say)
         session.outing.chosen.connect(self._go_to_outing)
         session.outing.reviewed.connect(self._show_outing)
         session.recent_changed.connect(self._fill_recent)
         session.history.changed.connect(self._offer_undo)
         self.noting.told.connect(self.notice.say)
-        session.notes.failed.connect(self.notice.say)
         self.welcome.open_wanted.connect(self.open_dialog)
-        self.welcome.demo_wanted.connect(self.open_demo)
+        for offer in (self.welcome, self.crash_offer):
+            offer.demo_wanted.connect(self.open_demo)
         self.welcome.library_wanted.connect(self.desk.my_library)
         self.welcome.months_wanted.connect(self.desk.demo_library)
         self.desk.route_wanted.connect(self.routes.plan_route)
+        self.desk.page_made.connect(partial(add_ground_tab, session))
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._look_changed)
         session.display.look_changed.connect(self._look_changed)
         self.crash_offer.open_wanted.connect(self.open)
-        self.crash_offer.demo_wanted.connect(self.open_demo)
 
     def open(self, paths: Sequence[Path]) -> None:
         """Open files in the background."""
@@ -224,9 +226,8 @@ class MainWindow(QMainWindow):
             # Only what was opened is gone to; a title changed in the list leaves the list where it is.
             self._to_outing = False
             self.stack.setCurrentWidget(self.page)
-        review = self.session.outing.review
-        assert review is not None
-        self.setWindowTitle(title_of(review.recording) or "Slopebeat")
+        outing = self.session.outing
+        self.setWindowTitle(title_of(outing.recordings[outing.index]) or "Slopebeat")
 
     def _fill_recent(self) -> None:
         self.recent.clear()

@@ -9,6 +9,7 @@ from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from slopebeat.model.language import tr
+from slopebeat.plots.theme import theme
 from slopebeat.session.ended import Place
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.notices import MessageBar, WaitingBar
@@ -17,20 +18,35 @@ from slopebeat.window.widgets.parts import button
 SIDE_PX, FOOT_PX = 12, 10
 """Room left beside and under the row [project choice]."""
 
+LEAST_BAR_PX = 420
+"""What a bar needs to be read at the usual text size [project choice]."""
+
 
 class MessageArea(QWidget):
-    """Holds bars side by side; those that have nothing to say take no room, and so does the row."""
+    """Holds bars side by side over the foot of the page; those that have nothing to say take no room.
+
+    Where not all have room to be read the first ones are shown, and the others once those have gone.
+    """
 
     def __init__(self, page: QWidget, *bars: QWidget) -> None:
+        """``bars`` in the order of their weight."""
         super().__init__(page)
         self._page, self._bars = page, bars
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(8)
+        self._places: list[QWidget] = []
         for bar in bars:
             # The page shows through between their rounded corners, never through themselves.
             bar.setAutoFillBackground(True)
-            layout.addWidget(bar, 1)
+            # Its place is hidden while a bar waits; the bar still knows that it has something to say.
+            place = QWidget()
+            inside = QHBoxLayout(place)
+            inside.setContentsMargins(0, 0, 0, 0)
+            inside.addWidget(bar)
+            place.hide()
+            layout.addWidget(place, 1)
+            self._places.append(place)
             bar.installEventFilter(self)
         page.installEventFilter(self)
         # Bars that come and go within one turn of the event loop move the row once.
@@ -41,13 +57,18 @@ class MessageArea(QWidget):
 
     def place(self) -> None:
         """Lie along the foot of the page, as high as the words need; hidden while nothing is said."""
-        said = any(not bar.isHidden() for bar in self._bars)
-        self.setVisible(said)
-        if not said:
-            return
         width = max(self._page.width() - 2 * SIDE_PX, 1)
+        free = max(int(width // (LEAST_BAR_PX * max(theme.text_share, 1.0))), 1)
+        for bar, place in zip(self._bars, self._places, strict=True):
+            said = not bar.isHidden() and free > 0
+            place.setVisible(said)
+            free -= said
+        self.setVisible(any(not bar.isHidden() for bar in self._bars))
+        if self.isHidden():
+            return
         layout = self.layout()
         assert layout is not None
+        layout.activate()
         height = layout.totalHeightForWidth(width) if layout.hasHeightForWidth() else self.sizeHint().height()
         self.setGeometry(SIDE_PX, self._page.height() - height - FOOT_PX, width, height)
         self.raise_()

@@ -8,7 +8,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QScrollArea,
-    QTabWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -29,9 +28,16 @@ from slopebeat.window.outing.measure_panel import MeasurePanel
 from slopebeat.window.outing.next_time_panel import NextTimePanel
 from slopebeat.window.outing.plan_card import PlanCard
 from slopebeat.window.outing.recording_panel import RecordingPanel
-from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS, StretchTable, TabOfSelection
+from slopebeat.window.outing.stretches import (
+    CLIMB_COLUMNS,
+    EPISODE_COLUMNS,
+    StretchTable,
+    TabOfSelection,
+    gone_column,
+)
 from slopebeat.window.shell.outing_column import OutingColumn
 from slopebeat.window.widgets.splitter import Splitter
+from slopebeat.window.widgets.tabs import AllSeenTabs
 
 SIDE_PX = 292
 """Width of the side column [project choice]."""
@@ -39,7 +45,7 @@ SIDE_PX = 292
 MARGIN_PX = 6
 """Around all of the page [project choice]."""
 
-CAUSES_PX = 284
+CAUSES_PX = 304
 """Width of the causes beside the episodes [project choice]."""
 
 
@@ -52,7 +58,7 @@ class OutingPage(QWidget):
         self.setObjectName("page")
         self._session = session
         self.noting = noting
-        self.tabs = QTabWidget()
+        self.tabs = AllSeenTabs()
         self.tabs.setAccessibleName(tr("Tables"))
         self.tabs.setDocumentMode(False)
         self.column = OutingColumn(session, self.tabs)
@@ -82,34 +88,34 @@ class OutingPage(QWidget):
 
     def _fill_tabs(self) -> Iterator[None]:
         session, tabs = self._session, self.tabs
-        self.climbs = StretchTable(
-            session, Picked.CLIMB, CLIMB_COLUMNS, tr("Climbs"), lambda review: review.climbs
-        )
+        columns = (*CLIMB_COLUMNS, gone_column(session.outing_ground))
+        self.climbs = StretchTable(session, Picked.CLIMB, columns, tr("Climbs"), lambda review: review.climbs)
+        session.outing_ground.changed.connect(self.climbs.show_rows)
         self.climbs.nothing = tr("No climb in this outing.")
-        tabs.addTab(self.climbs, tr("Climbs"))
+        tabs.add(self.climbs, tr("Climbs"))
         self.episodes = StretchTable(
             session, Picked.EPISODE, EPISODE_COLUMNS, tr("Episodes out of band"), episode_rows
         )
         self.episodes.nothing = tr("No episode out of band, or no band chosen yet.")
         self.causes = CausesPanel(session)
         self.out_of_band = self._out_of_band()
-        tabs.addTab(self.out_of_band, tr("Out of band"))
+        tabs.add(self.out_of_band, tr("Out of band"), tr("Out"))
         yield
         self.next_time = NextTimePanel(session)
-        tabs.addTab(self.next_time, tr("Next time"))
+        tabs.add(self.next_time, tr("Next time"), tr("Next"))
         self.ceiling = CeilingPanel(session)
-        tabs.addTab(self.ceiling, tr("Speed to hold"))
+        tabs.add(self.ceiling, tr("Speed to hold"), tr("Hold"))
         self.decoupling = DecouplingPanel(session)
-        tabs.addTab(self.decoupling, tr("Decoupling"))
+        tabs.add(self.decoupling, tr("Decoupling"))
         yield
         self.measure = MeasurePanel(session)
-        tabs.addTab(self.measure, tr("Measure"))
+        tabs.add(self.measure, tr("Measure"))
         yield
         self.notes = NotesPanel(session)
-        tabs.addTab(self.notes, tr("Notes"))
+        tabs.add(self.notes, tr("Notes"))
         yield
         self.recording = RecordingPanel(session)
-        tabs.addTab(self.recording, tr("Recording"))
+        tabs.add(self.recording, tr("Recording"), tr("File"))
         yield
 
     def _connect(self) -> None:
@@ -129,6 +135,8 @@ class OutingPage(QWidget):
 
     def _fit_text(self) -> None:
         """Leave the room that the size of the texts needs."""
+        self.tabs.fit()
+        self.causes.setFixedWidth(round(CAUSES_PX * max(theme.text_share, 1.0)))
         self._side_column.setMinimumWidth(round((SIDE_PX - 20) * max(theme.text_share, 1.0)))
 
     def ask_for_band(self) -> None:
@@ -150,7 +158,6 @@ class OutingPage(QWidget):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
         layout.addWidget(self.episodes, 1)
-        self.causes.setFixedWidth(CAUSES_PX)
         layout.addWidget(self.causes)
         return both
 
@@ -207,15 +214,18 @@ class OutingPage(QWidget):
     def _count_rows(self) -> None:
         review = self._session.outing.review
         if review is not None:
-            self._say(self.climbs, tr("Climbs ({count})").format(count=len(review.climbs)))
-            self._say(self._beside, tr("Out of band ({count})").format(count=len(review.episodes)))
+            tabs, counted = self.tabs, len(review.episodes)
+            tabs.name(self.climbs, tr("Climbs ({count})").format(count=len(review.climbs)))
+            tabs.name(
+                self._beside,
+                tr("Out of band ({count})").format(count=counted),
+                tr("Out ({count})").format(count=counted),
+            )
             lost = bool(review.recording.damage)
-            self._say(self.recording, tr("Recording (damaged)") if lost else tr("Recording"))
+            tabs.name(
+                self.recording,
+                tr("Recording (damaged)") if lost else tr("Recording"),
+                tr("File (damaged)") if lost else tr("File"),
+            )
         notes = len(self._session.notes.all)
-        self._say(self.notes, tr("Notes ({count})").format(count=notes) if notes else tr("Notes"))
-
-    def _say(self, view: QWidget, words: str) -> None:
-        """Name a tab; words that stand there already would lay all tabs out anew."""
-        at = self.tabs.indexOf(view)
-        if self.tabs.tabText(at) != words:
-            self.tabs.setTabText(at, words)
+        self.tabs.name(self.notes, tr("Notes ({count})").format(count=notes) if notes else tr("Notes"))

@@ -26,7 +26,7 @@ FILE_ACTIONS = (
         mark("Save &tables as CSV…"),
         "",
         "save_tables",
-        mark("Save samples, climbs, episodes and notes as CSV files."),
+        mark("Save samples, climbs, episodes, splits and notes as CSV files."),
     ),
     ActionRow(
         FILE,
@@ -48,6 +48,9 @@ FILE_ACTIONS = (
 LIBRARY_ACTIONS = (
     ActionRow(
         LIBRARY, mark("&Show the library"), "Ctrl+L", "show_library", mark("Show the list of outings.")
+    ),
+    ActionRow(
+        LIBRARY, mark("Show the wee&k"), "Ctrl+Shift+M", "show_week", mark("Show a row for every athlete.")
     ),
     ActionRow(LIBRARY, mark("Show the &months"), "Ctrl+M", "show_months", mark("Show weeks and trends.")),
     ActionRow(

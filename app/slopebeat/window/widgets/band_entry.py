@@ -10,7 +10,8 @@ from PySide6.QtWidgets import QComboBox, QGridLayout, QSpinBox, QStackedWidget, 
 from slopebeat.model.bands import PLAUSIBLE_BPM, BandMethod
 from slopebeat.model.language import mark, tr
 from slopebeat.session.outing.aim import BandChoice, MaximumFrom
-from slopebeat.window.widgets.parts import compact, label
+from slopebeat.window.widgets.number_box import entry_box, not_edited
+from slopebeat.window.widgets.parts import label
 
 METHODS = (
     (BandMethod.MANUAL, mark("Set by hand")),
@@ -46,20 +47,22 @@ def bpm_box(name: str, tip: str) -> QSpinBox:
     box.setSpecialValueText("–")
     box.setSuffix(" bpm")
     box.setValue(UNSET)
-    # Otherwise typing 112 would review with 1 and 11 on the way.
-    box.setKeyboardTracking(False)
-    box.setAccessibleName(name)
-    box.setToolTip(tip)
-    return compact(box)
+    return entry_box(box, name, tip)
+
+
+def edge_boxes() -> tuple[QSpinBox, QSpinBox]:
+    """The edges of a band, the lower one first."""
+    return (
+        bpm_box(tr("Lower edge of the band"), tr("Lower edge; it counts as in band.")),
+        bpm_box(tr("Upper edge of the band"), tr("Upper edge; it counts as in band.")),
+    )
 
 
 def percent_box(name: str) -> QSpinBox:
     box = QSpinBox()
     box.setRange(1, 100)
     box.setSuffix(" %")
-    box.setKeyboardTracking(False)
-    box.setAccessibleName(name)
-    return compact(box)
+    return entry_box(box, name)
 
 
 class BandEntry(QWidget):
@@ -76,8 +79,7 @@ class BandEntry(QWidget):
         self.method.setMinimumContentsLength(LEAST_LETTERS)
         for _, words in METHODS:
             self.method.addItem(tr(words))
-        self.lower_edge = bpm_box(tr("Lower edge of the band"), tr("Lower edge; it counts as in band."))
-        self.upper_edge = bpm_box(tr("Upper edge of the band"), tr("Upper edge; it counts as in band."))
+        self.lower_edge, self.upper_edge = edge_boxes()
         self.hr_max = bpm_box(
             tr("Maximal heart rate"), tr("As measured. A maximal test needs medical clearance.")
         )
@@ -145,18 +147,13 @@ class BandEntry(QWidget):
         """Show these entries without calling them an edit."""
         self._choice = choice
         boxes = self.boxes()
-        for box in boxes:
-            box.blockSignals(True)
-        for box, value in zip(
-            boxes[:5],
-            (choice.lower_bpm, choice.upper_bpm, choice.hr_max_bpm, choice.hr_max_bpm, choice.hr_rest_bpm),
-            strict=True,
-        ):
-            box.setValue(UNSET if value is None else value)
-        for box, share in zip(boxes[5:], (*choice.max_shares, *choice.reserve_shares), strict=True):
-            box.setValue(round(share * 100))
-        for box in boxes:
-            box.blockSignals(False)
+        edges = (choice.lower_bpm, choice.upper_bpm)
+        rates = (*edges, choice.hr_max_bpm, choice.hr_max_bpm, choice.hr_rest_bpm)
+        with not_edited(*boxes):
+            for box, value in zip(boxes[:5], rates, strict=True):
+                box.setValue(UNSET if value is None else value)
+            for box, share in zip(boxes[5:], (*choice.max_shares, *choice.reserve_shares), strict=True):
+                box.setValue(round(share * 100))
         at = [method for method, _ in METHODS].index(choice.method)
         self.method.setCurrentIndex(at)
         self._show_page(at)

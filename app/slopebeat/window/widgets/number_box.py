@@ -1,18 +1,58 @@
-"""Boxes for numbers: the decimal sign in force is shown, point and comma are understood; undo inside them."""
+"""Boxes for numbers: the decimal sign in force, point and comma alike; entries filled without an edit."""
 
 from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import TypeVar
 
 from PySide6.QtCore import QEvent, QObject
 from PySide6.QtGui import QKeyEvent, QKeySequence, QValidator
 from PySide6.QtWidgets import QAbstractSpinBox, QDoubleSpinBox, QSpinBox, QWidget
 
 from slopebeat.model import measures
+from slopebeat.model.language import tr
 from slopebeat.model.measures import MASS
+from slopebeat.session.settings import BIKE_KG, BODY_KG
 from slopebeat.window.widgets.parts import compact
+
+NumberBox = TypeVar("NumberBox", bound=QAbstractSpinBox)
 
 UNDO_KEYS = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
 
 Checked = tuple[QValidator.State, str, int]
+
+
+@contextmanager
+def not_edited(*boxes: QObject) -> Iterator[None]:
+    """What these show is set by the program meanwhile: none of them tells of an edit."""
+    before = [box.blockSignals(True) for box in boxes]
+    try:
+        yield
+    finally:
+        for box, was_quiet in zip(boxes, before, strict=True):
+            box.blockSignals(was_quiet)
+
+
+def entry_box(box: NumberBox, name: str, tip: str = "") -> NumberBox:
+    """A number box as an entry of a form, with its name for those who hear the screen.
+
+    It tells of a number once it is whole: typing 112 would else review with 1 and 11 on the way.
+    """
+    box.setKeyboardTracking(False)
+    box.setAccessibleName(name)
+    box.setToolTip(tip)
+    return compact(box)
+
+
+def minutes_box(name: str, tip: str, ends: tuple[int, int], unset: str = "", step: int = 1) -> QSpinBox:
+    """Whole minutes to enter; ``unset`` is shown in the place of the least."""
+    box = entry_box(QSpinBox(), name, tip)
+    box.setRange(*ends)
+    box.setSuffix(" min")
+    box.setSingleStep(step)
+    box.setSpecialValueText(unset)
+    return box
 
 
 class DecimalBox(QDoubleSpinBox):
@@ -73,13 +113,12 @@ class MassBox(DecimalBox):
         """Take the unit in force and keep the mass."""
         kg, scale = self.kg(), MASS.scale
         self._factor = scale.factor
-        quiet = self.blockSignals(True)
-        self.setDecimals(scale.digits)
-        self.setSuffix(f" {scale.unit}")
         low, high = self._ends_kg
-        self.setRange(self._shown(low), self._shown(high))
-        self.set_kg(kg)
-        self.blockSignals(quiet)
+        with not_edited(self):
+            self.setDecimals(scale.digits)
+            self.setSuffix(f" {scale.unit}")
+            self.setRange(self._shown(low), self._shown(high))
+            self.set_kg(kg)
 
     def _shown(self, kg: float) -> float:
         return round(MASS.shown(kg), MASS.scale.digits)
@@ -87,11 +126,15 @@ class MassBox(DecimalBox):
 
 def mass_box(name: str, ends_kg: tuple[float, float], tip: str) -> MassBox:
     """A mass to enter in the unit in force."""
-    box = MassBox(*ends_kg)
-    box.setKeyboardTracking(False)
-    box.setAccessibleName(name)
-    box.setToolTip(tip)
-    return compact(box)
+    return entry_box(MassBox(*ends_kg), name, tip)
+
+
+def own_mass_boxes() -> tuple[MassBox, MassBox]:
+    """Body and bike, as every form asks for them."""
+    return (
+        mass_box(tr("Body mass"), BODY_KG, tr("Work rates are per kilogram of body mass.")),
+        mass_box(tr("Bike mass"), BIKE_KG, tr("Used for outings on a bike only.")),
+    )
 
 
 def is_edited(box: QSpinBox | QDoubleSpinBox) -> bool:

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import (
     QAbstractSpinBox,
     QDialogButtonBox,
     QFrame,
+    QGridLayout,
     QHBoxLayout,
     QLabel,
     QLayout,
@@ -215,6 +216,18 @@ def compact(box: SpinBox) -> SpinBox:
     box.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
     box.setMinimumHeight(26)
     return box
+
+
+def entries(*named: tuple[str, QWidget]) -> QGridLayout:
+    """Entries side by side, each under its name."""
+    grid = QGridLayout()
+    grid.setHorizontalSpacing(6)
+    grid.setVerticalSpacing(1)
+    for column, (words, box) in enumerate(named):
+        grid.addWidget(label(words, "caption", box.toolTip()), 0, column)
+        grid.addWidget(box, 1, column)
+        grid.setColumnStretch(column, 1)
+    return grid
 
 
 def save_or_cancel() -> QDialogButtonBox:

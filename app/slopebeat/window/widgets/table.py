@@ -16,9 +16,8 @@ from slopebeat.plots.theme import theme
 from slopebeat.review.present.figure import Figure, On, shown_on
 
 Index = QModelIndex | QPersistentModelIndex
-CELL_ROOM_PX, HEAD_ROOM_PX, MORE_ROOM_PX = 15, 10, 25
-"""Room beside the words of a cell and of a header, and at the most more where there is width left
-[project choice]."""
+CELL_ROOM_PX, HEAD_ROOM_PX = 15, 10
+"""Room beside the words of a cell and of a header [project choice]."""
 
 MEASURED_ROWS = 30
 """Rows whose words decide the column widths: enough to be right, few enough to be quick [project choice]."""
@@ -45,6 +44,12 @@ class Column:
     text: Callable[[Any], str]
     left: bool = False
     unit: str | Measure = ""
+    said: Callable[[Any], str] | None = None
+    """The text from the row, where it is more than the value."""
+
+    def shown(self, at: int, row: Any) -> str:
+        """The text of a cell."""
+        return self.text(self.value(at, row)) if self.said is None else self.said(row)
 
     @property
     def header(self) -> str:
@@ -64,8 +69,15 @@ def columns_of(figures: Sequence[Figure], of: Callable[[Any], Any] = lambda row:
     def value_of(figure: Figure) -> Callable[[int, Any], Any]:
         return lambda index, row: figure.value(index, of(row))
 
+    def said_of(figure: Figure) -> Callable[[Any], str] | None:
+        said = figure.said
+        return None if said is None else lambda row: said(of(row))
+
     return tuple(
-        Column(each.name, each.line, value_of(each), each.kind.write, each.kind.words, each.kind.unit)
+        Column(
+            *(each.name, each.line, value_of(each), each.kind.write, each.kind.words, each.kind.unit),
+            said_of(each),
+        )
         for each in shown_on(On.WINDOW, figures)
     )
 
@@ -161,7 +173,7 @@ class RowsModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return column.alignment
         at = self.order[index.row()]
-        return column.text(column.value(at, self.rows[at]))
+        return column.shown(at, self.rows[at])
 
     def headerData(
         self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
@@ -178,7 +190,8 @@ class RowsModel(QAbstractTableModel):
 class RowsTable(QTableView):
     """One row selected at a time; keys and mouse pick it, the headers sort."""
 
-    more_room_px = MORE_ROOM_PX
+    spreads = True
+    """Whether the columns share all the width there is."""
 
     def __init__(
         self,
@@ -225,7 +238,7 @@ class RowsTable(QTableView):
             heads = head_metrics()
         for number, column in enumerate(self._columns):
             widths = [heads.horizontalAdvance(line) + HEAD_ROOM_PX for line in column.header.split("\n")]
-            shown = {column.text(column.value(at, row)) for at, row in enumerate(rows[:MEASURED_ROWS])}
+            shown = {column.shown(at, row) for at, row in enumerate(rows[:MEASURED_ROWS])}
             widths += [cells.horizontalAdvance(words) + CELL_ROOM_PX for words in shown]
             self._words_px[number] = max(widths)
         self._share_width()
@@ -240,9 +253,9 @@ class RowsTable(QTableView):
         if not self._words_px or self._by_hand:
             return
         left = self.viewport().width() - sum(self._words_px.values())
-        room = min(max(left // len(self._words_px), 0), self.more_room_px)
+        each = max(left // len(self._words_px), 0) if self.spreads else 0
         for number, words in self._words_px.items():
-            self.setColumnWidth(number, words + room)
+            self.setColumnWidth(number, words + each)
 
     def _resized(self, _number: int, _before: int, _now: int) -> None:
         """Columns that a hand made wider or narrower stay so."""

@@ -1,0 +1,1 @@
+"""Files of the ground itself: elevation, and tiles of a map."""

@@ -1,0 +1,1 @@
+"""Charts of ground gone before."""

@@ -1,0 +1,281 @@
+"""Ground gone before: the columns of places and of their passes, and what both are."""
+
+from __future__ import annotations
+
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import MASS, TEMPERATURE, figure
+from slopebeat.model.way import CLIMB
+from slopebeat.review.ground.ground import PlaceRow
+from slopebeat.review.ground.words import group_name, place_name
+from slopebeat.review.present.figure import (
+    AT,
+    BARE_BPM,
+    HEIGHTS,
+    HOURLY_RISES,
+    LASTS,
+    PROJECT_CHOICE,
+    SPEEDS,
+    WAYS,
+    WORDS,
+    Figure,
+    Kind,
+    On,
+)
+
+SHOWN = On.WINDOW | On.TERMINAL
+
+
+def _change(row: PlaceRow) -> float | None:
+    """The later half of the days against the earlier; None under three days."""
+    change = row.groups[0].change if row.groups else None
+    return None if change is None else change.change_bpm
+
+
+def _interval(row: PlaceRow) -> str:
+    change = row.groups[0].change if row.groups else None
+    if change is None:
+        return ""
+    return tr("{low} to {high}").format(low=figure(change.low_bpm), high=figure(change.high_bpm))
+
+
+PLACE_FIGURES: tuple[Figure, ...] = (
+    Figure(
+        "ground.place",
+        mark("Place"),
+        mark("A climb of 30 m and more or a stretch of 500 m and more, gone in the same direction."),
+        mark(
+            "Places are found by geometry, from the positions of the recordings: ways that run together in "
+            "one direction, within what receivers are off. A place is cut once and kept; an outing that "
+            "goes over it from end to end has passed it. On foot long stretches are cut into pieces of "
+            "about a kilometre, on a bike of about three."
+        ),
+        mark("A method of this program."),
+        mark(
+            "On invented outings whose truth is known 99.9 % of the ground gone before is found and 99 % of "
+            "what is said is right, with positions off by 3 to 5 m; at 8 to 10 m 97 to 98 % is found. Paths "
+            "nearer than about 15 m to one another cannot be told apart."
+        ),
+        get=lambda i, row: place_name(row.place),
+        kind=WORDS,
+        on=SHOWN,
+    ),
+    Figure(
+        "ground.kind",
+        get=lambda i, row: row.place.kind,
+        json="kind",
+        on=On.NOTHING,
+    ),
+    Figure(
+        "ground.length",
+        mark("Length"),
+        mark("Along the way."),
+        get=lambda i, row: row.place.length_m,
+        kind=WAYS,
+        json="length_m",
+        on=On.NOTHING,
+    ),
+    Figure(
+        "ground.gain",
+        mark("Gain"),
+        mark("How much higher its end is than its beginning."),
+        get=lambda i, row: row.place.gain_m,
+        kind=HEIGHTS,
+        json="gain_m",
+        on=On.NOTHING,
+    ),
+    Figure(
+        "ground.times",
+        mark("Gone"),
+        mark("How often the place was gone over in all."),
+        get=lambda i, row: len(row.passes),
+        json="times",
+        on=SHOWN,
+    ),
+    Figure(
+        "ground.days",
+        mark("Days to\ncompare"),
+        mark(
+            "Days of one sport and source of work with a heart rate at equal speed: of those that have most."
+        ),
+        get=lambda i, row: row.groups[0].days,
+        json="days",
+        on=SHOWN,
+    ),
+    Figure(
+        "ground.change",
+        mark("Later half,\nbpm"),
+        mark(
+            "Heart rate at equal speed in the later half of the days less that in the earlier; from three "
+            "days on."
+        ),
+        get=lambda i, row: _change(row),
+        kind=BARE_BPM,
+        on=SHOWN,
+    ),
+    Figure(
+        "ground.interval",
+        mark("95 % of\nit"),
+        mark("Where it holds no change (0), none can be told."),
+        get=lambda i, row: _interval(row),
+        kind=Kind(str),
+        on=SHOWN,
+    ),
+    Figure(
+        "ground.last",
+        mark("Last gone"),
+        mark("The day of the latest pass."),
+        get=lambda i, row: row.last_day.isoformat(),
+        kind=WORDS,
+        json="last_day",
+        on=SHOWN,
+    ),
+    Figure(
+        "ground.number",
+        mark("No."),
+        mark("Number of the place in this library; it says nothing of where it lies."),
+        json="number",
+        on=SHOWN,
+    ),
+)
+"""The row is a place with its passes."""
+
+PASS_FIGURES: tuple[Figure, ...] = (
+    Figure(
+        "pass.day",
+        mark("Date"),
+        mark("Local day of the outing."),
+        get=lambda i, row: row.day.isoformat(),
+        kind=WORDS,
+        json="day",
+        on=SHOWN,
+    ),
+    Figure(
+        "pass.moving",
+        mark("Moving"),
+        mark("Time over the place without standing and pauses."),
+        get=lambda i, row: row.kept.figures.moving_s,
+        kind=LASTS,
+        json="moving_s",
+        on=SHOWN,
+    ),
+    Figure(
+        "pass.speed",
+        mark("Speed"),
+        mark("Length over moving time."),
+        get=lambda i, row: row.kept.figures.speed_mps,
+        kind=SPEEDS,
+        json="speed_mps",
+        on=SHOWN,
+    ),
+    Figure(
+        "pass.vertical",
+        mark("Vertical"),
+        mark("Gain over moving time, on climbs."),
+        get=lambda i, row: row.kept.figures.climb_m_per_h,
+        kind=HOURLY_RISES,
+        json="climb_m_per_h",
+        on=SHOWN,
+    ),
+    Figure(
+        "pass.hr",
+        mark("Heart rate\nthere"),
+        mark("Mean after the first minute; never to be read without the speed."),
+        mark(
+            "Trusted heart rate while moving, from a minute after the beginning of the place on: before "
+            "that it still answers what was before."
+        ),
+        PROJECT_CHOICE,
+        mark("A fitter person goes faster, and the heart rate stays: by itself it hides progress."),
+        get=lambda i, row: row.kept.figures.hr_bpm,
+        kind=BARE_BPM,
+        json="hr_bpm",
+        on=SHOWN,
+    ),
+    Figure(
+        "pass.equal",
+        mark("at equal\nspeed"),
+        mark("What the heart rate would have been at the usual speed of this place."),
+        mark(
+            "The slope of heart rate on how fast it was gone is taken between neighbouring days at the same "
+            "places, all places together: on a bike on the logarithm of speed, with a power meter on the "
+            "power, on foot on the work rate, both late and smoothed as a heart answers them. Usual is the "
+            "middle of all passes over the place of that sport and source of work. An outing's own slope is "
+            "never used."
+        ),
+        mark("A method of this program, with a stated expectation of the slope where days are few."),
+        mark(
+            "On a rider's two years the heart rate of the next pass was foretold with a mean error of 6.4 "
+            "bpm (by the mean of earlier passes there: 8.6; by the rider's mean: 9.2), with a power meter "
+            "5.6 (7.2; 6.8), on another rider's month 6.9 (12.6; 9.9). On foot it is checked on invented "
+            "outings only."
+        ),
+        get=lambda i, row: row.equal_bpm,
+        kind=BARE_BPM,
+        json="hr_equal_speed_bpm",
+        on=SHOWN,
+    ),
+    Figure(
+        "pass.into",
+        mark("Into the\nouting"),
+        mark("When the place was reached, pauses among it."),
+        get=lambda i, row: row.kept.figures.start_s,
+        kind=AT,
+        json="start_s",
+        on=SHOWN,
+    ),
+    Figure(
+        "pass.stopped",
+        mark("Stopped"),
+        mark("Standing and pauses at the place; over a tenth of it, its heart rate is not compared."),
+        get=lambda i, row: row.kept.figures.stopped_s,
+        kind=LASTS,
+        json="stopped_s",
+        on=SHOWN,
+    ),
+    Figure(
+        "pass.load",
+        mark("Load"),
+        mark("Carried at the beginning of the place."),
+        get=lambda i, row: row.kept.figures.load_kg or None,
+        kind=Kind(MASS.figure, MASS),
+        json="load_kg",
+        on=SHOWN,
+    ),
+    Figure(
+        "pass.temperature",
+        mark("Air"),
+        mark("Mean temperature of the outing as its device measured it, on the arm or in the sun."),
+        get=lambda i, row: row.kept.facts.temperature_c,
+        kind=Kind(TEMPERATURE.figure, TEMPERATURE),
+        json="temperature_c",
+        on=SHOWN,
+    ),
+    Figure(
+        "pass.outing",
+        mark("Outing"),
+        mark("The outing the place was gone on."),
+        get=lambda i, row: row.kept.title,
+        kind=WORDS,
+        json="outing",
+        on=SHOWN,
+    ),
+    Figure(
+        "pass.group",
+        mark("Compared with"),
+        mark("Passes of another sport or another source of work are kept apart."),
+        get=lambda i, row: group_name(row.group),
+        kind=WORDS,
+    ),
+)
+"""The row is a pass over a place."""
+
+
+def is_climb(row: PlaceRow) -> bool:
+    """Whether a place is a climb."""
+    return row.place.kind == CLIMB
+
+
+def pass_columns(row: PlaceRow) -> tuple[Figure, ...]:
+    """The columns of a place's passes: on climbs how quickly height was gained, elsewhere the speed."""
+    other = "pass.speed" if is_climb(row) else "pass.vertical"
+    return tuple(each for each in PASS_FIGURES if each.key != other)

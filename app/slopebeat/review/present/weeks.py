@@ -1,0 +1,245 @@
+"""The weeks of an athlete: their columns, in the window, the command, JSON and CSV."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from slopebeat.model.language import mark
+from slopebeat.model.units import MISSING
+from slopebeat.review.present.figure import COUNT, PROJECT_CHOICE, WORDS, Figure, On, number_of
+from slopebeat.review.week.board import WeekRow
+from slopebeat.review.week.words import (
+    above_words,
+    apart_words,
+    edges_words,
+    in_band_with,
+    in_band_words,
+    iso_words,
+    met_words,
+    minutes,
+    phase_words,
+    sessions_words,
+)
+
+MINUTES = number_of(0, "min", 1 / 60)
+
+
+def _of(name: str) -> Callable[[int, WeekRow], Any]:
+    return lambda _, row: getattr(row.week, name)
+
+
+def _asked(name: str) -> Callable[[int, WeekRow], Any]:
+    return lambda _, row: None if row.week.prescription is None else getattr(row.week.prescription, name)
+
+
+def _edge(name: str) -> Callable[[int, WeekRow], Any]:
+    return lambda _, row: None if row.week.edges_off is None else getattr(row.week.edges_off, name)
+
+
+SHOWN = On.WINDOW | On.TERMINAL
+
+WEEK_FIGURES: tuple[Figure, ...] = (
+    Figure(
+        "week.athlete",
+        mark("Athlete"),
+        json="athlete",
+        csv="athlete",
+        on=On.NOTHING,
+        kind=WORDS,
+        leads=True,
+    ),
+    Figure(
+        "week.iso",
+        mark("Week"),
+        mark("Year and number of the week by ISO 8601, Monday to Sunday where the outing was."),
+        "",
+        mark("ISO 8601: a week belongs to the year that holds its Thursday."),
+        json="week",
+        csv="week",
+        on=SHOWN,
+        get=_of("iso"),
+        said=lambda row: iso_words(row.week),
+        kind=WORDS,
+        leads=True,
+    ),
+    Figure(
+        "week.monday",
+        json="monday",
+        csv="monday",
+        on=On.NOTHING,
+        kind=WORDS,
+        leads=True,
+        get=lambda _, row: row.week.monday.isoformat(),
+    ),
+    Figure(
+        "week.outings",
+        mark("Outings"),
+        mark("All of the week, those counted apart too."),
+        json="outings",
+        csv="outings",
+        on=SHOWN,
+        get=_of("outings"),
+    ),
+    Figure(
+        "week.in_band",
+        mark("In band"),
+        mark("Minutes in band of all outings, of those prescribed."),
+        mark(
+            "Each outing counts with the band that was in force on its day. The prescription is the one in "
+            "force on the last day of the week. Minutes of short outings count too."
+        ),
+        PROJECT_CHOICE,
+        json="in_band_s",
+        csv="in_band_min",
+        on=SHOWN,
+        get=_of("in_band_s"),
+        said=lambda row: in_band_words(row.week),
+        kind=MINUTES,
+    ),
+    Figure(
+        "week.above",
+        mark("Above"),
+        mark("Minutes above the band; too much is what is over the limit you set."),
+        mark(
+            "How much is too much is for you and the athlete to say: common practice has no source for a "
+            "figure. Without a limit there is no verdict."
+        ),
+        mark("Common practice, no source."),
+        json="above_s",
+        csv="above_min",
+        on=SHOWN,
+        get=_of("above_s"),
+        said=lambda row: above_words(row.week),
+        kind=MINUTES,
+    ),
+    Figure(
+        "week.below",
+        mark("Below"),
+        mark("Minutes below the band."),
+        json="below_s",
+        csv="below_min",
+        on=SHOWN,
+        get=_of("below_s"),
+        said=lambda row: MISSING if row.week.unknown else minutes(row.week.below_s),
+        kind=MINUTES,
+    ),
+    Figure(
+        "week.sessions",
+        mark("Sessions"),
+        mark("Outings with at least 20 minutes in band, of those prescribed."),
+        "",
+        PROJECT_CHOICE,
+        json="sessions",
+        csv="sessions",
+        on=SHOWN,
+        get=_of("sessions"),
+        said=lambda row: sessions_words(row.week),
+    ),
+    Figure(
+        "week.met",
+        mark("Prescription"),
+        mark("Whether all that was in force on the last day of the week was done."),
+        mark(
+            "Outings before the first band, with too little heart rate and recordings under 20 minutes are "
+            "counted apart: a week with nothing else, or with minutes that are not known, has not failed. "
+            "Neither has one that is under way."
+        ),
+        PROJECT_CHOICE,
+        json="met",
+        csv="met",
+        on=SHOWN,
+        get=_of("met"),
+        said=lambda row: met_words(row.week),
+        kind=WORDS,
+    ),
+    Figure(
+        "week.mean_in_band",
+        mark("Mean of 4\nin band"),
+        mark("Minutes in band a week, over four weeks of which this is the last."),
+        mark("Weeks without outings count, breaks of more than four weeks do not; then it begins anew."),
+        PROJECT_CHOICE,
+        json="mean_in_band_s",
+        csv="mean_in_band_min",
+        on=SHOWN,
+        get=_of("mean_in_band_s"),
+        kind=MINUTES,
+    ),
+    Figure(
+        "week.mean_above",
+        mark("Mean of 4\nabove"),
+        mark("Minutes above the band a week, over the same four weeks."),
+        "",
+        PROJECT_CHOICE,
+        json="mean_above_s",
+        csv="mean_above_min",
+        on=SHOWN,
+        get=_of("mean_above_s"),
+        kind=MINUTES,
+    ),
+    Figure(
+        "week.edges",
+        mark("In band with\nan edge 3 bpm off"),
+        mark("Minutes in band with the upper edge lower to higher, then the lower edge higher to lower."),
+        mark(
+            "How much hangs on the band being right: every second is counted again with one edge moved by 3 "
+            "bpm. Where the figures lie far apart, find the band before judging the week."
+        ),
+        PROJECT_CHOICE,
+        on=On.WINDOW,
+        get=lambda _, row: in_band_with(row.week, "above_upper_up_s"),
+        said=lambda row: edges_words(row.week),
+        kind=WORDS,
+    ),
+    Figure(
+        "week.most_above",
+        mark("Most above"),
+        mark("The outing that made most of the minutes above the band."),
+        json="most_above",
+        csv="most_above",
+        on=SHOWN,
+        get=lambda _, row: row.most_above,
+        said=lambda row: row.most_above or "",
+        kind=WORDS,
+    ),
+    Figure(
+        "week.apart",
+        mark("Counted apart"),
+        mark("Outings that tell nothing of the week, each with the reason."),
+        on=On.WINDOW,
+        get=lambda _, row: len(row.apart),
+        said=apart_words,
+        kind=WORDS,
+    ),
+    Figure(
+        "week.phases",
+        mark("Phase"),
+        mark("Blocks, camps and illness that hold some day of the week."),
+        json="phases",
+        csv="phases",
+        on=On.WINDOW,
+        get=lambda _, row: ", ".join(each.text or each.kind.value for each in row.phases),
+        said=phase_words,
+        kind=WORDS,
+    ),
+    *(
+        Figure(f"week.{name}", json=name, csv=csv, on=On.NOTHING, get=get, kind=kind)
+        for name, csv, get, kind in (
+            ("recorded_s", "recorded_min", _of("recorded_s"), MINUTES),
+            ("no_hr_s", "no_hr_min", _of("no_hr_s"), MINUTES),
+            ("prescribed_minutes", "prescribed_min", _asked("minutes_per_week"), number_of()),
+            ("prescribed_sessions", "prescribed_sessions", _asked("sessions_per_week"), COUNT),
+            ("most_above_minutes", "most_above_min", _asked("most_above_minutes"), number_of()),
+            ("missing_s", "missing_min", _of("missing_s"), MINUTES),
+            ("missing_sessions", "missing_sessions", _of("missing_sessions"), COUNT),
+            ("too_much_above", "too_much_above", _of("too_much_above"), WORDS),
+            ("over", "over", _of("over"), WORDS),
+            ("break_weeks", "break_weeks", _of("break_weeks"), COUNT),
+            ("above_upper_down_s", "above_upper_down_min", _edge("above_upper_down_s"), MINUTES),
+            ("above_upper_up_s", "above_upper_up_min", _edge("above_upper_up_s"), MINUTES),
+            ("below_lower_down_s", "below_lower_down_min", _edge("below_lower_down_s"), MINUTES),
+            ("below_lower_up_s", "below_lower_up_min", _edge("below_lower_up_s"), MINUTES),
+        )
+    ),
+)
+"""The row is a :class:`WeekRow`."""

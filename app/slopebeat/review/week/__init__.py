@@ -1,0 +1,1 @@
+"""The week of every athlete, and the weeks of one."""

@@ -1,0 +1,164 @@
+"""What a week was for every athlete of a library, and the weeks before it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta, tzinfo
+
+from slopebeat.analysis.months.choice import Choice
+from slopebeat.analysis.months.weeks import Week, monday_of, week_of, weeks
+from slopebeat.library.results import Inputs
+from slopebeat.library.store import Library
+from slopebeat.model.notes import Note, NoteKind
+from slopebeat.model.people import Athlete, Phase
+from slopebeat.review.week.outing import WeekOuting
+from slopebeat.review.week.phases import PhaseRow, phase_rows
+
+
+@dataclass(frozen=True, eq=False)
+class WeekRow:
+    """One week of one athlete, with what goes by name in it."""
+
+    athlete: str
+    week: Week
+    most_above: str | None = None
+    apart: tuple[str, ...] = ()
+    phases: tuple[Phase, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class AthleteWeek:
+    """One athlete in one week, a row of the board.
+
+    Attributes
+    ----------
+    row : the week. weeks : all of the athlete's up to today, long breaks folded.
+    outings : those of the week, the earliest first.
+    last : the latest outing up to the end of the week, in it or before; None where there is none.
+    """
+
+    inputs: Inputs
+    row: WeekRow
+    weeks: tuple[WeekRow, ...]
+    outings: tuple[WeekOuting, ...]
+    last: WeekOuting | None
+    phases: tuple[PhaseRow, ...] = ()
+
+    @property
+    def athlete(self) -> Athlete:
+        return self.inputs.athlete
+
+    @property
+    def week(self) -> Week:
+        return self.row.week
+
+    @property
+    def to_review(self) -> tuple[WeekOuting, ...]:
+        """Outings of the week nobody has ticked off."""
+        return tuple(each for each in self.outings if each.reviewed_utc is None)
+
+    @property
+    def new_notes(self) -> int:
+        return sum(each.new_notes for each in self.outings)
+
+    @property
+    def doubts(self) -> int:
+        """Marks of the week's outings nobody has decided on."""
+        return sum(each.summary.doubts or 0 for each in self.outings if each.summary is not None)
+
+    @property
+    def coverage(self) -> float | None:
+        """Share of the recorded time with trusted heart rate, where there is a band; None without any."""
+        with_band = [o.summary for o in self.outings if o.summary and o.summary.no_hr_s is not None]
+        recorded = sum(each.recorded_s for each in with_band)
+        silent = sum(each.no_hr_s or 0.0 for each in with_band)
+        return 1.0 - silent / recorded if recorded > 0.0 else None
+
+
+@dataclass(frozen=True, eq=False)
+class Board:
+    """All athletes in the week of a Monday, by name. today : what is over is told by it."""
+
+    monday: date
+    today: date
+    rows: tuple[AthleteWeek, ...] = ()
+
+
+def read_board(library: Library, day: date, today: date, home: tzinfo | None = None) -> Board:
+    """The week that holds ``day``; ``home`` stands in where a file knows no local time."""
+    monday = monday_of(day)
+    rows = tuple(athlete_week(library, who.identity, monday, today, home) for who in library.athletes)
+    return Board(monday, today, rows)
+
+
+def athlete_week(
+    library: Library, identity: str, monday: date, today: date, home: tzinfo | None = None
+) -> AthleteWeek:
+    """One athlete in the week of a Monday; KeyError for an unknown one."""
+    inputs = library.inputs(identity)
+    everything = read_outings(library, identity)
+    sunday = monday + timedelta(days=6)
+    days = [each.outing.local_day(home) for each in everything]
+    here = tuple(one for one, day in zip(everything, days, strict=True) if monday <= day <= sunday)
+    before = [one for one, day in zip(everything, days, strict=True) if day <= sunday]
+    rows = week_rows(inputs, everything, today, home=home)
+    row = next((each for each in rows if each.week.monday == monday), None)
+    if row is None:
+        empty = week_of(monday, (), inputs.prescribed, today)
+        row = WeekRow(inputs.athlete.name, empty, phases=_phases(inputs, monday))
+    phases = phase_rows(inputs, everything, today, home)
+    return AthleteWeek(inputs, row, rows, here, before[-1] if before else None, phases)
+
+
+def read_outings(library: Library, identity: str) -> tuple[WeekOuting, ...]:
+    """All outings of an athlete with what a week asks of them, the earliest first."""
+    summaries, ticked = library.results.summaries(identity), library.ticks.of(identity)
+    notes = library.notes.by_outing(identity, tuple(NoteKind))
+    return tuple(
+        WeekOuting(
+            outing,
+            summaries.get(outing.identity),
+            ticked.get(outing.identity),
+            _new(notes.get(outing.identity, ()), ticked.get(outing.identity)),
+        )
+        for outing in library.outings.of(identity)
+    )
+
+
+def _new(notes: Sequence[Note], since: datetime | None) -> int:
+    return sum(since is None or note.changed_utc > since for note in notes)
+
+
+def week_rows(
+    inputs: Inputs,
+    outings: Sequence[WeekOuting],
+    today: date,
+    choice: Choice | None = None,
+    home: tzinfo | None = None,
+) -> tuple[WeekRow, ...]:
+    """The weeks of an athlete up to the one that holds ``today``, long breaks folded.
+
+    ``choice``: only the outings it keeps; those that are not computed yet are in no week.
+    """
+    known = [each for each in outings if each.summary is not None]
+    if choice is not None:
+        known = [each for each in known if each.summary is not None and choice.keeps(each.summary, home)]
+    summaries = [each.summary for each in known if each.summary is not None]
+    made = weeks(summaries, inputs.prescribed, home=home, until=today)
+    return tuple(
+        WeekRow(
+            inputs.athlete.name,
+            week,
+            None if week.most_above is None else known[week.most_above].name,
+            tuple(known[index].name for index, _ in week.apart),
+            _phases(inputs, week.monday),
+        )
+        for week in made
+    )
+
+
+def _phases(inputs: Inputs, monday: date) -> tuple[Phase, ...]:
+    """The phases some day of a week was in."""
+    days = [monday + timedelta(days=number) for number in range(7)]
+    return tuple(each for each in inputs.dated.phases if any(map(each.holds, days)))

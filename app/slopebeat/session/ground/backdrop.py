@@ -1,0 +1,150 @@
+"""What is drawn behind the plan: own outings of a library, hills and tiles of the user's files."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QImage
+
+from slopebeat.library.store import Library
+from slopebeat.library.ways import KeptLine
+from slopebeat.model.language import trn
+from slopebeat.model.recording import Recording
+from slopebeat.model.way import BackdropChoice, Box
+from slopebeat.review.ground.backdrop import NOTHING, Backdrop, box_around, read_backdrop
+from slopebeat.session.background import Background, Job
+from slopebeat.session.library.library import LibrarySession
+from slopebeat.session.outing.autosave import AutoSave
+from slopebeat.session.outing.outing import OpenOuting
+from slopebeat.session.settings import Settings
+
+
+@dataclass(frozen=True, eq=False)
+class Behind:
+    """All that was read for one recording; ``tiles`` are the pictures with the degrees they lie between."""
+
+    trails: tuple[KeptLine, ...] = ()
+    ground: Backdrop = NOTHING
+    tiles: tuple[tuple[Box, QImage], ...] = ()
+    problems: tuple[str, ...] = ()
+
+
+class PlanBackdrop(QObject):
+    """Reads in the background at each other recording and choice; ``failed`` tells a sentence."""
+
+    changed = Signal()
+    failed = Signal(str)
+
+    def __init__(
+        self,
+        background: Background,
+        outing: OpenOuting,
+        keeping: AutoSave,
+        library: LibrarySession,
+        settings: Settings,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._background = background
+        self._outing, self._keeping, self._library, self._settings = outing, keeping, library, settings
+        self._job: Job | None = None
+        self._read_for: tuple[object, ...] = ()
+        self.behind = Behind()
+        self._asked = False
+        outing.reviewed.connect(self._reviewed)
+        self._reviewed()
+
+    @property
+    def choice(self) -> BackdropChoice:
+        return self._settings.preferences.backdrop
+
+    def show_trails(self, shown: bool) -> None:
+        self._choose(replace(self.choice, trails=shown))
+
+    def show_elevation(self, path: Path | None) -> None:
+        """Shade the ground by this file, or not at all."""
+        self._choose(replace(self.choice, elevation=path))
+
+    def show_tiles(self, path: Path | None) -> None:
+        """Lay the map of this file behind the plan, or none."""
+        self._choose(replace(self.choice, tiles=path))
+
+    def _choose(self, choice: BackdropChoice) -> None:
+        self._settings.remember_preferences(replace(self._settings.preferences, backdrop=choice))
+        self._asked = True
+        self.update()
+
+    def _reviewed(self) -> None:
+        review = self._outing.review
+        if review is not None and self._key(review.recording) != self._read_for:
+            self.update()
+
+    def _whose(self) -> tuple[Library, str, str] | None:
+        """The library and the athlete whose outings lie behind the plan, and which of them is on screen."""
+        kept = self._keeping.kept_in
+        if kept is not None:
+            return kept[0], self._keeping.kept_for, kept[1]
+        opened = self._library.opened
+        if opened.library is None or opened.athlete is None or opened.is_demo:
+            return None
+        return opened.library, opened.athlete.identity, ""
+
+    def _key(self, recording: Recording) -> tuple[object, ...]:
+        """Positions stay the same object whatever else is put right in a recording."""
+        return id(recording.samples), self.choice, self._whose()
+
+    def update(self) -> None:
+        """Read anew; what was being read is dropped."""
+        if self._job is not None:
+            self._job.cancel()
+            self._job = None
+        review = self._outing.review
+        if review is None:
+            return
+        self._read_for = self._key(review.recording)
+        samples, choice, whose = review.recording.samples, self.choice, self._whose()
+        box = box_around(samples["lat_deg"], samples["lon_deg"])
+        if box is None:
+            self._take(Behind())
+            return
+
+        def read(progress: Callable[[float], None]) -> Behind:
+            trails: tuple[KeptLine, ...] = ()
+            if choice.trails and whose is not None:
+                library, athlete, shown = whose
+                trails = tuple(line for line in library.ways.lines(athlete, box) if line.outing != shown)
+            ground = read_backdrop(choice.elevation, choice.tiles, box, progress)
+            pictures = _decoded(ground, progress)
+            lost = len(ground.tiles.tiles) - len(pictures)
+            said = trn("{n} tile of the map is damaged.", "{n} tiles of the map are damaged.", lost)
+            problems = (*ground.problems, *([said.format(n=lost)] if lost else []))
+            return Behind(trails, ground, pictures, problems)
+
+        self._job = self._background.run_in_background(read, self._take, self._tell)
+
+    def _take(self, behind: Behind) -> None:
+        self._job = None
+        self.behind = behind
+        self.changed.emit()
+        # Of a file that was just chosen; elsewhere than at its own ground it may well hold nothing.
+        if behind.problems and self._asked:
+            self.failed.emit(" ".join(behind.problems))
+        self._asked = False
+
+    def _tell(self, error: Exception) -> None:
+        self._job = None
+        raise error
+
+
+def _decoded(ground: Backdrop, progress: Callable[[float], None]) -> tuple[tuple[Box, QImage], ...]:
+    """The tiles as pictures, without those that are none."""
+    found = []
+    for tile in ground.tiles.tiles:
+        progress(1.0)
+        picture = QImage.fromData(tile.data)
+        if not picture.isNull():
+            found.append((tile.box, picture))
+    return tuple(found)

@@ -1,0 +1,83 @@
+"""What ground costs the athlete looked at, told in the background while somebody looks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import date
+
+from PySide6.QtCore import QObject, Signal
+
+from slopebeat.library.results import Inputs
+from slopebeat.review.price.athlete import AthletePrice, price_of_athlete
+from slopebeat.session.background import Background, Job
+from slopebeat.session.library.filter import ShownOutings
+from slopebeat.session.library.opened import OpenLibrary, OutingRow
+
+
+class PriceState(QObject):
+    """Tells it of the outings shown; ``changed`` says that it was told anew.
+
+    Nothing is computed before :meth:`update` is called: who shows it asks for it.
+    """
+
+    changed = Signal()
+
+    def __init__(
+        self,
+        background: Background,
+        opened: OpenLibrary,
+        outings: ShownOutings,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._background, self._opened, self._outings = background, opened, outings
+        self._job: Job | None = None
+        self.told: AthletePrice | None = None
+        self.missing_s: float | None = None
+        opened.athlete_changed.connect(self._other_athlete)
+
+    @property
+    def up_to_date(self) -> bool:
+        return self._job is None
+
+    def set_missing(self, missing_s: float | None) -> None:
+        """State what is missing; None takes what is missing this week."""
+        if missing_s != self.missing_s:
+            self.missing_s = missing_s
+            self.update()
+
+    def update(self) -> None:
+        """Tell it anew; only the latest result counts."""
+        if self._job is not None:
+            self._job.cancel()
+        if self._opened.inputs is None:
+            self._take(None)
+            return
+        rows = self._outings.shown.rows
+        work = _telling(self._opened.inputs, rows, self.missing_s, date.today())
+        self._job = self._background.run_in_background(work, self._take, self._tell)
+
+    def _other_athlete(self) -> None:
+        told = self.told
+        if told is not None and told.athlete != self._opened.athlete:
+            self.missing_s = None
+
+    def _take(self, told: AthletePrice | None) -> None:
+        self._job = None
+        self.told = told
+        self.changed.emit()
+
+    def _tell(self, error: Exception) -> None:
+        self._job = None
+        raise error
+
+
+def _telling(
+    inputs: Inputs, rows: Sequence[OutingRow], missing_s: float | None, day: date
+) -> Callable[[Callable[[float], None]], AthletePrice]:
+    def tell(progress: Callable[[float], None]) -> AthletePrice:
+        taught = [row.teaching.evidence for row in rows if row.teaching is not None and row.teaching.chosen]
+        summaries = [row.summary for row in rows if row.summary is not None]
+        return price_of_athlete(inputs, taught, summaries, day, missing_s=missing_s)
+
+    return tell

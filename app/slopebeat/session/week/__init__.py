@@ -1,0 +1,1 @@
+"""The week of every athlete, and what was looked at."""

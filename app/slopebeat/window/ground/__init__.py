@@ -1,0 +1,1 @@
+"""Ground gone before on screen."""

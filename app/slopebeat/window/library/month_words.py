@@ -1,0 +1,142 @@
+"""What the months say in words, and which outings they leave out, beside the charts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import partial
+
+from PySide6.QtCore import QModelIndex
+from PySide6.QtWidgets import QApplication, QDialog, QPushButton, QVBoxLayout, QWidget
+
+from slopebeat.analysis.months.change import Change, ChangeVerdict, GroupChanges
+from slopebeat.model.language import mark, tr
+from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.help.explanations import hint
+from slopebeat.review.months.changes import (
+    FIGURES,
+    QUESTION_WORDS,
+    TOLD_WORDS,
+    LeftOut,
+    change_sentence,
+    group_words,
+    left_out_of,
+    named_sentences,
+)
+from slopebeat.review.months.months import Months, weeks_sentence
+from slopebeat.window.widgets.parts import button, close_only, label, row
+from slopebeat.window.widgets.table import Column, RowsTable
+
+LetTeach = Callable[[int, bool], None]
+"""Takes the place of an outing among those of the months, and whether it is to teach."""
+
+MOST_NAMED = 12
+"""Outings left out that are named in the page; a button opens the list of all [project choice]."""
+
+
+def month_words(months: Months, let_teach: LetTeach) -> QWidget:
+    """A column of words beside the charts; ``let_teach`` takes an outing in or leaves it out."""
+    page = QWidget()
+    column = QVBoxLayout(page)
+    column.setContentsMargins(12, 4, 12, 8)
+    column.setSpacing(3)
+    column.addWidget(label(weeks_sentence(months.weeks), "detail", tr(hint("months.weeks")), wrap=True))
+    for group in months.changes:
+        _group(column, months, group, let_teach)
+    if not months.changes and months.outings:
+        column.addSpacing(8)
+        none = tr("No outing tells a change yet: heart rate and a work rate are needed.")
+        column.addWidget(label(none, wrap=True))
+    doubts = dict.fromkeys(text for series in months.series for text in series.left_out)
+    if doubts:
+        column.addSpacing(8)
+        column.addWidget(label(tr("Left out of the charts"), "heading"))
+    for text in doubts:
+        column.addWidget(label(text, "caption", wrap=True))
+    column.addSpacing(8)
+    column.addWidget(label(tr(CAUTIONS[0]), "caption", wrap=True))
+    column.addStretch(1)
+    return page
+
+
+def _group(column: QVBoxLayout, months: Months, group: GroupChanges, let_teach: LetTeach) -> None:
+    said = [change for change in group.changes if change.told is not ChangeVerdict.NOTHING]
+    for change in said or group.changes[:1]:
+        _change(column, group, change)
+    for text in named_sentences(group, months.outings):
+        column.addWidget(label(text, "caption", wrap=True))
+    rows = left_out_of(group, months.outings)
+    if not rows:
+        return
+    column.addSpacing(6)
+    head = tr("{group}: left out of what changed, or doubtful").format(group=group_words(group.group))
+    column.addWidget(label(head, "caption", tr(hint("months.left_out")), wrap=True))
+    for left in rows[:MOST_NAMED]:
+        named = tr("{title}: {reason}").format(title=left.title, reason=left.reason)
+        words = label(named, "caption", wrap=True)
+        column.addWidget(words)
+        if left.by_hand is not None:
+            column.addLayout(row(_decide(left, let_teach)))
+    if len(rows) > MOST_NAMED:
+        tip = tr("Every outing left out, with the reason")
+        more = button(tr("All {n}…").format(n=len(rows)), "flat", tip)
+        more.clicked.connect(partial(_show_all, rows, let_teach))
+        column.addLayout(row(more))
+
+
+def act_words(left: LeftOut) -> str:
+    """What one click does with an outing; empty where nothing is to be decided."""
+    if left.by_hand is None:
+        return ""
+    return tr("Take in") if left.by_hand else tr("Leave out")
+
+
+def _decide(left: LeftOut, let_teach: LetTeach) -> QPushButton:
+    made = button(act_words(left), "flat", left.title)
+    made.clicked.connect(lambda: let_teach(left.index, bool(left.by_hand)))
+    return made
+
+
+def _show_all(rows: Sequence[LeftOut], let_teach: LetTeach, _checked: bool = False) -> None:
+    LeftOutDialog(QApplication.activeWindow(), rows, let_teach).exec()
+
+
+class LeftOutDialog(QDialog):
+    """Every outing left out of what changed, or doubtful; a click on the last column decides."""
+
+    def __init__(self, parent: QWidget | None, rows: Sequence[LeftOut], let_teach: LetTeach) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(tr("Left out of what changed, or doubtful"))
+        self._let_teach = let_teach
+        self.table = RowsTable(tr("Outings left out"), COLUMNS)
+        self.table.set_rows(rows)
+        self.table.clicked.connect(self._clicked)
+        close = close_only()
+        close.rejected.connect(self.reject)
+        layout = QVBoxLayout(self)
+        layout.addWidget(self.table, 1)
+        layout.addWidget(close)
+        self.resize(720, 460)
+
+    def _clicked(self, index: QModelIndex) -> None:
+        left: LeftOut = self.table.rows.row_at(index.row())
+        if index.column() == len(COLUMNS) - 1 and left.by_hand is not None:
+            self._let_teach(left.index, left.by_hand)
+            self.accept()
+
+
+COLUMNS = (
+    Column(mark("Outing"), "", lambda _, left: left.title, str, True),
+    Column(mark("Reason"), "", lambda _, left: left.reason, str, True),
+    Column(mark("Decide"), mark("One click"), lambda _, left: act_words(left), str, True),
+)
+
+
+def _change(column: QVBoxLayout, group: GroupChanges, change: Change) -> None:
+    column.addSpacing(8)
+    figure = FIGURES[change.figure]
+    title = tr("{group}: {figure}").format(group=group_words(group.group), figure=tr(figure.name))
+    column.addWidget(label(title, "heading", tr(hint(f"months.{change.figure}")), wrap=True))
+    column.addWidget(label(tr(QUESTION_WORDS[change.question]), "caption", wrap=True))
+    verdict = tr(TOLD_WORDS[change.told])
+    column.addWidget(label(verdict, "figure", tr(hint("months.verdict")), wrap=True))
+    column.addWidget(label(change_sentence(group, change), wrap=True))

@@ -1,0 +1,299 @@
+"""What ground costs: the table and its picture, and beside them the letter of the week."""
+
+from __future__ import annotations
+
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QFileDialog,
+    QHBoxLayout,
+    QHeaderView,
+    QPlainTextEdit,
+    QScrollArea,
+    QSpinBox,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
+from slopebeat.model.people import Athlete
+from slopebeat.model.units import duration
+from slopebeat.plots.colours import Colours
+from slopebeat.report.shapes import Scene
+from slopebeat.report.words import file_name
+from slopebeat.review.answer import cautions
+from slopebeat.review.help.explanations import hint
+from slopebeat.review.present.figure import On, shown_on
+from slopebeat.review.present.price import AIMED, AS_USUAL, PRICE_FIGURES
+from slopebeat.review.price.athlete import AthletePrice
+from slopebeat.review.price.gap import gap_sentences
+from slopebeat.review.price.grounds import Price
+from slopebeat.review.price.letter import Letter
+from slopebeat.review.price.words import price_sentences
+from slopebeat.session.library.library import LibrarySession
+from slopebeat.session.steps import Steps
+from slopebeat.window.widgets.fresh import FreshWhenSeen
+from slopebeat.window.widgets.parts import GrowingPage, button, label, row
+from slopebeat.window.widgets.scene_picture import ScenePicture
+from slopebeat.window.widgets.table import row_height
+
+LEAST_LETTER_PX, LETTER_PX = 280, 380
+"""Width of the letter beside the table, a third of the page between these [project choice]."""
+
+THIS_WEEK = -1
+"""Value of the box of missing minutes that stands for what is missing this week."""
+
+MOST_MINUTES = 2000
+"""More minutes in band are missing to nobody [project choice]."""
+
+COLUMNS = shown_on(On.WINDOW, PRICE_FIGURES)
+LENGTHS = (AS_USUAL.key, AIMED.key)
+
+
+class LetterDialog:
+    """Choosing the name of a letter."""
+
+    @staticmethod
+    def ask(parent: QWidget, name: str) -> Path | None:
+        """The chosen file, none when it was cancelled."""
+        filters = f"PDF (*.pdf);;HTML (*.html);;{tr('Text')} (*.txt)"
+        chosen, _ = QFileDialog.getSaveFileName(parent, tr("Save the letter"), name, filters)
+        return Path(chosen) if chosen else None
+
+
+class PriceTable(QTableWidget):
+    """A row for each kind of ground, as high as its rows."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(0, len(COLUMNS), parent)
+        self.setAccessibleName(tr("What ground costs"))
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.NoSelection)
+        self.setShowGrid(False)
+        self.setTabKeyNavigation(False)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.verticalHeader().hide()
+        header = self.horizontalHeader()
+        header.setHighlightSections(False)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        for at, figure in enumerate(COLUMNS):
+            # Lengths with their intervals take what is left, in two lines where it is little.
+            long = figure.key in LENGTHS
+            mode = QHeaderView.ResizeMode.Stretch if long else QHeaderView.ResizeMode.ResizeToContents
+            header.setSectionResizeMode(at, mode)
+            item = QTableWidgetItem(figure.header)
+            item.setToolTip(tr(figure.line))
+            item.setTextAlignment(_side(figure.kind.words))
+            self.setHorizontalHeaderItem(at, item)
+
+    def show_price(self, price: Price) -> None:
+        self.setRowCount(len(price.rows))
+        for line, priced in enumerate(price.rows):
+            for at, figure in enumerate(COLUMNS):
+                item = QTableWidgetItem(figure.text_of(line, priced))
+                item.setTextAlignment(_side(figure.kind.words))
+                self.setItem(line, at, item)
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self._fit()
+
+    def _fit(self) -> None:
+        """Rows as high as their words need, and the table as high as its rows."""
+        self.resizeRowsToContents()
+        for line in range(self.rowCount()):
+            self.setRowHeight(line, max(self.rowHeight(line), row_height(self)))
+        rows = sum(self.rowHeight(line) for line in range(self.rowCount()))
+        self.setFixedHeight(self.horizontalHeader().sizeHint().height() + rows + 2)
+
+
+def _side(words: bool) -> Qt.AlignmentFlag:
+    side = Qt.AlignmentFlag.AlignLeft if words else Qt.AlignmentFlag.AlignRight
+    return side | Qt.AlignmentFlag.AlignVCenter
+
+
+class LetterBox(QWidget):
+    """The text of the letter, to be changed and saved; what was typed is kept until another athlete comes."""
+
+    def __init__(self, session: LibrarySession, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._suggested = ""
+        self._athlete: Athlete | None = None
+        self.missing = QSpinBox()
+        self.missing.setRange(THIS_WEEK, MOST_MINUTES)
+        self.missing.setSpecialValueText(tr("as this week has it"))
+        self.missing.setSuffix(" min")
+        self.missing.setValue(THIS_WEEK)
+        self.missing.setKeyboardTracking(False)
+        self.missing.setAccessibleName(tr("Minutes missing"))
+        self.missing.setToolTip(tr("Minutes in band the letter plans for"))
+        self.text = QPlainTextEdit()
+        self.text.setAccessibleName(tr("Text of the letter"))
+        self.text.setTabChangesFocus(True)
+        self.suggest = button(tr("Suggest anew"), "", tr("Replace the text by what the figures say now"))
+        self.save = button(tr("Save the letter…"), "primary", tr("One page as PDF, HTML or text"))
+        self.done = label("", "caption", wrap=True)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(6)
+        column.addWidget(label(tr("Letter to the athlete"), "heading"))
+        column.addLayout(row(label(tr("Missing")), self.missing))
+        column.addWidget(self.text, 1)
+        column.addLayout(row(self.save, self.suggest))
+        column.addWidget(self.done)
+        self.missing.valueChanged.connect(self._state_missing)
+        self.suggest.clicked.connect(self._suggest)
+        self.save.clicked.connect(self._save)
+        self.text.textChanged.connect(self._show_state)
+
+    @property
+    def typed(self) -> bool:
+        """Whether a hand changed the text."""
+        return self.text.toPlainText() != self._suggested
+
+    def show_told(self, told: AthletePrice) -> None:
+        other = self._athlete is None or self._athlete.identity != told.athlete.identity
+        kept, self._athlete = self.typed and not other, told.athlete
+        if other:
+            self.done.clear()
+            self.missing.blockSignals(True)
+            self.missing.setValue(THIS_WEEK)
+            self.missing.blockSignals(False)
+        self._suggested = told.text
+        if not kept:
+            self._suggest()
+        self._show_state()
+
+    def _suggest(self) -> None:
+        self.text.setPlainText(self._suggested)
+
+    def _show_state(self) -> None:
+        self.suggest.setEnabled(self.typed)
+        self.save.setEnabled(bool(self.text.toPlainText().strip()))
+
+    def _state_missing(self, minutes: int) -> None:
+        self._session.price.set_missing(None if minutes == THIS_WEEK else 60.0 * minutes)
+
+    def _save(self) -> None:
+        told = self._session.price.told
+        if told is None:
+            return
+        name = file_name(f"{told.price.day} {told.athlete.name}", ".pdf", otherwise="letter")
+        path = LetterDialog.ask(self, name)
+        if path is not None:
+            letter = told.letter(self.text.toPlainText())
+            self._session.background.run_in_background(
+                lambda progress: _write(letter, path), partial(self._saved, path), self._failed
+            )
+
+    def _saved(self, path: Path, _: object) -> None:
+        self.done.setText(tr("{path} was saved.").format(path=path))
+
+    def _failed(self, error: Exception) -> None:
+        if not isinstance(error, UserError):
+            raise error
+        self.done.setText(str(error))
+
+
+def _write(letter: Letter, path: Path) -> None:
+    """What writes letters is loaded with the first of them."""
+    from slopebeat.report.letter import write_letter
+
+    write_letter(letter, path)
+
+
+class PricePage(QWidget):
+    """Reads what ground costs of the session; asks for it when it is looked at."""
+
+    def __init__(self, session: LibrarySession, steps: Steps, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session, self._steps = session, steps
+        self.title = label("", "heading", tr(hint("price")), wrap=True)
+        self.table = PriceTable()
+        self.picture = ScenePicture()
+        self.words = label("", "", wrap=True)
+        self.gap = label("", "", tr(hint("price.gap")), wrap=True)
+        self.letter = LetterBox(session)
+        self._lay_out()
+        self._asked = FreshWhenSeen(steps, self, session.outings.changed, session.price.update)
+        self._asked.stale = True
+        self._fresh = FreshWhenSeen(steps, self, session.price.changed, self._show)
+
+    def _lay_out(self) -> None:
+        page = GrowingPage()
+        column = QVBoxLayout(page)
+        column.setContentsMargins(12, 8, 12, 8)
+        column.setSpacing(8)
+        self.gap_heading = label(tr("Aerobic gap"), "heading", tr(hint("price.gap")))
+        for widget in (self.title, self.table, self.words, self.picture, self.gap_heading, self.gap):
+            column.addWidget(widget)
+        column.addWidget(label(" ".join(cautions(0, 1, 2)), "caption", wrap=True))
+        column.addStretch(1)
+        area = QScrollArea()
+        area.setWidgetResizable(True)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area.setAccessibleName(tr("What ground costs"))
+        area.setWidget(page)
+        self.letter.setMinimumWidth(LEAST_LETTER_PX)
+        self.letter.setMaximumWidth(LETTER_PX)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(8, 8, 12, 8)
+        layout.setSpacing(12)
+        layout.addWidget(area, 2)
+        layout.addWidget(self.letter, 1)
+
+    def _show(self) -> None:
+        """Part by part: together they would take longer than the window may be waited for."""
+        self._steps.later(self._show_words, self._show_table, self._show_picture, self._show_letter)
+
+    @property
+    def _told(self) -> AthletePrice | None:
+        return self._session.price.told
+
+    def _show_words(self) -> None:
+        told = self._told
+        self.title.setVisible(told is not None)
+        if told is None:
+            self.words.setText(tr("Add an athlete to see what ground costs."))
+            self.gap.clear()
+            return
+        title = tr("Time on the clock for {target} in band, from {n} outings")
+        outings = sum(sport.outings for sport in told.price.sports)
+        self.title.setText(title.format(target=duration(told.price.target_s), n=outings))
+        self.words.setText("\n".join(price_sentences(told.price)))
+        none = tr("No hard threshold is known: enter it with a band, or a lactate step test.")
+        self.gap.setText("\n".join(gap_sentences(told.gaps)) or none)
+
+    def _show_table(self) -> None:
+        told = self._told
+        if told is not None:
+            self.table.show_price(told.price)
+        self.table.setVisible(told is not None and bool(told.price.rows))
+
+    def _show_picture(self) -> None:
+        told = self._told
+        rows = told is not None and bool(told.price.rows)
+        self.picture.show_scene(partial(_chart, told.price) if told is not None and rows else None)
+
+    def _show_letter(self) -> None:
+        told = self._told
+        self.letter.setVisible(told is not None)
+        if told is not None:
+            self.letter.show_told(told)
+
+
+def _chart(price: Price, width: float, colours: Colours) -> Scene:
+    """What draws it is loaded with the first picture."""
+    from slopebeat.report.price_chart import price_chart
+
+    return price_chart(price, width, colours)

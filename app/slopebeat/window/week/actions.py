@@ -1,0 +1,93 @@
+"""The way to the page of the week, and from outing to outing with a tick on each."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QStackedWidget, QWidget
+
+from slopebeat.model.language import tr
+from slopebeat.session.session import Session
+from slopebeat.session.week.board import WeekBoard
+from slopebeat.session.week.reviewed import Reviewed
+from slopebeat.window.widgets.notices import Notice
+
+if TYPE_CHECKING:
+    from slopebeat.window.week.page import WeekPage
+
+
+class WeekActions(QObject):
+    """Owned by the main window; its acts are those of the menu. The page is made when first wanted.
+
+    ``show_library`` is where the page's way to the library leads.
+    """
+
+    def __init__(
+        self,
+        window: QWidget,
+        session: Session,
+        stack: QStackedWidget,
+        notice: Notice,
+        show_library: Callable[[], None],
+    ) -> None:
+        super().__init__(window)
+        self._window, self._session, self._stack, self._notice = window, session, stack, notice
+        self._show_library = show_library
+        self.board = WeekBoard(session.background, session.library, parent=self)
+        self.reviewed = Reviewed(session.library, session.outing, session.keeping, session.history, self)
+        self._page: WeekPage | None = None
+        self._go_there = False
+        session.library.opened.opened.connect(self._opened)
+
+    @property
+    def page(self) -> WeekPage:
+        if self._page is None:
+            from slopebeat.window.week.page import WeekPage
+
+            self._page = WeekPage(self._session, self.board, self.reviewed)
+            self._page.library_wanted.connect(self._show_library)
+            self._page.prescription_wanted.connect(self._show_dated)
+            self._page.told.connect(self._notice.say)
+            self._stack.addWidget(self._page)
+        return self._page
+
+    def show_week(self) -> None:
+        """Go to the week of every athlete; opens the user's own library when none is open."""
+        if self._session.library.opened.library is None:
+            self._go_there = True
+            self._session.library.open()
+        else:
+            self._stack.setCurrentWidget(self.page)
+
+    def tick_reviewed(self) -> None:
+        """Tick the outing on screen off, or take its tick back."""
+        if self._kept():
+            self.reviewed.tick(self.reviewed.moment is None)
+
+    def tick_and_go_on(self) -> None:
+        """Tick the outing on screen off and open the next that is to be reviewed, else go to the week."""
+        if not self._kept():
+            return
+        here = self.reviewed.outing
+        self.reviewed.tick(True)
+        if not self.board.open_after(here):
+            self.show_week()
+
+    def _kept(self) -> bool:
+        """Whether the outing on screen is kept in a library; told where it is not."""
+        if self.reviewed.outing:
+            return True
+        self._notice.say(tr("Only outings kept in a library can be ticked off; Ctrl+K keeps this one."))
+        return False
+
+    def _show_dated(self, athlete: str) -> None:
+        from slopebeat.window.week.dated import DatedDialog
+
+        DatedDialog.ask(self._window, self._session.library, athlete, self.board.board.monday)
+
+    def _opened(self) -> None:
+        if self._go_there:
+            self._go_there = False
+            self.show_week()

@@ -1,0 +1,201 @@
+"""What holds for an athlete from a day on: prescriptions and body masses, and phases between two days."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+
+from PySide6.QtCore import QDate, QSize
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QComboBox,
+    QDateEdit,
+    QDialog,
+    QFormLayout,
+    QLineEdit,
+    QSpinBox,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from slopebeat.library.people import Entry, new_identity
+from slopebeat.model.language import mark, tr
+from slopebeat.model.people import BodyMass, Dated, Phase, PhaseKind, Prescription
+from slopebeat.review.week.words import entry_words
+from slopebeat.review.words.names import key_name
+from slopebeat.session.library.library import LibrarySession
+from slopebeat.session.settings import BODY_KG
+from slopebeat.window.widgets.number_box import mass_box
+from slopebeat.window.widgets.parts import button, close_only, label, row
+from slopebeat.window.widgets.screen import room_px
+
+PRESCRIPTION, MASS = mark("Prescription"), mark("Body mass")
+KINDS: tuple[type[Prescription] | type[BodyMass] | PhaseKind, ...] = (Prescription, BodyMass, *PhaseKind)
+"""In the order of the box; Qt would keep the keys of phases as bare texts."""
+
+MOST_MINUTES, MOST_SESSIONS = 5000, 21
+"""A week, by the boxes [project choice]."""
+
+
+class DatedDialog(QDialog):
+    """Lists the entries, the latest first; what is kept or removed counts at once for weeks and reviews."""
+
+    def __init__(self, parent: QWidget | None, session: LibrarySession, athlete: str, day: date) -> None:
+        super().__init__(parent)
+        self._session, self._athlete = session, athlete
+        self._entries: tuple[Entry, ...] = ()
+        self.setWindowTitle(tr("Prescriptions, body mass and phases"))
+        self.table = QTableWidget(0, 3)
+        self.table.setAccessibleName(tr("Entries with dates"))
+        self.table.setHorizontalHeaderLabels([tr("From"), tr("To"), tr("What holds")])
+        self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.table.setTabKeyNavigation(False)
+        self.table.verticalHeader().hide()
+        self.table.horizontalHeader().setStretchLastSection(True)
+        self.remove = button(tr("Remove"), "", tr("What held before it goes on"))
+        self.keep = button(tr("Keep"), "primary", tr("An entry of the same kind and day is replaced"))
+        self.problem = label("", "problem", wrap=True)
+        self.kind = QComboBox()
+        self.kind.setAccessibleName(tr("What is entered"))
+        phases = [tr("Phase: {kind}").format(kind=key_name(phase)) for phase in PhaseKind]
+        self.kind.addItems([tr(PRESCRIPTION), tr(MASS), *phases])
+        self.first, self.last = _day_box(tr("From"), day), _day_box(tr("To"), day)
+        self.minutes = _whole(tr("Minutes in band a week"), MOST_MINUTES)
+        self.sessions = _whole(tr("Sessions a week"), MOST_SESSIONS)
+        self.above = _whole(tr("Too much above the band, minutes a week"), MOST_MINUTES)
+        self.above.setToolTip(tr("Your own limit; without one there is no verdict."))
+        self.mass = mass_box(tr("Body mass"), BODY_KG, tr("Work rates are per kilogram of body mass."))
+        self.text = QLineEdit()
+        self.text.setAccessibleName(tr("Called"))
+        self.form = QFormLayout()
+        self._lay_out()
+        self.kind.currentIndexChanged.connect(self._show_kind)
+        self.keep.clicked.connect(self._keep)
+        self.remove.clicked.connect(self._remove)
+        self.table.itemSelectionChanged.connect(self._picked)
+        self._show_kind()
+        self._read()
+
+    @classmethod
+    def ask(cls, parent: QWidget, session: LibrarySession, athlete: str, day: date) -> None:
+        cls(parent, session, athlete, day).exec()
+
+    def _lay_out(self) -> None:
+        rows: tuple[tuple[str, QWidget], ...] = (
+            (tr("Kind"), self.kind),
+            (tr("From"), self.first),
+            (tr("To"), self.last),
+            (tr("Minutes in band a week"), self.minutes),
+            (tr("Sessions a week"), self.sessions),
+            (tr("Too much above, minutes a week"), self.above),
+            (tr("Body mass"), self.mass),
+            (tr("Called"), self.text),
+        )
+        for words, box in rows:
+            self.form.addRow(label(words), box)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(20, 18, 20, 14)
+        layout.setSpacing(10)
+        layout.addWidget(self.table, 1)
+        layout.addLayout(row(self.remove))
+        layout.addLayout(self.form)
+        layout.addLayout(row(self.keep))
+        layout.addWidget(self.problem)
+        close = close_only()
+        close.rejected.connect(self.reject)
+        layout.addWidget(close)
+        self.problem.hide()
+        self.resize(QSize(560, 620).boundedTo(room_px(self)))
+
+    def _show_kind(self) -> None:
+        """Only the boxes of the kind chosen."""
+        kind = KINDS[self.kind.currentIndex()]
+        for box, wanted in (
+            (self.last, isinstance(kind, PhaseKind)),
+            (self.text, isinstance(kind, PhaseKind)),
+            (self.mass, kind is BodyMass),
+            *((each, kind is Prescription) for each in (self.minutes, self.sessions, self.above)),
+        ):
+            self.form.setRowVisible(box, wanted)
+
+    def _read(self) -> None:
+        self._session.opened.ask(lambda library: library.dated.of(self._athlete), self._fill, self._refused)
+
+    def _fill(self, dated: Dated) -> None:
+        entries: list[Entry] = [*dated.prescriptions, *dated.masses, *dated.phases]
+        self._entries = tuple(sorted(entries, key=_first_day, reverse=True))
+        self.table.setRowCount(len(self._entries))
+        for at, entry in enumerate(self._entries):
+            last = entry.last_day if isinstance(entry, Phase) else None
+            for column, words in enumerate((str(_first_day(entry)), str(last or ""), entry_words(entry))):
+                self.table.setItem(at, column, QTableWidgetItem(words))
+        self.table.resizeColumnsToContents()
+        self._picked()
+
+    def _picked(self) -> None:
+        self.remove.setEnabled(bool(self.table.selectionModel().selectedRows()))
+
+    def entered(self) -> Entry:
+        """What the boxes say."""
+        kind, first = KINDS[self.kind.currentIndex()], _day(self.first)
+        if kind is Prescription:
+            minutes, above = _value(self.minutes), _value(self.above)
+            asked = (None if minutes is None else float(minutes), _value(self.sessions))
+            return Prescription(self._athlete, first, *asked, None if above is None else float(above))
+        if kind is BodyMass:
+            return BodyMass(self._athlete, first, self.mass.kg())
+        assert isinstance(kind, PhaseKind)
+        return Phase(new_identity(), self._athlete, kind, first, _day(self.last), self.text.text().strip())
+
+    def _keep(self) -> None:
+        entry = self.entered()
+        self._change(lambda library: library.dated.put(entry))
+
+    def _remove(self) -> None:
+        chosen = self.table.selectionModel().selectedRows()
+        if chosen:
+            gone = self._entries[chosen[0].row()]
+            self._change(lambda library: library.dated.remove(gone))
+
+    def _change(self, act: Callable[..., object]) -> None:
+        self.problem.hide()
+        self._session.change(self._athlete, act, self._read, self._refused)
+
+    def _refused(self, sentence: str) -> None:
+        self.problem.setText(sentence)
+        self.problem.show()
+
+
+def _first_day(entry: Entry) -> date:
+    return entry.first_day if isinstance(entry, Phase) else entry.from_day
+
+
+def _day_box(name: str, day: date) -> QDateEdit:
+    box = QDateEdit(QDate(day.year, day.month, day.day))
+    box.setCalendarPopup(True)
+    box.setDisplayFormat("yyyy-MM-dd")
+    box.setAccessibleName(name)
+    return box
+
+
+def _day(box: QDateEdit) -> date:
+    found = box.date()
+    return date(found.year(), found.month(), found.day())
+
+
+def _whole(name: str, most: int) -> QSpinBox:
+    """A whole number; one under its least value shows that nothing is set."""
+    box = QSpinBox()
+    box.setRange(-1, most)
+    box.setSpecialValueText(tr("not set"))
+    box.setValue(-1)
+    box.setAccessibleName(name)
+    return box
+
+
+def _value(box: QSpinBox) -> int | None:
+    return None if box.value() < 0 else box.value()

@@ -1,0 +1,245 @@
+"""The week of every athlete: a row each; below it the weeks of one and the sentence for the next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import timedelta
+from typing import Any
+
+from PySide6.QtCore import QSignalBlocker, Qt, QTimer, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QTabWidget, QVBoxLayout, QWidget
+
+from slopebeat.model.language import tr
+from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.present.phases import PHASE_FIGURES
+from slopebeat.review.present.week import BOARD_FIGURES
+from slopebeat.review.week.board import AthleteWeek
+from slopebeat.review.week.plan import coming_week
+from slopebeat.review.week.words import edges_sentence
+from slopebeat.session.session import Session
+from slopebeat.session.week.board import WeekBoard
+from slopebeat.session.week.reviewed import Reviewed
+from slopebeat.window.week.weeks import WeeksTable
+from slopebeat.window.widgets.fresh import FreshWhenSeen
+from slopebeat.window.widgets.parts import button, card, label
+from slopebeat.window.widgets.splitter import Splitter
+from slopebeat.window.widgets.table import RowsTable, columns_of
+
+PLAN_AFTER_MS = 250
+"""A row that was picked so long ago is meant: then its sentence is worked out [project choice]."""
+
+SENTENCE_PX = 420
+"""Least width of the sentence for the week to come [project choice]."""
+
+
+class BoardTable(RowsTable):
+    """A row per athlete. Enter opens, left and right go to the week before and after."""
+
+    open_wanted = Signal(str)
+    """Identity of an athlete."""
+
+    step_wanted = Signal(int)
+    picked_changed = Signal()
+
+    def __init__(self) -> None:
+        super().__init__(tr("The week of every athlete"), columns_of(BOARD_FIGURES))
+        self.nothing = tr("No athlete yet: add one in the library.")
+        self.doubleClicked.connect(lambda _: self._open())
+        self.selectionModel().selectionChanged.connect(lambda *_: self.picked_changed.emit())
+
+    @property
+    def picked(self) -> AthleteWeek | None:
+        at = self.picked_row()
+        return None if at is None else self.rows.rows[at]
+
+    def show_rows(self, rows: Sequence[AthleteWeek], athlete: str) -> None:
+        """Show these, and pick the row of an athlete, else the first."""
+        self.set_rows(rows)
+        at = next((at for at, row in enumerate(rows) if row.athlete.identity == athlete), 0)
+        if rows:
+            self.pick(at)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._open()
+        elif event.key() in (Qt.Key.Key_Left, Qt.Key.Key_Right):
+            self.step_wanted.emit(1 if event.key() == Qt.Key.Key_Right else -1)
+        else:
+            super().keyPressEvent(event)
+
+    def _open(self) -> None:
+        if self.picked is not None:
+            self.open_wanted.emit(self.picked.athlete.identity)
+
+
+class WeekPage(QWidget):
+    """Reads the board of the session; where it goes is told by signals."""
+
+    library_wanted = Signal()
+    prescription_wanted = Signal(str)
+    """Identity of an athlete whose prescriptions, masses and phases are to be seen."""
+
+    told = Signal(str)
+
+    def __init__(self, session: Session, board: WeekBoard, reviewed: Reviewed) -> None:
+        super().__init__()
+        self.setObjectName("page")
+        self._session, self._board = session, board
+        self.earlier = button(tr("Earlier week"), "", tr("The week before (left arrow in the table)"))
+        self.later = button(tr("Later week"), "", tr("The week after (right arrow in the table)"))
+        self.now = button(tr("This week"), "", tr("The week that holds today"))
+        self.asked = button(tr("Prescriptions and phases…"), "", tr("Dated, of the athlete picked"))
+        self.to_library = button(tr("To the library"), "", tr("The list of outings and the months"))
+        self.head = label("", "heading")
+        self.table = BoardTable()
+        self.weeks = WeeksTable()
+        self.phases = RowsTable(tr("Phases side by side"), columns_of(PHASE_FIGURES))
+        self.phases.nothing = tr("No phase yet: enter blocks, camps and illness with their days.")
+        self.tabs = QTabWidget()
+        self.tabs.setAccessibleName(tr("Weeks and phases"))
+        self.edges = label("", "caption", wrap=True)
+        self.coming = label("", "heading")
+        self.sentence = QPlainTextEdit()
+        self.sentence.setAccessibleName(tr("For the week to come"))
+        self.sentence.setTabChangesFocus(True)
+        self.again = button(tr("As worked out"), "", tr("Drop what was typed"))
+        self._filling = False
+        # What is picked is painted first: working out the sentence would hold the painting up.
+        self._plan = QTimer(self, interval=PLAN_AFTER_MS, singleShot=True)
+        self._plan.timeout.connect(self._ask_for_plan)
+        self._athlete = ""
+        self._lay_out()
+        self._connect(reviewed)
+
+    def _lay_out(self) -> None:
+        top = QHBoxLayout()
+        top.setSpacing(8)
+        for widget in (self.earlier, self.head, self.later, self.now):
+            top.addWidget(widget)
+        top.addStretch(1)
+        top.addWidget(self.asked)
+        top.addWidget(self.to_library)
+        below = Splitter(Qt.Orientation.Horizontal)
+        left, weeks = card(0, 4)
+        inside = QWidget()
+        column = QVBoxLayout(inside)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.weeks, 1)
+        column.addWidget(self.edges)
+        self.tabs.addTab(inside, tr("Weeks"))
+        self.tabs.addTab(self.phases, tr("Phases"))
+        weeks.addWidget(self.tabs, 1)
+        right, coming = card(10, 6)
+        coming.addWidget(self.coming)
+        coming.addWidget(self.sentence, 1)
+        row = QHBoxLayout()
+        row.addWidget(self.again)
+        row.addStretch(1)
+        coming.addLayout(row)
+        coming.addWidget(label(tr(CAUTIONS[0]), "caption", wrap=True))
+        right.setMinimumWidth(SENTENCE_PX)
+        below.addWidget(left)
+        below.addWidget(right)
+        below.setStretchFactor(0, 1)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(12, 10, 12, 10)
+        layout.setSpacing(8)
+        layout.addLayout(top)
+        layout.addWidget(self.table, 2)
+        layout.addWidget(below, 3)
+
+    def _connect(self, reviewed: Reviewed) -> None:
+        steps = self._session.steps
+        board, opened = self._board, self._session.library.opened
+        self.earlier.clicked.connect(lambda: board.step(-1))
+        self.later.clicked.connect(lambda: board.step(1))
+        self.now.clicked.connect(board.this_week)
+        self.to_library.clicked.connect(self.library_wanted)
+        self.asked.clicked.connect(self._ask)
+        self.table.open_wanted.connect(self._open)
+        self.table.step_wanted.connect(board.step)
+        self.table.picked_changed.connect(self._show_later)
+        self.sentence.textChanged.connect(self._typed)
+        self.again.clicked.connect(self._drop_typed)
+        board.planned.connect(self._planned)
+        signals = (opened.athlete_changed, reviewed.kept, self._session.keeping.saved)
+        self._read = FreshWhenSeen(steps, self, opened.rows_changed, board.load, *signals)
+        self._read.stale = True
+        self._drawn = FreshWhenSeen(steps, self, board.changed, self._show)
+        self._drawn.stale = True
+
+    def _show(self) -> None:
+        board = self._board.board
+        sunday = board.monday + timedelta(days=6)
+        year, week, _ = board.monday.isocalendar()
+        names = {"week": f"{year}-W{week:02d}", "first": board.monday, "last": sunday}
+        self.head.setText(tr("Week {week}, {first} to {last}").format(**names))
+        self.later.setEnabled(sunday < board.today)
+        with QSignalBlocker(self.table.selectionModel()):
+            self.table.show_rows(board.rows, self._athlete)
+        self._show_later()
+
+    def _show_later(self) -> None:
+        """The weeks in a turn of their own, after the rows were painted."""
+        self._session.steps.later(self._show_athlete)
+
+    def _show_athlete(self) -> None:
+        row = self.table.picked
+        for widget in (self.asked, self.sentence, self.again):
+            widget.setEnabled(row is not None)
+        if row is None:
+            self.weeks.show_weeks(())
+            return
+        self._athlete = row.athlete.identity
+        self.weeks.show_weeks(row.weeks)
+        self.phases.set_rows(row.phases)
+        self.edges.setText(edges_sentence(row.week))
+        self.edges.setVisible(bool(self.edges.text()))
+        words = tr("{name}, for the week from {day}")
+        self.coming.setText(words.format(name=row.athlete.name, day=coming_week(self._board.board)))
+        self._show_sentence()
+
+    def _show_sentence(self) -> None:
+        typed = self._board.draft(self._athlete)
+        found = self._board.planned_for(self._athlete)
+        if found is None:
+            self._plan.start()
+        worked_out = tr("Being worked out…") if found is None else "\n".join(found.sentences)
+        self._filling = True
+        if self.sentence.toPlainText() != (typed or worked_out):
+            self.sentence.setPlainText(typed or worked_out)
+        self._filling = False
+        # What is picked is painted first: working out the sentence would hold the painting up.
+        self._plan = QTimer(self, interval=PLAN_AFTER_MS, singleShot=True)
+        self._plan.timeout.connect(self._ask_for_plan)
+        self.again.setEnabled(typed is not None)
+
+    def _ask_for_plan(self) -> None:
+        if self._athlete:
+            self._board.plan(self._athlete)
+
+    def _planned(self, athlete: str) -> None:
+        if athlete == self._athlete:
+            self._show_sentence()
+
+    def _typed(self) -> None:
+        if not self._filling and self._athlete:
+            self._board.keep_draft(self._athlete, self.sentence.toPlainText())
+            self.again.setEnabled(True)
+
+    def _drop_typed(self) -> None:
+        self._board.keep_draft(self._athlete, None)
+        self._show_sentence()
+
+    def _open(self, athlete: str) -> None:
+        if not self._board.open(athlete):
+            self.told.emit(tr("This week holds no outing of this athlete."))
+
+    def _ask(self) -> None:
+        if self._athlete:
+            self.prescription_wanted.emit(self._athlete)
+
+    def showEvent(self, event: Any) -> None:
+        super().showEvent(event)
+        self.table.setFocus()

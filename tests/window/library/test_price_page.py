@@ -1,0 +1,132 @@
+"""What ground costs in the window: table and picture, and a letter that is changed and saved."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+from pathlib import Path
+
+import numpy as np
+import pytest
+from pytestqt.qtbot import QtBot
+
+from outings_made import an_outing
+from pasts_made import past
+from patience import WAIT_MS
+from slopebeat.library.arrivals import Arrival
+from slopebeat.library.outings import OutingFacts, packed
+from slopebeat.library.people import new_identity
+from slopebeat.library.results import Result, input_key
+from slopebeat.library.store import Library
+from slopebeat.model.bands import Band
+from slopebeat.model.basis import BY_HAND, HARD_THRESHOLD_BPM, Basis
+from slopebeat.model.people import Athlete, BandPeriod, Ground
+from slopebeat.review.price.gap import gaps
+from slopebeat.review.summary import COMPUTATION_VERSION
+from slopebeat.window.library.band_methods import EdgesPage
+from slopebeat.window.library.bands import BandFinder
+from slopebeat.window.library.price_page import LetterDialog, PricePage
+from slopebeat.window.shell.main_window import MainWindow
+from summaries import outing
+from window_acts import wait_drawn
+
+BAND = Band(112, 132, basis=Basis.of(BY_HAND, **{HARD_THRESHOLD_BPM: 158.0}))
+
+
+def _patrol(path: Path) -> None:
+    """Eight rides in April 2026, every second one less even."""
+    one = an_outing(0.0, 140.0, np.random.default_rng(1))
+    with Library.create(path) as kept:
+        person = Athlete(new_identity(), "Trail patrol", sessions_per_week=3, minutes_per_week=135)
+        patrol = kept.athletes.add(person).identity
+        kept.bands.put(BandPeriod(patrol, Ground.BIKE, date(2026, 1, 1), BAND))
+        for number in range(8):
+            uneven = number % 2
+            ridden = past(122.0, 13.0 if uneven else 7.0, number, variation=0.7 if uneven else 0.3)
+            start = ridden.start_utc
+            taught = replace(one, kind="ride", sport="cycling", on_bike=True, past=ridden, start_utc=start)
+            facts = OutingFacts(0, start, 7200.0, "cycling", True, f"ride {number}")
+            aim = kept.inputs(patrol).aim(Ground.BIKE, start.date())
+            summary = outing(start_utc=start, in_band_s=1800.0, on_bike=True)
+            result = Result(summary, COMPUTATION_VERSION, input_key(aim, Ground.BIKE), taught)
+            kept.arrivals.keep(patrol, packed(b"%d" % number), f"{number}.fit", [Arrival(facts, result)])
+
+
+@pytest.fixture
+def page(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> PricePage:
+    _patrol(tmp_path / "patrol.sqlite3")
+    library = window.session.library
+    window.desk._go_there = True
+    library.open(tmp_path / "patrol.sqlite3")
+    qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
+    window.desk.show_library()
+    shown = window.desk.page.price
+    window.desk.page.tabs.setCurrentWidget(shown)
+    qtbot.waitUntil(lambda: library.price.told is not None and shown.table.rowCount() > 0, timeout=WAIT_MS)
+    wait_drawn(window.session, qtbot)
+    return shown
+
+
+def test_table_picture_gap_and_a_letter_that_is_changed_and_saved(
+    page: PricePage, window: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # Table and picture hold the two kinds of ground that were ridden.
+    cells = [[page.table.item(line, at).text() for at in range(3)] for line in range(2)]  # type: ignore[union-attr]
+    assert cells == [["Riding", "steady", "4"], ["Riding", "stop and go", "4"]]
+    assert page.picture.height() > 100
+    assert "Riding, stop and go: " in page.picture.accessibleDescription()
+    # 158 / 132 is a fifth over the edge.
+    assert "lies 26 bpm or 20 % over" in page.gap.text()
+    # Nothing was ridden this week: all of 135 min is missing, three sessions of it.
+    letter = page.letter
+    assert "2 h 15 min missing, 3 times 45 min: about" in letter.text.toPlainText()
+    letter.missing.setValue(54)
+    qtbot.waitUntil(lambda: "54 min missing: about" in letter.text.toPlainText(), timeout=WAIT_MS)
+    # What is typed stays when the figures come anew, and goes into the file.
+    assert not letter.suggest.isEnabled()
+    letter.text.setPlainText("Ride along the lake, please.")
+    letter.missing.setValue(40)
+    qtbot.waitUntil(lambda: window.session.library.price.up_to_date, timeout=WAIT_MS)
+    wait_drawn(window.session, qtbot)
+    assert letter.text.toPlainText() == "Ride along the lake, please."
+    monkeypatch.setattr(LetterDialog, "ask", lambda parent, name: tmp_path / "letter.txt")
+    letter.save.click()
+    qtbot.waitUntil(lambda: "was saved" in letter.done.text(), timeout=WAIT_MS)
+    said = (tmp_path / "letter.txt").read_text(encoding="utf-8")
+    assert said.startswith("For Trail patrol\n")
+    assert "Ride along the lake, please." in said
+    letter.suggest.click()
+    assert "40 min missing: about" in letter.text.toPlainText()
+
+
+def test_a_letter_that_cannot_be_written_says_why(
+    page: PricePage, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(LetterDialog, "ask", lambda parent, name: tmp_path / "letter.doc")
+    page.letter.save.click()
+    qtbot.waitUntil(lambda: "End the name of the file in" in page.letter.done.text(), timeout=WAIT_MS)
+    assert not (tmp_path / "letter.doc").exists()
+
+
+def test_the_day_is_today(page: PricePage, window: MainWindow) -> None:
+    told = window.session.library.price.told
+    assert told is not None
+    assert date.today() - told.price.day <= timedelta(days=1)
+
+
+def test_a_hard_threshold_is_entered_with_a_band_and_has_to_lie_over_it(qtbot: QtBot) -> None:
+    finder = BandFinder(None, Athlete("a" * 36, "Hut warden"), lambda *given: None, date(2026, 7, 1))
+    qtbot.addWidget(finder)
+    finder.method.setCurrentIndex(finder.method.count() - 1)
+    edges = finder.page
+    assert isinstance(edges, EdgesPage)
+    edges.lower_edge.setValue(112)
+    edges.upper_edge.setValue(131)
+    finder.hard.setValue(128)
+    assert finder.problem.text() == "The hard threshold lies over the band: over 131 bpm."
+    assert finder.period() is None
+    finder.hard.setValue(158)
+    kept = finder.period()
+    assert kept is not None
+    (gap,) = gaps((kept,))
+    assert (gap.upper_bpm, gap.hard.hr_bpm, gap.hard.entered) == (131, 158.0, True)

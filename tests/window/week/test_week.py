@@ -1,0 +1,195 @@
+"""A coach goes through the week of six athletes by keyboard alone."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QDate, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from patience import WAIT_MS
+from slopebeat.library.people import new_identity
+from slopebeat.library.store import Library
+from slopebeat.model.bands import Band
+from slopebeat.model.notes import Author, NoteKind, new_note
+from slopebeat.model.people import Athlete, BandPeriod, Ground, PhaseKind, Prescription
+from slopebeat.review.imports.importing import import_files
+from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.week.dated import KINDS, DatedDialog
+from slopebeat.window.week.page import WeekPage
+from sure import sure
+
+ROLES = ("Guide", "Hut warden", "Lift hand", "Ranger", "Trail patrol", "Way builder")
+TODAY = date(2026, 7, 14)
+"""The Tuesday after the walk, which was on Sunday 12 July 2026, in week 28."""
+
+
+@pytest.fixture(scope="module")
+def six(tmp_path_factory: pytest.TempPathFactory, walk_file: Path) -> bytes:
+    """A library of six athletes, each with the same walk; reviewed once."""
+    path = tmp_path_factory.mktemp("six") / "six.sqlite3"
+    with Library.create(path) as library:
+        for number, role in enumerate(ROLES):
+            who = library.athletes.add(Athlete(new_identity(), role))
+            library.dated.put(Prescription(who.identity, date(2026, 6, 1), 90.0, 2, 5.0 + number))
+            band = Band(100 + 3 * number, 120 + 3 * number)
+            library.bands.put(BandPeriod(who.identity, Ground.FOOT, date(2026, 1, 1), band))
+            report = import_files(library, who.identity, [walk_file], workers=1)
+            assert len(report.imported) == 1
+        (first,) = library.outings.of(next(iter(library.athletes)).identity)
+        library.notes.merge(first.identity, [new_note(NoteKind.REMARK, Author.ATHLETE, "easy")])
+    return path.read_bytes()
+
+
+@pytest.fixture
+def page(window: MainWindow, qtbot: QtBot, tmp_path: Path, six: bytes) -> WeekPage:
+    """The week of the six, as it is looked at two days later."""
+    (tmp_path / "six.sqlite3").write_bytes(six)
+    window.weeks.board._today = lambda: TODAY
+    window.weeks.board.show(TODAY)
+    library = window.session.library
+    library.open(tmp_path / "six.sqlite3")
+    qtbot.waitUntil(lambda: library.opened.library is not None and library.idle, timeout=WAIT_MS)
+    window.weeks.show_week()
+    rest(window, qtbot)
+    return window.weeks.page
+
+
+def rest(window: MainWindow, qtbot: QtBot) -> None:
+    """Until all is read, written and drawn."""
+    session = window.session
+
+    def still() -> bool:
+        busy = session.background.idle and session.library.idle and session.keeping.idle
+        page = window.weeks._page
+        planning = page is not None and page._plan.isActive()
+        return busy and session.steps.idle and session.library.outings.up_to_date and not planning
+
+    qtbot.waitUntil(still, timeout=WAIT_MS)
+
+
+def press(window: MainWindow, qtbot: QtBot, key: Qt.Key, held: Qt.KeyboardModifier | None = None) -> None:
+    """A key where the keyboard is."""
+    there = sure(QApplication.focusWidget())
+    QTest.keyClick(there, key, held or Qt.KeyboardModifier.NoModifier)
+    rest(window, qtbot)
+
+
+def cells(page: WeekPage, line: int) -> dict[str, str]:
+    model = page.table.model()
+    heads = [str(model.headerData(c, Qt.Orientation.Horizontal)) for c in range(model.columnCount())]
+    return {head: str(model.index(line, c).data()) for c, head in enumerate(heads)}
+
+
+CTRL = Qt.KeyboardModifier.ControlModifier
+
+
+def test_the_week_of_six_is_gone_through_by_keyboard(
+    window: MainWindow, page: WeekPage, qtbot: QtBot
+) -> None:
+    assert page.table.hasFocus()
+    assert [cells(page, line)["To\nreview"] for line in range(6)] == ["–"] * 6
+    press(window, qtbot, Qt.Key.Key_Left)
+    assert "2026-W28, 2026-07-06 to 2026-07-12" in page.head.text()
+    assert [cells(page, line)["Athlete"] for line in range(6)] == list(ROLES)
+    assert [cells(page, line)["To\nreview"] for line in range(6)] == ["1 of 1"] * 6
+    assert [cells(page, line)["New\nnotes"] for line in range(6)] == ["1", *"00000"]
+    for at, role in enumerate(ROLES):
+        assert sure(page.table.picked).athlete.name == role
+        press(window, qtbot, Qt.Key.Key_Return)
+        qtbot.waitUntil(lambda: window.stack.currentWidget() is window.outing_door.made, timeout=WAIT_MS)
+        rest(window, qtbot)
+        assert window.session.keeping.kept_for == sure(page.table.picked).athlete.identity
+        assert not window.chooser_corner.reviewed.isChecked()
+        window.actions_by_slot["tick_and_go_on"].trigger()
+        rest(window, qtbot)
+        # Nothing more of this athlete is to be reviewed: back at the board, the keyboard in its rows.
+        assert window.stack.currentWidget() is page
+        assert cells(page, at)["To\nreview"] == "0 of 1"
+        page.table.setFocus()
+        if at < len(ROLES) - 1:
+            press(window, qtbot, Qt.Key.Key_Down)
+    assert [cells(page, line)["New\nnotes"] for line in range(6)] == list("000000")
+    library = sure(window.session.library.opened.library)
+    assert [len(library.ticks.of(who.identity)) for who in library.athletes] == [1] * 6
+
+
+def test_a_tick_is_taken_back_by_key_and_by_undo(window: MainWindow, page: WeekPage, qtbot: QtBot) -> None:
+    press(window, qtbot, Qt.Key.Key_Left)
+    press(window, qtbot, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: window.stack.currentWidget() is window.outing_door.made, timeout=WAIT_MS)
+    rest(window, qtbot)
+    box, acts = window.chooser_corner.reviewed, window.actions_by_slot
+    library = sure(window.session.library.opened.library)
+    who = window.session.keeping.kept_for
+    for slot, ticked in (("tick_reviewed", True), ("undo", False), ("redo", True), ("tick_reviewed", False)):
+        acts[slot].trigger()
+        rest(window, qtbot)
+        assert box.isChecked() is ticked
+        assert bool(library.ticks.of(who)) is ticked
+    box.click()
+    rest(window, qtbot)
+    assert len(library.ticks.of(who)) == 1
+
+
+def test_the_sentence_for_the_week_to_come_is_worked_out_and_can_be_typed(
+    window: MainWindow, page: WeekPage, qtbot: QtBot
+) -> None:
+    # The week under way lacks all of its 90 minutes.
+    assert "2026-07-13" in page.coming.text()
+    missing = "1 h 30 min missing"
+    qtbot.waitUntil(lambda: page.sentence.toPlainText().startswith(missing), timeout=WAIT_MS)
+    worked_out = page.sentence.toPlainText()
+    page.sentence.setPlainText("Two easy hours by the lake.")
+    press(window, qtbot, Qt.Key.Key_Down)
+    assert page.sentence.toPlainText() != "Two easy hours by the lake."
+    press(window, qtbot, Qt.Key.Key_Up)
+    assert page.sentence.toPlainText() == "Two easy hours by the lake."
+    page.again.click()
+    assert page.sentence.toPlainText() == worked_out
+
+
+def test_no_week_after_the_one_that_holds_today_is_shown(
+    window: MainWindow, page: WeekPage, qtbot: QtBot
+) -> None:
+    head = page.head.text()
+    press(window, qtbot, Qt.Key.Key_Right)
+    assert page.head.text() == head
+    assert not page.later.isEnabled()
+
+
+def test_a_prescription_and_a_phase_are_entered_with_their_days(
+    window: MainWindow, page: WeekPage, qtbot: QtBot
+) -> None:
+    library, row = window.session.library, sure(page.table.picked)
+    dialog = DatedDialog(window, library, row.athlete.identity, date(2026, 7, 13))
+    qtbot.addWidget(dialog)
+    dialog.minutes.setValue(40)
+    dialog.above.setValue(30)
+    dialog.keep.click()
+    rest(window, qtbot)
+    assert sure(page.table.picked).row.week.prescription == Prescription(
+        row.athlete.identity, date(2026, 7, 13), 40.0, None, 30.0
+    )
+    dialog.kind.setCurrentIndex(KINDS.index(PhaseKind.CAMP))
+    dialog.last.setDate(QDate(2026, 7, 1))
+    dialog.keep.click()
+    rest(window, qtbot)
+    assert "ends on the day it begins" in dialog.problem.text()
+    dialog.last.setDate(QDate(2026, 7, 19))
+    dialog.text.setText("hut week")
+    dialog.keep.click()
+    rest(window, qtbot)
+    assert [each.text for each in sure(page.table.picked).row.phases] == ["hut week"]
+    assert dialog.table.rowCount() == 3
+    dialog.table.selectRow(0)
+    dialog.remove.click()
+    rest(window, qtbot)
+    assert dialog.table.rowCount() == 2
+    press(window, qtbot, Qt.Key.Key_Left)
+    # The week before is judged by what was in force then.
+    assert cells(page, 0)["In band\nmin"].endswith("of 90")
