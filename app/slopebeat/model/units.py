@@ -101,7 +101,7 @@ _DAYS = (
     re.compile(r"(?P<y>\d{4})(?P<m>\d{2})(?P<d>\d{2})"),
     re.compile(r"(?P<d>\d{1,2})\.\s?(?P<m>\d{1,2})\.\s?(?P<y>\d{4})"),
 )
-"""Year, month and day as in ISO 8601, with or without its signs and zeros, or day, month and year with points."""
+"""As in ISO 8601, with or without its signs and zeros, or day, month and year with points."""
 
 YEARS_TYPED = (1900, 2100)
 """A year outside of these is a slip of the finger [project choice]."""

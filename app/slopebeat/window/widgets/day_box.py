@@ -1,7 +1,7 @@
 """A day to type or to choose from a calendar.
 
-Qt's own box for dates takes digits part by part and drops those its year has no room for: a date typed in full
-keeps the year that stood there.
+Qt's own box for dates takes digits part by part and drops those its year has no room for: after a date typed
+in full the year of before still stands there.
 """
 
 from __future__ import annotations
