@@ -142,3 +142,18 @@ def test_what_the_user_can_mend_is_said_in_a_sentence(
 ) -> None:
     assert main(["weeks", "--library", str(place), *more]) == 2
     assert sentence in capsys.readouterr().err
+
+
+def test_phases_are_compared_a_week_each_with_the_days_of_none(
+    capsys: pytest.CaptureFixture[str], place: Path
+) -> None:
+    (first, _) = json.loads(told(capsys, place, "--json", "-"))["athletes"]
+    ill, free = first["phases"]
+    # From 14 to 20 January lie two outings, of the first and the last day; 70 other days up to 22 March.
+    assert (ill["phase"]["kind"], ill["days"], ill["outings"]) == ("illness", 7, 2)
+    assert (free["phase"], free["days"], free["outings"]) == (None, 70, 7)
+    seconds = [1000.0 + 37 * at for at in range(len(DAYS))]
+    while_ill = seconds[4] + seconds[5]
+    assert ill["in_band_s"] == pytest.approx(while_ill)
+    assert free["in_band_s"] == pytest.approx((sum(seconds) - while_ill) / 10)
+    assert "illness" in told(capsys, place, "--athlete", "Hut warden")

@@ -27,12 +27,14 @@ from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.evidence import EDGE_OFF_BPM
 from slopebeat.model.language import tr, trn
-from slopebeat.model.people import Athlete
+from slopebeat.model.people import Athlete, Phase
 from slopebeat.review.answer import cautions
 from slopebeat.review.export import csv_text
 from slopebeat.review.present.figure import On, csv_table, json_of, shown_on
+from slopebeat.review.present.phases import PHASE_FIGURES
 from slopebeat.review.present.weeks import WEEK_FIGURES
 from slopebeat.review.week.board import WeekRow, read_outings, week_rows
+from slopebeat.review.week.phases import PhaseRow, phase_rows
 from slopebeat.review.week.words import apart_counts, apart_words, edges_sentence
 from slopebeat.review.words.messages import say
 
@@ -48,6 +50,7 @@ class Weeks:
     athlete: Athlete
     rows: tuple[WeekRow, ...]
     waiting: int
+    phases: tuple[PhaseRow, ...] = ()
 
 
 def describe(parser: argparse.ArgumentParser) -> None:
@@ -109,10 +112,12 @@ def _of(library: Library, athlete: Athlete, options: argparse.Namespace) -> Week
     outings = read_outings(library, athlete.identity)
     choice = Choice(first_day=options.first_day, last_day=options.last_day)
     until = date.today() if options.last_day is None else min(options.last_day, date.today())
-    rows = week_rows(library.inputs(athlete.identity), outings, until, choice)
+    inputs = library.inputs(athlete.identity)
+    rows = week_rows(inputs, outings, until, choice)
+    phases = phase_rows(inputs, outings, until)
     if options.week is not None:
         rows = tuple(row for row in rows if row.week.monday == options.week)
-    return Weeks(athlete, rows, sum(each.summary is None for each in outings))
+    return Weeks(athlete, rows, sum(each.summary is None for each in outings), phases)
 
 
 def _give_csv(path: str, found: Sequence[Weeks]) -> None:
@@ -131,6 +136,7 @@ def as_values(found: Sequence[Weeks], notes: tuple[str, ...] = ()) -> dict[str, 
             {
                 "athlete": each.athlete.name,
                 "waiting": each.waiting,
+                "phases": [_phase_values(at, row) for at, row in enumerate(each.phases)],
                 "weeks": [_values(at, row) for at, row in enumerate(each.rows)],
             }
             for each in found
@@ -139,16 +145,22 @@ def as_values(found: Sequence[Weeks], notes: tuple[str, ...] = ()) -> dict[str, 
     }
 
 
+def _phase_values(at: int, row: PhaseRow) -> dict[str, Any]:
+    """The figures of a phase a week, under the name of its kind; of the days of none under null."""
+    return {"phase": None if row.phase is None else _named(row.phase), **json_of(PHASE_FIGURES, at, row)}
+
+
+def _named(phase: Phase) -> dict[str, Any]:
+    return {
+        "kind": phase.kind.value,
+        "text": phase.text,
+        "first_day": phase.first_day.isoformat(),
+        "last_day": None if phase.last_day is None else phase.last_day.isoformat(),
+    }
+
+
 def _values(at: int, row: WeekRow) -> dict[str, Any]:
-    phases = [
-        {
-            "kind": each.kind.value,
-            "text": each.text,
-            "first_day": each.first_day.isoformat(),
-            "last_day": None if each.last_day is None else each.last_day.isoformat(),
-        }
-        for each in row.phases
-    ]
+    phases = [_named(each) for each in row.phases]
     return json_of(WEEK_FIGURES, at, row) | {"phases": phases, "apart": apart_counts(row)}
 
 
@@ -156,7 +168,7 @@ def as_text(found: Sequence[Weeks], notes: tuple[str, ...] = ()) -> str:
     """The weeks as a page of text for the terminal."""
     lines: list[str] = []
     for each in found:
-        lines += [each.athlete.name, *_week_lines(each.rows), *_apart_lines(each), ""]
+        lines += [each.athlete.name, *_week_lines(each.rows), *_apart_lines(each), *_phase_lines(each), ""]
     if not found:
         lines += [tr("The library holds no athlete yet."), ""]
     return "\n".join([*lines, *notes, *cautions(0, 2)])
@@ -171,6 +183,14 @@ def _week_lines(rows: Sequence[WeekRow]) -> list[str]:
     lines = table([*headers([figure.header for figure in figures]), *cells], left)
     latest = edges_sentence(rows[-1].week)
     return lines if not latest or len(rows) > 1 else [*lines, latest]
+
+
+def _phase_lines(each: Weeks) -> list[str]:
+    if not each.phases:
+        return []
+    figures = shown_on(On.TERMINAL, PHASE_FIGURES)
+    cells = [[figure.text_of(at, row) for figure in figures] for at, row in enumerate(each.phases)]
+    return ["", *table([*headers([figure.header for figure in figures]), *cells], (0, 1))]
 
 
 def _apart_lines(each: Weeks) -> list[str]:

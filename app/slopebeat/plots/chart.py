@@ -23,6 +23,9 @@ ROOM_FOR_LABEL_PX = 90
 ROOM_FOR_VALUE_PX, MOST_VALUES = 16, 8
 """Least room from one value to the next above it, and about how many at the most [project choice]."""
 
+EDGE_PX = 5
+"""A value nearer to the end of a panel is left out where others tell the scale [project choice]."""
+
 LEAST_VALUES, FINE_PARTS = 3, 14
 """Fewer values do not tell a scale; of so many parts of the range the values of a low panel are made
 [project choice]."""
@@ -40,7 +43,7 @@ def round_step(least: float) -> float:
 
 
 class ThemedAxis(pg.AxisItem):
-    """An axis in the colours of the theme."""
+    """An axis in the colours of the theme; numbers have a true minus sign and the decimal sign in force."""
 
     def __init__(self, side: str, **how: int) -> None:
         super().__init__(side, **how)
@@ -51,6 +54,10 @@ class ThemedAxis(pg.AxisItem):
         self.setTickFont(small_font())
         self.setPen(pg.mkPen(theme.colours.line))
         self.setTextPen(pg.mkPen(theme.colours.muted))
+
+    def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
+        words = super().tickStrings(values, scale, spacing)
+        return [text.replace("-", "−").replace(".", decimal_sign()) for text in words]
 
 
 class RunAxis(ThemedAxis):
@@ -87,7 +94,7 @@ class RunAxis(ThemedAxis):
 
 
 class ValueAxis(ThemedAxis):
-    """Numbers with a true minus sign and the decimal sign in force, as wide as the text size needs."""
+    """Numbers at round distances, at least three of them, as wide as the text size needs."""
 
     def __init__(self, side: str, **how: int) -> None:
         super().__init__(side, **how)
@@ -108,6 +115,7 @@ class ValueAxis(ThemedAxis):
     def tickValues(self, minVal: float, maxVal: float, size: float) -> list[tuple[float, list[float]]]:
         """At least three: where no round distance gives so many, one in the middle and two about it."""
         found: list[tuple[float, list[float]]] = super().tickValues(minVal, maxVal, size)
+        found = [(step, _clear_of_ends(values, minVal, maxVal, size)) for step, values in found]
         known = sum(len(values) for _, values in found)
         low, high = sorted((minVal * self.scale, maxVal * self.scale))
         if known >= LEAST_VALUES or not 0.0 < high - low < math.inf:
@@ -118,9 +126,12 @@ class ValueAxis(ThemedAxis):
         three = [(middle + side * about) * fine / self.scale for side in (-1, 0, 1)]
         return [(about * fine / self.scale, three)]
 
-    def tickStrings(self, values: list[float], scale: float, spacing: float) -> list[str]:
-        words = super().tickStrings(values, scale, spacing)
-        return [text.replace("-", "−").replace(".", decimal_sign()) for text in words]
+
+def _clear_of_ends(values: list[float], low: float, high: float, size: float) -> list[float]:
+    """Without those whose words would lie half in the panel above or below, as long as enough are left."""
+    edge = EDGE_PX * max(theme.text_share, 1.0) * (high - low) / max(size, 1.0)
+    inside = [value for value in values if low + edge <= value <= high - edge]
+    return inside if len(inside) >= LEAST_VALUES else values
 
 
 def left_axis() -> ValueAxis:

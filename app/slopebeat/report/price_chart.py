@@ -31,7 +31,7 @@ from slopebeat.review.present.price import AIMED, AS_USUAL, no_length_words
 from slopebeat.review.price.grounds import Price, SportPrice
 from slopebeat.review.price.words import kind_words
 
-HEAD_PT, ROW_PT, BAR_PT, KEY_PT, FOOT_PT = 16.0, 25.0, 8.0, 16.0, 26.0
+HEAD_PT, ROW_PT, BAR_PT, KEY_PT, FOOT_PT = 16.0, 25.0, 8.0, 16.0, 32.0
 """Heights of a sport's name, a row of two bars, a bar, the key above and the axis below [project choice]."""
 
 NAMES_PT, LENGTH_PT = 104.0, 64.0
@@ -56,7 +56,12 @@ def price_chart(price: Price, width: float = PAGE_WIDTH_PT, colours: Colours = L
     """The picture; height as the rows need."""
     ways = (
         _Way(tr(AS_USUAL.name), _as_usual, FillStyle(colours.selected, colours.accent, Hatch.RISING), 2.0),
-        _Way(tr(AIMED.name), _aimed, FillStyle(colours.in_band, colours.in_band, Hatch.NONE), 12.5),
+        _Way(
+            " ".join(tr(AIMED.name).split()),
+            _aimed,
+            FillStyle(colours.in_band, colours.in_band, Hatch.NONE),
+            12.5,
+        ),
     )
     sports = [sport for sport in price.sports if sport.rows]
     rows = sum(len(sport.rows) for sport in sports)
@@ -95,9 +100,10 @@ def _furthest(price: Price) -> float:
 
 def _key(ways: tuple[_Way, ...], width: float, colours: Colours) -> list[Shape]:
     shapes: list[Shape] = []
-    step = (width - NAMES_PT) / len(ways)
+    left = min(NAMES_PT, 0.2 * width)
+    step = (width - left) / len(ways)
     for number, way in enumerate(ways):
-        x = NAMES_PT + number * step
+        x = left + number * step
         swatch = Rect(x, 1.0, 14.0, 7.0)
         shapes += way.look.drawn(swatch)
         shapes.append(Rect(x, 1.0, 14.0, 7.0, None, colours.doubt, 0.4))
@@ -119,12 +125,16 @@ def _axis(frame: Frame, target_s: float, colours: Colours) -> list[Shape]:
     x = float(frame.x(target_s))
     target = np.array([[x, frame.top], [x, frame.bottom]])
     shapes.append(Path((target,), stroke=colours.ink, width=0.8, dashed=True))
-    words = tr(
-        "h:min on the clock; bars should hold {level} of next times, marks are the middle; dashed: if every "
-        "minute counted"
-    ).format(level=percent(INTERVAL_LEVEL))
-    size = size_for(words, 6.5, frame.width)
-    shapes.append(Text(frame.right, frame.bottom + 19.0, words, size, colours.muted, Anchor.END))
+    lines = (
+        tr("h:min on the clock; dashed: if every minute counted"),
+        tr("bars should hold {level} of next times, marks are the middle").format(
+            level=percent(INTERVAL_LEVEL)
+        ),
+    )
+    for number, words in enumerate(lines):
+        size = size_for(words, 6.5, frame.right)
+        y = frame.bottom + 18.0 + 8.0 * number
+        shapes.append(Text(frame.right, y, words, size, colours.muted, Anchor.END))
     return shapes
 
 

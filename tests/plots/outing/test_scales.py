@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
+import pyqtgraph as pg
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from slopebeat.model.numerics import great_circle_m
-from slopebeat.plots.chart import ROOM_FOR_VALUE_PX, RunAxis, ValueAxis, round_step
+from slopebeat.plots.chart import EDGE_PX, ROOM_FOR_VALUE_PX, RunAxis, ValueAxis, round_step
 from slopebeat.plots.outing.lines import XScale, local_metres, thinned
 
 # Walks 10 m, stands for 100 s, walks on.
@@ -92,3 +93,20 @@ def test_values_of_a_low_panel_have_room_and_a_high_one_is_not_crowded(extent: f
     assert offset == 0.0
     assert step / extent * size_px >= ROOM_FOR_VALUE_PX * (1 - 1e-9)
     assert extent / step <= 8.0 + 1e-6
+
+
+@given(st.floats(-500.0, 500.0), st.floats(5.0, 2000.0), st.floats(30.0, 900.0))
+def test_values_at_the_ends_give_way_and_three_always_stay(low: float, extent: float, size_px: float) -> None:
+    axis = ValueAxis("left")
+    found = [value for _, values in axis.tickValues(low, low + extent, size_px) for value in values]
+    assert len(found) >= 3
+    if len(found) > 3:
+        plain = [v for _, values in pg.AxisItem.tickValues(axis, low, low + extent, size_px) for v in values]
+        kept = [v for v in plain if EDGE_PX <= (v - low) / extent * size_px <= size_px - EDGE_PX]
+        assert found == (kept if len(kept) >= 3 else plain)
+
+
+def test_a_value_on_the_rim_is_left_out_where_others_tell_the_scale() -> None:
+    ((_, values),) = ValueAxis("left").tickValues(80.0, 182.0, 217.0)
+    assert 80.0 not in values
+    assert {100.0, 120.0, 140.0, 160.0} <= set(values)

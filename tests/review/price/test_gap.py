@@ -5,11 +5,14 @@ from __future__ import annotations
 from dataclasses import asdict, replace
 from datetime import date
 
+import pytest
+
 from slopebeat.analysis.band.lactate import LactateTest, Stage, propose_band
 from slopebeat.model.bands import Band
 from slopebeat.model.basis import BY_HAND, HARD_THRESHOLD_BPM, LACTATE, Basis
+from slopebeat.model.errors import UserError
 from slopebeat.model.people import BandPeriod, Ground
-from slopebeat.review.price.gap import gap_sentences, gap_values, gaps
+from slopebeat.review.price.gap import gap_sentences, gap_values, gaps, with_hard_threshold
 
 # Demo data of the R package lactater (repository snapshot d6c7456, 2023-11-16; MIT licence, copyright 2020
 # F. Mattioni Maturana): load W, lactate mmol/L, heart rate bpm. Published with it: 4.0 mmol/L at 176 bpm and
@@ -84,3 +87,16 @@ def test_stages_that_can_be_no_test_and_a_threshold_under_the_edge_do_no_harm() 
 
 def test_an_entered_threshold_is_said_with_how_the_band_was_found() -> None:
     assert entered(130, 156.0).how_words == "Set by hand; hard threshold 156 bpm, entered"
+
+
+def test_a_hard_threshold_is_entered_with_any_band_and_only_over_it() -> None:
+    band = propose_band(LactateTest(STAGES)).band
+    entered_too = with_hard_threshold(band, 171.0)
+    assert (entered_too.lower_bpm, entered_too.upper_bpm) == (band.lower_bpm, band.upper_bpm)
+    (gap,) = gaps((period("2026-03-01", entered_too),))
+    assert gap.hard.entered
+    assert gap.hard.hr_bpm == 171.0
+    # The stages stay where they were.
+    assert entered_too.basis.values["stages"] == band.basis.values["stages"]
+    with pytest.raises(UserError, match=f"over {band.upper_bpm} bpm"):
+        with_hard_threshold(band, float(band.upper_bpm))

@@ -21,7 +21,10 @@ from slopebeat.library.store import Library
 from slopebeat.model.bands import Band
 from slopebeat.model.basis import BY_HAND, HARD_THRESHOLD_BPM, Basis
 from slopebeat.model.people import Athlete, BandPeriod, Ground
+from slopebeat.review.price.gap import gaps
 from slopebeat.review.summary import COMPUTATION_VERSION
+from slopebeat.window.library.band_methods import EdgesPage
+from slopebeat.window.library.bands import BandFinder
 from slopebeat.window.library.price_page import LetterDialog, PricePage
 from slopebeat.window.shell.main_window import MainWindow
 from summaries import outing
@@ -109,3 +112,21 @@ def test_the_day_is_today(page: PricePage, window: MainWindow) -> None:
     told = window.session.library.price.told
     assert told is not None
     assert date.today() - told.price.day <= timedelta(days=1)
+
+
+def test_a_hard_threshold_is_entered_with_a_band_and_has_to_lie_over_it(qtbot: QtBot) -> None:
+    finder = BandFinder(None, Athlete("a" * 36, "Hut warden"), lambda *given: None, date(2026, 7, 1))
+    qtbot.addWidget(finder)
+    finder.method.setCurrentIndex(finder.method.count() - 1)
+    edges = finder.page
+    assert isinstance(edges, EdgesPage)
+    edges.lower_edge.setValue(112)
+    edges.upper_edge.setValue(131)
+    finder.hard.setValue(128)
+    assert finder.problem.text() == "The hard threshold lies over the band: over 131 bpm."
+    assert finder.period() is None
+    finder.hard.setValue(158)
+    kept = finder.period()
+    assert kept is not None
+    (gap,) = gaps((kept,))
+    assert (gap.upper_bpm, gap.hard.hr_bpm, gap.hard.entered) == (131, 158.0, True)

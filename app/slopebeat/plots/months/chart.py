@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import UTC, date, datetime, timedelta
 
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
 from slopebeat.model.language import mark, tr
+from slopebeat.model.people import Phase
 from slopebeat.plots.chart import Chart, ThemedAxis
+from slopebeat.plots.overlay import Span, SpanItem, SpanLook
 from slopebeat.plots.theme import theme
 from slopebeat.review.months.months import Months
+from slopebeat.review.words.names import key_name
 
 DAYS_PER_WEEK = 7.0
 MONTH_STEPS = (1, 2, 3, 6, 12, 24, 60, 120)
@@ -98,11 +102,21 @@ def _years(start: date, end: date, step: int) -> list[date]:
 
 
 def whole_weeks(months: Months) -> tuple[float, float]:
-    """x from the first Monday to the end of the last week; a stretch of one week when there is none."""
+    """x from the first Monday to the end of the last week; a stretch of one week when there is none.
+
+    A break up to today is folded here as it is among the weeks: it would leave no room for what was done.
+    """
     if not months.weeks:
         return 0.0, DAYS_PER_WEEK
-    first, last = months.weeks[0].monday, months.weeks[-1].monday + timedelta(days=7)
+    shown = list(months.weeks)
+    while len(shown) > 1 and shown[-1].break_weeks and not shown[-1].outings:
+        shown.pop()
+    first, last = shown[0].monday, shown[-1].monday + timedelta(days=7)
     return float(first.toordinal()), float(last.toordinal())
+
+
+PHASE_LOOK = SpanLook("ground_fill", "muted", opacity=0.8)
+"""Neutral: a phase is neither good nor bad."""
 
 
 class MonthsChart(Chart):
@@ -111,7 +125,24 @@ class MonthsChart(Chart):
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(name, MonthAxis(), parent)
         self.caption.set_text(name)
+        self.phases = SpanItem(PHASE_LOOK, z=-30, label_row=1)
+        self.add(self.phases)
         self.setMinimumSize(QSize(220, 120))
+
+    def show_phases(self, phases: Sequence[Phase]) -> None:
+        """Shade the days of these; one that goes on is shaded up to the last week."""
+        today = date.today()
+        self.phases.set_spans(
+            [
+                Span(
+                    float(each.first_day.toordinal()),
+                    float((each.last_day or today).toordinal() + 1),
+                    each.text or key_name(each.kind),
+                    key_name(each.kind),
+                )
+                for each in phases
+            ]
+        )
 
     def fit(self, months: Months, low: float, high: float) -> None:
         """Show all weeks, and values from low to high with the caption above them."""

@@ -18,6 +18,9 @@ from slopebeat.review.months.months import Months
 BAR_SHARE = 0.78
 """Share of a week its bar takes [project choice]."""
 
+ABOVE_SHARE = 0.32
+"""Share of a bar that the one of the minutes above the band takes [project choice]."""
+
 LEAST_MINUTES = 60.0
 """The axis reaches at least so far [project choice]."""
 
@@ -53,6 +56,7 @@ class WeekBars(PixelItem):
             # The view grows upward, the screen downward.
             box = QRectF(middle - width / 2, frame.bottom() - height + view.top() * up, width, height)
             self._bar(painter, box, ink, short)
+            self._above(painter, box, week.above_s / 60.0 * up)
             if told:
                 self._sessions(painter, box, str(week.sessions), room)
             asked = minutes_asked(week)
@@ -60,6 +64,16 @@ class WeekBars(PixelItem):
                 y, half = frame.bottom() - (asked - view.top()) * up, width / BAR_SHARE / 2
                 painter.setPen(QPen(QColor(theme.colours.ink), 1, Qt.PenStyle.DashLine))
                 painter.drawLine(QPointF(middle - half, y), QPointF(middle + half, y))
+
+    def _above(self, painter: QPainter, box: QRectF, height: float) -> None:
+        """Minutes above the band as a narrow bar at the right of the week's."""
+        if box.width() < 3 or height <= 0.0:
+            return
+        width = box.width() * ABOVE_SHARE
+        narrow = QRectF(box.right() - width, box.bottom() - height, width, height)
+        painter.fillRect(narrow, QColor(theme.colours.above_fill))
+        painter.setPen(QPen(QColor(theme.colours.above), 1))
+        painter.drawRect(narrow)
 
     def _sessions(self, painter: QPainter, box: QRectF, words: str, room: float) -> None:
         """The number over a bar, where it has room."""
@@ -97,11 +111,11 @@ class WeeksChart(MonthsChart):
         asked = [minutes for week in months.weeks if (minutes := minutes_asked(week)) is not None]
         judged = bool(asked) or any(week.met is not None for week in months.weeks)
         self.caption.set_text(
-            tr("Minutes in band per week; sessions above; hatched: not met")
+            tr("Minutes in band a week; narrow: above; number: sessions; hatched: not met")
             if judged
-            else tr("Minutes in band per week; sessions above")
+            else tr("Minutes in band a week; narrow: above; number: sessions")
         )
-        most = max((week.in_band_s / 60.0 for week in months.weeks), default=0.0)
+        most = max((max(week.in_band_s, week.above_s) / 60.0 for week in months.weeks), default=0.0)
         top = max(most, *asked, LEAST_MINUTES)
         self.fit(months, 0.0, math.ceil(top * 1.1))
         met = sum(week.met is True for week in months.weeks)

@@ -127,7 +127,7 @@ _AS_USUAL = _way(
 _AIMED = _way(
     "price.aimed",
     "aimed",
-    mark("With the mean kept in the band"),
+    mark("With the mean\nkept in the band"),
     mark("The same with the mean heart rate kept in the middle of the band: what the ground itself costs."),
     mark(
         "The mean lands within some 4.5 bpm of the middle, as it does when one aims at it; the spread "

@@ -7,6 +7,7 @@ from typing import Any
 from slopebeat.model.language import mark
 from slopebeat.model.units import MISSING
 from slopebeat.review.present.figure import SHARE, WORDS, Figure, Topic
+from slopebeat.review.present.phases import PHASE_FIGURES
 from slopebeat.review.present.weeks import WEEK_FIGURES
 from slopebeat.review.week.words import (
     above_words,
@@ -109,4 +110,4 @@ BOARD_FIGURES: tuple[Figure, ...] = (
 )
 """The row is an :class:`AthleteWeek`."""
 
-WEEK = Topic("week", mark("The week"), (*BOARD_FIGURES, *WEEK_FIGURES))
+WEEK = Topic("week", mark("The week"), (*BOARD_FIGURES, *WEEK_FIGURES, *PHASE_FIGURES))

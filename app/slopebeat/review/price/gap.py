@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
 from slopebeat.analysis.band.aerobic_gap import GAP, HardThreshold, hard_threshold
 from slopebeat.analysis.band.lactate import LactateTest, Stage
+from slopebeat.model.bands import Band
 from slopebeat.model.basis import HARD_THRESHOLD_BPM, LACTATE, Basis
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
@@ -50,6 +51,15 @@ def gaps(periods: Iterable[BandPeriod]) -> tuple[Gap, ...]:
             if known is not None:
                 found.append(Gap(ground, period.from_day, period.band.upper_bpm, *known))
     return tuple(found)
+
+
+def with_hard_threshold(band: Band, hard_bpm: float) -> Band:
+    """The band with a hard threshold entered; UserError with a sentence where it lies not over the band."""
+    if hard_bpm <= band.upper_bpm:
+        refusal = tr("The hard threshold lies over the band: over {upper} bpm.")
+        raise UserError(refusal.format(upper=band.upper_bpm))
+    values = {**band.basis.values, HARD_THRESHOLD_BPM: float(hard_bpm)}
+    return replace(band, basis=Basis.of_values(values))
 
 
 def hard_of(basis: Basis) -> HardThreshold | None:

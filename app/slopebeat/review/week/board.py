@@ -8,33 +8,12 @@ from datetime import date, datetime, timedelta, tzinfo
 
 from slopebeat.analysis.months.choice import Choice
 from slopebeat.analysis.months.weeks import Week, monday_of, week_of, weeks
-from slopebeat.library.outings import StoredOuting
 from slopebeat.library.results import Inputs
 from slopebeat.library.store import Library
-from slopebeat.model.evidence import OutingSummary
 from slopebeat.model.notes import Note, NoteKind
 from slopebeat.model.people import Athlete, Phase
-from slopebeat.model.recording import shown_title
-
-
-@dataclass(frozen=True, eq=False)
-class WeekOuting:
-    """One outing of a week.
-
-    Attributes
-    ----------
-    summary : None until it was computed. reviewed_utc : when somebody ticked it off, None while nobody has.
-    new_notes : notes written or changed after that, all where nobody has.
-    """
-
-    outing: StoredOuting
-    summary: OutingSummary | None
-    reviewed_utc: datetime | None = None
-    new_notes: int = 0
-
-    @property
-    def name(self) -> str:
-        return shown_title(self.outing.title, self.outing.file_name)
+from slopebeat.review.week.outing import WeekOuting
+from slopebeat.review.week.phases import PhaseRow, phase_rows
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,6 +43,7 @@ class AthleteWeek:
     weeks: tuple[WeekRow, ...]
     outings: tuple[WeekOuting, ...]
     last: WeekOuting | None
+    phases: tuple[PhaseRow, ...] = ()
 
     @property
     def athlete(self) -> Athlete:
@@ -127,7 +107,8 @@ def athlete_week(
     if row is None:
         empty = week_of(monday, (), inputs.prescribed, today)
         row = WeekRow(inputs.athlete.name, empty, phases=_phases(inputs, monday))
-    return AthleteWeek(inputs, row, rows, here, before[-1] if before else None)
+    phases = phase_rows(inputs, everything, today, home)
+    return AthleteWeek(inputs, row, rows, here, before[-1] if before else None, phases)
 
 
 def read_outings(library: Library, identity: str) -> tuple[WeekOuting, ...]:

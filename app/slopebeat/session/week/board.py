@@ -32,15 +32,16 @@ class WeekBoard(QObject):
         self,
         background: Background,
         library: LibrarySession,
-        today: Callable[[], date] = date.today,
+        today: Callable[[], date] | None = None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
-        self._background, self._library, self._today = background, library, today
+        self._background, self._library = background, library
+        self._today = today or library.opened.today
         self._job: Job | None = None
         self._plans: dict[tuple[str, date], NextWeek] = {}
         self._drafts: dict[tuple[str, date], str] = {}
-        self.board = Board(monday_of(today()), today())
+        self.board = Board(monday_of(self._today()), self._today())
         self.queue: tuple[str, ...] = ()
         library.opened.opened.connect(self._start_over)
 
@@ -113,12 +114,15 @@ class WeekBoard(QObject):
             opened.choose_athlete(athlete)
         self._library.open_outing(outing)
 
-    def plan(self, athlete: str) -> NextWeek | None:
-        """What an athlete may do in the week to come; None until it is worked out, which is told."""
+    def planned_for(self, athlete: str) -> NextWeek | None:
+        """What an athlete may do in the week to come; None until it is worked out."""
+        return self._plans.get((athlete, self.board.monday))
+
+    def plan(self, athlete: str) -> None:
+        """Work that out in the background, where it is not known yet; it is told when it is."""
         row, library, monday = self.row_of(athlete), self._library.opened.library, self.board.monday
-        known = self._plans.get((athlete, monday))
-        if known is not None or row is None or library is None:
-            return known
+        if self.planned_for(athlete) is not None or row is None or library is None:
+            return
 
         def take(found: NextWeek) -> None:
             self._plans[athlete, monday] = found
@@ -126,7 +130,6 @@ class WeekBoard(QObject):
 
         work = _planning(library, row, self.board)
         self._background.run_in_background(work, take, _fail)
-        return None
 
     def draft(self, athlete: str) -> str | None:
         """What was typed for an athlete's week to come; None where nothing was."""
@@ -141,7 +144,7 @@ class WeekBoard(QObject):
             self._drafts[key] = text
 
     def _start_over(self) -> None:
-        self.queue, self.board = (), Board(self.board.monday, self._today())
+        self.queue, self.board = (), Board(monday_of(self._today()), self._today())
         self._plans.clear()
         self._drafts.clear()
         self.changed.emit()

@@ -41,6 +41,7 @@ class GroundPage(QWidget):
         self.places.nothing = tr("No ground was gone more than once yet.")
         self.passes = RowsTable(tr("Passes over the place"), columns_of(PASS_FIGURES))
         self.passes.sortByColumn(0, Qt.SortOrder.DescendingOrder)
+        self.passes.setToolTip(tr("Enter or a double click opens the outing"))
         self.passes.nothing = tr("No place is picked.")
         self.title = label("", "heading", wrap=True)
         self.words = QScrollArea()
@@ -116,7 +117,7 @@ class GroundPage(QWidget):
         self.ends.toggled.connect(self._ground.leave_ends_out)
         self.again.clicked.connect(self._ground.find_again)
         self.places.selectionModel().selectionChanged.connect(self._picked)
-        self.passes.doubleClicked.connect(self._open)
+        self.passes.activated.connect(self._open)
         self._ground.picked_changed.connect(self._show_picked)
 
     def showEvent(self, event: QShowEvent) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from PySide6.QtCore import QDate, QSize
@@ -12,6 +13,7 @@ from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
     QFormLayout,
+    QSizePolicy,
     QStackedWidget,
     QTableWidget,
     QTableWidgetItem,
@@ -25,6 +27,7 @@ from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.plots.theme import theme
 from slopebeat.review.answer import CAUTIONS
 from slopebeat.review.first_band import reach_back
+from slopebeat.review.price.gap import with_hard_threshold
 from slopebeat.review.words.names import key_name
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.window.library.band_methods import (
@@ -38,6 +41,7 @@ from slopebeat.window.library.band_methods import (
 )
 from slopebeat.window.library.entry_dialog import EntryDialog, Keep
 from slopebeat.window.library.lactate_entry import LactatePage
+from slopebeat.window.widgets.band_entry import UNSET, bpm_box
 from slopebeat.window.widgets.parts import button, close_only, label, row
 from slopebeat.window.widgets.screen import room_px
 
@@ -71,7 +75,24 @@ class BandFinder(EntryDialog):
         self.day.setToolTip(tr("Outings from this day on are reviewed with it, until the next band begins."))
         self.method = QComboBox()
         self.method.setAccessibleName(tr("How the band is found"))
+        self.hard = bpm_box(
+            tr("Hard threshold"),
+            tr("Heart rate at the hard threshold where it is known: it tells the aerobic gap."),
+        )
+        self.hard.setSpecialValueText(tr("not known"))
+        self.hard.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.hard.valueChanged.connect(self._show)
         self.pages = QStackedWidget()
+        self._add_pages(age)
+        self.outcome = label("", "answer")
+        self.doubts = label("", "", wrap=True)
+        self.advice = label("", "caption", wrap=True)
+        self.method.currentIndexChanged.connect(self._choose)
+        self._lay_out()
+        self._choose(0)
+
+    def _add_pages(self, age: int | None) -> None:
+        """A page of entries for each method."""
         for words, page in (
             (tr("Share of measured maximum"), MaximumPage()),
             (tr("By age only"), AgePage(age)),
@@ -83,12 +104,6 @@ class BandFinder(EntryDialog):
             self.method.addItem(words)
             self.pages.addWidget(page)
             page.changed.connect(self._show)
-        self.outcome = label("", "answer")
-        self.doubts = label("", "", wrap=True)
-        self.advice = label("", "caption", wrap=True)
-        self.method.currentIndexChanged.connect(self._choose)
-        self._lay_out()
-        self._choose(0)
 
     @classmethod
     def ask(cls, parent: QWidget, athlete: Athlete, keep: Keep[BandPeriod]) -> bool:
@@ -127,6 +142,7 @@ class BandFinder(EntryDialog):
         form.addRow(label(tr("For outings")), self.ground)
         form.addRow(label(tr("In force from")), self.day)
         form.addRow(label(tr("Found by")), self.method)
+        form.addRow(label(tr("Hard threshold")), self.hard)
         layout = self.content
         layout.setSpacing(10)
         layout.addLayout(form)
@@ -147,13 +163,20 @@ class BandFinder(EntryDialog):
 
     def _found(self) -> Found | None:
         try:
-            return self.page.found()
+            return self._entered()
         except UserError:
             return None
 
+    def _entered(self) -> Found | None:
+        """What the entries give; UserError with a sentence where they contradict each other."""
+        found, hard = self.page.found(), self.hard.value()
+        if found is None or hard == UNSET:
+            return found
+        return replace(found, band=with_hard_threshold(found.band, hard))
+
     def _show(self) -> None:
         try:
-            found, problem = self.page.found(), ""
+            found, problem = self._entered(), ""
         except UserError as error:
             found, problem = None, str(error)
         self.problem.setText(problem)

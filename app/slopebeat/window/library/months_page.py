@@ -105,7 +105,12 @@ class MonthsPage(QWidget):
     def _show(self) -> None:
         """Draw chart by chart, and the points of thousands of outings series by series."""
         self._steps.later(*self._makers, self._show_weeks, self._show_level, self._show_decoupling)
-        self._steps.later(self._show_yields, self._show_words)
+        self._steps.later(self._show_yields, self._show_phases, self._show_words)
+
+    def _show_phases(self) -> None:
+        inputs = self._session.opened.inputs
+        for chart in (self.weeks, self.level, self.decoupling, self.yields):
+            chart.show_phases(() if inputs is None else inputs.dated.phases)
 
     @property
     def _months(self) -> Months:

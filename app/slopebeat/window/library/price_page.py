@@ -6,6 +6,7 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFileDialog,
@@ -30,7 +31,7 @@ from slopebeat.report.words import file_name
 from slopebeat.review.answer import cautions
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.present.figure import On, shown_on
-from slopebeat.review.present.price import PRICE_FIGURES
+from slopebeat.review.present.price import AIMED, AS_USUAL, PRICE_FIGURES
 from slopebeat.review.price.athlete import AthletePrice
 from slopebeat.review.price.gap import gap_sentences
 from slopebeat.review.price.grounds import Price
@@ -43,8 +44,8 @@ from slopebeat.window.widgets.parts import GrowingPage, button, label, row
 from slopebeat.window.widgets.scene_picture import ScenePicture
 from slopebeat.window.widgets.table import row_height
 
-LETTER_PX = 380
-"""Width of the letter beside the table [project choice]."""
+LEAST_LETTER_PX, LETTER_PX = 280, 380
+"""Width of the letter beside the table, a third of the page between these [project choice]."""
 
 THIS_WEEK = -1
 """Value of the box of missing minutes that stands for what is missing this week."""
@@ -53,6 +54,7 @@ MOST_MINUTES = 2000
 """More minutes in band are missing to nobody [project choice]."""
 
 COLUMNS = shown_on(On.WINDOW, PRICE_FIGURES)
+LENGTHS = (AS_USUAL.key, AIMED.key)
 
 
 class LetterDialog:
@@ -80,24 +82,38 @@ class PriceTable(QTableWidget):
         self.verticalHeader().hide()
         header = self.horizontalHeader()
         header.setHighlightSections(False)
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setStretchLastSection(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         for at, figure in enumerate(COLUMNS):
+            # Lengths with their intervals take what is left, in two lines where it is little.
+            long = figure.key in LENGTHS
+            mode = QHeaderView.ResizeMode.Stretch if long else QHeaderView.ResizeMode.ResizeToContents
+            header.setSectionResizeMode(at, mode)
             item = QTableWidgetItem(figure.header)
             item.setToolTip(tr(figure.line))
             item.setTextAlignment(_side(figure.kind.words))
             self.setHorizontalHeaderItem(at, item)
 
     def show_price(self, price: Price) -> None:
-        self.verticalHeader().setDefaultSectionSize(row_height(self))
         self.setRowCount(len(price.rows))
         for line, priced in enumerate(price.rows):
             for at, figure in enumerate(COLUMNS):
                 item = QTableWidgetItem(figure.text_of(line, priced))
                 item.setTextAlignment(_side(figure.kind.words))
                 self.setItem(line, at, item)
-        high = self.horizontalHeader().sizeHint().height() + len(price.rows) * row_height(self)
-        self.setFixedHeight(high + 2)
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self._fit()
+
+    def _fit(self) -> None:
+        """Rows as high as their words need, and the table as high as its rows."""
+        self.resizeRowsToContents()
+        for line in range(self.rowCount()):
+            self.setRowHeight(line, max(self.rowHeight(line), row_height(self)))
+        rows = sum(self.rowHeight(line) for line in range(self.rowCount()))
+        self.setFixedHeight(self.horizontalHeader().sizeHint().height() + rows + 2)
 
 
 def _side(words: bool) -> Qt.AlignmentFlag:
@@ -201,7 +217,7 @@ class PricePage(QWidget):
 
     def __init__(self, session: LibrarySession, steps: Steps, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._session = session
+        self._session, self._steps = session, steps
         self.title = label("", "heading", tr(hint("price")), wrap=True)
         self.table = PriceTable()
         self.picture = ScenePicture()
@@ -228,31 +244,52 @@ class PricePage(QWidget):
         area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         area.setAccessibleName(tr("What ground costs"))
         area.setWidget(page)
-        self.letter.setFixedWidth(LETTER_PX)
+        self.letter.setMinimumWidth(LEAST_LETTER_PX)
+        self.letter.setMaximumWidth(LETTER_PX)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(8, 8, 12, 8)
         layout.setSpacing(12)
-        layout.addWidget(area, 1)
-        layout.addWidget(self.letter)
+        layout.addWidget(area, 2)
+        layout.addWidget(self.letter, 1)
 
     def _show(self) -> None:
-        told = self._session.price.told
-        for widget in (self.title, self.table, self.picture, self.letter):
-            widget.setVisible(told is not None)
+        """Part by part: together they would take longer than the window may be waited for."""
+        self._steps.later(self._show_words, self._show_table, self._show_picture, self._show_letter)
+
+    @property
+    def _told(self) -> AthletePrice | None:
+        return self._session.price.told
+
+    def _show_words(self) -> None:
+        told = self._told
+        self.title.setVisible(told is not None)
         if told is None:
             self.words.setText(tr("Add an athlete to see what ground costs."))
+            self.gap.clear()
             return
-        price, gap = told.price, gap_sentences(told.gaps)
         title = tr("Time on the clock for {target} in band, from {n} outings")
-        outings = sum(sport.outings for sport in price.sports)
-        self.title.setText(title.format(target=duration(price.target_s), n=outings))
-        self.table.show_price(price)
-        self.table.setVisible(bool(price.rows))
-        self.picture.show_scene(partial(_chart, price) if price.rows else None)
-        self.words.setText("\n".join(price_sentences(price)))
+        outings = sum(sport.outings for sport in told.price.sports)
+        self.title.setText(title.format(target=duration(told.price.target_s), n=outings))
+        self.words.setText("\n".join(price_sentences(told.price)))
         none = tr("No hard threshold is known: enter it with a band, or a lactate step test.")
-        self.gap.setText("\n".join(gap) or none)
-        self.letter.show_told(told)
+        self.gap.setText("\n".join(gap_sentences(told.gaps)) or none)
+
+    def _show_table(self) -> None:
+        told = self._told
+        if told is not None:
+            self.table.show_price(told.price)
+        self.table.setVisible(told is not None and bool(told.price.rows))
+
+    def _show_picture(self) -> None:
+        told = self._told
+        rows = told is not None and bool(told.price.rows)
+        self.picture.show_scene(partial(_chart, told.price) if told is not None and rows else None)
+
+    def _show_letter(self) -> None:
+        told = self._told
+        self.letter.setVisible(told is not None)
+        if told is not None:
+            self.letter.show_told(told)
 
 
 def _chart(price: Price, width: float, colours: Colours) -> Scene:

@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from datetime import timedelta
 from typing import Any
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSignalBlocker, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QTabWidget, QVBoxLayout, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.present.phases import PHASE_FIGURES
 from slopebeat.review.present.week import BOARD_FIGURES
 from slopebeat.review.week.board import AthleteWeek
 from slopebeat.review.week.plan import coming_week
@@ -24,6 +25,9 @@ from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import button, card, label
 from slopebeat.window.widgets.splitter import Splitter
 from slopebeat.window.widgets.table import RowsTable, columns_of
+
+PLAN_AFTER_MS = 250
+"""A row that was picked so long ago is meant: then its sentence is worked out [project choice]."""
 
 SENTENCE_PX = 420
 """Least width of the sentence for the week to come [project choice]."""
@@ -90,6 +94,10 @@ class WeekPage(QWidget):
         self.head = label("", "heading")
         self.table = BoardTable()
         self.weeks = WeeksTable()
+        self.phases = RowsTable(tr("Phases side by side"), columns_of(PHASE_FIGURES))
+        self.phases.nothing = tr("No phase yet: enter blocks, camps and illness with their days.")
+        self.tabs = QTabWidget()
+        self.tabs.setAccessibleName(tr("Weeks and phases"))
         self.edges = label("", "caption", wrap=True)
         self.coming = label("", "heading")
         self.sentence = QPlainTextEdit()
@@ -97,6 +105,9 @@ class WeekPage(QWidget):
         self.sentence.setTabChangesFocus(True)
         self.again = button(tr("As worked out"), "", tr("Drop what was typed"))
         self._filling = False
+        # What is picked is painted first: working out the sentence would hold the painting up.
+        self._plan = QTimer(self, interval=PLAN_AFTER_MS, singleShot=True)
+        self._plan.timeout.connect(self._ask_for_plan)
         self._athlete = ""
         self._lay_out()
         self._connect(reviewed)
@@ -111,8 +122,14 @@ class WeekPage(QWidget):
         top.addWidget(self.to_library)
         below = Splitter(Qt.Orientation.Horizontal)
         left, weeks = card(0, 4)
-        weeks.addWidget(self.weeks, 1)
-        weeks.addWidget(self.edges)
+        inside = QWidget()
+        column = QVBoxLayout(inside)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.weeks, 1)
+        column.addWidget(self.edges)
+        self.tabs.addTab(inside, tr("Weeks"))
+        self.tabs.addTab(self.phases, tr("Phases"))
+        weeks.addWidget(self.tabs, 1)
         right, coming = card(10, 6)
         coming.addWidget(self.coming)
         coming.addWidget(self.sentence, 1)
@@ -142,7 +159,7 @@ class WeekPage(QWidget):
         self.asked.clicked.connect(self._ask)
         self.table.open_wanted.connect(self._open)
         self.table.step_wanted.connect(board.step)
-        self.table.picked_changed.connect(self._show_athlete)
+        self.table.picked_changed.connect(self._show_later)
         self.sentence.textChanged.connect(self._typed)
         self.again.clicked.connect(self._drop_typed)
         board.planned.connect(self._planned)
@@ -159,8 +176,13 @@ class WeekPage(QWidget):
         names = {"week": f"{year}-W{week:02d}", "first": board.monday, "last": sunday}
         self.head.setText(tr("Week {week}, {first} to {last}").format(**names))
         self.later.setEnabled(sunday < board.today)
-        self.table.show_rows(board.rows, self._athlete)
-        self._show_athlete()
+        with QSignalBlocker(self.table.selectionModel()):
+            self.table.show_rows(board.rows, self._athlete)
+        self._show_later()
+
+    def _show_later(self) -> None:
+        """The weeks in a turn of their own, after the rows were painted."""
+        self._session.steps.later(self._show_athlete)
 
     def _show_athlete(self) -> None:
         row = self.table.picked
@@ -171,6 +193,7 @@ class WeekPage(QWidget):
             return
         self._athlete = row.athlete.identity
         self.weeks.show_weeks(row.weeks)
+        self.phases.set_rows(row.phases)
         self.edges.setText(edges_sentence(row.week))
         self.edges.setVisible(bool(self.edges.text()))
         words = tr("{name}, for the week from {day}")
@@ -179,13 +202,22 @@ class WeekPage(QWidget):
 
     def _show_sentence(self) -> None:
         typed = self._board.draft(self._athlete)
-        found = self._board.plan(self._athlete)
+        found = self._board.planned_for(self._athlete)
+        if found is None:
+            self._plan.start()
         worked_out = tr("Being worked out…") if found is None else "\n".join(found.sentences)
         self._filling = True
         if self.sentence.toPlainText() != (typed or worked_out):
             self.sentence.setPlainText(typed or worked_out)
         self._filling = False
+        # What is picked is painted first: working out the sentence would hold the painting up.
+        self._plan = QTimer(self, interval=PLAN_AFTER_MS, singleShot=True)
+        self._plan.timeout.connect(self._ask_for_plan)
         self.again.setEnabled(typed is not None)
+
+    def _ask_for_plan(self) -> None:
+        if self._athlete:
+            self._board.plan(self._athlete)
 
     def _planned(self, athlete: str) -> None:
         if athlete == self._athlete:

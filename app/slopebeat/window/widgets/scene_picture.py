@@ -11,7 +11,6 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from slopebeat.plots.colours import Colours
 from slopebeat.plots.theme import theme
-from slopebeat.report.paint import paint_shapes
 from slopebeat.report.shapes import Scene
 
 Making = Callable[[float, Colours], Scene]
@@ -53,6 +52,8 @@ class ScenePicture(QWidget):
         if self._making is None or self.width() < 1:
             self.setFixedHeight(0)
             return
+        from slopebeat.report.paint import paint_shapes  # Loaded with the first picture.
+
         scale = PX_PER_POINT * theme.text_share
         scene = self._making(self.width() / scale, theme.colours)
         sharp = self.devicePixelRatioF()
