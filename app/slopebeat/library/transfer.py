@@ -32,9 +32,10 @@ class Transferred:
 
     Attributes
     ----------
-    outings : that have another athlete now. joined : of a file the receiver had, too: one is left of two, with the
-        notes of both. kept_apart : bands, prescriptions and masses of a day on which the receiver has others;
-        those of the receiver stay and these are gone.
+    outings : that have another athlete now.
+    joined : of a file the receiver had, too: one is left of two, with the notes of both.
+    kept_apart : bands, prescriptions and masses of a day on which the receiver has others; those of the
+        receiver stay and these are gone.
     """
 
     outings: int = 0
@@ -145,12 +146,13 @@ def _move_outing(connection: sqlite3.Connection, identity: str, into: str, repor
 
 
 def _join(connection: sqlite3.Connection, part: str, kept: str) -> None:
-    """One outing of one file is left: notes of both, and decisions of the kept one before those of the other."""
+    """One outing of one file is left, with the notes of both; its own decisions go before those of the other."""
     connection.execute("UPDATE note SET outing = ? WHERE outing = ?", (kept, part))
     connection.execute("UPDATE OR IGNORE decided_marks SET outing = ? WHERE outing = ?", (kept, part))
     connection.execute("UPDATE OR IGNORE duplicate SET outing = ? WHERE outing = ?", (kept, part))
     connection.execute(
-        "UPDATE outing SET (load_kg, load_until_s) = (SELECT load_kg, load_until_s FROM outing WHERE identity = ?1) "
+        "UPDATE outing SET (load_kg, load_until_s) = "
+        "(SELECT load_kg, load_until_s FROM outing WHERE identity = ?1) "
         "WHERE identity = ?2 AND load_kg = 0.0 AND load_until_s IS NULL",
         (part, kept),
     )
