@@ -14,6 +14,7 @@ from slopebeat.api.outing import choose_activity, make_aim, make_band
 from slopebeat.command.common import add_band_options, add_json_option, check_outputs, give_answer
 from slopebeat.command.review_text import as_text
 from slopebeat.command.speech import add_speech_options, answering, literally
+from slopebeat.command.together import add_together_options, check_together, review_together
 from slopebeat.files.reading import read
 from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
 from slopebeat.library.store import Library, default_path
@@ -45,7 +46,10 @@ formula by 10-12 bpm. It stands in, and says so, where no band was given."""
 def describe(parser: argparse.ArgumentParser) -> None:
     """Describe the command to its argument parser."""
     parser.description = tr("Review one recorded outing (FIT, GPX or TCX, also gzipped) without a window.")
-    parser.add_argument("file", type=Path, metavar=tr("file"), help=tr("the recording"))
+    parser.add_argument(
+        "file", type=Path, nargs="+", metavar=tr("file"), help=tr("the recording; several with --together")
+    )
+    add_together_options(parser)
     add_band_options(parser)
     _add_aim(parser)
     parser.add_argument(
@@ -130,8 +134,12 @@ def run(options: argparse.Namespace) -> int:
         tables = [] if options.csv is None else [options.csv / name for name in TABLE_NAMES]
         check_outputs(
             (options.json, options.html, options.pdf, *tables),
-            (options.file, options.library or default_path()),
+            (*options.file, options.library or default_path()),
         )
+        check_together(options)
+        if options.together:
+            review_together(options, *_aim(options), _said_by_hand(options))
+            return EXIT_OK
         if options.json is not None:
             with answering(options.json):
                 _answer(options)
@@ -153,7 +161,7 @@ def _answer(options: argparse.Namespace) -> None:
 def _reviewed(options: argparse.Namespace) -> tuple[Review, tuple[Note, ...], tuple[str, ...]]:
     """The review, the notes on it, and sentences that are in the language in force."""
     aim, aim_warnings = _aim(options)
-    file = read(options.file)
+    file = read(options.file[0])
     recordings = file.recordings
     recording, choice_warnings = _choose(recordings, options.activity)
     book = Notebook()
@@ -250,7 +258,7 @@ def _choose(recordings: Sequence[Recording], number: int | None) -> tuple[Record
         return recordings[index], ()
     told = tr(
         "The file holds {n} activities; this is number {number}, the one with most heart rate. Choose "
-        "another with --activity."
+        "another with --activity, or review all as one outing with --together."
     )
     return recordings[index], (told.format(n=len(recordings), number=index + 1),)
 

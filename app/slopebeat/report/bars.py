@@ -11,6 +11,7 @@ from slopebeat.model.language import tr
 from slopebeat.model.units import clock, duration, minutes_seconds, percent, whole_minutes
 from slopebeat.plots.colours import LIGHT, Colours
 from slopebeat.report.shapes import PAGE_WIDTH_PT, Anchor, Hatch, Rect, Scene, Shape, Text, hatch, size_for
+from slopebeat.review.day.rows import BETWEEN
 from slopebeat.review.present.account import GAP, AccountPart, parts_of
 from slopebeat.review.words.causes import meaning_of, side_of
 from slopebeat.review.words.names import key_name
@@ -51,6 +52,8 @@ def look_of(part: AccountPart, colours: Colours) -> FillStyle:
     """The look of a part of the span."""
     if part.figure is GAP:
         return FillStyle(colours.idle, colours.doubt, Hatch.CROSSED)
+    if part.figure is BETWEEN:
+        return FillStyle(colours.panel, colours.doubt, Hatch.NONE)
     return look(part.state, colours)
 
 
@@ -84,8 +87,12 @@ def strip(parts: Sequence[AccountPart], width: float, height: float, colours: Co
 
 def account_bar(account: TimeAccount, width: float = PAGE_WIDTH_PT, colours: Colours = LIGHT) -> Scene:
     """The stacked bar of the whole span with its key; standing time is drawn lower."""
+    return parts_bar(parts_of(account), width, colours)
+
+
+def parts_bar(parts: list[AccountPart], width: float = PAGE_WIDTH_PT, colours: Colours = LIGHT) -> Scene:
+    """The stacked bar of these parts with its key."""
     bar, height = 15.0, 43.0
-    parts = parts_of(account)
     shapes: list[Shape] = [Rect(0, 0, width, height, colours.panel), *strip(parts, width, bar, colours)]
     shapes += _key(parts, bar + 11.0, width, colours)
     words = ", ".join(f"{p.name} {duration(p.seconds)}" for p in parts if p.seconds > 0)

@@ -59,14 +59,18 @@ footer {{ margin-top: .8em; }}
 
 def html(page: Page, colours: Colours = LIGHT) -> str:
     """The whole file as text."""
-    parts = (
+    return document(page.title, page_parts(page), colours)
+
+
+def page_parts(page: Page) -> list[str]:
+    """What stands in the body."""
+    return [
         *_top(page),
         *_pictures(page),
         *_tables(page),
         *_remarks(page),
         *foot_part(page.cautions, page.foot),
-    )
-    return document(page.title, parts, colours)
+    ]
 
 
 def document(title: str, parts: Sequence[str], colours: Colours = LIGHT) -> str:

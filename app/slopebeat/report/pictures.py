@@ -71,8 +71,9 @@ def write_pdf(scene: Scene, path: Path) -> None:
     write_whole(path, pdf(scene))
 
 
-def pdf(scene: Scene) -> bytes:
-    """The scene as the content of a PDF; in memory, as Qt does not tell of a full disk."""
+def pdf(scene: Scene, *further: Scene) -> bytes:
+    """The scenes as the pages of a PDF, all of the size of the first; in memory, as Qt does not tell of a
+    full disk."""
     application()
     held = QBuffer()
     held.open(QIODevice.OpenModeFlag.WriteOnly)
@@ -88,6 +89,9 @@ def pdf(scene: Scene) -> bytes:
     try:
         painter.scale(RESOLUTION / 72, RESOLUTION / 72)
         paint(painter, scene)
+        for page in further:
+            writer.newPage()
+            paint(painter, page)
     finally:
         painter.end()
     return bytes(held.data().data())

@@ -58,6 +58,15 @@ def answer_sentences(review: Review, with_basis: bool = True) -> tuple[str, ...]
     account, longer = review.account, review.extension
     if account is None or longer is None:
         return (tr("Set a band to see what counted."),)
+    counted = counted_sentences(account, longer)
+    if not account.covered or review.next_outings is None:
+        return counted
+    following = next_time(review.next_outings, review.aim)
+    return (*counted, *(following if with_basis else following[:-1]))
+
+
+def counted_sentences(account: TimeAccount, longer: Extension) -> tuple[str, ...]:
+    """What counted and how much is missing, of an outing or of a day in parts."""
     if account.recorded_s <= 0.0:
         return (tr("Nothing was recorded between the first and the last record."),)
     if account.no_hr_s >= account.recorded_s:
@@ -68,10 +77,7 @@ def answer_sentences(review: Review, with_basis: bool = True) -> tuple[str, ...]
             "counted."
         )
         return (little.format(share=percent(account.coverage)),)
-    following = () if review.next_outings is None else next_time(review.next_outings, review.aim)
-    if not with_basis:
-        following = following[:-1]
-    return (*_against_target(longer, account), *_on_coverage(account), *following)
+    return (*_against_target(longer, account), *_on_coverage(account))
 
 
 def why(review: Review) -> str:

@@ -19,7 +19,7 @@ from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete, BandPeriod, Ground, PhaseKind, Prescription
 from slopebeat.review.imports.importing import import_files
 from slopebeat.window.shell.main_window import MainWindow
-from slopebeat.window.week.dated import DatedDialog
+from slopebeat.window.week.dated import KINDS, DatedDialog
 from slopebeat.window.week.page import WeekPage
 from sure import sure
 
@@ -175,7 +175,7 @@ def test_a_prescription_and_a_phase_are_entered_with_their_days(
     assert sure(page.table.picked).row.week.prescription == Prescription(
         row.athlete.identity, date(2026, 7, 13), 40.0, None, 30.0
     )
-    dialog.kind.setCurrentIndex(dialog.kind.findData(PhaseKind.CAMP))
+    dialog.kind.setCurrentIndex(KINDS.index(PhaseKind.CAMP))
     dialog.last.setDate(QDate(2026, 7, 1))
     dialog.keep.click()
     rest(window, qtbot)

@@ -17,12 +17,20 @@ from slopebeat.session.library.opened import OpenLibrary, OutingRow
 NOTHING = Months((), None, (), ())
 
 
+FRAGMENT_S = 120.0
+"""What spans less is a fragment, a button pressed by mistake, and no outing [project choice]."""
+
+
 @dataclass(frozen=True)
 class Filter:
-    """What an outing must be; every word of ``text`` must be in its title, sport or file name."""
+    """What an outing must be; every word of ``text`` must be in its title, sport or file name.
+
+    ``fragments`` lets fragments pass, too.
+    """
 
     choice: Choice = EVERYTHING
     text: str = ""
+    fragments: bool = False
 
     def keeps(self, row: OutingRow) -> bool:
         """Whether an outing is one of those looked at; one not reviewed yet only passes by its facts."""
@@ -42,12 +50,22 @@ class Filter:
         )
 
 
+def is_fragment(row: OutingRow) -> bool:
+    """Whether a reviewed recording is too short to be an outing, pauses and gaps among it."""
+    if row.summary is None:
+        return False
+    evidence = None if row.teaching is None else row.teaching.evidence
+    span_s = None if evidence is None else evidence.span_s
+    return (row.summary.recorded_s if span_s is None else span_s) < FRAGMENT_S
+
+
 @dataclass(frozen=True, eq=False)
 class Shown:
-    """The outings that passed, and the months they make."""
+    """The outings that passed, and the months they make; how many fragments would have passed else."""
 
     rows: tuple[OutingRow, ...] = ()
     months: Months = NOTHING
+    folded: int = 0
 
 
 class ShownOutings(QObject):
@@ -89,7 +107,7 @@ class ShownOutings(QObject):
         """Start over; only the latest result counts."""
         if self._job is not None:
             self._job.cancel()
-        work = _adding_up(self._opened.rows, self.filter, _prescribed(self._opened), date.today())
+        work = _adding_up(self._opened.rows, self.filter, _prescribed(self._opened), self._opened.today())
         self._job = self._background.run_in_background(work, self._take, self._tell)
 
     def _take(self, shown: Shown) -> None:
@@ -111,11 +129,13 @@ def _adding_up(
     rows: Sequence[OutingRow], wanted: Filter, prescribed: Prescribed | None, today: date
 ) -> Callable[[Callable[[float], None]], Shown]:
     def add_up(progress: Callable[[float], None]) -> Shown:
-        kept = tuple(row for row in rows if wanted.keeps(row))
+        passed = tuple(row for row in rows if wanted.keeps(row))
+        kept = tuple(row for row in passed if wanted.fragments or not is_fragment(row))
         progress(0.5)
         summaries = [row.summary for row in kept if row.summary]
         teaching = {id(row.summary): row.teaching for row in kept if row.summary and row.teaching}
         until = min(wanted.choice.last_day or today, today)
-        return Shown(kept, review_months(summaries, prescribed, teaching=teaching, until=until))
+        months = review_months(summaries, prescribed, teaching=teaching, until=until)
+        return Shown(kept, months, len(passed) - len(kept))
 
     return add_up

@@ -6,14 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QWidget
+from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QLineEdit, QWidget
 
 from slopebeat.analysis.months.choice import Choice, Terrain
-from slopebeat.model.language import mark, tr
+from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import MASS
 from slopebeat.model.people import Ground
+from slopebeat.model.units import duration
 from slopebeat.review.words.names import NAMES, sentence_start, sport_name
-from slopebeat.session.library.filter import Filter
+from slopebeat.session.library.filter import FRAGMENT_S, Filter, is_fragment
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.window.library.days import DaysBox
 from slopebeat.window.widgets.number_box import not_edited
@@ -101,6 +102,13 @@ class FilterBar(QWidget):
         self.sport.setToolTip(tr("As the file says"))
         self.sport.addItem(tr("All sports"))
         self.days = DaysBox()
+        self.fragments = QCheckBox()
+        self.fragments.setToolTip(
+            tr("Recordings of less than {time}; they are in neither list nor months while not ticked").format(
+                time=duration(FRAGMENT_S)
+            )
+        )
+        self.fragments.hide()
         self.everything = button(tr("Show all"), "flat", tr("Clear the find box and all selectors"))
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -122,6 +130,8 @@ class FilterBar(QWidget):
             box.activated.connect(self._tell)
         self.days.changed.connect(self._tell)
         self.everything.clicked.connect(self.clear)
+        self.fragments.clicked.connect(self._tell)
+        session.outings.changed.connect(self._show_fragments)
         session.opened.rows_changed.connect(self._fill_sports)
         self._show_clear()
 
@@ -157,7 +167,8 @@ class FilterBar(QWidget):
         if self.sport.currentIndex() > 0:
             wanted["sports"] = frozenset({self.sport.currentData()})
         wanted["first_day"], wanted["last_day"] = self.days.days()
-        self._session.outings.set_filter(Filter(replace(Choice(), **wanted), self.words.text().strip()))
+        choice, words = replace(Choice(), **wanted), self.words.text().strip()
+        self._session.outings.set_filter(Filter(choice, words, self.fragments.isChecked()))
         self._show_clear()
 
     def use_units(self) -> None:
@@ -166,7 +177,15 @@ class FilterBar(QWidget):
             self.load.setItemText(at, _shown(words))
 
     def _show_clear(self) -> None:
-        self.everything.setVisible(self._session.outings.filter != Filter())
+        wanted = self._session.outings.filter
+        self.everything.setVisible(replace(wanted, fragments=False) != Filter())
+
+    def _show_fragments(self) -> None:
+        """Say how many there are, where there are any."""
+        shown = self._session.outings.shown
+        count = shown.folded or sum(map(is_fragment, shown.rows))
+        self.fragments.setText(trn("Show {n} fragment", "Show {n} fragments", count).format(n=count))
+        self.fragments.setVisible(count > 0)
 
     def _fill_sports(self) -> None:
         """Offer the sports there are; the one chosen stays chosen while it is among them."""

@@ -106,7 +106,10 @@ class LibraryPage(QWidget):
         layout.addWidget(self.removal)
         layout.addWidget(self.damage)
         layout.addWidget(self.tabs, 1)
-        layout.addWidget(self.place)
+        foot = QHBoxLayout()
+        foot.addWidget(self.place, 1)
+        foot.addWidget(self.filters.fragments)
+        layout.addLayout(foot)
 
     def _connect(self) -> None:
         for signal, wanted in (

@@ -32,6 +32,9 @@ from slopebeat.window.widgets.parts import button, close_only, label, row
 from slopebeat.window.widgets.screen import room_px
 
 PRESCRIPTION, MASS = mark("Prescription"), mark("Body mass")
+KINDS: tuple[type[Prescription] | type[BodyMass] | PhaseKind, ...] = (Prescription, BodyMass, *PhaseKind)
+"""In the order of the box; Qt would keep the keys of phases as bare texts."""
+
 MOST_MINUTES, MOST_SESSIONS = 5000, 21
 """A week, by the boxes [project choice]."""
 
@@ -58,10 +61,8 @@ class DatedDialog(QDialog):
         self.problem = label("", "problem", wrap=True)
         self.kind = QComboBox()
         self.kind.setAccessibleName(tr("What is entered"))
-        for words, kind in ((tr(PRESCRIPTION), Prescription), (tr(MASS), BodyMass)):
-            self.kind.addItem(words, kind)
-        for phase in PhaseKind:
-            self.kind.addItem(tr("Phase: {kind}").format(kind=key_name(phase)), phase)
+        phases = [tr("Phase: {kind}").format(kind=key_name(phase)) for phase in PhaseKind]
+        self.kind.addItems([tr(PRESCRIPTION), tr(MASS), *phases])
         self.first, self.last = _day_box(tr("From"), day), _day_box(tr("To"), day)
         self.minutes = _whole(tr("Minutes in band a week"), MOST_MINUTES)
         self.sessions = _whole(tr("Sessions a week"), MOST_SESSIONS)
@@ -112,7 +113,7 @@ class DatedDialog(QDialog):
 
     def _show_kind(self) -> None:
         """Only the boxes of the kind chosen."""
-        kind = self.kind.currentData()
+        kind = KINDS[self.kind.currentIndex()]
         for box, wanted in (
             (self.last, isinstance(kind, PhaseKind)),
             (self.text, isinstance(kind, PhaseKind)),
@@ -140,13 +141,14 @@ class DatedDialog(QDialog):
 
     def entered(self) -> Entry:
         """What the boxes say."""
-        kind, first = self.kind.currentData(), _day(self.first)
+        kind, first = KINDS[self.kind.currentIndex()], _day(self.first)
         if kind is Prescription:
             minutes, above = _value(self.minutes), _value(self.above)
             asked = (None if minutes is None else float(minutes), _value(self.sessions))
             return Prescription(self._athlete, first, *asked, None if above is None else float(above))
         if kind is BodyMass:
             return BodyMass(self._athlete, first, self.mass.kg())
+        assert isinstance(kind, PhaseKind)
         return Phase(new_identity(), self._athlete, kind, first, _day(self.last), self.text.text().strip())
 
     def _keep(self) -> None:

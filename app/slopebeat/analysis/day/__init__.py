@@ -1,0 +1,1 @@
+"""Parts of one day: which belong together, their common account and their common drift."""

@@ -1,0 +1,81 @@
+"""Which recordings are parts of one outing: they follow one another within minutes, and places agree."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from slopebeat.model.numerics import great_circle_m
+
+MOST_BETWEEN_S = 30 * 60.0
+"""Between the end of one part and the start of the next, at most [project choice]: time to change, to wait,
+to put a device on again at a hut; the next outing of a day follows after hours."""
+
+MOST_APART_M = 500.0
+"""Between where one part ended and the next began, at most [project choice]: across a car park, or
+where the position was found late."""
+
+Place = tuple[float, float]
+"""Latitude and longitude, degrees."""
+
+
+@dataclass(frozen=True)
+class Ends:
+    """Where and when a recording began and ended.
+
+    Attributes
+    ----------
+    start_utc, end_utc : first and last record, aware, UTC. first, last : place there, None where unknown.
+    source : what came as one file has one source; None where that is unknown.
+    """
+
+    start_utc: datetime
+    end_utc: datetime
+    first: Place | None = None
+    last: Place | None = None
+    source: str | None = None
+
+
+def apart_m(one: Place, other: Place) -> float:
+    """Distance of two places over the ground, m."""
+    return float(great_circle_m(one[0], one[1], other[0], other[1]))
+
+
+def follows(earlier: Ends, later: Ends) -> bool:
+    """Whether ``later`` goes on where ``earlier`` ended.
+
+    A missing place speaks for neither; then only parts of one file belong together.
+    """
+    between_s = (later.start_utc - earlier.end_utc).total_seconds()
+    if not 0.0 <= between_s <= MOST_BETWEEN_S:
+        return False
+    if earlier.last is None or later.first is None:
+        return earlier.source is not None and earlier.source == later.source
+    return apart_m(earlier.last, later.first) <= MOST_APART_M
+
+
+def days_of(ends: Sequence[Ends], said: Sequence[bool | None] | None = None) -> tuple[tuple[int, ...], ...]:
+    """Indices of recordings in order of time, those of one outing in one group.
+
+    Parameters
+    ----------
+    said : for each recording whether it belongs to the one before it, as the user decided; None where nobody
+        did, and time and place decide. What was recorded at the same time twice is never joined.
+    """
+    decisions = said if said is not None else [None] * len(ends)
+    order = sorted(range(len(ends)), key=lambda i: (ends[i].start_utc, ends[i].end_utc))
+    groups: list[list[int]] = []
+    for i in order:
+        before = groups[-1][-1] if groups else None
+        if before is None:
+            groups.append([i])
+            continue
+        joins = decisions[i]
+        if joins is None:
+            joins = follows(ends[before], ends[i])
+        if joins and ends[i].start_utc >= ends[before].end_utc:
+            groups[-1].append(i)
+        else:
+            groups.append([i])
+    return tuple(tuple(group) for group in groups)

@@ -1,0 +1,1 @@
+"""Several recordings of one day reviewed as one outing."""

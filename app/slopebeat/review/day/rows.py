@@ -1,0 +1,152 @@
+"""The parts of a day, column by column: window, report, terminal and JSON read them here."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from slopebeat.analysis.day.drift import PartDrift
+from slopebeat.analysis.response.teaching import GROUPS
+from slopebeat.model.evidence import POWER
+from slopebeat.model.language import mark, tr
+from slopebeat.model.measures import MISSING, figure
+from slopebeat.model.units import clock
+from slopebeat.review.day.day import Day
+from slopebeat.review.outing import Review
+from slopebeat.review.present.account import ACCOUNT_FIGURES, AccountPart, parts_of
+from slopebeat.review.present.figure import AT, COUNT, PROJECT_CHOICE, WORDS, Figure, Kind, On
+from slopebeat.review.present.head import Head, sport_words
+from slopebeat.review.words.names import key_name
+
+BETWEEN = Figure(
+    "between_parts",
+    mark("Between parts"),
+    mark("From the end of a part to the start of the next: nothing was recorded."),
+    mark(
+        "Time between two recordings of one outing. It belongs to the span of the day and to no part, so "
+        "it is neither in band nor out of it. With it the parts of the account sum to the span of the day."
+    ),
+    PROJECT_CHOICE,
+    kind=AT,
+    on=On.ALL,
+)
+
+
+@dataclass(frozen=True)
+class PartRow:
+    """One part of a day, as a row of the table."""
+
+    review: Review
+    start_s: float
+    between_s: float | None
+    drift: PartDrift | None
+
+    @property
+    def sport(self) -> str:
+        return sport_words(self.review) or key_name(self.review.recognised.kind)
+
+    @property
+    def band(self) -> str:
+        return str(self.review.aim.band or MISSING)
+
+    @property
+    def mean_bpm(self) -> float | None:
+        whole = Head(self.review).whole
+        return None if whole is None else whole.hr_mean_bpm
+
+    @property
+    def work_w_per_kg(self) -> float | None:
+        """Of the athlete's own; None where what was done has none or is not known."""
+        if self.review.recognised.kind.value not in GROUPS:
+            return None
+        whole = Head(self.review).whole
+        return None if whole is None else whole.work_w_per_kg
+
+    def of_account(self, name: str) -> float | None:
+        """Seconds of the account; None without a band."""
+        return None if self.review.account is None else float(getattr(self.review.account, name))
+
+
+def _work(row: PartRow) -> str:
+    work = row.work_w_per_kg
+    if work is None:
+        return MISSING
+    source = tr("recorded power") if row.review.work_source == POWER else tr("modelled")
+    return tr("{work}, {source}").format(work=figure(work, 1), source=source)
+
+
+def _drift(row: PartRow) -> str:
+    if row.drift is None:
+        return key_name(row.review.response.status)
+    return tr("{drift} ± {reach}").format(
+        drift=figure(row.drift.mean, 1), reach=figure(1.96 * row.drift.sd, 1)
+    )
+
+
+_TIMES = Kind(clock)
+
+
+def _seconds(part: Figure) -> Figure:
+    """A column of the account; JSON has it in the review of the part."""
+    return Figure(
+        f"part.{part.key}", part.name, kind=_TIMES, get=lambda i, row: row.of_account(part.json), on=On.ALL
+    )
+
+
+PART_FIGURES: tuple[Figure, ...] = (
+    Figure("part.number", mark("Part"), json="number", kind=COUNT, get=lambda i, r: i + 1, on=On.ALL),
+    Figure("part.sport", mark("What"), kind=WORDS, get=lambda i, r: r.sport, on=On.ALL),
+    Figure("part.start", mark("Begins"), json="start_s", kind=_TIMES, on=On.ALL),
+    Figure(
+        "part.span",
+        mark("Span"),
+        json="span_s",
+        kind=_TIMES,
+        get=lambda i, r: r.review.recording.span_s,
+        on=On.ALL,
+    ),
+    Figure("part.band", mark("Band"), kind=WORDS, get=lambda i, r: r.band, on=On.ALL),
+    *(_seconds(each) for each in ACCOUNT_FIGURES[:4]),
+    Figure(
+        "part.mean",
+        mark("Mean heart rate"),
+        json="hr_mean_bpm",
+        kind=Kind(figure, "bpm"),
+        get=lambda i, r: r.mean_bpm,
+        on=On.ALL,
+    ),
+    Figure(
+        "part.work",
+        mark("Work rate"),
+        json="work_w_per_kg",
+        kind=Kind(str, "W/kg"),
+        get=lambda i, r: r.work_w_per_kg,
+        said=_work,
+        on=On.ALL,
+    ),
+    Figure(
+        "part.drift",
+        mark("Own drift"),
+        mark("How the heart rate rose in this part at unchanged work, with its 95 % interval."),
+        json="drift_bpm_per_h",
+        kind=Kind(str, "bpm/h"),
+        get=lambda i, r: None if r.drift is None else r.drift.mean,
+        said=_drift,
+        on=On.ALL,
+    ),
+)
+"""Columns of the parts; the row is a :class:`PartRow`."""
+
+
+def part_rows(day: Day) -> tuple[PartRow, ...]:
+    """The parts in order of time, each with the time to the next one."""
+    between = (*day.between_s, None)
+    return tuple(
+        PartRow(*each) for each in zip(day.parts, day.start_s, between, day.drift.parts, strict=True)
+    )
+
+
+def day_parts_of(day: Day) -> list[AccountPart]:
+    """The account of the day in the order of the bar, the time between last; nothing without bands."""
+    if day.account is None:
+        return []
+    return [*parts_of(day.account.parts), AccountPart(BETWEEN, None, day.account.all_between_s)]

@@ -1,0 +1,88 @@
+"""A day in parts in plain sentences."""
+
+from __future__ import annotations
+
+from slopebeat.analysis.day.drift import DayDrift
+from slopebeat.model.language import tr, trn
+from slopebeat.model.measures import figure
+from slopebeat.model.units import clock, duration
+from slopebeat.review.answer import counted_sentences
+from slopebeat.review.day.day import Day
+
+
+def day_title(day: Day) -> str:
+    """When the day began and of how many parts it is."""
+    told = trn("Outing in {n} part, {start}", "Outing in {n} parts, {start}", len(day.parts))
+    return told.format(n=len(day.parts), start=day.parts[0].recording.start_text)
+
+
+def day_answer(day: Day) -> tuple[str, ...]:
+    """What the day was worth; the first sentence says most."""
+    if day.account is None or day.extension is None:
+        return (tr("Set a band for every part to see what counted over the day."),)
+    return counted_sentences(day.account.parts, day.extension)
+
+
+def day_sums(day: Day) -> str:
+    """How the account adds up to the span of the day."""
+    if day.account is None:
+        return ""
+    parts, between = day.account.parts, day.account.all_between_s
+    told = [tr("{time} recorded").format(time=clock(parts.recorded_s))]
+    for words, seconds in (
+        (tr("{time} pause"), parts.pause_s),
+        (tr("{time} gap"), parts.gap_s),
+        (tr("{time} between parts"), between),
+    ):
+        if seconds > 0.0:
+            told.append(words.format(time=clock(seconds)))
+    return " + ".join(told) + (f" = {clock(day.account.span_s)}" if len(told) > 1 else "")
+
+
+def day_span(day: Day) -> str:
+    """How long the day was, and how much of it lay between parts."""
+    between = sum(day.between_s)
+    return tr("{span} from first to last record, {between} of it between parts").format(
+        span=duration(day.span_s), between=duration(between)
+    )
+
+
+def drift_sentences(drift: DayDrift) -> tuple[str, ...]:
+    """What the heart rate did over the day at unchanged work."""
+    if drift.bpm_per_h is None or drift.interval_bpm_per_h is None:
+        return (
+            tr(
+                "How the heart rate drifted over the day cannot be told: in no part could it be fitted to "
+                "work for half an hour or more."
+            ),
+        )
+    low, high = (_bpm(each) for each in drift.interval_bpm_per_h)
+    fitted = [number for number, each in enumerate(drift.parts, 1) if each is not None]
+    figures = {"drift": _bpm(drift.bpm_per_h), "low": low, "high": high}
+    if len(fitted) == 1 < len(drift.parts):
+        told = tr(
+            "In part {n}, the only one that could be fitted to work, the heart rate changed by {drift} bpm "
+            "an hour at unchanged work (95 %: {low} to {high}). Of the other parts nothing is known."
+        )
+        said = [told.format(n=fitted[0], **figures)]
+    else:
+        told = tr(
+            "Over the day the heart rate changed by {drift} bpm an hour at unchanged work (95 %: {low} to "
+            "{high}). Each part was set against its own usual work and its own level; {n} of {all} parts "
+            "could be fitted."
+        )
+        said = [told.format(n=len(fitted), all=len(drift.parts), **figures)]
+    if drift.disagree:
+        said.append(tr("The parts drifted differently, so the interval is wider than each would ask for."))
+    if drift.bend is not None:
+        bent = tr(
+            "The drift was not even: {early} bpm an hour in the first half of the day, {late} in the second."
+        )
+        bend = drift.bend
+        said.append(bent.format(early=_bpm(bend.early_bpm_per_h), late=_bpm(bend.late_bpm_per_h)))
+    return tuple(said)
+
+
+def _bpm(value: float) -> str:
+    sign = "+" if value >= 0.05 else ""
+    return f"{sign}{figure(value, 1)}"
