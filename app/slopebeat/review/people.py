@@ -10,7 +10,7 @@ from slopebeat.model.people import Athlete
 
 
 def remove_athlete(library: Library, athlete: str, notebooks: Notebooks) -> int:
-    """Remove an athlete with everything, also what is written on the recordings elsewhere; the count of outings.
+    """Remove an athlete with everything, also what notebooks hold on the recordings; how many outings went.
 
     The library goes first, in one transaction: what is stopped in between loses nothing that was to stay.
     """
