@@ -146,7 +146,7 @@ def _move_outing(connection: sqlite3.Connection, identity: str, into: str, repor
 
 
 def _join(connection: sqlite3.Connection, part: str, kept: str) -> None:
-    """One outing of one file is left, with the notes of both; its own decisions go before those of the other."""
+    """One outing of one file is left, with the notes of both; of decisions its own go first."""
     connection.execute("UPDATE note SET outing = ? WHERE outing = ?", (kept, part))
     connection.execute("UPDATE OR IGNORE decided_marks SET outing = ? WHERE outing = ?", (kept, part))
     connection.execute("UPDATE OR IGNORE duplicate SET outing = ? WHERE outing = ?", (kept, part))
