@@ -110,6 +110,18 @@ class FilterBar(QWidget):
         )
         self.fragments.hide()
         self.everything = button(tr("Show all"), "flat", tr("Clear the find box and all selectors"))
+        self._lay_out()
+        self.words.textChanged.connect(self._tell)
+        for box in self._boxes():
+            box.activated.connect(self._tell)
+        self.days.changed.connect(self._tell)
+        self.everything.clicked.connect(self.clear)
+        self.fragments.clicked.connect(self._tell)
+        session.outings.changed.connect(self._show_fragments)
+        session.opened.rows_changed.connect(self._fill_sports)
+        self._show_clear()
+
+    def _lay_out(self) -> None:
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(8)
@@ -125,15 +137,6 @@ class FilterBar(QWidget):
             layout.addWidget(widget)
         layout.addWidget(self.everything)
         layout.addStretch(1)
-        self.words.textChanged.connect(self._tell)
-        for box in self._boxes():
-            box.activated.connect(self._tell)
-        self.days.changed.connect(self._tell)
-        self.everything.clicked.connect(self.clear)
-        self.fragments.clicked.connect(self._tell)
-        session.outings.changed.connect(self._show_fragments)
-        session.opened.rows_changed.connect(self._fill_sports)
-        self._show_clear()
 
     def clear(self) -> None:
         """Let all outings pass."""
