@@ -95,3 +95,16 @@ def test_files_are_what_their_names_end_in_and_another_ending_is_refused(
         assert (tmp_path / f"letter{ending}").read_bytes().startswith(head)
     with pytest.raises(UserError, match=r"\.pdf or \.html or \.txt"):
         write_letter(letter, tmp_path / "letter.doc")
+
+
+def test_a_sport_off_the_band_is_told_once_and_an_empty_week_in_minutes() -> None:
+    one = an_outing(0.0, 140.0, np.random.default_rng(1))
+    pasts = [past(165.0, 9.0, i) for i in range(6)]
+    taught = [replace(one, kind="ride", sport="cycling", past=p, start_utc=p.start_utc) for p in pasts]
+    so_far = WeekSoFar(0.0, 135 * 60.0, 135 * 60.0)
+    week = plan_week(taught, PERIODS, 135 * 60.0, THREE, DAY)
+    text = suggested_text(THREE, so_far, week, week.price)
+    assert text.count("no length helps, go slower") == 1
+    assert text.startswith("This week so far: 0 min in band of 2 h 15 min. 2 h 15 min missing")
+    nothing = plan_week(taught, PERIODS, 0.0, THREE, DAY)
+    assert suggested_text(THREE, so_far, nothing, nothing.price).count("no length helps") == 1

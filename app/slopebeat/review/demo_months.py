@@ -19,6 +19,9 @@ from slopebeat.review.imports.report import ImportReport
 
 FOLDER_NAME = "demo_library"
 
+LAST_DAY = date(2026, 7, 19)
+"""The Sunday after the last outing of the demo. Its weeks run to here: after it nothing was invented."""
+
 
 @dataclass(frozen=True)
 class DemoPerson:

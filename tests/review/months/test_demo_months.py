@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -17,7 +17,7 @@ from slopebeat.analysis.months.weeks import weeks_since
 from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.people import Ground
-from slopebeat.review.demo_months import demo_folder, demo_people, fill_with_demo
+from slopebeat.review.demo_months import LAST_DAY, demo_folder, demo_people, fill_with_demo
 from slopebeat.review.months.changes import DECOUPLING, SPEED
 from slopebeat.review.months.months import ChosenEvidence, Months, review_months
 from sure import sure
@@ -162,3 +162,14 @@ def test_a_demo_that_is_not_whole_is_a_sentence(tmp_path: Path) -> None:
     (tmp_path / "people.json").write_text("[{}]", encoding="utf-8")
     with pytest.raises(UserError, match="not installed whole"):
         demo_people(tmp_path)
+
+
+def test_the_weeks_of_the_demo_end_with_its_last_outing(filled: Path) -> None:
+    with Library.open(filled) as library:
+        days = [
+            outing.local_day()
+            for athlete in library.athletes
+            for outing in library.outings.of(athlete.identity)
+        ]
+    assert timedelta(0) <= LAST_DAY - max(days) < timedelta(days=7)
+    assert LAST_DAY.isoweekday() == 7

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import gpxpy
@@ -265,6 +266,13 @@ def test_card_map_file_and_text_are_handed_on(
     text = QGuiApplication.clipboard().text()
     assert "Climb 2 at" in text
     assert "turn back" in text
+    assert planned.notice.text.text().endswith("was copied.")
+    # While another plan is being made, what is handed on is said to be the one of before.
+    planning = planned.session.route
+    planning.set_wanted(replace(planning.wanted, hold_bpm=118.0))
+    desk.copy_plan()
+    assert "before the last change" in planned.notice.text.text()
+    planning.cancel()
 
 
 def test_a_wrong_suffix_saves_nothing_and_says_so(

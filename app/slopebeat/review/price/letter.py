@@ -13,7 +13,7 @@ from slopebeat.review.answer import cautions
 from slopebeat.review.months.changes import group_words
 from slopebeat.review.price.grounds import Price
 from slopebeat.review.price.week import NextWeek, WeekSoFar
-from slopebeat.review.price.words import price_sentences
+from slopebeat.review.price.words import LEAST_MISSING_S, price_sentences
 
 
 @dataclass(frozen=True)
@@ -40,7 +40,7 @@ def suggested_text(
     ----------
     week : for the minutes missing; None where no minutes are prescribed. gap : sentences on the aerobic gap.
     """
-    told = [_this_week(so_far, week), _prescribed(prescribed, price), "\n".join(price_sentences(price))]
+    told = [_this_week(so_far, week), _prescribed(prescribed, price), _costs(week, price)]
     if len({row.kind for row in price.rows}) > 1:
         told.append(
             tr(
@@ -58,9 +58,19 @@ def _this_week(so_far: WeekSoFar | None, week: NextWeek | None) -> str:
     if so_far.prescribed_s is None:
         return told
     here = tr("This week so far: {done} in band of {prescribed}.").format(
-        done=duration(so_far.in_band_s), prescribed=duration(so_far.prescribed_s)
+        done=duration(so_far.in_band_s) if so_far.in_band_s >= 60.0 else "0 min",
+        prescribed=duration(so_far.prescribed_s),
     )
     return f"{here} {told}"
+
+
+def _costs(week: NextWeek | None, price: Price) -> str:
+    """What ground costs; that a sport lies off the band is not said again where the week has said it."""
+    sentences = price_sentences(price)
+    if week is not None and week.missing_s >= LEAST_MISSING_S and price.sports:
+        pairs = zip(price.sports, sentences, strict=True)
+        sentences = tuple(text for sport, text in pairs if sport.off_band is None)
+    return "\n".join(sentences)
 
 
 def _prescribed(prescribed: Prescription | None, price: Price) -> str:

@@ -107,7 +107,7 @@ class ShownOutings(QObject):
         """Start over; only the latest result counts."""
         if self._job is not None:
             self._job.cancel()
-        work = _adding_up(self._opened.rows, self.filter, _prescribed(self._opened), date.today())
+        work = _adding_up(self._opened.rows, self.filter, _prescribed(self._opened), self._opened.today())
         self._job = self._background.run_in_background(work, self._take, self._tell)
 
     def _take(self, shown: Shown) -> None:

@@ -54,7 +54,7 @@ class PriceState(QObject):
             self._take(None)
             return
         rows = self._outings.shown.rows
-        work = _telling(self._opened.inputs, rows, self.missing_s, date.today())
+        work = _telling(self._opened.inputs, rows, self.missing_s, self._opened.today())
         self._job = self._background.run_in_background(work, self._take, self._tell)
 
     def _other_athlete(self) -> None:

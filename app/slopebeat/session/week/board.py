@@ -32,15 +32,16 @@ class WeekBoard(QObject):
         self,
         background: Background,
         library: LibrarySession,
-        today: Callable[[], date] = date.today,
+        today: Callable[[], date] | None = None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
-        self._background, self._library, self._today = background, library, today
+        self._background, self._library = background, library
+        self._today = today or library.opened.today
         self._job: Job | None = None
         self._plans: dict[tuple[str, date], NextWeek] = {}
         self._drafts: dict[tuple[str, date], str] = {}
-        self.board = Board(monday_of(today()), today())
+        self.board = Board(monday_of(self._today()), self._today())
         self.queue: tuple[str, ...] = ()
         library.opened.opened.connect(self._start_over)
 
@@ -143,7 +144,7 @@ class WeekBoard(QObject):
             self._drafts[key] = text
 
     def _start_over(self) -> None:
-        self.queue, self.board = (), Board(self.board.monday, self._today())
+        self.queue, self.board = (), Board(monday_of(self._today()), self._today())
         self._plans.clear()
         self._drafts.clear()
         self.changed.emit()

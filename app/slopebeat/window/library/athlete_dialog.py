@@ -83,6 +83,10 @@ class AthleteDialog(EntryDialog):
             form.addRow(label(words), box)
         self.content.setSpacing(12)
         self.content.addLayout(form)
+        dated = tr(
+            "Body mass and prescription hold until the first one with a date; those are entered in the week."
+        )
+        self.content.addWidget(label(dated, "caption", wrap=True))
         self.content.addWidget(label(tr(CAUTIONS[0]), "caption", wrap=True))
         self.setMinimumWidth(430)
 

@@ -104,13 +104,7 @@ class FilterBar(QWidget):
         self.days = DaysBox()
         self.fragments = _fragments_box()
         self.everything = button(tr("Show all"), "flat", tr("Clear the find box and all selectors"))
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(8)
-        for widget in (self.words, self.ground, *self._boxes()[1:], self.days):
-            layout.addWidget(widget)
-        layout.addWidget(self.everything)
-        layout.addStretch(1)
+        self._lay_out()
         self.words.textChanged.connect(self._tell)
         for box in self._boxes():
             box.activated.connect(self._tell)
@@ -120,6 +114,15 @@ class FilterBar(QWidget):
         session.outings.changed.connect(self._show_fragments)
         session.opened.rows_changed.connect(self._fill_sports)
         self._show_clear()
+
+    def _lay_out(self) -> None:
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(8)
+        for widget in (self.words, self.ground, *self._boxes()[1:], self.days):
+            layout.addWidget(widget)
+        layout.addWidget(self.everything)
+        layout.addStretch(1)
 
     def clear(self) -> None:
         """Let all outings pass."""

@@ -81,7 +81,8 @@ class NoteCard(QFrame):
             self.say(str(problem))
             self.form.focus_content()
             return
-        self._end(Written(now.kind, author=now.author))
+        # Who changed another's note does not write the next one as that other.
+        self._end(Written(now.kind, author=notes.author))
 
     def throw_away(self) -> None:
         """Leave the note as it was, or the new one unwritten."""

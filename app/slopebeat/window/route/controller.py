@@ -86,7 +86,14 @@ class RouteController(QObject):
     def copy_plan(self) -> None:
         if self._planning.plan is not None:
             QGuiApplication.clipboard().setText(plan_text(self._planning.plan))
-            self._notice.say(tr("The plan was copied."))
+            self._notice.say(self._with_age(tr("The plan was copied.")))
+
+    def _with_age(self, sentence: str) -> str:
+        """Said with it that what was handed on is the plan of before, while another one is being made."""
+        if not self._planning.busy and not self._planning.stale:
+            return sentence
+        old = tr("It is the plan of before the last change; the new one is still being made.")
+        return f"{sentence} {old}"
 
     def _save(self, title: str, suffix: str, kinds: str, write: Callable[[Path], None]) -> None:
         from slopebeat.report.words import file_name
@@ -102,9 +109,10 @@ class RouteController(QObject):
             told = tr("End the name of the file in {suffix}; nothing was saved.")
             self._notice.say(told.format(suffix=suffix))
             return
+        told = self._with_age(tr("{file} was saved.").format(file=path))
         self._session.background.run_in_background(
             lambda progress: write(path),
-            lambda result: self._notice.say(tr("{file} was saved.").format(file=path)),
+            lambda result: self._notice.say(told),
             self._failed,
         )
 
