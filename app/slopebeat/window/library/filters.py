@@ -102,13 +102,7 @@ class FilterBar(QWidget):
         self.sport.setToolTip(tr("As the file says"))
         self.sport.addItem(tr("All sports"))
         self.days = DaysBox()
-        self.fragments = QCheckBox()
-        self.fragments.setToolTip(
-            tr("Recordings of less than {time}; they are in neither list nor months while not ticked").format(
-                time=duration(FRAGMENT_S)
-            )
-        )
-        self.fragments.hide()
+        self.fragments = _fragments_box()
         self.everything = button(tr("Show all"), "flat", tr("Clear the find box and all selectors"))
         self._lay_out()
         self.words.textChanged.connect(self._tell)
@@ -125,15 +119,7 @@ class FilterBar(QWidget):
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(8)
-        for widget in (
-            self.words,
-            self.ground,
-            self.sport,
-            self.duration,
-            self.terrain,
-            self.load,
-            self.days,
-        ):
+        for widget in (self.words, self.ground, *self._boxes()[1:], self.days):
             layout.addWidget(widget)
         layout.addWidget(self.everything)
         layout.addStretch(1)
@@ -206,3 +192,12 @@ class FilterBar(QWidget):
 
 def _shown(words: str) -> str:
     return sentence_start(tr(words).format(load=MASS.text(HEAVY_KG, 0)))
+
+
+def _fragments_box() -> QCheckBox:
+    """Lets fragments be shown; hidden while there are none."""
+    box = QCheckBox()
+    told = tr("Recordings of less than {time}; they are in neither list nor months while not ticked")
+    box.setToolTip(told.format(time=duration(FRAGMENT_S)))
+    box.hide()
+    return box
