@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QDate, Qt
+from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from library_made import FIRST, made
@@ -284,8 +284,8 @@ def test_selectors_and_words_narrow_the_list_and_show_all_brings_it_back(
         return shown_titles(library_window)
 
     assert choose(filters.days.span, "From a day to a day") == []
-    filters.days.first.setDate(QDate(2026, 1, 13))
-    filters.days.last.setDate(QDate(2026, 1, 17))
+    filters.days.first.set_day(date(2026, 1, 13))
+    filters.days.last.set_day(date(2026, 1, 17))
     settle(qtbot, library_window)
     # One every fourth day from 5 January on: the 13th and the 17th.
     assert shown_titles(library_window) == ["Ridge 3", "Ridge 2"]
