@@ -84,17 +84,22 @@ LOAD = Selector(
 )
 
 
+def _find_box() -> QLineEdit:
+    box = QLineEdit()
+    box.setPlaceholderText(tr("Find in titles"))
+    box.setClearButtonEnabled(True)
+    box.setAccessibleName(tr("Find in titles"))
+    box.setMaximumWidth(240)
+    return box
+
+
 class FilterBar(QWidget):
     """A find box, five selectors and the days; what they say goes to the session."""
 
     def __init__(self, session: LibrarySession, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self.words = QLineEdit()
-        self.words.setPlaceholderText(tr("Find in titles"))
-        self.words.setClearButtonEnabled(True)
-        self.words.setAccessibleName(tr("Find in titles"))
-        self.words.setMaximumWidth(240)
+        self.words = _find_box()
         self.ground, self.duration = self._box(GROUND), self._box(DURATION)
         self.terrain, self.load = self._box(TERRAIN), self._box(LOAD)
         self.sport = QComboBox()
@@ -110,21 +115,7 @@ class FilterBar(QWidget):
         )
         self.fragments.hide()
         self.everything = button(tr("Show all"), "flat", tr("Clear the find box and all selectors"))
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(8)
-        for widget in (
-            self.words,
-            self.ground,
-            self.sport,
-            self.duration,
-            self.terrain,
-            self.load,
-            self.days,
-        ):
-            layout.addWidget(widget)
-        layout.addWidget(self.everything)
-        layout.addStretch(1)
+        self._lay_out()
         self.words.textChanged.connect(self._tell)
         for box in self._boxes():
             box.activated.connect(self._tell)
@@ -134,6 +125,14 @@ class FilterBar(QWidget):
         session.outings.changed.connect(self._show_fragments)
         session.opened.rows_changed.connect(self._fill_sports)
         self._show_clear()
+
+    def _lay_out(self) -> None:
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(8)
+        for widget in (self.words, *self._boxes(), self.days, self.everything):
+            layout.addWidget(widget)
+        layout.addStretch(1)
 
     def clear(self) -> None:
         """Let all outings pass."""
