@@ -17,8 +17,8 @@ sys.path.insert(0, str(recipe.ROOT / "app"))
 
 import bootstrap
 
-MOST_BYTES = 250e6
-"""The folder is no larger [project choice]."""
+MOST_BYTES = 250 * 2**20
+"""The folder is no larger: 250 MiB [project choice]."""
 
 LICENCES = """
 import importlib.metadata as m, pathlib, sys, sysconfig
@@ -45,7 +45,7 @@ def main() -> int:
     if folder is None:
         return 1
     size = sum(path.stat().st_size for path in folder.rglob("*") if path.is_file() and not path.is_symlink())
-    print(f"{folder}: {size / 1e6:.0f} MB")
+    print(f"{folder}: {size / 2**20:.0f} MiB")
     if not recipe.here().tried:
         print("This recipe was never tried on this system.")
     return 0 if size <= MOST_BYTES else 1

@@ -22,13 +22,11 @@ NOT_IMPORTED = [
     *("jinja2", "numba", "lxml", "OpenGL", "pyqtgraph.opengl", "cupy", "h5py"),
     # Nothing is ever fetched or sent, and a terminal is only written to.
     *("ssl", "_ssl", "_hashlib", "readline", "curses"),
-    *("PySide6.QtNetwork", "PySide6.QtQml", "PySide6.QtQuick", "PySide6.QtOpenGL", "PySide6.QtOpenGLWidgets"),
-    *("PySide6.QtTest", "PySide6.QtDesigner", "PySide6.QtUiTools", "PySide6.QtSql", "PySide6.QtSvgWidgets"),
+    *("PySide6.QtNetwork", "PySide6.QtQml", "PySide6.QtQuick", "PySide6.QtTest"),
+    *("PySide6.QtDesigner", "PySide6.QtUiTools", "PySide6.QtSql", "PySide6.QtSvgWidgets"),
 ]
 
-_QT = (
-    "Qml|Quick|Pdf|VirtualKeyboard|Network|OpenGL|ShaderTools|Sql|Test|Designer|Help|Labs|Concurrent|Egl|EGL"
-)
+_QT = "Qml|Quick|Pdf|VirtualKeyboard|Network|ShaderTools|Sql|Test|Designer|Help|Labs|Concurrent|Egl|EGL"
 _PLUGINS = "tls|networkinformation|virtualkeyboard|qmltooling|sqldrivers|egldeviceintegrations|generic"
 _GTK = (
     "gtk-3|gdk-3|gdk_pixbuf|gio-2|gobject-2|gmodule-2|atk-1|atk-bridge|pango\\w*-1|cairo|cairo-gobject|pixman|harfbuzz|"
@@ -121,12 +119,16 @@ def is_wanted(place: str) -> bool:
     return _UNUSED.search(place.replace("\\", "/")) is None
 
 
+NAMED = ["PySide6.QtOpenGL", "PySide6.QtOpenGLWidgets"]
+"""What the library of the charts loads by name, whether it is drawn with or not."""
+
+
 def own_modules() -> list[str]:
-    """Every module of the program: many are loaded by name when they are first wanted."""
+    """Every module of the program, as many are loaded by name when first wanted, and :data:`NAMED`."""
     app = ROOT / "app"
     paths = (app / NAME).rglob("*.py")
     names = [path.relative_to(app).with_suffix("").as_posix().replace("/", ".") for path in paths]
-    return sorted(name.removesuffix(".__init__") for name in names)
+    return [*sorted(name.removesuffix(".__init__") for name in names), *NAMED]
 
 
 def data_files() -> list[tuple[str, str]]:
