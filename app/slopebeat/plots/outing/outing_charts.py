@@ -174,8 +174,8 @@ class OutingCharts(ChartStack):
     def _refine(self, panel: Panel) -> None:
         """Draw a panel as fine as what is visible needs."""
         assert self._scale is not None
-        visible = self._session.visible
-        panel.show_range(*(float(self._scale.to_x(t)) for t in (visible.start_s, visible.end_s)))
+        ends_s = self._session.visible.start_s, self._session.visible.end_s
+        panel.show_range(*(float(self._scale.to_x(t)) for t in ends_s))
 
     def _limit_x(self) -> None:
         scale = self._scale
@@ -225,8 +225,9 @@ class OutingCharts(ChartStack):
             self.heart.show_draft(None)
             return
         now = self._session.cursor.t_s
-        end_s = start_s if now is None else now
-        self.heart.show_draft((float(scale.to_x(start_s)), float(scale.to_x(end_s))))
+        self.heart.show_draft(
+            (float(scale.to_x(start_s)), float(scale.to_x(start_s if now is None else now)))
+        )
 
     def _mouse_moved(self, place: QPointF) -> None:
         scale = self._scale
