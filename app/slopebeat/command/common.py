@@ -13,7 +13,9 @@ from typing import Any
 from slopebeat.command.speech import literally
 from slopebeat.disk.writing import check_targets, write_whole
 from slopebeat.model.bands import Band, band_from_hr_max, parse_band
+from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
+from slopebeat.model.units import day_typed
 
 STANDARD_OUTPUT = Path("/dev/stdout")
 """What ``-`` stands for where an output is named."""
@@ -42,10 +44,9 @@ def add_json_option(parser: argparse.ArgumentParser) -> None:
 def day(text: str) -> date:
     """A day as options give it, for the argument parser."""
     try:
-        return date.fromisoformat(text)
-    except ValueError:
-        refusal = tr("A day is written as year, month and day, like 2026-03-29; {text} is not.")
-        raise argparse.ArgumentTypeError(literally(refusal.format(text=repr(text)))) from None
+        return day_typed(text)
+    except UserError as refusal:
+        raise argparse.ArgumentTypeError(literally(str(refusal))) from None
 
 
 def add_day_options(parser: argparse.ArgumentParser) -> None:

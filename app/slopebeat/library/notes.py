@@ -126,6 +126,7 @@ class NoteTable:
         here = self._connections.damage.readable(rows, note_of_row, lost_note)
         if here and merge_notes(here, (note,)) == tuple(here):
             return "unchanged"
+        taken_back = note.deleted and all(each.deleted for each in here)
         values = row_of_note(note)
         kept = connection.execute(
             f"INSERT OR REPLACE INTO note ({ROW_COLUMNS}, outing, time_us) "
@@ -134,6 +135,8 @@ class NoteTable:
         )
         if not kept.rowcount:
             return "without_outing"
+        if taken_back:
+            return "unchanged"  # It is kept, so that no older copy brings it back, but nobody sees it.
         return "replaced" if rows else "added"
 
 

@@ -24,6 +24,7 @@ from slopebeat.library.people import AthleteTable, BandTable, DatedTable
 from slopebeat.library.places import PlaceTable
 from slopebeat.library.results import Inputs, ResultTable, StaleOuting
 from slopebeat.library.schema import APPLICATION_ID
+from slopebeat.library.transfer import Transfers
 from slopebeat.library.ways import WayTable
 from slopebeat.model.message import Message, message
 
@@ -66,6 +67,7 @@ class Library:
         self.notebooks = NotebookTable(connections)
         self.ways = WayTable(connections)
         self.places = PlaceTable(connections)
+        self.transfers = Transfers(connections)
 
     @classmethod
     def open(cls, path: Path) -> Library:

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
+from datetime import date
 
+from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
 from slopebeat.model.measures import MISSING as MISSING
 from slopebeat.model.measures import decimal_sign
 
@@ -90,3 +94,32 @@ def whole_minutes(seconds: Sequence[float], total: int | None = None) -> list[in
     for index in by_remainder[:missing]:
         whole[index] += 1
     return whole
+
+
+_DAYS = (
+    re.compile(r"(?P<y>\d{4})-(?P<m>\d{1,2})-(?P<d>\d{1,2})"),
+    re.compile(r"(?P<y>\d{4})(?P<m>\d{2})(?P<d>\d{2})"),
+    re.compile(r"(?P<d>\d{1,2})\.\s?(?P<m>\d{1,2})\.\s?(?P<y>\d{4})"),
+)
+"""As in ISO 8601, with or without its signs and zeros, or day, month and year with points."""
+
+YEARS_TYPED = (1900, 2100)
+"""A year outside of these is a slip of the finger [project choice]."""
+
+
+def day_typed(text: str) -> date:
+    """A day as a person types it: ``2026-03-29``, ``20260329`` or ``29.3.2026``; the year is never guessed.
+
+    Raises
+    ------
+    UserError
+        With a sentence, when it is no day of the calendar.
+    """
+    found = next(filter(None, (form.fullmatch(text.strip()) for form in _DAYS)), None)
+    try:
+        if found is None or not YEARS_TYPED[0] <= int(found["y"]) <= YEARS_TYPED[1]:
+            raise ValueError(text)
+        return date(int(found["y"]), int(found["m"]), int(found["d"]))
+    except ValueError:
+        refusal = tr("A day is written as year, month and day, like 2026-03-29; {text} is not.")
+        raise UserError(refusal.format(text=repr(text))) from None

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 import pytest
-from PySide6.QtCore import QCoreApplication, QSize
+from PySide6.QtCore import QCoreApplication, QSize, Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QDialogButtonBox, QLabel
 from pytestqt.qtbot import QtBot
 
 import window_acts
+from patience import WAIT_MS
 from slopebeat.model.language import use_language
 from slopebeat.model.people import Athlete
 from slopebeat.plots.colours import LIGHT
@@ -118,3 +120,22 @@ def test_the_window_never_opens_larger_than_the_screen(
     assert window.width() <= LOW.width()
     assert window.height() <= LOW.height()
     session.close()
+
+
+def test_the_card_with_all_of_the_answer_scrolls_in_a_low_window(ride: MainWindow, qtbot: QtBot) -> None:
+    ride.resize(960, 620)
+    answer = ride.page.answer
+    whole = answer.show_all()
+    try:
+        assert whole.area.verticalScrollBar().maximum() == 0
+        whole.resize(whole.width(), 150)
+        bar, page = whole.area.verticalScrollBar(), whole.area.widget()
+        qtbot.waitUntil(lambda: bar.maximum() > 0, timeout=WAIT_MS)
+        assert page is not None
+        assert page.height() <= whole.area.viewport().height() + bar.maximum()
+        for _ in range(200):
+            QTest.keyClick(whole, Qt.Key.Key_PageDown)
+        assert bar.value() == bar.maximum()
+        assert whole.isVisible()
+    finally:
+        whole.close()

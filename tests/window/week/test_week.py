@@ -19,6 +19,7 @@ from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete, BandPeriod, Ground, PhaseKind, Prescription
 from slopebeat.review.imports.importing import import_files
 from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.week.actions import LetterDialog
 from slopebeat.window.week.dated import KINDS, DatedDialog
 from slopebeat.window.week.page import WeekPage
 from sure import sure
@@ -193,3 +194,19 @@ def test_a_prescription_and_a_phase_are_entered_with_their_days(
     press(window, qtbot, Qt.Key.Key_Left)
     # The week before is judged by what was in force then.
     assert cells(page, 0)["In band\nmin"].endswith("of 90")
+
+
+def test_the_sentence_is_saved_as_a_letter_with_what_was_typed(
+    window: MainWindow, page: WeekPage, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    qtbot.waitUntil(page.letter.isEnabled, timeout=WAIT_MS)
+    page.sentence.setPlainText("Two easy hours by the lake.")
+    for name in ("guide.txt", "guide.doc"):
+        monkeypatch.setattr(LetterDialog, "ask", lambda *_, name=name: tmp_path / name)
+        window.notice.hide()
+        page.letter.click()
+        qtbot.waitUntil(window.notice.isVisible, timeout=WAIT_MS)
+    assert "nothing was saved" in window.notice.text.text()
+    text = (tmp_path / "guide.txt").read_text(encoding="utf-8")
+    assert "Two easy hours by the lake." in text
+    assert "Guide" in text

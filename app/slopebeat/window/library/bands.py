@@ -5,11 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date
 
-from PySide6.QtCore import QDate, QSize
+from PySide6.QtCore import QSize
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
-    QDateEdit,
     QDialog,
     QDialogButtonBox,
     QFormLayout,
@@ -42,6 +41,7 @@ from slopebeat.window.library.band_methods import (
 from slopebeat.window.library.entry_dialog import EntryDialog, Keep
 from slopebeat.window.library.lactate_entry import LactatePage
 from slopebeat.window.widgets.band_entry import UNSET, bpm_box
+from slopebeat.window.widgets.day_box import DayBox
 from slopebeat.window.widgets.parts import button, close_only, label, row
 from slopebeat.window.widgets.screen import room_px
 
@@ -68,10 +68,7 @@ class BandFinder(EntryDialog):
         self.ground.setAccessibleName(tr("Ground"))
         for ground in Ground:
             self.ground.addItem(key_name(ground), ground)
-        self.day = QDateEdit(QDate(today.year, today.month, today.day))
-        self.day.setCalendarPopup(True)
-        self.day.setDisplayFormat("yyyy-MM-dd")
-        self.day.setAccessibleName(tr("In force from"))
+        self.day = DayBox(tr("In force from"), today)
         self.day.setToolTip(tr("Outings from this day on are reviewed with it, until the next band begins."))
         self.method = QComboBox()
         self.method.setAccessibleName(tr("How the band is found"))
@@ -88,6 +85,7 @@ class BandFinder(EntryDialog):
         self.doubts = label("", "", wrap=True)
         self.advice = label("", "caption", wrap=True)
         self.method.currentIndexChanged.connect(self._choose)
+        self.day.changed.connect(self._show)
         self._lay_out()
         self._choose(0)
 
@@ -128,13 +126,10 @@ class BandFinder(EntryDialog):
         found = self._found()
         if found is None:
             return None
-        day = self.day.date()
-        return BandPeriod(
-            self._athlete.identity,
-            Ground(self.ground.currentData()),
-            date(day.year(), day.month(), day.day()),
-            found.band,
-        )
+        day = self._day()
+        if day is None:
+            return None
+        return BandPeriod(self._athlete.identity, Ground(self.ground.currentData()), day, found.band)
 
     def _lay_out(self) -> None:
         form = QFormLayout()
@@ -167,6 +162,13 @@ class BandFinder(EntryDialog):
         except UserError:
             return None
 
+    def _day(self) -> date | None:
+        """The day that stands there; None while it is none, which is told."""
+        try:
+            return self.day.day()
+        except UserError:
+            return None
+
     def _entered(self) -> Found | None:
         """What the entries give; UserError with a sentence where they contradict each other."""
         found, hard = self.page.found(), self.hard.value()
@@ -175,16 +177,20 @@ class BandFinder(EntryDialog):
         return replace(found, band=with_hard_threshold(found.band, hard))
 
     def _show(self) -> None:
+        found, problem = None, ""
         try:
-            found, problem = self._entered(), ""
+            found = self._entered()
+            self.day.day()
         except UserError as error:
-            found, problem = None, str(error)
+            problem = str(error)
         self.problem.setText(problem)
         self.problem.setVisible(bool(problem))
         self.outcome.setText(tr("No band yet") if found is None else str(found.band))
         self.doubts.setText("" if found is None else found.doubts)
         self.doubts.setVisible(bool(self.doubts.text()))
-        self.buttons.button(QDialogButtonBox.StandardButton.Save).setEnabled(found is not None)
+        self.buttons.button(QDialogButtonBox.StandardButton.Save).setEnabled(
+            found is not None and self._day() is not None
+        )
 
 
 HEADERS = (mark("For outings"), mark("In force"), mark("Band"), mark("How it was found"))

@@ -18,7 +18,8 @@ from slopebeat.review.present.head import head_parts
 from slopebeat.review.words.messages import say_all
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.account_picture import AccountPicture, key_of_parts
-from slopebeat.window.widgets.parts import FactLine, Over, button, label, rename, row
+from slopebeat.window.widgets.over import Over
+from slopebeat.window.widgets.parts import FactLine, button, label, rename, row
 
 ROOM_CHARS = 42
 """Width of the line while it is typed in, in characters [project choice]."""

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QStackedWidget, QWidget
+from PySide6.QtWidgets import QFileDialog, QStackedWidget, QWidget
 
+from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.session.session import Session
 from slopebeat.session.week.board import WeekBoard
@@ -16,6 +18,19 @@ from slopebeat.window.widgets.notices import Notice
 
 if TYPE_CHECKING:
     from slopebeat.window.week.page import WeekPage
+
+
+class LetterDialog:
+    """Choosing where a letter goes."""
+
+    @staticmethod
+    def ask(parent: QWidget, name: str) -> Path | None:
+        """The chosen place, none when it was cancelled."""
+        kinds = "PDF (*.pdf);;HTML (*.html);;Text (*.txt)"
+        found, _ = QFileDialog.getSaveFileName(parent, tr("Save the letter"), name, kinds)
+        if not found:
+            return None
+        return Path(found) if Path(found).suffix else Path(found).with_suffix(".pdf")
 
 
 class WeekActions(QObject):
@@ -50,6 +65,7 @@ class WeekActions(QObject):
             self._page.library_wanted.connect(self._show_library)
             self._page.prescription_wanted.connect(self._show_dated)
             self._page.told.connect(self._notice.say)
+            self._page.letter_wanted.connect(self.save_letter)
             self._stack.addWidget(self._page)
         return self._page
 
@@ -74,6 +90,30 @@ class WeekActions(QObject):
         self.reviewed.tick(True)
         if not self.board.open_after(here):
             self.show_week()
+
+    def save_letter(self, athlete: str, text: str) -> None:
+        """Write what is said of the week to come as one page, where the user says."""
+        from slopebeat.report.letter import write_letter
+        from slopebeat.report.words import file_name
+        from slopebeat.review.price.letter import letter_of
+
+        row, plan = self.board.row_of(athlete), self.board.planned_for(athlete)
+        if row is None or plan is None:
+            return
+        path = LetterDialog.ask(self._window, file_name(row.athlete.name, ".pdf", "letter"))
+        if path is None:
+            return
+        letter = letter_of(row.athlete, plan.price.day, text, plan.price)
+        self._session.background.run_in_background(
+            lambda progress: write_letter(letter, path),
+            lambda _: self._notice.say(tr("{file} was saved.").format(file=path)),
+            self._refused,
+        )
+
+    def _refused(self, error: Exception) -> None:
+        if not isinstance(error, UserError):
+            raise error
+        self._notice.say(str(error))
 
     def _kept(self) -> bool:
         """Whether the outing on screen is kept in a library; told where it is not."""

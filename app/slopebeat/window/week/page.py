@@ -80,6 +80,9 @@ class WeekPage(QWidget):
     prescription_wanted = Signal(str)
     """Identity of an athlete whose prescriptions, masses and phases are to be seen."""
 
+    letter_wanted = Signal(str, str)
+    """Identity of an athlete, and the text of the letter."""
+
     told = Signal(str)
 
     def __init__(self, session: Session, board: WeekBoard, reviewed: Reviewed) -> None:
@@ -104,6 +107,8 @@ class WeekPage(QWidget):
         self.sentence.setAccessibleName(tr("For the week to come"))
         self.sentence.setTabChangesFocus(True)
         self.again = button(tr("As worked out"), "", tr("Drop what was typed"))
+        tip = tr("One page as PDF, HTML or text, with what is typed")
+        self.letter = button(tr("Save as a letter…"), "", tip)
         self._filling = False
         # What is picked is painted first: working out the sentence would hold the painting up.
         self._plan = QTimer(self, interval=PLAN_AFTER_MS, singleShot=True)
@@ -136,6 +141,7 @@ class WeekPage(QWidget):
         row = QHBoxLayout()
         row.addWidget(self.again)
         row.addStretch(1)
+        row.addWidget(self.letter)
         coming.addLayout(row)
         coming.addWidget(label(tr(CAUTIONS[0]), "caption", wrap=True))
         right.setMinimumWidth(SENTENCE_PX)
@@ -162,6 +168,7 @@ class WeekPage(QWidget):
         self.table.picked_changed.connect(self._show_later)
         self.sentence.textChanged.connect(self._typed)
         self.again.clicked.connect(self._drop_typed)
+        self.letter.clicked.connect(self._want_letter)
         board.planned.connect(self._planned)
         signals = (opened.athlete_changed, reviewed.kept, self._session.keeping.saved)
         self._read = FreshWhenSeen(steps, self, opened.rows_changed, board.load, *signals)
@@ -210,10 +217,8 @@ class WeekPage(QWidget):
         if self.sentence.toPlainText() != (typed or worked_out):
             self.sentence.setPlainText(typed or worked_out)
         self._filling = False
-        # What is picked is painted first: working out the sentence would hold the painting up.
-        self._plan = QTimer(self, interval=PLAN_AFTER_MS, singleShot=True)
-        self._plan.timeout.connect(self._ask_for_plan)
         self.again.setEnabled(typed is not None)
+        self.letter.setEnabled(found is not None)
 
     def _ask_for_plan(self) -> None:
         if self._athlete:
@@ -231,6 +236,9 @@ class WeekPage(QWidget):
     def _drop_typed(self) -> None:
         self._board.keep_draft(self._athlete, None)
         self._show_sentence()
+
+    def _want_letter(self) -> None:
+        self.letter_wanted.emit(self._athlete, self.sentence.toPlainText())
 
     def _open(self, athlete: str) -> None:
         if not self._board.open(athlete):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TypeVar
 
 from PySide6.QtCore import QEvent, QMargins, QPoint, QRect, QSize, Qt
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QResizeEvent
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractSpinBox,
     QDialogButtonBox,
@@ -155,44 +155,6 @@ class GrowingPage(QWidget):
         if event.type() is QEvent.Type.LayoutRequest:
             self.fit()
         return super().event(event)
-
-
-class Over(QFrame):
-    """A card over the page until Escape or a click elsewhere."""
-
-    def __init__(self, window: QWidget, name: str) -> None:
-        super().__init__(window)
-        self.setObjectName("card")
-        self.setAccessibleName(name)
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.column = QVBoxLayout(self)
-        self.column.setContentsMargins(14, 10, 14, 10)
-        self.column.setSpacing(6)
-
-    def lie_over(self, widget: QWidget) -> None:
-        """Cover this widget, as wide as it and as high as the words need."""
-        place, window = widget.mapTo(self.window(), QPoint()), self.window()
-        least = self.column.totalHeightForWidth(widget.width())
-        height = min(max(least, widget.height()), window.height() - place.y())
-        self.setGeometry(place.x(), place.y(), widget.width(), height)
-        self.show()
-        self.raise_()
-        self.setFocus(Qt.FocusReason.PopupFocusReason)
-
-    def event(self, event: QEvent) -> bool:
-        """Escape closes, whatever act the window has on this key."""
-        if isinstance(event, QKeyEvent) and event.key() == Qt.Key.Key_Escape:
-            event.accept()
-            if event.type() is QEvent.Type.KeyPress:
-                self.close()
-            return True
-        return super().event(event)
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        super().focusOutEvent(event)
-        if event.reason() is not Qt.FocusReason.ActiveWindowFocusReason:
-            self.close()
 
 
 Shown = TypeVar("Shown", bound=QWidget)

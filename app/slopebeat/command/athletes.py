@@ -1,0 +1,166 @@
+"""``slopebeat athletes``: who is in a library; rename, merge and remove athletes, move outings between them.
+
+What cannot be undone tells what goes along, and is done only once ``--yes`` is given.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from slopebeat.api.library import athlete_of
+from slopebeat.command.common import add_day_options, add_json_option, check_outputs, give_answer, table
+from slopebeat.command.speech import add_speech_options, answering
+from slopebeat.library.notebooks import Notebooks
+from slopebeat.library.outings import StoredOuting
+from slopebeat.library.store import Library, default_path
+from slopebeat.library.transfer import Belongings, Transferred
+from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr, trn
+from slopebeat.model.people import Athlete
+from slopebeat.review.imports.recompute import recompute
+from slopebeat.review.people import belongings_words, remove_athlete, transferred_words
+
+EXIT_OK, EXIT_ASKED, EXIT_WRONG = 0, 1, 2
+
+
+def describe(parser: argparse.ArgumentParser) -> None:
+    """Describe the command to its argument parser."""
+    parser.description = tr("Show who is in a library; rename, merge and remove athletes, move outings.")
+    acts = parser.add_subparsers(dest="act", metavar=tr("command"))
+    show = acts.add_parser("list", help=tr("show every athlete and what is kept (the default)"))
+    _finish(show, _list)
+    rename = acts.add_parser("rename", help=tr("give an athlete another name"))
+    rename.add_argument("name", metavar=tr("NAME"), help=tr("the name now"))
+    rename.add_argument("to", metavar=tr("NEW"), help=tr("the name to be"))
+    _finish(rename, _rename)
+    merge = acts.add_parser("merge", help=tr("make two athletes one"))
+    merge.add_argument("name", metavar=tr("NAME"), help=tr("whose everything goes over"))
+    merge.add_argument("into", metavar=tr("OTHER"), help=tr("the one that stays"))
+    _finish(merge, _merge, asks=True)
+    remove = acts.add_parser("remove", help=tr("remove an athlete with everything"))
+    remove.add_argument("name", metavar=tr("NAME"), help=tr("who goes"))
+    _finish(remove, _remove, asks=True)
+    move = acts.add_parser("move", help=tr("give outings of some days another athlete"))
+    move.add_argument("name", metavar=tr("NAME"), help=tr("whose outings they are"))
+    move.add_argument("into", metavar=tr("OTHER"), help=tr("whose they are to be"))
+    add_day_options(move)
+    _finish(move, _move, asks=True)
+    _options(parser)
+    parser.set_defaults(run=run, carry_out=_list)
+
+
+def _finish(parser: argparse.ArgumentParser, act: Any, asks: bool = False) -> None:
+    if asks:
+        parser.add_argument("--yes", action="store_true", help=tr("do it; else it is only told what goes"))
+    _options(parser, argparse.SUPPRESS)
+    parser.set_defaults(run=run, carry_out=act)
+
+
+def _options(parser: argparse.ArgumentParser, default: Any = None) -> None:
+    """What every act takes, before its word or after it."""
+    words = tr("the library (default: your own)")
+    parser.add_argument("--library", type=Path, metavar=tr("FILE"), help=words, default=default)
+    add_json_option(parser)
+    add_speech_options(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Carry out ``slopebeat athletes``; a sentence on standard error and 2 for what the user can mend."""
+    place = getattr(options, "library", None) or default_path()
+    try:
+        check_outputs((options.json,), (place,))
+        with answering(options.json), Library.open(place) as library:
+            return int(options.carry_out(options, library))
+    except UserError as problem:
+        print(problem, file=sys.stderr)
+        return EXIT_WRONG
+
+
+def _list(options: argparse.Namespace, library: Library) -> int:
+    rows = [(each, library.transfers.belongings(each.identity)) for each in library.athletes]
+    give_answer(options.json, lambda: _as_text(rows), lambda: {"athletes": [_values(*row) for row in rows]})
+    return EXIT_OK
+
+
+def _as_text(rows: Sequence[tuple[Athlete, Belongings]]) -> str:
+    if not rows:
+        return tr("The library holds no athlete yet.")
+    heads = (tr("Name"), tr("outings"), tr("notes"), tr("bands"))
+    told = [(each.name, *(f"{n}" for n in (kept.outings, kept.notes, kept.bands))) for each, kept in rows]
+    return "\n".join(table((heads, *told)))
+
+
+def _values(athlete: Athlete, kept: Belongings) -> dict[str, Any]:
+    return {"name": athlete.name, **vars(kept)}
+
+
+def _rename(options: argparse.Namespace, library: Library) -> int:
+    athlete = athlete_of(library, options.name)
+    kept = library.athletes.change(replace(athlete, name=options.to))
+    told = tr("{name} is called {new} now.").format(name=athlete.name, new=kept.name)
+    give_answer(options.json, lambda: told, lambda: {"name": kept.name})
+    return EXIT_OK
+
+
+def _merge(options: argparse.Namespace, library: Library) -> int:
+    gone, into = _two(options, library)
+    kept = library.transfers.belongings(gone.identity)
+    if not options.yes:
+        question = tr("{name} would be no more, and {what} would go to {other}.")
+        names = {"name": gone.name, "other": into.name}
+        return _ask(options, question.format(what=belongings_words(kept), **names), kept)
+    done = library.transfers.merge(gone.identity, into.identity)
+    return _transferred(options, library, done, into)
+
+
+def _move(options: argparse.Namespace, library: Library) -> int:
+    gone, into = _two(options, library)
+    chosen = [each for each in library.outings.of(gone.identity) if _is_meant(options, each)]
+    kept = Belongings(outings=len(chosen), notes=sum(len(library.notes.of(o.identity)) for o in chosen))
+    if not options.yes:
+        question = tr("{what} would go from {name} to {other}.")
+        names = {"name": gone.name, "other": into.name}
+        return _ask(options, question.format(what=belongings_words(kept), **names), kept)
+    done = library.transfers.move([each.identity for each in chosen], into.identity)
+    return _transferred(options, library, done, into)
+
+
+def _transferred(options: argparse.Namespace, library: Library, done: Transferred, into: Athlete) -> int:
+    recompute(library, into.identity)
+    give_answer(options.json, lambda: transferred_words(done, into), lambda: dict(vars(done)))
+    return EXIT_OK
+
+
+def _remove(options: argparse.Namespace, library: Library) -> int:
+    athlete = athlete_of(library, options.name)
+    kept = library.transfers.belongings(athlete.identity)
+    if not options.yes:
+        question = tr("{name} would be removed for good, with {what}.")
+        return _ask(options, question.format(name=athlete.name, what=belongings_words(kept)), kept)
+    count = remove_athlete(library, athlete.identity, Notebooks())
+    told = trn("{name} was removed with {n} outing.", "{name} was removed with {n} outings.", count)
+    give_answer(options.json, lambda: told.format(name=athlete.name, n=count), lambda: {"outings": count})
+    return EXIT_OK
+
+
+def _ask(options: argparse.Namespace, question: str, kept: Belongings) -> int:
+    told = f"{question} {tr('Nothing was changed; give --yes to do it.')}"
+    give_answer(options.json, lambda: told, lambda: {"done": False, **vars(kept)})
+    return EXIT_ASKED
+
+
+def _two(options: argparse.Namespace, library: Library) -> tuple[Athlete, Athlete]:
+    gone, into = athlete_of(library, options.name), athlete_of(library, options.into)
+    if gone.identity == into.identity:
+        raise UserError(tr("Two athletes are needed; {name} is one.").format(name=gone.name))
+    return gone, into
+
+
+def _is_meant(options: argparse.Namespace, outing: StoredOuting) -> bool:
+    day, first, last = outing.local_day(), options.first_day, options.last_day
+    return (first is None or first <= day) and (last is None or day <= last)
