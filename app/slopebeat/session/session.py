@@ -24,6 +24,7 @@ from slopebeat.session.library.kept import KeptOuting
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.outing.aim import AimAct, AimState, Entered
 from slopebeat.session.outing.autosave import AutoSave
+from slopebeat.session.outing.day import OpenDay
 from slopebeat.session.outing.doubts import Doubts
 from slopebeat.session.outing.notes import Notes
 from slopebeat.session.outing.opening import Opening, Reader, ReadFiles
@@ -70,14 +71,14 @@ class Session(QObject):
         self.steps = Steps(self, lambda: self.aim.trying)
         self.opening = Opening(self.background, reader, self._held, self)
         self.outing = OpenOuting(self.background, self.aim, self.steps, reviewer or Stages(), self)
+        self.day = OpenDay(self.background, self.outing, self.aim, self.settings, self)
         self.keeping = AutoSave(self.outing, self.aim, self)
         self.history = History(self)
         self.doubts = Doubts(self.outing, self.history, self)
         self.notes = Notes(self.outing, self.history, self.settings.author, self)
         self.visible, self.cursor = VisibleRange(self), Cursor(self)
-        self.selection = Selection(self)
+        self.selection, self.measuring = Selection(self), Measuring(self)
         self.pointing = Pointing(self.outing, self.selection, self)
-        self.measuring = Measuring(self)
         self.charts = ChartChoice(self)
         self.library = LibrarySession(self.settings.path.parent, self)
         self.backdrop = PlanBackdrop(self.background, self.outing, self.keeping, self.library, self.settings)

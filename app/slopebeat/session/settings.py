@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 import shutil
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
@@ -105,6 +105,10 @@ class Layout:
     rate: Rate = Rate.SPEED
 
 
+MOST_DECISIONS = 500
+"""Decisions on days in parts that are kept [project choice]."""
+
+
 @dataclass(frozen=True)
 class Content:
     """All that is remembered between two runs; the aim without its band, and ``recent`` the files."""
@@ -119,6 +123,8 @@ class Content:
     author: Author = Author.ATHLETE
     preferences: Preferences = field(default_factory=Preferences)
     layout: Layout = Layout()
+    joined: tuple[str, ...] = ()
+    apart: tuple[str, ...] = ()
 
     @property
     def entered(self) -> Entered:
@@ -197,6 +203,19 @@ class Settings:
         full = path.absolute()
         others = [known for known in self.recent if known != full]
         self._keep(recent=(full, *others)[:MOST_RECENT])
+
+    def joined(self, start: str) -> bool | None:
+        """Whether the recording that began then belongs to the one before it; None where nobody said."""
+        if start in self._content.joined:
+            return True
+        return False if start in self._content.apart else None
+
+    def remember_joined(self, starts: Sequence[str], together: bool) -> None:
+        """Keep that decision; the oldest are forgotten."""
+        said, other = ("joined", "apart") if together else ("apart", "joined")
+        kept = {name: [s for s in getattr(self._content, name) if s not in starts] for name in (said, other)}
+        kept[said] += starts
+        self._keep(**{name: tuple(each[-MOST_DECISIONS:]) for name, each in kept.items()})
 
     def remember_author(self, author: Author) -> None:
         self._keep(author=author)

@@ -102,6 +102,10 @@ class OpenOuting(QObject):
         """Every note on the chosen recording, those taken back among them."""
         return self._notes.get(self.index, ())
 
+    def kept_of(self, index: int) -> tuple[tuple[Mark, ...] | None, tuple[Note, ...]]:
+        """What was decided on the doubted stretches of a recording at hand, and the notes on it."""
+        return self._decided.get(index), self._notes.get(index, ())
+
     def set_notes(self, notes: tuple[Note, ...]) -> None:
         """Take these notes for those of the chosen recording; some of them change the review."""
         before, self._notes[self.index] = self.notes, notes

@@ -84,22 +84,17 @@ LOAD = Selector(
 )
 
 
-def _find_box() -> QLineEdit:
-    box = QLineEdit()
-    box.setPlaceholderText(tr("Find in titles"))
-    box.setClearButtonEnabled(True)
-    box.setAccessibleName(tr("Find in titles"))
-    box.setMaximumWidth(240)
-    return box
-
-
 class FilterBar(QWidget):
     """A find box, five selectors and the days; what they say goes to the session."""
 
     def __init__(self, session: LibrarySession, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self.words = _find_box()
+        self.words = QLineEdit()
+        self.words.setPlaceholderText(tr("Find in titles"))
+        self.words.setClearButtonEnabled(True)
+        self.words.setAccessibleName(tr("Find in titles"))
+        self.words.setMaximumWidth(240)
         self.ground, self.duration = self._box(GROUND), self._box(DURATION)
         self.terrain, self.load = self._box(TERRAIN), self._box(LOAD)
         self.sport = QComboBox()
@@ -107,13 +102,7 @@ class FilterBar(QWidget):
         self.sport.setToolTip(tr("As the file says"))
         self.sport.addItem(tr("All sports"))
         self.days = DaysBox()
-        self.fragments = QCheckBox()
-        self.fragments.setToolTip(
-            tr("Recordings of less than {time}; they are in neither list nor months while not ticked").format(
-                time=duration(FRAGMENT_S)
-            )
-        )
-        self.fragments.hide()
+        self.fragments = _fragments_box()
         self.everything = button(tr("Show all"), "flat", tr("Clear the find box and all selectors"))
         self._lay_out()
         self.words.textChanged.connect(self._tell)
@@ -130,8 +119,9 @@ class FilterBar(QWidget):
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(8)
-        for widget in (self.words, *self._boxes(), self.days, self.everything):
+        for widget in (self.words, self.ground, *self._boxes()[1:], self.days):
             layout.addWidget(widget)
+        layout.addWidget(self.everything)
         layout.addStretch(1)
 
     def clear(self) -> None:
@@ -202,3 +192,12 @@ class FilterBar(QWidget):
 
 def _shown(words: str) -> str:
     return sentence_start(tr(words).format(load=MASS.text(HEAVY_KG, 0)))
+
+
+def _fragments_box() -> QCheckBox:
+    """Lets fragments be shown; hidden while there are none."""
+    box = QCheckBox()
+    told = tr("Recordings of less than {time}; they are in neither list nor months while not ticked")
+    box.setToolTip(told.format(time=duration(FRAGMENT_S)))
+    box.hide()
+    return box

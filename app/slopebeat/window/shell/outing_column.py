@@ -16,6 +16,7 @@ from slopebeat.session.session import Session
 from slopebeat.window.notes.mode import DragModeSwitch
 from slopebeat.window.outing.answer_card import AnswerCard
 from slopebeat.window.outing.chart_bar import ChartBar
+from slopebeat.window.outing.day_card import DayCard
 from slopebeat.window.outing.readout import Readout
 from slopebeat.window.widgets.parts import card, explained_by
 from slopebeat.window.widgets.splitter import Splitter
@@ -54,6 +55,8 @@ class OutingColumn(QWidget):
 
     def fill(self) -> Iterator[None]:
         """Make every view, each in its place; between them the window may take clicks."""
+        self.day = DayCard(self._session)
+        self._column.addWidget(self.day)
         self.answer = AnswerCard(self._session)
         self._column.addWidget(self.answer)
         self._column.addWidget(self.shares, 1)
@@ -86,6 +89,7 @@ class OutingColumn(QWidget):
         """All is made, the tables too: from now on the height is shared."""
         self._whole = True
         self.answer.changed.connect(self._answer_changed)
+        self.day.changed.connect(self.fit)
         theme.follow(self.fit)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -111,15 +115,22 @@ class OutingColumn(QWidget):
         self.bar.fit_text()
         below = self._column.spacing() + self.shares.handleWidth()
         tables = self._least_tables_px()
+        height = self.height() - self._day_px()
         self.answer.fit(
-            self.width(), self.height() - below - tables - self._above_charts_px() - self._charts_px(0.0)
+            self.width(), height - below - tables - self._above_charts_px() - self._charts_px(0.0)
         )
         if self._shared:
             return
-        room = self.height() - below - self.answer.height_px(self.width())
+        room = height - below - self.answer.height_px(self.width())
         roomy = self._above_charts_px() + self._charts_px(1.0)
         tables = max(tables, min(round(TABLES_SHARE * self.height()), room - roomy))
         self.shares.setSizes([max(room - tables, 1), tables])
+
+    def _day_px(self) -> int:
+        """What the card of the day takes; nothing for most outings."""
+        if self.day.isHidden():
+            return 0
+        return self.day.heightForWidth(self.width()) + self._column.spacing()
 
     def _above_charts_px(self) -> int:
         """What stands in the card of the charts beside them."""

@@ -26,7 +26,6 @@ from slopebeat.plots.theme import theme
 from slopebeat.report.bars import Piece, bar_pieces, look_of, strip
 from slopebeat.report.paint import paint_shapes
 from slopebeat.report.shapes import Rect
-from slopebeat.review.pieces import part_name
 from slopebeat.review.present.account import AccountPart, parts_of
 from slopebeat.window.widgets.parts import WrappingRow, explained_by, label
 from slopebeat.window.widgets.target_handle import TargetHandle
@@ -81,7 +80,8 @@ class AccountBar(QWidget):
         piece = self.piece_at(x)
         if piece is None:
             return ""
-        name, part = part_name(piece.part.figure.key, piece.standing), piece.part
+        part = piece.part
+        name = tr("{part}, standing").format(part=part.name) if piece.standing else part.name
         time = clock(part.stopped_s if piece.standing else part.moving_s)
         told = [f"{name} {time}", tr(part.figure.line), tr(HEIGHTS)]
         return "\n".join([*told, tr(CLICK)] if self.pickable else told)
