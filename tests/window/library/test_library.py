@@ -11,7 +11,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QDate, Qt
+from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from library_made import FIRST, made
@@ -26,7 +26,7 @@ from slopebeat.session.outing.aim import BandChoice
 from slopebeat.session.session import Session
 from slopebeat.window.library.athlete_dialog import AthleteDialog
 from slopebeat.window.library.bands import BandFinder, BandsDialog
-from slopebeat.window.library.controller import PlaceDialog
+from slopebeat.window.library.importing import PlaceDialog
 from slopebeat.window.library.list import OutingsModel
 from slopebeat.window.library.watched_folder import WatchedFolderDialog
 from slopebeat.window.shell.main_window import MainWindow
@@ -152,7 +152,7 @@ def test_an_import_can_be_stopped_and_keeps_what_was_done(
             packed.writestr(f"walk{number}.gpx", text.replace("2026-", f"20{number + 30}-"))
     monkey = library_window.desk
     with qtbot.waitSignal(library_window.session.library.work.imported, timeout=WAIT_MS) as told:
-        monkey.import_paths([archive])
+        monkey.imports.import_paths([archive])
         qtbot.waitUntil(monkey.bar.isVisible, timeout=WAIT_MS)
         qtbot.mouseClick(monkey.bar.stop, Qt.MouseButton.LeftButton)
     assert told.args[0].cancelled
@@ -170,7 +170,7 @@ def test_the_open_outing_is_kept_once_with_its_load(
     settle(qtbot, library_window)
     for told in ("1 outing imported", "1 already there"):
         with qtbot.waitSignal(library_window.session.library.work.imported, timeout=WAIT_MS):
-            library_window.desk.keep_outing()
+            library_window.desk.imports.keep_outing()
         assert told in library_window.notice.text.text()
     settle(qtbot, library_window)
     kept = [row for row in library_window.session.library.opened.rows if row.outing.load_kg == 9.5]
@@ -192,13 +192,13 @@ def test_of_two_files_of_one_name_the_one_looked_at_is_kept_as_it_was_read(
     walk.unlink()
     ride.write_text("the stick was pulled out, and another put in")
     with qtbot.waitSignal(session.library.work.imported, timeout=WAIT_MS) as told:
-        library_window.desk.keep_outing()
+        library_window.desk.imports.keep_outing()
     (kept,) = told.args[0].imported
     assert kept.content_hash == hashlib.sha256(ride_file.read_bytes()).hexdigest()
     with next_review(session, qtbot):
         session.outing.choose(0)
     with qtbot.waitSignal(session.library.work.imported, timeout=WAIT_MS) as told:
-        library_window.desk.keep_outing()
+        library_window.desk.imports.keep_outing()
     (kept,) = told.args[0].imported
     assert kept.content_hash == hashlib.sha256(walk_file.read_bytes()).hexdigest()
     settle(qtbot, library_window)
@@ -284,8 +284,8 @@ def test_selectors_and_words_narrow_the_list_and_show_all_brings_it_back(
         return shown_titles(library_window)
 
     assert choose(filters.days.span, "From a day to a day") == []
-    filters.days.first.setDate(QDate(2026, 1, 13))
-    filters.days.last.setDate(QDate(2026, 1, 17))
+    filters.days.first.set_day(date(2026, 1, 13))
+    filters.days.last.set_day(date(2026, 1, 17))
     settle(qtbot, library_window)
     # One every fourth day from 5 January on: the 13th and the 17th.
     assert shown_titles(library_window) == ["Ridge 3", "Ridge 2"]

@@ -171,7 +171,7 @@ def test_no_act_waits_for_a_library_that_is_held(
         library.opened.set_teaches((second.identity,), False)
         library.opened.choose_athlete(athlete.identity)
         library.open_outing(first.identity)
-        window.desk.import_paths([archive])
+        window.desk.imports.import_paths([archive])
         for slot in ("back_up_library", "check_library"):
             window.actions_by_slot[slot].trigger()
         window.session.route.open(way)
@@ -206,7 +206,7 @@ def test_the_demo_library_and_archives_are_looked_into_off_the_windows_thread(
     with qtbot.waitSignal(window.session.library.opened.opened, timeout=WAIT_MS):
         window.desk.demo_library()
     settle(qtbot, window)
-    window.desk.import_paths([some_file])
+    window.desk.imports.import_paths([some_file])
     settle(qtbot, window)
     assert len(threads) == 2
     assert threading.main_thread() not in threads

@@ -16,7 +16,7 @@ from slopebeat.library.faults import DamagedOriginals
 from slopebeat.library.store import Library
 from slopebeat.review.archive.library import write_archive
 from slopebeat.window.library.backup import BackupDialog
-from slopebeat.window.library.controller import PlaceDialog
+from slopebeat.window.library.importing import PlaceDialog
 from slopebeat.window.shell.main_window import MainWindow
 
 

@@ -224,9 +224,8 @@ class OutingCharts(ChartStack):
         if start_s is None or scale is None:
             self.heart.show_draft(None)
             return
-        now = self._session.cursor.t_s
-        end_s = start_s if now is None else now
-        self.heart.show_draft((float(scale.to_x(start_s)), float(scale.to_x(end_s))))
+        ends = [float(scale.to_x(start_s if t is None else t)) for t in (start_s, self._session.cursor.t_s)]
+        self.heart.show_draft((ends[0], ends[1]))
 
     def _mouse_moved(self, place: QPointF) -> None:
         scale = self._scale
@@ -247,8 +246,7 @@ class OutingCharts(ChartStack):
     def viewportEvent(self, event: QEvent) -> bool:
         """Hovering over a note tells its words, over a climb or a coloured area what it is."""
         if isinstance(event, QHelpEvent) and event.type() is QEvent.Type.ToolTip:
-            place = self.mapToScene(event.pos())
-            return self.notes.tell(event, place) or self.pieces.tell(event, place)
+            return any(each.tell(event, self.mapToScene(event.pos())) for each in (self.notes, self.pieces))
         return bool(super().viewportEvent(event))
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:

@@ -1,4 +1,4 @@
-"""The ground of a planned way, filled by what the heart is expected to do on it."""
+"""The profile of a planned way: its ground, and what the heart is expected to do on it."""
 
 from __future__ import annotations
 
@@ -26,11 +26,7 @@ from slopebeat.plots.theme import theme
 from slopebeat.review.planning.words import gone
 
 STATE_WORDS = {-1: mark("below"), 0: mark("in band"), 1: mark("above")}
-PATTERNS = {
-    -1: Qt.BrushStyle.BDiagPattern,
-    0: Qt.BrushStyle.NoBrush,
-    1: Qt.BrushStyle.FDiagPattern,
-}
+PATTERNS = {-1: Qt.BrushStyle.BDiagPattern, 0: Qt.BrushStyle.NoBrush, 1: Qt.BrushStyle.FDiagPattern}
 """Hatches say the same as the colours, as in the report: falling above the band, rising below it."""
 
 UNSEEN_PX = 7

@@ -10,6 +10,7 @@ from PySide6.QtCore import QObject, Signal
 
 from slopebeat.analysis.months.choice import Choice
 from slopebeat.analysis.months.weeks import Prescribed
+from slopebeat.review.demo_months import LAST_DAY
 from slopebeat.review.months.months import EVERYTHING, Months, review_months
 from slopebeat.session.background import Background, Job
 from slopebeat.session.library.opened import OpenLibrary, OutingRow
@@ -107,7 +108,7 @@ class ShownOutings(QObject):
         """Start over; only the latest result counts."""
         if self._job is not None:
             self._job.cancel()
-        work = _adding_up(self._opened.rows, self.filter, _prescribed(self._opened), self._opened.today())
+        work = _adding_up(self._opened.rows, self.filter, _prescribed(self._opened), today_of(self._opened))
         self._job = self._background.run_in_background(work, self._take, self._tell)
 
     def _take(self, shown: Shown) -> None:
@@ -119,6 +120,11 @@ class ShownOutings(QObject):
     def _tell(self, error: Exception) -> None:
         self._job = None
         raise error
+
+
+def today_of(opened: OpenLibrary) -> date:
+    """The day weeks run to: today, or the last one of the demo."""
+    return LAST_DAY if opened.is_demo else date.today()
 
 
 def _prescribed(opened: OpenLibrary) -> Prescribed | None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import date
 from pathlib import Path
 from typing import TypeVar
 
@@ -17,7 +16,6 @@ from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.evidence import OutingSummary
 from slopebeat.model.people import Athlete, BandPeriod
-from slopebeat.review.demo_months import LAST_DAY
 from slopebeat.review.months.months import ChosenEvidence
 from slopebeat.review.notes.keeping import remove_for_good
 from slopebeat.review.words.messages import say
@@ -75,10 +73,6 @@ class OpenLibrary(QObject):
         self.athletes: tuple[Athlete, ...] = ()
         self.inputs: Inputs | None = None
         self.rows: tuple[OutingRow, ...] = ()
-
-    def today(self) -> date:
-        """The day weeks run to: today, or the last one of the demo."""
-        return LAST_DAY if self.is_demo else date.today()
 
     def open(self, path: Path | None = None, demo: bool = False) -> None:
         """Open the library at a place, made where there is none; None is the default place."""

@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject, Signal
 from slopebeat.library.results import Inputs
 from slopebeat.review.price.athlete import AthletePrice, price_of_athlete
 from slopebeat.session.background import Background, Job
-from slopebeat.session.library.filter import ShownOutings
+from slopebeat.session.library.filter import ShownOutings, today_of
 from slopebeat.session.library.opened import OpenLibrary, OutingRow
 
 
@@ -54,7 +54,7 @@ class PriceState(QObject):
             self._take(None)
             return
         rows = self._outings.shown.rows
-        work = _telling(self._opened.inputs, rows, self.missing_s, self._opened.today())
+        work = _telling(self._opened.inputs, rows, self.missing_s, today_of(self._opened))
         self._job = self._background.run_in_background(work, self._take, self._tell)
 
     def _other_athlete(self) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date, timedelta
+from functools import partial
 
 from PySide6.QtCore import QObject, Signal
 
@@ -13,6 +14,7 @@ from slopebeat.review.price.week import NextWeek
 from slopebeat.review.week.board import AthleteWeek, Board, read_board
 from slopebeat.review.week.plan import coming_week, plan_coming
 from slopebeat.session.background import Background, Job
+from slopebeat.session.library.filter import today_of
 from slopebeat.session.library.library import LibrarySession
 
 
@@ -37,7 +39,7 @@ class WeekBoard(QObject):
     ) -> None:
         super().__init__(parent)
         self._background, self._library = background, library
-        self._today = today or library.opened.today
+        self._today = today or partial(today_of, library.opened)
         self._job: Job | None = None
         self._plans: dict[tuple[str, date], NextWeek] = {}
         self._drafts: dict[tuple[str, date], str] = {}

@@ -25,6 +25,7 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.plots.theme import theme
 from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.bands import whole_basis
 from slopebeat.review.first_band import reach_back
 from slopebeat.review.price.gap import with_hard_threshold
 from slopebeat.review.words.names import key_name
@@ -219,8 +220,6 @@ class BandsDialog(QDialog):
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        for column, width in enumerate(WIDTHS_PX):
-            self.table.setColumnWidth(column, width)
         self.add = button(tr("Add a band…"), "primary")
         self.remove = button(tr("Remove"), "", tr("The band before it stays in force instead"))
         self.back = button(
@@ -229,6 +228,7 @@ class BandsDialog(QDialog):
         self.note = label(
             tr("A change reviews the outings it covers again, in the background."), "caption", wrap=True
         )
+        self.whole = label("", "detail", tr("How the selected band was found"), wrap=True)
         self.problem = label("", "problem", wrap=True)
         buttons = close_only()
         buttons.rejected.connect(self.reject)
@@ -236,6 +236,7 @@ class BandsDialog(QDialog):
         layout.setContentsMargins(20, 18, 20, 14)
         layout.setSpacing(12)
         layout.addWidget(self.table, 1)
+        layout.addWidget(self.whole)
         layout.addLayout(row(self.add, self.remove, self.back, self.note))
         layout.addWidget(self.problem)
         layout.addWidget(buttons)
@@ -246,6 +247,8 @@ class BandsDialog(QDialog):
         session.opened.athlete_changed.connect(self._show)
         self.table.itemSelectionChanged.connect(self._picked)
         self._show()
+        for column, width in enumerate(WIDTHS_PX):
+            self.table.setColumnWidth(column, width)
 
     @classmethod
     def ask(cls, parent: QWidget, session: LibrarySession) -> None:
@@ -275,6 +278,7 @@ class BandsDialog(QDialog):
         self.remove.setEnabled(bool(chosen))
         periods = self._periods()
         first = [p for p in periods if chosen and p.ground is periods[chosen[0].row()].ground][:1]
+        self.whole.setText(whole_basis(periods[chosen[0].row()].band) if chosen else "")
         self.back.setEnabled(bool(chosen) and first == [periods[chosen[0].row()]])
 
     def _add(self) -> None:

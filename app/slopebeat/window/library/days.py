@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from PySide6.QtCore import QDate, Signal
-from PySide6.QtWidgets import QComboBox, QDateEdit, QHBoxLayout, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QWidget
 
+from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr
+from slopebeat.window.widgets.day_box import DayBox
 
 SPANS: tuple[tuple[str, int | None], ...] = (
     (mark("Any day"), None),
@@ -42,7 +44,7 @@ class DaysBox(QWidget):
         self.span.activated.connect(self._chosen)
         for box in (self.first, self.last):
             box.setVisible(False)
-            box.dateChanged.connect(self.changed)
+            box.changed.connect(self.changed)
 
     def days(self, today: date | None = None) -> tuple[date | None, date | None]:
         """First and last day, both inside; None is no end."""
@@ -69,16 +71,15 @@ class DaysBox(QWidget):
             box.setVisible(self._between)
 
 
-def _box(name: str) -> QDateEdit:
-    today = date.today()
-    box = QDateEdit(QDate(today.year, today.month, today.day))
-    box.setCalendarPopup(True)
-    box.setDisplayFormat("yyyy-MM-dd")
-    box.setAccessibleName(name)
+def _box(name: str) -> DayBox:
+    box = DayBox(name, date.today())
     box.setToolTip(name)
     return box
 
 
-def _day(box: QDateEdit) -> date:
-    found = box.date()
-    return date(found.year(), found.month(), found.day())
+def _day(box: DayBox) -> date | None:
+    """The day typed; what is none, as half of one, is no end."""
+    try:
+        return box.day()
+    except UserError:
+        return None

@@ -81,8 +81,7 @@ class NoteCard(QFrame):
             self.say(str(problem))
             self.form.focus_content()
             return
-        # Who changed another's note does not write the next one as that other.
-        self._end(Written(now.kind, author=notes.author))
+        self._end(Written(now.kind, author=notes.author))  # not as the writer of a note that was changed
 
     def throw_away(self) -> None:
         """Leave the note as it was, or the new one unwritten."""

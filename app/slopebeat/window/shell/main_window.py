@@ -259,7 +259,7 @@ class MainWindow(QMainWindow):
         if self.routes.takes_drop(paths):
             self.routes.open_paths(paths)
         else:
-            (self.desk.import_paths if self.desk.takes_drop(paths) else self.open)(paths)
+            (self.desk.imports.import_paths if self.desk.takes_drop(paths) else self.open)(paths)
         event.acceptProposedAction()
 
     def closeEvent(self, event: QCloseEvent) -> None:
