@@ -8,7 +8,6 @@ from datetime import date
 import pytest
 
 from library.making import facts, keep, period, warden
-from slopebeat.library.faults import LibraryFault
 from slopebeat.library.store import Library
 from slopebeat.library.transfer import Belongings, Transferred
 from slopebeat.model.notes import Author, NoteKind, new_note
@@ -84,7 +83,7 @@ def test_a_merge_that_is_broken_off_changes_nothing(
         raise sqlite3.OperationalError("disk I/O error")
 
     monkeypatch.setattr("slopebeat.library.transfer._move_dated", broken)
-    with pytest.raises(LibraryFault):
+    with pytest.raises(sqlite3.OperationalError):
         library.transfers.merge(other.identity, athlete.identity)
     assert library.transfers.belongings(other.identity) == before
     assert library.outings.count(athlete.identity) == 1
