@@ -158,6 +158,9 @@ class SpanItem(PixelItem):
             left, top = (free_from, top) if beside else (max(left, least), under)
         place = QRectF(left, top, width + 8, height)
         if self._look.badge:
+            # Of a day of many climbs the first of a crowd keeps its number; the others show theirs closer by.
+            if any(place.intersects(taken) for _, taken in self._badges):
+                return None
             colours = vars(theme.colours)
             painter.setBrush(QColor(colours[self._look.ink]))
             painter.setPen(Qt.PenStyle.NoPen)

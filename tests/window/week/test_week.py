@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QDate, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
@@ -177,11 +177,11 @@ def test_a_prescription_and_a_phase_are_entered_with_their_days(
         row.athlete.identity, date(2026, 7, 13), 40.0, None, 30.0
     )
     dialog.kind.setCurrentIndex(KINDS.index(PhaseKind.CAMP))
-    dialog.last.setDate(QDate(2026, 7, 1))
+    dialog.last.set_day(date(2026, 7, 1))
     dialog.keep.click()
     rest(window, qtbot)
     assert "ends on the day it begins" in dialog.problem.text()
-    dialog.last.setDate(QDate(2026, 7, 19))
+    dialog.last.set_day(date(2026, 7, 19))
     dialog.text.setText("hut week")
     dialog.keep.click()
     rest(window, qtbot)

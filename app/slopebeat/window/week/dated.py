@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 
-from PySide6.QtCore import QDate, QSize
+from PySide6.QtCore import QSize
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
-    QDateEdit,
     QDialog,
     QFormLayout,
     QLineEdit,
@@ -21,12 +20,15 @@ from PySide6.QtWidgets import (
 )
 
 from slopebeat.library.people import Entry, new_identity
+from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import BodyMass, Dated, Phase, PhaseKind, Prescription
+from slopebeat.model.units import day_typed
 from slopebeat.review.week.words import entry_words
 from slopebeat.review.words.names import key_name
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.settings import BODY_KG
+from slopebeat.window.widgets.day_box import DayBox
 from slopebeat.window.widgets.number_box import mass_box
 from slopebeat.window.widgets.parts import button, close_only, label, row
 from slopebeat.window.widgets.screen import room_px
@@ -63,7 +65,7 @@ class DatedDialog(QDialog):
         self.kind.setAccessibleName(tr("What is entered"))
         phases = [tr("Phase: {kind}").format(kind=key_name(phase)) for phase in PhaseKind]
         self.kind.addItems([tr(PRESCRIPTION), tr(MASS), *phases])
-        self.first, self.last = _day_box(tr("From"), day), _day_box(tr("To"), day)
+        self.first, self.last = DayBox(tr("From"), day), DayBox(tr("To"), day)
         self.minutes = _whole(tr("Minutes in band a week"), MOST_MINUTES)
         self.sessions = _whole(tr("Sessions a week"), MOST_SESSIONS)
         self.above = _whole(tr("Too much above the band, minutes a week"), MOST_MINUTES)
@@ -152,7 +154,11 @@ class DatedDialog(QDialog):
         return Phase(new_identity(), self._athlete, kind, first, _day(self.last), self.text.text().strip())
 
     def _keep(self) -> None:
-        entry = self.entered()
+        try:
+            entry = self.entered()
+        except UserError as problem:
+            self._refused(str(problem))
+            return
         self._change(lambda library: library.dated.put(entry))
 
     def _remove(self) -> None:
@@ -174,17 +180,9 @@ def _first_day(entry: Entry) -> date:
     return entry.first_day if isinstance(entry, Phase) else entry.from_day
 
 
-def _day_box(name: str, day: date) -> QDateEdit:
-    box = QDateEdit(QDate(day.year, day.month, day.day))
-    box.setCalendarPopup(True)
-    box.setDisplayFormat("yyyy-MM-dd")
-    box.setAccessibleName(name)
-    return box
-
-
-def _day(box: QDateEdit) -> date:
-    found = box.date()
-    return date(found.year(), found.month(), found.day())
+def _day(box: DayBox) -> date:
+    """The day typed; UserError with a sentence where it is none."""
+    return day_typed(box.text())
 
 
 def _whole(name: str, most: int) -> QSpinBox:
