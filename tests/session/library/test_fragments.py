@@ -30,6 +30,7 @@ class Rows(QObject):
     rows_changed = Signal()
     athlete_changed = Signal()
     inputs = None
+    is_demo = False
 
     def __init__(self, rows: list[OutingRow]) -> None:
         super().__init__()

@@ -81,7 +81,7 @@ def _prescribed(prescribed: Prescription | None, price: Price) -> str:
     if not sessions:
         return tr("Next week: {minutes} in band.").format(minutes=duration(60.0 * minutes))
     said = trn(
-        "Next week: {minutes} in band in {n} session.",
+        "Next week: {minutes} in band in {n} session of {each}.",
         "Next week: {minutes} in band in {n} sessions of {each}.",
         sessions,
     )
