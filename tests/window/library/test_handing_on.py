@@ -10,6 +10,7 @@ from pytestqt.qtbot import QtBot
 
 from patience import WAIT_MS
 from slopebeat.report.pictures import PNG_DPI
+from slopebeat.window.library.price_page import LetterDialog
 from slopebeat.window.outing.export_actions import FolderDialog, SaveDialog
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.notices import Opener
@@ -30,7 +31,7 @@ def test_report_and_picture_are_written_as_the_suffix_says(
     for name, start in starts.items():
         path = tmp_path / name
         monkeypatch.setattr(SaveDialog, "ask", lambda *_, path=path: path)
-        slot = "save_report" if name.startswith("a") else "save_picture"
+        slot = "save_shown" if name.startswith("a") else "save_picture"
         assert name in _save(ride, qtbot, slot)
         assert path.read_bytes().startswith(start)
     assert not QImage(str(tmp_path / "b.png")).isNull()
@@ -41,7 +42,7 @@ def test_what_cannot_be_saved_is_said(
 ) -> None:
     for name, words in (("a.doc", "nothing was saved"), ("missing/a.pdf", "could not be written")):
         monkeypatch.setattr(SaveDialog, "ask", lambda *_, name=name: tmp_path / name)
-        assert words in _save(ride, qtbot, "save_report")
+        assert words in _save(ride, qtbot, "save_shown")
     assert not list(tmp_path.iterdir())
 
 
@@ -66,7 +67,7 @@ def test_copied_text_holds_band_and_every_row(ride: MainWindow, qtbot: QtBot) ->
 
 
 def test_without_an_outing_a_sentence_says_so(window: MainWindow, qtbot: QtBot) -> None:
-    assert "Open a recording first" in _save(window, qtbot, "save_report")
+    assert "Open a recording first" in _save(window, qtbot, "save_shown")
 
 
 def test_the_name_offered_is_made_of_day_title_and_sport(
@@ -77,7 +78,7 @@ def test_the_name_offered_is_made_of_day_title_and_sport(
     ride.session.edit_title('../a:b*? "Ridge" \\ <1>')
     outing = ride.session.outing
     qtbot.waitUntil(lambda: "Ridge" in sure(outing.review).recording.title, timeout=WAIT_MS)
-    for slot in ("save_report", "save_picture"):
+    for slot in ("save_shown", "save_picture"):
         ride.actions_by_slot[slot].trigger()
     recording = outing.recordings[0]
     assert offered[0].startswith(recording.start_text[:10])
@@ -99,7 +100,7 @@ def test_what_was_saved_opens_from_the_message_else_its_folder(
         return wanted.is_dir()
 
     monkeypatch.setattr(Opener, "open", noted)
-    _save(ride, qtbot, "save_report")
+    _save(ride, qtbot, "save_shown")
     assert ride.notice.opens.isVisible()
     ride.notice.opens.click()
     assert opened == [path, tmp_path]
@@ -115,3 +116,19 @@ def test_a_copied_picture_is_as_wide_as_a_page_at_its_sharpness(ride: MainWindow
     picture = QGuiApplication.clipboard().image()
     # ISO 216: A4 is 210 mm wide; an inch has 25.4 mm.
     assert picture.width() == pytest.approx(210 / 25.4 * PNG_DPI, abs=1)
+
+
+def test_no_outing_is_saved_that_is_not_shown(
+    ride: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[str] = []
+    monkeypatch.setattr(SaveDialog, "ask", lambda _, title, *__: asked.append(title))
+    monkeypatch.setattr(LetterDialog, "ask", lambda *_: asked.append("letter"))
+    ride.stack.setCurrentWidget(ride.desk.page)
+    assert "no report of its own" in _save(ride, qtbot, "save_shown")
+    ride.stack.setCurrentWidget(ride.weeks.page)
+    assert "no report of its own" in _save(ride, qtbot, "save_shown")
+    assert asked == []
+    ride.stack.setCurrentWidget(ride.page)
+    ride.actions_by_slot["save_shown"].trigger()
+    assert asked == ["Save report"]

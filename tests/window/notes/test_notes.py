@@ -336,7 +336,7 @@ def test_notes_go_with_report_tables_and_summary(
     path = tmp_path / "a.html"
     monkeypatch.setattr(SaveDialog, "ask", lambda *_: path)
     monkeypatch.setattr(FolderDialog, "ask", lambda *_: tmp_path)
-    for slot in ("save_report", "save_tables", "copy_summary"):
+    for slot in ("save_shown", "save_tables", "copy_summary"):
         ride.notice.hide()
         ride.actions_by_slot[slot].trigger()
         qtbot.waitUntil(ride.notice.isVisible, timeout=WAIT_MS)

@@ -155,6 +155,13 @@ class LibraryPage(QWidget):
         words = "" if library is None else tr("Kept in {place}").format(place=library.path)
         self.place.setText(tr("Demo library of invented people") if opened.is_demo else words)
 
+    def save_shown(self) -> bool:
+        """Save the letter where it is shown; lists and charts have no report."""
+        shown = self.tabs.currentWidget() is self.price
+        if shown:
+            self.price.letter.save_letter()
+        return shown
+
     def _prescribed(self) -> str:
         opened = self._library.opened
         athlete = opened.athlete

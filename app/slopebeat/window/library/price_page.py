@@ -153,7 +153,7 @@ class LetterBox(QWidget):
         column.addWidget(self.done)
         self.missing.valueChanged.connect(self._state_missing)
         self.suggest.clicked.connect(self._suggest)
-        self.save.clicked.connect(self._save)
+        self.save.clicked.connect(self.save_letter)
         self.text.textChanged.connect(self._show_state)
 
     @property
@@ -184,7 +184,8 @@ class LetterBox(QWidget):
     def _state_missing(self, minutes: int) -> None:
         self._session.price.set_missing(None if minutes == THIS_WEEK else 60.0 * minutes)
 
-    def _save(self) -> None:
+    def save_letter(self) -> None:
+        """Ask where, and write the letter there."""
         told = self._session.price.told
         if told is None:
             return

@@ -8,7 +8,7 @@ from typing import Any
 
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QGuiApplication, QImage
-from PySide6.QtWidgets import QFileDialog, QWidget
+from PySide6.QtWidgets import QFileDialog, QStackedWidget, QWidget
 
 from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
@@ -65,6 +65,8 @@ def _picture_of(review: Review) -> QImage:
 REPORT_WRITERS: dict[str, Writer] = {".pdf": _write_report, ".html": _write_report}
 PICTURE_WRITERS: dict[str, Writer] = {".png": _write_picture, ".svg": _write_picture}
 ARCHIVES = "ZIP (*.zip)"
+OUTING_PAGE = 1
+"""Among the window's pages, after the one that welcomes."""
 
 
 class SaveDialog:
@@ -100,11 +102,20 @@ class FolderDialog:
 class ExportActions(QObject):
     """What the actions that save and copy do; files are written in the background."""
 
-    def __init__(self, window: QWidget, session: Session, notice: Notice) -> None:
+    def __init__(self, window: QWidget, session: Session, stack: QStackedWidget, notice: Notice) -> None:
         super().__init__(window)
+        self._stack = stack
         self._window = window
         self._session = session
         self._notice = notice
+
+    def save_shown(self) -> None:
+        """Save the page that is shown, never an outing that is open behind it."""
+        save = getattr(self._stack.currentWidget(), "save_shown", None)
+        if self._stack.currentIndex() <= OUTING_PAGE:
+            self.save_report()
+        elif save is None or not save():
+            self._notice.say(tr("This page has no report of its own; an outing, the week and a letter have."))
 
     def save_report(self) -> None:
         self._save(tr("Save report"), ".pdf", "PDF (*.pdf);;HTML (*.html)", REPORT_WRITERS)

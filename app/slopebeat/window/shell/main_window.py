@@ -98,7 +98,7 @@ class MainWindow(QMainWindow):
         self.desk = LibraryController(self, session, self.stack, self.notice)
         self.routes = RouteActions(self, session, self.stack, self.notice)
         self.weeks = WeekActions(self, session, self.stack, self.notice, self.desk.show_library)
-        self.handing_on = ExportActions(self, session, self.notice)
+        self.handing_on = ExportActions(self, session, self.stack, self.notice)
         self.help = HelpActions(self, self.stack)
         self.crash_offer = CrashOffer(session)
         self.recent = QMenu(tr("Open &recent"))

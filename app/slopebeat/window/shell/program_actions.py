@@ -18,8 +18,8 @@ FILE_ACTIONS = (
         FILE,
         mark("Save &report…"),
         "Ctrl+S",
-        "save_report",
-        mark("Save the outing as one A4 page, PDF or HTML."),
+        "save_shown",
+        mark("Save what is shown as one A4 page: the outing, or the letter of a week."),
     ),
     ActionRow(
         FILE,

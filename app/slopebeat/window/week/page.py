@@ -237,6 +237,13 @@ class WeekPage(QWidget):
         self._board.keep_draft(self._athlete, None)
         self._show_sentence()
 
+    def save_shown(self) -> bool:
+        """Save the letter of the athlete picked; False while there is none."""
+        there = bool(self._athlete) and self.letter.isEnabled()
+        if there:
+            self._want_letter()
+        return there
+
     def _want_letter(self) -> None:
         self.letter_wanted.emit(self._athlete, self.sentence.toPlainText())
 
