@@ -22,7 +22,7 @@ OPTION = re.compile(r"--?[a-z][\w-]*")
 VALUES = re.compile(r"\{[\w, ]+\}|(?<= )(?:LO-HI|KM-KM|KG|KM|MIN|BPM|N|H|C)\b")
 
 
-DEEDS = {"save", "take", "backup", "check", "restore"}
+DEEDS = {"save", "take", "backup", "check", "restore", "list", "rename", "merge", "remove", "move"}
 """Second words of commands, which are typed as they are in every language."""
 
 
