@@ -13,14 +13,18 @@ from pytestqt.qtbot import QtBot
 
 from patience import WAIT_MS
 from slopebeat.analysis.account import climbs, episodes
+from slopebeat.analysis.day import drift, together
 from slopebeat.analysis.months import weeks
 from slopebeat.analysis.price import draws, next_outing
 from slopebeat.analysis.response import decoupling
 from slopebeat.analysis.response import fit as response
 from slopebeat.cleaning import elevation
+from slopebeat.command.main import main
 from slopebeat.model.language import LANGUAGES
+from slopebeat.review.day.rows import PART_FIGURES
 from slopebeat.review.help.explanations import ENTRIES, TOPICS, hint, key_of, page
 from slopebeat.review.help.guide import NAMED, guide_file, guide_folder, guide_page
+from slopebeat.review.present.account import PARTS
 from slopebeat.review.present.cursor import CURSOR_FIGURES
 from slopebeat.review.present.decoupling import ROW_FIGURES
 from slopebeat.review.present.figure import On, shown_on
@@ -67,7 +71,8 @@ class _Links(HTMLParser):
 def test_every_heading_of_a_table_and_every_figure_under_the_cursor_is_explained() -> None:
     tables = (CLIMB_COLUMNS, EPISODE_COLUMNS, HAND_COLUMNS[1:], SPLIT_COLUMNS)
     hovers = [column.tip for table in tables for column in table]
-    for figures in (CURSOR_FIGURES, LIST_FIGURES, HOLD_FIGURES, WAY_FIGURES, ROW_FIGURES):
+    own_parts = [each for each in PART_FIGURES if each.name not in {part.name for _, part in PARTS}]
+    for figures in (CURSOR_FIGURES, LIST_FIGURES, HOLD_FIGURES, WAY_FIGURES, ROW_FIGURES, own_parts):
         hovers += [figure.line for figure in shown_on(On.WINDOW, figures)]
     assert len(hovers) > 50
     assert [hover for hover in hovers if key_of(hover) is None] == []
@@ -99,6 +104,9 @@ def test_keys_are_one_of_a_kind_and_sentences_end() -> None:
         ("halves.trust", f"{decoupling.MOST_TERRAIN_SHARE:.0%}".replace("%", " %")),
         ("halves.trust", f"{decoupling.SHORTEST_HALF_S / 60:.0f} minutes"),
         ("months.weeks", f"{weeks.LEAST_SESSION_S / 60:.0f} minutes"),
+        ("between_parts", f"{together.MOST_BETWEEN_S / 60:.0f} minutes"),
+        ("between_parts", f"{together.MOST_APART_M:.0f} m"),
+        ("day.drift", f"{drift.BLOCK_S / 60:.0f} minutes"),
     ],
 )
 def test_the_numbers_told_are_those_computed_with(key: str, constant: str) -> None:
@@ -155,6 +163,23 @@ def test_the_guide_names_what_is_on_screen(file: Path) -> None:
     assert [name for name in named if name not in texts] == []
     assert "[[" not in guide_page(file)
     assert "Plan a route" in guide_page(file)
+
+
+@pytest.mark.parametrize("file", GUIDES, ids=lambda file: file.stem)
+def test_the_worked_example_says_what_the_program_says(
+    file: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    text = file.read_text(encoding="utf-8")
+    chapter = text[text.index('name="example"') : text.index('name="doubts"')]
+    told = re.search(r"slopebeat (review samples/.+?)</b>", chapter, re.DOTALL)
+    assert told is not None
+    monkeypatch.chdir(MAKER.parents[1])
+    assert main([*told[1].split(), "--language", file.stem.removeprefix("guide_")]) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    quoted = [" ".join(each.split()) for each in re.findall(r"<i>(.+?)</i>", chapter, re.DOTALL)]
+    quoted += re.findall(r"\b\d:\d\d:\d\d\b", chapter)
+    assert len(quoted) > 10
+    assert [each for each in quoted if each not in said] == []
 
 
 def test_every_language_has_the_same_chapters() -> None:

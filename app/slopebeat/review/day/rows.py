@@ -13,7 +13,17 @@ from slopebeat.model.units import clock
 from slopebeat.review.day.day import Day
 from slopebeat.review.outing import Review
 from slopebeat.review.present.account import ACCOUNT_FIGURES, AccountPart, parts_of
-from slopebeat.review.present.figure import AT, COUNT, PROJECT_CHOICE, WORDS, Figure, Kind, On
+from slopebeat.review.present.figure import (
+    AT,
+    COUNT,
+    PROJECT_CHOICE,
+    WORDS,
+    Explanation,
+    Figure,
+    Kind,
+    On,
+    Topic,
+)
 from slopebeat.review.present.head import Head, sport_words
 from slopebeat.review.words.names import key_name
 
@@ -23,7 +33,9 @@ BETWEEN = Figure(
     mark("From the end of a part to the start of the next: nothing was recorded."),
     mark(
         "Time between two recordings of one outing. It belongs to the span of the day and to no part, so "
-        "it is neither in band nor out of it. With it the parts of the account sum to the span of the day."
+        "it is neither in band nor out of it. With it the parts of the account sum to the span of the day. "
+        "Recordings are taken as parts of one outing where at most 30 minutes and 500 m lie between them, "
+        "or where you say so; none that ran at the same time."
     ),
     PROJECT_CHOICE,
     kind=AT,
@@ -93,22 +105,53 @@ def _seconds(part: Figure) -> Figure:
 
 
 PART_FIGURES: tuple[Figure, ...] = (
-    Figure("part.number", mark("Part"), json="number", kind=COUNT, get=lambda i, r: i + 1, on=On.ALL),
-    Figure("part.sport", mark("What"), kind=WORDS, get=lambda i, r: r.sport, on=On.ALL),
-    Figure("part.start", mark("Begins"), json="start_s", kind=_TIMES, on=On.ALL),
+    Figure(
+        "part.number",
+        mark("Part"),
+        mark("In order of time; in band, above, below and without heart rate are this part's own."),
+        json="number",
+        kind=COUNT,
+        get=lambda i, r: i + 1,
+        on=On.ALL,
+    ),
+    Figure(
+        "part.sport",
+        mark("What"),
+        mark("What was done in this part, as the file says or by speed, steps and climbing."),
+        kind=WORDS,
+        get=lambda i, r: r.sport,
+        on=On.ALL,
+    ),
+    Figure(
+        "part.start",
+        mark("Begins"),
+        mark("Time since the first record of the day."),
+        json="start_s",
+        kind=_TIMES,
+        on=On.ALL,
+    ),
     Figure(
         "part.span",
         mark("Span"),
+        mark("From the first record of this part to its last, pauses and gaps with it."),
         json="span_s",
         kind=_TIMES,
         get=lambda i, r: r.review.recording.span_s,
         on=On.ALL,
     ),
-    Figure("part.band", mark("Band"), kind=WORDS, get=lambda i, r: r.band, on=On.ALL),
+    Figure(
+        "part.band",
+        mark("Band"),
+        mark("The band this part was counted with; on a bike it may be another one than on foot."),
+        kind=WORDS,
+        get=lambda i, r: r.band,
+        on=On.ALL,
+    ),
     *(_seconds(each) for each in ACCOUNT_FIGURES[:4]),
     Figure(
         "part.mean",
         mark("Mean heart rate"),
+        mark("Mean of the trusted heart rate of this part, every second counting alike."),
         json="hr_mean_bpm",
         kind=Kind(figure, "bpm"),
         get=lambda i, r: r.mean_bpm,
@@ -117,6 +160,11 @@ PART_FIGURES: tuple[Figure, ...] = (
     Figure(
         "part.work",
         mark("Work rate"),
+        mark("Mean of this part while moving, per kilogram of body mass: by a power meter, else modelled."),
+        mark(
+            "On foot it is metabolic, on a bike at the pedals: the two are never to be compared with one "
+            "another, nor summed over the day."
+        ),
         json="work_w_per_kg",
         kind=Kind(str, "W/kg"),
         get=lambda i, r: r.work_w_per_kg,
@@ -127,6 +175,11 @@ PART_FIGURES: tuple[Figure, ...] = (
         "part.drift",
         mark("Own drift"),
         mark("How the heart rate rose in this part at unchanged work, with its 95 % interval."),
+        mark("From the fit of this part alone, without any expectation of what a drift usually is."),
+        mark("A definition of this program."),
+        mark(
+            "A part without half an hour that could be fitted to work has none; then the reason stands there."
+        ),
         json="drift_bpm_per_h",
         kind=Kind(str, "bpm/h"),
         get=lambda i, r: None if r.drift is None else r.drift.mean,
@@ -135,6 +188,24 @@ PART_FIGURES: tuple[Figure, ...] = (
     ),
 )
 """Columns of the parts; the row is a :class:`PartRow`."""
+
+DAY_DRIFT = Explanation(
+    "day.drift",
+    mark("Drift over the day"),
+    mark("How the heart rate rose over all parts at unchanged work, with its 95 % interval."),
+    mark(
+        "Every part has a level and an answer to work of its own, and all share one drift: the mean of the "
+        "parts' own drifts, each weighted by how certain it is. Where the parts differ by more than chance "
+        "the interval is widened. Whether the drift was even is told from means over 10 minutes."
+    ),
+    mark(
+        "One drift for all: Frisch and Waugh 1933 (doi:10.2307/1907330). Measurements that disagree: Birge "
+        "1932 (doi:10.1103/PhysRev.40.207). The 10 minutes are a choice of this program."
+    ),
+    mark("What a rest between parts did is not in it, nor what a part that could not be fitted did."),
+)
+
+DAY = Topic("day", mark("A day in parts"), (BETWEEN, *PART_FIGURES, DAY_DRIFT))
 
 
 def part_rows(day: Day) -> tuple[PartRow, ...]:

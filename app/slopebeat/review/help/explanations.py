@@ -7,6 +7,7 @@ from html import escape
 
 from slopebeat.model.language import mark, tr
 from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.day.rows import DAY
 from slopebeat.review.help.ground import GROUND
 from slopebeat.review.help.months import MONTHS
 from slopebeat.review.help.outing import ANSWER, ENTERED
@@ -36,6 +37,7 @@ TOPICS: tuple[Topic, ...] = (
     HOLD,
     DECOUPLING,
     STRETCHES,
+    DAY,
     LIBRARY,
     MONTHS,
     GROUND,

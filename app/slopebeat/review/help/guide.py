@@ -34,6 +34,6 @@ def guide_page(file: Path) -> str:
     """The page with the names of menus and tabs as they are on screen."""
 
     def on_screen(named: re.Match[str]) -> str:
-        return escape(tr(named.group(1)).replace("&", "").rstrip("…"), quote=False)
+        return escape(tr(named.group(1)).replace("&", "").rstrip("… "), quote=False)
 
     return NAMED.sub(on_screen, file.read_text(encoding="utf-8"))

@@ -18,7 +18,7 @@ from slopebeat.session.outing.day import OpenDay
 from slopebeat.session.session import Session
 from slopebeat.window.outing.export_actions import SaveDialog
 from slopebeat.window.widgets.account_picture import AccountBar
-from slopebeat.window.widgets.parts import WrappingRow, button, label, row
+from slopebeat.window.widgets.parts import WrappingRow, button, explained_by, label, row
 
 
 class DayCard(QFrame):
@@ -39,6 +39,9 @@ class DayCard(QFrame):
         self.apart = button(tr("Keep apart"), "flat", tr("Review each recording by itself again"))
         self.save = button(tr("Save the report of the day…"), "flat", tr("One report of all parts"))
         self.told = label("", "caption")
+        explained_by("between_parts", self.title)
+        explained_by("in_band", self.headline)
+        explained_by("day.drift", self.drift)
         self._ways, self._acts = QWidget(), QWidget()
         self._row = WrappingRow(spacing=6)
         self._ways.setLayout(self._row)
