@@ -18,7 +18,8 @@ import sys  # noqa: E402
 import bootstrap  # noqa: E402
 
 COMMANDS = {
-    *("review", "import", "months", "price", "ground", "plan", "archive", "library", "files", "desktop"),
+    *("review", "import", "athletes", "months", "weeks", "price", "ground", "plan"),
+    *("archive", "library", "files", "desktop"),
 }
 """First words of a call that opens no window; options alone open none either, but for ``--demo``."""
 

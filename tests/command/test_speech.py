@@ -97,7 +97,7 @@ def test_json_and_tables_do_not_depend_on_language_and_units(
     for name, chosen in (("plain", []), ("german", GERMAN)):
         said(capsys, "review", HIKE, "--hr-max", 187, "--csv", tmp_path / name, *chosen)
     files = sorted(path.name for path in (tmp_path / "plain").iterdir())
-    assert len(files) == 4
+    assert len(files) == 5
     for name in files:
         assert (tmp_path / "plain" / name).read_bytes() == (tmp_path / "german" / name).read_bytes()
 

@@ -132,7 +132,7 @@ def test_one_week_or_some_days_can_be_asked_for(capsys: pytest.CaptureFixture[st
     [
         (("--week", "2026-W54"), "2026-W54"),
         (("--week", "28"), "year and number"),
-        (("--from", "5.1.2026"), "year, month and day"),
+        (("--from", "the fifth"), "year, month and day"),
         (("--athlete", "Nobody"), "Nobody"),
         (("--json", "-", "--csv", "-"), "asked for twice"),
     ],

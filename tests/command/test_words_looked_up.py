@@ -19,7 +19,7 @@ SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 HIKE = SAMPLES / "hut_supply_hike.fit"
 
 OPTION = re.compile(r"--?[a-z][\w-]*")
-VALUES = re.compile(r"\{[\w, ]+\}|(?<= )(?:LO-HI|KM-KM|KG|KM|MIN|BPM|N|H|C)\b")
+VALUES = re.compile(r"\{[\w, ]+\}|(?<= )(?:LO-HI|KM-KM|±HH:MM|KG|KM|MIN|BPM|N|H|C)\b")
 
 
 DEEDS = {"save", "take", "backup", "check", "restore", "list", "rename", "merge", "remove", "move"}
@@ -68,7 +68,7 @@ def test_an_import_and_its_months_hold_no_word_that_was_not_looked_up(
     text = said(capsys, "import", HIKE, "--library", place, "--athlete", "hut warden", "--hr-max", 187)
     assert unmarked(text, {"hut_supply_hike"}) == []
     text = said(capsys, "months", "--library", place)
-    assert unmarked(text, {"hut", "warden", "W28", "hut_supply_hike"}) == []
+    assert unmarked(text, {"hut", "warden", "W28", "W48", "hut_supply_hike"}) == []
 
 
 @pytest.mark.parametrize(

@@ -37,7 +37,8 @@ def test_the_files_stay_small(samples_folder: Path) -> None:
 
 
 def test_the_generator_imports_nothing_of_the_program(samples_folder: Path) -> None:
-    sources = [*samples_folder.rglob("*.py")]
+    users = {"from_python.py", "make_coach_library.py"}  # one shows the program, one fills a library with it
+    sources = [path for path in samples_folder.rglob("*.py") if path.name not in users]
     assert len(sources) > 8
     for path in sources:
         for node in ast.walk(ast.parse(path.read_text())):

@@ -66,7 +66,8 @@ def test_what_outings_teach_says_what_changed_and_names_what_is_left_out() -> No
     assert level.line[1][0] > level.line[1][1] + 10.0
     assert any("lower than at the start" in text and "would show" in text for text in found.sentences)
     (group,) = found.changes
-    assert left_out_of(group, found.outings)[0] == LeftOut(", 2026-02-02", "left out by hand")
+    by_hand = LeftOut(", 2026-02-02", "left out by hand", index=4, by_hand=True)
+    assert left_out_of(group, found.outings)[0] == by_hand
     values = months_values(Athlete("a", "Hut warden"), found)
     lasting = values["changes"][0]
     assert (lasting["figure"], lasting["question"], lasting["outings"]) == ("level", "lasting", 19)

@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from slopebeat.plots.outing.drag_mode import DragMode, DragModeChoice
+from slopebeat.review.present.figure import On
 from slopebeat.review.present.stretch import STRETCH_FIGURES
 from slopebeat.review.stretch import SplitBy, measure, splits
 from slopebeat.session.outing.view_state import Picked
@@ -30,7 +31,8 @@ def shown(window: MainWindow, row: int) -> list[str]:
     return [str(model.index(row, column).data()) for column in range(model.columnCount())]
 
 
-HEART = 1 + [figure.key for figure in STRETCH_FIGURES].index("stretch.hr_mean")
+IN_WINDOW = [figure.key for figure in STRETCH_FIGURES if On.WINDOW in figure.on]
+HEART = 1 + IN_WINDOW.index("stretch.hr_mean")
 
 
 def test_a_drag_is_measured_while_it_goes_on(ride: MainWindow, qtbot: QtBot) -> None:
