@@ -48,7 +48,7 @@ def test_settings(tmp_path: Path) -> None:
     for section in ("band", "preferences"):
         # This version says more, and nothing else.
         assert after[section].items() >= before[section].items()
-    later = {"joined": [], "apart": []}  # days in parts were not known then
+    later: dict[str, list[str]] = {"joined": [], "apart": []}  # days in parts were not known then
     assert {**after, "band": {}, "preferences": {}} == {**before, **later, "band": {}, "preferences": {}}
 
 
