@@ -141,9 +141,19 @@ class Workers(Generic[Order, Outcome]):
                 return problem
 
     def _shut_down(self, until_gone: bool = True) -> None:
-        if self._pool is not None:
-            self._pool.shutdown(wait=until_gone, cancel_futures=True)
-            self._pool = None
+        pool, self._pool = self._pool, None
+        if pool is None:
+            return
+        if until_gone:
+            pool.shutdown(wait=True, cancel_futures=True)
+        else:
+            # A process that is only starting still wants the event, which goes with the last who has it.
+            threading.Thread(target=_see_off, args=(pool, self._stop)).start()
+
+
+def _see_off(pool: ProcessPoolExecutor, _stop: Event) -> None:
+    """Wait until the processes are gone, beside whatever goes on; the interpreter does not end before."""
+    pool.shutdown(wait=True, cancel_futures=True)
 
 
 @contextmanager
