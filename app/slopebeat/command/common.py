@@ -34,6 +34,15 @@ def add_band_options(parser: argparse.ArgumentParser, help_text: str | None = No
     )
 
 
+def add_library_options(parser: argparse.ArgumentParser, whose: str | None = None) -> None:
+    """Let the library be named, and the athlete in it; ``whose`` says otherwise what the name is for."""
+    parser.add_argument(
+        "--library", type=Path, metavar=tr("FILE"), help=tr("the library (default: your own)")
+    )
+    said = tr("whose outings; may be left out when there is only one athlete") if whose is None else whose
+    parser.add_argument("--athlete", metavar=tr("NAME"), help=said)
+
+
 def add_json_option(parser: argparse.ArgumentParser) -> None:
     """Let the answer be written as JSON."""
     parser.add_argument(

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import argparse
 import sys
-from pathlib import Path
 
 from slopebeat.api.library import athlete_of
 from slopebeat.command.common import (
     add_json_option,
+    add_library_options,
     check_outputs,
     give_answer,
     headers,
@@ -35,14 +35,7 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.description = tr(
         "Climbs and stretches of way that an athlete went more than once, with the heart rate at equal speed."
     )
-    parser.add_argument(
-        "--library", type=Path, metavar=tr("FILE"), help=tr("the library (default: your own)")
-    )
-    parser.add_argument(
-        "--athlete",
-        metavar=tr("NAME"),
-        help=tr("whose outings; may be left out when there is only one athlete"),
-    )
+    add_library_options(parser)
     parser.add_argument(
         "--place", type=int, metavar=tr("NUMBER"), help=tr("one place with every pass, by its number")
     )

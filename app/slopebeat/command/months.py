@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import sys
-from pathlib import Path
 
 from slopebeat.analysis.months.choice import Choice
 from slopebeat.analysis.months.weeks import LEAST_SESSION_S, Week
@@ -12,6 +11,7 @@ from slopebeat.api.library import GROUNDS, athlete_of
 from slopebeat.command.common import (
     add_day_options,
     add_json_option,
+    add_library_options,
     check_outputs,
     give_answer,
     table,
@@ -36,14 +36,7 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.description = tr(
         "Weeks against the prescription and trends of an athlete's outings, without a window."
     )
-    parser.add_argument(
-        "--library", type=Path, metavar=tr("FILE"), help=tr("the library (default: your own)")
-    )
-    parser.add_argument(
-        "--athlete",
-        metavar=tr("NAME"),
-        help=tr("whose outings; may be left out when there is only one athlete"),
-    )
+    add_library_options(parser)
     add_day_options(parser)
     parser.add_argument("--ground", choices=sorted(GROUNDS), help=tr("only outings on foot, or on a bike"))
     add_json_option(parser)

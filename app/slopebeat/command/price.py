@@ -13,6 +13,7 @@ from slopebeat.api.library import athlete_of
 from slopebeat.command.common import (
     add_band_options,
     add_json_option,
+    add_library_options,
     band_given,
     check_outputs,
     give_answer,
@@ -46,14 +47,7 @@ def describe(parser: argparse.ArgumentParser) -> None:
         "How long the prescribed minutes in band take on each kind of ground an athlete goes on, and what is "
         "missing this week."
     )
-    parser.add_argument(
-        "--library", type=Path, metavar=tr("FILE"), help=tr("the library (default: your own)")
-    )
-    parser.add_argument(
-        "--athlete",
-        metavar=tr("NAME"),
-        help=tr("whose outings; may be left out when there is only one athlete"),
-    )
+    add_library_options(parser)
     parser.add_argument(
         "--target", type=float, metavar="MIN", help=tr("minutes in band (default: one prescribed session)")
     )

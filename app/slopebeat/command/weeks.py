@@ -16,6 +16,7 @@ from slopebeat.api.library import athlete_of
 from slopebeat.command.common import (
     add_day_options,
     add_json_option,
+    add_library_options,
     check_outputs,
     give_answer,
     headers,
@@ -58,10 +59,7 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.description = tr(
         "Minutes in, above and below the band week by week, against the prescription in force then."
     )
-    parser.add_argument(
-        "--library", type=Path, metavar=tr("FILE"), help=tr("the library (default: your own)")
-    )
-    parser.add_argument("--athlete", metavar=tr("NAME"), help=tr("whose outings (default: every athlete's)"))
+    add_library_options(parser, tr("whose outings (default: every athlete's)"))
     parser.add_argument(
         "--week", type=iso_week, metavar=tr("WEEK"), help=tr("only this week, such as 2026-W28")
     )

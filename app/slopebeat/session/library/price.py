@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import date
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.library.results import Inputs
-from slopebeat.review.price.athlete import AthletePrice, price_of_athlete
 from slopebeat.session.background import Background, Job
 from slopebeat.session.library.filter import ShownOutings, today_of
 from slopebeat.session.library.opened import OpenLibrary, OutingRow
+
+if TYPE_CHECKING:
+    from slopebeat.review.price.athlete import AthletePrice
 
 
 class PriceState(QObject):
@@ -76,6 +79,8 @@ def _telling(
     inputs: Inputs, rows: Sequence[OutingRow], missing_s: float | None, day: date
 ) -> Callable[[Callable[[float], None]], AthletePrice]:
     def tell(progress: Callable[[float], None]) -> AthletePrice:
+        from slopebeat.review.price.athlete import price_of_athlete
+
         taught = [row.teaching.evidence for row in rows if row.teaching is not None and row.teaching.chosen]
         summaries = [row.summary for row in rows if row.summary is not None]
         return price_of_athlete(inputs, taught, summaries, day, missing_s=missing_s)

@@ -20,7 +20,6 @@ from PySide6.QtWidgets import (
 )
 
 from slopebeat.model.language import tr
-from slopebeat.review.help.explanations import key_of, page
 from slopebeat.review.help.guide import guide_file, guide_page
 from slopebeat.window.widgets.parts import EXPLAINED_BY, button, label, row
 
@@ -81,6 +80,8 @@ class HelpPage(QWidget):
 
     def show_figures(self, key: str = "") -> None:
         """The explanations, from the top or from one figure on."""
+        from slopebeat.review.help.explanations import page
+
         self.browser.setHtml(page())
         self._go_to(key)
 
@@ -198,7 +199,7 @@ def figure_of(widget: QWidget | None) -> str | None:
             hover = widget.toolTip()
             if isinstance(widget, QTableView):
                 hover = _hover_of(widget) or hover
-            key = key_of(hover) if hover else None
+            key = _key_of(hover) if hover else None
         if key is not None:
             return str(key)
         widget = widget.parentWidget()
@@ -222,7 +223,14 @@ def pointed_at(widget: QWidget | None, at: QPoint) -> str | None:
 
 def _key_of_column(model: QAbstractItemModel, column: int) -> str | None:
     tip = model.headerData(column, Qt.Orientation.Horizontal, Qt.ItemDataRole.ToolTipRole)
-    return key_of(tip) if isinstance(tip, str) else None
+    return _key_of(tip) if isinstance(tip, str) else None
+
+
+def _key_of(hover: str) -> str | None:
+    """The tables of all figures are loaded behind the window; nobody asks before it is there."""
+    from slopebeat.review.help.explanations import key_of
+
+    return key_of(hover)
 
 
 def _hover_of(table: QTableView) -> str:
