@@ -21,8 +21,7 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 # The demo library is built afresh, apart from the one of the person who runs this.
 os.environ["XDG_DATA_HOME"] = tempfile.mkdtemp()
 
-from PySide6.QtCore import QSize, Qt  # noqa: E402
-from PySide6.QtTest import QTest  # noqa: E402
+from PySide6.QtCore import QEventLoop, QSize, Qt, QTimer  # noqa: E402
 from PySide6.QtWidgets import QApplication, QFrame, QWidget  # noqa: E402
 
 from slopebeat.model import language, measures  # noqa: E402
@@ -43,12 +42,19 @@ GUIDE_PX = 780
 """Widest picture of the guide; the page it stands on is a little wider."""
 
 
+def pause(milliseconds: int) -> None:
+    """Let the window and what is behind it work; the waiting of the test tools holds Python back."""
+    loop = QEventLoop()
+    QTimer.singleShot(milliseconds, loop.quit)
+    loop.exec()
+
+
 def wait_until(done: object) -> None:
     waited = 0
     while not done() and waited < LONGEST_WAIT_MS:  # type: ignore[operator]
-        QTest.qWait(50)
+        pause(50)
         waited += 50
-    QTest.qWait(150)
+    pause(150)
 
 
 def settle(window: MainWindow) -> None:
@@ -58,7 +64,7 @@ def settle(window: MainWindow) -> None:
 
 def drawn(window: MainWindow) -> None:
     """Wait until everything that was asked for is on screen."""
-    QTest.qWait(300)
+    pause(300)
     wait_until(lambda: window.session.steps.idle)
 
 

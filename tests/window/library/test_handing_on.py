@@ -10,9 +10,9 @@ from pytestqt.qtbot import QtBot
 
 from patience import WAIT_MS
 from slopebeat.report.pictures import PNG_DPI
-from slopebeat.window.library.price_page import LetterDialog
 from slopebeat.window.outing.export_actions import FolderDialog, SaveDialog
 from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.letter_dialog import LetterDialog
 from slopebeat.window.widgets.notices import Opener
 from sure import sure
 

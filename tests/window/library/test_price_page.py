@@ -25,8 +25,9 @@ from slopebeat.review.price.gap import gaps
 from slopebeat.review.summary import COMPUTATION_VERSION
 from slopebeat.window.library.band_methods import EdgesPage
 from slopebeat.window.library.bands import BandFinder
-from slopebeat.window.library.price_page import LetterDialog, PricePage
+from slopebeat.window.library.price_page import PricePage
 from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.letter_dialog import LetterDialog
 from summaries import outing
 from window_acts import wait_drawn
 

@@ -19,9 +19,9 @@ from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete, BandPeriod, Ground, PhaseKind, Prescription
 from slopebeat.review.imports.importing import import_files
 from slopebeat.window.shell.main_window import MainWindow
-from slopebeat.window.week.actions import LetterDialog
 from slopebeat.window.week.dated import KINDS, DatedDialog
 from slopebeat.window.week.page import WeekPage
+from slopebeat.window.widgets.letter_dialog import LetterDialog
 from sure import sure
 
 ROLES = ("Guide", "Hut warden", "Lift hand", "Ranger", "Trail patrol", "Way builder")

@@ -9,7 +9,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QFileDialog,
     QHBoxLayout,
     QHeaderView,
     QPlainTextEdit,
@@ -40,6 +39,7 @@ from slopebeat.review.price.words import price_sentences
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.steps import Steps
 from slopebeat.window.widgets.fresh import FreshWhenSeen
+from slopebeat.window.widgets.letter_dialog import LetterDialog
 from slopebeat.window.widgets.parts import GrowingPage, button, label, row
 from slopebeat.window.widgets.scene_picture import ScenePicture
 from slopebeat.window.widgets.table import row_height
@@ -55,17 +55,6 @@ MOST_MINUTES = 2000
 
 COLUMNS = shown_on(On.WINDOW, PRICE_FIGURES)
 LENGTHS = (AS_USUAL.key, AIMED.key)
-
-
-class LetterDialog:
-    """Choosing the name of a letter."""
-
-    @staticmethod
-    def ask(parent: QWidget, name: str) -> Path | None:
-        """The chosen file, none when it was cancelled."""
-        filters = f"PDF (*.pdf);;HTML (*.html);;{tr('Text')} (*.txt)"
-        chosen, _ = QFileDialog.getSaveFileName(parent, tr("Save the letter"), name, filters)
-        return Path(chosen) if chosen else None
 
 
 class PriceTable(QTableWidget):

@@ -3,34 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QFileDialog, QStackedWidget, QWidget
+from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.session.session import Session
 from slopebeat.session.week.board import WeekBoard
 from slopebeat.session.week.reviewed import Reviewed
+from slopebeat.window.widgets.letter_dialog import LetterDialog
 from slopebeat.window.widgets.notices import Notice
 
 if TYPE_CHECKING:
     from slopebeat.window.week.page import WeekPage
-
-
-class LetterDialog:
-    """Choosing where a letter goes."""
-
-    @staticmethod
-    def ask(parent: QWidget, name: str) -> Path | None:
-        """The chosen place, none when it was cancelled."""
-        kinds = "PDF (*.pdf);;HTML (*.html);;Text (*.txt)"
-        found, _ = QFileDialog.getSaveFileName(parent, tr("Save the letter"), name, kinds)
-        if not found:
-            return None
-        return Path(found) if Path(found).suffix else Path(found).with_suffix(".pdf")
 
 
 class WeekActions(QObject):
@@ -103,6 +90,7 @@ class WeekActions(QObject):
         path = LetterDialog.ask(self._window, file_name(row.athlete.name, ".pdf", "letter"))
         if path is None:
             return
+        path = path if path.suffix else path.with_suffix(".pdf")
         letter = letter_of(row.athlete, plan.price.day, text, plan.price)
         self._session.background.run_in_background(
             lambda progress: write_letter(letter, path),
