@@ -447,7 +447,7 @@ def test_the_demo_library_is_built_in_the_background_and_never_remembered(
         progress(0, 1, "a file")  # type: ignore[operator]
         filled.append(library.path)  # type: ignore[attr-defined]
 
-    monkeypatch.setattr("slopebeat.session.library.work.fill_with_demo", fill)
+    monkeypatch.setattr("slopebeat.review.demo_months.fill_with_demo", fill)
     with qtbot.waitSignal(window.session.library.work.demo_filled, timeout=WAIT_MS):
         qtbot.mouseClick(window.welcome.months, Qt.MouseButton.LeftButton)
     settle(qtbot, window)

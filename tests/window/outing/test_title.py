@@ -12,7 +12,8 @@ from pytestqt.qtbot import QtBot
 
 from library_made import made
 from patience import WAIT_MS
-from slopebeat.library.notebooks import ContentKey, Notebooks
+from slopebeat.library.notebooks import Notebooks
+from slopebeat.model.notebooks import ContentKey
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.recording import LONGEST_TITLE, content_hash, typed_title
 from slopebeat.session.session import Session
