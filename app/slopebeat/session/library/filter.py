@@ -87,8 +87,6 @@ class ShownOutings(QObject):
         self.shown = Shown()
         opened.rows_changed.connect(self.update)
         opened.athlete_changed.connect(self.update)
-        if opened.library is not None:
-            self.update()
 
     @property
     def up_to_date(self) -> bool:

@@ -73,7 +73,10 @@ class LibrarySession(QObject):
         """Made when a library is opened, as the months of the outings are."""
         from slopebeat.session.library.filter import ShownOutings
 
-        return ShownOutings(self.background, self.opened, self)
+        made = ShownOutings(self.background, self.opened, self)
+        if self.opened.library is not None:
+            made.update()
+        return made
 
     @cached_property
     def price(self) -> PriceState:
