@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from patience import WAIT_S
+from helpers.patience import WAIT_S
 
 ROOT = Path(__file__).resolve().parents[1]
 TABLES = {"pandas", "scipy", "fitparse", "gpxpy"}

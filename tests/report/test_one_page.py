@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from PySide6.QtGui import QImage
 
+from helpers.recordings import recording
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
@@ -37,7 +38,6 @@ from slopebeat.review.answer import answer, why
 from slopebeat.review.cautions import CAUTIONS
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.present.held import held_sentence
-from synthetic import recording
 
 T = np.arange(30_000.0)
 BUSY = review_recording(

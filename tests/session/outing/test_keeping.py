@@ -16,8 +16,8 @@ from hypothesis import strategies as st
 from PySide6.QtCore import QCoreApplication
 from pytestqt.qtbot import QtBot
 
+from helpers.patience import WAIT_MS
 from library.making import facts, keep
-from patience import WAIT_MS
 from session.outing.test_notes import NOTE_ACT, NoteDesk
 from session.test_undo import ACT
 from slopebeat.files.reading import ReadFile, read

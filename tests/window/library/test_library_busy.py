@@ -16,8 +16,8 @@ import pytest
 from PySide6.QtCore import Qt, QTimer
 from pytestqt.qtbot import QtBot
 
-from library_made import made
-from patience import WAIT_MS
+from helpers.libraries import made
+from helpers.patience import WAIT_MS
 from slopebeat.library.connections import Connections
 from slopebeat.model.bands import Band
 from slopebeat.model.people import BandPeriod, Ground

@@ -8,7 +8,7 @@ from pathlib import Path
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_MS
+from helpers.patience import WAIT_MS
 from slopebeat.library.notebooks import Notebooks
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notebooks import ContentKey, Notebook
