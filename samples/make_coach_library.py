@@ -1,8 +1,8 @@
 """Make the library of a coach with six invented athletes.
 
 ``python samples/make_coach_library.py FILE [WEEKS]``: two years are some fifteen hundred outings, simulated
-and imported in two processes each; nothing of it is shipped. It needs the program installed, or ``app`` on the
-path.
+and imported in two processes each; nothing of it is shipped. It needs the program installed, or ``app`` on
+the path.
 """
 
 from __future__ import annotations

@@ -4,7 +4,7 @@
 
 LIBRARY is made by ``samples/make_coach_library.py`` and is copied first: nothing in it changes. Printed is
 what each step took until the window rested, how long the window was ever blocked meanwhile as a person waits
-for it, and the longest work of its own thread without a break, which other work on the machine lengthens less.
+for it, and the longest work of its own thread without a break, which other work lengthens less.
 Goal: no block over 50 ms. Into the folder PICTURES goes a picture of the window after each step. WEEKS: how
 many the library holds.
 """
@@ -31,7 +31,7 @@ from generator.coach import FIRST_MONDAY, WEEKS  # noqa: E402
 from PySide6.QtTest import QTest  # noqa: E402
 from PySide6.QtWidgets import QApplication  # noqa: E402
 
-from coach_at_keys import Coach, quarter_of_an_hour, until  # noqa: E402
+from helpers.coach_at_keys import Coach, quarter_of_an_hour, until  # noqa: E402
 from slopebeat.session.session import Session  # noqa: E402
 from slopebeat.session.settings import Settings  # noqa: E402
 from slopebeat.window.shell.app import LOADED_BEHIND, SWITCH_INTERVAL_S  # noqa: E402

@@ -10,11 +10,11 @@ from generator.coach import FIRST_MONDAY, Charge, charges
 from make_coach_library import make
 from pytestqt.qtbot import QtBot
 
-from coach_at_keys import REMARK, SENTENCE, Coach, quarter_of_an_hour
-from patience import WAIT_MS
+from helpers.checks import not_none
+from helpers.coach_at_keys import REMARK, SENTENCE, Coach, quarter_of_an_hour
+from helpers.patience import WAIT_MS
 from slopebeat.model.notes import NoteKind
 from slopebeat.window.shell.main_window import MainWindow
-from sure import sure
 
 WEEKS = 2
 HOURS = (0.4, 0.5)
@@ -48,7 +48,7 @@ def test_six_athletes_are_gone_through_by_keys_alone(
     assert board.monday == FIRST_MONDAY + timedelta(weeks=WEEKS - 1)
     assert max(len(row.outings) for row in board.rows) > 1
     assert all(row.outings and not row.to_review and not row.new_notes for row in board.rows)
-    library = sure(window.session.library.opened.library)
+    library = not_none(window.session.library.opened.library)
     for number, row in enumerate(board.rows):
         written = library.notes.by_outing(row.athlete.identity, (NoteKind.REMARK,))
         texts = [note.text for notes in written.values() for note in notes]

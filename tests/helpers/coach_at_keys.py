@@ -10,11 +10,11 @@ from PySide6.QtCore import QEventLoop, Qt, QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
-from patience import WAIT_MS
+from helpers.checks import not_none
+from helpers.patience import WAIT_MS
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.week.page import WeekPage
 from slopebeat.window.widgets.letter_dialog import LetterDialog
-from sure import sure
 
 Key, Held = Qt.Key, Qt.KeyboardModifier
 PLAIN, CTRL = Held.NoModifier, Held.ControlModifier
@@ -104,7 +104,7 @@ def quarter_of_an_hour(coach: Coach, letters: Path) -> Iterator[str]:
     for number in range(len(coach.page.table.rows.rows)):
         if number:
             coach.press(Key.Key_Down)
-        row = sure(coach.page.table.picked)
+        row = not_none(coach.page.table.picked)
         name = row.athlete.name
         yield f"{name}: picked"
         for at, waiting in enumerate(row.to_review):
