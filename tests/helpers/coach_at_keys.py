@@ -44,7 +44,7 @@ class Coach:
     def at_week(self) -> bool:
         return self.window.stack.currentWidget() is self.page
 
-    def press(self, key: Key, held: Held = PLAIN) -> None:
+    def press(self, key: Qt.Key, held: Qt.KeyboardModifier = PLAIN) -> None:
         QTest.keyClick(_focus(self.window), key, held)
         self.presses += 1
         self.rest()
@@ -54,7 +54,7 @@ class Coach:
         self.presses += len(words)
         self.rest()
 
-    def tab_to(self, wanted: QWidget, held: Held = PLAIN) -> None:
+    def tab_to(self, wanted: QWidget, held: Qt.KeyboardModifier = PLAIN) -> None:
         for _ in range(MOST_TABS):
             if _focus(self.window) is wanted:
                 return
