@@ -42,7 +42,7 @@ def test_a_level_hour_at_the_edge_answers_with_its_sentence() -> None:
     hr = 130.0 * (1.0 + 0.05 * np.clip((t - 600.0) / 3600.0, 0.0, 1.0))
     words = outcome_words(drift_test(track(t, hr=hr), np.full(t.shape, 4.6), Band(112, 131)))
     assert "+2.4 %, under your limit of 5 %" in words
-    assert "convention" in words
+    assert "common practice without a source" in words
     assert outcome_words(None) == NO_BAND
 
 
