@@ -132,10 +132,11 @@ def quarter_of_an_hour(coach: Coach, letters: Path) -> Iterator[str]:
 
 
 def _save(coach: Coach, path: Path) -> None:
-    """Ctrl+S; the dialog of the system, which has keys of its own, is answered with a path."""
+    """Through its button; the dialog of the system, which has keys of its own, is answered with a path."""
     asked = LetterDialog.ask
     LetterDialog.ask = staticmethod(lambda *_: path)  # type: ignore[method-assign, assignment]
     try:
-        coach.press(Key.Key_S, CTRL)
+        coach.tab_to(coach.page.letter)
+        coach.press(Key.Key_Space)
     finally:
         LetterDialog.ask = asked  # type: ignore[method-assign]

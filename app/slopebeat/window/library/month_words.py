@@ -20,6 +20,7 @@ from slopebeat.review.months.changes import (
     change_sentence,
     group_words,
     left_out_of,
+    left_out_rows,
     named_sentences,
 )
 from slopebeat.review.months.months import Months, weeks_sentence
@@ -52,6 +53,7 @@ def month_words(months: Months, let_teach: LetTeach) -> QWidget:
         column.addWidget(label(tr("Left out of the charts"), "heading"))
     for text in doubts:
         column.addWidget(label(text, "caption", wrap=True))
+    _named(column, left_out_rows(months.not_drawn, months.outings), let_teach)
     column.addSpacing(8)
     column.addWidget(label(tr(CAUTIONS[0]), "caption", wrap=True))
     column.addStretch(1)
@@ -70,6 +72,11 @@ def _group(column: QVBoxLayout, months: Months, group: GroupChanges, let_teach: 
     column.addSpacing(6)
     head = tr("{group}: left out of what changed, or doubtful").format(group=group_words(group.group))
     column.addWidget(label(head, "caption", tr(hint("months.left_out")), wrap=True))
+    _named(column, rows, let_teach)
+
+
+def _named(column: QVBoxLayout, rows: Sequence[LeftOut], let_teach: LetTeach) -> None:
+    """Outings left out by name, each with what one click does; a button lists all where they are many."""
     for left in rows[:MOST_NAMED]:
         named = tr("{title}: {reason}").format(title=left.title, reason=left.reason)
         words = label(named, "caption", wrap=True)
