@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 
+from slopebeat.library.faults import LibraryFault
 from slopebeat.library.results import Result, StaleOuting
 from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.language import tr
+from slopebeat.review.day.kept import find_days
 from slopebeat.review.imports.importing import ImportProgress
 from slopebeat.review.imports.pool import WORKERS, WorkerDied, Workers
 from slopebeat.review.imports.report import Unreadable
@@ -68,6 +71,10 @@ def recompute(
         report.cancelled = True
     except UserError as fault:
         report.fault = str(fault)
+    if report.fault is None:
+        # Also where nothing was stale: a library of an earlier version has its days still to be found.
+        with suppress(LibraryFault):
+            find_days(library, athlete)
     return report
 
 

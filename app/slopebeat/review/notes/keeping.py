@@ -16,6 +16,7 @@ from slopebeat.library.takeover import shifted_range
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note, merge_notes
+from slopebeat.review.day.kept import find_days
 
 NO_LOAD = (0.0, None)
 """The load of an outing on which nothing was said of one."""
@@ -212,6 +213,7 @@ def remove_for_good(library: Library, identities: Sequence[str], notebooks: Note
             continue
         notebooks.remove(ContentKey(outing.content_hash, outing.activity))
     library.outings.remove(identities)
+    find_days(library)
 
 
 def outing_holding(library: Library, key: ContentKey, athlete: str | None) -> StoredOuting | None:
