@@ -20,7 +20,8 @@ from slopebeat.session.display import Display
 from slopebeat.session.ground.backdrop import PlanBackdrop
 from slopebeat.session.ground.outing import OutingGround
 from slopebeat.session.ground.places import GroundPlaces
-from slopebeat.session.library.kept import KeptOuting
+from slopebeat.session.library.joins import Joins
+from slopebeat.session.library.kept import KeptParts
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.outing.aim import AimAct, AimState, Entered
 from slopebeat.session.outing.autosave import AutoSave
@@ -29,6 +30,7 @@ from slopebeat.session.outing.doubts import Doubts
 from slopebeat.session.outing.notes import Notes
 from slopebeat.session.outing.opening import Opening, Reader, ReadFiles
 from slopebeat.session.outing.outing import Earlier, OpenOuting, Reviewer, TitleAct
+from slopebeat.session.outing.part_aims import PartAims
 from slopebeat.session.outing.pointing import Pointing
 from slopebeat.session.outing.view_state import (
     ChartChoice,
@@ -71,7 +73,10 @@ class Session(QObject):
         self.steps = Steps(self, lambda: self.aim.trying)
         self.opening = Opening(self.background, reader, self._held, self)
         self.outing = OpenOuting(self.background, self.aim, self.steps, reviewer or Stages(), self)
-        self.day = OpenDay(self.background, self.outing, self.aim, self.settings, self)
+        # Before what keeps the load: the aim of the recording that is chosen comes first.
+        self.part_aims = PartAims(
+            self.outing, self.aim, lambda: self.settings.bike_band, self.settings.remember_bike_band, self
+        )
         self.keeping = AutoSave(self.outing, self.aim, self)
         self.history = History(self)
         self.doubts = Doubts(self.outing, self.history, self)
@@ -81,6 +86,10 @@ class Session(QObject):
         self.pointing = Pointing(self.outing, self.selection, self)
         self.charts = ChartChoice(self)
         self.library = LibrarySession(self.settings.path.parent, self)
+        self.joins = Joins(self.settings, self.keeping, self.library.opened, self)
+        self.day = OpenDay(
+            self.background, self.outing, self.part_aims, self.keeping, self.joins, self.history, self
+        )
         self.backdrop = PlanBackdrop(self.background, self.outing, self.keeping, self.library, self.settings)
         self.outing.let_speak(self._earlier)
         self.library.opened.athlete_changed.connect(self.outing.review_again)
@@ -203,14 +212,17 @@ class Session(QObject):
         self.keeping.close()
         self.library.close()
 
-    def _show_kept(self, kept: KeptOuting) -> None:
-        """Show an outing of the library with the aim of its day; the user's own aim is kept apart."""
+    def _show_kept(self, kept: KeptParts) -> None:
+        """Show outings of the library with the aim of their day; the user's own aim is kept apart."""
         self.opening.cancel()
-        self.keeping.show((kept.held,))
-        self.aim.use_for_now(kept.entered)
-        self.outing.set_recordings((kept.recording,), (kept.held.book,))
-        if kept.held.problem:
-            self.notes.failed.emit(kept.held.problem)
+        self.keeping.show([each.held for each in kept.outings])
+        self.aim.use_for_now(kept.shown.entered)
+        recordings = tuple(each.recording for each in kept.outings)
+        self.part_aims.expect(recordings, [each.entered for each in kept.outings])
+        self.outing.set_recordings(recordings, [each.held.book for each in kept.outings], kept.at)
+        for each in kept.outings:
+            if each.held.problem:
+                self.notes.failed.emit(each.held.problem)
 
     def _take_files(self, files: ReadFiles) -> None:
         self.keeping.show(files.held)
@@ -223,6 +235,7 @@ class Session(QObject):
             for path in reversed(files.paths):
                 self.settings.remember_file(path)
             self.recent_changed.emit()
+        self.part_aims.expect(files.recordings)
         self.outing.set_recordings(files.recordings, [held.book for held in files.held])
 
     def _held(self, file: ReadFile) -> tuple[Held, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 import shutil
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
@@ -125,6 +125,8 @@ class Content:
     layout: Layout = Layout()
     joined: tuple[str, ...] = ()
     apart: tuple[str, ...] = ()
+    bike_band: BandChoice | None = None
+    """Of the parts on a bike, once one was entered there for itself."""
 
     @property
     def entered(self) -> Entered:
@@ -199,6 +201,14 @@ class Settings:
     def remember_aim(self, entered: Entered) -> None:
         self._keep(**of_entered(entered))
 
+    @property
+    def bike_band(self) -> BandChoice | None:
+        """How the band of parts on a bike is found, where it was entered for itself."""
+        return self._content.bike_band
+
+    def remember_bike_band(self, choice: BandChoice) -> None:
+        self._keep(bike_band=choice)
+
     def remember_file(self, path: Path) -> None:
         full = path.absolute()
         others = [known for known in self.recent if known != full]
@@ -210,11 +220,14 @@ class Settings:
             return True
         return False if start in self._content.apart else None
 
-    def remember_joined(self, starts: Sequence[str], together: bool) -> None:
-        """Keep that decision; the oldest are forgotten."""
-        said, other = ("joined", "apart") if together else ("apart", "joined")
-        kept = {name: [s for s in getattr(self._content, name) if s not in starts] for name in (said, other)}
-        kept[said] += starts
+    def remember_joined(self, said: Mapping[str, bool | None]) -> None:
+        """Keep what was said of recordings; the oldest are forgotten."""
+        kept = {
+            name: [s for s in getattr(self._content, name) if s not in said] for name in ("joined", "apart")
+        }
+        for start, together in said.items():
+            if together is not None:
+                kept["joined" if together else "apart"].append(start)
         self._keep(**{name: tuple(each[-MOST_DECISIONS:]) for name, each in kept.items()})
 
     def remember_author(self, author: Author) -> None:

@@ -30,7 +30,24 @@ METRES_A_DEGREE = 111_195.0
 """Of latitude, on a sphere of 6371 km: 2 pi 6371000 / 360."""
 
 TAUGHT = OutingEvidence(
-    START, "walk", "hiking", False, None, "", 1.0, 0.0, 0.0, 0.0, None, None, None, None, 0.0, None, None, None
+    START,
+    "walk",
+    "hiking",
+    False,
+    None,
+    "",
+    1.0,
+    0.0,
+    0.0,
+    0.0,
+    None,
+    None,
+    None,
+    None,
+    0.0,
+    None,
+    None,
+    None,
 )
 
 

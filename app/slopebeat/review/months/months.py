@@ -74,7 +74,8 @@ class Months:
 
     Attributes
     ----------
-    outings : those chosen, in order of time, every part of a day by itself. origin : start of the first, None when there is none.
+    outings : those chosen, in order of time, every part of a day by itself.
+    origin : start of the first, None when there is none.
     weeks : ISO weeks, long breaks folded. series : one per figure, ground and terrain with data.
     changes : what changed in each kind of outings.
     """

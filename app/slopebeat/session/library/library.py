@@ -190,8 +190,13 @@ class LibrarySession(QObject):
         self._renew.start()
 
     def open_outing(self, identity: str) -> None:
+        """Look at an outing, with the other parts of its day."""
+        self.open_together((identity,))
+
+    def open_together(self, identities: Sequence[str]) -> None:
+        """Look at the first of several outings, with the others beside it."""
         if self.opened.library is not None:
-            self.kept.open(self.opened.library, identity)
+            self.kept.open(self.opened.library, identities)
 
     def compare(self, first: str, second: str) -> None:
         if self.opened.library is not None:

@@ -3,42 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.library.notebooks import Notebooks
-from slopebeat.library.outings import StoredOuting
 from slopebeat.library.results import Inputs
 from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
-from slopebeat.model.evidence import OutingSummary
 from slopebeat.model.people import Athlete, BandPeriod
-from slopebeat.review.months.months import ChosenEvidence
 from slopebeat.review.notes.keeping import remove_for_good
 from slopebeat.review.words.messages import say
 from slopebeat.session.background import Background, Job, Writer
+from slopebeat.session.library.rows import OutingRow, reading_rows, renamed
 from slopebeat.session.settings import LibraryMemory
 
 T = TypeVar("T")
 
 Refused = Callable[[str], None]
 """Takes the sentence that refuses an edit."""
-
-
-@dataclass(frozen=True)
-class OutingRow:
-    """One outing of the list; ``summary`` is None until it has been reviewed.
-
-    ``teaching`` is what it teaches for later ones, ``teaches`` False where the user left it out of that.
-    """
-
-    outing: StoredOuting
-    summary: OutingSummary | None
-    teaches: bool = True
-    teaching: ChosenEvidence | None = None
 
 
 @dataclass(frozen=True)
@@ -73,6 +58,7 @@ class OpenLibrary(QObject):
         self.athletes: tuple[Athlete, ...] = ()
         self.inputs: Inputs | None = None
         self.rows: tuple[OutingRow, ...] = ()
+        self._by_identity: dict[str, OutingRow] = {}
 
     def open(self, path: Path | None = None, demo: bool = False) -> None:
         """Open the library at a place, made where there is none; None is the default place."""
@@ -201,7 +187,9 @@ class OpenLibrary(QObject):
 
     def show_title(self, identity: str, title: str) -> None:
         """List an outing under a title that is being kept."""
-        self.rows = tuple(_named(row, title) if row.outing.identity == identity else row for row in self.rows)
+        self.rows = tuple(
+            renamed(row, title) if row.outing.identity == identity else row for row in self.rows
+        )
         self.rows_changed.emit()
 
     def load_rows(self) -> None:
@@ -214,7 +202,7 @@ class OpenLibrary(QObject):
             self._take_rows(())
             return
         self._rows_job = self._background.run_in_background(
-            _reading(library, athlete.identity), self._take_rows, self._tell
+            reading_rows(library, athlete.identity), self._take_rows, self._tell
         )
 
     def reload_people(self) -> None:
@@ -284,9 +272,15 @@ class OpenLibrary(QObject):
         if not self.is_demo and self.library is not None:
             self._memory.remember(self.library.path, self.athlete.identity if self.athlete else "")
 
+    def row(self, identity: str) -> OutingRow | None:
+        """The row of an outing of the athlete looked at; None for any other."""
+        if len(self._by_identity) != len(self.rows):
+            self._by_identity = {row.outing.identity: row for row in self.rows}
+        return self._by_identity.get(identity)
+
     def _take_rows(self, rows: tuple[OutingRow, ...]) -> None:
         self._rows_job = None
-        self.rows = rows
+        self.rows, self._by_identity = rows, {}
         self.rows_changed.emit()
 
     def _sure(self) -> Library:
@@ -310,11 +304,6 @@ class OpenLibrary(QObject):
         self.failed.emit(str(error))
 
 
-def _named(row: OutingRow, title: str) -> OutingRow:
-    summary = None if row.summary is None else replace(row.summary, title=title)
-    return replace(row, outing=replace(row.outing, title=title), summary=summary)
-
-
 def _people(library: Library, identity: str) -> _People:
     """Read the people; looked at is the athlete of this identity, else the first."""
     athletes = tuple(library.athletes)
@@ -322,21 +311,3 @@ def _people(library: Library, identity: str) -> _People:
         return _People((), None)
     athlete = next((a for a in athletes if a.identity == identity), athletes[0])
     return _People(athletes, library.inputs(athlete.identity))
-
-
-def _reading(library: Library, athlete: str) -> Callable[[Callable[[float], None]], tuple[OutingRow, ...]]:
-    def read(progress: Callable[[float], None]) -> tuple[OutingRow, ...]:
-        outings = library.outings.of(athlete)
-        progress(0.3)
-        summaries = library.results.summaries(athlete)
-        progress(0.6)
-        left_out = library.outings.left_out(athlete)
-        taught = {
-            k.identity: ChosenEvidence(k.evidence, k.teaches) for k in library.results.evidence(athlete)
-        }
-        return tuple(
-            OutingRow(o, summaries.get(o.identity), o.identity not in left_out, taught.get(o.identity))
-            for o in outings
-        )
-
-    return read

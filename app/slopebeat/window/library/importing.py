@@ -13,7 +13,7 @@ from slopebeat.model.language import tr
 from slopebeat.review.archive.archive import is_archive
 from slopebeat.review.imports.report import ImportReport
 from slopebeat.review.imports.sources import ImportSource, source_of
-from slopebeat.session.library.kept import KeptOuting
+from slopebeat.session.library.kept import KeptParts
 from slopebeat.session.outing.opening import ReadFiles
 from slopebeat.session.session import Session
 from slopebeat.window.library.athlete_dialog import AthleteDialog
@@ -158,7 +158,7 @@ class ImportActions(QObject):
     def _came_from_files(self, files: ReadFiles) -> None:
         self._files = files.sources
 
-    def _came_from_library(self, kept: KeptOuting) -> None:
+    def _came_from_library(self, kept: KeptParts) -> None:
         self._files = ()
 
 

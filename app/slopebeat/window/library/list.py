@@ -25,7 +25,6 @@ from PySide6.QtWidgets import (
     QAbstractItemDelegate,
     QAbstractItemView,
     QHeaderView,
-    QMenu,
     QTableView,
     QWidget,
 )
@@ -35,7 +34,9 @@ from slopebeat.plots.theme import theme
 from slopebeat.review.present.figure import Figure
 from slopebeat.review.present.listed import LIST_FIGURES, name_of
 from slopebeat.session.library.filter import ShownOutings
-from slopebeat.session.library.opened import OutingRow
+from slopebeat.session.library.rows import OutingRow
+from slopebeat.window.library.day_line import DayLine
+from slopebeat.window.library.picked_menu import picked_menu
 from slopebeat.window.widgets.table import head_metrics, paint_nothing, row_height, take_current
 
 Index = QModelIndex | QPersistentModelIndex
@@ -151,6 +152,12 @@ class OutingsTable(QTableView):
     teaching_wanted = Signal(tuple, bool)
     """Identities of outings, and whether they are to teach what is expected of others."""
 
+    together_wanted = Signal(tuple)
+    """Identities of outings to look at beside one another."""
+
+    joined_wanted = Signal(tuple, bool)
+    """Identities of outings, and whether they are to be one."""
+
     picked_changed = Signal()
 
     def __init__(self, outings: ShownOutings, parent: QWidget | None = None) -> None:
@@ -167,6 +174,7 @@ class OutingsTable(QTableView):
         self.sortByColumn(0, Qt.SortOrder.DescendingOrder)
         self.setShowGrid(False)
         self.setWordWrap(False)
+        self.setItemDelegateForColumn(0, DayLine(self))
         self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(row_height(self))
         self.horizontalHeader().setHighlightSections(False)
@@ -264,18 +272,15 @@ class OutingsTable(QTableView):
         self.open_wanted.emit(self.rows.rows[index.row()].outing.identity)
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
-        """Leave what is picked out of what is learnt, or let it teach again."""
+        """What can be done with the outings that are picked."""
         if self.picked:
-            self.teaching_menu().exec(event.globalPos())
+            picked_menu(self).exec(event.globalPos())
 
-    def teaching_menu(self) -> QMenu:
-        """The menu of what is picked; its one act is taken back by the same menu."""
-        menu, picked = QMenu(self), self.picked
-        rows = [row for row in self.rows.rows if row.outing.identity in picked]
-        teaches = any(row.teaches for row in rows)
-        name = tr("Leave out of what is learnt") if teaches else tr("Let teach again")
-        menu.addAction(name, lambda: self.teaching_wanted.emit(picked, not teaches))
-        return menu
+    @property
+    def picked_rows(self) -> list[OutingRow]:
+        """The selected outings, from top to bottom."""
+        picked = set(self.picked)
+        return [row for row in self.rows.rows if row.outing.identity in picked]
 
     def _tell_picked(self) -> None:
         self.picked_changed.emit()
