@@ -46,8 +46,7 @@ class Library:
 
     Attributes
     ----------
-    athletes, bands, dated, outings, arrivals, results, notes, ticks, notebooks, ways, places, days : what it
-        keeps.
+    athletes, bands, dated, outings, arrivals, results, notes, ticks, notebooks, ways, places, days : tables
     damage : what could not be read of it so far.
     migrated_copy : the copy made of an older library before it was brought to the present layout.
     """

@@ -46,10 +46,6 @@ from slopebeat.session.undo import History
 if TYPE_CHECKING:
     from slopebeat.session.route.route import RoutePlanning
 
-AROUND_S = 300.0
-"""At least this much is shown of and around what is selected: what comes before and after a stretch of
-seconds must be seen to judge it [project choice]."""
-
 
 class Session(QObject):
     """Owns the state objects and the few links between them; views connect to the parts."""
@@ -73,22 +69,19 @@ class Session(QObject):
         self.steps = Steps(self, lambda: self.aim.trying)
         self.opening = Opening(self.background, reader, self._held, self)
         self.outing = OpenOuting(self.background, self.aim, self.steps, reviewer or Stages(), self)
-        # Before what keeps the load: the aim of the recording that is chosen comes first.
-        self.part_aims = PartAims(
-            self.outing, self.aim, lambda: self.settings.bike_band, self.settings.remember_bike_band, self
-        )
+        self.part_aims = PartAims(self.outing, self.aim, self.settings, self)
         self.keeping = AutoSave(self.outing, self.aim, self)
         self.history = History(self)
         self.doubts = Doubts(self.outing, self.history, self)
         self.notes = Notes(self.outing, self.history, self.settings.author, self)
-        self.visible, self.cursor = VisibleRange(self), Cursor(self)
         self.selection, self.measuring = Selection(self), Measuring(self)
+        self.visible, self.cursor = VisibleRange(self, self.selection), Cursor(self)
         self.pointing = Pointing(self.outing, self.selection, self)
         self.charts = ChartChoice(self)
         self.library = LibrarySession(self.settings.path.parent, self)
-        self.joins = Joins(self.settings, self.keeping, self.library.opened, self)
+        self.joins = Joins(self.settings, self.keeping, self.library.opened, self.history)
         self.day = OpenDay(
-            self.background, self.outing, self.part_aims, self.keeping, self.joins, self.history, self
+            self.background, self.outing, self.part_aims, self.keeping, self.joins, self.history
         )
         self.backdrop = PlanBackdrop(self.background, self.outing, self.keeping, self.library, self.settings)
         self.outing.let_speak(self._earlier)
@@ -96,9 +89,7 @@ class Session(QObject):
         self.outing.reviewed.connect(self._tell_ground)
         self.opening.read.connect(self._take_files)
         self.outing.chosen.connect(self.history.clear)
-        self.outing.chosen.connect(self.doubts.drop_draft)
         self.outing.replaced.connect(self._start_view)
-        self.selection.changed.connect(self._zoom_to_selection)
         self.aim.entered_changed.connect(self._remember_aim)
         self.library.kept.read.connect(self._show_kept)
         # The verdicts on the months are sentences with figures in them.
@@ -215,14 +206,12 @@ class Session(QObject):
     def _show_kept(self, kept: KeptParts) -> None:
         """Show outings of the library with the aim of their day; the user's own aim is kept apart."""
         self.opening.cancel()
-        self.keeping.show([each.held for each in kept.outings])
+        self.keeping.show(kept.held)
         self.aim.use_for_now(kept.shown.entered)
-        recordings = tuple(each.recording for each in kept.outings)
-        self.part_aims.expect(recordings, [each.entered for each in kept.outings])
-        self.outing.set_recordings(recordings, [each.held.book for each in kept.outings], kept.at)
-        for each in kept.outings:
-            if each.held.problem:
-                self.notes.failed.emit(each.held.problem)
+        self.part_aims.expect(kept.recordings, [each.entered for each in kept.outings])
+        self.outing.set_recordings(kept.recordings, [held.book for held in kept.held], kept.at)
+        for problem in filter(None, (held.problem for held in kept.held)):
+            self.notes.failed.emit(problem)
 
     def _take_files(self, files: ReadFiles) -> None:
         self.keeping.show(files.held)
@@ -250,12 +239,6 @@ class Session(QObject):
         self.measuring.clear()
         self.cursor.move(None)
         self.visible.set_outing(review.recording.span_s)
-
-    def _zoom_to_selection(self) -> None:
-        picked = self.selection
-        if picked.kind is not None:
-            more = max(AROUND_S - (picked.end_s - picked.start_s), 0.0) / 2
-            self.visible.show_around(picked.start_s - more, picked.end_s + more)
 
     def _remember_aim(self) -> None:
         if not self.aim.for_now and not self.aim.trying:

@@ -35,13 +35,7 @@ class Desk(QObject):
         self.aim = AimState(Entered(choice), self)
         self.outing = Outing(self)
         self.outing.recordings = tuple(_of(sport) for sport in sports)
-        self.parts = PartAims(
-            cast(OpenOuting, self.outing),
-            self.aim,
-            lambda: self.settings.bike_band,
-            self.settings.remember_bike_band,
-            self,
-        )
+        self.parts = PartAims(cast(OpenOuting, self.outing), self.aim, self.settings, self)
         self.parts.expect(self.outing.recordings)
         self.outing.chosen.emit()
 

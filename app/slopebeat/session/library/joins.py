@@ -19,6 +19,7 @@ from slopebeat.session.library.opened import OpenLibrary
 from slopebeat.session.library.rows import OutingRow
 from slopebeat.session.outing.autosave import AutoSave
 from slopebeat.session.settings import Settings
+from slopebeat.session.undo import History
 
 Said = Mapping[str, bool | None]
 """By key, whether a recording belongs to the one before it; None leaves it to time and place."""
@@ -32,12 +33,18 @@ class Joins(QObject):
 
     changed = Signal()
 
-    def __init__(self, settings: Settings, keeping: AutoSave, opened: OpenLibrary, parent: QObject) -> None:
-        super().__init__(parent)
-        self._settings, self._keeping, self._opened = settings, keeping, opened
+    def __init__(self, settings: Settings, keeping: AutoSave, opened: OpenLibrary, history: History) -> None:
+        super().__init__(opened)
+        self._settings, self._keeping, self._opened, self._history = settings, keeping, opened, history
         self._now: dict[str, bool | None] = {}
+        self._rows: dict[str, OutingRow] = {}
         opened.opened.connect(self._now.clear)
-        opened.rows_changed.connect(self.changed)
+        opened.rows_changed.connect(self._read)
+        self._read()
+
+    def _read(self) -> None:
+        self._rows = {row.outing.identity: row for row in self._opened.rows}
+        self.changed.emit()
 
     def key(self, index: int, recording: Recording) -> str:
         """What is said of a recording at hand goes by this."""
@@ -46,15 +53,16 @@ class Joins(QObject):
     def joined(self, key: str) -> bool | None:
         if key in self._now:
             return self._now[key]
-        row = self._opened.row(key)
+        row = self._rows.get(key)
         return self._settings.joined(key) if row is None else row.joined
 
-    def act(self, said: Said) -> JoinAct:
-        """Saying this, as an act that takes back to what was said before."""
-        return JoinAct(self, {key: self.joined(key) for key in said}, said)
+    def decide(self, said: Said) -> None:
+        """Say this of recordings, as an act that can be undone."""
+        if said:
+            self._history.do(JoinAct(self, {key: self.joined(key) for key in said}, said))
 
-    def join(self, identities: Sequence[str]) -> JoinAct:
-        """Making one outing of these of the library; fragments between them go along.
+    def join(self, identities: Sequence[str]) -> None:
+        """Make one outing of these of the library; fragments between them go along.
 
         Raises
         ------
@@ -70,21 +78,21 @@ class Joins(QObject):
             if row.outing.identity not in identities and not is_fragment(row):
                 told = tr("{title} lies between them: select it as well, or join only what follows.")
                 raise UserError(told.format(title=name_of(row.outing)))
-        return self.act({row.outing.identity: True for row in chosen[1:]})
+        self.decide({row.outing.identity: True for row in chosen[1:]})
 
-    def keep_apart(self, identities: Sequence[str]) -> JoinAct:
-        """Taking each of these out of the day it is a part of."""
+    def keep_apart(self, identities: Sequence[str]) -> None:
+        """Take each of these out of the day it is a part of."""
         rows = sorted(self._opened.rows, key=lambda row: row.outing.start_utc)
         said: dict[str, bool | None] = {}
         for before, row in pairwise(rows):
             together = row.day is not None and row.day == before.day
             if together and {before.outing.identity, row.outing.identity} & set(identities):
                 said[row.outing.identity] = False
-        return self.act(said)
+        self.decide(said)
 
     def say(self, said: Said) -> None:
         """Keep what is said of recordings."""
-        here = {key: joined for key, joined in said.items() if self._opened.row(key) is not None}
+        here = {key: joined for key, joined in said.items() if key in self._rows}
         rest = {key: joined for key, joined in said.items() if key not in here}
         if rest:
             self._settings.remember_joined(rest)

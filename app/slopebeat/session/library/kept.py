@@ -55,6 +55,14 @@ class KeptParts:
     def shown(self) -> KeptOuting:
         return self.outings[self.at]
 
+    @property
+    def recordings(self) -> tuple[Recording, ...]:
+        return tuple(each.recording for each in self.outings)
+
+    @property
+    def held(self) -> tuple[Held, ...]:
+        return tuple(each.held for each in self.outings)
+
 
 def read_parts(library: Library, identities: Sequence[str], shown: str, progress: Progress) -> KeptParts:
     """Read outings back from the files kept of them.

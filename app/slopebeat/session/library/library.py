@@ -23,11 +23,11 @@ from slopebeat.review.outing import Review
 from slopebeat.session.background import Background
 from slopebeat.session.library.filter import ShownOutings
 from slopebeat.session.library.kept import KeptOutings
+from slopebeat.session.library.memory import LibraryMemory
 from slopebeat.session.library.opened import OpenLibrary
 from slopebeat.session.library.price import PriceState
 from slopebeat.session.library.watch import FolderWatch
 from slopebeat.session.library.work import LibraryWork
-from slopebeat.session.settings import LibraryMemory
 
 RELOAD_EVERY_MS = 2500
 """While outings arrive the list is read again this often [project choice]."""
@@ -189,12 +189,8 @@ class LibrarySession(QObject):
             self._changed.append(library)
         self._renew.start()
 
-    def open_outing(self, identity: str) -> None:
-        """Look at an outing, with the other parts of its day."""
-        self.open_together((identity,))
-
-    def open_together(self, identities: Sequence[str]) -> None:
-        """Look at the first of several outings, with the others beside it."""
+    def open_outing(self, *identities: str) -> None:
+        """Look at an outing, with the other parts of its day, or with the others named beside it."""
         if self.opened.library is not None:
             self.kept.open(self.opened.library, identities)
 

@@ -17,8 +17,8 @@ from slopebeat.model.people import Athlete, BandPeriod
 from slopebeat.review.notes.keeping import remove_for_good
 from slopebeat.review.words.messages import say
 from slopebeat.session.background import Background, Job, Writer
+from slopebeat.session.library.memory import LibraryMemory
 from slopebeat.session.library.rows import OutingRow, reading_rows, renamed
-from slopebeat.session.settings import LibraryMemory
 
 T = TypeVar("T")
 
@@ -58,7 +58,6 @@ class OpenLibrary(QObject):
         self.athletes: tuple[Athlete, ...] = ()
         self.inputs: Inputs | None = None
         self.rows: tuple[OutingRow, ...] = ()
-        self._by_identity: dict[str, OutingRow] = {}
 
     def open(self, path: Path | None = None, demo: bool = False) -> None:
         """Open the library at a place, made where there is none; None is the default place."""
@@ -272,15 +271,9 @@ class OpenLibrary(QObject):
         if not self.is_demo and self.library is not None:
             self._memory.remember(self.library.path, self.athlete.identity if self.athlete else "")
 
-    def row(self, identity: str) -> OutingRow | None:
-        """The row of an outing of the athlete looked at; None for any other."""
-        if len(self._by_identity) != len(self.rows):
-            self._by_identity = {row.outing.identity: row for row in self.rows}
-        return self._by_identity.get(identity)
-
     def _take_rows(self, rows: tuple[OutingRow, ...]) -> None:
         self._rows_job = None
-        self.rows, self._by_identity = rows, {}
+        self.rows = rows
         self.rows_changed.emit()
 
     def _sure(self) -> Library:

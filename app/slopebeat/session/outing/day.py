@@ -17,7 +17,6 @@ from slopebeat.session.background import Background, Job
 from slopebeat.session.outing.autosave import AutoSave
 from slopebeat.session.outing.outing import OpenOuting
 from slopebeat.session.outing.part_aims import PartAims
-from slopebeat.session.undo import Act, History
 
 
 class Said(Protocol):
@@ -29,7 +28,7 @@ class Said(Protocol):
 
     def joined(self, key: str) -> bool | None: ...
 
-    def act(self, said: Mapping[str, bool | None]) -> Act: ...
+    def decide(self, said: Mapping[str, bool | None]) -> None: ...
 
 
 class OpenDay(QObject):
@@ -48,12 +47,10 @@ class OpenDay(QObject):
         aims: PartAims,
         keeping: AutoSave,
         said: Said,
-        history: History,
-        parent: QObject,
     ) -> None:
-        super().__init__(parent)
+        super().__init__(outing)
         self._background, self._outing, self._aims, self._keeping = background, outing, aims, keeping
-        self._said, self._history = said, history
+        self._said = said
         self._job: Job | None = None
         self._known: dict[int, tuple[tuple[Any, ...], Review]] = {}
         self.parts: tuple[int, ...] = ()
@@ -71,7 +68,7 @@ class OpenDay(QObject):
         """Keep it that what is offered is one outing, or several, as an act that can be undone."""
         here = self._outing.recordings
         keys = [self._said.key(i, here[i]) for i in self.offered[1:]]
-        self._history.do(self._said.act(dict.fromkeys(keys, together)))
+        self._said.decide(dict.fromkeys(keys, together))
 
     def _say(self) -> None:
         """The user said otherwise of a recording, perhaps of one of these."""

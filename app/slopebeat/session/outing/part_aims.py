@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
+from typing import Protocol
 
 from PySide6.QtCore import QObject
 
@@ -13,24 +14,25 @@ from slopebeat.session.outing.aim import AimState, BandChoice, Entered, aim_of
 from slopebeat.session.outing.outing import OpenOuting
 
 
+class BikeBand(Protocol):
+    """Remembers how the band of parts on a bike is found."""
+
+    @property
+    def bike_band(self) -> BandChoice | None: ...
+
+    def remember_bike_band(self, choice: BandChoice) -> None: ...
+
+
 class PartAims(QObject):
     """Remembers the entries of each recording, and puts those of the chosen one in force.
 
     A band that is entered holds for what was done alike, on a bike or not, and for recordings without one;
-    the rest of what is entered holds for all.
+    the rest of what is entered holds for all. It hears of what is chosen before what keeps the load does.
     """
 
-    def __init__(
-        self,
-        outing: OpenOuting,
-        aim: AimState,
-        bike_band: Callable[[], BandChoice | None],
-        remember_bike_band: Callable[[BandChoice], None],
-        parent: QObject,
-    ) -> None:
+    def __init__(self, outing: OpenOuting, aim: AimState, memory: BikeBand, parent: QObject) -> None:
         super().__init__(parent)
-        self._outing, self._aim = outing, aim
-        self._bike_band, self._remember_bike_band = bike_band, remember_bike_band
+        self._outing, self._aim, self._memory = outing, aim, memory
         self._entries: list[Entered] = []
         self._on_bike: list[bool] = []
         self._shown = -1
@@ -45,7 +47,7 @@ class PartAims(QObject):
         self._on_bike = [each.sport.on_bike for each in recordings]
         self._entries, self._shown = list(entries), -1
         if not entries:
-            own, bike = self._aim.entered, None if self._aim.for_now else self._bike_band()
+            own, bike = self._aim.entered, None if self._aim.for_now else self._memory.bike_band
             on_bike = own if bike is None else replace(own, choice=bike)
             self._entries = [on_bike if each else own for each in self._on_bike]
 
@@ -65,7 +67,7 @@ class PartAims(QObject):
             self._aim.band_apart = False
             return
         self._shown = index
-        known = self._bike_band() is not None
+        known = self._memory.bike_band is not None
         self._aim.band_apart = self._on_bike[index] and (known or not all(self._on_bike))
         carried, entered = self._aim.entered.rest, self._entries[index]
         rest = replace(entered.rest, load_kg=carried.load_kg, load_until_s=carried.load_until_s)
@@ -88,7 +90,7 @@ class PartAims(QObject):
                 rest = replace(now.rest, load_kg=entered.rest.load_kg, load_until_s=entered.rest.load_until_s)
                 self._entries[other] = Entered(now.choice if alike or empty else entered.choice, rest)
         if now.choice != before.choice and self._aim.band_apart and not self._aim.for_now:
-            self._remember_bike_band(now.choice)
+            self._memory.remember_bike_band(now.choice)
 
 
 def _without_band(entered: Entered) -> bool:

@@ -128,7 +128,7 @@ class LibraryPage(QWidget):
         self.list.open_wanted.connect(self._library.open_outing)
         self.list.removal_wanted.connect(self._ask_removal)
         self.list.teaching_wanted.connect(self._session.library.opened.set_teaches)
-        self.list.together_wanted.connect(self._library.open_together)
+        self.list.together_wanted.connect(lambda picked: self._library.open_outing(*picked))
         self.list.joined_wanted.connect(self._join)
         # Queued: the list is filled anew by the change, which must not happen inside the editor's end.
         self.list.title_typed.connect(self._session.rename, Qt.ConnectionType.QueuedConnection)
@@ -204,11 +204,9 @@ class LibraryPage(QWidget):
         """Make one outing of several or keep parts apart, as an act that can be undone."""
         joins = self._session.joins
         try:
-            act = joins.join(identities) if together else joins.keep_apart(identities)
+            (joins.join if together else joins.keep_apart)(identities)
         except UserError as problem:
             self._library.failed.emit(str(problem))
-            return
-        self._session.history.do(act)
 
     def _ask_removal(self) -> None:
         self.removal.ask(self.list.picked)

@@ -1,29 +1,26 @@
-"""A line before the rows of the list that are parts of one day, where they stand one below the other."""
+"""A line before rows of a table that belong together, where they stand one below the other."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Hashable
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex
 from PySide6.QtGui import QColor, QPainter
-from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
+from PySide6.QtWidgets import QAbstractItemView, QStyledItemDelegate, QStyleOptionViewItem
 
 from slopebeat.plots.theme import theme
-
-if TYPE_CHECKING:
-    from slopebeat.window.library.list import OutingsTable
 
 LINE_PX = 2
 END_PX = 4
 """How far the line stays from the outer edge of its first and last row, and how long its feet are."""
 
 
-class DayLine(QStyledItemDelegate):
-    """Paints it left of the first column."""
+class TogetherLine(QStyledItemDelegate):
+    """Paints it left of the first column; ``group`` gives what a row belongs to, None for a row by itself."""
 
-    def __init__(self, table: OutingsTable) -> None:
+    def __init__(self, table: QAbstractItemView, group: Callable[[int], Hashable]) -> None:
         super().__init__(table)
-        self._table = table
+        self._group = group
 
     def paint(
         self,
@@ -32,7 +29,7 @@ class DayLine(QStyledItemDelegate):
         index: QModelIndex | QPersistentModelIndex,
     ) -> None:
         super().paint(painter, option, index)
-        before, after = self.joins(index.row())
+        before, after = self.joins(index.row(), index.model().rowCount())
         if not before and not after:
             return
         box = option.rect
@@ -44,11 +41,10 @@ class DayLine(QStyledItemDelegate):
             if wanted:
                 painter.fillRect(box.left(), y, END_PX, LINE_PX, colour)
 
-    def joins(self, row: int) -> tuple[bool, bool]:
-        """Whether the rows above and below are parts of the same day."""
-        rows = self._table.rows.rows
-        day = rows[row].day
-        if day is None:
+    def joins(self, row: int, rows: int) -> tuple[bool, bool]:
+        """Whether the rows above and below belong to the same."""
+        group = self._group(row)
+        if group is None:
             return False, False
-        above = row > 0 and rows[row - 1].day == day
-        return above, row + 1 < len(rows) and rows[row + 1].day == day
+        above = row > 0 and self._group(row - 1) == group
+        return above, row + 1 < rows and self._group(row + 1) == group
