@@ -28,7 +28,6 @@ PRESENT: dict[str, int] = {
     "review/stretch.py:measure": 42,
     "session/library/opened.py": 343,
     "session/library/opened.py:OpenLibrary": 259,
-    "session/session.py:Session.__init__": 43,
     # One file, one subject: what is remembered between two runs.
     "window/notes/card.py:NoteCard": 259,
     "window/notes/table.py": 313,

@@ -10,6 +10,7 @@ from typing import Any, cast
 import pytest
 from PySide6.QtCore import QObject, Signal
 
+from helpers.summaries import PLAIN
 from slopebeat.library.outings import StoredOuting
 from slopebeat.model.errors import UserError
 from slopebeat.review.present.listed import Part
@@ -19,7 +20,6 @@ from slopebeat.session.library.rows import OutingRow
 from slopebeat.session.outing.autosave import AutoSave
 from slopebeat.session.settings import Settings
 from slopebeat.session.undo import History
-from summaries import PLAIN
 
 
 class Opened(QObject):

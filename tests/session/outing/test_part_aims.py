@@ -9,12 +9,12 @@ import numpy as np
 import pytest
 from PySide6.QtCore import QObject, Signal
 
+from helpers.recordings import recording
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.session.outing.aim import AimState, BandChoice, Entered
 from slopebeat.session.outing.outing import OpenOuting
 from slopebeat.session.outing.part_aims import PartAims
 from slopebeat.session.settings import Settings
-from synthetic import recording
 
 
 class Outing(QObject):

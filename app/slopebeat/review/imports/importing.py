@@ -12,20 +12,21 @@ from pathlib import Path
 from slopebeat.files.reading import read
 from slopebeat.library.arrivals import Arrival, ImportedOuting
 from slopebeat.library.faults import LibraryFault
-from slopebeat.library.notebooks import ContentKey, NotebookFault, Notebooks
+from slopebeat.library.notebooks import NotebookFault, Notebooks
 from slopebeat.library.outings import Original, StoredOuting
 from slopebeat.library.results import Inputs
 from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.language import tr
+from slopebeat.model.notebooks import ContentKey
 from slopebeat.model.recording import content_hash
 from slopebeat.review.archive.archive import is_archive
 from slopebeat.review.archive.library import merge_archive, no_progress
-from slopebeat.review.day.kept import find_days
 from slopebeat.review.imports.pool import WORKERS, WorkerDied, Workers
 from slopebeat.review.imports.report import Asked, Duplicate, ImportReport, TakenOver, Unreadable
 from slopebeat.review.imports.sources import ImportSource, find_sources, printable
 from slopebeat.review.imports.work import Order, ReadOutcome, read_and_review
+from slopebeat.review.kept_days import find_days
 from slopebeat.review.meeting import meeting_of
 from slopebeat.review.notes.keeping import hand_over
 

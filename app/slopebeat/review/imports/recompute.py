@@ -12,11 +12,11 @@ from slopebeat.library.results import Result, StaleOuting
 from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.language import tr
-from slopebeat.review.day.kept import find_days
 from slopebeat.review.imports.importing import ImportProgress
 from slopebeat.review.imports.pool import WORKERS, WorkerDied, Workers
 from slopebeat.review.imports.report import Unreadable
 from slopebeat.review.imports.work import ReviewAgain, review_again
+from slopebeat.review.kept_days import find_days
 from slopebeat.review.summary import COMPUTATION_VERSION
 
 FEW = 2

@@ -5,16 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.analysis.months.choice import Choice
-from slopebeat.analysis.months.weeks import Prescribed, outing_count
-from slopebeat.review.demo_months import LAST_DAY
+from slopebeat.analysis.months.weeks import outing_count
+from slopebeat.disk.demo import LAST_DAY
 from slopebeat.review.months.months import EVERYTHING, Months, review_months
-from slopebeat.session.background import Background, Job
-from slopebeat.session.library.opened import OpenLibrary
-from slopebeat.session.library.rows import OutingRow
+
+if TYPE_CHECKING:
+    from slopebeat.analysis.months.weeks import Prescribed
+    from slopebeat.session.background import Background, Job
+    from slopebeat.session.library.opened import OpenLibrary
+    from slopebeat.session.library.rows import OutingRow
 
 NOTHING = Months((), None, (), ())
 

@@ -12,7 +12,7 @@ from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.recording import Recording
-from slopebeat.review.day.kept import say_joined
+from slopebeat.review.kept_days import say_joined
 from slopebeat.review.present.listed import name_of
 from slopebeat.session.library.filter import is_fragment, span_s
 from slopebeat.session.library.opened import OpenLibrary

@@ -5,20 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.library.notebooks import Notebooks
-from slopebeat.library.results import Inputs
-from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
-from slopebeat.model.people import Athlete, BandPeriod
-from slopebeat.review.notes.keeping import remove_for_good
-from slopebeat.review.words.messages import say
 from slopebeat.session.background import Background, Job, Writer
-from slopebeat.session.library.memory import LibraryMemory
-from slopebeat.session.library.rows import OutingRow, reading_rows, renamed
+
+if TYPE_CHECKING:
+    from slopebeat.library.results import Inputs
+    from slopebeat.library.store import Library
+    from slopebeat.model.people import Athlete, BandPeriod
+    from slopebeat.session.library.memory import LibraryMemory
+    from slopebeat.session.library.rows import OutingRow
 
 T = TypeVar("T")
 
@@ -64,6 +63,8 @@ class OpenLibrary(QObject):
         remembered = self._memory.athlete
 
         def read(progress: Callable[[float], None]) -> tuple[Library, _People]:
+            from slopebeat.library.store import Library
+
             library = Library.open_or_create(path)
             try:
                 return library, _people(library, remembered)
@@ -162,6 +163,9 @@ class OpenLibrary(QObject):
         library = self._sure()
 
         def remove(progress: Callable[[float], None]) -> None:
+            from slopebeat.library.notebooks import Notebooks
+            from slopebeat.review.notes.keeping import remove_for_good
+
             remove_for_good(library, identities, Notebooks())
 
         self._background.run_in_background(remove, lambda _: self.load_rows(), self._tell)
@@ -186,6 +190,8 @@ class OpenLibrary(QObject):
 
     def show_title(self, identity: str, title: str) -> None:
         """List an outing under a title that is being kept."""
+        from slopebeat.session.library.rows import renamed
+
         self.rows = tuple(
             renamed(row, title) if row.outing.identity == identity else row for row in self.rows
         )
@@ -200,6 +206,8 @@ class OpenLibrary(QObject):
         if library is None or athlete is None:
             self._take_rows(())
             return
+        from slopebeat.session.library.rows import reading_rows
+
         self._rows_job = self._background.run_in_background(
             reading_rows(library, athlete.identity), self._take_rows, self._tell
         )
@@ -225,7 +233,11 @@ class OpenLibrary(QObject):
     @property
     def damage(self) -> tuple[str, ...]:
         """Sentences on what could not be read of the library so far."""
-        return () if self.library is None else tuple(map(say, self.library.damage.found))
+        if self.library is None:
+            return ()
+        from slopebeat.review.words.messages import say
+
+        return tuple(map(say, self.library.damage.found))
 
     @property
     def idle(self) -> bool:

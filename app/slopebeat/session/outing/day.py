@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from PySide6.QtCore import QObject, Signal
 
@@ -13,10 +13,12 @@ from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording, local_day
 from slopebeat.review.day.day import Day, ends_of, review_day
 from slopebeat.review.outing import Review, review_recording
-from slopebeat.session.background import Background, Job
-from slopebeat.session.outing.autosave import AutoSave
-from slopebeat.session.outing.outing import OpenOuting
-from slopebeat.session.outing.part_aims import PartAims
+
+if TYPE_CHECKING:
+    from slopebeat.session.background import Background, Job
+    from slopebeat.session.outing.autosave import AutoSave
+    from slopebeat.session.outing.outing import OpenOuting
+    from slopebeat.session.outing.part_aims import PartAims
 
 
 class Said(Protocol):
@@ -59,6 +61,7 @@ class OpenDay(QObject):
         outing.recordings_changed.connect(self._forget)
         outing.reviewed.connect(self._update)
         said.changed.connect(self._say)
+        self._update()
 
     @property
     def joined(self) -> bool:

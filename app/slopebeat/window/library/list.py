@@ -25,6 +25,7 @@ from PySide6.QtWidgets import (
     QAbstractItemDelegate,
     QAbstractItemView,
     QHeaderView,
+    QMenu,
     QTableView,
     QWidget,
 )
@@ -35,7 +36,6 @@ from slopebeat.review.present.figure import Figure
 from slopebeat.review.present.listed import LIST_FIGURES, name_of
 from slopebeat.session.library.filter import ShownOutings
 from slopebeat.session.library.rows import OutingRow
-from slopebeat.window.library.picked_menu import picked_menu
 from slopebeat.window.widgets.table import head_metrics, paint_nothing, row_height, take_current
 from slopebeat.window.widgets.together_line import TogetherLine
 
@@ -274,13 +274,24 @@ class OutingsTable(QTableView):
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         """What can be done with the outings that are picked."""
         if self.picked:
-            picked_menu(self).exec(event.globalPos())
+            self.picked_menu().exec(event.globalPos())
 
-    @property
-    def picked_rows(self) -> list[OutingRow]:
-        """The selected outings, from top to bottom."""
-        picked = set(self.picked)
-        return [row for row in self.rows.rows if row.outing.identity in picked]
+    def picked_menu(self) -> QMenu:
+        """What can be done with what is picked; each act is taken back by the same menu or by undo."""
+        menu, picked = QMenu(self), self.picked
+        rows = [row for row in self.rows.rows if row.outing.identity in picked]
+        days = {row.day for row in rows}
+        if len(picked) > 1:
+            menu.addAction(tr("Open together"), lambda: self.together_wanted.emit(picked))
+        if len(picked) > 1 and (None in days or len(days) > 1):
+            menu.addAction(tr("Make one outing of them"), lambda: self.joined_wanted.emit(picked, True))
+        if days != {None}:
+            apart = tr("Keep apart from the other parts")
+            menu.addAction(apart, lambda: self.joined_wanted.emit(picked, False))
+        teaches = any(row.teaches for row in rows)
+        name = tr("Leave out of what is learnt") if teaches else tr("Let teach again")
+        menu.addAction(name, lambda: self.teaching_wanted.emit(picked, not teaches))
+        return menu
 
     def _tell_picked(self) -> None:
         self.picked_changed.emit()

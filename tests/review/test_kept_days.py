@@ -10,7 +10,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from library_made import warden
+from helpers.libraries import warden
+from helpers.summaries import PLAIN, asked, outing
 from slopebeat.analysis.months.weeks import weeks
 from slopebeat.library.arrivals import Arrival
 from slopebeat.library.notebooks import Notebooks
@@ -20,9 +21,8 @@ from slopebeat.library.store import Library
 from slopebeat.model.evidence import OutingEvidence
 from slopebeat.model.people import Athlete
 from slopebeat.model.way import Way, WayFacts, WayPoints, WayValues
-from slopebeat.review.day.kept import find_days, joins_of, say_joined
+from slopebeat.review.kept_days import find_days, joins_of, say_joined
 from slopebeat.review.notes.keeping import remove_for_good
-from summaries import PLAIN, asked, outing
 
 START = PLAIN.start_utc
 HUT, VALLEY = (47.0, 11.0), (47.1, 11.0)
