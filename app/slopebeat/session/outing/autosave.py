@@ -67,7 +67,7 @@ class AutoSave(QObject):
     def kept_at(self, index: int) -> str:
         """Identity of the outing of a library that a recording at hand is; empty where it is none."""
         store = self._held[index].store if 0 <= index < len(self._held) else None
-        return store.outing.identity if isinstance(store, LibraryStore) else ""
+        return store.outing.identity if _in_library(store) else ""
 
     def load_at(self, index: int) -> tuple[float, float | None] | None:
         """Load kept of a recording at hand, and until when it was carried; None where nothing was said."""
