@@ -66,8 +66,8 @@ UTC_OFFSETS_H = (-12.0, 14.0)
 class Rule:
     """What a kind of note may hold: a number in ``unit`` from ``low`` to ``high``, a text, a moment.
 
-    ``name`` is a marked text. With a ``measure`` the number is shown and typed in the units in force. ``step`` is one step of its box.
-    ``question``, a marked text, asks for one of a few answers whose number it is.
+    With a ``measure`` the number is shown and typed in the units in force. ``step`` is one step of its box.
+    ``question`` asks for one of a few answers whose number it is; ``name`` and ``question`` are marked texts.
     """
 
     name: str
