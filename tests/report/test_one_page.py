@@ -34,7 +34,8 @@ from slopebeat.report.report import (
 from slopebeat.report.shapes import Scene, Text
 from slopebeat.report.sheet import A4_PT, MARGIN_PT, fits_on_a4, lay_out, wrapped
 from slopebeat.report.words import markup
-from slopebeat.review.answer import CAUTIONS, answer, why
+from slopebeat.review.answer import answer, why
+from slopebeat.review.cautions import CAUTIONS
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.present.held import held_sentence
 

@@ -15,10 +15,11 @@ from helpers.checks import not_none
 from slopebeat.analysis.months.change import ChangeVerdict, Question
 from slopebeat.analysis.months.trend import trend
 from slopebeat.analysis.months.weeks import weeks_since
+from slopebeat.disk.demo import LAST_DAY, demo_folder
 from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.people import Ground
-from slopebeat.review.demo_months import LAST_DAY, demo_folder, demo_people, fill_with_demo
+from slopebeat.review.demo_months import demo_people, fill_with_demo
 from slopebeat.review.months.changes import DECOUPLING, SPEED
 from slopebeat.review.months.months import ChosenEvidence, Months, review_months
 

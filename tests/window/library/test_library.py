@@ -411,14 +411,14 @@ def test_the_band_finder_shows_doubts_and_refuses_half_entries(qtbot: QtBot) -> 
     finder.page.hr_rest.setValue(120)  # type: ignore[attr-defined]
     assert not save.isEnabled()
     assert finder.problem.text().endswith("maximal heart rate.")
-    finder.method.setCurrentText("Drift test")
+    finder.method.setCurrentText("Steady-hour check")
     finder.page.lower_edge.setValue(110)  # type: ignore[attr-defined]
     finder.page.upper_edge.setValue(128)  # type: ignore[attr-defined]
     assert finder.period() is None
     qtbot.keyClicks(finder.page.outcome_words, "Level road, 62 min, 3 %")  # type: ignore[attr-defined]
     kept = finder.period()
     assert isinstance(kept, BandPeriod)
-    assert (kept.ground, kept.band.how_words) == (Ground.FOOT, "Drift test: Level road, 62 min, 3 %")
+    assert (kept.ground, kept.band.how_words) == (Ground.FOOT, "Steady-hour check: Level road, 62 min, 3 %")
 
 
 def test_a_lactate_test_is_typed_into_the_table_and_gives_a_range(qtbot: QtBot) -> None:
@@ -447,7 +447,7 @@ def test_the_demo_library_is_built_in_the_background_and_never_remembered(
         progress(0, 1, "a file")  # type: ignore[operator]
         filled.append(library.path)  # type: ignore[attr-defined]
 
-    monkeypatch.setattr("slopebeat.session.library.work.fill_with_demo", fill)
+    monkeypatch.setattr("slopebeat.review.demo_months.fill_with_demo", fill)
     with qtbot.waitSignal(window.session.library.work.demo_filled, timeout=WAIT_MS):
         qtbot.mouseClick(window.welcome.months, Qt.MouseButton.LeftButton)
     settle(qtbot, window)

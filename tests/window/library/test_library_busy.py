@@ -25,7 +25,6 @@ from slopebeat.review.archive.library import write_archive
 from slopebeat.session.ended import Place
 from slopebeat.session.library import library as session_library
 from slopebeat.session.outing.opening import demo_files
-from slopebeat.window.library import importing
 from slopebeat.window.library.athlete_dialog import AthleteDialog
 from slopebeat.window.library.backup import BackupDialog
 from slopebeat.window.library.bands import BandFinder, BandsDialog
@@ -199,7 +198,7 @@ def test_the_demo_library_and_archives_are_looked_into_off_the_windows_thread(
         return False
 
     monkeypatch.setattr(session_library, "demo_is_missing", looked_into)
-    monkeypatch.setattr(importing, "is_archive", looked_into)
+    monkeypatch.setattr("slopebeat.review.archive.archive.is_archive", looked_into)
     monkeypatch.setattr(AthleteDialog, "ask", lambda *_: False)
     some_file = tmp_path / "some.zip"
     some_file.write_bytes(b"")

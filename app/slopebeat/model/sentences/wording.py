@@ -33,7 +33,7 @@ NAMES: Mapping[type[Enum], Mapping[Any, str]] = {
         BandMethod.RESERVE: mark("% of heart-rate reserve"),
         BandMethod.MANUAL: mark("set by hand"),
         BandMethod.LACTATE: mark("lactate test"),
-        BandMethod.DRIFT_TEST: mark("drift test"),
+        BandMethod.DRIFT_TEST: mark("steady-hour check"),
     },
     Channel: {
         Channel.HEART_RATE: mark("heart rate"),

@@ -5,29 +5,32 @@ from __future__ import annotations
 import zipfile
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
+from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
-from slopebeat.analysis.band.drift_test import DriftTestOutcome
+from slopebeat.disk.demo import demo_folder
 from slopebeat.disk.places import DEMO_FILE, data_folder
-from slopebeat.library.store import Library
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.basis import DRIFT_TEST
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.model.recording import local_day
-from slopebeat.review.demo_months import demo_folder, demo_people
-from slopebeat.review.imports.report import Asked
-from slopebeat.review.imports.sources import ImportSource
-from slopebeat.review.outing import Review
 from slopebeat.session.background import Background
-from slopebeat.session.library.filter import ShownOutings
 from slopebeat.session.library.kept import KeptOutings
 from slopebeat.session.library.opened import OpenLibrary
-from slopebeat.session.library.price import PriceState
 from slopebeat.session.library.watch import FolderWatch
 from slopebeat.session.library.work import LibraryWork
 from slopebeat.session.settings import LibraryMemory
+
+if TYPE_CHECKING:
+    from slopebeat.library.store import Library
+    from slopebeat.review.imports.report import Asked
+    from slopebeat.review.imports.sources import ImportSource
+    from slopebeat.review.outing import Review
+    from slopebeat.session.library.filter import ShownOutings
+    from slopebeat.session.library.price import PriceState
 
 RELOAD_EVERY_MS = 2500
 """While outings arrive the list is read again this often [project choice]."""
@@ -54,8 +57,6 @@ class LibrarySession(QObject):
         self.memory = LibraryMemory(folder)
         self.opened = OpenLibrary(self.background, self.memory, self)
         self.work = LibraryWork(self._long, self)
-        self.outings = ShownOutings(self.background, self.opened, self)
-        self.price = PriceState(self.background, self.opened, self.outings, self)
         self.kept = KeptOutings(self.background, self)
         self.watch = FolderWatch(folder, self.background, self.opened, self.work, self)
         self._reload = _once_after(self, RELOAD_EVERY_MS, self._arrived)
@@ -66,6 +67,22 @@ class LibrarySession(QObject):
         self.opened.opened.connect(self._begin)
         self.work.progressed.connect(self._progressed)
         self.work.ended.connect(self._arrived)
+
+    @cached_property
+    def outings(self) -> ShownOutings:
+        """Made when a library is opened, as the months of the outings are."""
+        from slopebeat.session.library.filter import ShownOutings
+
+        made = ShownOutings(self.background, self.opened, self)
+        if self.opened.library is not None:
+            made.update()
+        return made
+
+    @cached_property
+    def price(self) -> PriceState:
+        from slopebeat.session.library.price import PriceState
+
+        return PriceState(self.background, self.opened, self.outings, self)
 
     @property
     def idle(self) -> bool:
@@ -161,6 +178,8 @@ class LibrarySession(QObject):
 
         None when it was no test or not passed, without an athlete, or where a band from that day is kept.
         """
+        from slopebeat.analysis.band.drift_test import DriftTestOutcome
+
         athlete, band, found = self.opened.athlete, review.aim.band, review.drift_test
         if athlete is None or band is None or found is None or found.outcome is not DriftTestOutcome.UNDER:
             return None
@@ -252,6 +271,8 @@ def _once_after(parent: QObject, wait_ms: int, act: Callable[[], None]) -> QTime
 
 def demo_is_missing(library: Library) -> bool:
     """Whether outings of the demo are still to be imported."""
+    from slopebeat.review.demo_months import demo_people
+
     folder = demo_folder()
     if folder is None:
         return False

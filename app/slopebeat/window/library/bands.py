@@ -24,8 +24,8 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.plots.theme import theme
-from slopebeat.review.answer import CAUTIONS
 from slopebeat.review.bands import whole_basis
+from slopebeat.review.cautions import CAUTIONS
 from slopebeat.review.first_band import reach_back
 from slopebeat.review.price.gap import with_hard_threshold
 from slopebeat.review.words.names import key_name
@@ -97,7 +97,7 @@ class BandFinder(EntryDialog):
             (tr("By age only"), AgePage(age)),
             (tr("Heart-rate reserve"), ReservePage()),
             (tr(LACTATE), LactatePage()),
-            (tr("Drift test"), DriftPage()),
+            (tr("Steady-hour check"), DriftPage()),
             (tr("Set by hand"), EdgesPage()),
         ):
             self.method.addItem(words)

@@ -24,7 +24,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure, shortest_number
 from slopebeat.plots.lactate import LactateChart
-from slopebeat.review.answer import LACTATE_CAUTIONS
+from slopebeat.review.cautions import LACTATE_CAUTIONS
 from slopebeat.review.words.messages import say
 from slopebeat.review.words.names import key_name
 from slopebeat.window.library.band_methods import Found, MethodPage
