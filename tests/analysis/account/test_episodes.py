@@ -53,7 +53,7 @@ def test_an_episode_says_how_far_and_what_the_ground_asked() -> None:
 
 
 def test_the_work_told_is_that_of_the_minute_before() -> None:
-    """The heart answers with a time constant near a minute (57.6 s; Hunt 2015, doi:10.1186/s12938-015-0112-7).
+    """The heart answers with a time constant of 57.6 s (Hunt 2015, doi:10.1186/s12938-015-0112-7).
 
     Work that rises by 1 a second up to 299 just before the episode has a mean of 269.5 over that minute.
     """
