@@ -91,8 +91,10 @@ def _as_text(rows: Sequence[tuple[Athlete, Belongings]]) -> str:
     if not rows:
         return tr("The library holds no athlete yet.")
     heads = (tr("Name"), tr("outings"), tr("notes"), tr("bands"))
-    told = [(each.name, *(f"{n}" for n in (kept.outings, kept.notes, kept.bands))) for each, kept in rows]
-    return "\n".join(table((heads, *told)))
+    listed_rows = [
+        (each.name, *(f"{n}" for n in (kept.outings, kept.notes, kept.bands))) for each, kept in rows
+    ]
+    return "\n".join(table((heads, *listed_rows)))
 
 
 def _values(athlete: Athlete, kept: Belongings) -> dict[str, Any]:
@@ -102,8 +104,8 @@ def _values(athlete: Athlete, kept: Belongings) -> dict[str, Any]:
 def _rename(options: argparse.Namespace, library: Library) -> int:
     athlete = athlete_of(library, options.name)
     kept = library.athletes.change(replace(athlete, name=options.to))
-    told = tr("{name} is called {new} now.").format(name=athlete.name, new=kept.name)
-    give_answer(options.json, lambda: told, lambda: {"name": kept.name})
+    text = tr("{name} is called {new} now.").format(name=athlete.name, new=kept.name)
+    give_answer(options.json, lambda: text, lambda: {"name": kept.name})
     return EXIT_OK
 
 
@@ -143,14 +145,14 @@ def _remove(options: argparse.Namespace, library: Library) -> int:
         question = tr("{name} would be removed for good, with {what}.")
         return _ask(options, question.format(name=athlete.name, what=belongings_words(kept)), kept)
     count = remove_athlete(library, athlete.identity, Notebooks())
-    told = trn("{name} was removed with {n} outing.", "{name} was removed with {n} outings.", count)
-    give_answer(options.json, lambda: told.format(name=athlete.name, n=count), lambda: {"outings": count})
+    text = trn("{name} was removed with {n} outing.", "{name} was removed with {n} outings.", count)
+    give_answer(options.json, lambda: text.format(name=athlete.name, n=count), lambda: {"outings": count})
     return EXIT_OK
 
 
 def _ask(options: argparse.Namespace, question: str, kept: Belongings) -> int:
-    told = f"{question} {tr('Nothing was changed; give --yes to do it.')}"
-    give_answer(options.json, lambda: told, lambda: {"done": False, **vars(kept)})
+    text = f"{question} {tr('Nothing was changed; give --yes to do it.')}"
+    give_answer(options.json, lambda: text, lambda: {"done": False, **vars(kept)})
     return EXIT_ASKED
 
 

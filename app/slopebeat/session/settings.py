@@ -212,9 +212,9 @@ class Settings:
 
     def remember_joined(self, starts: Sequence[str], together: bool) -> None:
         """Keep that decision; the oldest are forgotten."""
-        said, other = ("joined", "apart") if together else ("apart", "joined")
-        kept = {name: [s for s in getattr(self._content, name) if s not in starts] for name in (said, other)}
-        kept[said] += starts
+        lists, other = ("joined", "apart") if together else ("apart", "joined")
+        kept = {name: [s for s in getattr(self._content, name) if s not in starts] for name in (lists, other)}
+        kept[lists] += starts
         self._keep(**{name: tuple(each[-MOST_DECISIONS:]) for name, each in kept.items()})
 
     def remember_author(self, author: Author) -> None:

@@ -80,9 +80,9 @@ class OpenDay(QObject):
         index = self._outing.index
         day = local_day(here[index].start_utc, here[index].utc_offset_s)
         that_day = [i for i, each in enumerate(here) if local_day(each.start_utc, each.utc_offset_s) == day]
-        said = [self._decisions.joined(_key(each)) for each in here]
+        decided = [self._decisions.joined(_key(each)) for each in here]
         could = [True if i in that_day else None for i in range(len(here))]
-        self.parts = next(group for group in days_of(ends, said) if index in group)
+        self.parts = next(group for group in days_of(ends, decided) if index in group)
         wide = next(
             group
             for group in days_of([ends[i] for i in that_day], [could[i] for i in that_day])
