@@ -80,7 +80,7 @@ class Session(QObject):
         self.selection, self.measuring = Selection(self), Measuring(self)
         self.pointing = Pointing(self.outing, self.selection, self)
         self.charts = ChartChoice(self)
-        self.library = LibrarySession(self.settings.path.parent, self)
+        self.library = LibrarySession(self.settings.path.parent, self, self.history)
         self.backdrop = PlanBackdrop(self.background, self.outing, self.keeping, self.library, self.settings)
         self.outing.let_speak(self._earlier)
         self.library.opened.athlete_changed.connect(self.outing.review_again)
