@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from patience import WAIT_S
+from helpers.patience import WAIT_S
 
 ROOT = Path(__file__).resolve().parents[2]
 WALK = ROOT / "samples" / "lake_shore_walk.gpx"

@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from said import said
+from helpers.sentences import sentences_of
 from slopebeat.library import migration
 from slopebeat.library.store import Library
 from slopebeat.model import measures
@@ -110,7 +110,7 @@ def test_all_else_is_untouched_and_the_copy_is_as_it_was(old: Path) -> None:
     assert len(library.outings.original(kept.identity)) == 15464
     assert [note.text for note in library.notes.of(kept.identity)] == ["leicht"]
     assert library.results.get(kept.identity) is not None
-    assert said(library.damage.found) == ()
+    assert sentences_of(library.damage.found) == ()
     assert Library.open(old).migrated_copy is None, "the second time there is nothing to do"
 
 

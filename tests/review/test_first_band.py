@@ -10,7 +10,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from library_made import FIRST, keep
+from helpers.libraries import FIRST, keep
+from helpers.recordings import recording
+from helpers.summaries import outing
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
 from slopebeat.model.bands import Band
@@ -28,8 +30,6 @@ from slopebeat.review.first_band import (
 )
 from slopebeat.review.outing import review_recording
 from slopebeat.review.summary import COMPUTATION_VERSION
-from summaries import outing
-from synthetic import recording
 
 
 def test_shares_of_what_was_seen_are_rounded_outward_and_called_what_they_are() -> None:

@@ -16,12 +16,12 @@ from PySide6.QtCore import QCoreApplication, QEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from helpers.window_acts import next_review
 from slopebeat.plots.colours import LIGHT
 from slopebeat.session.outing.aim import BandChoice
 from slopebeat.session.outing.opening import demo_files
 from slopebeat.session.session import Session
 from slopebeat.window.shell.main_window import MainWindow
-from window_acts import next_review
 
 
 @pytest.fixture(scope="session")

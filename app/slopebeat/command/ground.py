@@ -18,7 +18,7 @@ from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
-from slopebeat.review.answer import cautions
+from slopebeat.review.cautions import cautions
 from slopebeat.review.ground.ground import Ground, PlaceRow, review_ground
 from slopebeat.review.ground.search import find_again, find_ground
 from slopebeat.review.ground.words import ground_sentences, place_name, place_sentences

@@ -22,7 +22,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure as number_text
 from slopebeat.model.people import Athlete
-from slopebeat.review.answer import cautions
+from slopebeat.review.cautions import cautions
 from slopebeat.review.months.changes import group_words, left_out_of, named_sentences
 from slopebeat.review.months.library import months_of
 from slopebeat.review.months.months import Months

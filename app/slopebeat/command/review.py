@@ -16,13 +16,14 @@ from slopebeat.command.review_text import as_text
 from slopebeat.command.speech import add_speech_options, answering, literally
 from slopebeat.command.together import add_together_options, check_together, review_together
 from slopebeat.files.reading import read
-from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
+from slopebeat.library.notebooks import Notebooks
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.bands import Band, band_from_hr_max
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.marks import Mark
 from slopebeat.model.note_kinds import UTC_OFFSETS_H
+from slopebeat.model.notebooks import ContentKey, Notebook
 from slopebeat.model.notes import SPORTS, Author, Note, NoteKind, new_note, present
 from slopebeat.model.people import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, DEFAULT_TARGET_S, Aim
 from slopebeat.model.recording import Recording

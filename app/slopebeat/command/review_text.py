@@ -10,7 +10,8 @@ from slopebeat.model.language import tr
 from slopebeat.model.measures import SPEED, VERTICAL_SPEED
 from slopebeat.model.track import CLIMBING_GRADE
 from slopebeat.model.units import clock, percent
-from slopebeat.review.answer import answer, cautions, why
+from slopebeat.review.answer import answer, why
+from slopebeat.review.cautions import cautions
 from slopebeat.review.outing import Review
 from slopebeat.review.present.account import ACCOUNT, ACCOUNT_FIGURES
 from slopebeat.review.present.climbs import CLIMB_FIGURES

@@ -18,7 +18,7 @@ from slopebeat.model.notes import Note
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.units import clock
-from slopebeat.review.answer import cautions
+from slopebeat.review.cautions import cautions
 from slopebeat.review.day.day import Day, ends_of, review_day
 from slopebeat.review.day.rows import PART_FIGURES, day_parts_of, part_rows
 from slopebeat.review.day.values import day_values

@@ -29,7 +29,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.evidence import EDGE_OFF_BPM
 from slopebeat.model.language import tr, trn
 from slopebeat.model.people import Athlete, Phase
-from slopebeat.review.answer import cautions
+from slopebeat.review.cautions import cautions
 from slopebeat.review.export import csv_text
 from slopebeat.review.present.figure import On, csv_table, json_of, shown_on
 from slopebeat.review.present.phases import PHASE_FIGURES

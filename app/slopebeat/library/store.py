@@ -11,7 +11,7 @@ from pathlib import Path
 from types import TracebackType
 
 from slopebeat.disk.leftovers import registered
-from slopebeat.disk.places import LIBRARY_FILE, data_folder
+from slopebeat.disk.places import library_path
 from slopebeat.disk.writing import neighbour
 from slopebeat.library.arrivals import Arrivals
 from slopebeat.library.connections import Connections, connect, is_held, transaction
@@ -35,9 +35,8 @@ _HEAD_BYTES, _NO_LOG = 100, b"\x01\x01"
 the application's number (SQLite file format, section 1.3)."""
 
 
-def default_path() -> Path:
-    """Where the library is kept unless the user chooses another place."""
-    return data_folder() / LIBRARY_FILE
+default_path = library_path
+"""The place of a library that was given none."""
 
 
 class Library:

@@ -23,7 +23,8 @@ from slopebeat.report.tables import (
     figures_of,
 )
 from slopebeat.report.words import one_line
-from slopebeat.review.answer import answer_sentences, cautions, why
+from slopebeat.review.answer import answer_sentences, why
+from slopebeat.review.cautions import cautions
 from slopebeat.review.notes.lactate import lactate_sentences
 from slopebeat.review.outing import Review
 from slopebeat.review.present.account import sums

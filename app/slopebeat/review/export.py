@@ -19,7 +19,8 @@ from slopebeat.model.measures import System, decimal_sign, figure
 from slopebeat.model.notes import RULES, Note, NoteKind, present
 from slopebeat.model.recording import title_of
 from slopebeat.model.units import clock, percent
-from slopebeat.review.answer import answer, cautions, why
+from slopebeat.review.answer import answer, why
+from slopebeat.review.cautions import cautions
 from slopebeat.review.outing import Review
 from slopebeat.review.present.account import parts_of
 from slopebeat.review.present.climbs import CLIMB_FIGURES

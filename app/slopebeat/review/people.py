@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from slopebeat.library.notebooks import ContentKey, Notebooks
+from slopebeat.library.notebooks import Notebooks
 from slopebeat.library.store import Library
 from slopebeat.library.transfer import Belongings, Transferred
 from slopebeat.model.language import tr, trn
+from slopebeat.model.notebooks import ContentKey
 from slopebeat.model.people import Athlete
 
 

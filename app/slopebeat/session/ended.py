@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 from uuid import uuid4
 
 from PySide6.QtCore import QLockFile, QObject
@@ -14,9 +15,11 @@ from slopebeat.disk.places import running_folder
 from slopebeat.disk.writing import write_whole
 from slopebeat.model.codec import convert, encode, parse
 from slopebeat.model.errors import UserError
-from slopebeat.session.library.kept import KeptOuting
 from slopebeat.session.outing.opening import ReadFiles, demo_files
-from slopebeat.session.session import Session
+
+if TYPE_CHECKING:
+    from slopebeat.session.library.kept import KeptOuting
+    from slopebeat.session.session import Session
 
 
 @dataclass(frozen=True)

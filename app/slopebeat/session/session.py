@@ -10,26 +10,17 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.files.reading import ReadFile, read
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.recording import title_of, typed_title
-from slopebeat.review.notes.keeping import Held, held_of_file
-from slopebeat.review.stages import Stages
 from slopebeat.session.background import Background
 from slopebeat.session.display import Display
-from slopebeat.session.ground.backdrop import PlanBackdrop
-from slopebeat.session.ground.outing import OutingGround
-from slopebeat.session.ground.places import GroundPlaces
-from slopebeat.session.library.kept import KeptOuting
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.outing.aim import AimAct, AimState, Entered
 from slopebeat.session.outing.autosave import AutoSave
-from slopebeat.session.outing.day import OpenDay
 from slopebeat.session.outing.doubts import Doubts
 from slopebeat.session.outing.notes import Notes
-from slopebeat.session.outing.opening import Opening, Reader, ReadFiles
-from slopebeat.session.outing.outing import Earlier, OpenOuting, Reviewer, TitleAct
-from slopebeat.session.outing.pointing import Pointing
+from slopebeat.session.outing.opening import Opening, read_file
+from slopebeat.session.outing.outing import OpenOuting, TitleAct, in_stages
 from slopebeat.session.outing.view_state import (
     ChartChoice,
     Cursor,
@@ -42,6 +33,16 @@ from slopebeat.session.steps import Steps
 from slopebeat.session.undo import History
 
 if TYPE_CHECKING:
+    from slopebeat.files.reading import ReadFile
+    from slopebeat.model.notebooks import Held
+    from slopebeat.session.ground.backdrop import PlanBackdrop
+    from slopebeat.session.ground.outing import OutingGround
+    from slopebeat.session.ground.places import GroundPlaces
+    from slopebeat.session.library.kept import KeptOuting
+    from slopebeat.session.outing.day import OpenDay
+    from slopebeat.session.outing.opening import Reader, ReadFiles
+    from slopebeat.session.outing.outing import Earlier, Reviewer
+    from slopebeat.session.outing.pointing import Pointing
     from slopebeat.session.route.route import RoutePlanning
 
 AROUND_S = 300.0
@@ -59,7 +60,7 @@ class Session(QObject):
     def __init__(
         self,
         settings: Settings | None = None,
-        reader: Reader = read,
+        reader: Reader = read_file,
         reviewer: Reviewer | None = None,
         parent: QObject | None = None,
     ) -> None:
@@ -70,18 +71,15 @@ class Session(QObject):
         self.aim = AimState(self.settings.entered, self)
         self.steps = Steps(self, lambda: self.aim.trying)
         self.opening = Opening(self.background, reader, self._held, self)
-        self.outing = OpenOuting(self.background, self.aim, self.steps, reviewer or Stages(), self)
-        self.day = OpenDay(self.background, self.outing, self.aim, self.settings, self)
+        self.outing = OpenOuting(self.background, self.aim, self.steps, reviewer or in_stages(), self)
         self.keeping = AutoSave(self.outing, self.aim, self)
         self.history = History(self)
         self.doubts = Doubts(self.outing, self.history, self)
         self.notes = Notes(self.outing, self.history, self.settings.author, self)
         self.visible, self.cursor = VisibleRange(self), Cursor(self)
         self.selection, self.measuring = Selection(self), Measuring(self)
-        self.pointing = Pointing(self.outing, self.selection, self)
         self.charts = ChartChoice(self)
         self.library = LibrarySession(self.settings.path.parent, self, self.history)
-        self.backdrop = PlanBackdrop(self.background, self.outing, self.keeping, self.library, self.settings)
         self.outing.let_speak(self._earlier)
         self.library.opened.athlete_changed.connect(self.outing.review_again)
         self.outing.reviewed.connect(self._tell_ground)
@@ -93,24 +91,50 @@ class Session(QObject):
         self.aim.entered_changed.connect(self._remember_aim)
         self.library.kept.read.connect(self._show_kept)
         # The verdicts on the months are sentences with figures in them.
-        self.display.changed.connect(self.library.outings.update)
+        self.display.changed.connect(self._tell_months)
         self.notes.author_changed.connect(lambda: self.settings.remember_author(self.notes.author))
         self.keeping.failed.connect(self.notes.failed)
         self.keeping.library_changed.connect(self.library.outing_changed)
         self.library.opened.opened.connect(self.look_for_library)
         self.library.work.imported.connect(self.look_for_library)
 
+    # What only pages need is made with the first page that asks for it, and loaded with that page.
+
+    @cached_property
+    def day(self) -> OpenDay:
+        from slopebeat.session.outing.day import OpenDay
+
+        return OpenDay(self.background, self.outing, self.aim, self.settings, self)
+
+    @cached_property
+    def pointing(self) -> Pointing:
+        from slopebeat.session.outing.pointing import Pointing
+
+        return Pointing(self.outing, self.selection, self)
+
+    @cached_property
+    def backdrop(self) -> PlanBackdrop:
+        from slopebeat.session.ground.backdrop import PlanBackdrop
+
+        made = PlanBackdrop(self.background, self.outing, self.keeping, self.library, self.settings)
+        made.failed.connect(self.notes.failed)
+        return made
+
     @cached_property
     def ground(self) -> GroundPlaces:
+        from slopebeat.session.ground.places import GroundPlaces
+
         return GroundPlaces(self.library, self)
 
     @cached_property
     def outing_ground(self) -> OutingGround:
+        from slopebeat.session.ground.outing import OutingGround
+
         return OutingGround(self.outing, self.keeping, self.library, self)
 
     @cached_property
     def route(self) -> RoutePlanning:
-        """The route being planned; made at the first call, as most starts plan none."""
+        """The route being planned."""
         from slopebeat.session.route.route import RoutePlanning
 
         return RoutePlanning(self.library, self.aim, self)
@@ -227,8 +251,14 @@ class Session(QObject):
 
     def _held(self, file: ReadFile) -> tuple[Held, ...]:
         """What is kept of a file's recordings; called in the background."""
+        from slopebeat.review.notes.keeping import held_of_file
+
         opened = self.library.opened
         return held_of_file(file, opened.library, opened.athlete.identity if opened.athlete else None)
+
+    def _tell_months(self) -> None:
+        if self.library.opened.library is not None:
+            self.library.outings.update()
 
     def _start_view(self) -> None:
         review = self.outing.review

@@ -3,10 +3,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from helpers.recordings import track
 from slopebeat.analysis.account.climbs import Climb
 from slopebeat.analysis.account.episodes import Direction, find_episodes, out_of_band
 from slopebeat.model.bands import Band
-from synthetic import track
 
 BAND = Band(112, 131)
 T = np.arange(1200.0)

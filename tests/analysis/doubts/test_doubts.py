@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from helpers.recordings import track
 from slopebeat.analysis.doubts.heart_rate import doubts_alone, own_line, wrong_side
 from slopebeat.analysis.doubts.steps import lasting, outing_steps, runs
 from slopebeat.analysis.doubts.work import MOST_W_PER_KG, doubtful_work
@@ -19,7 +20,6 @@ from slopebeat.model.recording import Recording
 from slopebeat.model.samples import sample_table
 from slopebeat.model.track import Array
 from slopebeat.review.outing import Review, review_recording
-from synthetic import track
 
 RUNS = ("run_developer_fields.fit", "run_broken_developer_fields.fit", "run_short.fit")
 FALSE_MIN_PER_H = 0.3

@@ -9,18 +9,18 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from library_made import made
-from patience import WAIT_MS
+from helpers.checks import not_none
+from helpers.libraries import made
+from helpers.patience import WAIT_MS
 from slopebeat.analysis.band.lactate import LactateTest, Stage, propose_band
 from slopebeat.model.bands import Band, BandMethod, band_from_hr_max, band_from_reserve
 from slopebeat.model.basis import AGE, BY_HAND, DRIFT_TEST, MEASURED_MAXIMUM, SEEN_MAXIMUM, Basis
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.price.gap import with_hard_threshold
-from slopebeat.window.library.band_finder import BandFinder
-from slopebeat.window.library.bands import BandsDialog
+from slopebeat.window.library.band.dialog import BandsDialog
+from slopebeat.window.library.band.finder import BandFinder
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.dialog_parts import Question
-from sure import sure
 
 WHO = "a" * 36
 STAGES = tuple(Stage(*map(float, each)) for each in ((80, 1.0, 100), (110, 0.9, 112), (140, 1.3, 124)))
@@ -63,7 +63,7 @@ def test_a_band_opened_again_is_what_it_was_to_the_last_number(qtbot: QtBot, ban
     assert finder.period() == period
     assert finder.kept.text().startswith(f"{band}: ")
     finder.day.setText("2024-06-01")
-    moved = sure(finder.period())
+    moved = not_none(finder.period())
     assert (moved.from_day, moved.band) == (date(2024, 6, 1), band)
 
 
@@ -80,10 +80,10 @@ def test_stages_are_in_the_table_again_and_one_mended_gives_another_band(qtbot: 
     assert page.rest.value() == 1.1  # type: ignore[attr-defined]
     assert finder.outcome.text() == "115-134 bpm"
     # 1.9 mmol/L lies half way from 1.3 to 2.5: (124 + 139) / 2 = 131.5, so 132 bpm.
-    sure(page.table.item(3, 1)).setText("2.5")  # type: ignore[attr-defined]
+    not_none(page.table.item(3, 1)).setText("2.5")  # type: ignore[attr-defined]
     assert finder.outcome.text() == "115-132 bpm"
     assert finder.kept.isHidden()
-    kept = sure(finder.period()).band.basis.values["stages"]
+    kept = not_none(finder.period()).band.basis.values["stages"]
     assert [each["lactate_mmol_l"] for each in kept] == [1.0, 0.9, 1.3, 2.5, 4.1]
 
 
@@ -92,7 +92,7 @@ def test_edges_changed_by_hand_are_no_longer_the_drift_test_of_an_outing(qtbot: 
     finder = BandFinder(None, Athlete(WHO, "Hut warden"), nowhere, mended=period)
     qtbot.addWidget(finder)
     finder.page.upper_edge.setValue(130)  # type: ignore[attr-defined]
-    values = sure(finder.period()).band.basis.values
+    values = not_none(finder.period()).band.basis.values
     assert "percent" not in values
     assert "134 bpm" in values["result"]
 
@@ -118,7 +118,7 @@ def test_bands_are_mended_asked_about_removed_and_taken_back(
     opened: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     library = opened.session.library
-    who, first = sure(library.opened.athlete).identity, edges(opened)
+    who, first = not_none(library.opened.athlete).identity, edges(opened)
     asked: list[str] = []
     answers = [False, True, True]
 
@@ -168,7 +168,7 @@ def test_bands_are_mended_asked_about_removed_and_taken_back(
 
 def test_no_band_is_replaced_without_its_being_said(opened: MainWindow, qtbot: QtBot) -> None:
     library, first = opened.session.library, edges(opened)
-    who, day = sure(library.opened.athlete).identity, date.fromisoformat(first[0][0])
+    who, day = not_none(library.opened.athlete).identity, date.fromisoformat(first[0][0])
     refused: list[str] = []
     library.put_band(BandPeriod(who, Ground.FOOT, day, Band(100, 120)), None, refused.append)
     settle(qtbot, opened)

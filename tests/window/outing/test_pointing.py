@@ -7,10 +7,10 @@ import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
 from pytestqt.qtbot import QtBot
 
+from helpers.window_acts import review_of, wait_drawn
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import AROUND_S
 from slopebeat.window.shell.main_window import MainWindow
-from window_acts import review_of, wait_drawn
 
 LEFT = Qt.MouseButton.LeftButton
 

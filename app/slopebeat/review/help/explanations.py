@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from html import escape
 
 from slopebeat.model.language import mark, tr
-from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.cautions import CAUTIONS
 from slopebeat.review.day.rows import DAY
 from slopebeat.review.help.ground import GROUND
 from slopebeat.review.help.months import MONTHS

@@ -12,12 +12,13 @@ from pathlib import Path
 from slopebeat.files.reading import read
 from slopebeat.library.arrivals import Arrival, ImportedOuting
 from slopebeat.library.faults import LibraryFault
-from slopebeat.library.notebooks import ContentKey, NotebookFault, Notebooks
+from slopebeat.library.notebooks import NotebookFault, Notebooks
 from slopebeat.library.outings import Original, StoredOuting
 from slopebeat.library.results import Inputs
 from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.language import tr
+from slopebeat.model.notebooks import ContentKey
 from slopebeat.model.recording import content_hash
 from slopebeat.review.archive.archive import is_archive
 from slopebeat.review.archive.library import merge_archive, no_progress

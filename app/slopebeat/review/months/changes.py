@@ -94,7 +94,7 @@ NOTHING_WORDS = {
     Why.TOO_FEW: mark("at least six outings of half an hour and more are needed"),
     Why.TOO_SHORT: mark("at least six weeks are needed"),
     Why.TOO_VAGUE: mark("the outings differ so much that not even a large change would show"),
-    Why.ENDS_EMPTY: mark("at least ten weeks are needed, with two outings in the first and the last four"),
+    Why.ENDS_EMPTY: mark("it takes ten weeks, with two outings in the first four and two in the last four"),
 }
 
 NAMED_WORDS = {
@@ -136,7 +136,12 @@ def change_sentence(found: GroupChanges, change: Change) -> str:
     )
     if change.change is None or change.low is None or change.high is None:
         why = tr(NOTHING_WORDS[change.why or Why.TOO_FEW])
-        return tr("{head}: nothing can be said yet; {why}.").format(head=head, why=why)
+        nothing = (
+            tr("{head}: whether {figure} changed for good cannot be said; {why}.")
+            if change.question is Question.LASTING
+            else tr("{head}: whether {figure} is another now than in the first weeks cannot be said; {why}.")
+        )
+        return nothing.format(head=head, figure=_begun_low(figure), why=why)
     told = tr("{head}: {moved} ({interval}); {verdict}.").format(
         head=head, moved=_moved(change, figure), interval=_interval(change, figure), verdict=_verdict(change)
     )

@@ -38,7 +38,7 @@ MEASURED = mark(
     "points, the median share by 15, and the interval held in 84 %; on 115 such rides the time on the clock "
     "was off by 12 %, by the median share by 32 %."
 )
-"""As tests/benchmarks/real_months/price.md has it."""
+"""As tests/benchmarks/kept/real_months.md has it."""
 
 
 def _answer(row: PricedGround, aimed: bool) -> NextOuting:

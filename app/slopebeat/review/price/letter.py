@@ -9,7 +9,7 @@ from datetime import date
 from slopebeat.model.language import tr, trn
 from slopebeat.model.people import Athlete, Prescription
 from slopebeat.model.units import duration
-from slopebeat.review.answer import cautions
+from slopebeat.review.cautions import cautions
 from slopebeat.review.months.changes import group_words
 from slopebeat.review.price.grounds import Price
 from slopebeat.review.price.week import NextWeek, WeekSoFar

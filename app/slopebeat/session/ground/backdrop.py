@@ -5,21 +5,24 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QImage
 
-from slopebeat.library.store import Library
-from slopebeat.library.ways import KeptLine
 from slopebeat.model.language import trn
-from slopebeat.model.recording import Recording
-from slopebeat.model.way import BackdropChoice, Box
 from slopebeat.review.ground.backdrop import NOTHING, Backdrop, box_around, read_backdrop
-from slopebeat.session.background import Background, Job
-from slopebeat.session.library.library import LibrarySession
-from slopebeat.session.outing.autosave import AutoSave
-from slopebeat.session.outing.outing import OpenOuting
-from slopebeat.session.settings import Settings
+
+if TYPE_CHECKING:
+    from slopebeat.library.store import Library
+    from slopebeat.library.ways import KeptLine
+    from slopebeat.model.recording import Recording
+    from slopebeat.model.way import BackdropChoice, Box
+    from slopebeat.session.background import Background, Job
+    from slopebeat.session.library.library import LibrarySession
+    from slopebeat.session.outing.autosave import AutoSave
+    from slopebeat.session.outing.outing import OpenOuting
+    from slopebeat.session.settings import Settings
 
 
 @dataclass(frozen=True, eq=False)

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from slopebeat.library.store import Library
 from slopebeat.model.language import tr
 from slopebeat.model.people import BandPeriod, Phase
-from slopebeat.review.bands import Held, exchange
 from slopebeat.session.undo import History
 
-Change = Callable[[str, Callable[[Library], object], Callable[[], None], Callable[[str], None]], None]
+if TYPE_CHECKING:
+    from slopebeat.library.store import Library
+    from slopebeat.review.bands import Held
+
+Change = Callable[[str, Callable[["Library"], object], Callable[[], None], Callable[[str], None]], None]
 """Takes an athlete, what to do with the library, what follows, and what to do with a refusal."""
 
 
@@ -45,12 +48,15 @@ class ExchangeAct:
     def do(self) -> None:
         kept, refused = self.on_kept, self.on_refused
         self.on_kept, self.on_refused = _nothing, self.tell
-        self.change(self.athlete, lambda library: exchange(library, self.gone, self.come), kept, refused)
+        self.change(self.athlete, self._exchanging(self.gone, self.come), kept, refused)
 
     def undo(self) -> None:
-        self.change(
-            self.athlete, lambda library: exchange(library, self.come, self.gone), _nothing, self.tell
-        )
+        self.change(self.athlete, self._exchanging(self.come, self.gone), _nothing, self.tell)
+
+    def _exchanging(self, gone: tuple[Held, ...], come: tuple[Held, ...]) -> Callable[[Library], object]:
+        from slopebeat.review.bands import exchange
+
+        return lambda library: exchange(library, gone, come)
 
 
 class Entries:

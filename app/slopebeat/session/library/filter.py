@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.analysis.months.choice import Choice
-from slopebeat.analysis.months.weeks import Prescribed
-from slopebeat.review.demo_months import LAST_DAY
+from slopebeat.disk.demo import LAST_DAY
 from slopebeat.review.months.months import EVERYTHING, Months, review_months
-from slopebeat.session.background import Background, Job
-from slopebeat.session.library.opened import OpenLibrary, OutingRow
+
+if TYPE_CHECKING:
+    from slopebeat.analysis.months.weeks import Prescribed
+    from slopebeat.session.background import Background, Job
+    from slopebeat.session.library.opened import OpenLibrary, OutingRow
 
 NOTHING = Months((), None, (), ())
 

@@ -4,23 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
 
-import numpy as np
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.library.notebooks import ContentKey, Notebooks
-from slopebeat.library.store import Library
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.people import Aim
-from slopebeat.model.recording import Recording
-from slopebeat.review.ground.pair import SharedGround, shared_ground
-from slopebeat.review.notes.keeping import Held, LibraryStore, hand_over
-from slopebeat.review.notes.kept_outing import read_outing
-from slopebeat.review.outing import Review, review_recording
-from slopebeat.session.background import Background, Job
+from slopebeat.model.notebooks import ContentKey, Held
 from slopebeat.session.outing.aim import BandChoice, Entered
+
+if TYPE_CHECKING:
+    from slopebeat.library.store import Library
+    from slopebeat.model.people import Aim
+    from slopebeat.model.recording import Recording
+    from slopebeat.review.ground.pair import SharedGround
+    from slopebeat.review.outing import Review
+    from slopebeat.session.background import Background, Job
 
 Progress = Callable[[float], None]
 
@@ -52,6 +52,10 @@ def read_kept(library: Library, identity: str, progress: Progress) -> KeptOuting
     UserError
         With a sentence, when that file is damaged.
     """
+    from slopebeat.library.notebooks import Notebooks
+    from slopebeat.review.notes.keeping import LibraryStore, hand_over
+    from slopebeat.review.notes.kept_outing import read_outing
+
     outing = library.outings.get(identity)
     try:
         _, problem = hand_over(library, outing, Notebooks(), ContentKey(outing.content_hash, outing.activity))
@@ -64,6 +68,10 @@ def read_kept(library: Library, identity: str, progress: Progress) -> KeptOuting
 
 def _shared(library: Library, earlier: tuple[Review, str], later: tuple[Review, str]) -> SharedGround:
     """The ground both outings went over."""
+    import numpy as np
+
+    from slopebeat.review.ground.pair import shared_ground
+
     athlete = library.outings.get(later[1]).athlete
     one_m, other_m = (float(np.nanmax(one.track.distance_m, initial=0.0)) for one, _ in (earlier, later))
     passes = library.places.passes(athlete)
@@ -99,6 +107,8 @@ class KeptOutings(QObject):
         """Read and review two outings, each with the band of its day."""
 
         def work(progress: Progress) -> tuple[Review, Review, SharedGround]:
+            from slopebeat.review.outing import review_recording
+
             reviews = []
             for number, identity in enumerate(identities):
                 kept = read_kept(library, identity, lambda share, n=number: progress((n + share) / 2))  # type: ignore[misc]

@@ -4,26 +4,30 @@ from __future__ import annotations
 
 import zipfile
 from collections.abc import Callable, Collection, Sequence
+from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
+from slopebeat.disk.demo import demo_folder
 from slopebeat.disk.places import DEMO_FILE, data_folder
-from slopebeat.library.store import Library
 from slopebeat.model.people import Athlete, BandPeriod
-from slopebeat.review.demo_months import demo_folder, demo_people
-from slopebeat.review.imports.report import Asked
-from slopebeat.review.imports.sources import ImportSource
 from slopebeat.session.background import Background
 from slopebeat.session.library.exchange import Entries
-from slopebeat.session.library.filter import ShownOutings
 from slopebeat.session.library.kept import KeptOutings
 from slopebeat.session.library.opened import OpenLibrary
-from slopebeat.session.library.price import PriceState
 from slopebeat.session.library.watch import FolderWatch
 from slopebeat.session.library.work import LibraryWork
 from slopebeat.session.settings import LibraryMemory
 from slopebeat.session.undo import History
+
+if TYPE_CHECKING:
+    from slopebeat.library.store import Library
+    from slopebeat.review.imports.report import Asked
+    from slopebeat.review.imports.sources import ImportSource
+    from slopebeat.session.library.filter import ShownOutings
+    from slopebeat.session.library.price import PriceState
 
 RELOAD_EVERY_MS = 2500
 """While outings arrive the list is read again this often [project choice]."""
@@ -51,8 +55,6 @@ class LibrarySession(QObject):
         self.memory = LibraryMemory(folder)
         self.opened = OpenLibrary(self.background, self.memory, self)
         self.work = LibraryWork(self._long, self)
-        self.outings = ShownOutings(self.background, self.opened, self)
-        self.price = PriceState(self.background, self.opened, self.outings, self)
         self.kept = KeptOutings(self.background, self)
         self.watch = FolderWatch(folder, self.background, self.opened, self.work, self)
         self.entries = Entries(self.change, self.failed.emit, self.history)
@@ -65,6 +67,22 @@ class LibrarySession(QObject):
         self.opened.opened.connect(self._begin)
         self.work.progressed.connect(self._progressed)
         self.work.ended.connect(self._arrived)
+
+    @cached_property
+    def outings(self) -> ShownOutings:
+        """Made when a library is opened, as the months of the outings are."""
+        from slopebeat.session.library.filter import ShownOutings
+
+        made = ShownOutings(self.background, self.opened, self)
+        if self.opened.library is not None:
+            made.update()
+        return made
+
+    @cached_property
+    def price(self) -> PriceState:
+        from slopebeat.session.library.price import PriceState
+
+        return PriceState(self.background, self.opened, self.outings, self)
 
     @property
     def idle(self) -> bool:
@@ -234,6 +252,8 @@ def _once_after(parent: QObject, wait_ms: int, act: Callable[[], None]) -> QTime
 
 def demo_is_missing(library: Library) -> bool:
     """Whether outings of the demo are still to be imported."""
+    from slopebeat.review.demo_months import demo_people
+
     folder = demo_folder()
     if folder is None:
         return False

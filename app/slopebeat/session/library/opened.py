@@ -5,22 +5,21 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.library.notebooks import Notebooks
-from slopebeat.library.outings import StoredOuting
-from slopebeat.library.results import Inputs
-from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
-from slopebeat.model.evidence import OutingSummary
-from slopebeat.model.people import Athlete, BandPeriod
-from slopebeat.review.months.months import ChosenEvidence
-from slopebeat.review.notes.keeping import remove_for_good
-from slopebeat.review.words.messages import say
 from slopebeat.session.background import Background, Job, Writer
-from slopebeat.session.settings import LibraryMemory
+
+if TYPE_CHECKING:
+    from slopebeat.library.outings import StoredOuting
+    from slopebeat.library.results import Inputs
+    from slopebeat.library.store import Library
+    from slopebeat.model.evidence import OutingSummary
+    from slopebeat.model.people import Athlete, BandPeriod
+    from slopebeat.review.months.months import ChosenEvidence
+    from slopebeat.session.settings import LibraryMemory
 
 T = TypeVar("T")
 
@@ -79,6 +78,8 @@ class OpenLibrary(QObject):
         remembered = self._memory.athlete
 
         def read(progress: Callable[[float], None]) -> tuple[Library, _People]:
+            from slopebeat.library.store import Library
+
             library = Library.open_or_create(path)
             try:
                 return library, _people(library, remembered)
@@ -177,6 +178,9 @@ class OpenLibrary(QObject):
         library = self._sure()
 
         def remove(progress: Callable[[float], None]) -> None:
+            from slopebeat.library.notebooks import Notebooks
+            from slopebeat.review.notes.keeping import remove_for_good
+
             remove_for_good(library, identities, Notebooks())
 
         self._background.run_in_background(remove, lambda _: self.load_rows(), self._tell)
@@ -238,7 +242,11 @@ class OpenLibrary(QObject):
     @property
     def damage(self) -> tuple[str, ...]:
         """Sentences on what could not be read of the library so far."""
-        return () if self.library is None else tuple(map(say, self.library.damage.found))
+        if self.library is None:
+            return ()
+        from slopebeat.review.words.messages import say
+
+        return tuple(map(say, self.library.damage.found))
 
     @property
     def idle(self) -> bool:
@@ -326,6 +334,8 @@ def _people(library: Library, identity: str) -> _People:
 
 def _reading(library: Library, athlete: str) -> Callable[[Callable[[float], None]], tuple[OutingRow, ...]]:
     def read(progress: Callable[[float], None]) -> tuple[OutingRow, ...]:
+        from slopebeat.review.months.months import ChosenEvidence
+
         outings = library.outings.of(athlete)
         progress(0.3)
         summaries = library.results.summaries(athlete)

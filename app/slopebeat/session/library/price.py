@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.library.results import Inputs
-from slopebeat.session.background import Background, Job
 from slopebeat.session.library.filter import ShownOutings, today_of
-from slopebeat.session.library.opened import OpenLibrary, OutingRow
 
 if TYPE_CHECKING:
+    from slopebeat.library.results import Inputs
     from slopebeat.review.price.athlete import AthletePrice
+    from slopebeat.session.background import Background, Job
+    from slopebeat.session.library.opened import OpenLibrary, OutingRow
 
 
 class PriceState(QObject):

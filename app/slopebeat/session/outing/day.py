@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from PySide6.QtCore import QObject, Signal
 
@@ -11,9 +11,11 @@ from slopebeat.analysis.day.together import days_of
 from slopebeat.model.recording import Recording, local_day
 from slopebeat.review.day.day import Day, ends_of, review_day
 from slopebeat.review.outing import Review, review_recording
-from slopebeat.session.background import Background, Job
-from slopebeat.session.outing.aim import AimState
-from slopebeat.session.outing.outing import OpenOuting
+
+if TYPE_CHECKING:
+    from slopebeat.session.background import Background, Job
+    from slopebeat.session.outing.aim import AimState
+    from slopebeat.session.outing.outing import OpenOuting
 
 
 class Decisions(Protocol):
@@ -45,6 +47,7 @@ class OpenDay(QObject):
         self.day: Day | None = None
         outing.recordings_changed.connect(self._forget)
         outing.reviewed.connect(self._update)
+        self._update()
 
     @property
     def joined(self) -> bool:

@@ -10,7 +10,7 @@ from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QCheckBox, QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from slopebeat.model.language import tr
-from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.cautions import CAUTIONS
 from slopebeat.review.ground.words import ground_sentences, place_name, place_sentences
 from slopebeat.review.present.figure import On, shown_on
 from slopebeat.review.present.ground import PASS_FIGURES, PLACE_FIGURES

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QApplication, QDialog, QPushButton, QVBoxLayout, Q
 
 from slopebeat.analysis.months.change import Change, ChangeVerdict, GroupChanges
 from slopebeat.model.language import mark, tr
-from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.cautions import CAUTIONS
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.months.changes import (
     FIGURES,

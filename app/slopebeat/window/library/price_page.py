@@ -27,7 +27,7 @@ from slopebeat.model.units import duration
 from slopebeat.plots.colours import Colours
 from slopebeat.report.shapes import Scene
 from slopebeat.report.words import file_name
-from slopebeat.review.answer import cautions
+from slopebeat.review.cautions import cautions
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.present.figure import On, shown_on
 from slopebeat.review.present.price import AIMED, AS_USUAL, PRICE_FIGURES

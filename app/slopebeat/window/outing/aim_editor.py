@@ -14,7 +14,7 @@ from slopebeat.model.bands import HR_MAX_SHARE, BandMethod
 from slopebeat.model.evidence import OutingEvidence
 from slopebeat.model.language import tr
 from slopebeat.model.people import BandPeriod
-from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.cautions import CAUTIONS
 from slopebeat.review.first_band import (
     OTHER_WAYS,
     Suggestion,

@@ -9,7 +9,8 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLineEdit, QVBoxLayout, QWidg
 from slopebeat.model.language import tr
 from slopebeat.model.recording import LONGEST_TITLE, title_of
 from slopebeat.model.track import Track
-from slopebeat.review.answer import CAUTIONS, answer_sentences, basis, why
+from slopebeat.review.answer import answer_sentences, basis, why
+from slopebeat.review.cautions import CAUTIONS
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.outing import Review
 from slopebeat.review.present.account import parts_of, sums

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from contextlib import suppress
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.plots.theme import theme
-from slopebeat.session.ended import Place
-from slopebeat.session.session import Session
 from slopebeat.window.widgets.notices import MessageBar, WaitingBar
 from slopebeat.window.widgets.parts import button
+
+if TYPE_CHECKING:
+    from slopebeat.session.ended import Place
+    from slopebeat.session.session import Session
 
 SIDE_PX, FOOT_PX = 12, 10
 """Room left beside and under the row [project choice]."""

@@ -179,16 +179,24 @@ OUTING_ACTIONS = (
         "change_title",
         mark("Type another title for the outing shown or selected."),
     ),
-    ActionRow(OUTING, mark("Copy &summary"), "", "copy_summary", mark("Copy the answer as text.")),
+    ActionRow(
+        OUTING, mark("Copy &summary"), "", "copy_summary", mark("Copy the answer as text."), room="handing_on"
+    ),
     ActionRow(
         OUTING,
         mark("Copy p&icture"),
         "",
         "copy_picture",
         mark("Copy the charts with title, band and answer as a picture."),
+        room="handing_on",
     ),
     ActionRow(
-        OUTING, mark("Copy table of &climbs"), "", "copy_climbs", mark("Copy the climbs for a spreadsheet.")
+        OUTING,
+        mark("Copy table of &climbs"),
+        "",
+        "copy_climbs",
+        mark("Copy the climbs for a spreadsheet."),
+        room="handing_on",
     ),
     ActionRow(
         OUTING,
@@ -196,6 +204,7 @@ OUTING_ACTIONS = (
         "",
         "copy_episodes",
         mark("Copy the episodes for a spreadsheet."),
+        room="handing_on",
     ),
     ActionRow(NOTES, mark("&Note here"), "Ctrl+N", "note_here", mark("Write a note at the cursor.")),
     ActionRow(

@@ -8,7 +8,6 @@ from PySide6.QtWidgets import QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.model.people import BandPeriod
-from slopebeat.review.bands import same_day, taken_words
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.window.widgets.dialog_parts import Question
 
@@ -22,6 +21,8 @@ def keep_band(
     on_refused: Callable[[str], None] | None = None,
 ) -> None:
     """Keep a band of the athlete looked at, in the place of ``mended`` where there is one."""
+    from slopebeat.review.bands import same_day, taken_words  # Of the library: not needed at the start.
+
     others = [each for each in session.opened.periods if each != mended]
     there = same_day(others, period)
     gone = [each for each in (mended, there) if each is not None]

@@ -22,11 +22,12 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.plots.theme import theme
-from slopebeat.review.answer import CAUTIONS
 from slopebeat.review.bands import whole_basis
+from slopebeat.review.cautions import CAUTIONS
 from slopebeat.review.price.gap import with_hard_threshold, without_hard_threshold
 from slopebeat.review.words.names import key_name
-from slopebeat.window.library.band_methods import (
+from slopebeat.window.library.band.lactate import LactatePage
+from slopebeat.window.library.band.methods import (
     AgePage,
     DriftPage,
     EdgesPage,
@@ -36,7 +37,6 @@ from slopebeat.window.library.band_methods import (
     ReservePage,
 )
 from slopebeat.window.library.entry_dialog import EntryDialog, Keep
-from slopebeat.window.library.lactate_entry import LactatePage
 from slopebeat.window.widgets.band_entry import UNSET, bpm_box
 from slopebeat.window.widgets.day_box import DayBox
 from slopebeat.window.widgets.parts import label

@@ -25,11 +25,11 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure, shortest_number
 from slopebeat.plots.lactate import LactateChart
-from slopebeat.review.answer import LACTATE_CAUTIONS
+from slopebeat.review.cautions import LACTATE_CAUTIONS
 from slopebeat.review.price.gap import test_of
 from slopebeat.review.words.messages import say
 from slopebeat.review.words.names import key_name
-from slopebeat.window.library.band_methods import Found, MethodPage
+from slopebeat.window.library.band.methods import Found, MethodPage
 from slopebeat.window.widgets.number_box import DecimalBox
 from slopebeat.window.widgets.parts import label
 

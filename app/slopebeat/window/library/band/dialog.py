@@ -21,7 +21,7 @@ from slopebeat.model.people import BandPeriod, Ground
 from slopebeat.review.bands import back_to_first, removal_words, whole_basis
 from slopebeat.review.words.names import key_name
 from slopebeat.session.library.library import LibrarySession
-from slopebeat.window.library.band_finder import BandFinder
+from slopebeat.window.library.band.finder import BandFinder
 from slopebeat.window.widgets.band_keeping import keep_band
 from slopebeat.window.widgets.dialog_parts import Question, undo_keys
 from slopebeat.window.widgets.parts import button, close_only, label, row
