@@ -229,9 +229,9 @@ def _drift_test(basis: Basis, upper_bpm: int) -> str:
     found = basis.numbers("percent", "threshold_percent")
     if found is None:
         result = basis.words_of("result")
-        return tr("Drift test: {result}").format(result=result) if result else ""
+        return tr("Steady-hour check: {result}").format(result=result) if result else ""
     drift = f"{found[0]:+.1f}".replace(".", decimal_sign())
-    said = tr("Drift test: at {edge} bpm decoupling was {drift} %, at a threshold of {threshold} %")
+    said = tr("Steady-hour check: at {edge} bpm decoupling was {drift} %, with a limit of {threshold} %")
     return said.format(edge=upper_bpm, drift=drift, threshold=shortest_number(found[1]))
 
 

@@ -141,7 +141,7 @@ def _facts(plan: RoutePlan) -> str:
 def _band_line(plan: RoutePlan, strategy: Strategy) -> str:
     band = {"low": figure(plan.band.lower_bpm), "high": figure(plan.band.upper_bpm)}
     if strategy.hold_bpm is None:
-        return tr("Band {low} to {high} bpm, gone as usual").format(**band)
+        return tr("Band {low} to {high} bpm, going as usual").format(**band)
     hold = figure(strategy.hold_bpm)
     return tr("Band {low} to {high} bpm: hold {hold} bpm in the mean").format(hold=hold, **band)
 

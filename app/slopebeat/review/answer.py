@@ -140,9 +140,9 @@ def told_from(answers: NextAnswers, aim: Aim) -> str:
 
 def _as_usual(usual: NextOuting, target: str) -> str:
     if usual.needed_s is not None:
-        gone = tr("Gone as usual, {target} in band take {needed} next time.")
+        gone = tr("Going as usual, {target} in band take {needed} next time.")
         return gone.format(needed=length(usual.needed_s), target=target)
-    return tr("Gone as usual no sensible length gives {target} in band.").format(target=target)
+    return tr("Going as usual, no sensible length gives {target} in band.").format(target=target)
 
 
 def off_band(usual: NextOuting) -> str:

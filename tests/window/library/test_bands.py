@@ -37,8 +37,8 @@ DRIFTED = Band(
 FOUND = (
     (TESTED, "Lactate step test"),
     (with_hard_threshold(TESTED, 165.5), "Lactate step test"),
-    (DRIFTED, "Drift test"),
-    (Band(110, 128, BandMethod.DRIFT_TEST, Basis.of(DRIFT_TEST, result="62 min, 3 %")), "Drift test"),
+    (DRIFTED, "Steady-hour check"),
+    (Band(110, 128, BandMethod.DRIFT_TEST, Basis.of(DRIFT_TEST, result="62 min, 3 %")), "Steady-hour check"),
     (Band(112, 131, BandMethod.HR_MAX, SHARES.basis.called(MEASURED_MAXIMUM)), "Share of measured maximum"),
     (Band(112, 131, BandMethod.HR_MAX, SHARES.basis.called(SEEN_MAXIMUM)), "Share of measured maximum"),
     (AGED, "By age only"),

@@ -414,14 +414,14 @@ def test_the_band_finder_shows_doubts_and_refuses_half_entries(qtbot: QtBot) -> 
     finder.page.hr_rest.setValue(120)  # type: ignore[attr-defined]
     assert not save.isEnabled()
     assert finder.problem.text().endswith("maximal heart rate.")
-    finder.method.setCurrentText("Drift test")
+    finder.method.setCurrentText("Steady-hour check")
     finder.page.lower_edge.setValue(110)  # type: ignore[attr-defined]
     finder.page.upper_edge.setValue(128)  # type: ignore[attr-defined]
     assert finder.period() is None
     qtbot.keyClicks(finder.page.outcome_words, "Level road, 62 min, 3 %")  # type: ignore[attr-defined]
     kept = finder.period()
     assert isinstance(kept, BandPeriod)
-    assert (kept.ground, kept.band.how_words) == (Ground.FOOT, "Drift test: Level road, 62 min, 3 %")
+    assert (kept.ground, kept.band.how_words) == (Ground.FOOT, "Steady-hour check: Level road, 62 min, 3 %")
 
 
 def test_a_lactate_test_is_typed_into_the_table_and_gives_a_range(qtbot: QtBot) -> None:

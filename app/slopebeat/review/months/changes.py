@@ -100,7 +100,7 @@ NOTHING_WORDS = {
 NAMED_WORDS = {
     "work_source": mark("The source of the work rate changed meanwhile, from {before} to {after} ({day})"),
     "sport": mark("The sport changed meanwhile, from {before} to {after} ({day})"),
-    "device": mark("The device changed meanwhile, from {before} to {after} ({day})"),
+    "device": mark("The device changed meanwhile ({day})"),
 }
 
 LEAST_PART = {"level": 0.5, "drift": 0.05}

@@ -64,7 +64,7 @@ def gone(strategy: Strategy) -> str:
 def what_to_expect(plan: RoutePlan) -> str:
     """Both strategies in a few sentences."""
     usual, hold = plan.usual, plan.hold
-    as_usual = tr("Gone as usual it takes {total}, of which {in_band} are in band {band}.").format(
+    as_usual = tr("Going as usual it takes {total}, of which {in_band} are in band {band}.").format(
         total=span(usual.total_s), in_band=span(usual.in_band_s), band=plan.band
     )
     holding = tr("With the mean held at {bpm} bpm it takes {total} and gives {in_band} in band.").format(

@@ -139,7 +139,6 @@ HEAD_FIGURES: tuple[Figure, ...] = (
         on=On.ALL,
     ),
     Figure("head.descent", json="descent_m", get=lambda i, h: h.review.elevation.descent_m, on=On.NOTHING),
-    Figure("head.device", said=lambda h: h.review.recording.device, on=On.REPORT),
     Figure("head.moving", said=_moving, on=On.DETAIL),
     Figure("head.speed", said=_speed, on=On.DETAIL),
     Figure("head.heart", json="hr_mean_bpm", get=_whole("hr_mean_bpm"), said=_heart, on=On.DETAIL),

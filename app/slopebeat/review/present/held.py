@@ -182,7 +182,7 @@ HELD_FIGURES: tuple[Figure, ...] = (
     ),
     Figure(
         "held.gone",
-        mark("Gone at"),
+        mark("Went at"),
         mark("Mean speed of moving on this outing."),
         kind=SPEEDS,
         field="speed_mps",

@@ -92,19 +92,18 @@ _RESPONSE: Mapping[str, Wording] = {
 }
 
 _DRIFT_TEST: Mapping[str, Wording] = {
-    "drift_test.none": Wording(mark("This outing is no drift test.")),
+    "drift_test.none": Wording(mark("This outing is no steady-hour check.")),
     "drift_test.under": Wording(
         mark(
-            "At {edge} bpm decoupling was {drift} %, under your threshold of {threshold} % (a convention "
-            "without a validated limit)."
+            "At {edge} bpm decoupling was {drift} %, under your limit of {threshold} % (that 5 % is little "
+            "is common practice without a source)."
         ),
         {"drift": _signed, "threshold": shortest_number},
     ),
     "drift_test.over": Wording(
         mark(
-            "At {edge} bpm decoupling was {drift} %, not under your threshold of {threshold} % (a "
-            "convention "
-            "without a validated limit)."
+            "At {edge} bpm decoupling was {drift} %, not under your limit of {threshold} % (that 5 % is "
+            "little is common practice without a source)."
         ),
         {"drift": _signed, "threshold": shortest_number},
     ),

@@ -120,7 +120,7 @@ class LetterBox(QWidget):
         self._athlete: Athlete | None = None
         self.missing = QSpinBox()
         self.missing.setRange(THIS_WEEK, MOST_MINUTES)
-        self.missing.setSpecialValueText(tr("as this week has it"))
+        self.missing.setSpecialValueText(tr("as counted this week"))
         self.missing.setSuffix(" min")
         self.missing.setValue(THIS_WEEK)
         self.missing.setKeyboardTracking(False)
@@ -136,7 +136,7 @@ class LetterBox(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(6)
         column.addWidget(label(tr("Letter to the athlete"), "heading"))
-        column.addLayout(row(label(tr("Missing")), self.missing))
+        column.addLayout(row(label(tr("Minutes missing")), self.missing))
         column.addWidget(self.text, 1)
         column.addLayout(row(self.save, self.suggest))
         column.addWidget(self.done)

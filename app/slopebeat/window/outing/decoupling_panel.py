@@ -28,8 +28,8 @@ WORDY = (4, 5)
 
 NO_BAND = mark("Choose a band to have the outing judged as a test of its upper edge.")
 CONVENTION = mark(
-    "5 % is common practice; no study found validates it. The test is an hour at steady output on level "
-    "ground with the heart rate at the upper edge."
+    "5 % is common practice without a source; no study found validates it. The check is an hour at steady "
+    "output on level ground with the heart rate at the upper edge."
 )
 
 
@@ -39,7 +39,7 @@ def outcome_words(found: DriftTest | None) -> str:
         return tr(NO_BAND)
     if found.outcome is DriftTestOutcome.NOT_A_TEST:
         return "\n".join(
-            [tr("This outing is no drift test:"), *(f"•  {say(reason)}" for reason in found.reasons)]
+            [tr("This outing is no steady-hour check:"), *(f"•  {say(reason)}" for reason in found.reasons)]
         )
     return say_all(found.sentences)
 
@@ -59,10 +59,10 @@ class DriftTestBox(QFrame):
         self.threshold.setSuffix(" %")
         self.threshold.setKeyboardTracking(False)
         self.threshold.setMinimumHeight(26)
-        self.threshold.setAccessibleName(tr("Drift threshold"))
+        self.threshold.setAccessibleName(tr("Limit of the decoupling"))
         self.threshold.setToolTip(tr(CONVENTION))
         self.words = label("", wrap=True)
-        self.words.setAccessibleName(tr("Drift test"))
+        self.words.setAccessibleName(tr("Steady-hour check"))
         self.words.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.keep = button("")
         self.keep.setAccessibleName(tr("Keep this band"))
@@ -72,10 +72,10 @@ class DriftTestBox(QFrame):
         layout.setSpacing(3)
         layout.addLayout(
             WrappingRow(
-                label(tr("Drift test of the upper edge"), "heading"),
+                label(tr("Steady-hour check of the upper edge"), "heading"),
                 label(tr("decoupling called little: under"), "caption", tr(CONVENTION)),
                 self.threshold,
-                label(tr("common practice, not validated"), "caption", tr(CONVENTION)),
+                label(tr("common practice, no source"), "caption", tr(CONVENTION)),
             )
         )
         layout.addWidget(self.words)

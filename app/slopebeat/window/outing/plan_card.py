@@ -23,7 +23,7 @@ class PlanCard(QFrame):
         self.plan.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
         heading = row(
             label(
-                tr("Plan"),
+                tr("Track"),
                 "heading",
                 tr("A click on the way moves the cursor there and selects the stretch out of band"),
             ),

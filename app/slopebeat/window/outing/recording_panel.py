@@ -183,10 +183,12 @@ LEAST_PX = 24
 
 
 def ascent_lines(review: Review) -> list[str]:
-    """Ascent and its dependence on the threshold, beside what the device itself summed up."""
+    """Ascent and its dependence on the threshold, beside what the device itself summed up, and its name."""
+    device = review.recording.device
+    named = [tr("By the file's own words the device is: {device}").format(device=device)] if device else []
     elevation, totals = review.elevation, review.recording.totals
     if elevation.ascent_m is None:
-        return [tr("The recording holds no elevation.")]
+        return [tr("The recording holds no elevation."), *named]
     by = elevation.ascent_by_threshold_m
     both = tr("Ascent {ascent}, descent {descent}")
     lines = [both.format(ascent=HEIGHT.text(elevation.ascent_m), descent=HEIGHT.text(elevation.descent_m))]
@@ -201,7 +203,7 @@ def ascent_lines(review: Review) -> list[str]:
     if totals.timer_s is not None:
         said = tr("The device says: {time} with the timer running")
         lines.append(said.format(time=clock(totals.timer_s)))
-    return lines
+    return lines + named
 
 
 def _rise(least_m: float) -> str:

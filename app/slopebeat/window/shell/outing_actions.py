@@ -80,7 +80,7 @@ OUTING_ACTIONS = (
     ),
     ActionRow(
         VIEW,
-        mark("&Speed, vertical speed or residual"),
+        mark("&Speed, vertical speed or unexplained"),
         "Ctrl+R",
         "switch_rate",
         mark("Show the next quantity in the lowest chart."),

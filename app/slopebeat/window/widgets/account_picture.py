@@ -36,7 +36,7 @@ BAR_PX, CLOSE_BAR_PX, FOOT_PX = 22, 15, 6
 PICKING_KEYS = frozenset({Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter})
 
 HEIGHTS = mark("Full height: moving. Lower: standing with the timer running.")
-CLICK = mark("A click marks all its stretches on charts and plan, another one shows the next.")
+CLICK = mark("A click marks all its stretches on charts and track, another one shows the next.")
 
 
 class AccountBar(QWidget):

@@ -110,7 +110,7 @@ class BandFinder(EntryDialog):
             (tr("By age only"), AgePage(age)),
             (tr("Heart-rate reserve"), ReservePage()),
             (tr(LACTATE), LactatePage()),
-            (tr("Drift test"), DriftPage()),
+            (tr("Steady-hour check"), DriftPage()),
             (tr("Set by hand"), EdgesPage()),
         ):
             self.method.addItem(words)

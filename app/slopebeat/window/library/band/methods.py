@@ -239,16 +239,16 @@ class DriftPage(EdgesPage):
     """Edges checked by an hour at the upper edge, with the result in words."""
 
     advice = mark(
-        "An hour at steady output on level ground at the upper edge: little drift, under 5 % by common "
-        "practice that nobody has validated, says the edge is low enough."
+        "An hour at steady output on level ground at the upper edge: little drift says the edge is low "
+        "enough. That under 5 % is little is common practice without a source."
     )
-    how = mark("Drift test")
+    how = mark("Steady-hour check")
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.outcome_words = QLineEdit()
         self.outcome_words.setPlaceholderText(tr("Level road, 62 min, heart rate rose by 3 %"))
-        self.outcome_words.setAccessibleName(tr("Result of the drift test"))
+        self.outcome_words.setAccessibleName(tr("Result of the steady-hour check"))
         self.add(tr("Result"), self.outcome_words)
 
     def found(self) -> Found | None:
