@@ -23,7 +23,7 @@ LATER = {
     "slopebeat.window.shell.preferences_page",
     "slopebeat.window.library.page",
     "slopebeat.window.library.compare",
-    "slopebeat.window.library.bands",
+    "slopebeat.window.library.band.dialog",
     "slopebeat.window.route.page",
     "slopebeat.report.report",
     "slopebeat.report.paint",

@@ -21,6 +21,15 @@ STANDARD_OUTPUT = Path("/dev/stdout")
 """What ``-`` stands for where an output is named."""
 
 
+def act_parser(acts: Any, name: str, words: str) -> argparse.ArgumentParser:
+    """The parser of one act of a command.
+
+    What is not given after the act's word leaves what was given before it; the command sets what neither was.
+    """
+    made: argparse.ArgumentParser = acts.add_parser(name, help=words, argument_default=argparse.SUPPRESS)
+    return made
+
+
 def add_band_options(parser: argparse.ArgumentParser, help_text: str | None = None) -> None:
     """Let a band be given by its edges or by a maximal heart rate."""
     band = parser.add_mutually_exclusive_group()

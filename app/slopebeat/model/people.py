@@ -93,10 +93,16 @@ class BandPeriod:
     band: Band
 
 
-def band_in_force(periods: tuple[BandPeriod, ...], ground: Ground, day: date) -> Band | None:
-    """The band of the latest period that began on or before ``day``; None when none did."""
+def period_in_force(periods: tuple[BandPeriod, ...], ground: Ground, day: date) -> BandPeriod | None:
+    """The latest period that began on or before ``day``; None when none did."""
     begun = [p for p in periods if p.ground is ground and p.from_day <= day]
-    return max(begun, key=lambda p: p.from_day).band if begun else None
+    return max(begun, key=lambda p: p.from_day, default=None)
+
+
+def band_in_force(periods: tuple[BandPeriod, ...], ground: Ground, day: date) -> Band | None:
+    """The band of that period."""
+    period = period_in_force(periods, ground, day)
+    return None if period is None else period.band
 
 
 @dataclass(frozen=True)

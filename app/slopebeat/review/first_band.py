@@ -8,38 +8,21 @@ from datetime import date
 
 import numpy as np
 
+from slopebeat.analysis.band.drift_test import DriftTestOutcome
 from slopebeat.analysis.band.hr_max import ERROR_BPM, HrMaxEstimate, usual_estimate
-from slopebeat.library.store import Library
-from slopebeat.model.bands import HR_MAX_SHARE, Band, band_from_hr_max
+from slopebeat.model.bands import HR_MAX_SHARE, Band, BandMethod, band_from_hr_max
+from slopebeat.model.basis import DRIFT_TEST
 from slopebeat.model.evidence import OutingEvidence
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import figure
 from slopebeat.model.people import Athlete, BandPeriod, Ground, band_in_force
+from slopebeat.model.recording import local_day
 from slopebeat.review.outing import Review
 
 OTHER_WAYS = mark(
     "Better founded: a lactate step test, or an hour at steady output that checks the upper edge; both stand "
     "in the list above."
 )
-
-
-def reach_back(library: Library, period: BandPeriod) -> date | None:
-    """Put a band in force back to the first outing on its ground; the day, None where none was before it.
-
-    It must be the first band there, or outings would change that had a band on their day.
-    """
-    days = [each.local_day() for each in library.outings.of(period.athlete) if each.ground is period.ground]
-    earlier = [
-        each
-        for each in library.bands.of(period.athlete)
-        if each.ground is period.ground and each.from_day < period.from_day
-    ]
-    if earlier or not days or min(days) >= period.from_day:
-        return None
-    with library.together():
-        library.bands.remove(period)
-        library.bands.put(replace(period, from_day=min(days)))
-    return min(days)
 
 
 @dataclass(frozen=True)
@@ -128,3 +111,23 @@ def band_from_today(
     if now is not None and (now.lower_bpm, now.upper_bpm) == (band.lower_bpm, band.upper_bpm):
         return None
     return BandPeriod(athlete.identity, ground, today, band)
+
+
+def tested_band(
+    athlete: Athlete | None, periods: tuple[BandPeriod, ...], review: Review
+) -> BandPeriod | None:
+    """The band whose upper edge an outing has passed as a drift test, in force from its day on.
+
+    None when it was no test or not passed, without an athlete, or where a band from that day is kept.
+    """
+    band, found = review.aim.band, review.drift_test
+    if athlete is None or band is None or found is None or found.outcome is not DriftTestOutcome.UNDER:
+        return None
+    ground = Ground.BIKE if review.track.on_bike else Ground.FOOT
+    day = local_day(review.recording.start_utc, review.recording.utc_offset_s)
+    if any((period.ground, period.from_day) == (ground, day) for period in periods):
+        return None
+    figures = {"percent": found.percent, "threshold_percent": found.threshold_percent}
+    basis = band.basis.followed_by(DRIFT_TEST, day=day.isoformat(), **figures)
+    tested = replace(band, method=BandMethod.DRIFT_TEST, basis=basis)
+    return BandPeriod(athlete.identity, ground, day, tested)
