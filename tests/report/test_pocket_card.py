@@ -57,7 +57,7 @@ def test_the_card_is_a6_and_says_what_the_plan_says() -> None:
 def test_gone_as_usual_has_its_own_times() -> None:
     made = plan()
     said = words(pocket_card(made, StrategyName.USUAL))
-    assert "gone as usual" in said
+    assert "going as usual" in said
     assert hours_minutes(made.climbs[1].usual.reach_s.middle) in said
 
 

@@ -115,8 +115,8 @@ def _week_rows(months: Months, week: Week) -> list[tuple[str, ...]]:
     )
     if not week.break_weeks:
         return [row]
-    told = trn("{n} week without outings", "{n} weeks without outings", week.break_weeks)
-    return [(told.format(n=week.break_weeks), *("" for _ in row[1:])), row]
+    text = trn("{n} week without outings", "{n} weeks without outings", week.break_weeks)
+    return [(text.format(n=week.break_weeks), *("" for _ in row[1:])), row]
 
 
 def _in_band(week: Week) -> str:

@@ -78,7 +78,7 @@ class Session(QObject):
         self.selection, self.measuring = Selection(self), Measuring(self)
         self.visible, self.cursor = VisibleRange(self, self.selection), Cursor(self)
         self.charts = ChartChoice(self)
-        self.library = LibrarySession(self.settings.path.parent, self)
+        self.library = LibrarySession(self.settings.path.parent, self, self.history)
         self.outing.let_speak(self._earlier)
         self.library.opened.athlete_changed.connect(self.outing.review_again)
         self.outing.reviewed.connect(self._tell_ground)

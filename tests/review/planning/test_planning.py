@@ -306,5 +306,5 @@ def test_the_map_file_carries_a_waypoint_with_the_speed_to_hold(school: School, 
 
 def test_the_sentences_name_both_ways_and_the_target(plan: RoutePlan) -> None:
     words = what_to_expect(plan)
-    for part in ("Gone as usual", "With the mean held at 122 bpm", "45 min", "80 %"):
+    for part in ("Going as usual", "With the mean held at 122 bpm", "45 min", "80 %"):
         assert part in words

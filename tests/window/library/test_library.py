@@ -28,11 +28,13 @@ from slopebeat.session.library import watch
 from slopebeat.session.outing.aim import BandChoice
 from slopebeat.session.session import Session
 from slopebeat.window.library.athlete_dialog import AthleteDialog
-from slopebeat.window.library.bands import BandFinder, BandsDialog
+from slopebeat.window.library.band.dialog import BandsDialog
+from slopebeat.window.library.band.finder import BandFinder
 from slopebeat.window.library.importing import PlaceDialog
 from slopebeat.window.library.list import OutingsModel
 from slopebeat.window.library.watched_folder import WatchedFolderDialog
 from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.dialog_parts import Question
 
 TITLE = 1
 WALKED = Path(__file__).resolve().parents[3] / "samples" / "lake_shore_walk.gpx"
@@ -369,7 +371,8 @@ def test_a_new_band_renews_the_outings_it_covers_in_the_background(
     finder.method.setCurrentText("Share of measured maximum")
     finder.page.hr_max.setValue(170)  # type: ignore[attr-defined]
     assert finder.outcome.text() == "102-119 bpm"  # 60 and 70 % of 170 bpm
-    monkeypatch.setattr(BandFinder, "ask", lambda parent, athlete, keep: finder.save())
+    monkeypatch.setattr(BandFinder, "ask", lambda *_: finder.save())
+    monkeypatch.setattr(Question, "ask", lambda *_: True)
     dialog = BandsDialog(library_window, library)
     before = dialog.table.rowCount()
     with qtbot.waitSignal(library.work.recomputed, timeout=WAIT_MS):
@@ -411,14 +414,14 @@ def test_the_band_finder_shows_doubts_and_refuses_half_entries(qtbot: QtBot) -> 
     finder.page.hr_rest.setValue(120)  # type: ignore[attr-defined]
     assert not save.isEnabled()
     assert finder.problem.text().endswith("maximal heart rate.")
-    finder.method.setCurrentText("Drift test")
+    finder.method.setCurrentText("Steady-hour check")
     finder.page.lower_edge.setValue(110)  # type: ignore[attr-defined]
     finder.page.upper_edge.setValue(128)  # type: ignore[attr-defined]
     assert finder.period() is None
     qtbot.keyClicks(finder.page.outcome_words, "Level road, 62 min, 3 %")  # type: ignore[attr-defined]
     kept = finder.period()
     assert isinstance(kept, BandPeriod)
-    assert (kept.ground, kept.band.how_words) == (Ground.FOOT, "Drift test: Level road, 62 min, 3 %")
+    assert (kept.ground, kept.band.how_words) == (Ground.FOOT, "Steady-hour check: Level road, 62 min, 3 %")
 
 
 def test_a_lactate_test_is_typed_into_the_table_and_gives_a_range(qtbot: QtBot) -> None:

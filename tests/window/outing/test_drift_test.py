@@ -1,4 +1,4 @@
-"""The drift test on screen: its sentence, its reasons, its threshold."""
+"""The steady-hour check on screen: its sentence, its reasons, its limit."""
 
 from __future__ import annotations
 
@@ -41,8 +41,8 @@ def test_a_level_hour_at_the_edge_answers_with_its_sentence() -> None:
     # Heart rate rises 5 % from minute 10 on: (p / 2) / (1 + 3 p / 4) = 2.41 % decoupling, in closed form.
     hr = 130.0 * (1.0 + 0.05 * np.clip((t - 600.0) / 3600.0, 0.0, 1.0))
     words = outcome_words(drift_test(track(t, hr=hr), np.full(t.shape, 4.6), Band(112, 131)))
-    assert "+2.4 %, under your threshold of 5 %" in words
-    assert "convention" in words
+    assert "+2.4 %, under your limit of 5 %" in words
+    assert "common practice without a source" in words
     assert outcome_words(None) == NO_BAND
 
 

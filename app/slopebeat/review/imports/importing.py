@@ -286,7 +286,7 @@ def _fault_of_ours(order: Order, problem: Exception) -> str:
         raise problem
     _log.error("The import failed on %s", order.name, exc_info=problem)
     if isinstance(problem, WorkerDied):
-        told = tr("{file} brought the reader to a stop twice; it was left out.")
-        return told.format(file=order.file_name)
-    told = tr("{file} met a fault of this program ({reason}); it was left out.")
-    return told.format(file=order.file_name, reason=type(problem).__name__)
+        text = tr("{file} brought the reader to a stop twice; it was left out.")
+        return text.format(file=order.file_name)
+    text = tr("{file} met a fault of this program ({reason}); it was left out.")
+    return text.format(file=order.file_name, reason=type(problem).__name__)

@@ -115,8 +115,8 @@ def _take(
         report.failed.append(Unreadable(outing.file_name, outcome))
     else:
         _log.error("The review failed on %s", outing.file_name, exc_info=outcome)
-        told = tr("The review of {file} failed ({reason}).")
+        text = tr("The review of {file} failed ({reason}).")
         if isinstance(outcome, WorkerDied):
-            told = tr("The review of {file} stopped twice.")
+            text = tr("The review of {file} stopped twice.")
         names = {"file": outing.file_name, "reason": type(outcome).__name__}
-        report.failed.append(Unreadable(outing.file_name, told.format(**names)))
+        report.failed.append(Unreadable(outing.file_name, text.format(**names)))

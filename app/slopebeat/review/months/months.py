@@ -100,8 +100,8 @@ class Months:
     @property
     def sentences(self) -> tuple[str, ...]:
         """The weeks in a sentence, then what changed in each kind of outings."""
-        told = [change_sentence(group, c) for group in self.changes for c in group.changes]
-        return (weeks_sentence(self.weeks), *told)
+        found = [change_sentence(group, c) for group in self.changes for c in group.changes]
+        return (weeks_sentence(self.weeks), *found)
 
 
 def review_months(

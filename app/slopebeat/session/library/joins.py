@@ -59,7 +59,8 @@ class Joins(QObject):
     def decide(self, said: Said) -> None:
         """Say this of recordings, as an act that can be undone."""
         if said:
-            self._history.do(JoinAct(self, {key: self.joined(key) for key in said}, said))
+            act = JoinAct(self, {key: self.joined(key) for key in said}, said)
+            self._history.do(act, lasts=True)
 
     def join(self, identities: Sequence[str]) -> None:
         """Make one outing of these of the library; fragments between them go along.

@@ -179,7 +179,7 @@ AIM_WORDS = {
     "load_kg": mark("change of the load"),
     "bike_mass_kg": mark("change of the bike mass"),
     "load_until_s": mark("change of the time the load was set down"),
-    "drift_threshold_percent": mark("change of the drift threshold"),
+    "drift_threshold_percent": mark("change of the limit of the decoupling"),
 }
 
 

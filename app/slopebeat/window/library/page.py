@@ -220,8 +220,8 @@ class LibraryPage(QWidget):
 def prescription(minutes: float | None, sessions: int | None) -> str:
     """What is prescribed a week, in words."""
     if minutes is not None and sessions is not None:
-        said = tr("Prescribed {minutes} min in band in {sessions} sessions a week")
-        return said.format(minutes=figure(minutes), sessions=sessions)
+        text = tr("Prescribed {minutes} min in band in {sessions} sessions a week")
+        return text.format(minutes=figure(minutes), sessions=sessions)
     if minutes is not None:
         return tr("Prescribed {minutes} min in band a week").format(minutes=figure(minutes))
     if sessions is not None:
