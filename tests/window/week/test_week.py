@@ -173,6 +173,21 @@ def test_a_prescription_and_a_phase_are_entered_with_their_days(
     dialog.remove.click()
     rest(window, qtbot)
     assert dialog.table.rowCount() == 2
+    # What was removed is there again, and the prescription replaced on its day, too.
+    window.commands.undo()
+    rest(window, qtbot)
+    assert dialog.table.rowCount() == 3
+    dialog.kind.setCurrentIndex(KINDS.index(Prescription))
+    dialog.minutes.setValue(55)
+    dialog.keep.click()
+    rest(window, qtbot)
+    assert not_none(not_none(page.table.picked).row.week.prescription).minutes_per_week == 55.0
+    window.commands.undo()
+    rest(window, qtbot)
+    assert not_none(not_none(page.table.picked).row.week.prescription).minutes_per_week == 40.0
+    window.commands.undo()
+    window.commands.redo()
+    rest(window, qtbot)
     press(window, qtbot, Qt.Key.Key_Left)
     # The week before is judged by what was in force then.
     assert cells(page, 0)["In band\nmin"].endswith("of 90")
