@@ -27,9 +27,9 @@ from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure as number_text
 from slopebeat.model.people import Athlete
 from slopebeat.review.cautions import cautions
-from slopebeat.review.months.changes import named_sentences
+from slopebeat.review.months.changes import left_out_lists, named_sentences
 from slopebeat.review.months.library import months_of
-from slopebeat.review.months.months import Months, left_out_lists
+from slopebeat.review.months.months import Months
 from slopebeat.review.months.values import months_csv, months_values
 
 if TYPE_CHECKING:
@@ -111,7 +111,7 @@ def _meanwhile(months: Months) -> list[str]:
 def _left_out(months: Months) -> list[str]:
     """The outings that tell nothing of a change, are doubtful or in no chart, by name."""
     lines: list[str] = []
-    for head, rows in left_out_lists(months):
+    for head, rows in left_out_lists(months.changes, months.not_drawn, months.outings):
         lines += ["", head, *(f"  {each.title}: {each.reason}" for each in rows)]
     return lines
 

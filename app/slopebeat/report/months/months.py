@@ -10,8 +10,8 @@ from slopebeat.model.people import Athlete
 from slopebeat.report.months.charts import series_chart, weeks_chart
 from slopebeat.report.months.story import Part, Picture, Section, Story
 from slopebeat.review.cautions import cautions
-from slopebeat.review.months.changes import DECOUPLING, LEVEL, YIELD, named_sentences
-from slopebeat.review.months.months import Months, Series, left_out_lists
+from slopebeat.review.months.changes import DECOUPLING, LEVEL, YIELD, left_out_lists, named_sentences
+from slopebeat.review.months.months import Months, Series
 
 DRAWN = (LEVEL, DECOUPLING, YIELD)
 """Figures with a picture, in this order."""
@@ -29,7 +29,7 @@ def months_story(athlete: Athlete, months: Months, notes: Sequence[str] = ()) ->
         parts.append(Section("", (least.format(minutes=f"{LEAST_SESSION_S / 60:.0f}"),)))
     for figure in DRAWN:
         parts += [Picture(each.title, series_chart(months, each)) for each in _series(months, figure.name)]
-    for head, rows in left_out_lists(months):
+    for head, rows in left_out_lists(months.changes, months.not_drawn, months.outings):
         parts.append(Section(head, tuple(f"{each.title}: {each.reason}" for each in rows)))
     if notes:
         parts.append(Section(tr("What to know about these figures"), tuple(notes)))

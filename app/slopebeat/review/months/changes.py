@@ -243,6 +243,18 @@ def left_out_rows(
     )
 
 
+def left_out_lists(
+    changes: Iterable[GroupChanges],
+    not_drawn: Iterable[tuple[int, NotDrawn]],
+    outings: tuple[OutingSummary, ...],
+) -> tuple[tuple[str, tuple[LeftOut, ...]], ...]:
+    """Every outing left out of what changed or of a chart, under a heading each; none without outings."""
+    head = tr("{group}: left out of what changed, or doubtful")
+    found = [(head.format(group=group_words(each.group)), left_out_of(each, outings)) for each in changes]
+    found.append((tr("Left out of the charts"), left_out_rows(not_drawn, outings)))
+    return tuple((name, rows) for name, rows in found if rows)
+
+
 def day_and_title(title: str, start_utc: datetime) -> str:
     """How an outing is named where it stands alone."""
     return tr("{title}, {day}").format(title=title, day=f"{start_utc:%Y-%m-%d}")

@@ -21,13 +21,9 @@ from slopebeat.review.months.changes import (
     LEVEL,
     SPEED,
     YIELD,
-    LeftOut,
     MonthsFigure,
     NotDrawn,
     change_sentence,
-    group_words,
-    left_out_of,
-    left_out_rows,
 )
 from slopebeat.review.words.names import key_name
 
@@ -170,17 +166,6 @@ def _levels(group: GroupChanges, origin: datetime) -> Iterable[Series]:
 def _lasting(group: GroupChanges, figure: str) -> Change | None:
     wanted = (figure, Question.LASTING)
     return next((c for c in group.changes if (c.figure, c.question) == wanted), None)
-
-
-def left_out_lists(months: Months) -> tuple[tuple[str, tuple[LeftOut, ...]], ...]:
-    """Every outing left out somewhere, under a heading each; headings without any are none."""
-    head = tr("{group}: left out of what changed, or doubtful")
-    found = [
-        (head.format(group=group_words(group.group)), left_out_of(group, months.outings))
-        for group in months.changes
-    ]
-    found.append((tr("Left out of the charts"), left_out_rows(months.not_drawn, months.outings)))
-    return tuple((name, rows) for name, rows in found if rows)
 
 
 def weeks_sentence(table: tuple[Week, ...]) -> str:

@@ -12,6 +12,7 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.recording import title_of
 from slopebeat.plots.outing.heart_panel import HeartChart, common_scales
 from slopebeat.review.answer import answer, why
+from slopebeat.review.difference import difference_sentences
 from slopebeat.review.ground.pair import NOTHING_SHARED, SharedGround
 from slopebeat.review.outing import Review
 from slopebeat.review.present.decoupling import DecouplingRow, rows_of
@@ -154,13 +155,16 @@ class ComparePage(QWidget):
         self.places = RowsTable(tr("Places both outings went over"), columns_of(SHARED_FIGURES))
         self.places.sortByColumn(0, Qt.SortOrder.AscendingOrder)
         self.shared = label("", "caption", wrap=True)
+        self.difference = label("", "", tr("Of the later outing against the earlier"), wrap=True)
         layout.addLayout(head)
+        layout.addWidget(self.difference)
         layout.addWidget(scroll, 3)
         layout.addWidget(self.shared)
         layout.addWidget(self.places, 2)
 
     def show_pair(self, first: Review, second: Review, shared: SharedGround = NOTHING_SHARED) -> None:
         """Show two reviews, and where they share most of their ground what each did at its places."""
+        self.difference.setText(" ".join(difference_sentences(first, second)))
         self.shared.setText(shared_sentence(shared))
         self.places.set_rows(numbered(shared))
         for view in (self.shared, self.places):

@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 )
 
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import tr
+from slopebeat.model.language import tr, trn
 from slopebeat.model.people import Athlete
 from slopebeat.model.units import duration
 from slopebeat.plots.colours import Colours
@@ -29,15 +29,19 @@ from slopebeat.report.shapes import Scene
 from slopebeat.report.words import file_name
 from slopebeat.review.cautions import cautions
 from slopebeat.review.help.explanations import hint
+from slopebeat.review.months.changes import LeftOut
 from slopebeat.review.present.figure import On, shown_on
+from slopebeat.review.present.listed import name_of
 from slopebeat.review.present.price import AIMED, AS_USUAL, PRICE_FIGURES
 from slopebeat.review.price.athlete import AthletePrice
 from slopebeat.review.price.gap import gap_sentences
 from slopebeat.review.price.grounds import Price
+from slopebeat.review.price.left_out import price_outings
 from slopebeat.review.price.letter import Letter
 from slopebeat.review.price.words import price_sentences
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.steps import Steps
+from slopebeat.window.library.left_out import LeftOutDialog
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.letter_dialog import LetterDialog
 from slopebeat.window.widgets.parts import GrowingPage, button, label, row
@@ -213,6 +217,8 @@ class PricePage(QWidget):
         self.picture = ScenePicture()
         self.words = label("", "", wrap=True)
         self.gap = label("", "", tr(hint("price.gap")), wrap=True)
+        self.behind = button("", "flat", tr("Every outing with the reason; one click takes in or leaves out"))
+        self.behind.clicked.connect(self._show_behind)
         self.letter = LetterBox(session)
         self._lay_out()
         self._asked = FreshWhenSeen(steps, self, session.outings.changed, session.price.update)
@@ -225,8 +231,11 @@ class PricePage(QWidget):
         column.setContentsMargins(12, 8, 12, 8)
         column.setSpacing(8)
         self.gap_heading = label(tr("Aerobic gap"), "heading", tr(hint("price.gap")))
-        for widget in (self.title, self.table, self.words, self.picture, self.gap_heading, self.gap):
+        for widget in (self.title, self.table, self.words):
             column.addWidget(widget)
+        column.addLayout(row(self.behind))
+        for below in (self.picture, self.gap_heading, self.gap):
+            column.addWidget(below)
         column.addWidget(label(" ".join(cautions(0, 1, 2)), "caption", wrap=True))
         column.addStretch(1)
         area = QScrollArea()
@@ -261,8 +270,31 @@ class PricePage(QWidget):
         outings = sum(sport.outings for sport in price.price.sports)
         self.title.setText(title.format(target=duration(price.price.target_s), n=outings))
         self.words.setText("\n".join(price_sentences(price.price)))
+        left = sum(each.by_hand is not False for each in self._outings())
+        words = trn("{n} outing left out; all…", "{n} outings left out; all…", left)
+        self.behind.setText(words.format(n=left))
         none = tr("No hard threshold is known: enter it with a band, or a lactate step test.")
         self.gap.setText("\n".join(gap_sentences(price.gaps)) or none)
+
+    def _outings(self) -> tuple[LeftOut, ...]:
+        rows = self._session.outings.shown.rows
+        return price_outings(
+            (
+                name_of(each.outing),
+                each.outing.start_utc,
+                None if each.teaching is None else each.teaching.evidence,
+                each.teaches,
+            )
+            for each in rows
+        )
+
+    def _show_behind(self) -> None:
+        LeftOutDialog(self.window(), tr("What ground costs"), self._outings(), self._let_teach).exec()
+
+    def _let_teach(self, index: int, teaches: bool) -> None:
+        """Take an outing into what is learnt, or leave it out."""
+        identity = self._session.outings.shown.rows[index].outing.identity
+        self._session.opened.set_teaches((identity,), teaches)
 
     def _show_table(self) -> None:
         price = self._told
