@@ -20,6 +20,8 @@ from PySide6.QtWidgets import (
     QScrollBar,
     QSpinBox,
     QSplitterHandle,
+    QStyle,
+    QStyleOptionComboBox,
     QTabBar,
     QWidget,
 )
@@ -71,6 +73,12 @@ def cut_text(widget: QWidget) -> bool:
         return widget.sizeHint().width() > widget.width() + ROUGH_PX
     if isinstance(widget, QAbstractButton) and widget.text():
         return widget.sizeHint().width() > widget.width() + ROUGH_PX
+    if isinstance(widget, QComboBox) and not widget.isEditable():
+        option = QStyleOptionComboBox()
+        widget.initStyleOption(option)
+        part = QStyle.SubControl.SC_ComboBoxEditField
+        room = widget.style().subControlRect(QStyle.ComplexControl.CC_ComboBox, option, part, widget)
+        return widget.fontMetrics().horizontalAdvance(widget.currentText()) > room.width() + ROUGH_PX
     if isinstance(widget, QSpinBox):
         words = widget.fontMetrics().horizontalAdvance(widget.text())
         editor = widget.findChild(QLineEdit)

@@ -40,7 +40,7 @@ from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.steps import Steps
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.letter_dialog import LetterDialog
-from slopebeat.window.widgets.parts import GrowingPage, button, label, row
+from slopebeat.window.widgets.parts import ENTRY_PX, GrowingPage, button, label, row
 from slopebeat.window.widgets.scene_picture import ScenePicture
 from slopebeat.window.widgets.table import row_height
 
@@ -119,6 +119,7 @@ class LetterBox(QWidget):
         self._suggested = ""
         self._athlete: Athlete | None = None
         self.missing = QSpinBox()
+        self.missing.setMinimumHeight(ENTRY_PX)
         self.missing.setRange(THIS_WEEK, MOST_MINUTES)
         self.missing.setSpecialValueText(tr("as counted this week"))
         self.missing.setSuffix(" min")

@@ -30,7 +30,7 @@ from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.settings import BODY_KG
 from slopebeat.window.widgets.day_box import DayBox
 from slopebeat.window.widgets.number_box import mass_box
-from slopebeat.window.widgets.parts import button, close_only, label, row
+from slopebeat.window.widgets.parts import ENTRY_PX, button, close_only, label, row
 from slopebeat.window.widgets.screen import room_px
 
 PRESCRIPTION, MASS = mark("Prescription"), mark("Body mass")
@@ -192,6 +192,7 @@ def _whole(name: str, most: int) -> QSpinBox:
     box.setSpecialValueText(tr("not set"))
     box.setValue(-1)
     box.setAccessibleName(name)
+    box.setMinimumHeight(ENTRY_PX)
     return box
 
 
