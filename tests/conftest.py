@@ -13,9 +13,9 @@ import pytest
 from hypothesis import HealthCheck
 from hypothesis import settings as hypothesis_settings
 
-from own_home import use_home
+from helpers.own_home import use_home
+from helpers.workers_here import USERS, WorkersHere
 from slopebeat.model import language, measures
-from workers_here import USERS, WorkersHere
 
 ROOT = Path(__file__).resolve().parent.parent
 RECORDINGS = ROOT.parent / "shared" / "recordings"

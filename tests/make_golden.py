@@ -20,7 +20,7 @@ for name in ("DATA", "CONFIG", "CACHE"):
 
 from PySide6.QtWidgets import QApplication  # noqa: E402
 
-from golden_pictures import FOLDER, draw  # noqa: E402
+from helpers.golden_pictures import FOLDER, draw  # noqa: E402
 
 
 def main() -> None:

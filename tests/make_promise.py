@@ -12,12 +12,18 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import slopebeat
-from slopebeat.api import library, outing, recording
+from slopebeat.api import library, recording
 from slopebeat.api.tables import names_of
 from slopebeat.model.samples import COLUMNS as SAMPLE_NAMES
 from slopebeat.review.months.values import WEEK_NAMES
+from slopebeat.review.present.account import ACCOUNT_FIGURES
+from slopebeat.review.present.climbs import CLIMB_FIGURES
+from slopebeat.review.present.episodes import EPISODE_FIGURES
 from slopebeat.review.present.ground import PLACE_FIGURES
+from slopebeat.review.present.hold import HOLD_FIGURES
 from slopebeat.review.present.price import PRICE_FIGURES
+from slopebeat.review.samples import SAMPLE_COLUMNS
+from slopebeat.review.values import MARK_NAMES
 
 PROMISED = Path(__file__).parent / "api" / "promised"
 
@@ -29,12 +35,12 @@ TABLES = {
     "Library.price": names_of(PRICE_FIGURES),
     "Months.outings": library.SUMMARY_NAMES,
     "Months.weeks": WEEK_NAMES,
-    "OutingReview.account_s": names_of(outing.ACCOUNT_FIGURES),
-    "OutingReview.climbs": names_of(outing.CLIMB_FIGURES),
-    "OutingReview.episodes": names_of(outing.EPISODE_FIGURES),
-    "OutingReview.marks": outing.MARK_NAMES,
-    "OutingReview.samples": tuple(each.name for each in outing.SAMPLE_COLUMNS),
-    "OutingReview.speeds_to_hold": names_of(outing.HOLD_FIGURES),
+    "OutingReview.account_s": names_of(ACCOUNT_FIGURES),
+    "OutingReview.climbs": names_of(CLIMB_FIGURES),
+    "OutingReview.episodes": names_of(EPISODE_FIGURES),
+    "OutingReview.marks": MARK_NAMES,
+    "OutingReview.samples": tuple(each.name for each in SAMPLE_COLUMNS),
+    "OutingReview.speeds_to_hold": names_of(HOLD_FIGURES),
     "Recording.laps": recording.SPAN_COLUMNS,
     "Recording.pauses": recording.SPAN_COLUMNS,
     "Recording.samples": SAMPLE_NAMES,

@@ -21,7 +21,7 @@ from pathlib import Path
 
 import pytest
 
-from patience import WAIT_S
+from helpers.patience import WAIT_S
 
 ROOT = Path(__file__).resolve().parent.parent
 LEAST_SETUPTOOLS = 77

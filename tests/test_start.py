@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from patience import WAIT_S
+from helpers.patience import WAIT_S
 
 ROOT = Path(__file__).resolve().parents[1]
 TABLES = {"pandas", "scipy", "fitparse", "gpxpy"}
@@ -23,7 +23,7 @@ LATER = {
     "slopebeat.window.shell.preferences_page",
     "slopebeat.window.library.page",
     "slopebeat.window.library.compare",
-    "slopebeat.window.library.bands",
+    "slopebeat.window.library.band.dialog",
     "slopebeat.window.route.page",
     "slopebeat.report.report",
     "slopebeat.report.paint",
@@ -31,8 +31,16 @@ LATER = {
 }
 """What is loaded behind the window, or when it is first wanted."""
 
-WITH_PAGES = {"slopebeat.review.help.explanations", "slopebeat.review.price.athlete"}
-"""What pages show, and an empty window does not."""
+WITH_FILES = {"numpy", "slopebeat.files", "slopebeat.cleaning", "slopebeat.library", "slopebeat.report"}
+"""What is loaded with the first file or when a library is opened."""
+
+AT_START = {
+    "slopebeat.analysis.band.hr_max",
+    "slopebeat.review.cautions",
+    "slopebeat.review.help.guide",
+    "slopebeat.review.imports.watching",
+}
+"""All that an empty window wants of what computes; no more than a few words and constants."""
 
 WINDOW = """
 from PySide6.QtWidgets import QApplication
@@ -88,7 +96,10 @@ def test_a_review_loads_no_front_no_other_command_and_no_heavy_library(tmp_path:
 def test_an_empty_window_loads_no_heavy_library_and_no_page_that_is_not_seen(tmp_path: Path) -> None:
     modules = loaded(WINDOW, tmp_path)
     assert "slopebeat.window.shell.main_window" in modules
-    assert not modules & (TABLES | LATER | WITH_PAGES)
+    assert not modules & (TABLES | LATER | WITH_FILES)
+    computing = ("slopebeat.review.", "slopebeat.analysis.")
+    packages = {each.rpartition(".")[0] for each in AT_START}
+    assert {each for each in modules if each.startswith(computing)} - packages == AT_START
 
 
 def test_the_library_shown_at_the_start_loads_no_charts(tmp_path: Path) -> None:

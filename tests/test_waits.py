@@ -13,7 +13,7 @@ CHOSEN_MOMENTS = {
     # Stopped at moments of its start and work that nothing outside can see; it passes at any of them.
     ("command/test_terminal.py", "test_ctrl_c_ends_it_with_130_and_without_a_word"),
     # Looks again and again, and gives way between; ends with what it looks for.
-    ("patience.py", "wait_until"),
+    ("helpers/patience.py", "wait_until"),
     ("review/import_pool_works.py", "work_until_stopped"),
     ("review/import_pool_works.py", "work_until_let_go"),
 }

@@ -8,13 +8,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from helpers.recordings import recording
 from slopebeat.analysis.activity import Activity, Recognised, activity_said, recognise
 from slopebeat.cleaning.clean import clean
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.errors import UserError
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.samples import step_rate_per_min
-from synthetic import recording
 
 T = np.arange(0.0, 2400.0)
 

@@ -17,7 +17,7 @@ import pytest
 
 import make_promise as promise
 import slopebeat
-from library_made import keep, teach, walks, warden
+from helpers.libraries import keep, teach, walks, warden
 from slopebeat.command.main import main
 from slopebeat.library.store import Library
 
@@ -174,7 +174,7 @@ def test_tables_have_the_columns_that_are_promised(
 ) -> None:
     bare = slopebeat.review_outing(WALK)
     with slopebeat.open_library(library) as opened:
-        owners = {
+        owners: dict[str, list[object]] = {
             "OutingReview": [hike, bare],
             "Recording": [hike.recording, bare.recording],
             "Library": [opened],

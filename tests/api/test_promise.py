@@ -95,4 +95,4 @@ def test_importing_it_loads_nothing_else() -> None:
 
 def test_an_unknown_name_is_refused_as_modules_do() -> None:
     with pytest.raises(AttributeError, match="no attribute 'reviews'"):
-        slopebeat.reviews  # type: ignore[attr-defined]  # noqa: B018
+        slopebeat.reviews  # noqa: B018

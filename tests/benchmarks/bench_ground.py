@@ -19,6 +19,8 @@ from time import process_time
 
 import numpy as np
 
+from helpers.summaries import outing as summary
+from helpers.ways import FIRST, curved, way
 from slopebeat.library.arrivals import Arrival
 from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
@@ -29,8 +31,6 @@ from slopebeat.model.way import Way
 from slopebeat.review.ground.gone_before import gone_before
 from slopebeat.review.ground.ground import review_ground
 from slopebeat.review.ground.search import GroundSearch, find_ground
-from summaries import outing as summary
-from ways_made import FIRST, curved, way
 
 LOOPS, LOOP_M, OWN_M = 14, 3000.0, 900.0
 OFF_M, WANDER = 4.0, 20.0

@@ -14,6 +14,7 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
+from helpers.summaries import PLAIN
 from slopebeat.library.arrivals import Arrival
 from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
@@ -22,7 +23,6 @@ from slopebeat.library.store import Library
 from slopebeat.model.bands import Band
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.model.recording import content_hash
-from summaries import PLAIN
 
 OUTINGS = 10_000
 FILE_BYTES = 60_000

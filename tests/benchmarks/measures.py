@@ -133,7 +133,7 @@ def counting(folder: Path) -> float:
 
 
 def _outings() -> list:
-    from summaries import PLAIN
+    from helpers.summaries import PLAIN
 
     return [
         replace(PLAIN, start_utc=PLAIN.start_utc - timedelta(hours=17 * number), on_bike=number % 3 == 0)
@@ -143,8 +143,8 @@ def _outings() -> list:
 
 def months(_folder: Path) -> float:
     """What ten thousand outings add up to over the months."""
+    from helpers.summaries import asked
     from slopebeat.review.months.months import review_months
-    from summaries import asked
 
     rows = _outings()
     return least(lambda: review_months(rows, asked(120, 3)), 3)
@@ -184,14 +184,14 @@ def filtering(_folder: Path) -> float:
     from slopebeat.library.outings import StoredOuting
     from slopebeat.review.months.months import review_months
     from slopebeat.session.library.filter import Filter
-    from slopebeat.session.library.opened import OutingRow
+    from slopebeat.session.library.rows import OutingRow
 
     def row(number: int, one) -> OutingRow:
         facts = (0, one.start_utc, None, one.sport, one.on_bike, f"Round {number}")
         stored = (str(number), "", "", f"{number}.fit", 0.0, None, datetime(2026, 1, 1, tzinfo=UTC))
         return OutingRow(StoredOuting(*facts, *stored), one)
 
-    from summaries import asked
+    from helpers.summaries import asked
 
     rows, wanted = [row(*each) for each in enumerate(_outings())], Filter(text="round 12")
 

@@ -20,12 +20,12 @@ from PySide6.QtCore import QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from helpers.summaries import asked, outing
 from slopebeat.review.months.months import Months, review_months
 from slopebeat.session.library.filter import Shown
 from slopebeat.session.session import Session
 from slopebeat.session.settings import Settings
 from slopebeat.window.shell.main_window import MainWindow
-from summaries import asked, outing
 
 LIMIT_S = 0.3
 LONGEST_MS = 50.0

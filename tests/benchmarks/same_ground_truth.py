@@ -15,7 +15,7 @@ import numpy as np
 from generator.repeated import Days, repeated_outings
 from generator.terrain import Mode
 
-from ground_truth import Found, measure
+from helpers.ground_truth import Found, measure
 
 HEAD = (
     "| mode | positions off | ground | outings | found of what was gone | right of what is said | "

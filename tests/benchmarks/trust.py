@@ -96,7 +96,7 @@ WORDS: dict[str, tuple[str, str]] = {
     "who": ("athlete", "Person"),
     "rider": ("rider", "Radfahrer"),
     "walker": ("walker", "Wanderer"),
-    "gone": ("gone", "gegangen"),
+    "gone": ("how", "wie"),
     "as usual": ("as usual", "wie gewohnt"),
     "mean kept": ("mean kept in band", "Mittel im Bereich gehalten"),
     "cases": ("cases", "Fälle"),
@@ -117,11 +117,11 @@ WORDS: dict[str, tuple[str, str]] = {
     "time.as usual": ("time, as usual, %", "Zeit, wie gewohnt, %"),
     "time.mean known": ("time, mean heart rate known, %", "Zeit, mittlerer Puls bekannt, %"),
     "heart": ("heart rate, bpm", "Puls, Schläge"),
-    "same": ("The same ground again, in real months", "Derselbe Grund noch einmal, in wirklichen Monaten"),
+    "same": ("The same ground again, in real months", "Gleiche Wege noch einmal, in wirklichen Monaten"),
     "same.text": (
         "The heart rate at a place gone before, foretold from earlier passes there at equal speed: mean "
         "error in bpm, beside the mean of those passes as they were and the athlete's mean over all places.",
-        "Der Puls an einer schon gegangenen Stelle, vorhergesagt aus früheren Durchgängen dort bei gleichem "
+        "Der Puls an einer schon begangenen Stelle, vorhergesagt aus früheren Durchgängen dort bei gleichem "
         "Tempo: mittlerer Fehler in Schlägen, daneben das Mittel dieser Durchgänge, wie sie waren, und das "
         "Mittel der Person über alle Stellen.",
     ),

@@ -3,9 +3,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from helpers.recordings import recording
 from slopebeat.cleaning.clean import clean
 from slopebeat.model.spans import Spans
-from synthetic import recording
 
 T = np.arange(2400.0)
 

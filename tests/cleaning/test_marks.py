@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from helpers.recordings import recording
 from slopebeat.cleaning.clean import clean, unmarked_heart_rate
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
@@ -17,7 +18,6 @@ from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.samples import sample_table
 from slopebeat.model.spans import Spans
 from slopebeat.review.words.messages import say
-from synthetic import recording
 
 T = np.arange(1800.0)
 

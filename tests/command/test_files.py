@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from patience import WAIT_S
+from helpers.patience import WAIT_S
 from slopebeat.command import files
 from slopebeat.command.main import main
 from slopebeat.disk import places

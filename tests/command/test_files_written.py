@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from patience import WAIT_S
+from helpers.patience import WAIT_S
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 DEMO = SAMPLES / "demo_library"

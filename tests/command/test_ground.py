@@ -10,10 +10,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from library_made import keep, walks, warden
+from helpers.libraries import keep, walks, warden
+from helpers.ways import curved, off, way
 from slopebeat.command.main import main
 from slopebeat.library.store import Library
-from ways_made import curved, off, way
 
 
 @pytest.fixture

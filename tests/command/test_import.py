@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 import slopebeat
-from patience import WAIT_S
+from helpers.patience import WAIT_S
 from slopebeat.command import import_
 from slopebeat.command.main import NAMES, main
 from slopebeat.library.store import Library, default_path

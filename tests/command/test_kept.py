@@ -10,8 +10,9 @@ import pandas as pd
 import pytest
 
 from slopebeat.command.main import main
-from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
+from slopebeat.library.notebooks import Notebooks
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
+from slopebeat.model.notebooks import ContentKey, Notebook
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.recording import content_hash
 

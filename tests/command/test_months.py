@@ -9,7 +9,8 @@ from typing import Any
 
 import pytest
 
-from library_made import teach
+from helpers.libraries import teach
+from helpers.summaries import outing
 from slopebeat.command.main import main
 from slopebeat.library.arrivals import Arrival
 from slopebeat.library.outings import OutingFacts, packed
@@ -18,7 +19,6 @@ from slopebeat.library.results import Result, input_key
 from slopebeat.library.store import Library
 from slopebeat.model.people import Athlete, Ground
 from slopebeat.review.summary import COMPUTATION_VERSION
-from summaries import outing
 
 START = datetime(2026, 1, 5, 8, tzinfo=UTC)
 

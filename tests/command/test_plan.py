@@ -10,12 +10,12 @@ from typing import Any
 import gpxpy
 import pytest
 
+from helpers.earlier_outings import keep_teachers, write_gpx
 from slopebeat.command.main import main
 from slopebeat.command.terminal import ProgressLine
 from slopebeat.library.store import Library
 from slopebeat.model.people import Athlete
 from slopebeat.review.imports.importing import import_files
-from teachers_made import keep_teachers, write_gpx
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 HIKE = SAMPLES / "hut_supply_hike.fit"

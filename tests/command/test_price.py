@@ -12,8 +12,9 @@ import pandas as pd
 import pytest
 
 import slopebeat
-from outings_made import an_outing
-from pasts_made import past
+from helpers.outings import an_outing
+from helpers.pasts import past
+from helpers.summaries import outing
 from slopebeat.command.main import main
 from slopebeat.library.arrivals import Arrival
 from slopebeat.library.outings import OutingFacts, packed
@@ -23,7 +24,6 @@ from slopebeat.library.store import Library
 from slopebeat.model.bands import Band
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.summary import COMPUTATION_VERSION
-from summaries import outing
 
 
 @pytest.fixture

@@ -10,7 +10,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from patience import WAIT_S
+from helpers.patience import WAIT_S
 from slopebeat.command.main import main
 
 pytestmark = pytest.mark.usefixtures("qapp")

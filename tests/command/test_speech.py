@@ -9,10 +9,10 @@ from xml.etree import ElementTree
 
 import pytest
 
+from helpers.earlier_outings import write_gpx
 from slopebeat.command import speech
 from slopebeat.command.main import main
 from slopebeat.model import language, measures
-from teachers_made import write_gpx
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 HIKE = SAMPLES / "hut_supply_hike.fit"

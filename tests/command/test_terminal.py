@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from patience import WAIT_S
+from helpers.patience import WAIT_S
 from slopebeat.__main__ import main
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -13,13 +13,13 @@ from typing import Any
 import pandas as pd
 import pytest
 
-from library_made import FIRST, keep
+from helpers.libraries import FIRST, keep
+from helpers.summaries import outing
 from slopebeat.command.main import main
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
 from slopebeat.model.bands import Band
 from slopebeat.model.people import Athlete, BandPeriod, Ground, Phase, PhaseKind, Prescription
-from summaries import outing
 
 DAYS = (0, 2, 5, 8, 9, 15, 23, 70, 74)
 """Of the outings since Monday 5 January 2026: four weeks, six without any, and one more."""

@@ -11,9 +11,9 @@ from pathlib import Path
 
 import pytest
 
+from helpers.marked_language import marked, unmarked
 from slopebeat.command import speech
 from slopebeat.command.main import NAMES, main
-from words_marked import marked, unmarked
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 HIKE = SAMPLES / "hut_supply_hike.fit"

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from patience import WAIT_S
+from helpers.patience import WAIT_S
 from slopebeat.files import source
 from slopebeat.files.progress import Ticker
 from slopebeat.files.reading import read_recordings

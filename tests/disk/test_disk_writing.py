@@ -17,7 +17,7 @@ from pathlib import Path
 import platformdirs
 import pytest
 
-from patience import WAIT_S
+from helpers.patience import WAIT_S
 from slopebeat.disk.leftovers import remove_leftovers
 from slopebeat.disk.writing import PUBLIC, check_targets, own_handle, whole_file, write_whole
 from slopebeat.library.store import Library

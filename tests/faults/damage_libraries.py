@@ -28,8 +28,8 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from fuzz.mutations import flip, overwrite
+from helpers.sentences import sentences_of
 from library.making import facts, keep, period, review_all, warden
-from said import said
 from slopebeat.command.main import main as command
 from slopebeat.library.store import Library, restore
 from slopebeat.model.errors import UserError
@@ -65,7 +65,7 @@ def small_library(path: Path) -> Path:
 def damaged_bytes(data: bytes, dice: random.Random) -> bytes:
     """Bits flipped, pieces put over or a stretch of nothing, anywhere behind the first page's head."""
     body = bytearray(data)
-    kind = dice.choice((flip, overwrite, "blank", "cut", "swap"))
+    kind = dice.choice(("flip", "overwrite", "blank", "cut", "swap"))
     if kind == "blank":
         at = dice.randrange(100, len(body))
         body[at : at + dice.choice((4, 64, 512, 4096))] = bytes(min(64, len(body) - at))
@@ -77,7 +77,7 @@ def damaged_bytes(data: bytes, dice: random.Random) -> bytes:
         body[one : one + 4096], body[other : other + 4096] = second, first
     else:
         for _ in range(dice.randint(1, 6)):
-            kind(body, dice)
+            (flip if kind == "flip" else overwrite)(body, dice)
     return bytes(body)
 
 
@@ -124,7 +124,7 @@ def use(path: Path) -> str:
                     library.notes.of(outing.identity, deleted=True)
                     library.outings.marks(outing.identity)
                     library.results.get(outing.identity)
-            assert all(said(library.damage.found)), "damage without a sentence"
+            assert all(sentences_of(library.damage.found)), "damage without a sentence"
         endings.add(0)
     except UserError as problem:
         refusals.append(str(problem))

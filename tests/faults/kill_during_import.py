@@ -26,7 +26,7 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 import slopebeat
-from said import said
+from helpers.sentences import sentences_of
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
 from slopebeat.model.bands import Band
@@ -142,7 +142,7 @@ def check(path: Path, files: Path, expected: dict[str, Any]) -> list[str]:
     if not path.exists():
         return [f"told of {kind}, but there is no library" for kind, acts in expected.items() if acts]
     with Library.open(path) as library:
-        losses = list(said(library.check(files=True)))
+        losses = list(sentences_of(library.check(files=True)))
         athlete = next(iter(library.athletes), None)
         if athlete is None:
             return [

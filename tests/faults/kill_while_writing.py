@@ -18,13 +18,14 @@ from pathlib import Path
 
 import slopebeat
 from slopebeat.library.arrivals import Arrival
-from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
+from slopebeat.library.notebooks import Notebooks
 from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
+from slopebeat.model.notebooks import ContentKey, Notebook, Store
 from slopebeat.model.notes import Author, NoteKind, merge_notes, new_note
 from slopebeat.model.people import Athlete
-from slopebeat.review.notes.keeping import LibraryStore, NotebookStore, Store, book_of
+from slopebeat.review.notes.keeping import LibraryStore, NotebookStore, book_of
 
 APP = str(Path(slopebeat.__file__).resolve().parents[1])
 KEY = ContentKey("0" * 64, 0)

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from said import said
+from helpers.sentences import sentences_of
 from slopebeat.files.assembly import (
     EARLIEST_UNIX_S,
     LATEST_UNIX_S,
@@ -138,7 +138,9 @@ def test_values_that_cannot_be_are_left_out_counted_and_named() -> None:
         np.arange(100.0), {"elevation_m": elevation, "power_w": power, "hr_bpm": np.full(100, 255.0)}
     )
     assert np.isnan(made.samples["elevation_m"]).sum() == 2
-    assert said(findings([made])) == ("Values that cannot be were left out: elevation (2), power (1).",)
+    assert sentences_of(findings([made])) == (
+        "Values that cannot be were left out: elevation (2), power (1).",
+    )
 
 
 @pytest.mark.parametrize(("break_h", "kept"), [(23.0, 150), (25.0, 100), (36.0, 100)])

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 import tifffile
 
-from ground_made import BOX, plane, write_hgt, write_tiles
+from helpers.elevation_files import BOX, plane, write_hgt, write_tiles
 from slopebeat.files.ground.elevation import ElevationGrid
 from slopebeat.files.ground.hgt import corner_of, name_of
 from slopebeat.files.ground.reading import read_elevation

@@ -16,7 +16,7 @@ from files.fit_making import encoded, framed, record, steady
 from files.gpx_making import gpx, point
 from files.tcx_making import activity, lap, tcx
 from files.tcx_making import point as tcx_point
-from said import said
+from helpers.sentences import sentences_of
 from slopebeat.files import assembly, limits
 from slopebeat.files.limits import plain_text
 from slopebeat.files.source import MAX_BYTES
@@ -56,7 +56,7 @@ def test_an_outside_document_type_is_never_fetched(read: Read) -> None:
     text = gpx(point(0), point(1), point(2, "<hr>&beats;</hr>"))
     (recording,) = read(text.replace('<?xml version="1.0"?>', declared))
     assert recording.samples["t_s"].tolist() == [0.0, 1.0]
-    assert "malformed" in said(recording.warnings)[0]
+    assert "malformed" in sentences_of(recording.warnings)[0]
 
 
 @pytest.mark.parametrize("inside", [True, False])
@@ -141,7 +141,7 @@ def test_a_huge_size_in_a_fit_header_is_a_cut_file(read: Read) -> None:
     data[4:8] = b"\xff\xff\xff\xff"
     (recording,) = read(bytes(data))
     assert len(recording.samples) == 5
-    assert "of 4,294,967,295 bytes could not be read" in said(recording.warnings)[0]
+    assert "of 4,294,967,295 bytes could not be read" in sentences_of(recording.warnings)[0]
 
 
 def test_huge_fields_of_fit_definitions_are_only_bytes(read: Read) -> None:
@@ -196,7 +196,7 @@ def test_floating_point_fields_of_fit_may_hold_anything(read: Read) -> None:
 def test_a_date_that_has_not_come_is_said(read: Read, year: int) -> None:
     (recording,) = read(gpx(*(point(0, time=f"{year}-01-01T00:00:0{s}Z") for s in range(3))))
     assert recording.start_utc == datetime(year, 1, 1, tzinfo=UTC)
-    (warning,) = said(recording.warnings)
+    (warning,) = sentences_of(recording.warnings)
     assert f"dated {year}-01-01, in the future" in warning
 
 
@@ -212,7 +212,7 @@ def test_a_date_that_has_not_come_is_said(read: Read, year: int) -> None:
 def test_a_date_no_recording_can_have_is_no_time(read: Read, when: str) -> None:
     (recording,) = read(gpx(point(0), point(0, time=when), point(2)))
     assert recording.samples["t_s"].tolist() == [0.0, 2.0]
-    assert said(recording.warnings) == ("1 point without a time left out.",)
+    assert sentences_of(recording.warnings) == ("1 point without a time left out.",)
 
 
 def test_a_year_0_is_no_time_in_whatever_company(read: Read) -> None:
@@ -226,7 +226,7 @@ def test_a_time_far_from_all_others_does_not_stretch_the_recording(read: Read) -
     times[20] = "1997-01-01T00:00:00Z"
     (recording,) = read(gpx(*(point(0, time=when) for when in times)))
     assert recording.span_s == 49.0
-    assert said(recording.warnings) == ("1 point left out: the times span more than 31 days.",)
+    assert sentences_of(recording.warnings) == ("1 point left out: the times span more than 31 days.",)
 
 
 @pytest.mark.parametrize("step_s", [3600, DAY_S, 40 * DAY_S])

@@ -14,7 +14,7 @@ import pytest
 from files.fit_making import START_S, encoded, message, steady
 from files.gpx_making import gpx, point
 from files.tcx_making import activity, lap, tcx, track
-from said import said
+from helpers.sentences import sentences_of
 from slopebeat.files import progress, source
 from slopebeat.files.fit.decode import WALKED_SHARE, decode
 from slopebeat.files.fit.frame import frames
@@ -75,7 +75,7 @@ def test_a_cut_gzip_file_gives_what_could_be_unpacked(read: Read) -> None:
     packed = gzip.compress(text.encode(), mtime=0)
     (recording,) = read(packed[: len(packed) // 2], "outing.gpx.gz")
     assert 2 <= len(recording.samples) < 600
-    assert "packed file is damaged" in said(recording.warnings)[0]
+    assert "packed file is damaged" in sentences_of(recording.warnings)[0]
 
 
 def test_unpacking_is_bounded(read: Read, monkeypatch: pytest.MonkeyPatch) -> None:

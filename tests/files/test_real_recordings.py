@@ -12,12 +12,12 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from said import said
+from helpers.checks import not_none
+from helpers.sentences import sentences_of
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.samples import COLUMNS, counted_time
-from sure import sure
 
 Opened = Callable[[Path], tuple[Recording, ...]]
 Row = dict[str, str]
@@ -186,7 +186,7 @@ def test_clock_jump_is_dropped_and_said(opened: Opened, recordings_folder: Path)
     (recording,) = opened(recordings_folder / "clock_jump.fit")
     assert recording.start_utc.date().isoformat() == "2015-08-20"
     assert recording.span_s < 3 * 3600
-    assert [warning for warning in said(recording.warnings) if "clock jumped: 17 records" in warning]
+    assert [warning for warning in sentences_of(recording.warnings) if "clock jumped: 17 records" in warning]
 
 
 def test_complementary_records_of_one_timestamp_are_joined(opened: Opened, recordings_folder: Path) -> None:
@@ -201,14 +201,14 @@ def test_points_without_time_are_left_out_and_said(opened: Opened, recordings_fo
     (recording,) = opened(recordings_folder / "few_times.gpx")
     assert len(recording.samples) == 5
     assert recording.span_s == 57.0
-    assert said(recording.warnings) == ("291 points without a time left out.",)
+    assert sentences_of(recording.warnings) == ("291 points without a time left out.",)
 
 
 def test_two_activities_of_one_file_are_two_recordings(opened: Opened, recordings_folder: Path) -> None:
     first, second = opened(recordings_folder / "two_activities.tcx")
     assert first.start_utc < second.start_utc
     assert first.title != second.title
-    assert sure(first.totals.timer_s) + sure(second.totals.timer_s) == pytest.approx(8529.0)
+    assert not_none(first.totals.timer_s) + not_none(second.totals.timer_s) == pytest.approx(8529.0)
 
 
 def test_reading_twice_gives_the_same(recordings_folder: Path, opened: Opened) -> None:

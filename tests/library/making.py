@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, date, datetime, timedelta
 
+from helpers.summaries import outing as summary
 from slopebeat.library.arrivals import Arrival, ImportedOuting
 from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
@@ -11,7 +12,6 @@ from slopebeat.library.results import Result, input_key
 from slopebeat.library.store import Library
 from slopebeat.model.bands import Band
 from slopebeat.model.people import Athlete, BandPeriod, Ground
-from summaries import outing as summary
 
 START = datetime(2026, 5, 1, 8, 0, tzinfo=UTC)
 

@@ -12,13 +12,14 @@ from typing import Any
 
 import pytest
 
+from helpers.sentences import sentences_of
 from library.making import facts, keep, period, review_all
-from said import said
 from slopebeat.command.main import main as command
 from slopebeat.library.faults import DamagedOriginals, LibraryFault, as_library_faults
-from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
-from slopebeat.library.old_notebooks import file_of
+from slopebeat.library.notebooks import Notebooks
+from slopebeat.library.old.notebooks import file_of
 from slopebeat.library.store import Library, restore
+from slopebeat.model.notebooks import ContentKey, Notebook
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete
 from slopebeat.review.summary import COMPUTATION_VERSION
@@ -66,7 +67,9 @@ def test_an_outing_that_cannot_be_read_costs_itself_and_is_named(
     assert len(filled.outings.of(athlete.identity)) == 1
     assert len(filled.stale_outings(COMPUTATION_VERSION)) == 0
     name = "?" if column == "file_name" else "outing.fit"
-    assert said(filled.damage.found) == (f"The outing of {name} is damaged in the library and is left out.",)
+    assert sentences_of(filled.damage.found) == (
+        f"The outing of {name} is damaged in the library and is left out.",
+    )
 
 
 def test_text_that_is_no_text_costs_its_row(filled: Library, athlete: Athlete) -> None:
@@ -85,7 +88,7 @@ def test_a_result_that_cannot_be_read_is_computed_anew(
     assert len(filled.results.summaries(athlete.identity)) == 1
     assert len(filled.stale_outings(COMPUTATION_VERSION)) == 1
     assert filled.results.get(filled.outings.of(athlete.identity)[0].identity) is None
-    assert "computed anew" in said(filled.damage.found)[0]
+    assert "computed anew" in sentences_of(filled.damage.found)[0]
 
 
 def test_a_figure_of_another_kind_in_a_result_is_not_taken_for_one(filled: Library, athlete: Athlete) -> None:
@@ -105,7 +108,7 @@ def test_marks_that_cannot_be_read_do_not_count_and_are_told(
     damage(filled, "decided_marks", "marks", value)
     first = filled.outings.of(athlete.identity)[0]
     assert filled.outings.marks(first.identity) is None
-    assert said(filled.damage.found)
+    assert sentences_of(filled.damage.found)
 
 
 @pytest.mark.parametrize(("column", "value"), [("created_us", "x"), ("value", "much"), ("text", b"\xff")])
@@ -115,7 +118,7 @@ def test_a_note_that_cannot_be_read_costs_itself(
     damage(filled, "note", column, value)
     notes = [len(filled.notes.of(outing.identity)) for outing in filled.outings.of(athlete.identity)]
     assert sorted(notes) == [0, 1]
-    assert "note" in said(filled.damage.found)[0]
+    assert "note" in sentences_of(filled.damage.found)[0]
 
 
 @pytest.mark.parametrize(
@@ -136,7 +139,7 @@ def test_a_band_that_cannot_be_read_costs_itself(
         value = 3
     damage(filled, "band_period", column, value)
     assert filled.bands.of(athlete.identity) == ()
-    assert said(filled.damage.found)
+    assert sentences_of(filled.damage.found)
 
 
 @pytest.mark.parametrize(
@@ -149,7 +152,7 @@ def test_an_athlete_with_a_damaged_field_keeps_all_outings(
     (found,) = filled.athletes
     assert len(filled.outings.of(found.identity)) == 2
     assert found.body_mass_kg == athlete.body_mass_kg
-    assert column in said(filled.damage.found)[0]
+    assert column in sentences_of(filled.damage.found)[0]
 
 
 def test_an_athlete_whom_a_damaged_index_hides_is_still_found(
@@ -209,7 +212,7 @@ def test_a_backup_with_a_damaged_original_names_it_and_asks(filled: Library, tmp
         )
     with pytest.raises(DamagedOriginals) as refusal:
         restore(backup, target)
-    assert said(refusal.value.names) == ("The original file of outing.fit is damaged.",)
+    assert sentences_of(refusal.value.names) == ("The original file of outing.fit is damaged.",)
     assert not target.exists()
     assert restore(backup, target, although_damaged=True) is None
     with Library.open(target) as library:

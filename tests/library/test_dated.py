@@ -11,8 +11,8 @@ from pathlib import Path
 
 import pytest
 
+from helpers.sentences import sentences_of
 from library.making import facts, keep, review_all, warden
-from said import said
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
@@ -138,7 +138,7 @@ def test_a_damaged_entry_is_named_and_the_rest_is_read(
     found = library.dated.of(patrol.identity)
     counts = sorted(map(len, (found.prescriptions, found.masses, found.phases)))
     assert counts == [1, 2, 2]
-    assert "enter it again" in said(library.damage.found)[0]
+    assert "enter it again" in sentences_of(library.damage.found)[0]
 
 
 def test_a_damaged_tick_is_told_and_the_outing_counts_as_not_reviewed(
@@ -150,7 +150,7 @@ def test_a_damaged_tick_is_told_and_the_outing_counts_as_not_reviewed(
         connection.execute("UPDATE outing SET reviewed_us = 'x'")
         connection.commit()
     assert library.ticks.of(patrol.identity) == {}
-    assert "not reviewed yet" in said(library.damage.found)[0]
+    assert "not reviewed yet" in sentences_of(library.damage.found)[0]
     library.ticks.put(kept.outing.identity, None)
     assert library.ticks.of(patrol.identity) == {}
 

@@ -6,8 +6,8 @@ import sqlite3
 from contextlib import closing
 from pathlib import Path
 
-from library_made import keep, walks, warden
-from outings_made import hilly_walk, taught
+from helpers.libraries import keep, walks, warden
+from helpers.outings import hilly_walk, taught
 from slopebeat.library.connections import connect
 from slopebeat.library.migration import migrate
 from slopebeat.library.results import Result

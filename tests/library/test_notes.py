@@ -12,8 +12,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from helpers.sentences import sentences_of
 from library.making import START, facts, keep, warden
-from said import said
 from slopebeat.library.notes import Merged
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
@@ -98,7 +98,7 @@ def test_a_note_of_a_kind_of_a_later_version_is_told_and_stays(library: Library,
     with closing(sqlite3.connect(library.path)) as connection, connection:
         connection.execute("UPDATE note SET kind = 'SONG'")
     assert library.notes.of(outing) == ()
-    (sentence,) = said(library.damage.found)
+    (sentence,) = sentences_of(library.damage.found)
     assert "a kind this version does not know (SONG)" in sentence
     library.notes.merge(outing, [note(1)])
     with closing(sqlite3.connect(library.path)) as connection, connection:

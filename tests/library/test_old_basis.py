@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from said import said
+from helpers.sentences import sentences_of
 from slopebeat.library import migration
 from slopebeat.library.store import Library
 from slopebeat.model import measures
@@ -32,22 +32,22 @@ ENGLISH = [
     "Heart-rate reserve: 40-59 % of the reserve from 50 to 187 bpm",
     "By age only (Tanaka 2001, 45 years, ±10-12 bpm)",
     "Lactate step test. Heart rate at 1.0 and 1.9 mmol/L of the step test (common practice).",
-    "Drift test: Forststraße, 62 min",
+    "Steady-hour check: Forststraße, 62 min",
     "Set by hand",
     "set by hand",
     "set by hand",
-    "Drift test: at 131 bpm decoupling was +3.2 %, at a threshold of 5 % (60-70 % of 187 bpm)",
+    "Steady-hour check: at 131 bpm decoupling was +3.2 %, with a limit of 5 % (60-70 % of 187 bpm)",
 ]
 GERMAN = [
     "Gemessenes Maximum: 60-70 % von 187 bpm",
     "Herzfrequenzreserve: 40-59 % der Reserve von 50 bis 187 bpm",
     "Nur nach dem Alter (Tanaka 2001, 45 Jahre, ±10-12 bpm)",
     "Laktat-Stufentest. Herzfrequenz bei 1,0 und 1,9 mmol/L im Stufentest (gängige Praxis).",
-    "Drifttest: Forststraße, 62 min",
+    "Stundenprobe: Forststraße, 62 min",
     "Von Hand gesetzt",
     "von Hand gesetzt",
     "von Hand gesetzt",
-    "Drifttest: bei 131 bpm betrug die Entkopplung +3,2 %, bei einer Schwelle von 5 % (60-70 % von 187 bpm)",
+    "Stundenprobe: bei 131 bpm betrug die Entkopplung +3,2 %, bei einer Grenze von 5 % (60-70 % von 187 bpm)",
 ]
 SHORT = {0: "60-70 % of 187 bpm", 1: "40-59 % of the reserve from 50 to 187 bpm", 2: ENGLISH[2]}
 SHORT_GERMAN = {
@@ -110,7 +110,7 @@ def test_all_else_is_untouched_and_the_copy_is_as_it_was(old: Path) -> None:
     assert len(library.outings.original(kept.identity)) == 15464
     assert [note.text for note in library.notes.of(kept.identity)] == ["leicht"]
     assert library.results.get(kept.identity) is not None
-    assert said(library.damage.found) == ()
+    assert sentences_of(library.damage.found) == ()
     assert Library.open(old).migrated_copy is None, "the second time there is nothing to do"
 
 

@@ -13,10 +13,11 @@ from typing import Any
 
 import pytest
 
-from slopebeat.library import old_notebooks
-from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
+from slopebeat.library.notebooks import Notebooks
+from slopebeat.library.old import notebooks as old_notebooks
 from slopebeat.library.store import Library
 from slopebeat.model.marks import Channel, MarkState, Reason
+from slopebeat.model.notebooks import ContentKey, Notebook
 from slopebeat.model.notes import Author, NoteKind
 from slopebeat.review.notes.keeping import book_of
 

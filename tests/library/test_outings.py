@@ -12,8 +12,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from helpers.outings import an_outing
+from helpers.summaries import outing as summary
 from library.making import facts, keep, period, review_all, warden
-from outings_made import an_outing
 from slopebeat.library.arrivals import Arrival
 from slopebeat.library.outings import OutingFacts, marks_of, marks_text, packed
 from slopebeat.library.people import new_identity
@@ -26,7 +27,6 @@ from slopebeat.model.basis import MAXIMUM, Basis
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.people import Aim, Athlete, Ground
 from slopebeat.model.recording import local_day
-from summaries import outing as summary
 
 KEEP_FIXTURE = settings(
     max_examples=30, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]

@@ -7,11 +7,11 @@ import zipfile
 from dataclasses import replace
 from pathlib import Path
 
-from library_made import keep, walks, warden
+from helpers.libraries import keep, walks, warden
+from helpers.ways import curved, way
 from slopebeat.library.store import Library
 from slopebeat.review.archive.library import write_archive
 from slopebeat.review.ground.search import find_ground
-from ways_made import curved, way
 
 
 def test_an_archive_holds_neither_ways_nor_places(tmp_path: Path) -> None:

@@ -11,8 +11,8 @@ import sys
 from pathlib import Path
 
 import slopebeat
+from helpers.patience import WAIT_S
 from library.making import facts, keep, warden
-from patience import WAIT_S
 from slopebeat.library.store import Library
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete

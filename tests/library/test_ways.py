@@ -13,7 +13,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from library_made import keep, walks, warden
+from helpers.libraries import keep, walks, warden
+from helpers.ways import HUT, along, curved, way
 from slopebeat.library.store import Library
 from slopebeat.library.way_bytes import (
     DEGREE,
@@ -24,7 +25,6 @@ from slopebeat.library.way_bytes import (
     values_packed,
 )
 from slopebeat.model.way import Box, Way, WayPoints, WayValues
-from ways_made import HUT, along, curved, way
 
 EARLIER = Path(__file__).parent / "files"
 

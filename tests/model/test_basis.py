@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slopebeat.library.old_basis import basis_of_old
+from slopebeat.library.old.basis import basis_of_old
 from slopebeat.model import language, measures
 from slopebeat.model.bands import Band, BandMethod, band_from_hr_max, band_from_reserve
 from slopebeat.model.basis import BY_HAND, DRIFT_TEST, OWN_WORDS, Basis
@@ -58,7 +58,7 @@ def test_a_band_keeps_numbers_and_says_them_in_the_language_in_force(other_langu
 def test_a_tested_band_names_the_test_and_what_it_tested() -> None:
     basis = band_from_hr_max(187).basis.followed_by(DRIFT_TEST, percent=-0.25, threshold_percent=5.0)
     band = Band(112, 131, BandMethod.DRIFT_TEST, basis)
-    test = "Drift test: at 131 bpm decoupling was -0.2 %, at a threshold of 5 %"
+    test = "Steady-hour check: at 131 bpm decoupling was -0.2 %, with a limit of 5 %"
     assert (band.basis_words, band.how_words) == (test, f"{test} (60-70 % of 187 bpm)")
     again = basis.followed_by(DRIFT_TEST, percent=1.0, threshold_percent=5.0)
     assert "before" not in again.values["before"], "it does not grow with every test"

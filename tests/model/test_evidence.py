@@ -4,7 +4,7 @@ import json
 
 import numpy as np
 
-from outings_made import FIRST_DAY, hilly_walk, taught
+from helpers.outings import FIRST_DAY, hilly_walk, taught
 from slopebeat.model.codec import decode, encode, to_builtins
 from slopebeat.model.evidence import FitEvidence, OutingEvidence, PastOuting
 

@@ -19,7 +19,7 @@ from pathlib import Path
 import pytest
 
 import slopebeat
-from patience import WAIT_S, wait_until
+from helpers.patience import WAIT_S, wait_until
 
 ROOT = Path(__file__).resolve().parents[2]
 FOLDER = Path(os.environ.get("SLOPEBEAT_PACKED", ROOT / "dist" / "slopebeat"))

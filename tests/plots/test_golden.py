@@ -10,7 +10,7 @@ import pytest
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QApplication
 
-from golden_pictures import FOLDER, differences, draw, pixels
+from helpers.golden_pictures import FOLDER, differences, draw, pixels
 from slopebeat.plots.colours import LIGHT
 
 NAMES = (

@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 from PySide6.QtWidgets import QApplication
 
+from helpers.recordings import recording
 from slopebeat.model.bands import Band
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.spans import Spans
 from slopebeat.review.outing import Review, review_recording
-from synthetic import recording
 
 BAND = Band(112, 131)
 

@@ -8,7 +8,7 @@ from PySide6.QtCore import QByteArray, QRectF, Qt
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtSvg import QSvgRenderer
 
-from report_pictures import picture
+from helpers.report_pictures import picture
 from slopebeat.report.pictures import image
 from slopebeat.report.shapes import Anchor, Scene, Text
 from slopebeat.report.svg import svg

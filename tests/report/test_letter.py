@@ -11,8 +11,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from outings_made import an_outing
-from pasts_made import past
+from helpers.outings import an_outing
+from helpers.pasts import past
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
 from slopebeat.model.people import Athlete, BandPeriod, Ground, Prescription

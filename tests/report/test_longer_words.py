@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import pytest
 
-from report_pictures import picture
+from helpers.report_pictures import picture
 from slopebeat.model.language import use_catalogue, use_language
 from slopebeat.report.paint import text_width
 from slopebeat.report.report import a4_report

@@ -12,6 +12,7 @@ import pytest
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QApplication
 
+from helpers.recordings import recording
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
@@ -34,10 +35,10 @@ from slopebeat.report.report import (
 from slopebeat.report.shapes import Scene, Text
 from slopebeat.report.sheet import A4_PT, MARGIN_PT, Measure, fits_on_a4, lay_out, wrapped
 from slopebeat.report.words import markup
-from slopebeat.review.answer import CAUTIONS, answer, why
+from slopebeat.review.answer import answer, why
+from slopebeat.review.cautions import CAUTIONS
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.present.held import held_sentence
-from synthetic import recording
 
 T = np.arange(30_000.0)
 NOTES: list[Note] = [

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from helpers.recordings import recording
 from slopebeat.analysis.account.causes import Cause
 from slopebeat.model.people import Aim
 from slopebeat.plots.colours import LIGHT
@@ -28,7 +29,6 @@ from slopebeat.report.way_chart import way_chart
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.words.causes import side_of
 from slopebeat.review.words.names import key_name
-from synthetic import recording
 
 lengths = st.floats(0.1, 400.0)
 

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from helpers.marked_language import marked, unmarked, words
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.bands import Band, band_from_hr_max
 from slopebeat.model.notes import Author, NoteKind, new_note
@@ -22,7 +23,6 @@ from slopebeat.report.page import LADDER, page_of
 from slopebeat.report.shapes import Text
 from slopebeat.review.export import summary_text
 from slopebeat.review.outing import Review, review_recording
-from words_marked import marked, unmarked, words
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 

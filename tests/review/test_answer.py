@@ -8,12 +8,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from helpers.recordings import recording
 from slopebeat.analysis.account.causes import Cause
 from slopebeat.model.bands import Band
 from slopebeat.model.people import Aim
 from slopebeat.review.answer import why
 from slopebeat.review.outing import Review, review_recording
-from synthetic import recording
 
 T = np.arange(3601.0)
 

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo, available_timezones
 import numpy as np
 import pytest
 
+from helpers.recordings import recording
 from slopebeat.analysis.activity import Activity
 from slopebeat.analysis.response.work_rate import foot_w_per_kg
 from slopebeat.model.marks import Channel, MarkState, Reason
@@ -18,7 +19,6 @@ from slopebeat.model.recording import Sport
 from slopebeat.review.believed import corrected
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.outing import Review, review_recording
-from synthetic import recording
 
 T = np.arange(0.0, 2400.0)
 

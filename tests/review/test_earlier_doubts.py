@@ -7,8 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from helpers.earlier_outings import recordings, teachers
 from slopebeat.library.results import KeptEvidence
-from slopebeat.model.marks import Channel, Mark, MarkState, Reason, covered
+from slopebeat.model.marked import covered
+from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.samples import sample_table
@@ -17,7 +19,6 @@ from slopebeat.review.earlier import EarlierOutings
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.imports.work import _own
 from slopebeat.review.outing import Review, review_recording
-from teachers_made import recordings, teachers
 
 FAULT = (1200.0, 1700.0)
 """Seconds in which the sensor reads too low."""

@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from helpers.recordings import recording
 from slopebeat.model import measures
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
@@ -29,7 +30,6 @@ from slopebeat.review.export import (
     write_csv_folder,
 )
 from slopebeat.review.outing import review_recording
-from synthetic import recording
 
 T = np.arange(3600.0)
 REVIEW = review_recording(

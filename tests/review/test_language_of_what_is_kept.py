@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from helpers.marked_language import marked
 from slopebeat.files.reading import read_recordings
 from slopebeat.library.store import Library
 from slopebeat.model import measures
@@ -18,7 +19,6 @@ from slopebeat.model.people import Aim, Athlete
 from slopebeat.review.imports.importing import import_files
 from slopebeat.review.outing import review_recording
 from slopebeat.review.summary import summarise
-from words_marked import marked
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 

@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from helpers.recordings import recording
 from slopebeat.analysis.account.causes import Cause
 from slopebeat.analysis.response.work_rate import foot_w_per_kg
 from slopebeat.cleaning.clean import clean
@@ -22,7 +23,6 @@ from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.samples import counted_time
 from slopebeat.review.answer import answer, why
 from slopebeat.review.outing import review_recording
-from synthetic import recording
 
 AIM = Aim(band_from_hr_max(187))
 

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from helpers.recordings import recording
 from slopebeat.analysis.account.splits import climbed_m
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.bands import Band
@@ -16,7 +17,6 @@ from slopebeat.model.people import Aim
 from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.present.stretch import STRETCH_FIGURES
 from slopebeat.review.stretch import SplitBy, measure, splits
-from synthetic import recording
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 RECORDINGS = Path(__file__).resolve().parents[3] / "shared" / "recordings"

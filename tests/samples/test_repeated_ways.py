@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from generator.repeated import Days, repeated_outings
 
-from ground_truth import Found, measure
+from helpers.ground_truth import Found, measure
 
 
 @pytest.fixture(scope="module")

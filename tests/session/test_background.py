@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_MS, WAIT_S
+from helpers.patience import WAIT_MS, WAIT_S
 from slopebeat.session.background import Background
 
 

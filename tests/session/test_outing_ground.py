@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_MS
+from helpers.patience import WAIT_MS
 from slopebeat.library.store import Library
 from slopebeat.model.people import Athlete
 from slopebeat.review.ground.search import find_ground

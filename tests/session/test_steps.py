@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QCoreApplication, QEvent, QObject
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_MS
+from helpers.patience import WAIT_MS
 from slopebeat.session.steps import Steps
 
 

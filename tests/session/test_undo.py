@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from helpers.recordings import recording
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.recording import Recording
 from slopebeat.session.outing.aim import AimAct, AimState, BandChoice, Entered
@@ -19,7 +20,6 @@ from slopebeat.session.outing.doubts import Doubts
 from slopebeat.session.outing.outing import OpenOuting
 from slopebeat.session.steps import Steps
 from slopebeat.session.undo import History
-from synthetic import recording
 
 PROPOSED = (
     Mark(10.0, 20.0, Channel.HEART_RATE, Reason.SPIKE),

@@ -21,8 +21,9 @@ from PySide6.QtCore import QCoreApplication, QEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from own_home import use_home
-from patience import WAIT_MS
+from helpers.own_home import use_home
+from helpers.patience import WAIT_MS
+from helpers.window_acts import next_review, wait_drawn
 from slopebeat.plots.colours import LIGHT
 from slopebeat.plots.outing.drag_mode import DragMode
 from slopebeat.session.outing.aim import BandChoice, Entered
@@ -30,7 +31,6 @@ from slopebeat.session.outing.opening import demo_files
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.session.session import Session
 from slopebeat.window.shell.main_window import MainWindow
-from window_acts import next_review, wait_drawn
 
 BAND = BandChoice(lower_bpm=112, upper_bpm=131)
 SIZE_PX = (1280, 800)

@@ -18,7 +18,7 @@ from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
-from slopebeat.review.answer import cautions
+from slopebeat.review.cautions import cautions
 from slopebeat.review.ground.ground import Ground, PlaceRow, review_ground
 from slopebeat.review.ground.search import find_again, find_ground
 from slopebeat.review.ground.words import ground_sentences, place_name, place_sentences
@@ -85,12 +85,12 @@ def _missing(count: int) -> tuple[str, ...]:
     """A sentence on outings whose way is not known because they are not reviewed by this version."""
     if count <= 0:
         return ()
-    told = trn(
+    text = trn(
         "{n} outing was not looked at: open the library in the window to review it again.",
         "{n} outings were not looked at: open the library in the window to review them again.",
         count,
     )
-    return (told.format(n=count),)
+    return (text.format(n=count),)
 
 
 def _place(ground: Ground, number: int) -> PlaceRow:

@@ -7,7 +7,7 @@ from slopebeat.command.common import table
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import GROUND, SPEED, figure
 from slopebeat.model.units import clock, duration, percent
-from slopebeat.review.answer import cautions
+from slopebeat.review.cautions import cautions
 from slopebeat.review.planning.words import (
     REFERENCE_SOURCES,
     gone,

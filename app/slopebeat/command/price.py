@@ -25,7 +25,7 @@ from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.units import duration
-from slopebeat.review.answer import cautions
+from slopebeat.review.cautions import cautions
 from slopebeat.review.present.figure import On, json_of, shown_on
 from slopebeat.review.present.price import PRICE_FIGURES
 from slopebeat.review.price.athlete import AthletePrice, price_of_athlete
@@ -98,8 +98,8 @@ def _answer(options: argparse.Namespace) -> tuple[AthletePrice, tuple[str, ...]]
         summaries = tuple(library.results.summaries(identity).values())
         inputs = library.inputs(identity)
         warnings = tuple(map(say, library.damage.found))
-    told = {"target_s": target, "missing_s": missing}
-    return price_of_athlete(inputs, taught, summaries, day, band=band, **told), warnings
+    aimed = {"target_s": target, "missing_s": missing}
+    return price_of_athlete(inputs, taught, summaries, day, band=band, **aimed), warnings
 
 
 def as_text(found: AthletePrice, warnings: tuple[str, ...] = ()) -> str:

@@ -10,7 +10,8 @@ from slopebeat.model.language import tr
 from slopebeat.model.measures import SPEED, VERTICAL_SPEED
 from slopebeat.model.track import CLIMBING_GRADE
 from slopebeat.model.units import clock, percent
-from slopebeat.review.answer import answer, cautions, why
+from slopebeat.review.answer import answer, why
+from slopebeat.review.cautions import cautions
 from slopebeat.review.outing import Review
 from slopebeat.review.present.account import ACCOUNT, ACCOUNT_FIGURES
 from slopebeat.review.present.climbs import CLIMB_FIGURES
@@ -79,12 +80,12 @@ def _ceiling_lines(review: Review) -> list[str]:
     ]
     found = review.ceiling
     steep = too_steep(found.gentlest_too_steep, review.track.on_bike) if found else ""
-    said = ["", steep] if steep else []
+    about_steep = ["", steep] if steep else []
     if not held:
-        return said
+        return about_steep
     lines = [held[i : i + 4] for i in range(0, len(held), 4)]
     title = tr("To stay in band on a climb, hold under")
-    return ["", title, *("  " + "   ".join(line) for line in lines), *said]
+    return ["", title, *("  " + "   ".join(line) for line in lines), *about_steep]
 
 
 def _held_lines(review: Review) -> list[str]:

@@ -18,7 +18,7 @@ from slopebeat.model.notes import Note
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.units import clock
-from slopebeat.review.answer import cautions
+from slopebeat.review.cautions import cautions
 from slopebeat.review.day.day import Day, ends_of, review_day
 from slopebeat.review.day.rows import PART_FIGURES, day_parts_of, part_rows
 from slopebeat.review.day.values import day_values
@@ -101,8 +101,8 @@ def review_together(
 
 def _give(options: argparse.Namespace, aim: Aim, warnings: tuple[str, ...], notes: Sequence[Note]) -> None:
     day = reviewed_day(options.file, aim, options.bike_band, notes)
-    told = (*warnings, *not_at_once(day))
-    give_answer(options.json, lambda: day_text(day, told), lambda: day_values(day, told))
+    sentences = (*warnings, *not_at_once(day))
+    give_answer(options.json, lambda: day_text(day, sentences), lambda: day_values(day, sentences))
 
 
 def not_at_once(day: Day) -> tuple[str, ...]:

@@ -29,7 +29,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.evidence import EDGE_OFF_BPM
 from slopebeat.model.language import tr, trn
 from slopebeat.model.people import Athlete, Phase
-from slopebeat.review.answer import cautions
+from slopebeat.review.cautions import cautions
 from slopebeat.review.export import csv_text
 from slopebeat.review.present.figure import On, csv_table, json_of, shown_on
 from slopebeat.review.present.phases import PHASE_FIGURES
@@ -199,10 +199,10 @@ def _apart_lines(each: Weeks) -> list[str]:
         if row.apart
     ]
     if each.waiting:
-        told = trn(
+        text = trn(
             "{n} outing is not computed yet and in no week; open the library to do so.",
             "{n} outings are not computed yet and in no week; open the library to do so.",
             each.waiting,
         )
-        lines.append(told.format(n=each.waiting))
+        lines.append(text.format(n=each.waiting))
     return lines

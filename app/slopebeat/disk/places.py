@@ -28,6 +28,11 @@ def data_folder() -> Path:
     return platformdirs.user_data_path(NAME, appauthor=False)
 
 
+def library_path() -> Path:
+    """Where the library is kept unless the user chooses another place."""
+    return data_folder() / LIBRARY_FILE
+
+
 def settings_folder() -> Path:
     """For what was chosen or begun."""
     return platformdirs.user_config_path(NAME, appauthor=False)

@@ -14,15 +14,15 @@ from slopebeat.library.connections import Connections
 from slopebeat.library.faults import LibraryFault
 from slopebeat.library.outings import StoredOuting, marks_text, readable_marks
 from slopebeat.library.sound import YEARS, checked, from_us, shown, to_us
-from slopebeat.model.marks import Mark
 from slopebeat.model.message import Message, message
+from slopebeat.model.notebooks import ContentKey, Notebook
 from slopebeat.model.notes import Author, Note, NoteKind, merge_notes, present
 
 
 def utc_offset_from_notes(notes: Iterable[Note]) -> float | None:
     """Local time less UTC in seconds, as a user said; None where the file's word stands."""
-    said = [n for n in notes if n.kind is NoteKind.UTC_OFFSET and n.value is not None and not n.deleted]
-    latest = max(said, key=lambda note: (note.created_utc, note.identity), default=None)
+    offsets = [n for n in notes if n.kind is NoteKind.UTC_OFFSET and n.value is not None and not n.deleted]
+    latest = max(offsets, key=lambda note: (note.created_utc, note.identity), default=None)
     return None if latest is None or latest.value is None else latest.value * 3600.0
 
 
@@ -138,33 +138,6 @@ class NoteTable:
         if taken_back:
             return "unchanged"  # It is kept, so that no older copy brings it back, but nobody sees it.
         return "replaced" if rows else "added"
-
-
-@dataclass(frozen=True)
-class ContentKey:
-    """An activity of a file: SHA-256 of the file's bytes, and which activity in it, from 0."""
-
-    content_hash: str
-    activity: int
-
-
-@dataclass(frozen=True)
-class Notebook:
-    """What was written and decided on one recording; None where nothing was decided.
-
-    Attributes
-    ----------
-    notes : those taken back among them. load : kg, and until how many seconds from the start, or throughout.
-    """
-
-    notes: tuple[Note, ...] = ()
-    marks: tuple[Mark, ...] | None = None
-    load: tuple[float, float | None] | None = None
-    title: str | None = None
-
-    @property
-    def empty(self) -> bool:
-        return self == Notebook()
 
 
 class NotebookTable:

@@ -17,7 +17,7 @@ from slopebeat.report.report import a4_report, rough_width
 from slopebeat.report.shapes import Rect, Scene
 from slopebeat.report.sheet import A4_PT, BODY, Measure, Sheet, fits_on_a4
 from slopebeat.report.tables import ReportColumn, Table
-from slopebeat.review.answer import cautions
+from slopebeat.review.cautions import cautions
 from slopebeat.review.day.day import Day
 from slopebeat.review.day.rows import PART_FIGURES, day_parts_of, part_rows
 from slopebeat.review.day.words import day_answer, day_span, day_sums, day_title, drift_sentences

@@ -141,17 +141,17 @@ def _facts(plan: RoutePlan) -> str:
 def _band_line(plan: RoutePlan, strategy: Strategy) -> str:
     band = {"low": figure(plan.band.lower_bpm), "high": figure(plan.band.upper_bpm)}
     if strategy.hold_bpm is None:
-        return tr("Band {low} to {high} bpm, gone as usual").format(**band)
+        return tr("Band {low} to {high} bpm, going as usual").format(**band)
     hold = figure(strategy.hold_bpm)
     return tr("Band {low} to {high} bpm: hold {hold} bpm in the mean").format(hold=hold, **band)
 
 
 def _times_line(plan: RoutePlan, strategy: Strategy) -> str:
-    said = tr(
+    text = tr(
         "{total} without pauses, {inside} in band; {level} of outings lie in the brackets. Light, food and "
         "water for {longest} and a reserve."
     )
-    return said.format(
+    return text.format(
         total=span(strategy.total_s),
         inside=span(strategy.in_band_s),
         level=percent(INTERVAL_LEVEL),

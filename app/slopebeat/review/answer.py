@@ -5,39 +5,13 @@ from __future__ import annotations
 from slopebeat.analysis.account.time_account import Extension, TimeAccount
 from slopebeat.analysis.price.draws import INTERVAL_LEVEL, Middle
 from slopebeat.analysis.price.next_outing import ENOUGH, LONGEST_S, NextAnswers, NextOuting, NoLength
-from slopebeat.model.language import mark, tr, trn
+from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure
 from slopebeat.model.people import Aim
 from slopebeat.model.units import duration, percent, rest_s
 from slopebeat.review.outing import Review
 from slopebeat.review.words.causes import CAUSE_WORDS
 from slopebeat.review.words.names import listed
-
-CAUTIONS = (
-    mark("This is not medical advice; a licensed professional and local rules come first."),
-    mark("Maximal tests and lactate tests need medical clearance and a trained person."),
-    mark("Chest pain, fainting or unusual breathlessness: stop and seek care."),
-    mark(
-        "A wrist sensor was off by 13 % on trails, a chest strap by 2 % (doi:10.1371/journal.pone.0238569)."
-    ),
-)
-"""Shown, through ``tr``, wherever a band is asked for or an answer is given."""
-
-
-LACTATE_CAUTIONS = (
-    mark(
-        "A lactate test is near-maximal work and takes blood: only with medical clearance, "
-        "by a trained person, with clean single-use lancets."
-    ),
-    mark("Chest pain, fainting or unusual breathlessness: stop and seek care."),
-    mark("This is not medical advice; a licensed professional and local rules come first."),
-)
-"""Shown wherever a test is entered or its result is given."""
-
-
-def cautions(*numbers: int) -> tuple[str, ...]:
-    """The cautions of these numbers, or all, in the language in force."""
-    return tuple(tr(CAUTIONS[number]) for number in numbers or range(len(CAUTIONS)))
 
 
 def answer(review: Review) -> str:
@@ -92,8 +66,8 @@ def why(review: Review) -> str:
     parts = [
         tr(CAUSE_WORDS[cause].phrase).format(share=percent(seconds / lost)) for seconds, cause in ranked[:4]
     ]
-    said = duration(rest_s(account.recorded_s, account.in_band_s))
-    return tr("Of the {lost} that did not count, {parts}.").format(lost=said, parts=listed(parts))
+    lost_words = duration(rest_s(account.recorded_s, account.in_band_s))
+    return tr("Of the {lost} that did not count, {parts}.").format(lost=lost_words, parts=listed(parts))
 
 
 REACHED_WITHIN_S = 60.0
@@ -147,14 +121,14 @@ def next_time(answers: NextAnswers, aim: Aim) -> tuple[str, ...]:
     target = duration(aim.target_s)
     half = 0.5 * (aim.band.upper_bpm - aim.band.lower_bpm)
     far = usual.reason is NoLength.OFF_BAND or abs(usual.off_bpm or 0.0) > half
-    told = [off_band(usual) if usual.needed_s is None and far else _as_usual(usual, target)]
+    sentences = [off_band(usual) if usual.needed_s is None and far else _as_usual(usual, target)]
     if aimed.needed_s is not None:
         kept = tr("With the mean kept about {bpm} bpm, {target} in band take {needed}.")
-        told.append(kept.format(bpm=middle, target=target, needed=length(aimed.needed_s)))
+        sentences.append(kept.format(bpm=middle, target=target, needed=length(aimed.needed_s)))
     else:
         uneven = tr("Even with the mean kept about {bpm} bpm no sensible length gives {target} in band.")
-        told.append(uneven.format(bpm=middle, target=target))
-    return (*told, _told_from(usual, aimed))
+        sentences.append(uneven.format(bpm=middle, target=target))
+    return (*sentences, _told_from(usual, aimed))
 
 
 def told_from(answers: NextAnswers, aim: Aim) -> str:
@@ -166,15 +140,15 @@ def told_from(answers: NextAnswers, aim: Aim) -> str:
 
 def _as_usual(usual: NextOuting, target: str) -> str:
     if usual.needed_s is not None:
-        gone = tr("Gone as usual, {target} in band take {needed} next time.")
+        gone = tr("Going as usual, {target} in band take {needed} next time.")
         return gone.format(needed=length(usual.needed_s), target=target)
-    return tr("Gone as usual no sensible length gives {target} in band.").format(target=target)
+    return tr("Going as usual, no sensible length gives {target} in band.").format(target=target)
 
 
 def off_band(usual: NextOuting) -> str:
     """How far off the band the mean was, and what to do about it."""
     off = usual.off_bpm or 0.0
-    told = (
+    text = (
         trn(
             "This outing lay {bpm} bpm above the middle of the band: no length helps, go slower.",
             "The last {n} outings lay {bpm} bpm above the middle of the band: no length helps, go slower.",
@@ -187,7 +161,7 @@ def off_band(usual: NextOuting) -> str:
             usual.recent,
         )
     )
-    return told.format(n=usual.recent, bpm=figure(abs(off)))
+    return text.format(n=usual.recent, bpm=figure(abs(off)))
 
 
 def length(needed: Middle) -> str:
@@ -209,9 +183,9 @@ def _told_from(usual: NextOuting, aimed: NextOuting) -> str:
             usual.outings,
         )
         return few.format(level=level, n=usual.outings)
-    told = tr("Brackets should hold {level} of next times; told from {n} outings.")
-    said = told.format(level=level, n=usual.outings)
+    text = tr("Brackets should hold {level} of next times; told from {n} outings.")
+    sentence = text.format(level=level, n=usual.outings)
     wide = [each.needed_s for each in (usual, aimed) if each.needed_s is not None]
     if any(each.high > WIDE * each.low for each in wide):
-        return said + " " + tr("How hard you go differs so much that a single length says little.")
-    return said
+        return sentence + " " + tr("How hard you go differs so much that a single length says little.")
+    return sentence

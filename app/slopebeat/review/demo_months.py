@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
+from slopebeat.disk.demo import demo_folder
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
 from slopebeat.model.bands import band_from_hr_max
@@ -17,11 +18,6 @@ from slopebeat.model.people import DEFAULT_BODY_MASS_KG, Athlete, BandPeriod, Gr
 from slopebeat.review.imports.importing import ImportProgress, import_files
 from slopebeat.review.imports.report import ImportReport
 
-FOLDER_NAME = "demo_library"
-
-LAST_DAY = date(2026, 7, 19)
-"""The Sunday after the last outing of the demo. Its weeks run to here: after it nothing was invented."""
-
 
 @dataclass(frozen=True)
 class DemoPerson:
@@ -31,15 +27,6 @@ class DemoPerson:
     archive: Path
     hr_max_bpm: float
     from_day: date
-
-
-def demo_folder() -> Path | None:
-    """The folder of demo archives, beside the package or at the top of the source tree; None without one."""
-    package = Path(__file__).resolve().parent.parent
-    for samples in (package / "samples", package.parent.parent / "samples"):
-        if (samples / FOLDER_NAME / "people.json").is_file():
-            return samples / FOLDER_NAME
-    return None
 
 
 def demo_people(folder: Path) -> tuple[DemoPerson, ...]:

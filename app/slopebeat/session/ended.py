@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 from uuid import uuid4
 
 from PySide6.QtCore import QLockFile, QObject
@@ -14,9 +15,11 @@ from slopebeat.disk.places import running_folder
 from slopebeat.disk.writing import write_whole
 from slopebeat.model.codec import convert, encode, parse
 from slopebeat.model.errors import UserError
-from slopebeat.session.library.kept import KeptOuting
 from slopebeat.session.outing.opening import ReadFiles, demo_files
-from slopebeat.session.session import Session
+
+if TYPE_CHECKING:
+    from slopebeat.session.library.kept import KeptParts
+    from slopebeat.session.session import Session
 
 
 @dataclass(frozen=True)
@@ -100,15 +103,15 @@ class RunningNote(QObject):
             demo = set(paths) == {str(path.absolute()) for path in demo_files()}
             self._write(Place(shown.title or shown.file_name, paths, demo=demo))
 
-    def _outing_opened(self, kept: KeptOuting) -> None:
+    def _outing_opened(self, kept: KeptParts) -> None:
         opened = self._session.library.opened
         if opened.library is not None:
             self._write(
                 Place(
-                    kept.recording.title or kept.recording.file_name,
+                    kept.shown.recording.title or kept.shown.recording.file_name,
                     library=str(opened.library.path),
                     athlete=opened.athlete.identity if opened.athlete else "",
-                    outing=kept.identity,
+                    outing=kept.shown.identity,
                     demo=opened.is_demo,
                 )
             )

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from helpers.recordings import track
 from slopebeat.analysis.account.causes import Cause, Causes, drift_shown, find_causes
 from slopebeat.analysis.account.heart_parts import HeartParts, heart_parts
 from slopebeat.analysis.account.time_account import time_account
@@ -19,7 +20,6 @@ from slopebeat.model.bands import Band
 from slopebeat.model.message import message
 from slopebeat.model.track import Track
 from slopebeat.review.words.causes import CAUSE_WORDS
-from synthetic import track
 
 BAND = Band(112, 131)
 NO_FIT = Response(FitStatus.TOO_SHORT, message("response.no_samples"), 0.0, {})

@@ -5,11 +5,11 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
+from helpers.recordings import track
 from slopebeat.analysis.account.climbs import Climb, find_climbs, with_heart_rate
 from slopebeat.model.bands import Band
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Track
-from synthetic import track
 
 BAND = Band(112, 131)
 

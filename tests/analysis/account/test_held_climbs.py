@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from helpers.recordings import track
 from slopebeat.analysis.account.climbs import Climb, find_climbs
 from slopebeat.analysis.account.heart_parts import heart_parts
 from slopebeat.analysis.account.held_climbs import EASE, HeldOuting, hold_climbs
@@ -14,7 +15,6 @@ from slopebeat.analysis.response.lag import lag_means
 from slopebeat.analysis.response.work_rate import steady_work, work_rate_w_per_kg
 from slopebeat.model.bands import Band
 from slopebeat.model.track import Array, Track
-from synthetic import track
 
 BODY_KG, LEVEL_BPM, PER_W_KG, LAG_S = 75.0, 60.0, 11.0, 45.0
 

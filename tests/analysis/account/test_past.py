@@ -5,10 +5,10 @@ from datetime import UTC, datetime
 import numpy as np
 import pytest
 
+from helpers.recordings import track
 from slopebeat.analysis.route.past import past_outing, unrest_of, work_variation
 from slopebeat.model.codec import convert, to_builtins
 from slopebeat.model.evidence import GRADES, PastOuting
-from synthetic import track
 
 START = datetime(2026, 5, 2, 7, 30, tzinfo=UTC)
 

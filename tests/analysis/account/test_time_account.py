@@ -5,6 +5,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from helpers.checks import not_none
+from helpers.recordings import recording, track
 from slopebeat.analysis.account.time_account import BandState, extension, time_account
 from slopebeat.cleaning.clean import clean
 from slopebeat.model.bands import Band
@@ -12,8 +14,6 @@ from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.spans import Spans
 from slopebeat.review.outing import review_recording
-from sure import sure
-from synthetic import recording, track
 
 BAND = Band(112, 131)
 
@@ -72,7 +72,7 @@ def test_needed_time_is_target_over_yield() -> None:
     answer = extension(time_account(track(t, hr=hr), BAND), 45 * 60.0)
     assert answer.yield_share == pytest.approx(0.62)
     assert answer.needed_s == pytest.approx(72.58 * 60, abs=1.0)
-    assert answer.extra_s == pytest.approx(sure(answer.needed_s) - 45 * 60)
+    assert answer.extra_s == pytest.approx(not_none(answer.needed_s) - 45 * 60)
     assert (answer.missing_s, answer.more_s) == (0.0, 0.0)
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from helpers.recordings import track
 from slopebeat.analysis.band.drift_test import DriftTestOutcome, drift_test
 from slopebeat.model.bands import Band
 from slopebeat.review.words.messages import say, say_all
-from synthetic import track
 
 BAND = Band(112, 131)
 T = np.arange(4201.0)

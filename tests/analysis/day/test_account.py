@@ -10,13 +10,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from helpers.recordings import track
 from slopebeat.analysis.account.time_account import BandState, time_account
 from slopebeat.analysis.day.account import sum_accounts
 from slopebeat.model.bands import Band
 from slopebeat.model.samples import counted_time
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Track
-from synthetic import track
 
 BAND = Band(120, 140)
 RNG = np.random.default_rng(5)

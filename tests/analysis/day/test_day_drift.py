@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 from scipy.optimize import lsq_linear
 
-from response_made import DRIFT, track_of, true_hr, work_at
+from helpers.checks import not_none
+from helpers.responses import DRIFT, track_of, true_hr, work_at
 from slopebeat.analysis.day.drift import DriftPoints, PartDrift, common_drift, day_drift, find_bend
 from slopebeat.analysis.response.fit import fit_response
 from slopebeat.model.track import Array
-from sure import sure
 
 SIGMA = 3.0
 
@@ -63,11 +63,11 @@ def test_a_known_drift_is_found_over_two_parts() -> None:
     tracks = [track_of(t, true_hr(t) + level + rng.normal(0.0, 1.5, t.size)) for level in (0.0, 20.0)]
     responses = [fit_response(each, work_at(t + 0.5)) for each in tracks]
     found = day_drift(tracks, responses, [0.0, 7200.0])
-    low, high = sure(found.interval_bpm_per_h)
+    low, high = not_none(found.interval_bpm_per_h)
     assert low < DRIFT < high
     assert high - low < 6.0
     alone = day_drift(tracks[:1], responses[:1], [0.0])
-    assert high - low < np.ptp(sure(alone.interval_bpm_per_h))
+    assert high - low < np.ptp(not_none(alone.interval_bpm_per_h))
     assert abs(np.average(found.points.off_bpm[found.points.part == 1])) < 1.0
     assert found.points.hours.min() > 1 / 6
     assert found.points.hours.max() == pytest.approx(3.5, abs=0.2)

@@ -9,12 +9,12 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from analysis.ground.brute_force import patches
+from helpers.ways import HUT, along, curved, off
 from slopebeat.analysis.ground.align import Headed, Together, gone_together
 from slopebeat.analysis.ground.cells import cells_around, cells_of
 from slopebeat.analysis.ground.line import thinned_line
 from slopebeat.model.track import Array
 from slopebeat.model.way import POINT_M, WayPoints
-from ways_made import HUT, along, curved, off
 
 LEAST_M = 500.0
 

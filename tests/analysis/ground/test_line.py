@@ -7,11 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from helpers.ways import HUT, along, curved, off
 from slopebeat.analysis.ground.line import thinned_line
 from slopebeat.analysis.ground.plane import Plane
 from slopebeat.model.numerics import great_circle_m
 from slopebeat.model.way import POINT_M
-from ways_made import HUT, along, curved, off
 
 
 @given(

@@ -8,7 +8,7 @@ from datetime import timedelta
 import numpy as np
 import pytest
 
-from outings_made import FIRST_DAY, an_outing
+from helpers.outings import FIRST_DAY, an_outing
 from slopebeat.analysis.months.change import (
     Candidate,
     Change,

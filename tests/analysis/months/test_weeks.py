@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from helpers.summaries import asked, outing
 from slopebeat.analysis.months.choice import Choice, Terrain, day_of, terrain_of
 from slopebeat.analysis.months.weeks import (
     LEAST_SESSION_S,
@@ -22,7 +23,6 @@ from slopebeat.analysis.months.weeks import (
 )
 from slopebeat.model.evidence import OutingSummary
 from slopebeat.model.people import Athlete, Dated, Ground, Prescription, prescription_in_force
-from summaries import asked, outing
 
 
 def on(day: str, in_band_min: float | None = 60.0, **figures: object) -> OutingSummary:

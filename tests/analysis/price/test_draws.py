@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from pasts_made import past
+from helpers.pasts import past
 from slopebeat.analysis.price.draws import (
     MEMORY_S,
     Between,

@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from outings_made import an_outing
-from pasts_made import past
+from helpers.outings import an_outing
+from helpers.pasts import past
 from slopebeat.analysis.price.draws import DAY_BPM, DAY_DF
 from slopebeat.analysis.price.grounds import by_sport, price_grounds, sport_of
 from slopebeat.analysis.price.unevenness import Unevenness

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from pasts_made import past, season
+from helpers.pasts import past, season
 from slopebeat.analysis.price.next_outing import NoLength, next_outing
 from slopebeat.model.bands import Band
 

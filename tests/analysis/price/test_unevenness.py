@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from pasts_made import past
+from helpers.pasts import past
 from slopebeat.analysis.price.unevenness import Unevenness, kind_of, variation_of
 from slopebeat.model.evidence import GRADES
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from helpers.checks import not_none
 from slopebeat.analysis.response.ceiling import ceiling, speeds_by_grade, steady_heart_rate
 from slopebeat.analysis.response.fit import FitStatus, Response, fit_response
 from slopebeat.analysis.response.lag import lag_at
 from slopebeat.model.message import message
 from slopebeat.model.track import Array, Track
-from sure import sure
 
 UPPER_BPM = 131.0
 
@@ -54,7 +54,7 @@ def outing() -> Outing:
 
 def test_the_ceiling_is_the_speed_whose_true_steady_heart_rate_is_the_edge(outing: Outing) -> None:
     track, response = outing
-    found = sure(ceiling(speeds_by_grade(response, track, work), UPPER_BPM))
+    found = not_none(ceiling(speeds_by_grade(response, track, work), UPPER_BPM))
     true_work = (UPPER_BPM - 65.0 - 2.0 * found.at_s / 3600.0) / 10.0
     true_speed = (true_work - 1.4) / (2.2 + 30.0 * np.maximum(found.grade, 0.0))
     given = np.isfinite(found.speed_mps)
@@ -70,17 +70,17 @@ def test_the_ceiling_is_the_speed_whose_true_steady_heart_rate_is_the_edge(outin
 
 def test_the_steeper_the_slower(outing: Outing) -> None:
     track, response = outing
-    found = sure(ceiling(speeds_by_grade(response, track, work), UPPER_BPM))
+    found = not_none(ceiling(speeds_by_grade(response, track, work), UPPER_BPM))
     up = np.isfinite(found.speed_mps) & (found.grade > 0.0)
     assert (np.diff(found.speed_mps[up]) < 0.0).all()
 
 
 def test_grades_hardly_seen_and_edges_out_of_reach_have_no_speed(outing: Outing) -> None:
     track, response = outing
-    high = sure(ceiling(speeds_by_grade(response, track, work), 400.0))
+    high = not_none(ceiling(speeds_by_grade(response, track, work), 400.0))
     assert np.isnan(high.speed_mps).all()
     assert high.fits_any_speed[high.seen_s >= 60.0].all()
-    low = sure(ceiling(speeds_by_grade(response, track, work), 40.0))
+    low = not_none(ceiling(speeds_by_grade(response, track, work), 40.0))
     assert np.isnan(low.speed_mps).all()
     assert low.exceeds_at_once[low.seen_s >= 60.0].all()
     rare = high.seen_s < 60.0
@@ -89,8 +89,8 @@ def test_grades_hardly_seen_and_edges_out_of_reach_have_no_speed(outing: Outing)
 
 def test_drift_lowers_the_ceiling_late(outing: Outing) -> None:
     track, response = outing
-    early = sure(ceiling(speeds_by_grade(response, track, work, at_s=900.0), UPPER_BPM))
-    late = sure(ceiling(speeds_by_grade(response, track, work, at_s=9000.0), UPPER_BPM))
+    early = not_none(ceiling(speeds_by_grade(response, track, work, at_s=900.0), UPPER_BPM))
+    late = not_none(ceiling(speeds_by_grade(response, track, work, at_s=9000.0), UPPER_BPM))
     both = np.isfinite(early.speed_mps) & np.isfinite(late.speed_mps)
     assert both.any()
     assert (late.speed_mps[both] < early.speed_mps[both]).all()
@@ -98,7 +98,9 @@ def test_drift_lowers_the_ceiling_late(outing: Outing) -> None:
 
 def test_a_cost_outside_its_validity_gives_no_ceiling(outing: Outing) -> None:
     track, response = outing
-    found = sure(ceiling(speeds_by_grade(response, track, lambda speed, grade: speed * np.nan), UPPER_BPM))
+    found = not_none(
+        ceiling(speeds_by_grade(response, track, lambda speed, grade: speed * np.nan), UPPER_BPM)
+    )
     assert np.isnan(found.speed_mps).all()
 
 
@@ -121,7 +123,7 @@ def test_ground_whose_slowest_speed_goes_over_the_edge_is_called_too_steep(outin
     """Heart rate and cost are those the outing was made of, so the grade follows by hand."""
     track, response = outing
     # 95 bpm leave 3 W/kg less drift; 200 m/h alone cost 30 * 200 / 3600 = 1.7 W/kg beyond level metres.
-    found = sure(ceiling(speeds_by_grade(response, track, work), 95.0))
+    found = not_none(ceiling(speeds_by_grade(response, track, work), 95.0))
     for grade, speed, steep in zip(found.grade, found.speed_mps, found.too_steep, strict=True):
         if not np.isfinite(steep):
             continue
@@ -136,8 +138,8 @@ def test_ground_whose_slowest_speed_goes_over_the_edge_is_called_too_steep(outin
             assert steep < 0.2
         if np.isfinite(speed):
             assert speed >= slowest - 1e-6
-    assert sure(ceiling(speeds_by_grade(response, track, work), 60.0)).gentlest_too_steep is not None
-    assert sure(ceiling(speeds_by_grade(response, track, work), 400.0)).gentlest_too_steep is None
+    assert not_none(ceiling(speeds_by_grade(response, track, work), 60.0)).gentlest_too_steep is not None
+    assert not_none(ceiling(speeds_by_grade(response, track, work), 400.0)).gentlest_too_steep is None
 
 
 def test_at_both_ends_of_the_interval_the_edge_is_as_far_off_as_the_doubt_allows(outing: Outing) -> None:
@@ -145,13 +147,13 @@ def test_at_both_ends_of_the_interval_the_edge_is_as_far_off_as_the_doubt_allows
     end the heart rate less them. The errors are those of the fit, of the level of a walk (2.8 bpm) and of
     11 % of what the ground costs beyond standing (1.44 W/kg, Looney 2019)."""
     track, response = outing
-    found = sure(ceiling(speeds_by_grade(response, track, work), UPPER_BPM))
+    found = not_none(ceiling(speeds_by_grade(response, track, work), UPPER_BPM))
     ends = {-1.0: found.high_mps, 1.0: found.low_mps}
     for side, speeds in ends.items():
         known = np.isfinite(speeds)
         assert known.sum() >= 3
         cost = work(speeds[known], found.grade[known])
         hr, error = steady_heart_rate(response, cost, speeds[known] * found.grade[known], found.at_s)
-        ground = sure(response.work_bpm_per_w_kg) * 0.11 * np.abs(cost - 1.44)
+        ground = not_none(response.work_bpm_per_w_kg) * 0.11 * np.abs(cost - 1.44)
         reach = 1.959964 * np.sqrt(error**2 + 2.8**2 + ground**2)
         np.testing.assert_allclose(hr + side * reach, UPPER_BPM, atol=0.05)

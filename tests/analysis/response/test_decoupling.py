@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from helpers.recordings import track
 from slopebeat.analysis.response.decoupling import (
     Output,
     Verdict,
@@ -15,7 +16,6 @@ from slopebeat.analysis.response.decoupling import (
 from slopebeat.analysis.response.grid import LeftOut
 from slopebeat.analysis.response.work_rate import foot_w_per_kg, minetti_running_j_per_kg_m
 from slopebeat.review.words.messages import say
-from synthetic import track
 
 HOUR = 3600.0
 

@@ -6,7 +6,7 @@ from datetime import timedelta
 import numpy as np
 import pytest
 
-from outings_made import FIRST_DAY, hilly_walk, taught
+from helpers.outings import FIRST_DAY, hilly_walk, taught
 from slopebeat.analysis.response import foretell as module
 from slopebeat.analysis.response.foretell import foretell, learn
 from slopebeat.analysis.response.grid import make_grid

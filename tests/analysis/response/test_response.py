@@ -5,13 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from response_made import DRIFT, TAU_S, climbing_mps, pull_at, track_of, true_hr, work_at
+from helpers.checks import not_none
+from helpers.responses import DRIFT, TAU_S, climbing_mps, pull_at, track_of, true_hr, work_at
 from slopebeat.analysis.response.decoupling import MOST_INTERVAL_POINTS, terrain_fair_decoupling
 from slopebeat.analysis.response.fit import FitStatus, fit_response
 from slopebeat.analysis.response.grid import Grid, LeftOut
 from slopebeat.model.track import Array
 from slopebeat.review.words.messages import say
-from sure import sure
 
 Clean = tuple[Array, Array]
 """Times and the heart rate of an outing whose response is known."""
@@ -33,7 +33,7 @@ def test_noise_free_data_give_the_response_back(clean: Clean) -> None:
     assert response.drift_bpm_per_h == pytest.approx(DRIFT, abs=0.2)
     assert response.work_bpm_per_w_kg == pytest.approx(11.0, rel=0.05)
     assert response.rest_bpm == pytest.approx(60.0, abs=3.0)
-    assert sure(response.residual_rms_bpm) < 0.5
+    assert not_none(response.residual_rms_bpm) < 0.5
 
 
 def test_a_delay_is_found_and_kept_apart_from_the_time_constant(clean: Clean) -> None:
@@ -56,10 +56,10 @@ def test_the_drift_of_true_figures_gives_the_decoupling(clean: Clean) -> None:
     assert fair.percent == pytest.approx(100.0 * (1.0 - early / late), abs=0.25)
     # D = 1 - 1/R with R the ratio of the heart rates at one output.
     assert fair.percent == pytest.approx(
-        100.0 * (1.0 - 1.0 / (sure(fair.second_hr_bpm) / sure(fair.first_hr_bpm))), abs=1e-3
+        100.0 * (1.0 - 1.0 / (not_none(fair.second_hr_bpm) / not_none(fair.first_hr_bpm))), abs=1e-3
     )
-    low, high = sure(fair.interval_percent)
-    assert low < sure(fair.percent) < high
+    low, high = not_none(fair.interval_percent)
+    assert low < not_none(fair.percent) < high
 
 
 def test_constant_output_with_a_linear_rise_gives_the_closed_form() -> None:
@@ -75,10 +75,10 @@ def test_constant_output_with_a_linear_rise_gives_the_closed_form() -> None:
 def test_fitted_heart_rate_follows_the_measured_one_at_every_sample(clean: Clean) -> None:
     t, hr = clean
     response = fit_response(track_of(t, hr), work_at(t + 0.5))
-    fitted = sure(response.fitted_hr_bpm)
+    fitted = not_none(response.fitted_hr_bpm)
     assert fitted.shape == t.shape
     np.testing.assert_allclose(fitted[600:], hr[600:], atol=2.0)
-    np.testing.assert_allclose(sure(response.residual_bpm), hr - fitted)
+    np.testing.assert_allclose(not_none(response.residual_bpm), hr - fitted)
 
 
 def test_irregular_sampling_agrees_with_one_hertz(clean: Clean) -> None:
@@ -122,7 +122,7 @@ def test_more_noise_widens_the_interval_and_it_holds_the_true_drift(clean: Clean
     widths = []
     for noise in (1.0, 30.0):
         noisy = hr + np.random.default_rng(6).normal(0.0, noise, t.size)
-        low, high = sure(fit_response(track_of(t, noisy), work_at(t + 0.5)).drift_interval_bpm_per_h)
+        low, high = not_none(fit_response(track_of(t, noisy), work_at(t + 0.5)).drift_interval_bpm_per_h)
         assert low < DRIFT < high
         widths.append(high - low)
     assert widths[1] > 1.5 * widths[0]
@@ -147,11 +147,11 @@ def test_work_that_only_rises_with_time_is_undecided_and_still_gives_its_number(
     assert fair.status is FitStatus.UNDECIDED
     assert response.status is FitStatus.USABLE
     assert "ground and time changed alike" in say(fair.reason)
-    low, high = sure(fair.interval_percent)
+    low, high = not_none(fair.interval_percent)
     assert low < 0.0 < high, "no drift at all is among what may be"
     assert high - low > MOST_INTERVAL_POINTS
     # Without what is known of drifts, next to nothing is known.
-    raw_low, raw_high = sure(fair.raw_interval_percent)
+    raw_low, raw_high = not_none(fair.raw_interval_percent)
     assert raw_high - raw_low > 4.0 * (high - low)
 
 

@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from helpers.recordings import recording, track
 from slopebeat.analysis.response.work_rate import (
     ROAD,
     STANDING_W_PER_KG,
@@ -28,7 +29,6 @@ from slopebeat.analysis.response.work_rate import (
 from slopebeat.cleaning.clean import clean
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.recording import Sport
-from synthetic import recording, track
 
 J_PER_ML_O2 = 20.9
 """Energy of a millilitre of oxygen at a mixed diet; common practice, no source."""

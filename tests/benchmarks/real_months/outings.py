@@ -64,9 +64,9 @@ def _of_athlete(folder: Path) -> list[Real]:
                 review = review_recording(recording, Aim())
                 track = review.track
                 ground = ground_of(track.distance_m, track.elevation_m) if len(track) > 1 else None
-                kept = (evidence_of(review), review.past, ground, track.hr_bpm, track.recorded_s)
-                kept = (*kept, track, review.work_w_per_kg)
-                found.append(Real(path.name, *kept))
+                taught = (evidence_of(review), review.past, ground)
+                measured = (track.hr_bpm, track.recorded_s, track, review.work_w_per_kg)
+                found.append(Real(path.name, *taught, *measured))
         except UserError as problem:
             print(f"{path.name}: {problem}")
     return sorted(found, key=lambda one: one.past.start_utc)

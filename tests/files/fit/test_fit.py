@@ -12,7 +12,7 @@ import pytest
 from garmin_fit_sdk import Encoder, Profile
 
 from files.fit_making import START_S, encoded, framed, message, record, steady, timer
-from said import said
+from helpers.sentences import sentences_of
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.recording import Lap, Recording, Sport
 
@@ -129,7 +129,7 @@ def test_records_before_a_clock_was_set_are_left_out_and_said(read: Read, jump_s
     (recording,) = read(encoded([*wrong, *(record(second, heart_rate=120) for second in range(6, 2000))]))
     assert len(recording.samples) == 1994
     assert np.nanmin(recording.samples["hr_bpm"]) == 120
-    assert [text for text in said(recording.warnings) if "clock jumped: 6 records" in text]
+    assert [text for text in sentences_of(recording.warnings) if "clock jumped: 6 records" in text]
 
 
 def test_a_long_pause_is_no_clock_jump(read: Read) -> None:
@@ -210,7 +210,7 @@ def test_a_fit_file_without_an_activity_is_refused_in_a_sentence(
 def test_records_without_a_time_are_left_out_and_said(read: Read) -> None:
     (recording,) = read(encoded([*steady(3), message("record", heart_rate=99)]))
     assert len(recording.samples) == 3
-    assert said(recording.warnings) == ("1 record without a time left out.",)
+    assert sentences_of(recording.warnings) == ("1 record without a time left out.",)
 
 
 def test_a_developer_field_does_not_pass_for_the_heart_rate(read: Read) -> None:
@@ -259,4 +259,4 @@ def test_times_since_switch_on_are_kept_with_a_warning(read: Read) -> None:
     rows = [message("record", timestamp=1000 + second, heart_rate=100) for second in range(3)]
     (recording,) = read(encoded(rows))
     assert recording.span_s == 2.0
-    assert [text for text in said(recording.warnings) if "clock was not set" in text]
+    assert [text for text in sentences_of(recording.warnings) if "clock was not set" in text]

@@ -16,7 +16,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from files.fit_making import encoded, message, record, steady, timer
-from said import said
+from helpers.checks import not_none
+from helpers.sentences import sentences_of
 from slopebeat.files.fit.decode import decode
 from slopebeat.files.fit.fit_recording import read_fit
 from slopebeat.files.fit.frame import frames
@@ -25,7 +26,6 @@ from slopebeat.files.reading import read_recordings
 from slopebeat.files.source import Source
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.recording import Recording
-from sure import sure
 
 Read = Callable[..., tuple[Recording, ...]]
 
@@ -61,9 +61,9 @@ def test_a_cut_file_gives_exactly_the_records_before_the_cut(length: int) -> Non
     assert content.record_count == whole
     expected = [100 + second for second in range(whole)]
     assert content.records["heart_rate"].tolist() == expected
-    (warning,) = said(content.warnings)
+    (warning,) = sentences_of(content.warnings)
     total = len(small_file()) - 14 - 2
-    lost = int(sure(re.search(r"ends early: ([\d,]+) of", warning))[1].replace(",", ""))
+    lost = int(not_none(re.search(r"ends early: ([\d,]+) of", warning))[1].replace(",", ""))
     assert f"of {total:,} bytes" in warning
     assert f"{whole} records before that were kept" in warning
     # No more is lost than what lies behind the cut and the message it went through.
@@ -101,7 +101,8 @@ def test_every_real_file_cut_anywhere_gives_records_or_a_sentence(fit_file: Path
             assert length < 12 or count_of_records(data[:length]) < 2
             continue
         assert all(
-            any("could not be read" in text for text in said(recording.warnings)) for recording in recordings
+            any("could not be read" in text for text in sentences_of(recording.warnings))
+            for recording in recordings
         )
 
 
@@ -114,7 +115,7 @@ def test_a_wrong_check_sum_is_said_and_nothing_is_lost(read: Read) -> None:
     data[-1] ^= 0xFF
     (recording,) = read(bytes(data))
     assert len(recording.samples) == 40
-    assert said(recording.warnings) == (
+    assert sentences_of(recording.warnings) == (
         "The check sum does not match the content: some values may be damaged.",
     )
 
@@ -122,7 +123,7 @@ def test_a_wrong_check_sum_is_said_and_nothing_is_lost(read: Read) -> None:
 def test_an_absent_check_sum_is_said(read: Read) -> None:
     (recording,) = read(small_file()[:-2])
     assert len(recording.samples) == 40
-    assert [text for text in said(recording.warnings) if "without its check sum" in text]
+    assert [text for text in sentences_of(recording.warnings) if "without its check sum" in text]
 
 
 def test_a_damaged_header_check_sum_loses_nothing(read: Read) -> None:
@@ -145,7 +146,9 @@ def test_bytes_behind_the_end_are_said_and_zeros_are_padding(read: Read) -> None
     (padded,) = read(small_file() + bytes(512))
     assert padded.warnings == ()
     (junk,) = read(small_file() + b"some junk")
-    assert said(junk.warnings) == ("9 bytes behind the end of the recording are no FIT data; left out.",)
+    assert sentences_of(junk.warnings) == (
+        "9 bytes behind the end of the recording are no FIT data; left out.",
+    )
 
 
 def test_damage_in_one_of_two_chained_files_leaves_the_other_whole(read: Read) -> None:
@@ -154,7 +157,7 @@ def test_damage_in_one_of_two_chained_files_leaves_the_other_whole(read: Read) -
     assert len(first.samples) == 40
     assert first.warnings == ()
     assert 2 <= len(cut.samples) < 20
-    assert "ends early" in said(cut.warnings)[0]
+    assert "ends early" in sentences_of(cut.warnings)[0]
 
 
 def test_damage_before_any_record_is_part_of_the_refusal(read: Read) -> None:

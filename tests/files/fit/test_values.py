@@ -30,8 +30,8 @@ UNREAD_BY_FITPARSE = {"misaligned_developer_field.fit"}
 """fitparse stops there at the field that gives the file its name, see the check with the official decoder."""
 
 LARGE_BYTES, BEGINNING_BYTES = 290_000, 50_000
-"""Of larger files only so much of the beginning is compared: fitparse takes a second for 150 kB, and the whole
-of every file is held against the official decoder in ``test_decoders_agree.py`` [project choice]."""
+"""Of larger files only so much of the beginning is compared: fitparse takes a second for 150 kB, and the
+whole of every file is held against the official decoder in ``test_decoders_agree.py`` [project choice]."""
 
 
 def both(data: bytes) -> list[tuple[FitContent, FitContent]]:

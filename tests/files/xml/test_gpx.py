@@ -19,7 +19,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from files.gpx_making import gpx, point
-from said import said
+from helpers.checks import not_none
+from helpers.sentences import sentences_of
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
 from slopebeat.files.xml.gpx import GpxDocument
@@ -27,7 +28,6 @@ from slopebeat.files.xml.parts import DocumentParts
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.numerics import EARTH_RADIUS_M
 from slopebeat.model.recording import Recording, Sport
-from sure import sure
 
 Read = Callable[..., tuple[Recording, ...]]
 
@@ -134,7 +134,7 @@ def test_disorder_repeats_and_bad_numbers_are_put_right(read: Read) -> None:
 def test_points_without_time_are_left_out_and_said(read: Read) -> None:
     (recording,) = read(gpx(point(0), point(1, time=""), point(2, time="noon"), point(3)))
     assert recording.samples["t_s"].tolist() == [0.0, 3.0]
-    assert said(recording.warnings) == ("2 points without a time left out.",)
+    assert sentences_of(recording.warnings) == ("2 points without a time left out.",)
 
 
 @pytest.mark.parametrize(
@@ -168,7 +168,7 @@ def test_a_file_that_breaks_off_gives_what_came_before(read: Read) -> None:
     whole = gpx(*(point(s) for s in range(50)))
     (recording,) = read(whole[: whole.index("08:00:30")])
     assert len(recording.samples) == 30
-    assert [text for text in said(recording.warnings) if "breaks off" in text]
+    assert [text for text in sentences_of(recording.warnings) if "breaks off" in text]
 
 
 @pytest.mark.parametrize("end", ["<", "<trkpt", '<trkpt lat="1', "</trk>", "</trkseg></trk></gpx>more"])
@@ -176,7 +176,7 @@ def test_a_last_point_that_is_whole_is_kept_at_damage_behind_it(read: Read, end:
     whole = gpx(*(point(s) for s in range(5)))
     (recording,) = read(whole[: whole.index("</trkseg>")] + end)
     assert recording.samples["t_s"].tolist() == [0.0, 1.0, 2.0, 3.0, 4.0]
-    assert [text for text in said(recording.warnings) if "breaks off" in text]
+    assert [text for text in sentences_of(recording.warnings) if "breaks off" in text]
 
 
 def test_an_independent_reader_finds_the_same_points(
@@ -186,7 +186,7 @@ def test_an_independent_reader_finds_the_same_points(
     points = gpxpy.parse(path.read_text(encoding="utf-8")).tracks[0].segments[0].points
     (recording,) = opened(path)
     samples = recording.samples
-    times = [sure(each.time) for each in points]
+    times = [not_none(each.time) for each in points]
     assert samples["t_s"].tolist() == [(each - times[0]).total_seconds() for each in times]
     np.testing.assert_array_equal(samples["lat_deg"], [each.latitude for each in points])
     np.testing.assert_array_equal(samples["lon_deg"], [each.longitude for each in points])

@@ -10,7 +10,7 @@ import gpxpy.geo
 import numpy as np
 import pytest
 
-from said import said
+from helpers.sentences import sentences_of
 from slopebeat.files.xml.route import gpx_bytes, read_routes
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.route import Route, Waypoint
@@ -69,7 +69,7 @@ def test_times_are_noticed_and_not_needed(tmp_path: Path) -> None:
 def test_a_way_without_elevation_says_so(tmp_path: Path) -> None:
     (way,) = read(tmp_path, f"<rte>{points('rtept', ele=False)}</rte>")
     assert not way.has_elevation
-    assert "no elevation" in said(way.warnings)[0]
+    assert "no elevation" in sentences_of(way.warnings)[0]
     assert way.title == "way"
 
 
@@ -87,13 +87,13 @@ def test_points_off_the_earth_and_absurd_elevations_are_left_out(tmp_path: Path)
     )
     assert len(way) == 6
     assert np.isnan(way.elevation_m[-1])
-    assert "3 points without a place" in said(way.warnings)[0]
+    assert "3 points without a place" in sentences_of(way.warnings)[0]
 
 
 def test_a_broken_off_file_keeps_what_came_before(tmp_path: Path) -> None:
     (way,) = read(tmp_path, (HEAD + f"<rte>{points('rtept')}<rtept lat=").encode())
     assert len(way) == 5
-    assert "breaks off" in said(way.warnings)[-1]
+    assert "breaks off" in sentences_of(way.warnings)[-1]
 
 
 BOMB = (

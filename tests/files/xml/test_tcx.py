@@ -7,7 +7,7 @@ from collections.abc import Callable
 import pytest
 
 from files.tcx_making import activity, clock, lap, point, tcx, track
-from said import said
+from helpers.sentences import sentences_of
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.recording import Lap, Recording, Sport
 
@@ -86,14 +86,14 @@ def test_points_without_time_are_left_out_and_said(read: Read) -> None:
     tracks = f"<Track>{point(0)}<Trackpoint/>{point(4)}</Track>"
     (recording,) = read(tcx(activity(lap(0, 4.0, tracks))))
     assert recording.samples["t_s"].tolist() == [0.0, 4.0]
-    assert said(recording.warnings) == ("1 point without a time left out.",)
+    assert sentences_of(recording.warnings) == ("1 point without a time left out.",)
 
 
 def test_a_file_that_breaks_off_gives_what_came_before(read: Read) -> None:
     whole = tcx(activity(lap(0, 50.0, track(*range(50)))))
     (recording,) = read(whole[: whole.index(clock(20))])
     assert len(recording.samples) == 20
-    assert [text for text in said(recording.warnings) if "breaks off" in text]
+    assert [text for text in sentences_of(recording.warnings) if "breaks off" in text]
 
 
 def test_a_file_without_activities_is_refused_in_a_sentence(read: Read) -> None:

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from files.gpx_making import gpx, point
 from files.tcx_making import activity, lap, tcx, track
-from said import said
+from helpers.sentences import sentences_of
 from slopebeat.files.xml.times import parse_time, utc_times
 from slopebeat.model.recording import Recording
 
@@ -47,7 +47,7 @@ def test_one_impossible_time_among_many_costs_its_point_alone(read: Read, time: 
     points[400] = point(400, time=time)
     (made,) = read(gpx(*points))
     assert len(made.samples) == 899
-    assert "1 point without a time left out." in said(made.warnings)
+    assert "1 point without a time left out." in sentences_of(made.warnings)
     assert 400.0 not in made.samples["t_s"].tolist()
 
 
@@ -57,7 +57,7 @@ def test_a_training_document_is_read_alike(read: Read) -> None:
     assert written != whole
     (made,) = read(written)
     assert len(made.samples) == 899
-    assert "1 point without a time left out." in said(made.warnings)
+    assert "1 point without a time left out." in sentences_of(made.warnings)
 
 
 @pytest.mark.parametrize(("text", "unix_s"), LEAP_SECONDS.items())

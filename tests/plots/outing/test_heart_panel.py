@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from helpers.recordings import recording
 from slopebeat.model.bands import Band
 from slopebeat.model.people import Aim
 from slopebeat.plots.outing.heart_panel import HeartPanel
 from slopebeat.plots.outing.lines import XScale
 from slopebeat.review.outing import review_recording
-from synthetic import recording
 
 T = np.arange(1800.0)
 

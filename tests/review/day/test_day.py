@@ -11,6 +11,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from helpers.checks import not_none
+from helpers.recordings import recording
 from slopebeat.analysis.day.together import days_of
 from slopebeat.files.reading import read
 from slopebeat.model.bands import Band
@@ -22,8 +24,6 @@ from slopebeat.review.day.rows import day_parts_of
 from slopebeat.review.day.values import day_values
 from slopebeat.review.day.words import day_answer, day_sums, drift_sentences
 from slopebeat.review.outing import review_recording
-from sure import sure
-from synthetic import recording
 
 RECORDINGS = Path(__file__).parents[3].parent / "shared" / "recordings"
 AIM = Aim(Band(120, 150))
@@ -47,8 +47,8 @@ def hike() -> Day:
 
 
 def test_the_parts_and_the_time_between_are_the_span(hike: Day) -> None:
-    one = sure(review_recording(HIKE, AIM).account)
-    account = sure(hike.account)
+    one = not_none(review_recording(HIKE, AIM).account)
+    account = not_none(hike.account)
     assert hike.start_s == (0.0, 2400.0)
     assert hike.between_s == (601.0,)
     assert account.parts.in_band_s == pytest.approx(2 * one.in_band_s)
@@ -58,8 +58,8 @@ def test_the_parts_and_the_time_between_are_the_span(hike: Day) -> None:
 
 
 def test_the_target_is_the_days(hike: Day) -> None:
-    in_band = sure(hike.account).parts.in_band_s
-    assert sure(hike.extension).missing_s == pytest.approx(max(AIM.target_s - in_band, 0.0))
+    in_band = not_none(hike.account).parts.in_band_s
+    assert not_none(hike.extension).missing_s == pytest.approx(max(AIM.target_s - in_band, 0.0))
     assert day_answer(hike)[0]
 
 
@@ -90,7 +90,7 @@ def test_a_real_triathlon_is_one_outing() -> None:
     day = review_day([review_recording(each, AIM) for each in found])
     assert sum(day.between_s) == 8.0
     assert day.span_s == 2 * 3600.0 + 38 * 60.0 + 11.0
-    assert sure(day.account).span_s == day.span_s
+    assert not_none(day.account).span_s == day.span_s
     fitted = [number for number, each in enumerate(day.drift.parts, 1) if each is not None]
     if len(fitted) == 1:
         assert re.search(rf"part {fitted[0]}\b", drift_sentences(day.drift)[0])

@@ -7,6 +7,7 @@ from datetime import timedelta
 
 import pytest
 
+from helpers.ways import FIRST
 from slopebeat.analysis.account.climbs import Climb
 from slopebeat.library.places import KeptPass
 from slopebeat.model.evidence import MODELLED, POWER, RIDE
@@ -20,7 +21,6 @@ from slopebeat.review.ground.words import (
     place_name,
     place_sentences,
 )
-from ways_made import FIRST
 
 FACTS = WayFacts(FIRST, 7200.0, RIDE, "cycling", True, MODELLED, 14.0)
 FIGURES = PassFigures(600.0, 300.0, 300.0, 240.0, 140.0, 3.0, 7.0, None, 0.0, 2000.0)

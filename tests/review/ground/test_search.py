@@ -10,13 +10,13 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from library_made import keep, walks, warden
+from helpers.libraries import keep, walks, warden
+from helpers.ways import along, curved, off, way
 from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled
 from slopebeat.model.track import Array
 from slopebeat.model.way import CLIMB, STRETCH, Way
 from slopebeat.review.ground.search import SEARCH_VERSION, find_again, find_ground
-from ways_made import along, curved, off, way
 
 STEEP = 0.1
 

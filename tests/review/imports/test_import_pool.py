@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from patience import wait_until
+from helpers.patience import wait_until
 from review.import_pool_works import (
     die_on_three,
     double,

@@ -15,11 +15,12 @@ import pytest
 from slopebeat.cleaning.clean import clean
 from slopebeat.command.main import main
 from slopebeat.files.reading import read
-from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
+from slopebeat.library.notebooks import Notebooks
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
+from slopebeat.model.notebooks import ContentKey, Notebook
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete
 from slopebeat.model.recording import content_hash

@@ -11,16 +11,17 @@ from typing import Any
 import numpy as np
 import pytest
 
+from helpers.checks import not_none
 from slopebeat.analysis.months.change import ChangeVerdict, Question
 from slopebeat.analysis.months.trend import trend
 from slopebeat.analysis.months.weeks import weeks_since
+from slopebeat.disk.demo import LAST_DAY, demo_folder
 from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.people import Ground
-from slopebeat.review.demo_months import LAST_DAY, demo_folder, demo_people, fill_with_demo
+from slopebeat.review.demo_months import demo_people, fill_with_demo
 from slopebeat.review.months.changes import DECOUPLING, SPEED
 from slopebeat.review.months.months import ChosenEvidence, Months, review_months
-from sure import sure
 
 sys.path.insert(0, str(Path(__file__).parents[3] / "samples"))
 
@@ -84,7 +85,7 @@ def test_the_known_change_of_the_drift_lies_in_the_interval(name: str, filled: P
     early, late = truth_of(folder, name)["change"]["drift_bpm_per_h"]
     assert months.origin is not None
     at = [weeks_since(outing.start_utc, months.origin) for outing in months.outings]
-    found = trend(at, [sure(outing.drift_bpm_per_h) for outing in months.outings])
+    found = trend(at, [not_none(outing.drift_bpm_per_h) for outing in months.outings])
     assert found.slope_low is not None
     assert found.slope_high is not None
     assert found.slope_low <= (late - early) / 24.0 <= found.slope_high

@@ -7,7 +7,8 @@ from datetime import UTC, date, datetime, timedelta
 import numpy as np
 import pytest
 
-from outings_made import an_outing
+from helpers.outings import an_outing
+from helpers.summaries import asked, outing
 from slopebeat.analysis.months.choice import Choice, Terrain
 from slopebeat.model import measures
 from slopebeat.model.evidence import OutingSummary
@@ -15,7 +16,6 @@ from slopebeat.model.people import Athlete, Ground
 from slopebeat.review.months.changes import DECOUPLING, LEVEL, SPEED, YIELD, LeftOut, left_out_of
 from slopebeat.review.months.months import ChosenEvidence, review_months, weeks_sentence
 from slopebeat.review.months.values import months_values
-from summaries import asked, outing
 
 START = datetime(2026, 1, 5, 8, tzinfo=UTC)
 

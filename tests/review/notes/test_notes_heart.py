@@ -5,13 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from helpers.recordings import track
 from slopebeat.analysis.account.time_account import BandState
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import Author, Note, NoteKind, TalkTest, new_note
 from slopebeat.review.notes.heart import disagreement, heart_there, heart_words
 from slopebeat.review.notes.place import place_from_text, place_text
-from synthetic import track
 
 T = np.arange(3600.0)
 STAIRS = track(T, hr=100.0 + 10.0 * (T // 600))

@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from helpers.recordings import track
 from slopebeat.analysis.band.lactate import LactateTest, Method, Stage, at_lactate
 from slopebeat.model.notes import Author, Note, NoteKind, new_note
 from slopebeat.review.notes.lactate import baseline_edge, implied_edges, lactate_readings, lactate_sentences
-from synthetic import track
 
 T = np.arange(3600.0)
 STAIRS = track(T, hr=100.0 + 10.0 * (T // 600))

@@ -8,14 +8,14 @@ from pathlib import Path
 
 import pytest
 
+from helpers.earlier_outings import keep_teachers
+from helpers.earlier_outings import teachers as made
 from slopebeat.library.store import Library
 from slopebeat.model.evidence import RIDE, RUN, WALK
 from slopebeat.model.people import Athlete, Ground
 from slopebeat.model.recording import Sport
 from slopebeat.review.planning.library import learn_from, teachers
 from slopebeat.review.planning.planning import sport_of
-from teachers_made import keep_teachers
-from teachers_made import teachers as made
 
 WARDEN = "0" * 32
 

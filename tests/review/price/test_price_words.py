@@ -10,15 +10,15 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from outings_made import an_outing
-from pasts_made import past
+from helpers.outings import an_outing
+from helpers.pasts import past
+from helpers.summaries import outing as summary
 from slopebeat.model.bands import Band
 from slopebeat.model.evidence import RIDE, RUN, OutingEvidence, PastOuting
 from slopebeat.model.people import BandPeriod, Ground, Prescription, session_target_s
 from slopebeat.review.price.grounds import review_price
 from slopebeat.review.price.week import plan_week, week_so_far
 from slopebeat.review.price.words import price_sentences
-from summaries import outing as summary
 
 BAND = Band(112, 132)
 PERIODS = tuple(BandPeriod("a", ground, date(2026, 1, 1), BAND) for ground in Ground)

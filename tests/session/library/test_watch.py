@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from library_made import made
-from patience import WAIT_MS
+from helpers.libraries import made
+from helpers.patience import WAIT_MS
 from slopebeat.review.imports.report import ImportReport
 from slopebeat.session.library import watch
 from slopebeat.session.library.library import LibrarySession

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_MS
+from helpers.patience import WAIT_MS
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.people import Aim
 from slopebeat.session.outing.aim import AimState, BandChoice, Entered

@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_MS
+from helpers.earlier_outings import keep_teachers, write_gpx
+from helpers.patience import WAIT_MS
 from slopebeat.library.store import Library
 from slopebeat.model.people import Athlete
 from slopebeat.session.outing.aim import BandChoice
 from slopebeat.session.session import Session
-from teachers_made import keep_teachers, write_gpx
 
 WARDEN, PATROL = "0" * 32, "1" * 32
 

@@ -16,22 +16,23 @@ from hypothesis import strategies as st
 from PySide6.QtCore import QCoreApplication
 from pytestqt.qtbot import QtBot
 
+from helpers.patience import WAIT_MS
 from library.making import facts, keep
-from patience import WAIT_MS
 from session.outing.test_notes import NOTE_ACT, NoteDesk
 from session.test_undo import ACT
 from slopebeat.files.reading import ReadFile, read
-from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
-from slopebeat.library.old_notebooks import file_of
+from slopebeat.library.notebooks import Notebooks
+from slopebeat.library.old.notebooks import file_of
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
+from slopebeat.model.notebooks import ContentKey, Held, Notebook, caught_up
 from slopebeat.model.notes import Author, Note, NoteKind, new_note
 from slopebeat.model.people import Athlete
 from slopebeat.model.recording import content_hash
 from slopebeat.review.imports.importing import import_files
-from slopebeat.review.notes.keeping import Held, LibraryStore, NotebookStore, book_of, caught_up
+from slopebeat.review.notes.keeping import LibraryStore, NotebookStore, book_of
 from slopebeat.review.summary import COMPUTATION_VERSION
 from slopebeat.session.outing.aim import AimAct
 from slopebeat.session.outing.autosave import AutoSave

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_MS
+from helpers.patience import WAIT_MS
 from slopebeat.session.outing.view_state import SHORTEST_VIEW_S, Cursor, Picked, Selection, VisibleRange
 from slopebeat.session.session import Session
 

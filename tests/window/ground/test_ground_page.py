@@ -9,12 +9,12 @@ import numpy as np
 import pytest
 from pytestqt.qtbot import QtBot
 
-from library_made import keep, walks, warden
-from patience import WAIT_MS
+from helpers.libraries import keep, walks, warden
+from helpers.patience import WAIT_MS
+from helpers.ways import curved, off, way
 from slopebeat.library.store import Library
 from slopebeat.window.ground.page import GroundPage
 from slopebeat.window.shell.main_window import MainWindow
-from ways_made import curved, off, way
 
 
 def filled(path: Path) -> None:

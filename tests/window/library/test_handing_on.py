@@ -8,13 +8,13 @@ import pytest
 from PySide6.QtGui import QGuiApplication, QImage
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_MS
+from helpers.checks import not_none
+from helpers.patience import WAIT_MS
 from slopebeat.report.pictures import PNG_DPI
 from slopebeat.window.outing.export_actions import FolderDialog, SaveDialog
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.letter_dialog import LetterDialog
 from slopebeat.window.widgets.notices import Opener
-from sure import sure
 
 
 def _save(window: MainWindow, qtbot: QtBot, slot: str) -> str:
@@ -77,7 +77,7 @@ def test_the_name_offered_is_made_of_day_title_and_sport(
     monkeypatch.setattr(SaveDialog, "ask", lambda _, __, name, ___: offered.append(name))
     ride.session.edit_title('../a:b*? "Ridge" \\ <1>')
     outing = ride.session.outing
-    qtbot.waitUntil(lambda: "Ridge" in sure(outing.review).recording.title, timeout=WAIT_MS)
+    qtbot.waitUntil(lambda: "Ridge" in not_none(outing.review).recording.title, timeout=WAIT_MS)
     for slot in ("save_shown", "save_picture"):
         ride.actions_by_slot[slot].trigger()
     recording = outing.recordings[0]

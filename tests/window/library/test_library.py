@@ -14,8 +14,11 @@ import pytest
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
-from library_made import FIRST, made
-from patience import WAIT_MS
+from helpers.checks import not_none
+from helpers.libraries import FIRST, made
+from helpers.patience import WAIT_MS
+from helpers.summaries import outing
+from helpers.window_acts import drop, next_review, wait_drawn
 from slopebeat.analysis.band.lactate import Stage
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.plots.colours import LIGHT
@@ -25,14 +28,13 @@ from slopebeat.session.library import watch
 from slopebeat.session.outing.aim import BandChoice
 from slopebeat.session.session import Session
 from slopebeat.window.library.athlete_dialog import AthleteDialog
-from slopebeat.window.library.bands import BandFinder, BandsDialog
+from slopebeat.window.library.band.dialog import BandsDialog
+from slopebeat.window.library.band.finder import BandFinder
 from slopebeat.window.library.importing import PlaceDialog
 from slopebeat.window.library.list import OutingsModel
 from slopebeat.window.library.watched_folder import WatchedFolderDialog
 from slopebeat.window.shell.main_window import MainWindow
-from summaries import outing
-from sure import sure
-from window_acts import drop, next_review, wait_drawn
+from slopebeat.window.widgets.dialog_parts import Question
 
 TITLE = 1
 WALKED = Path(__file__).resolve().parents[3] / "samples" / "lake_shore_walk.gpx"
@@ -131,8 +133,8 @@ def test_a_dropped_folder_is_imported_and_the_summary_names_what_failed_and_why(
     report = library_window.desk.page.report
     assert report.isVisible()
     assert report.summary.text() == "1 outing imported, 1 already there, 1 file not read."
-    groups = [sure(report.list.topLevelItem(i)) for i in range(3)]
-    failed = sure(next(group for group in groups if group.text(0) == "Not read (1)").child(0))
+    groups = [not_none(report.list.topLevelItem(i)) for i in range(3)]
+    failed = not_none(next(group for group in groups if group.text(0) == "Not read (1)").child(0))
     assert failed.text(0) == "letter.fit"
     assert failed.text(1).endswith(".")
     assert len(shown_titles(library_window)) == 13
@@ -313,7 +315,7 @@ def test_selectors_and_words_narrow_the_list_and_show_all_brings_it_back(
 
 def test_every_column_sorts_both_ways_with_the_unknown_last() -> None:
     model = OutingsModel()
-    from slopebeat.session.library.opened import OutingRow
+    from slopebeat.session.library.rows import OutingRow
 
     class Facts:
         def __init__(self, number: int) -> None:
@@ -365,11 +367,12 @@ def test_a_new_band_renews_the_outings_it_covers_in_the_background(
         library.import_paths([walk_file])
     settle(qtbot, library_window)
     day = next(r for r in library.opened.rows if r.outing.file_name == walk_file.name).outing.local_day()
-    finder = BandFinder(library_window, sure(library.opened.athlete), library.put_band, day)
+    finder = BandFinder(library_window, not_none(library.opened.athlete), library.put_band, day)
     finder.method.setCurrentText("Share of measured maximum")
     finder.page.hr_max.setValue(170)  # type: ignore[attr-defined]
     assert finder.outcome.text() == "102-119 bpm"  # 60 and 70 % of 170 bpm
-    monkeypatch.setattr(BandFinder, "ask", lambda parent, athlete, keep: finder.save())
+    monkeypatch.setattr(BandFinder, "ask", lambda *_: finder.save())
+    monkeypatch.setattr(Question, "ask", lambda *_: True)
     dialog = BandsDialog(library_window, library)
     before = dialog.table.rowCount()
     with qtbot.waitSignal(library.work.recomputed, timeout=WAIT_MS):
@@ -383,7 +386,7 @@ def test_a_new_band_renews_the_outings_it_covers_in_the_background(
     assert earlier is not None
     assert earlier.band_lower_bpm == 112
     dialog.table.selectRow(1)
-    assert sure(dialog.table.item(1, 2)).text() == "102-119 bpm"
+    assert not_none(dialog.table.item(1, 2)).text() == "102-119 bpm"
     with qtbot.waitSignal(library.work.recomputed, timeout=WAIT_MS):
         dialog.remove.click()
     settle(qtbot, library_window)
@@ -411,14 +414,14 @@ def test_the_band_finder_shows_doubts_and_refuses_half_entries(qtbot: QtBot) -> 
     finder.page.hr_rest.setValue(120)  # type: ignore[attr-defined]
     assert not save.isEnabled()
     assert finder.problem.text().endswith("maximal heart rate.")
-    finder.method.setCurrentText("Drift test")
+    finder.method.setCurrentText("Steady-hour check")
     finder.page.lower_edge.setValue(110)  # type: ignore[attr-defined]
     finder.page.upper_edge.setValue(128)  # type: ignore[attr-defined]
     assert finder.period() is None
     qtbot.keyClicks(finder.page.outcome_words, "Level road, 62 min, 3 %")  # type: ignore[attr-defined]
     kept = finder.period()
     assert isinstance(kept, BandPeriod)
-    assert (kept.ground, kept.band.how_words) == (Ground.FOOT, "Drift test: Level road, 62 min, 3 %")
+    assert (kept.ground, kept.band.how_words) == (Ground.FOOT, "Steady-hour check: Level road, 62 min, 3 %")
 
 
 def test_a_lactate_test_is_typed_into_the_table_and_gives_a_range(qtbot: QtBot) -> None:
@@ -447,7 +450,7 @@ def test_the_demo_library_is_built_in_the_background_and_never_remembered(
         progress(0, 1, "a file")  # type: ignore[operator]
         filled.append(library.path)  # type: ignore[attr-defined]
 
-    monkeypatch.setattr("slopebeat.session.library.work.fill_with_demo", fill)
+    monkeypatch.setattr("slopebeat.review.demo_months.fill_with_demo", fill)
     with qtbot.waitSignal(window.session.library.work.demo_filled, timeout=WAIT_MS):
         qtbot.mouseClick(window.welcome.months, Qt.MouseButton.LeftButton)
     settle(qtbot, window)
@@ -487,7 +490,10 @@ def test_a_watched_folder_is_chosen_told_of_and_given_up(
         dialog.take(folder)
     assert str(folder) in dialog.state.text()
     assert "1 outing imported" in library_window.notice.text.text()
-    assert sure(sure(library_window.desk.page.report.list.topLevelItem(0)).child(0)).text(0) == WALKED.name
+    assert (
+        not_none(not_none(library_window.desk.page.report.list.topLevelItem(0)).child(0)).text(0)
+        == WALKED.name
+    )
     folder.rename(tmp_path / "elsewhere")
     qtbot.mouseClick(dialog.again, Qt.MouseButton.LeftButton)
     qtbot.waitUntil(lambda: "not there at the moment" in dialog.state.text(), timeout=WAIT_MS)

@@ -16,8 +16,8 @@ import pytest
 from PySide6.QtCore import Qt, QTimer
 from pytestqt.qtbot import QtBot
 
-from library_made import made
-from patience import WAIT_MS
+from helpers.libraries import made
+from helpers.patience import WAIT_MS
 from slopebeat.library.connections import Connections
 from slopebeat.model.bands import Band
 from slopebeat.model.people import BandPeriod, Ground
@@ -25,11 +25,12 @@ from slopebeat.review.archive.library import write_archive
 from slopebeat.session.ended import Place
 from slopebeat.session.library import library as session_library
 from slopebeat.session.outing.opening import demo_files
-from slopebeat.window.library import importing
 from slopebeat.window.library.athlete_dialog import AthleteDialog
 from slopebeat.window.library.backup import BackupDialog
-from slopebeat.window.library.bands import BandFinder, BandsDialog
+from slopebeat.window.library.band.dialog import BandsDialog
+from slopebeat.window.library.band.finder import BandFinder
 from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.dialog_parts import Question
 from window.library.test_library import library_window, settle
 
 __all__ = ["library_window"]
@@ -199,7 +200,7 @@ def test_the_demo_library_and_archives_are_looked_into_off_the_windows_thread(
         return False
 
     monkeypatch.setattr(session_library, "demo_is_missing", looked_into)
-    monkeypatch.setattr(importing, "is_archive", looked_into)
+    monkeypatch.setattr("slopebeat.review.archive.archive.is_archive", looked_into)
     monkeypatch.setattr(AthleteDialog, "ask", lambda *_: False)
     some_file = tmp_path / "some.zip"
     some_file.write_bytes(b"")
@@ -243,6 +244,7 @@ def test_a_band_that_is_refused_stays_in_its_dialog(
     settle(qtbot, window)
     assert len(library.opened.periods) == len(before) + 1
     dialog = BandsDialog(window, library)
+    monkeypatch.setattr(Question, "ask", lambda *_: True)
     dialog.table.selectRow(0)
     with held(tmp_path / "walks.sqlite3"):
         dialog.remove.click()

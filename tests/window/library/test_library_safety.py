@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from library_made import made
-from patience import WAIT_MS
+from helpers.libraries import made
+from helpers.patience import WAIT_MS
 from slopebeat.library.faults import DamagedOriginals
 from slopebeat.library.store import Library
 from slopebeat.review.archive.library import write_archive

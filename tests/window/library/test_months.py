@@ -9,15 +9,15 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
-from library_made import made, teach
-from patience import WAIT_MS
+from helpers.checks import not_none
+from helpers.libraries import made, teach
+from helpers.patience import WAIT_MS
+from helpers.window_acts import wait_drawn
 from slopebeat.library.store import Library
 from slopebeat.plots.months.weeks import minutes_asked
 from slopebeat.review.months.changes import LeftOut
 from slopebeat.window.library.month_words import LeftOutDialog
 from slopebeat.window.shell.main_window import MainWindow
-from sure import sure
-from window_acts import wait_drawn
 
 
 @pytest.fixture
@@ -37,7 +37,7 @@ def months(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> MainWindow:
 
 
 def words(window: MainWindow) -> list[str]:
-    page = sure(window.desk.page.months.words.widget())
+    page = not_none(window.desk.page.months.words.widget())
     return [label.text() for label in page.findChildren(QLabel)]
 
 
@@ -97,7 +97,7 @@ def test_an_outing_is_left_out_of_what_is_learnt_by_its_menu_and_taken_in_again(
     identity = next(row.outing.identity for row in library.opened.rows if not row.outing.on_bike)
     for count, teaches in ((16, False), (17, True)):
         listed.pick((identity,))
-        (action,) = listed.teaching_menu().actions()
+        (*_, action) = listed.picked_menu().actions()
         action.trigger()
         qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
         row = next(row for row in library.opened.rows if row.outing.identity == identity)
@@ -118,7 +118,7 @@ def test_an_outing_left_out_is_named_with_the_reason_and_taken_in_by_one_click(
     library.opened.set_teaches((identity,), False)
     settled()
     assert any("left out by hand" in text for text in words(months))
-    page = sure(months.desk.page.months.words.widget())
+    page = not_none(months.desk.page.months.words.widget())
     (take_in,) = [each for each in page.findChildren(QPushButton) if each.text() == "Take in"]
     take_in.click()
     settled()

@@ -10,9 +10,11 @@ import numpy as np
 import pytest
 from pytestqt.qtbot import QtBot
 
-from outings_made import an_outing
-from pasts_made import past
-from patience import WAIT_MS
+from helpers.outings import an_outing
+from helpers.pasts import past
+from helpers.patience import WAIT_MS
+from helpers.summaries import outing
+from helpers.window_acts import wait_drawn
 from slopebeat.library.arrivals import Arrival
 from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
@@ -23,13 +25,11 @@ from slopebeat.model.basis import BY_HAND, HARD_THRESHOLD_BPM, Basis
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.price.gap import gaps
 from slopebeat.review.summary import COMPUTATION_VERSION
-from slopebeat.window.library.band_methods import EdgesPage
-from slopebeat.window.library.bands import BandFinder
+from slopebeat.window.library.band.finder import BandFinder
+from slopebeat.window.library.band.methods import EdgesPage
 from slopebeat.window.library.price_page import PricePage
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.letter_dialog import LetterDialog
-from summaries import outing
-from window_acts import wait_drawn
 
 BAND = Band(112, 132, basis=Basis.of(BY_HAND, **{HARD_THRESHOLD_BPM: 158.0}))
 

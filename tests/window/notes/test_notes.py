@@ -15,7 +15,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QToolTip
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_MS
+from helpers.patience import WAIT_MS
+from helpers.window_acts import next_review, review_of, wait_drawn
 from slopebeat.model import measures
 from slopebeat.model.marks import Reason
 from slopebeat.model.notes import Author, Note, NoteKind, TalkTest, new_note
@@ -29,7 +30,6 @@ from slopebeat.window.notes.form import KINDS, NoteValue
 from slopebeat.window.notes.table import WORDS
 from slopebeat.window.outing.export_actions import FolderDialog, SaveDialog
 from slopebeat.window.shell.main_window import MainWindow
-from window_acts import next_review, review_of, wait_drawn
 
 LEFT, CONTROL = Qt.MouseButton.LeftButton, Qt.KeyboardModifier.ControlModifier
 NONE = Qt.KeyboardModifier.NoModifier

@@ -8,7 +8,7 @@ from uuid import uuid4
 import pytest
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_MS
+from helpers.patience import WAIT_MS
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import Cancelled
 from slopebeat.model.notes import Author, NoteKind, new_note

@@ -9,11 +9,11 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_MS
+from helpers.patience import WAIT_MS
+from helpers.window_acts import next_review, review_of, wait_drawn
 from slopebeat.model.bands import Band
 from slopebeat.review.outing import review_recording
 from slopebeat.window.shell.main_window import MainWindow
-from window_acts import next_review, review_of, wait_drawn
 
 
 def at_bpm(window: MainWindow, bpm: float) -> QPointF:

@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_MS
+from helpers.checks import not_none
+from helpers.patience import WAIT_MS
+from helpers.window_acts import next_review, wait_drawn
 from slopebeat.session.settings import Settings
 from slopebeat.window.outing.day_card import DayCard
 from slopebeat.window.outing.export_actions import SaveDialog
 from slopebeat.window.shell.main_window import MainWindow
-from sure import sure
-from window_acts import next_review, wait_drawn
 
 POINT = (
     '<trkpt lat="{lat:.6f}" lon="11.0"><ele>900</ele><time>2026-07-11T{h:02d}:{m:02d}:{s:02d}Z</time></trkpt>'
@@ -72,7 +72,7 @@ def test_a_day_is_joined_gone_through_taken_apart_and_joined(
 
     day.join.click()
     qtbot.waitUntil(lambda: session.day.day is not None, timeout=WAIT_MS)
-    assert sure(session.day.day).between_s == (310.0,)
+    assert not_none(session.day.day).between_s == (310.0,)
     assert Settings(session.settings.path).joined(second) is True
 
 

@@ -8,6 +8,8 @@ import pytest
 from PySide6.QtCore import QPoint
 from PySide6.QtWidgets import QLabel
 
+from helpers.checks import not_none
+from helpers.window_acts import review_of
 from slopebeat.analysis.response.decoupling import Verdict
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.model.message import message
@@ -16,8 +18,6 @@ from slopebeat.review.present.decoupling import rows_of
 from slopebeat.review.present.decoupling_answer import decoupling_sentence
 from slopebeat.window.outing.decoupling_panel import DecouplingPanel
 from slopebeat.window.shell.main_window import MainWindow
-from sure import sure
-from window_acts import review_of
 
 
 def judged(review: Review, verdict: Verdict, status: FitStatus) -> Review:
@@ -58,7 +58,7 @@ def test_a_sentence_heads_the_tab_and_says_what_the_rows_come_to(ride: MainWindo
     panel = ride.page.decoupling
     ride.page.tabs.setCurrentWidget(panel)
     assert panel.sentence.text() == decoupling_sentence(review_of(ride))
-    page = sure(panel.widget())
+    page = not_none(panel.widget())
     heights = [panel.sentence.mapTo(page, QPoint()).y(), panel.drift_test.mapTo(page, QPoint()).y()]
     assert heights == sorted(heights)
 

@@ -12,13 +12,13 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_MS
+from helpers.patience import WAIT_MS
+from helpers.window_acts import next_review, review_of
 from slopebeat.model.marks import Channel, MarkState, Reason
 from slopebeat.model.notes import SPORTS, NoteKind
 from slopebeat.model.recording import Sport
 from slopebeat.window.outing.recording_panel import DoubtsPanel
 from slopebeat.window.shell.main_window import MainWindow
-from window_acts import next_review, review_of
 
 
 @pytest.fixture

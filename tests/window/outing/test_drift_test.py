@@ -1,4 +1,4 @@
-"""The drift test on screen: its sentence, its reasons, its threshold."""
+"""The steady-hour check on screen: its sentence, its reasons, its limit."""
 
 from __future__ import annotations
 
@@ -10,8 +10,11 @@ import numpy as np
 import pytest
 from pytestqt.qtbot import QtBot
 
-from library_made import made
-from patience import WAIT_MS
+from helpers.checks import not_none
+from helpers.libraries import made
+from helpers.patience import WAIT_MS
+from helpers.recordings import recording, track
+from helpers.window_acts import next_review, review_of
 from slopebeat.analysis.band.drift_test import DriftTestOutcome, drift_test
 from slopebeat.model.bands import Band, BandMethod
 from slopebeat.model.people import Ground
@@ -20,9 +23,6 @@ from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.settings import Settings
 from slopebeat.window.outing.decoupling_panel import NO_BAND, outcome_words
 from slopebeat.window.shell.main_window import MainWindow
-from sure import sure
-from synthetic import recording, track
-from window_acts import next_review, review_of
 
 
 def test_an_outing_on_hills_is_no_test_and_every_reason_is_shown(ride: MainWindow) -> None:
@@ -41,8 +41,8 @@ def test_a_level_hour_at_the_edge_answers_with_its_sentence() -> None:
     # Heart rate rises 5 % from minute 10 on: (p / 2) / (1 + 3 p / 4) = 2.41 % decoupling, in closed form.
     hr = 130.0 * (1.0 + 0.05 * np.clip((t - 600.0) / 3600.0, 0.0, 1.0))
     words = outcome_words(drift_test(track(t, hr=hr), np.full(t.shape, 4.6), Band(112, 131)))
-    assert "+2.4 %, under your threshold of 5 %" in words
-    assert "convention" in words
+    assert "+2.4 %, under your limit of 5 %" in words
+    assert "common practice without a source" in words
     assert outcome_words(None) == NO_BAND
 
 
@@ -83,7 +83,7 @@ def test_a_band_that_passed_is_kept_for_the_athlete_who_is_named(
         session.outing.set_recordings((hour,))
     window.page.tabs.setCurrentWidget(window.page.decoupling)
     box = window.page.decoupling.drift_test
-    assert sure(review_of(window).drift_test).outcome is DriftTestOutcome.UNDER
+    assert not_none(review_of(window).drift_test).outcome is DriftTestOutcome.UNDER
     assert box.keep.isVisible()
     assert box.keep.text() == "Keep 112-131 bpm for Hut warden on foot from 2026-07-11 on"
     with qtbot.waitSignal(session.library.work.recomputed, timeout=WAIT_MS):
@@ -96,7 +96,7 @@ def test_a_band_that_passed_is_kept_for_the_athlete_who_is_named(
     )
     assert (latest.band.lower_bpm, latest.band.upper_bpm) == (112, 131)
     kept = latest.band.basis.values
-    figures = sure(review_of(window).drift_test)
+    figures = not_none(review_of(window).drift_test)
     assert kept == {
         "key": "drift_test",
         "day": "2026-07-11",

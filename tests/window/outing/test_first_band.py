@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_MS
+from helpers.patience import WAIT_MS
 from slopebeat.model.bands import BandMethod
 from slopebeat.session.outing.aim import BandChoice, MaximumFrom
 from slopebeat.session.session import Session

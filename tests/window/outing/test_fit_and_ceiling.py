@@ -6,14 +6,14 @@ import numpy as np
 import pytest
 from pytestqt.qtbot import QtBot
 
+from helpers.checks import not_none
+from helpers.recordings import track
+from helpers.window_acts import review_of, wait_drawn
 from slopebeat.model.message import message
 from slopebeat.plots.outing.ceiling_chart import walked
 from slopebeat.review.present.hold import HoldRow
 from slopebeat.session.outing.view_state import Rate
 from slopebeat.window.shell.main_window import MainWindow
-from sure import sure
-from synthetic import track
-from window_acts import review_of, wait_drawn
 
 
 def test_the_fitted_heart_rate_is_a_second_line_by_choice(ride: MainWindow, qtbot: QtBot) -> None:
@@ -38,7 +38,7 @@ def test_the_residual_is_recorded_less_fitted_heart_rate(ride: MainWindow, qtbot
     wait_drawn(ride.session, qtbot)
     review = review_of(ride)
     drawn = ride.page.charts.rate.line.item.yData
-    expected = review.track.hr_bpm - sure(review.response.fitted_hr_bpm)
+    expected = review.track.hr_bpm - not_none(review.response.fitted_hr_bpm)
     expected = expected[np.isfinite(expected)]
     shown = drawn[np.isfinite(drawn)]
     assert shown.size == pytest.approx(expected.size, rel=0.01)

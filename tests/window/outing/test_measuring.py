@@ -5,13 +5,13 @@ from __future__ import annotations
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
+from helpers.window_acts import review_of, wait_drawn
 from slopebeat.plots.outing.drag_mode import DragMode, DragModeChoice
 from slopebeat.review.present.figure import On
 from slopebeat.review.present.stretch import STRETCH_FIGURES
 from slopebeat.review.stretch import SplitBy, measure, splits
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.window.shell.main_window import MainWindow
-from window_acts import review_of, wait_drawn
 
 
 def drag(window: MainWindow, start_s: float, *stops_s: float, let_go: bool = True) -> None:

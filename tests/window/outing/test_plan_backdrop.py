@@ -12,8 +12,9 @@ import pytest
 from PySide6.QtGui import QImage
 from pytestqt.qtbot import QtBot
 
-from ground_made import write_tiles
-from patience import WAIT_MS
+from helpers.elevation_files import write_tiles
+from helpers.patience import WAIT_MS
+from helpers.window_acts import review_of
 from slopebeat.files.ground.hgt import name_of
 from slopebeat.library.store import Library
 from slopebeat.library.ways import KeptLine
@@ -23,7 +24,6 @@ from slopebeat.plots.outing.lines import local_metres, middle_of
 from slopebeat.session.ground.backdrop import PlanBackdrop
 from slopebeat.window.outing.plan_backdrop import PlanBackdropButton
 from slopebeat.window.shell.main_window import MainWindow
-from window_acts import review_of
 
 
 def places(window: MainWindow) -> tuple[np.ndarray, np.ndarray]:

@@ -7,10 +7,9 @@ import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
 from pytestqt.qtbot import QtBot
 
-from slopebeat.session.outing.view_state import Picked
-from slopebeat.session.session import AROUND_S
+from helpers.window_acts import review_of, wait_drawn
+from slopebeat.session.outing.view_state import AROUND_S, Picked
 from slopebeat.window.shell.main_window import MainWindow
-from window_acts import review_of, wait_drawn
 
 LEFT = Qt.MouseButton.LeftButton
 

@@ -11,7 +11,9 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_MS, WAIT_S
+from helpers.checks import not_none
+from helpers.patience import WAIT_MS, WAIT_S
+from helpers.window_acts import next_review, review_of, wait_drawn
 from slopebeat.model.marks import Channel, Mark
 from slopebeat.model.notes import Note
 from slopebeat.model.people import Aim
@@ -20,8 +22,6 @@ from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.present.cursor import CURSOR_FIGURES
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.window.shell.main_window import MainWindow
-from sure import sure
-from window_acts import next_review, review_of, wait_drawn
 
 
 def chart_point(window: MainWindow, x: float) -> QPoint:
@@ -120,7 +120,7 @@ def test_the_review_runs_beside_the_window_and_only_the_last_one_counts(
 
     monkeypatch.setattr(ride.session.outing, "_reviewer", reviewer)
     shown: list[int] = []
-    ride.session.outing.reviewed.connect(lambda: shown.append(sure(review_of(ride).aim.band).upper_bpm))
+    ride.session.outing.reviewed.connect(lambda: shown.append(not_none(review_of(ride).aim.band).upper_bpm))
     ride.page.aim.band.upper_edge.setValue(140)
     qtbot.waitUntil(lambda: len(threads) == 1, timeout=WAIT_MS)
     ride.page.aim.band.upper_edge.setValue(145)
@@ -195,7 +195,7 @@ def test_moving_the_mouse_over_a_chart_moves_cursor_and_readout(ride: MainWindow
         assert panel.cursor.isVisible()
         assert panel.cursor.value() == t_s
     track = review_of(ride).track
-    at = int(np.searchsorted(track.t_s, sure(t_s), side="right")) - 1
+    at = int(np.searchsorted(track.t_s, not_none(t_s), side="right")) - 1
     values = readout(ride)
     assert values["Heart rate bpm"] == f"{track.hr_bpm[at]:.0f}"
     assert values["Elevation m"] == f"{track.elevation_m[at]:.0f}"

@@ -7,10 +7,10 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_MS
+from helpers.patience import WAIT_MS
+from helpers.window_acts import next_review, review_of, wait_drawn
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.target_handle import TargetHandle
-from window_acts import next_review, review_of, wait_drawn
 
 
 def handle_of(window: MainWindow) -> TargetHandle:

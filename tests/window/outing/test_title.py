@@ -10,16 +10,17 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QApplication, QLineEdit
 from pytestqt.qtbot import QtBot
 
-from library_made import made
-from patience import WAIT_MS
-from slopebeat.library.notebooks import ContentKey, Notebooks
+from helpers.checks import not_none
+from helpers.libraries import made
+from helpers.patience import WAIT_MS
+from helpers.window_acts import next_review
+from slopebeat.library.notebooks import Notebooks
+from slopebeat.model.notebooks import ContentKey
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.recording import LONGEST_TITLE, content_hash, typed_title
 from slopebeat.session.session import Session
 from slopebeat.window.notes.table import WORDS
 from slopebeat.window.shell.main_window import MainWindow
-from sure import sure
-from window_acts import next_review
 
 TITLE = 1
 F2, ENTER, ESCAPE, DELETE = Qt.Key.Key_F2, Qt.Key.Key_Return, Qt.Key.Key_Escape, Qt.Key.Key_Delete
@@ -109,7 +110,7 @@ def test_f2_in_the_table_of_notes_changes_the_words_there(ride: MainWindow, qtbo
     table.setCurrentIndex(table.model().index(0, WORDS))
     qtbot.keyClick(table, F2)
     assert not ride.page.answer.name.line.isVisible()
-    assert sure(table.findChild(QLineEdit)).isVisible()
+    assert not_none(table.findChild(QLineEdit)).isVisible()
 
 
 @pytest.fixture

@@ -14,7 +14,10 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_MS
+from helpers.checks import not_none
+from helpers.earlier_outings import keep_teachers
+from helpers.patience import WAIT_MS
+from helpers.window_acts import drop
 from slopebeat.analysis.route.plan import StrategyName
 from slopebeat.library.store import Library
 from slopebeat.model.people import Athlete
@@ -24,9 +27,6 @@ from slopebeat.window.route.actions import RouteDialog, is_planned_way
 from slopebeat.window.route.controller import RouteFileDialog
 from slopebeat.window.route.page import RoutePage
 from slopebeat.window.shell.main_window import MainWindow
-from sure import sure
-from teachers_made import keep_teachers
-from window_acts import drop
 
 WARDEN = "0" * 32
 LENGTH_M, RING_FROM_M, RING_M = 3000.0, 500.0, 2000.0
@@ -134,7 +134,7 @@ def test_an_edit_of_the_target_plans_again_and_only_once(planned: MainWindow, qt
         page(planned).entry.target.setValue(minutes)
     settle(planned, qtbot)
     assert len(made) == 1
-    assert sure(made[0]).target_s == 5400.0
+    assert not_none(made[0]).target_s == 5400.0
     assert "1 h 30 min" in page(planned).answer.text()
 
 

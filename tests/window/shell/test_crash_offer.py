@@ -10,12 +10,12 @@ import platformdirs
 import pytest
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_S
+from helpers.patience import WAIT_S
+from helpers.window_acts import next_review
 from slopebeat.plots.colours import LIGHT
 from slopebeat.session.ended import Place, RunningNote, default_folder
 from slopebeat.session.session import Session
 from slopebeat.window.shell.main_window import MainWindow
-from window_acts import next_review
 
 PROGRAM = """
 import faulthandler, sys

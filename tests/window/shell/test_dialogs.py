@@ -10,15 +10,16 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QDialogButtonBox, QLabel
 from pytestqt.qtbot import QtBot
 
-import window_acts
-from patience import WAIT_MS
+from helpers import window_acts
+from helpers.checks import not_none
+from helpers.patience import WAIT_MS
 from slopebeat.model.language import use_language
 from slopebeat.model.people import Athlete
 from slopebeat.plots.colours import LIGHT
 from slopebeat.session.session import Session
 from slopebeat.session.settings import Layout
 from slopebeat.window.library.athlete_dialog import AthleteDialog
-from slopebeat.window.library.bands import BandFinder
+from slopebeat.window.library.band.finder import BandFinder
 from slopebeat.window.shell import main_window
 from slopebeat.window.shell.actions import ACTIONS
 from slopebeat.window.shell.dialogs import AboutDialog, ShortcutsDialog
@@ -27,7 +28,6 @@ from slopebeat.window.widgets import scrolling_dialog
 from slopebeat.window.widgets.qt_texts import key_names, use_qt_texts
 from slopebeat.window.widgets.scrolling_dialog import ScrollingDialog
 from slopebeat.window.widgets.style import apply_style
-from sure import sure
 
 LOW = QSize(1024, 564)
 """What a screen of 600 lines leaves under a title bar."""
@@ -75,9 +75,9 @@ def test_a_dialog_fits_a_low_screen_and_its_buttons_stay_seen(
         dialog.show()
         assert dialog.width() <= LOW.width()
         assert dialog.height() <= LOW.height()
-        buttons = sure(dialog.findChild(QDialogButtonBox))
+        buttons = not_none(dialog.findChild(QDialogButtonBox))
         assert dialog.rect().contains(buttons.geometry())
-        page, bar = sure(dialog.area.widget()), dialog.area.verticalScrollBar()
+        page, bar = not_none(dialog.area.widget()), dialog.area.verticalScrollBar()
         # All of it can be reached, and nothing lies beside what is seen.
         assert page.height() <= dialog.area.viewport().height() + bar.maximum()
         assert page.width() <= dialog.area.viewport().width()

@@ -11,7 +11,8 @@ from PySide6.QtCore import QPoint
 from PySide6.QtWidgets import QAbstractSpinBox, QGraphicsItem, QLabel
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_MS
+from helpers.patience import WAIT_MS
+from helpers.window_acts import wait_drawn
 from slopebeat.analysis.account import climbs, episodes
 from slopebeat.analysis.day import drift, together
 from slopebeat.analysis.months import weeks
@@ -36,7 +37,6 @@ from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS
 from slopebeat.window.shell import help as help_module
 from slopebeat.window.shell.help import figure_of, pointed_at
 from slopebeat.window.shell.main_window import MainWindow
-from window_acts import wait_drawn
 
 GUIDE = guide_folder()
 assert GUIDE is not None

@@ -13,7 +13,10 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
-import window_acts
+from helpers import window_acts
+from helpers.checks import not_none
+from helpers.recordings import recording
+from helpers.window_acts import review_of, wait_drawn
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Sport, title_of
 from slopebeat.plots.band_margin import BandMargin
@@ -25,9 +28,6 @@ from slopebeat.session.outing.view_state import Rate
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.style import apply_style
 from slopebeat.window.widgets.table import RowsTable
-from sure import sure
-from synthetic import recording
-from window_acts import review_of, wait_drawn
 
 
 @pytest.mark.parametrize(
@@ -205,7 +205,7 @@ def test_causes_that_took_no_second_have_no_row(ride: MainWindow) -> None:
     ride.page.tabs.setCurrentIndex(1)
     causes = review_of(ride).causes
     assert causes is not None
-    labels = sure(ride.page.causes.widget()).findChildren(QLabel)
+    labels = not_none(ride.page.causes.widget()).findChildren(QLabel)
     shown = {label.text() for label in labels if not label.isHidden()}
     for cause, seconds in causes.seconds.items():
         assert (key_name(cause) in shown) == (seconds >= 0.5)

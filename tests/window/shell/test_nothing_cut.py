@@ -25,9 +25,12 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
-import window_acts
-from library_made import made
-from patience import WAIT_MS
+from helpers import window_acts
+from helpers.checks import not_none
+from helpers.earlier_outings import keep_teachers
+from helpers.libraries import made
+from helpers.patience import WAIT_MS
+from helpers.window_acts import wait_drawn
 from slopebeat.library.store import Library
 from slopebeat.model.language import use_language
 from slopebeat.model.measures import use_decimal_sign
@@ -35,9 +38,6 @@ from slopebeat.model.people import Athlete
 from slopebeat.plots.colours import LIGHT
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.style import apply_style
-from sure import sure
-from teachers_made import keep_teachers
-from window_acts import wait_drawn
 
 ROUGH_PX = 1
 """Rounding of text widths."""
@@ -81,7 +81,7 @@ def cut_text(widget: QWidget) -> bool:
 
 def sticks_out(widget: QWidget) -> bool:
     """Whether part of it lies beyond its parent, where nothing could be scrolled to show it."""
-    parent = sure(widget.parentWidget())
+    parent = not_none(widget.parentWidget())
     room, place = parent.rect().adjusted(-1, -1, 1, 1), widget.geometry()
     area = parent.parentWidget()
     if isinstance(area, QAbstractScrollArea) and area.viewport() is parent:
@@ -95,7 +95,7 @@ def described(widget: QWidget) -> str:
     named = widget.accessibleName() or widget.objectName()
     said = words or named or [each.text() for each in widget.findChildren(QLabel)[:4]]
     place = "{}+{}x{}".format(*(widget.x(), widget.width(), widget.height()))
-    parent = sure(widget.parentWidget())
+    parent = not_none(widget.parentWidget())
     return f"{type(widget).__name__} {said!r} {place} in {type(parent).__name__} of {parent.size().toTuple()}"
 
 

@@ -11,7 +11,8 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 import slopebeat.__main__ as entry
-from patience import WAIT_MS, WAIT_S
+from helpers.patience import WAIT_MS, WAIT_S
+from helpers.window_acts import drop, next_review, review_of
 from slopebeat.files.reading import ReadFile, read
 from slopebeat.model.errors import Cancelled
 from slopebeat.plots.colours import LIGHT
@@ -20,7 +21,6 @@ from slopebeat.session.session import Session
 from slopebeat.window.shell import app as window_app
 from slopebeat.window.shell.dialogs import OpenDialog
 from slopebeat.window.shell.main_window import MainWindow
-from window_acts import drop, next_review, review_of
 
 
 def test_first_screen_says_what_it_is_for_and_offers_a_file_and_the_demo(window: MainWindow) -> None:

@@ -7,14 +7,14 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_MS
+from helpers.checks import not_none
+from helpers.patience import WAIT_MS
+from helpers.window_acts import wait_drawn
 from slopebeat.model import measures
 from slopebeat.model.measures import MISSING, OWN_SPEED, System
 from slopebeat.session.settings import Preferences, Units
 from slopebeat.window.outing.readout import Readout
 from slopebeat.window.shell.main_window import MainWindow
-from sure import sure
-from window_acts import wait_drawn
 
 WALK = Path(__file__).parents[3] / "samples" / "lake_shore_walk.gpx"
 
@@ -43,7 +43,7 @@ def test_a_walk_is_told_in_pace_and_a_ride_in_speed(own_ride: MainWindow, qtbot:
     assert "min/km" in page.answer.figures.text()
     assert "km/h" not in page.answer.figures.text()
     session.cursor.move(600.0)
-    readout = sure(page.findChild(Readout))
+    readout = not_none(page.findChild(Readout))
     minutes, seconds = readout.values["at_speed"].text().split()[0].split(":")
     review = session.outing.review
     assert review is not None

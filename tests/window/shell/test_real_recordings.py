@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 from pytestqt.qtbot import QtBot
 
+from helpers.window_acts import next_review, wait_drawn
 from slopebeat.session.outing.opening import DEMO_AIM
 from slopebeat.window.shell.main_window import MainWindow
-from window_acts import next_review, wait_drawn
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ from pathlib import Path
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_MS
+from helpers.patience import WAIT_MS
 from slopebeat.plots.colours import LIGHT
 from slopebeat.session.session import Session
 from slopebeat.session.settings import Layout

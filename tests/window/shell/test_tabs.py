@@ -6,7 +6,7 @@ from PySide6.QtCore import QPoint
 from PySide6.QtWidgets import QLabel, QTabBar, QToolButton
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_MS
+from helpers.patience import WAIT_MS
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.tabs import AllSeenTabs
 

@@ -28,6 +28,7 @@ from PySide6.QtWidgets import (
 )
 from pytestqt.qtbot import QtBot
 
+from helpers.window_acts import next_review
 from slopebeat.model import language
 from slopebeat.plots.band_margin import BandMargin
 from slopebeat.plots.colours import LIGHT
@@ -35,7 +36,6 @@ from slopebeat.plots.overlay import CaptionItem, SpanItem
 from slopebeat.session.session import Session
 from slopebeat.window.shell.dialogs import AboutDialog, ShortcutsDialog
 from slopebeat.window.shell.main_window import MainWindow
-from window_acts import next_review
 
 
 class Wrapping(gettext.NullTranslations):

@@ -262,7 +262,7 @@ def _shown(review: Review, rate: Rate) -> tuple[str, Array, float]:
         return _in_unit(caption, VERTICAL_SPEED, track.vertical_speed_mps, LEAST_VERTICAL_MPS)
     residual = review.response.residual_bpm
     if residual is None:
-        why = tr("Residual: no fit ({why})").format(why=key_name(review.response.status))
+        why = tr("Unexplained: no fit ({why})").format(why=key_name(review.response.status))
         return why, np.full(len(track), np.nan), LEAST_RESIDUAL_BPM
     return tr("Heart rate less what work and slope explain, bpm"), residual, LEAST_RESIDUAL_BPM
 

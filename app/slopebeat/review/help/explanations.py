@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from html import escape
 
 from slopebeat.model.language import mark, tr
-from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.cautions import CAUTIONS
 from slopebeat.review.day.rows import DAY
 from slopebeat.review.help.ground import GROUND
 from slopebeat.review.help.months import MONTHS
@@ -67,8 +67,8 @@ def hint(key: str) -> str:
 def key_of(hover: str) -> str | None:
     """The figure whose hover says or begins this in the language in force; None when it is none of them."""
     lines = ((tr(entry.line), key) for key, entry in ENTRIES.items() if entry.line)
-    said = [(len(line), key) for line, key in lines if hover.startswith(line)]
-    longest = max(said, default=(0, None), key=lambda each: each[0])
+    matching = [(len(line), key) for line, key in lines if hover.startswith(line)]
+    longest = max(matching, default=(0, None), key=lambda each: each[0])
     return longest[1]
 
 

@@ -44,4 +44,4 @@ GONE = Explanation(
     PROJECT_CHOICE,
 )
 
-GROUND = Topic("ground", mark("Ground gone before"), (*PLACE_FIGURES, *PASS_FIGURES, LEVELS, SPLIT, GONE))
+GROUND = Topic("ground", mark("Same ground"), (*PLACE_FIGURES, *PASS_FIGURES, LEVELS, SPLIT, GONE))

@@ -57,12 +57,12 @@ ENTERED = Topic(
         ),
         Explanation(
             "residual",
-            mark("Residual"),
+            mark("Unexplained"),
             mark("Recorded heart rate less the fitted one: what work, slope and drift do not explain."),
         ),
         Explanation(
             "plan_view",
-            mark("Plan"),
+            mark("Track"),
             mark("The way from above, north up: wide above the band, thin in it, dotted below."),
             mark(
                 "A ring marks the start, a square the end, arrows the direction; numbers along it are the "

@@ -6,8 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from slopebeat.review.imports.sources import files_under
-
 
 @dataclass(frozen=True)
 class Sign:
@@ -27,6 +25,8 @@ def look(folder: Path) -> dict[str, Sign] | None:
     A device that is not plugged in is a folder that is not there. What cannot be looked at is passed over: it
     is tried again the next time.
     """
+    from slopebeat.review.imports.sources import files_under
+
     if not folder.is_dir():
         return None
     found = {}

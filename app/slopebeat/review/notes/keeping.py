@@ -4,28 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from typing import Any, Protocol
 
 from slopebeat.files.reading import ReadFile
-from slopebeat.library.notebooks import ContentKey, Notebook, Notebooks
+from slopebeat.library.notebooks import Notebooks
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
 from slopebeat.library.takeover import shifted_range
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.notes import Note, merge_notes
-
-NO_LOAD = (0.0, None)
-"""The load of an outing on which nothing was said of one."""
-
-
-class Store(Protocol):
-    """A place for what is decided on one recording. Only one thread writes to it."""
-
-    def write(self, book: Notebook) -> None:
-        """Keep this state; it is on the disk when this returns. UserError with a sentence otherwise."""
+from slopebeat.model.notebooks import ContentKey, Held, Notebook, Store, joined
+from slopebeat.model.notes import Note
+from slopebeat.review.kept_days import find_days
 
 
 class NotebookStore:
@@ -37,6 +28,10 @@ class NotebookStore:
 
     def write(self, book: Notebook) -> None:
         self.notebooks.write(self.key, book)
+
+    def find_again(self, library: Library, athlete: str | None) -> tuple[Store, Notebook, str]:
+        """Where it belongs now that a library is there; see :func:`find_store`."""
+        return find_store(self.key, self.notebooks, library, athlete)
 
 
 class LibraryStore:
@@ -102,28 +97,6 @@ def book_of(library: Library, outing: StoredOuting) -> Notebook:
         (outing.load_kg, outing.load_until_s),
         outing.title,
     )
-
-
-def joined(here: Notebook, book: Notebook) -> Notebook:
-    """What a library keeps, with a notebook of the same recording brought in."""
-    return replace(
-        here,
-        notes=merge_notes(here.notes, book.notes),
-        marks=book.marks if here.marks is None else here.marks,
-        load=book.load if here.load == NO_LOAD and book.load is not None else here.load,
-        title=book.title or here.title,
-    )
-
-
-def caught_up(mine: Notebook, was: Notebook, now: Notebook) -> Notebook:
-    """What is on screen, with what has changed in a library since that is as it was there before."""
-
-    def later(name: str) -> Any:
-        here = getattr(mine, name)
-        return getattr(now, name) if here == getattr(was, name) else here
-
-    notes = merge_notes(now.notes, mine.notes)
-    return Notebook(notes, later("marks"), later("load"), later("title"))
 
 
 def read_kept_book(
@@ -212,6 +185,7 @@ def remove_for_good(library: Library, identities: Sequence[str], notebooks: Note
             continue
         notebooks.remove(ContentKey(outing.content_hash, outing.activity))
     library.outings.remove(identities)
+    find_days(library)
 
 
 def outing_holding(library: Library, key: ContentKey, athlete: str | None) -> StoredOuting | None:
@@ -243,18 +217,6 @@ def find_store(
         return LibraryStore(library, outing, book), book, problem
     book, problem = notebooks.read(key)
     return NotebookStore(notebooks, key), book, problem
-
-
-@dataclass(frozen=True, eq=False)
-class Held:
-    """What is kept of one recording, and where; without a store nothing is kept of it.
-
-    ``problem`` is a sentence on what was damaged.
-    """
-
-    store: Store | None = None
-    book: Notebook = field(default_factory=Notebook)
-    problem: str = ""
 
 
 def held_of_file(file: ReadFile, library: Library | None, athlete: str | None) -> tuple[Held, ...]:

@@ -6,12 +6,12 @@ from dataclasses import dataclass, replace
 
 from slopebeat.files.progress import Progress
 from slopebeat.files.reading import read
-from slopebeat.library.notebooks import Notebook
 from slopebeat.library.notes import where_noted
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
+from slopebeat.model.notebooks import Notebook
 from slopebeat.model.people import Aim, session_target_s
 from slopebeat.model.recording import Recording
 from slopebeat.review.notes.keeping import book_of

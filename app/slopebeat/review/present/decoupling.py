@@ -172,13 +172,13 @@ DECOUPLING = Topic(
         ),
         Explanation(
             "drift_test",
-            mark("Drift test"),
+            mark("Steady-hour check"),
             mark("An hour at the upper edge on level ground, judged by its decoupling."),
             mark(
                 "When the heart rate drifts little at the upper edge, the edge is taken to be low enough. "
-                "The threshold is yours; 5 % is common practice."
+                "The limit is yours; 5 % is common practice without a source."
             ),
-            mark("Common practice, not validated in any study found."),
+            mark("Common practice, no source; no study found validates it."),
             mark("Days alone differ by about 4 points: repeat the test before changing the band."),
         ),
     ),

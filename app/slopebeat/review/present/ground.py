@@ -85,7 +85,7 @@ PLACE_FIGURES: tuple[Figure, ...] = (
     ),
     Figure(
         "ground.times",
-        mark("Gone"),
+        mark("Passes"),
         mark("How often the place was gone over in all."),
         get=lambda i, row: len(row.passes),
         json="times",
@@ -114,7 +114,7 @@ PLACE_FIGURES: tuple[Figure, ...] = (
     ),
     Figure(
         "ground.interval",
-        mark("95 % of\nit"),
+        mark("95 %\ninterval"),
         mark("Where it holds no change (0), none can be told."),
         get=lambda i, row: _interval(row),
         kind=Kind(str),
@@ -122,7 +122,7 @@ PLACE_FIGURES: tuple[Figure, ...] = (
     ),
     Figure(
         "ground.last",
-        mark("Last gone"),
+        mark("Last\npass"),
         mark("The day of the latest pass."),
         get=lambda i, row: row.last_day.isoformat(),
         kind=WORDS,

@@ -115,7 +115,7 @@ def _way(key: str, json: str, name: str, line: str, text: str, aimed: bool) -> t
 _AS_USUAL = _way(
     "price.as_usual",
     "as_usual",
-    mark("As usually gone"),
+    mark("Going as usual"),
     mark("Time on the clock for the prescribed minutes, with the mean heart rate where it usually lands."),
     mark(
         "Told from mean and spread of the heart rate of the outings so far; those of a kind are "

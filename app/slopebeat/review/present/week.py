@@ -70,7 +70,7 @@ BOARD_FIGURES: tuple[Figure, ...] = (
     ),
     _board(
         "verdict",
-        mark("Its decoupling"),
+        mark("Steady or drifted"),
         mark("Terrain-fair decoupling of that outing, with 5 % as the limit of steady."),
         text=mark(
             "Steady where all of the 95 % interval lies under 5 %, drifted where all of it lies over, else "
@@ -95,7 +95,7 @@ BOARD_FIGURES: tuple[Figure, ...] = (
     ),
     _board(
         "coverage",
-        mark("Heart\nrate"),
+        mark("Trusted\nheart rate"),
         mark("Share of the recorded time with trusted heart rate."),
         get=lambda _, row: row.coverage,
         kind=SHARE,

@@ -65,9 +65,9 @@ NAMES: Mapping[type[Enum], Mapping[Any, str]] = {
         Output.POWER: mark("recorded power"),
     },
     DriftTestOutcome: {
-        DriftTestOutcome.UNDER: mark("the upper edge sits under the drift threshold"),
-        DriftTestOutcome.OVER: mark("the upper edge sits over the drift threshold"),
-        DriftTestOutcome.NOT_A_TEST: mark("this outing is no drift test"),
+        DriftTestOutcome.UNDER: mark("the decoupling at the upper edge was under the limit"),
+        DriftTestOutcome.OVER: mark("the decoupling at the upper edge was not under the limit"),
+        DriftTestOutcome.NOT_A_TEST: mark("this outing is no steady-hour check"),
     },
     Method: {
         Method.LOWER_FIXED: mark("1.0 mmol/L"),

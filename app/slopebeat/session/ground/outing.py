@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.library.store import Library
 from slopebeat.review.ground.gone_before import NOTHING_GONE, GoneBefore, gone_before
-from slopebeat.session.background import Job
-from slopebeat.session.library.library import LibrarySession
-from slopebeat.session.outing.autosave import AutoSave
-from slopebeat.session.outing.outing import OpenOuting
+
+if TYPE_CHECKING:
+    from slopebeat.library.store import Library
+    from slopebeat.session.background import Job
+    from slopebeat.session.library.library import LibrarySession
+    from slopebeat.session.outing.autosave import AutoSave
+    from slopebeat.session.outing.outing import OpenOuting
 
 Progress = Callable[[float], None]
 

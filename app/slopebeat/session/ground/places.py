@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.library.store import Library
 from slopebeat.review.ground.ground import NO_GROUND, Ground, PlaceRow, review_ground
-from slopebeat.review.ground.search import SearchReport
-from slopebeat.session.background import Job
-from slopebeat.session.library.library import LibrarySession
+
+if TYPE_CHECKING:
+    from slopebeat.library.store import Library
+    from slopebeat.review.ground.search import SearchReport
+    from slopebeat.session.background import Job
+    from slopebeat.session.library.library import LibrarySession
 
 Progress = Callable[[float], None]
 

@@ -2,25 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
 
-import numpy as np
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.library.notebooks import ContentKey, Notebooks
-from slopebeat.library.store import Library
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.people import Aim
-from slopebeat.model.recording import Recording
-from slopebeat.review.ground.pair import SharedGround, shared_ground
-from slopebeat.review.notes.keeping import Held, LibraryStore, hand_over
-from slopebeat.review.notes.kept_outing import read_outing
-from slopebeat.review.outing import Review, review_recording
-from slopebeat.session.background import Background, Job
+from slopebeat.model.notebooks import ContentKey, Held
 from slopebeat.session.outing.aim import BandChoice, Entered
+
+if TYPE_CHECKING:
+    from slopebeat.library.store import Library
+    from slopebeat.model.people import Aim
+    from slopebeat.model.recording import Recording
+    from slopebeat.review.ground.pair import SharedGround
+    from slopebeat.review.outing import Review
+    from slopebeat.session.background import Background, Job
 
 Progress = Callable[[float], None]
 
@@ -44,6 +44,45 @@ class KeptOuting:
         return Entered(choice, replace(self.aim, band=None))
 
 
+@dataclass(frozen=True, eq=False)
+class KeptParts:
+    """Outings read back together, in order of time; ``at`` is the number of the one to look at."""
+
+    outings: tuple[KeptOuting, ...]
+    at: int = 0
+
+    @property
+    def shown(self) -> KeptOuting:
+        return self.outings[self.at]
+
+    @property
+    def recordings(self) -> tuple[Recording, ...]:
+        return tuple(each.recording for each in self.outings)
+
+    @property
+    def held(self) -> tuple[Held, ...]:
+        return tuple(each.held for each in self.outings)
+
+
+def read_parts(library: Library, identities: Sequence[str], shown: str, progress: Progress) -> KeptParts:
+    """Read outings back from the files kept of them.
+
+    Raises
+    ------
+    UserError
+        With a sentence, when a file is damaged.
+    """
+    read = []
+    for number, identity in enumerate(identities):
+
+        def told(share: float, number: int = number) -> None:
+            progress((number + share) / len(identities))
+
+        read.append(read_kept(library, identity, told))
+    read.sort(key=lambda each: each.recording.start_utc)
+    return KeptParts(tuple(read), [each.identity for each in read].index(shown))
+
+
 def read_kept(library: Library, identity: str, progress: Progress) -> KeptOuting:
     """Read an outing back from the file kept of it.
 
@@ -52,6 +91,10 @@ def read_kept(library: Library, identity: str, progress: Progress) -> KeptOuting
     UserError
         With a sentence, when that file is damaged.
     """
+    from slopebeat.library.notebooks import Notebooks
+    from slopebeat.review.notes.keeping import LibraryStore, hand_over
+    from slopebeat.review.notes.kept_outing import read_outing
+
     outing = library.outings.get(identity)
     try:
         _, problem = hand_over(library, outing, Notebooks(), ContentKey(outing.content_hash, outing.activity))
@@ -64,6 +107,10 @@ def read_kept(library: Library, identity: str, progress: Progress) -> KeptOuting
 
 def _shared(library: Library, earlier: tuple[Review, str], later: tuple[Review, str]) -> SharedGround:
     """The ground both outings went over."""
+    import numpy as np
+
+    from slopebeat.review.ground.pair import shared_ground
+
     athlete = library.outings.get(later[1]).athlete
     one_m, other_m = (float(np.nanmax(one.track.distance_m, initial=0.0)) for one, _ in (earlier, later))
     passes = library.places.passes(athlete)
@@ -74,7 +121,7 @@ class KeptOutings(QObject):
     """Reads in the background; asking for something else drops what is under way."""
 
     read = Signal(object)
-    """A :class:`KeptOuting`."""
+    """:class:`KeptParts`."""
 
     compared = Signal(object, object, object)
     """Two reviews, the earlier outing first, and the ground both went over."""
@@ -87,11 +134,12 @@ class KeptOutings(QObject):
         self._background = background
         self._job: Job | None = None
 
-    def open(self, library: Library, identity: str) -> None:
-        """Read one outing."""
+    def open(self, library: Library, identities: Sequence[str]) -> None:
+        """Read outings to look at the first of them; one alone comes with the other parts of its day."""
 
-        def work(progress: Progress) -> KeptOuting:
-            return read_kept(library, identity, progress)
+        def work(progress: Progress) -> KeptParts:
+            wanted = identities if len(identities) > 1 else library.days.parts(identities[0])
+            return read_parts(library, wanted or identities, identities[0], progress)
 
         self._start(work, self.read.emit)
 
@@ -99,6 +147,8 @@ class KeptOutings(QObject):
         """Read and review two outings, each with the band of its day."""
 
         def work(progress: Progress) -> tuple[Review, Review, SharedGround]:
+            from slopebeat.review.outing import review_recording
+
             reviews = []
             for number, identity in enumerate(identities):
                 kept = read_kept(library, identity, lambda share, n=number: progress((n + share) / 2))  # type: ignore[misc]

@@ -6,18 +6,21 @@ import logging
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from slopebeat.disk.writing import write_whole
 from slopebeat.model.codec import convert, encode, parse
 from slopebeat.model.errors import UserError
-from slopebeat.model.people import Athlete
-from slopebeat.review.imports.report import ImportReport
 from slopebeat.review.imports.watching import Looks, Sign, Signs, look
-from slopebeat.session.background import Background
-from slopebeat.session.library.opened import OpenLibrary
-from slopebeat.session.library.work import LibraryWork
+
+if TYPE_CHECKING:
+    from slopebeat.model.people import Athlete
+    from slopebeat.review.imports.report import ImportReport
+    from slopebeat.session.background import Background
+    from slopebeat.session.library.opened import OpenLibrary
+    from slopebeat.session.library.work import LibraryWork
 
 FILE_NAME = "watched.json"
 """Name of the file beside the settings."""

@@ -1,4 +1,7 @@
-"""Long work on the library, one piece after the other: imports, reviews made again, the demo."""
+"""Long work on the library, one piece after the other: imports, reviews made again, the demo.
+
+The thread that does the work loads what does it.
+"""
 
 from __future__ import annotations
 
@@ -8,23 +11,27 @@ from collections import deque
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.language import tr
-from slopebeat.review.demo_months import fill_with_demo
-from slopebeat.review.ground.search import SearchReport, find_again, find_ground
-from slopebeat.review.imports.importing import ImportProgress, import_files
-from slopebeat.review.imports.recompute import RecomputeReport, recompute
-from slopebeat.review.imports.report import ImportReport
-from slopebeat.review.imports.sources import ImportSource
-from slopebeat.session.background import Background, Job
+
+if TYPE_CHECKING:
+    from slopebeat.library.store import Library
+    from slopebeat.review.ground.search import SearchReport
+    from slopebeat.review.imports.recompute import RecomputeReport
+    from slopebeat.review.imports.report import ImportReport
+    from slopebeat.review.imports.sources import ImportSource
+    from slopebeat.session.background import Background, Job
 
 TELL_EVERY_S = 0.1
 """Least time between two signs of progress: the window must not drown in them [project choice]."""
+
+
+ImportProgress = Callable[[int, int, str], None]
+"""Files done, of how many, and the one under way."""
 
 
 @dataclass(frozen=True)
@@ -79,6 +86,8 @@ class LibraryWork(QObject):
         wanted = tuple(paths)
 
         def run(progress: ImportProgress) -> ImportReport:
+            from slopebeat.review.imports.importing import import_files
+
             return import_files(
                 library,
                 athlete,
@@ -114,13 +123,20 @@ class LibraryWork(QObject):
             if not report.cancelled:
                 self.find_ground(library)
 
-        self._add(Task(words, lambda progress: recompute(library, athlete, progress), done))
+        def run(progress: ImportProgress) -> RecomputeReport:
+            from slopebeat.review.imports.recompute import recompute
+
+            return recompute(library, athlete, progress)
+
+        self._add(Task(words, run, done))
 
     def find_ground(self, library: Library, again_for: str | None = None) -> None:
         """Look for ground gone before on ways that were not searched yet, or again on all of an athlete's."""
         words = tr("Looking for ground gone before")
 
         def run(progress: ImportProgress) -> SearchReport:
+            from slopebeat.review.ground.search import find_again, find_ground
+
             if again_for is not None:
                 return find_again(library, again_for, progress)
             return find_ground(library, progress=progress)
@@ -131,6 +147,8 @@ class LibraryWork(QObject):
         """Put the demo's people and outings into a library."""
 
         def run(progress: ImportProgress) -> None:
+            from slopebeat.review.demo_months import fill_with_demo
+
             fill_with_demo(library, progress, folder)
 
         def done(_: None) -> None:
@@ -150,7 +168,8 @@ class LibraryWork(QObject):
             self._next()
 
     def _next(self) -> None:
-        if not self._waiting:
+        # What a task's end asks for may have begun already: never two at once.
+        if self._job is not None or not self._waiting:
             return
         task = self._waiting.popleft()
         self._stop = stop = threading.Event()

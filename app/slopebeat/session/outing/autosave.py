@@ -6,19 +6,21 @@ import logging
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
-from typing import Any
+from typing import TYPE_CHECKING, Any, TypeGuard
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.library.notebooks import Notebook
-from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
+from slopebeat.model.notebooks import Held, Notebook, Store, caught_up
 from slopebeat.model.notes import CONDITIONS, merge_notes
-from slopebeat.review.notes.keeping import Held, LibraryStore, NotebookStore, Store, caught_up, find_store
 from slopebeat.session.background import Writer
-from slopebeat.session.outing.aim import AimState
 from slopebeat.session.outing.opening import demo_load
-from slopebeat.session.outing.outing import OpenOuting
+
+if TYPE_CHECKING:
+    from slopebeat.library.store import Library
+    from slopebeat.review.notes.keeping import LibraryStore, NotebookStore
+    from slopebeat.session.outing.aim import AimState
+    from slopebeat.session.outing.outing import OpenOuting
 
 _log = logging.getLogger(__name__)
 
@@ -62,6 +64,15 @@ class AutoSave(QObject):
         store = self._store()
         return "" if store is None else store.outing.identity
 
+    def kept_at(self, index: int) -> str:
+        """Identity of the outing of a library that a recording at hand is; empty where it is none."""
+        store = self._held[index].store if 0 <= index < len(self._held) else None
+        return store.outing.identity if _in_library(store) else ""
+
+    def load_at(self, index: int) -> tuple[float, float | None] | None:
+        """Load kept of a recording at hand, and until when it was carried; None where nothing was said."""
+        return self._held[index].book.load if 0 <= index < len(self._held) else None
+
     @property
     def kept_in(self) -> tuple[Library, str] | None:
         """The library and the identity there of the outing that is on screen; None where it is none."""
@@ -77,7 +88,7 @@ class AutoSave(QObject):
     def _store(self) -> LibraryStore | None:
         index = self._outing.index
         store = self._held[index].store if 0 <= index < len(self._held) else None
-        return store if isinstance(store, LibraryStore) else None
+        return store if _in_library(store) else None
 
     def show(self, held: Sequence[Held]) -> None:
         """The recordings shown next come from here; what happens to the aim until then is not about these."""
@@ -91,10 +102,10 @@ class AutoSave(QObject):
         """
         for held in self._held:
             store = held.store
-            if isinstance(store, NotebookStore):
-                work = partial(find_store, store.key, store.notebooks, library, athlete)
+            if _in_notebook(store):
+                work = partial(store.find_again, library, athlete)
                 self._writer.put(work, partial(self._moved, store), self._tell)
-            elif isinstance(store, LibraryStore) and store.library is library:
+            elif _in_library(store) and store.library is library:
                 self._writer.put(store.read_again, partial(self._read_again, store), self._tell)
 
     def close(self) -> None:
@@ -117,7 +128,7 @@ class AutoSave(QObject):
         entered = self._aim.entered
         rest = replace(entered.rest, load_kg=load_kg, load_until_s=until_s)
         if rest != entered.rest:
-            self._aim.enter(replace(entered, rest=rest))
+            self._aim.show(replace(entered, rest=rest))
         self._load = (load_kg, until_s)
 
     def _take_notes(self) -> None:
@@ -156,7 +167,7 @@ class AutoSave(QObject):
             self._writer.put(partial(store.write, held.book), done, self._tell)
 
     def _done(self, store: Store, counts: bool, result: None) -> None:
-        if isinstance(store, LibraryStore) and counts:
+        if _in_library(store) and counts:
             self.library_changed.emit(store.library)
         if self._writer.idle:
             self.saved.emit()
@@ -165,7 +176,7 @@ class AutoSave(QObject):
         """Go on in the library where it holds a recording that was kept in a notebook so far."""
         store, book, _ = found
         places = [i for i, held in enumerate(self._held) if held.store is before]
-        if not isinstance(store, LibraryStore) or not places:
+        if not _in_library(store) or not places:
             return
         index = places[0]
         mine = self._held[index].book
@@ -207,6 +218,15 @@ class AutoSave(QObject):
         if self._closing:
             _log.warning("not kept at the end: %s", error)  # There may be no window left to say it in.
         self.failed.emit(str(error))
+
+
+def _in_library(store: Store | None) -> TypeGuard[LibraryStore]:
+    """Whether that is a place in a library; stores are loaded with the first file that is read."""
+    return store is not None and hasattr(store, "library")
+
+
+def _in_notebook(store: Store | None) -> TypeGuard[NotebookStore]:
+    return store is not None and hasattr(store, "notebooks")
 
 
 def _counts(before: Notebook, after: Notebook) -> bool:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
-from slopebeat.session.outing.outing import OpenOuting
-from slopebeat.session.undo import History
+
+if TYPE_CHECKING:
+    from slopebeat.session.outing.outing import OpenOuting
+    from slopebeat.session.undo import History
 
 SHORTEST_S = 1.0
 """A shorter stretch is a slip of the hand [project choice]."""
@@ -55,6 +58,7 @@ class Doubts(QObject):
         self._outing = outing
         self._history = history
         self.draft_s: float | None = None
+        outing.chosen.connect(self.drop_draft)
 
     def accept(self, mark: Mark) -> None:
         """Leave the stretch out for good."""

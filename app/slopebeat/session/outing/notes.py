@@ -9,7 +9,7 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Signal
 
@@ -19,8 +19,10 @@ from slopebeat.model.codec import Finite, convert, encode, parse, to_builtins
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Author, Note, NoteKind, merge_notes, present
-from slopebeat.session.outing.outing import OpenOuting
-from slopebeat.session.undo import History
+
+if TYPE_CHECKING:
+    from slopebeat.session.outing.outing import OpenOuting
+    from slopebeat.session.undo import History
 
 Draft = tuple[float, float | None]
 """Where a note is being written: a moment, or a range from its first to its last second."""

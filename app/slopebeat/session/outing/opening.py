@@ -6,23 +6,33 @@ import json
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.files.reading import Progress, ReadFile
-from slopebeat.files.reading import read as read_file
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr, trn
+from slopebeat.model.notebooks import Held
 from slopebeat.model.people import Aim
-from slopebeat.model.recording import Recording
-from slopebeat.review.notes.keeping import Held
-from slopebeat.session.background import Background, Job
 from slopebeat.session.outing.aim import BandChoice, Entered
 
-Reader = Callable[[Path, Progress | None], ReadFile]
-Finder = Callable[[ReadFile], tuple[Held, ...]]
+if TYPE_CHECKING:
+    from slopebeat.files.reading import ReadFile
+    from slopebeat.model.recording import Recording
+    from slopebeat.session.background import Background, Job
+
+Progress = Callable[[float], None]
+Reader = Callable[[Path, Progress | None], "ReadFile"]
+Finder = Callable[["ReadFile"], tuple[Held, ...]]
 """Finds what is kept on each of the recordings of a file; UserError with a sentence."""
+
+
+def read_file(path: Path, progress: Progress | None = None) -> ReadFile:
+    """Read a file; the readers are loaded with the first one, by the thread that reads it."""
+    from slopebeat.files.reading import read
+
+    return read(path, progress)
 
 
 @dataclass(frozen=True)

@@ -4,28 +4,45 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from itertools import zip_longest
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.library.notebooks import Notebook
-from slopebeat.library.results import KeptEvidence
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark
 from slopebeat.model.notes import CONDITIONS, Note
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
-from slopebeat.review.earlier import Again, EarlierOutings
-from slopebeat.review.outing import Review, review_recording
-from slopebeat.session.background import Background, Job
-from slopebeat.session.outing.aim import AimState
-from slopebeat.session.steps import Steps
 
-Reviewer = Callable[[Recording, Aim, tuple[Mark, ...] | None, tuple[Note, ...]], Review]
+if TYPE_CHECKING:
+    from slopebeat.library.results import KeptEvidence
+    from slopebeat.model.notebooks import Notebook
+    from slopebeat.review.earlier import Again, EarlierOutings
+    from slopebeat.review.outing import Review
+    from slopebeat.review.stages import Stages
+    from slopebeat.session.background import Background, Job
+    from slopebeat.session.outing.aim import AimState
+    from slopebeat.session.steps import Steps
 
-Earlier = Callable[[], Sequence[KeptEvidence]]
+Reviewer = Callable[[Recording, Aim, tuple[Mark, ...] | None, tuple[Note, ...]], "Review"]
+
+Earlier = Callable[[], "Sequence[KeptEvidence]"]
 """Reads what the athlete's outings teach, in the background."""
+
+
+def in_stages() -> Reviewer:
+    """Reviews in stages; the thread that makes the first review loads what makes reviews."""
+
+    @cache
+    def stages() -> Stages:
+        from slopebeat.review.stages import Stages
+
+        return Stages()
+
+    return lambda *of: stages()(*of)
 
 
 def _nobody() -> Earlier | None:
@@ -55,7 +72,7 @@ class OpenOuting(QObject):
         background: Background,
         aim: AimState,
         steps: Steps,
-        reviewer: Reviewer = review_recording,
+        reviewer: Reviewer,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
@@ -75,12 +92,14 @@ class OpenOuting(QObject):
         self.review: Review | None = None
         aim.changed.connect(self.review_again)
 
-    def set_recordings(self, recordings: tuple[Recording, ...], kept: Sequence[Notebook] = ()) -> None:
-        """Replace the recordings at hand, with what is kept on each, and look at the first."""
+    def set_recordings(
+        self, recordings: tuple[Recording, ...], kept: Sequence[Notebook] = (), index: int = 0
+    ) -> None:
+        """Replace the recordings at hand, with what is kept on each, and look at one of them."""
         self.recordings = tuple(_titled(*pair) for pair in zip_longest(recordings, kept[: len(recordings)]))
         self._decided = {i: book.marks for i, book in enumerate(kept) if book.marks is not None}
         self._notes = {i: book.notes for i, book in enumerate(kept)}
-        self.index = 0
+        self.index = index
         self.recordings_changed.emit()
         self.chosen.emit()
         self.review_again()
@@ -176,6 +195,8 @@ class OpenOuting(QObject):
 
     def _with_earlier(self, review: Review, earlier: Earlier, again: Again | None) -> Review:
         """The review with what earlier outings say, which are read once for all bands of a drag."""
+        from slopebeat.review.earlier import EarlierOutings
+
         try:
             past = self._earlier if self._earlier is not None else EarlierOutings(earlier())
         except UserError:

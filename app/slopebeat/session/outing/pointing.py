@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QObject
 
 from slopebeat.analysis.account.causes import Cause
@@ -9,8 +11,10 @@ from slopebeat.model.language import tr
 from slopebeat.review import pieces
 from slopebeat.review.words.causes import side_of
 from slopebeat.review.words.names import key_name
-from slopebeat.session.outing.outing import OpenOuting
 from slopebeat.session.outing.view_state import Ends, Picked, Selection
+
+if TYPE_CHECKING:
+    from slopebeat.session.outing.outing import OpenOuting
 
 STANDING = "/standing"
 """After the key of a part: only its standing time."""

@@ -5,17 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date, timedelta
 from functools import partial
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.analysis.months.weeks import monday_of
-from slopebeat.library.store import Library
-from slopebeat.review.price.week import NextWeek
 from slopebeat.review.week.board import AthleteWeek, Board, read_board
 from slopebeat.review.week.plan import coming_week, plan_coming
-from slopebeat.session.background import Background, Job
 from slopebeat.session.library.filter import today_of
-from slopebeat.session.library.library import LibrarySession
+
+if TYPE_CHECKING:
+    from slopebeat.library.store import Library
+    from slopebeat.review.price.week import NextWeek
+    from slopebeat.session.background import Background, Job
+    from slopebeat.session.library.library import LibrarySession
 
 
 class WeekBoard(QObject):

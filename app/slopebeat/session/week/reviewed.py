@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.model.language import tr
-from slopebeat.session.library.library import LibrarySession
-from slopebeat.session.outing.autosave import AutoSave
-from slopebeat.session.outing.outing import OpenOuting
-from slopebeat.session.undo import History
+
+if TYPE_CHECKING:
+    from slopebeat.session.library.library import LibrarySession
+    from slopebeat.session.outing.autosave import AutoSave
+    from slopebeat.session.outing.outing import OpenOuting
+    from slopebeat.session.undo import History
 
 
 class Reviewed(QObject):

@@ -10,7 +10,7 @@ from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QCheckBox, QGridLayout, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from slopebeat.model.language import tr
-from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.cautions import CAUTIONS
 from slopebeat.review.ground.words import ground_sentences, place_name, place_sentences
 from slopebeat.review.present.figure import On, shown_on
 from slopebeat.review.present.ground import PASS_FIGURES, PLACE_FIGURES
@@ -160,10 +160,10 @@ class GroundPage(QWidget):
                 column.addWidget(label(text, wrap=True))
             column.addSpacing(6)
         column.addWidget(label(tr("All places"), "heading"))
-        said = ground_sentences(ground)
-        for text in said[: len(ground.levels)]:
+        sentences = ground_sentences(ground)
+        for text in sentences[: len(ground.levels)]:
             column.addWidget(label(text, wrap=True))
-        for text in (*said[len(ground.levels) :], tr(CAUTIONS[0])):
+        for text in (*sentences[len(ground.levels) :], tr(CAUTIONS[0])):
             column.addWidget(label(text, "caption", wrap=True))
         column.addStretch(1)
         return page

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 from slopebeat.library.people import new_identity
 from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
-from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.cautions import CAUTIONS
 from slopebeat.window.library.entry_dialog import EntryDialog, Keep
 from slopebeat.window.widgets.number_box import own_mass_boxes
 from slopebeat.window.widgets.parts import label

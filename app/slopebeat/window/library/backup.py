@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
@@ -10,10 +11,12 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 from slopebeat.library.faults import DamagedOriginals
 from slopebeat.library.store import Library, default_path, restore
 from slopebeat.model.language import tr
-from slopebeat.model.message import Message
 from slopebeat.review.words.messages import say, say_all
-from slopebeat.session.library.library import LibrarySession
-from slopebeat.window.widgets.notices import Notice
+
+if TYPE_CHECKING:
+    from slopebeat.model.message import Message
+    from slopebeat.session.library.library import LibrarySession
+    from slopebeat.window.widgets.notices import Notice
 
 PATTERN = "(*.sqlite3)"
 

@@ -10,20 +10,19 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
-from slopebeat.library.store import default_path
+from slopebeat.disk.places import library_path
 from slopebeat.model.language import mark, tr
-from slopebeat.session.session import Session
-from slopebeat.window.library.athlete_dialog import AthleteDialog
-from slopebeat.window.library.backup import BackupActions
 from slopebeat.window.library.importing import ImportActions, PlaceDialog
-from slopebeat.window.library.notices import WorkBar
-from slopebeat.window.widgets.notices import Notice
+from slopebeat.window.library.work_bar import WorkBar
 
 if TYPE_CHECKING:
     from slopebeat.review.ground.pair import SharedGround
     from slopebeat.review.outing import Review
+    from slopebeat.session.session import Session
+    from slopebeat.window.library.backup import BackupActions
     from slopebeat.window.library.compare import ComparePage
     from slopebeat.window.library.page import LibraryPage
+    from slopebeat.window.widgets.notices import Notice
 
 DEMO_READY = mark(
     "Half a year of demo outings is ready: choose Show the library in the menu Library (Ctrl+L)."
@@ -41,7 +40,6 @@ class LibraryController(QObject):
         self._library = session.library
         self._go_there = False
         self.bar = WorkBar(self._library.work)
-        self.safety = BackupActions(window, self._library, notice)
         self.imports = ImportActions(window, session, notice)
         self.imports.library_wanted.connect(self.my_library)
         self.imports.listed.connect(lambda: self.page.tabs.setCurrentWidget(self.page.report))
@@ -50,6 +48,13 @@ class LibraryController(QObject):
         library.opened.opened.connect(self._opened)
         library.work.demo_filled.connect(self._tell_demo)
         library.kept.compared.connect(self._show_pair)
+
+    @cached_property
+    def safety(self) -> BackupActions:
+        """What backs up, checks and restores, made with the first of its acts."""
+        from slopebeat.window.library.backup import BackupActions
+
+        return BackupActions(self._window, self._library, self._notice)
 
     @cached_property
     def page(self) -> LibraryPage:
@@ -106,7 +111,7 @@ class LibraryController(QObject):
         self._library.open()
 
     def other_library(self) -> None:
-        place = PlaceDialog.ask_library(self._window, self._library.memory.path or default_path())
+        place = PlaceDialog.ask_library(self._window, self._library.memory.path or library_path())
         if place is not None:
             self._go_there = True
             self._library.open(place)
@@ -121,9 +126,13 @@ class LibraryController(QObject):
         self._library.open_demo()
 
     def add_athlete(self) -> None:
+        from slopebeat.window.library.athlete_dialog import AthleteDialog
+
         AthleteDialog.ask(self._window, None, self._library.put_athlete)
 
     def edit_athlete(self) -> None:
+        from slopebeat.window.library.athlete_dialog import AthleteDialog
+
         if self._library.opened.athlete is not None:
             AthleteDialog.ask(self._window, self._library.opened.athlete, self._library.put_athlete)
 
@@ -131,7 +140,7 @@ class LibraryController(QObject):
         if self._library.opened.athlete is None:
             self._notice.say(tr("Bands belong to an athlete of a library; add one first."))
             return
-        from slopebeat.window.library.bands import BandsDialog
+        from slopebeat.window.library.band.dialog import BandsDialog
 
         BandsDialog.ask(self._window, self._library)
 

@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QFileDialog, QWidget
 
-from slopebeat.files.reading import ReadFile
 from slopebeat.model.language import tr
-from slopebeat.review.archive.archive import is_archive
-from slopebeat.review.imports.report import ImportReport
-from slopebeat.review.imports.sources import ImportSource, source_of
-from slopebeat.session.library.kept import KeptOuting
-from slopebeat.session.outing.opening import ReadFiles
-from slopebeat.session.session import Session
-from slopebeat.window.library.athlete_dialog import AthleteDialog
-from slopebeat.window.library.notices import summary
-from slopebeat.window.widgets.notices import Notice
+
+if TYPE_CHECKING:
+    from slopebeat.files.reading import ReadFile
+    from slopebeat.review.imports.report import ImportReport
+    from slopebeat.review.imports.sources import ImportSource
+    from slopebeat.session.library.kept import KeptParts
+    from slopebeat.session.outing.opening import ReadFiles
+    from slopebeat.session.session import Session
+    from slopebeat.window.widgets.notices import Notice
 
 IMPORT_PATTERNS = "(*.fit *.gpx *.tcx *.zip *.gz *.FIT *.GPX *.TCX *.ZIP)"
 LIBRARY_PATTERN = "(*.sqlite3)"
@@ -113,6 +113,8 @@ class ImportActions(QObject):
         if outing.index >= len(self._files):
             self._notice.say(tr("This outing came out of the library and is kept there already."))
             return
+        from slopebeat.review.imports.sources import source_of
+
         file, rest = self._files[outing.index], self._session.aim.aim
         self.import_paths([source_of(file)], rest.load_kg, rest.load_until_s)
 
@@ -125,6 +127,8 @@ class ImportActions(QObject):
 
         def go_on(whose_is_known: bool) -> None:
             if self._library.opened.athlete is None and not whose_is_known:
+                from slopebeat.window.library.athlete_dialog import AthleteDialog
+
                 AthleteDialog.ask(self._window, None, self._library.put_athlete)
             if self._library.opened.athlete is not None or whose_is_known:
                 self._library.import_paths(wanted, *load)
@@ -142,10 +146,10 @@ class ImportActions(QObject):
         if alone and report.fault is None:
             athlete = self._library.opened.athlete
             holds = tr("The outings of {name} hold it.").format(name=athlete.name if athlete else "")
-            self._notice.say(f"{summary(report)} {holds}")
+            self._notice.say(f"{_summary(report)} {holds}")
         else:
             listed = tr("The tab Last import of the library lists every file.")
-            self._notice.say(f"{summary(report)} {listed}")
+            self._notice.say(f"{_summary(report)} {listed}")
             self.listed.emit()
 
     def _arrived(self, report: ImportReport) -> None:
@@ -153,14 +157,23 @@ class ImportActions(QObject):
         folder = self._library.watch.watched.folder
         if folder is not None:
             came = tr("From the watched folder {folder}: {what}")
-            self._notice.say(came.format(folder=folder.name or folder, what=summary(report)))
+            self._notice.say(came.format(folder=folder.name or folder, what=_summary(report)))
 
     def _came_from_files(self, files: ReadFiles) -> None:
         self._files = files.sources
 
-    def _came_from_library(self, kept: KeptOuting) -> None:
+    def _came_from_library(self, kept: KeptParts) -> None:
         self._files = ()
 
 
+def _summary(report: ImportReport) -> str:
+    """What an import did; no import, no words for it."""
+    from slopebeat.window.library.notices import summary
+
+    return summary(report)
+
+
 def _is_archive(source: Path | ImportSource) -> bool:
+    from slopebeat.review.archive.archive import is_archive
+
     return isinstance(source, Path) and source.is_file() and is_archive(source)

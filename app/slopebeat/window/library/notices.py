@@ -1,9 +1,10 @@
-"""Progress of long work on the library, and the list of what an import did."""
+"""What an import did: in a sentence or two, and as a list, file by file."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import zip_longest
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
@@ -19,40 +20,13 @@ from slopebeat.review.archive.library import merge_words
 from slopebeat.review.imports.report import Duplicate, ImportReport, taken_over_words
 from slopebeat.review.present.listed import name_of, start_of
 from slopebeat.review.words.names import sport_name
-from slopebeat.session.library.work import LibraryWork
-from slopebeat.window.widgets.notices import WaitingBar
 from slopebeat.window.widgets.parts import button, label
 
+if TYPE_CHECKING:
+    from slopebeat.session.library.work import LibraryWork
+
 NAME_PX = 380
-LONGEST_NAME = 60
 _FILE = Qt.ItemDataRole.UserRole  # the hash of a row's file
-"""Characters of a file's name shown beside the bar [project choice]."""
-
-
-class WorkBar(WaitingBar):
-    """What is under way, how far it is, and a button to stop it."""
-
-    def __init__(self, work: LibraryWork, parent: QWidget | None = None) -> None:
-        hint = tr("Stop; what is done stays, and the same again goes on from there.")
-        super().__init__(tr("Progress of work on the library"), hint, parent)
-        self._words = ""
-        self.stop.clicked.connect(work.cancel)
-        work.started.connect(self._start)
-        work.progressed.connect(self._progress)
-        work.ended.connect(self._end)
-
-    def _start(self, words: str) -> None:
-        self._words = words
-        self.text.setText(f"{words}…")
-        self.progress.setRange(0, 0)
-        self._late.start()
-
-    def _progress(self, done: int, total: int, name: str) -> None:
-        self.progress.setRange(0, max(total, 1))
-        self.progress.setValue(done)
-        file = f"  ·  {name[-LONGEST_NAME:]}" if name and done < total else ""
-        so_far = tr("{work}: {done} of {total}").format(work=self._words, done=done, total=total)
-        self.text.setText(f"{so_far}{file}")
 
 
 def summary(report: ImportReport) -> str:
@@ -160,7 +134,7 @@ class ImportView(QWidget):
 def _known(duplicate: Duplicate) -> str:
     outing = duplicate.outing
     start = f"{start_of(outing):%Y-%m-%d %H:%M}"
-    told = tr("is {title} of {start}")
+    text = tr("is {title} of {start}")
     if not duplicate.same_file:
-        told = tr("is another recording of {title} of {start}, kept from {file}")
-    return told.format(title=name_of(outing), start=start, file=outing.file_name)
+        text = tr("is another recording of {title} of {start}, kept from {file}")
+    return text.format(title=name_of(outing), start=start, file=outing.file_name)

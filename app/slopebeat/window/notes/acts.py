@@ -11,10 +11,10 @@ from PySide6.QtWidgets import QMenu, QWidget
 from slopebeat.model.language import tr
 from slopebeat.model.units import clock
 from slopebeat.session.outing.view_state import Picked
-from slopebeat.session.session import Session
 
 if TYPE_CHECKING:
     from slopebeat.plots.outing.notes_on_charts import NotesOnCharts
+    from slopebeat.session.session import Session
 
 
 class NoteActions(QObject):

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QSizePolicy, QStackedWid
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
 from slopebeat.plots.lactate import LactateSamplesChart
-from slopebeat.review.answer import LACTATE_CAUTIONS
+from slopebeat.review.cautions import LACTATE_CAUTIONS
 from slopebeat.review.notes.lactate import LactateReading, lactate_readings, lactate_sentences
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session

@@ -74,7 +74,7 @@ class ChartBar(QWidget):
             (
                 (Rate.SPEED, tr("Speed")),
                 (Rate.VERTICAL, tr("Vertical speed")),
-                (Rate.RESIDUAL, tr("Residual")),
+                (Rate.RESIDUAL, tr("Unexplained")),
             ),
             choice.set_rate,
         )

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QScrollArea, QVBoxLayout, QWi
 from slopebeat.analysis.band.drift_test import DriftTest, DriftTestOutcome
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import BandPeriod
+from slopebeat.review.first_band import tested_band
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.present.decoupling import ROW_FIGURES, DecouplingRow, rows_of
 from slopebeat.review.present.decoupling_answer import decoupling_sentence
@@ -27,8 +28,8 @@ WORDY = (4, 5)
 
 NO_BAND = mark("Choose a band to have the outing judged as a test of its upper edge.")
 CONVENTION = mark(
-    "5 % is common practice; no study found validates it. The test is an hour at steady output on level "
-    "ground with the heart rate at the upper edge."
+    "5 % is common practice without a source; no study found validates it. The check is an hour at steady "
+    "output on level ground with the heart rate at the upper edge."
 )
 
 
@@ -38,7 +39,7 @@ def outcome_words(found: DriftTest | None) -> str:
         return tr(NO_BAND)
     if found.outcome is DriftTestOutcome.NOT_A_TEST:
         return "\n".join(
-            [tr("This outing is no drift test:"), *(f"•  {say(reason)}" for reason in found.reasons)]
+            [tr("This outing is no steady-hour check:"), *(f"•  {say(reason)}" for reason in found.reasons)]
         )
     return say_all(found.sentences)
 
@@ -58,10 +59,10 @@ class DriftTestBox(QFrame):
         self.threshold.setSuffix(" %")
         self.threshold.setKeyboardTracking(False)
         self.threshold.setMinimumHeight(26)
-        self.threshold.setAccessibleName(tr("Drift threshold"))
+        self.threshold.setAccessibleName(tr("Limit of the decoupling"))
         self.threshold.setToolTip(tr(CONVENTION))
         self.words = label("", wrap=True)
-        self.words.setAccessibleName(tr("Drift test"))
+        self.words.setAccessibleName(tr("Steady-hour check"))
         self.words.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.keep = button("")
         self.keep.setAccessibleName(tr("Keep this band"))
@@ -71,10 +72,10 @@ class DriftTestBox(QFrame):
         layout.setSpacing(3)
         layout.addLayout(
             WrappingRow(
-                label(tr("Drift test of the upper edge"), "heading"),
+                label(tr("Steady-hour check of the upper edge"), "heading"),
                 label(tr("decoupling called little: under"), "caption", tr(CONVENTION)),
                 self.threshold,
-                label(tr("common practice, not validated"), "caption", tr(CONVENTION)),
+                label(tr("common practice, no source"), "caption", tr(CONVENTION)),
             )
         )
         layout.addWidget(self.words)
@@ -92,8 +93,8 @@ class DriftTestBox(QFrame):
         self._offer()
 
     def _tested(self) -> BandPeriod | None:
-        review = self._session.outing.review
-        return None if review is None else self._session.library.tested_band(review)
+        review, opened = self._session.outing.review, self._session.library.opened
+        return None if review is None else tested_band(opened.athlete, opened.periods, review)
 
     def _offer(self) -> None:
         """A band that passed can be kept, for the athlete who is named on the button."""

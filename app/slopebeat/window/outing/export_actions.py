@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QGuiApplication, QImage
 from PySide6.QtWidgets import QFileDialog, QStackedWidget, QWidget
 
-from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
@@ -25,10 +24,13 @@ from slopebeat.review.archive.library import (
 from slopebeat.review.export import summary_text, table_text, write_csv_folder
 from slopebeat.review.outing import Review
 from slopebeat.review.present.episodes import episode_rows
-from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS
-from slopebeat.window.widgets.notices import Notice
-from slopebeat.window.widgets.table import Column
+
+if TYPE_CHECKING:
+    from slopebeat.library.store import Library
+    from slopebeat.session.session import Session
+    from slopebeat.window.widgets.notices import Notice
+    from slopebeat.window.widgets.table import Column
 
 Notes = tuple[Note, ...]
 Writer = Callable[[Review, Path, Notes], None]

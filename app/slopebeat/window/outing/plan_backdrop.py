@@ -32,9 +32,9 @@ class PlanBackdropButton(QPushButton):
         super().__init__(tr("Background"), parent)
         self.setObjectName("flat")
         self.setToolTip(
-            tr("Own outings, hills and a map from your own files behind the plan; no network is used")
+            tr("Own outings, hills and a map from your own files behind the track; no network is used")
         )
-        self.setAccessibleName(tr("What lies behind the plan"))
+        self.setAccessibleName(tr("What lies behind the track"))
         self._backdrop = session.backdrop
         menu = QMenu(self)
         menu.setToolTipsVisible(True)

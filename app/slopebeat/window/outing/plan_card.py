@@ -23,7 +23,7 @@ class PlanCard(QFrame):
         self.plan.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
         heading = row(
             label(
-                tr("Plan"),
+                tr("Track"),
                 "heading",
                 tr("A click on the way moves the cursor there and selects the stretch out of band"),
             ),
@@ -54,9 +54,9 @@ class PlanCard(QFrame):
 
     def _say_whose(self) -> None:
         """Whom the map is by, as its file says."""
-        said = self._session.backdrop.behind.ground.tiles.attribution
-        self.by.setText(said)
-        self.by.setVisible(bool(said))
+        attribution = self._session.backdrop.behind.ground.tiles.attribution
+        self.by.setText(attribution)
+        self.by.setVisible(bool(attribution))
 
 
 def _key() -> QWidget:

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtWidgets import QCheckBox, QComboBox, QHBoxLayout, QMenuBar, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.model.recording import Recording, title_of
-from slopebeat.session.session import Session
-from slopebeat.session.week.reviewed import Reviewed
+
+if TYPE_CHECKING:
+    from slopebeat.session.session import Session
+    from slopebeat.session.week.reviewed import Reviewed
 
 
 class RecordingChooser(QWidget):

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QTabWidget, QWidget
 
 from slopebeat.model.language import mark
-from slopebeat.review.outing import Review
 from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.episodes import EPISODE_FIGURES
-from slopebeat.session.ground.outing import OutingGround
 from slopebeat.session.outing.view_state import Picked
-from slopebeat.session.session import Session
 from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.table import Column, RowsTable, columns_of
+
+if TYPE_CHECKING:
+    from slopebeat.review.outing import Review
+    from slopebeat.session.ground.outing import OutingGround
+    from slopebeat.session.session import Session
 
 CLIMB_COLUMNS, EPISODE_COLUMNS = columns_of(CLIMB_FIGURES), columns_of(EPISODE_FIGURES)
 
@@ -24,7 +26,7 @@ CLIMB_COLUMNS, EPISODE_COLUMNS = columns_of(CLIMB_FIGURES), columns_of(EPISODE_F
 def gone_column(ground: OutingGround) -> Column:
     """How often each climb was gone; what is known of it comes after the review."""
     return Column(
-        mark("Times\ngone"),
+        mark("Times\nclimbed"),
         mark("How often this climb was gone in all, this time among them."),
         lambda _at, climb: ground.gone.times_gone(climb),
         lambda count: "" if count is None else f"{count}",

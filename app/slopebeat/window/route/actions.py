@@ -13,11 +13,11 @@ from PySide6.QtWidgets import QFileDialog, QStackedWidget, QWidget
 from slopebeat.disk.reading import open_regular
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.session.session import Session
-from slopebeat.window.widgets.notices import Notice
 
 if TYPE_CHECKING:
+    from slopebeat.session.session import Session
     from slopebeat.window.route.controller import RouteController
+    from slopebeat.window.widgets.notices import Notice
 
 LOOKED_AT = 262_144
 """Bytes of a dropped file looked at to tell a planned way from a recording [project choice]."""

@@ -104,12 +104,12 @@ class RouteEntry(QFrame):
         self._planning = planning
         self.way = _choice(tr("Way of the file"), tr("Which way of the file is planned on"), ())
         self.ground = _choice(
-            tr("How it is gone"),
+            tr("Sport"),
             tr("Walks, runs and rides each learn from their own outings; one never tells of another."),
             tuple(tr(each) for each in WAY_NAMES),
         )
         self.pace = _choice(
-            tr("Pace"),
+            tr("Effort"),
             tr("Which of the two plans the profile and the pocket card show."),
             tuple(key_name(each) for each in PACES),
         )
@@ -150,12 +150,12 @@ class RouteEntry(QFrame):
         layout.setContentsMargins(12, 10, 12, 10)
         layout.setSpacing(5)
         layout.addWidget(self.way)
-        layout.addLayout(entries((tr("Gone"), self.ground), (tr("Pace"), self.pace)))
+        layout.addLayout(entries((tr("Sport"), self.ground), (tr("Effort"), self.pace)))
         layout.addWidget(label(tr("Target and band"), "heading"))
         layout.addLayout(
             entries((tr("In band"), self.target), (tr("From"), self.from_bpm), (tr("to"), self.to_bpm))
         )
-        layout.addLayout(entries((tr("Hold in the mean"), self.hold)))
+        layout.addLayout(entries((tr("Mean heart rate to hold"), self.hold)))
         layout.addWidget(label(tr("Masses"), "heading"))
         layout.addLayout(entries((tr("Body"), self.body), (tr("Bike"), self.bike)))
         layout.addLayout(entries((tr("Load"), self.load), (tr("Set down at"), self.until)))

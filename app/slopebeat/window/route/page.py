@@ -72,7 +72,7 @@ class RoutePage(QWidget):
         self.problem = label("", "problem", wrap=True)
         self.again = button(tr("Plan again"), "", tr("The plan shown is of the entries before"))
         self.other = button(tr("Another route…"), "", tr("Open another GPX file"))
-        self.hand_on = button(tr("Hand on…"), "primary", tr("Pocket card, map file, text"))
+        self.hand_on = button(tr("Save or copy…"), "primary", tr("Pocket card, map file, text"))
         self.bar = PlanningBar(planning)
         self.profile = RouteProfile()
         self.entry, self.loop = RouteEntry(planning), LoopEntry(planning)

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 class ActionRow:
     """One action: menu, words, shortcut, name of the method it calls, and what it does in a whole sentence.
 
-    Texts are marked ones; the shortcut is Qt's portable text.
+    Texts are marked ones; the shortcut is Qt's portable text. ``room`` names the part of the window that has
+    the method, where that part is made with the first of its acts.
     """
 
     menu: str
@@ -17,3 +18,4 @@ class ActionRow:
     shortcut: str
     slot: str
     tip: str
+    room: str = ""

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from functools import partial
+from operator import attrgetter
+from typing import TYPE_CHECKING
+
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QMainWindow, QMenu
 
 from slopebeat.model.language import tr
-from slopebeat.window.shell.action_row import ActionRow
 from slopebeat.window.shell.outing_actions import OUTING_ACTIONS
 from slopebeat.window.shell.program_actions import FILE_ACTIONS, HELP_ACTIONS, LIBRARY_ACTIONS
+
+if TYPE_CHECKING:
+    from slopebeat.window.shell.action_row import ActionRow
 
 ACTIONS: tuple[ActionRow, ...] = (*FILE_ACTIONS, *OUTING_ACTIONS, *LIBRARY_ACTIONS, *HELP_ACTIONS)
 """In the order of the menus."""
@@ -37,16 +43,22 @@ def add_actions(window: QMainWindow, commands: object, recent: QMenu) -> dict[st
         action.setToolTip(tr(row.tip))
         if row.shortcut:
             action.setShortcut(QKeySequence(row.shortcut))
-        noting = getattr(window, "noting", None)
-        desk, handing_on = getattr(window, "desk", None), getattr(window, "handing_on", None)
+        noting, desk = getattr(window, "noting", None), getattr(window, "desk", None)
         helping, routes = getattr(window, "help", None), getattr(window, "routes", None)
-        safety, imports = getattr(desk, "safety", None), getattr(desk, "imports", None)
-        weeks = getattr(window, "weeks", None)
-        owners = (commands, noting, desk, weeks, safety, imports, handing_on, helping, routes, window)
-        owner = next(each for each in owners if hasattr(each, row.slot))
-        action.triggered.connect(getattr(owner, row.slot))
+        imports, weeks = getattr(desk, "imports", None), getattr(window, "weeks", None)
+        if row.room:
+            action.triggered.connect(partial(_act, window, f"{row.room}.{row.slot}"))
+        else:
+            owners = (commands, noting, desk, weeks, imports, helping, routes, window)
+            owner = next(each for each in owners if hasattr(each, row.slot))
+            action.triggered.connect(getattr(owner, row.slot))
         menus[row.menu].addAction(action)
         made[row.slot] = action
         if row.slot == RECENT_AFTER:
             menus[row.menu].addMenu(recent)
     return made
+
+
+def _act(window: QMainWindow, path: str, _checked: bool = False) -> None:
+    """Call a method of a part of the window, which is made now if this is the first of its acts."""
+    attrgetter(path)(window)()

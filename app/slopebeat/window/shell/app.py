@@ -27,12 +27,15 @@ OF_THE_PAGE = ("slopebeat.window.shell.outing_page",)
 """What the page of an outing is made of, with the library that draws: loaded once the window is there."""
 
 LOADED_BEHIND = (
+    "slopebeat.files.reading",
+    "slopebeat.review.stages",
+    "slopebeat.review.notes.keeping",
     "fitparse.profile",
     "slopebeat.window.library.page",
     "slopebeat.plots.months.series",
     "slopebeat.plots.months.weeks",
     "slopebeat.window.library.compare",
-    "slopebeat.window.library.bands",
+    "slopebeat.window.library.band.dialog",
     "slopebeat.window.shell.preferences_page",
     "slopebeat.report.report",
     "scipy.special",
@@ -91,6 +94,7 @@ def _raise(error: Exception) -> None:
 def run(paths: Sequence[Path], demo: bool = False) -> int:
     """Open the window, with these files if there are any, and stay until it is closed."""
     sys.setswitchinterval(SWITCH_INTERVAL_S)
+    gc.disable()  # Until the window is shown, as nothing of it is garbage.
     app = QApplication(sys.argv[:1])
     app.setApplicationName("slopebeat")
     app.setApplicationDisplayName("Slopebeat")
@@ -104,6 +108,7 @@ def run(paths: Sequence[Path], demo: bool = False) -> int:
     window.crash_offer.offer(running.begin())
     # What is loaded by now stays: walking over it again and again would stop the window for 80 ms.
     gc.freeze()
+    gc.enable()
     prepare(window)
     status = app.exec()
     running.end()

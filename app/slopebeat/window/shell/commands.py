@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-import numpy as np
+from bisect import bisect_right
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QObject
 
 from slopebeat.session.outing.view_state import Along, Rate
-from slopebeat.session.session import Session
+
+if TYPE_CHECKING:
+    from slopebeat.session.session import Session
 
 ZOOM = 0.7
 """One step of zoom [project choice]."""
@@ -126,7 +130,7 @@ class Commands(QObject):
             return
         t, visible, cursor = review.track.t_s, self._session.visible, self._session.cursor
         now = visible.start_s if cursor.t_s is None else cursor.t_s
-        at = int(np.searchsorted(t, now + seconds, side="right")) - 1 + records
+        at = bisect_right(t, now + seconds) - 1 + records
         cursor.move(float(t[min(max(at, 0), t.size - 1)]))
         here = cursor.t_s
         if here is not None and not visible.start_s <= here <= visible.end_s:

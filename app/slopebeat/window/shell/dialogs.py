@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QFileDialog, QGridLayout, QWidget
 from slopebeat import __version__
 from slopebeat.model.language import mark, tr
 from slopebeat.plots.theme import theme
-from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.cautions import CAUTIONS
 from slopebeat.window.shell.actions import ACTIONS, without_access_keys
 from slopebeat.window.shell.welcome import PURPOSE
 from slopebeat.window.widgets.parts import close_only, label

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from slopebeat.model.language import tr
-from slopebeat.session.session import Session
 
 if TYPE_CHECKING:
+    from slopebeat.session.session import Session
     from slopebeat.window.library.page import LibraryPage
 
 

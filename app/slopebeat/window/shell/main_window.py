@@ -22,13 +22,9 @@ from PySide6.QtWidgets import (
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.recording import title_of
-from slopebeat.plots.colours import Colours
 from slopebeat.session.outing.opening import DEMO_AIM, DEMO_NOTE, demo_files
-from slopebeat.session.session import Session
-from slopebeat.session.settings import Layout
 from slopebeat.window.library.controller import LibraryController
 from slopebeat.window.notes.acts import NoteActions
-from slopebeat.window.outing.export_actions import ExportActions
 from slopebeat.window.outing.recording_chooser import RecordingChooser
 from slopebeat.window.route.actions import RouteActions
 from slopebeat.window.shell.actions import add_actions
@@ -45,6 +41,10 @@ from slopebeat.window.widgets.screen import room_px
 from slopebeat.window.widgets.style import app_icon, apply_style, colours_for
 
 if TYPE_CHECKING:
+    from slopebeat.plots.colours import Colours
+    from slopebeat.session.session import Session
+    from slopebeat.session.settings import Layout
+    from slopebeat.window.outing.export_actions import ExportActions
     from slopebeat.window.shell.outing_page import OutingPage
     from slopebeat.window.shell.preferences_page import PreferencesPage
 
@@ -98,7 +98,6 @@ class MainWindow(QMainWindow):
         self.desk = LibraryController(self, session, self.stack, self.notice)
         self.routes = RouteActions(self, session, self.stack, self.notice)
         self.weeks = WeekActions(self, session, self.stack, self.notice, self.desk.show_library)
-        self.handing_on = ExportActions(self, session, self.stack, self.notice)
         self.help = HelpActions(self, self.stack)
         self.crash_offer = CrashOffer(session)
         self.recent = QMenu(tr("Open &recent"))
@@ -113,6 +112,13 @@ class MainWindow(QMainWindow):
     def page(self) -> OutingPage:
         """The page of the outing, made when it is first wanted."""
         return self.outing_door.page
+
+    @cached_property
+    def handing_on(self) -> ExportActions:
+        """What saves and copies, made with the first of its acts."""
+        from slopebeat.window.outing.export_actions import ExportActions
+
+        return ExportActions(self, self.session, self.stack, self.notice)
 
     @cached_property
     def preferences(self) -> PreferencesPage:
@@ -149,7 +155,7 @@ class MainWindow(QMainWindow):
 
     def _connect(self) -> None:
         session = self.session
-        for part in (session.opening, session.outing, session.notes, session.backdrop):
+        for part in (session.opening, session.outing, session.notes):
             part.failed.connect(self.notice.say)
         session.outing.chosen.connect(self._go_to_outing)
         session.outing.reviewed.connect(self._show_outing)

@@ -16,7 +16,7 @@ OUTING_ACTIONS = (
         mark("&Undo"),
         "Ctrl+Z",
         "undo",
-        mark("Take back the last change of notes, doubts, aim or title."),
+        mark("Take back the last change of notes, doubts, aim, titles, bands or entries with dates."),
     ),
     ActionRow(EDIT, mark("&Redo"), "Ctrl+Shift+Z", "redo", mark("Do again what was taken back.")),
     ActionRow(
@@ -80,7 +80,7 @@ OUTING_ACTIONS = (
     ),
     ActionRow(
         VIEW,
-        mark("&Speed, vertical speed or residual"),
+        mark("&Speed, vertical speed or unexplained"),
         "Ctrl+R",
         "switch_rate",
         mark("Show the next quantity in the lowest chart."),
@@ -179,16 +179,24 @@ OUTING_ACTIONS = (
         "change_title",
         mark("Type another title for the outing shown or selected."),
     ),
-    ActionRow(OUTING, mark("Copy &summary"), "", "copy_summary", mark("Copy the answer as text.")),
+    ActionRow(
+        OUTING, mark("Copy &summary"), "", "copy_summary", mark("Copy the answer as text."), room="handing_on"
+    ),
     ActionRow(
         OUTING,
         mark("Copy p&icture"),
         "",
         "copy_picture",
         mark("Copy the charts with title, band and answer as a picture."),
+        room="handing_on",
     ),
     ActionRow(
-        OUTING, mark("Copy table of &climbs"), "", "copy_climbs", mark("Copy the climbs for a spreadsheet.")
+        OUTING,
+        mark("Copy table of &climbs"),
+        "",
+        "copy_climbs",
+        mark("Copy the climbs for a spreadsheet."),
+        room="handing_on",
     ),
     ActionRow(
         OUTING,
@@ -196,6 +204,7 @@ OUTING_ACTIONS = (
         "",
         "copy_episodes",
         mark("Copy the episodes for a spreadsheet."),
+        room="handing_on",
     ),
     ActionRow(NOTES, mark("&Note here"), "Ctrl+N", "note_here", mark("Write a note at the cursor.")),
     ActionRow(

@@ -9,11 +9,10 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QStackedWidget
 
-from slopebeat.session.session import Session
-from slopebeat.session.settings import Layout
-from slopebeat.window.notes.acts import NoteActions
-
 if TYPE_CHECKING:
+    from slopebeat.session.session import Session
+    from slopebeat.session.settings import Layout
+    from slopebeat.window.notes.acts import NoteActions
     from slopebeat.window.shell.outing_page import OutingPage
 
 PLACE = 1

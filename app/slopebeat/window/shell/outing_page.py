@@ -166,7 +166,7 @@ class OutingPage(QWidget):
         self.across.addWidget(scroll)
         self.across.setStretchFactor(0, 1)
         self.across.setSizes([1100, SIDE_PX])
-        scroll.setAccessibleName(tr("Band, target and plan"))
+        scroll.setAccessibleName(tr("Band, target and track"))
         scroll.setWidgetResizable(True)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._side_column = scroll

@@ -20,6 +20,7 @@ FILE_ACTIONS = (
         "Ctrl+S",
         "save_shown",
         mark("Save what is shown as one A4 page: the outing, or the letter of a week."),
+        room="handing_on",
     ),
     ActionRow(
         FILE,
@@ -27,6 +28,7 @@ FILE_ACTIONS = (
         "",
         "save_tables",
         mark("Save samples, climbs, episodes, splits and notes as CSV files."),
+        room="handing_on",
     ),
     ActionRow(
         FILE,
@@ -34,6 +36,7 @@ FILE_ACTIONS = (
         "",
         "save_picture",
         mark("Save the charts with title, band and answer as a picture."),
+        room="handing_on",
     ),
     ActionRow(
         FILE,
@@ -142,6 +145,7 @@ LIBRARY_ACTIONS = (
         "",
         "save_archive",
         mark("Save everything of one athlete in one file."),
+        room="handing_on",
     ),
     ActionRow(
         LIBRARY,
@@ -149,6 +153,7 @@ LIBRARY_ACTIONS = (
         "",
         "take_in_archive",
         mark("Take in the archive of another person."),
+        room="handing_on",
     ),
     ActionRow(
         LIBRARY,
@@ -156,9 +161,15 @@ LIBRARY_ACTIONS = (
         "",
         "back_up_library",
         mark("Save all of the library in one file."),
+        room="desk.safety",
     ),
     ActionRow(
-        LIBRARY, mark("&Check the library"), "", "check_library", mark("Look for damage in the library.")
+        LIBRARY,
+        mark("&Check the library"),
+        "",
+        "check_library",
+        mark("Look for damage in the library."),
+        room="desk.safety",
     ),
     ActionRow(
         LIBRARY,
@@ -166,6 +177,7 @@ LIBRARY_ACTIONS = (
         "",
         "restore_library",
         mark("Restore the library from a backup; you are asked first."),
+        room="desk.safety",
     ),
 )
 

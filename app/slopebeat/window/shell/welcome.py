@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
+from slopebeat.disk.demo import demo_folder
 from slopebeat.model.language import mark, tr
-from slopebeat.review.answer import CAUTIONS
-from slopebeat.review.demo_months import demo_folder
-from slopebeat.session.outing.aim import BandChoice
+from slopebeat.review.cautions import CAUTIONS
 from slopebeat.session.outing.opening import demo_files
-from slopebeat.session.session import Session
 from slopebeat.window.widgets.band_entry import BandEntry
 from slopebeat.window.widgets.parts import button, card, label, row
+
+if TYPE_CHECKING:
+    from slopebeat.session.outing.aim import BandChoice
+    from slopebeat.session.session import Session
 
 PURPOSE = mark(
     "See how much of an outing on hills counted inside your heart-rate band, where and why the rest "

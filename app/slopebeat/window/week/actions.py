@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
@@ -10,14 +11,14 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.session.session import Session
-from slopebeat.session.week.board import WeekBoard
 from slopebeat.session.week.reviewed import Reviewed
 from slopebeat.window.widgets.letter_dialog import LetterDialog
-from slopebeat.window.widgets.notices import Notice
 
 if TYPE_CHECKING:
+    from slopebeat.session.session import Session
+    from slopebeat.session.week.board import WeekBoard
     from slopebeat.window.week.page import WeekPage
+    from slopebeat.window.widgets.notices import Notice
 
 
 class WeekActions(QObject):
@@ -37,11 +38,17 @@ class WeekActions(QObject):
         super().__init__(window)
         self._window, self._session, self._stack, self._notice = window, session, stack, notice
         self._show_library = show_library
-        self.board = WeekBoard(session.background, session.library, parent=self)
         self.reviewed = Reviewed(session.library, session.outing, session.keeping, session.history, self)
         self._page: WeekPage | None = None
         self._go_there = False
         session.library.opened.opened.connect(self._opened)
+
+    @cached_property
+    def board(self) -> WeekBoard:
+        """The week looked at, from the first call on."""
+        from slopebeat.session.week.board import WeekBoard
+
+        return WeekBoard(self._session.background, self._session.library, parent=self)
 
     @property
     def page(self) -> WeekPage:

@@ -11,7 +11,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QTabWidget, QVBoxLayout, QWidget
 
 from slopebeat.model.language import tr
-from slopebeat.review.answer import CAUTIONS
+from slopebeat.review.cautions import CAUTIONS
 from slopebeat.review.present.phases import PHASE_FIGURES
 from slopebeat.review.present.week import BOARD_FIGURES
 from slopebeat.review.week.board import AthleteWeek

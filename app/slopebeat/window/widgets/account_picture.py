@@ -36,7 +36,7 @@ BAR_PX, CLOSE_BAR_PX, FOOT_PX = 22, 15, 6
 PICKING_KEYS = frozenset({Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter})
 
 HEIGHTS = mark("Full height: moving. Lower: standing with the timer running.")
-CLICK = mark("A click marks all its stretches on charts and plan, another one shows the next.")
+CLICK = mark("A click marks all its stretches on charts and track, another one shows the next.")
 
 
 class AccountBar(QWidget):
@@ -83,8 +83,8 @@ class AccountBar(QWidget):
         part = piece.part
         name = tr("{part}, standing").format(part=part.name) if piece.standing else part.name
         time = clock(part.stopped_s if piece.standing else part.moving_s)
-        told = [f"{name} {time}", tr(part.figure.line), tr(HEIGHTS)]
-        return "\n".join([*told, tr(CLICK)] if self.pickable else told)
+        lines = [f"{name} {time}", tr(part.figure.line), tr(HEIGHTS)]
+        return "\n".join([*lines, tr(CLICK)] if self.pickable else lines)
 
     def figure_at(self, place: QPoint) -> str | None:
         """The key of what explains the piece at a place."""

@@ -28,7 +28,7 @@ ADVICE = {
     ),
     BandMethod.DRIFT_TEST: mark(
         "An hour at steady output on level ground with the heart rate at the upper edge; the decoupling "
-        "of this outing is judged as such a test."
+        "of this outing is judged as such a check."
     ),
 }
 """Said under the edges, which are typed as found."""

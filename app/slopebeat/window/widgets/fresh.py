@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QElapsedTimer, QEvent, QObject, QTimer, SignalInstance
 from PySide6.QtWidgets import QWidget
 
-from slopebeat.session.steps import Steps
+if TYPE_CHECKING:
+    from slopebeat.session.steps import Steps
 
 UNDER_HAND_MS = 150
 """A table is read, not watched: while a hand moves what it shows it is drawn no more often

@@ -7,7 +7,7 @@ from typing import TypeVar
 T = TypeVar("T")
 
 
-def sure(value: T | None) -> T:
+def not_none(value: T | None) -> T:
     """The value; where it is absent the test fails here."""
     assert value is not None
     return value

@@ -22,6 +22,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from scipy.ndimage import maximum_filter
 
+from helpers.earlier_outings import teachers
+from helpers.summaries import asked, outing
 from slopebeat.analysis.band.lactate import LactateTest, Stage, thresholds
 from slopebeat.analysis.route.plan import StrategyName
 from slopebeat.files.reading import read_recordings
@@ -45,10 +47,8 @@ from slopebeat.review.present.account import parts_of
 from slopebeat.session.outing.opening import demo_files
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.account_picture import AccountBar
-from summaries import asked, outing
-from teachers_made import teachers
 
-FOLDER = Path(__file__).parent / "plots" / "golden"
+FOLDER = Path(__file__).parent.parent / "plots" / "golden"
 
 AIM = Aim(Band(112, 131), target_s=2700.0)
 SIZE = QSize(360, 150)

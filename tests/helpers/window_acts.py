@@ -11,7 +11,7 @@ from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
-from patience import WAIT_MS
+from helpers.patience import WAIT_MS
 from slopebeat.review.outing import Review
 from slopebeat.session.session import Session
 from slopebeat.window.shell.main_window import MainWindow

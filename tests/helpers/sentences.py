@@ -8,6 +8,6 @@ from slopebeat.model.message import Message
 from slopebeat.model.sentences.table import sentence
 
 
-def said(found: Iterable[Message]) -> tuple[str, ...]:
+def sentences_of(found: Iterable[Message]) -> tuple[str, ...]:
     """The sentences in the language in force."""
     return tuple(sentence(each) for each in found)

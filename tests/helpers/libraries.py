@@ -9,7 +9,8 @@ from pathlib import Path
 
 import numpy as np
 
-from outings_made import an_outing
+from helpers.outings import an_outing
+from helpers.summaries import outing
 from slopebeat.library.arrivals import Arrival
 from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
@@ -20,7 +21,6 @@ from slopebeat.model.basis import Basis
 from slopebeat.model.evidence import WALK, OutingSummary
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.summary import COMPUTATION_VERSION
-from summaries import outing
 
 FIRST = datetime(2026, 1, 5, 8, tzinfo=UTC)
 

@@ -12,12 +12,13 @@ from typing import Any
 from slopebeat.disk.reading import open_regular
 from slopebeat.library.copies import kept_name
 from slopebeat.library.faults import LibraryFault
-from slopebeat.library.notes import ContentKey, Notebook, NotebookTable
+from slopebeat.library.notes import NotebookTable
 from slopebeat.library.outings import marks_of
 from slopebeat.library.sound import UNREADABLE, checked
 from slopebeat.model.codec import decode
 from slopebeat.model.errors import UserError
 from slopebeat.model.message import Message, message
+from slopebeat.model.notebooks import ContentKey, Notebook
 from slopebeat.model.notes import note_from_values
 from slopebeat.model.recording import content_hash
 
