@@ -23,7 +23,7 @@ LATER = {
     "slopebeat.window.shell.preferences_page",
     "slopebeat.window.library.page",
     "slopebeat.window.library.compare",
-    "slopebeat.window.library.bands",
+    "slopebeat.window.library.band.dialog",
     "slopebeat.window.route.page",
     "slopebeat.report.report",
     "slopebeat.report.paint",
@@ -31,8 +31,8 @@ LATER = {
 }
 """What is loaded behind the window, or when it is first wanted."""
 
-WITH_FILES = {"slopebeat.files", "slopebeat.cleaning", "slopebeat.library", "slopebeat.report"}
-"""What is loaded by the thread that reads the first file or opens the library."""
+WITH_FILES = {"numpy", "slopebeat.files", "slopebeat.cleaning", "slopebeat.library", "slopebeat.report"}
+"""What is loaded with the first file or when a library is opened."""
 
 AT_START = {
     "slopebeat.analysis.band.hr_max",

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
 
 import numpy as np
 
 from .season import HUT_WARDEN, TRAIL_PATROL, Change, Person, SeasonOuting, season
+
+HOURS = (1.0, 1.4)
+"""Shorter than those of the demo: fifteen hundred of them are simulated and reviewed."""
 
 FIRST_MONDAY = date(2024, 7, 1)
 WEEKS = 104
@@ -22,7 +26,7 @@ REMARKS = (
 )
 """What the coach writes, in turn."""
 
-ATHLETES: tuple[Person, ...] = (
+_PEOPLE: tuple[Person, ...] = (
     HUT_WARDEN,
     TRAIL_PATROL,
     replace(HUT_WARDEN, role="lift hand", seed=20260204, change=Change(-6.0, (6.0, 4.0), 6.0), days=(1, 4)),
@@ -36,6 +40,8 @@ ATHLETES: tuple[Person, ...] = (
     ),
     replace(TRAIL_PATROL, role="guide", seed=20260207, change=Change(-1.0, (4.0, 4.0), 1.0), days=(0, 3, 6)),
 )
+
+ATHLETES = tuple(replace(person, hours=HOURS) for person in _PEOPLE)
 
 
 @dataclass(frozen=True)
@@ -65,6 +71,14 @@ class Remark:
     file_name: str
     text: str
     written: datetime
+
+
+@dataclass(frozen=True)
+class Kept:
+    """What is left of an outing once its file is written."""
+
+    file_name: str
+    start: datetime
 
 
 @dataclass(frozen=True)
@@ -115,7 +129,15 @@ class Charge:
     def outings(self) -> Iterator[SeasonOuting]:
         return season(self.person, self.weeks, FIRST_MONDAY, self.ill_weeks)
 
-    def remarks(self, outings: list[SeasonOuting]) -> Iterator[Remark]:
+    def record(self, folder: Path) -> list[Kept]:
+        """Write all outings into a folder, one after the other."""
+        kept = []
+        for outing in self.outings():
+            (folder / outing.file_name).write_bytes(outing.encode())
+            kept.append(Kept(outing.file_name, outing.start))
+        return kept
+
+    def remarks(self, outings: Sequence[Kept]) -> Iterator[Remark]:
         """About every third outing, a day later."""
         rng = np.random.default_rng(self.person.seed)
         for number, outing in enumerate(outings):

@@ -36,13 +36,17 @@ class WalkingCost:
         """Fastest speed up to ``fastest_mps`` that costs no more than the given rate."""
         if self.rate_w_per_kg(fastest_mps, grade) <= rate_w_per_kg:
             return fastest_mps
+        # The same sums as in rate_w_per_kg, in the same order; what does not hang on the speed is taken once.
+        g = 100.0 * min(max(grade, GRADE_MIN), GRADE_MAX)
+        steepness = 1.0 - 1.05 ** (1.0 - 1.1 ** (g + 32.0))
         low, high = 0.0, fastest_mps
         for _ in range(18):
-            middle = 0.5 * (low + high)
-            if self.rate_w_per_kg(middle, grade) > rate_w_per_kg:
-                high = middle
+            s = 0.5 * (low + high)
+            slope = 0.34 * s * g * steepness
+            if STANDING_W_PER_KG + 1.94 * s**0.43 + 0.24 * s**4 + self.slope_factor * slope > rate_w_per_kg:
+                high = s
             else:
-                low = middle
+                low = s
         return low
 
 

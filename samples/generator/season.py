@@ -45,7 +45,12 @@ class Change:
 
 @dataclass(frozen=True)
 class Person:
-    """One invented athlete, named by role; outings go through ``plan`` in order, round and round."""
+    """One invented athlete, named by role; outings go through ``plan`` in order, round and round.
+
+    Attributes
+    ----------
+    hours : an outing lasts between these.
+    """
 
     role: str
     seed: int
@@ -55,6 +60,7 @@ class Person:
     days: tuple[int, ...]
     minutes_per_week: int
     sessions_per_week: int
+    hours: tuple[float, float] = (1.5, 1.9)
 
 
 HUT_WARDEN = Person(
@@ -183,7 +189,7 @@ def _one(person: Person, kind: Kind, mode: Mode, share: float, rng: np.random.Ge
     return simulate(
         _home_lap(person, mode) if kind == "laps" else kind,
         mode,
-        float(rng.uniform(1.5, 1.9)),
+        float(rng.uniform(*person.hours)),
         rng,
         drift_bpm_per_h=early + (late - early) * share,
         tau_up_s=tau,

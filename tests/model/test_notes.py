@@ -14,6 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from slopebeat.model.codec import encode, to_builtins
+from slopebeat.model.conditions import load_from_notes, temperature_from_notes
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import (
     RULES,
@@ -21,12 +22,10 @@ from slopebeat.model.notes import (
     Note,
     NoteKind,
     TalkTest,
-    load_from_notes,
     merge_notes,
     new_note,
     note_from_values,
     present,
-    temperature_from_notes,
 )
 
 NOON = datetime(2026, 7, 11, 12, tzinfo=UTC)

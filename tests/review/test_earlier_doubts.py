@@ -9,7 +9,8 @@ import pytest
 
 from helpers.earlier_outings import recordings, teachers
 from slopebeat.library.results import KeptEvidence
-from slopebeat.model.marks import Channel, Mark, MarkState, Reason, covered
+from slopebeat.model.marked import covered
+from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.samples import sample_table

@@ -19,6 +19,7 @@ from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
 from slopebeat.model.people import Aim, Athlete, BandPeriod, Ground
 from slopebeat.model.recording import Sport
+from slopebeat.review.bands import back_to_first, exchange
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.first_band import (
     band_from_today,
@@ -26,7 +27,6 @@ from slopebeat.review.first_band import (
     from_seen,
     highest_kept,
     highest_trusted,
-    reach_back,
 )
 from slopebeat.review.outing import review_recording
 from slopebeat.review.summary import COMPUTATION_VERSION
@@ -106,14 +106,15 @@ def test_the_first_band_reaches_back_to_the_first_outing_in_one_step(tmp_path: P
         for each in (foot, later, bike):
             library.bands.put(each)
         # A later band, or one on ground never gone, has nothing to reach back to.
-        assert reach_back(library, later) is None
-        assert reach_back(library, bike) is None
+        assert back_to_first(library, later) is None
+        assert back_to_first(library, bike) is None
         # Reviewed without any band; one of the four is later than the first.
         assert len(library.stale_outings(COMPUTATION_VERSION)) == 1
-        assert reach_back(library, foot) == date(2026, 1, 5)
-        assert len(library.stale_outings(COMPUTATION_VERSION)) == 4
         moved = replace(foot, from_day=date(2026, 1, 5))
+        assert back_to_first(library, foot) == moved
+        exchange(library, [foot], [moved])
+        assert len(library.stale_outings(COMPUTATION_VERSION)) == 4
         assert set(library.bands.of(who.identity)) == {moved, later, bike}
-        assert reach_back(library, moved) is None
+        assert back_to_first(library, moved) is None
         day = library.inputs(who.identity).aim(Ground.FOOT, date(2026, 1, 5))
         assert day.band == foot.band

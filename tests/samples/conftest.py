@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import json
-import sys
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 SAMPLES = Path(__file__).parents[2] / "samples"
-sys.path.insert(0, str(SAMPLES))
 
 
 @pytest.fixture(scope="session")

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from slopebeat.cleaning.smoothing import GRID_S, smooth
+from slopebeat.model.marked import records
 from slopebeat.model.marks import Channel, Mark, Reason
 from slopebeat.model.numerics import turning_points
 from slopebeat.model.track import Array
@@ -163,7 +164,7 @@ def _without_steps(t_s: Array, elevation_m: Array, marks: tuple[Mark, ...]) -> A
             lifted[first] += level[last] - level[first] - lifted[first:last].sum()
             level[first + 1 : last] = np.nan
         else:
-            level[mark.records(t_s)] = np.nan
+            level[records(mark, t_s)] = np.nan
     return level + np.cumsum(lifted[::-1])[::-1]
 
 

@@ -13,7 +13,14 @@ from pathlib import Path
 from typing import Any
 
 from slopebeat.api.library import athlete_of
-from slopebeat.command.common import add_day_options, add_json_option, check_outputs, give_answer, table
+from slopebeat.command.common import (
+    act_parser,
+    add_day_options,
+    add_json_option,
+    check_outputs,
+    give_answer,
+    table,
+)
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.notebooks import Notebooks
 from slopebeat.library.outings import StoredOuting
@@ -32,46 +39,46 @@ def describe(parser: argparse.ArgumentParser) -> None:
     """Describe the command to its argument parser."""
     parser.description = tr("Show who is in a library; rename, merge and remove athletes, move outings.")
     acts = parser.add_subparsers(dest="act", metavar=tr("command"))
-    show = acts.add_parser("list", help=tr("show every athlete and what is kept (the default)"))
+    show = act_parser(acts, "list", tr("show every athlete and what is kept (the default)"))
     _finish(show, _list)
-    rename = acts.add_parser("rename", help=tr("give an athlete another name"))
+    rename = act_parser(acts, "rename", tr("give an athlete another name"))
     rename.add_argument("name", metavar=tr("NAME"), help=tr("the name now"))
     rename.add_argument("to", metavar=tr("NEW"), help=tr("the name to be"))
     _finish(rename, _rename)
-    merge = acts.add_parser("merge", help=tr("make two athletes one"))
+    merge = act_parser(acts, "merge", tr("make two athletes one"))
     merge.add_argument("name", metavar=tr("NAME"), help=tr("whose everything goes over"))
     merge.add_argument("into", metavar=tr("OTHER"), help=tr("the one that stays"))
     _finish(merge, _merge, asks=True)
-    remove = acts.add_parser("remove", help=tr("remove an athlete with everything"))
+    remove = act_parser(acts, "remove", tr("remove an athlete with everything"))
     remove.add_argument("name", metavar=tr("NAME"), help=tr("who goes"))
     _finish(remove, _remove, asks=True)
-    move = acts.add_parser("move", help=tr("give outings of some days another athlete"))
+    move = act_parser(acts, "move", tr("give outings of some days another athlete"))
     move.add_argument("name", metavar=tr("NAME"), help=tr("whose outings they are"))
     move.add_argument("into", metavar=tr("OTHER"), help=tr("whose they are to be"))
     add_day_options(move)
     _finish(move, _move, asks=True)
     _options(parser)
-    parser.set_defaults(run=run, carry_out=_list)
+    parser.set_defaults(run=run, carry_out=_list, first_day=None, last_day=None, yes=False)
 
 
 def _finish(parser: argparse.ArgumentParser, act: Any, asks: bool = False) -> None:
     if asks:
         parser.add_argument("--yes", action="store_true", help=tr("do it; else it is only told what goes"))
-    _options(parser, argparse.SUPPRESS)
+    _options(parser)
     parser.set_defaults(run=run, carry_out=act)
 
 
-def _options(parser: argparse.ArgumentParser, default: Any = None) -> None:
+def _options(parser: argparse.ArgumentParser) -> None:
     """What every act takes, before its word or after it."""
     words = tr("the library (default: your own)")
-    parser.add_argument("--library", type=Path, metavar=tr("FILE"), help=words, default=default)
+    parser.add_argument("--library", type=Path, metavar=tr("FILE"), help=words)
     add_json_option(parser)
     add_speech_options(parser)
 
 
 def run(options: argparse.Namespace) -> int:
     """Carry out ``slopebeat athletes``; a sentence on standard error and 2 for what the user can mend."""
-    place = getattr(options, "library", None) or default_path()
+    place = options.library or default_path()
     try:
         check_outputs((options.json,), (place,))
         with answering(options.json), Library.open(place) as library:
@@ -91,8 +98,10 @@ def _as_text(rows: Sequence[tuple[Athlete, Belongings]]) -> str:
     if not rows:
         return tr("The library holds no athlete yet.")
     heads = (tr("Name"), tr("outings"), tr("notes"), tr("bands"))
-    told = [(each.name, *(f"{n}" for n in (kept.outings, kept.notes, kept.bands))) for each, kept in rows]
-    return "\n".join(table((heads, *told)))
+    listed_rows = [
+        (each.name, *(f"{n}" for n in (kept.outings, kept.notes, kept.bands))) for each, kept in rows
+    ]
+    return "\n".join(table((heads, *listed_rows)))
 
 
 def _values(athlete: Athlete, kept: Belongings) -> dict[str, Any]:
@@ -102,8 +111,8 @@ def _values(athlete: Athlete, kept: Belongings) -> dict[str, Any]:
 def _rename(options: argparse.Namespace, library: Library) -> int:
     athlete = athlete_of(library, options.name)
     kept = library.athletes.change(replace(athlete, name=options.to))
-    told = tr("{name} is called {new} now.").format(name=athlete.name, new=kept.name)
-    give_answer(options.json, lambda: told, lambda: {"name": kept.name})
+    text = tr("{name} is called {new} now.").format(name=athlete.name, new=kept.name)
+    give_answer(options.json, lambda: text, lambda: {"name": kept.name})
     return EXIT_OK
 
 
@@ -143,14 +152,14 @@ def _remove(options: argparse.Namespace, library: Library) -> int:
         question = tr("{name} would be removed for good, with {what}.")
         return _ask(options, question.format(name=athlete.name, what=belongings_words(kept)), kept)
     count = remove_athlete(library, athlete.identity, Notebooks())
-    told = trn("{name} was removed with {n} outing.", "{name} was removed with {n} outings.", count)
-    give_answer(options.json, lambda: told.format(name=athlete.name, n=count), lambda: {"outings": count})
+    text = trn("{name} was removed with {n} outing.", "{name} was removed with {n} outings.", count)
+    give_answer(options.json, lambda: text.format(name=athlete.name, n=count), lambda: {"outings": count})
     return EXIT_OK
 
 
 def _ask(options: argparse.Namespace, question: str, kept: Belongings) -> int:
-    told = f"{question} {tr('Nothing was changed; give --yes to do it.')}"
-    give_answer(options.json, lambda: told, lambda: {"done": False, **vars(kept)})
+    text = f"{question} {tr('Nothing was changed; give --yes to do it.')}"
+    give_answer(options.json, lambda: text, lambda: {"done": False, **vars(kept)})
     return EXIT_ASKED
 
 

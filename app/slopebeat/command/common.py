@@ -21,11 +21,20 @@ STANDARD_OUTPUT = Path("/dev/stdout")
 """What ``-`` stands for where an output is named."""
 
 
+def act_parser(acts: Any, name: str, words: str) -> argparse.ArgumentParser:
+    """The parser of one act of a command.
+
+    What is not given after the act's word leaves what was given before it; the command sets what neither was.
+    """
+    made: argparse.ArgumentParser = acts.add_parser(name, help=words, argument_default=argparse.SUPPRESS)
+    return made
+
+
 def add_band_options(parser: argparse.ArgumentParser, help_text: str | None = None) -> None:
     """Let a band be given by its edges or by a maximal heart rate."""
     band = parser.add_mutually_exclusive_group()
-    said = tr("heart-rate band in bpm, both ends inside") if help_text is None else help_text
-    band.add_argument("--band", metavar=tr("LO-HI"), help=said)
+    help_words = tr("heart-rate band in bpm, both ends inside") if help_text is None else help_text
+    band.add_argument("--band", metavar=tr("LO-HI"), help=help_words)
     band.add_argument(
         "--hr-max",
         type=float,
@@ -39,8 +48,10 @@ def add_library_options(parser: argparse.ArgumentParser, whose: str | None = Non
     parser.add_argument(
         "--library", type=Path, metavar=tr("FILE"), help=tr("the library (default: your own)")
     )
-    said = tr("whose outings; may be left out when there is only one athlete") if whose is None else whose
-    parser.add_argument("--athlete", metavar=tr("NAME"), help=said)
+    help_words = (
+        tr("whose outings; may be left out when there is only one athlete") if whose is None else whose
+    )
+    parser.add_argument("--athlete", metavar=tr("NAME"), help=help_words)
 
 
 def add_json_option(parser: argparse.ArgumentParser) -> None:

@@ -33,6 +33,7 @@ COMMANDS = {
     "ground": Command("ground", mark("say what was gone before, and how the heart was there")),
     "plan": Command("plan", mark("say how long and how fast on a planned way")),
     "athletes": Command("athletes", mark("show athletes; rename, merge and remove them, move outings")),
+    "bands": Command("bands", mark("show the bands in force over time; add, change and remove them")),
     "archive": Command("archive", mark("save or take in everything of one athlete as one file")),
     "library": Command("library", mark("back up a library, check it, restore it")),
     "files": Command("files", mark("list every file the program keeps for itself, or remove them")),

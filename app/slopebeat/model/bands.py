@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from typing import TYPE_CHECKING
 
 from slopebeat.model.basis import MAXIMUM, NOTHING_STATED, RESERVE, Basis
 from slopebeat.model.basis import BandMethod as BandMethod
@@ -14,6 +12,10 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure, shortest_number
 from slopebeat.model.sentences.wording import key_name
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 HR_MAX_SHARE = (0.60, 0.70)
 """Share of maximal heart rate for low-intensity aerobic work; common practice, no source."""
@@ -50,10 +52,10 @@ class Band:
     def middle_bpm(self) -> float:
         return (self.lower_bpm + self.upper_bpm) / 2
 
-    def side(self, hr_bpm: ArrayLike) -> NDArray[np.int8]:
+    def side(self, hr_bpm: NDArray[np.float64]) -> NDArray[np.int8]:
         """-1 below, 0 in band, +1 above for each heart rate; NaN gives 0, so mask it first."""
-        hr = np.asarray(hr_bpm, dtype=float)
-        return (hr > self.upper_bpm).astype(np.int8) - (hr < self.lower_bpm).astype(np.int8)
+        side: NDArray[np.int8] = (hr_bpm > self.upper_bpm).astype("int8")
+        return side - (hr_bpm < self.lower_bpm)
 
     @property
     def basis_words(self) -> str:

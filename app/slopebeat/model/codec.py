@@ -19,7 +19,6 @@ from threading import Lock
 from typing import Annotated, Any, TypeVar, get_origin, get_type_hints
 
 import msgspec
-import numpy as np
 
 from slopebeat.model.basis import Basis
 from slopebeat.model.message import KeyEnum
@@ -77,7 +76,7 @@ def to_builtins(value: Any) -> Any:
         return {key: to_builtins(item) for key, item in value.items()}
     if isinstance(value, tuple | list):
         return [to_builtins(item) for item in value]
-    if isinstance(value, np.ndarray):
+    if _is_array(type(value)):
         return [float(f"{number:.{ARRAY_DIGITS}g}") for number in value.ravel()]
     return str(value) if isinstance(value, Path) else value
 
@@ -142,9 +141,16 @@ def _decoder(kind: Any) -> msgspec.json.Decoder[Any]:
         return msgspec.json.Decoder(kind, dec_hook=_own)
 
 
+def _is_array(kind: Any) -> bool:
+    """Told by its name: most records hold none, and NumPy takes longer to load than all that reads them."""
+    return getattr(kind, "__name__", "") == "ndarray"
+
+
 def _own(kind: Any, value: Any) -> Any:
     """Values of types the library does not know."""
-    if get_origin(kind) is np.ndarray:
+    if _is_array(get_origin(kind)):
+        import numpy as np  # It is loaded: who asks for an array has named its type.
+
         if isinstance(value, np.ndarray):
             return value
         if not (isinstance(value, list) and all(type(item) in (int, float) for item in value)):

@@ -2,14 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
-
 from slopebeat.model.message import KeyEnum
-from slopebeat.model.spans import Spans
 
 
 class Channel(KeyEnum):
@@ -76,34 +71,3 @@ class Mark:
     @property
     def counts(self) -> bool:
         return self.state is not MarkState.REJECTED
-
-    def records(self, t_s: NDArray[np.float64]) -> slice:
-        """The records of a recording that are in the range, found by search.
-
-        Parameters
-        ----------
-        t_s : (n,) times of all its records, rising: the last of them is the recording's last.
-        """
-        first, behind = np.searchsorted(t_s, [self.start_s, self.end_s]).tolist()
-        if t_s.size and self.start_s <= t_s[-1] <= self.end_s:
-            behind = t_s.size
-        return slice(first, behind)
-
-    def covers(self, t_s: NDArray[np.float64]) -> NDArray[np.bool_]:
-        """The same as a mask of shape (n,)."""
-        inside = np.zeros(t_s.shape, dtype=bool)
-        inside[self.records(t_s)] = True
-        return inside
-
-
-def covered(t_s: ArrayLike, marks: Iterable[Mark], channel: Channel) -> NDArray[np.bool_]:
-    """Which records are in doubt: those under a mark on the channel that counts; arrays of shape (n,)."""
-    return _covered(t_s, [(m.start_s, m.end_s) for m in marks if m.channel is channel and m.counts])
-
-
-def _covered(t_s: ArrayLike, ranges: list[tuple[float, float]]) -> NDArray[np.bool_]:
-    t = np.asarray(t_s, dtype=float)
-    inside = Spans.from_pairs(ranges).contains(t)
-    if t.size:
-        inside[-1] = any(start <= t[-1] <= end for start, end in ranges)
-    return inside

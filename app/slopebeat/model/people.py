@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Annotated
+from math import inf
+from typing import TYPE_CHECKING, Annotated
 
-import numpy as np
 from msgspec import Meta
-from numpy.typing import ArrayLike, NDArray
 
 from slopebeat.model.bands import Band
 from slopebeat.model.message import KeyEnum
 from slopebeat.model.recording import Ground as Ground
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 DEFAULT_BODY_MASS_KG = 75.0
 """Stated default until the user gives a body mass [project choice]."""
@@ -47,11 +50,10 @@ class Aim:
     load_until_s: float | None = None
     drift_threshold_percent: float = DEFAULT_DRIFT_THRESHOLD_PERCENT
 
-    def load_at(self, t_s: ArrayLike) -> NDArray[np.float64]:
+    def load_at(self, t_s: NDArray[np.float64]) -> NDArray[np.floating]:
         """Load carried at each time, kg."""
-        t = np.asarray(t_s, dtype=float)
-        until = np.inf if self.load_until_s is None else self.load_until_s
-        return np.where(t < until, self.load_kg, 0.0)
+        until = inf if self.load_until_s is None else self.load_until_s
+        return (t_s < until) * float(self.load_kg)
 
 
 BodyMassKg = Annotated[float, Meta(ge=1.0, le=1000.0)]
@@ -91,10 +93,16 @@ class BandPeriod:
     band: Band
 
 
-def band_in_force(periods: tuple[BandPeriod, ...], ground: Ground, day: date) -> Band | None:
-    """The band of the latest period that began on or before ``day``; None when none did."""
+def period_in_force(periods: tuple[BandPeriod, ...], ground: Ground, day: date) -> BandPeriod | None:
+    """The latest period that began on or before ``day``; None when none did."""
     begun = [p for p in periods if p.ground is ground and p.from_day <= day]
-    return max(begun, key=lambda p: p.from_day).band if begun else None
+    return max(begun, key=lambda p: p.from_day, default=None)
+
+
+def band_in_force(periods: tuple[BandPeriod, ...], ground: Ground, day: date) -> Band | None:
+    """The band of that period."""
+    period = period_in_force(periods, ground, day)
+    return None if period is None else period.band
 
 
 @dataclass(frozen=True)

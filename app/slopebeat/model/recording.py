@@ -11,10 +11,13 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta, timezone, tzinfo
 from enum import StrEnum
 from pathlib import PurePath
+from typing import TYPE_CHECKING
 
 from slopebeat.model.message import KeyEnum, Message
-from slopebeat.model.samples import SampleTable
-from slopebeat.model.spans import Spans
+
+if TYPE_CHECKING:
+    from slopebeat.model.samples import SampleTable
+    from slopebeat.model.spans import Spans
 
 
 def content_hash(data: bytes) -> str:
@@ -65,6 +68,12 @@ class DeviceTotals:
     descent_m: float | None = None
 
 
+def _no_pauses() -> Spans:
+    from slopebeat.model.spans import Spans  # Arrays are loaded with the first recording.
+
+    return Spans.empty()
+
+
 @dataclass(frozen=True)
 class Recording:
     """A recorded activity.
@@ -87,7 +96,7 @@ class Recording:
     sport: Sport = Sport.UNKNOWN
     utc_offset_s: float | None = None
     device: str = ""
-    pauses: Spans = field(default_factory=Spans.empty)
+    pauses: Spans = field(default_factory=_no_pauses)
     laps: tuple[Lap, ...] = ()
     totals: DeviceTotals = DeviceTotals()
     warnings: tuple[Message, ...] = ()

@@ -6,7 +6,6 @@ Ground that was gone before is told of as places, with what was measured each ti
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
-from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
@@ -169,12 +168,3 @@ class PassFigures:
     def stopped_s(self) -> float:
         """Standing, pauses and holes in the recording on the way."""
         return max(self.elapsed_s - self.moving_s, 0.0)
-
-
-@dataclass(frozen=True)
-class BackdropChoice:
-    """What lies behind the plan: own outings, and files of the user's with elevations and tiles."""
-
-    trails: bool = True
-    elevation: Path | None = None
-    tiles: Path | None = None

@@ -6,6 +6,7 @@ import numpy as np
 
 from slopebeat.analysis.activity import Activity
 from slopebeat.model.language import tr, trn
+from slopebeat.model.marked import covers
 from slopebeat.model.marks import Mark, Reason
 from slopebeat.review.outing import Review
 from slopebeat.review.words.names import key_name
@@ -42,6 +43,6 @@ def _off_bpm(review: Review, mark: Mark) -> float | None:
     """Mean heart rate recorded in a stretch less what is foretold there."""
     if review.foretold is None:
         return None
-    here = mark.covers(review.track.t_s)
+    here = covers(mark, review.track.t_s)
     off = (review.recording.samples["hr_bpm"] - review.foretold.hr_bpm)[here]
     return float(np.nanmean(off)) if np.isfinite(off).any() else None

@@ -8,38 +8,21 @@ from datetime import date
 
 import numpy as np
 
+from slopebeat.analysis.band.drift_test import DriftTestOutcome
 from slopebeat.analysis.band.hr_max import ERROR_BPM, HrMaxEstimate, usual_estimate
-from slopebeat.library.store import Library
-from slopebeat.model.bands import HR_MAX_SHARE, Band, band_from_hr_max
+from slopebeat.model.bands import HR_MAX_SHARE, Band, BandMethod, band_from_hr_max
+from slopebeat.model.basis import DRIFT_TEST
 from slopebeat.model.evidence import OutingEvidence
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import figure
 from slopebeat.model.people import Athlete, BandPeriod, Ground, band_in_force
+from slopebeat.model.recording import local_day
 from slopebeat.review.outing import Review
 
 OTHER_WAYS = mark(
     "Better founded: a lactate step test, or an hour at steady output that checks the upper edge; both stand "
     "in the list above."
 )
-
-
-def reach_back(library: Library, period: BandPeriod) -> date | None:
-    """Put a band in force back to the first outing on its ground; the day, None where none was before it.
-
-    It must be the first band there, or outings would change that had a band on their day.
-    """
-    days = [each.local_day() for each in library.outings.of(period.athlete) if each.ground is period.ground]
-    earlier = [
-        each
-        for each in library.bands.of(period.athlete)
-        if each.ground is period.ground and each.from_day < period.from_day
-    ]
-    if earlier or not days or min(days) >= period.from_day:
-        return None
-    with library.together():
-        library.bands.remove(period)
-        library.bands.put(replace(period, from_day=min(days)))
-    return min(days)
 
 
 @dataclass(frozen=True)
@@ -74,7 +57,7 @@ def from_seen(highest_bpm: int, age_years: int | None = None, outings: int = 1) 
     where = tr("The highest trusted heart rate of this outing is {bpm} bpm.")
     if outings > 1:
         where = tr("The highest trusted heart rate of {count} outings is {bpm} bpm.")
-    said = [
+    sentences = [
         where.format(bpm=highest_bpm, count=outings),
         tr(
             "{low}-{high} % of it is common practice. A maximum seen is no maximum reached: the true one may "
@@ -82,8 +65,8 @@ def from_seen(highest_bpm: int, age_years: int | None = None, outings: int = 1) 
         ).format(low=figure(100 * HR_MAX_SHARE[0]), high=figure(100 * HR_MAX_SHARE[1])),
     ]
     if age_years is not None and highest_bpm < usual_estimate(age_years).low_bpm:
-        said.append(tr("By age it lies higher in five of six people: do not rely on this one."))
-    return Suggestion(band, highest_bpm, " ".join(said))
+        sentences.append(tr("By age it lies higher in five of six people: do not rely on this one."))
+    return Suggestion(band, highest_bpm, " ".join(sentences))
 
 
 def from_age(age_years: int) -> Suggestion:
@@ -96,7 +79,7 @@ def from_age(age_years: int) -> Suggestion:
     """
     found = usual_estimate(age_years)
     lowest, highest = (band_from_hr_max(bpm) for bpm in (found.low_bpm, found.high_bpm))
-    said = tr(
+    sentences = tr(
         "At {age} years the maximum is {bpm} bpm on the mean of many people ({name}); single people differ "
         "from it by {low}-{high} bpm, one in three by more. The band may as well be {lowest} or {highest}."
     ).format(
@@ -108,7 +91,7 @@ def from_age(age_years: int) -> Suggestion:
         lowest=lowest,
         highest=highest,
     )
-    return Suggestion(band_from_hr_max(_whole(found)), _whole(found), said)
+    return Suggestion(band_from_hr_max(_whole(found)), _whole(found), sentences)
 
 
 def _whole(found: HrMaxEstimate) -> int:
@@ -128,3 +111,23 @@ def band_from_today(
     if now is not None and (now.lower_bpm, now.upper_bpm) == (band.lower_bpm, band.upper_bpm):
         return None
     return BandPeriod(athlete.identity, ground, today, band)
+
+
+def tested_band(
+    athlete: Athlete | None, periods: tuple[BandPeriod, ...], review: Review
+) -> BandPeriod | None:
+    """The band whose upper edge an outing has passed as a drift test, in force from its day on.
+
+    None when it was no test or not passed, without an athlete, or where a band from that day is kept.
+    """
+    band, found = review.aim.band, review.drift_test
+    if athlete is None or band is None or found is None or found.outcome is not DriftTestOutcome.UNDER:
+        return None
+    ground = Ground.BIKE if review.track.on_bike else Ground.FOOT
+    day = local_day(review.recording.start_utc, review.recording.utc_offset_s)
+    if any((period.ground, period.from_day) == (ground, day) for period in periods):
+        return None
+    figures = {"percent": found.percent, "threshold_percent": found.threshold_percent}
+    basis = band.basis.followed_by(DRIFT_TEST, day=day.isoformat(), **figures)
+    tested = replace(band, method=BandMethod.DRIFT_TEST, basis=basis)
+    return BandPeriod(athlete.identity, ground, day, tested)

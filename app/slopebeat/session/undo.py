@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Protocol
 
 from PySide6.QtCore import QObject, Signal
@@ -22,27 +23,33 @@ class Act(Protocol):
 
 
 class History(QObject):
-    """The acts of one outing, those done and those taken back."""
+    """The acts that can be taken back: those on the outing on screen, and those on the library, which last.
+
+    Both stand in one row, so that the latest is taken back first wherever it was done.
+    """
 
     changed = Signal()
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._done: list[Act] = []
-        self._undone: list[Act] = []
+        self._done: list[tuple[Act, bool]] = []
+        self._undone: list[tuple[Act, bool]] = []
 
     @property
     def undo_words(self) -> str | None:
         """What would be undone; None when there is nothing."""
-        return self._done[-1].words if self._done else None
+        return self._done[-1][0].words if self._done else None
 
     @property
     def redo_words(self) -> str | None:
-        return self._undone[-1].words if self._undone else None
+        return self._undone[-1][0].words if self._undone else None
 
-    def do(self, act: Act) -> None:
-        """Do something new; what was taken back before can no longer be redone."""
-        self._done.append(act)
+    def do(self, act: Act, lasts: bool = False) -> None:
+        """Do something new; what was taken back before can no longer be redone.
+
+        ``lasts`` where it is none of the outing's: it can be taken back when another one is looked at.
+        """
+        self._done.append((act, lasts))
         del self._done[:-MOST_ACTS]
         self._undone.clear()
         act.do()
@@ -50,20 +57,31 @@ class History(QObject):
 
     def undo(self) -> None:
         if self._done:
-            act = self._done.pop()
-            self._undone.append(act)
-            act.undo()
+            entry = self._done.pop()
+            self._undone.append(entry)
+            entry[0].undo()
             self.changed.emit()
 
     def redo(self) -> None:
         if self._undone:
-            act = self._undone.pop()
-            self._done.append(act)
-            act.do()
+            entry = self._undone.pop()
+            self._done.append(entry)
+            entry[0].do()
             self.changed.emit()
 
+    def forget(self, act: Act) -> None:
+        """An act that was refused after all: there is nothing to take back."""
+        self._keep(lambda entry: entry[0] is not act)
+
     def clear(self) -> None:
-        """Forget everything: another outing is looked at."""
-        self._done.clear()
-        self._undone.clear()
+        """Forget what was done on the outing: another one is looked at."""
+        self._keep(lambda entry: entry[1])
+
+    def clear_lasting(self) -> None:
+        """Forget what was done on the library: another one is open."""
+        self._keep(lambda entry: not entry[1])
+
+    def _keep(self, wanted: Callable[[tuple[Act, bool]], bool]) -> None:
+        self._done = [entry for entry in self._done if wanted(entry)]
+        self._undone = [entry for entry in self._undone if wanted(entry)]
         self.changed.emit()

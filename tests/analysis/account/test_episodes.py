@@ -52,6 +52,15 @@ def test_an_episode_says_how_far_and_what_the_ground_asked() -> None:
     assert episode.return_s == pytest.approx(70.0)
 
 
+def test_the_work_told_is_that_of_the_minute_before() -> None:
+    """The heart answers with a time constant of 57.6 s (Hunt 2015, doi:10.1186/s12938-015-0112-7).
+
+    Work that rises by 1 a second up to 299 just before the episode has a mean of 269.5 over that minute.
+    """
+    (episode,) = find_episodes(track(T, hr=heart((300, 420, 141.0))), T, BAND, [])
+    assert episode.work_w_per_kg == pytest.approx(269.5)
+
+
 def test_an_episode_cut_off_by_the_end_has_no_return() -> None:
     (episode,) = find_episodes(track(T, hr=heart((1100, 1200, 140.0))), np.full(T.size, 5.0), BAND, [])
     assert episode.return_s is None

@@ -14,7 +14,8 @@ from slopebeat.analysis.doubts.heart_rate import doubts_alone, own_line, wrong_s
 from slopebeat.analysis.doubts.steps import lasting, outing_steps, runs
 from slopebeat.analysis.doubts.work import MOST_W_PER_KG, doubtful_work
 from slopebeat.files.reading import read_recordings
-from slopebeat.model.marks import Channel, Mark, Reason, covered
+from slopebeat.model.marked import covered, covers
+from slopebeat.model.marks import Channel, Mark, Reason
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.samples import sample_table
@@ -147,6 +148,6 @@ def test_doubted_work_is_unknown_and_used_again_once_it_is_rejected(recordings: 
     run = real_run(recordings, "run_short.fit")
     span = Mark(600.0, 900.0, Channel.WORK, Reason.TOO_MUCH_WORK)
     review = review_recording(run, Aim(), (span,))
-    here = span.covers(review.track.t_s)
+    here = covers(span, review.track.t_s)
     assert np.isnan(review.work_w_per_kg[here]).all()
     assert np.isfinite(review.work_w_per_kg[~here]).any()

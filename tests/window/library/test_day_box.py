@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 
 from slopebeat.model.errors import UserError
 from slopebeat.model.people import Athlete
-from slopebeat.window.library.bands import BandFinder
+from slopebeat.window.library.band.finder import BandFinder
 
 
 @pytest.mark.parametrize("typed", ["2024-05-06", "20240506", "2024-5-6", "6.5.2024"])

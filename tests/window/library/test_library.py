@@ -28,11 +28,13 @@ from slopebeat.session.library import watch
 from slopebeat.session.outing.aim import BandChoice
 from slopebeat.session.session import Session
 from slopebeat.window.library.athlete_dialog import AthleteDialog
-from slopebeat.window.library.bands import BandFinder, BandsDialog
+from slopebeat.window.library.band.dialog import BandsDialog
+from slopebeat.window.library.band.finder import BandFinder
 from slopebeat.window.library.importing import PlaceDialog
 from slopebeat.window.library.list import OutingsModel
 from slopebeat.window.library.watched_folder import WatchedFolderDialog
 from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.dialog_parts import Question
 
 TITLE = 1
 WALKED = Path(__file__).resolve().parents[3] / "samples" / "lake_shore_walk.gpx"
@@ -313,7 +315,7 @@ def test_selectors_and_words_narrow_the_list_and_show_all_brings_it_back(
 
 def test_every_column_sorts_both_ways_with_the_unknown_last() -> None:
     model = OutingsModel()
-    from slopebeat.session.library.opened import OutingRow
+    from slopebeat.session.library.rows import OutingRow
 
     class Facts:
         def __init__(self, number: int) -> None:
@@ -369,7 +371,8 @@ def test_a_new_band_renews_the_outings_it_covers_in_the_background(
     finder.method.setCurrentText("Share of measured maximum")
     finder.page.hr_max.setValue(170)  # type: ignore[attr-defined]
     assert finder.outcome.text() == "102-119 bpm"  # 60 and 70 % of 170 bpm
-    monkeypatch.setattr(BandFinder, "ask", lambda parent, athlete, keep: finder.save())
+    monkeypatch.setattr(BandFinder, "ask", lambda *_: finder.save())
+    monkeypatch.setattr(Question, "ask", lambda *_: True)
     dialog = BandsDialog(library_window, library)
     before = dialog.table.rowCount()
     with qtbot.waitSignal(library.work.recomputed, timeout=WAIT_MS):

@@ -27,8 +27,10 @@ from slopebeat.session.library import library as session_library
 from slopebeat.session.outing.opening import demo_files
 from slopebeat.window.library.athlete_dialog import AthleteDialog
 from slopebeat.window.library.backup import BackupDialog
-from slopebeat.window.library.bands import BandFinder, BandsDialog
+from slopebeat.window.library.band.dialog import BandsDialog
+from slopebeat.window.library.band.finder import BandFinder
 from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.dialog_parts import Question
 from window.library.test_library import library_window, settle
 
 __all__ = ["library_window"]
@@ -242,6 +244,7 @@ def test_a_band_that_is_refused_stays_in_its_dialog(
     settle(qtbot, window)
     assert len(library.opened.periods) == len(before) + 1
     dialog = BandsDialog(window, library)
+    monkeypatch.setattr(Question, "ask", lambda *_: True)
     dialog.table.selectRow(0)
     with held(tmp_path / "walks.sqlite3"):
         dialog.remove.click()

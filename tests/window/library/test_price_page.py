@@ -25,8 +25,8 @@ from slopebeat.model.basis import BY_HAND, HARD_THRESHOLD_BPM, Basis
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.price.gap import gaps
 from slopebeat.review.summary import COMPUTATION_VERSION
-from slopebeat.window.library.band_methods import EdgesPage
-from slopebeat.window.library.bands import BandFinder
+from slopebeat.window.library.band.finder import BandFinder
+from slopebeat.window.library.band.methods import EdgesPage
 from slopebeat.window.library.price_page import PricePage
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.letter_dialog import LetterDialog

@@ -19,7 +19,7 @@ from slopebeat.plots.colours import LIGHT
 from slopebeat.session.session import Session
 from slopebeat.session.settings import Layout
 from slopebeat.window.library.athlete_dialog import AthleteDialog
-from slopebeat.window.library.bands import BandFinder
+from slopebeat.window.library.band.finder import BandFinder
 from slopebeat.window.shell import main_window
 from slopebeat.window.shell.actions import ACTIONS
 from slopebeat.window.shell.dialogs import AboutDialog, ShortcutsDialog

@@ -31,7 +31,7 @@ from slopebeat.review.imports.importing import import_files
 from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.session.settings import Layout, Settings
-from slopebeat.window.library.bands import BandFinder
+from slopebeat.window.library.band.finder import BandFinder
 
 ROOT = Path(__file__).resolve().parents[3]
 CATALOGUE = ROOT / "resources" / "locale" / "de" / "LC_MESSAGES" / "slopebeat.po"

@@ -1,4 +1,4 @@
-"""A coach goes through the week of six athletes by keyboard alone."""
+"""The board of the week with six athletes of a walk each."""
 
 from __future__ import annotations
 
@@ -89,7 +89,7 @@ def cells(page: WeekPage, line: int) -> dict[str, str]:
 CTRL = Qt.KeyboardModifier.ControlModifier
 
 
-def test_the_week_of_six_is_gone_through_by_keyboard(
+def test_each_row_counts_what_is_to_be_reviewed_and_what_was_written(
     window: MainWindow, page: WeekPage, qtbot: QtBot
 ) -> None:
     assert page.table.hasFocus()
@@ -99,24 +99,6 @@ def test_the_week_of_six_is_gone_through_by_keyboard(
     assert [cells(page, line)["Athlete"] for line in range(6)] == list(ROLES)
     assert [cells(page, line)["To\nreview"] for line in range(6)] == ["1 of 1"] * 6
     assert [cells(page, line)["New\nnotes"] for line in range(6)] == ["1", *"00000"]
-    for at, role in enumerate(ROLES):
-        assert not_none(page.table.picked).athlete.name == role
-        press(window, qtbot, Qt.Key.Key_Return)
-        qtbot.waitUntil(lambda: window.stack.currentWidget() is window.outing_door.made, timeout=WAIT_MS)
-        rest(window, qtbot)
-        assert window.session.keeping.kept_for == not_none(page.table.picked).athlete.identity
-        assert not window.chooser_corner.reviewed.isChecked()
-        window.actions_by_slot["tick_and_go_on"].trigger()
-        rest(window, qtbot)
-        # Nothing more of this athlete is to be reviewed: back at the board, the keyboard in its rows.
-        assert window.stack.currentWidget() is page
-        assert cells(page, at)["To\nreview"] == "0 of 1"
-        page.table.setFocus()
-        if at < len(ROLES) - 1:
-            press(window, qtbot, Qt.Key.Key_Down)
-    assert [cells(page, line)["New\nnotes"] for line in range(6)] == list("000000")
-    library = not_none(window.session.library.opened.library)
-    assert [len(library.ticks.of(who.identity)) for who in library.athletes] == [1] * 6
 
 
 def test_a_tick_is_taken_back_by_key_and_by_undo(window: MainWindow, page: WeekPage, qtbot: QtBot) -> None:
@@ -191,6 +173,21 @@ def test_a_prescription_and_a_phase_are_entered_with_their_days(
     dialog.remove.click()
     rest(window, qtbot)
     assert dialog.table.rowCount() == 2
+    # What was removed is there again, and the prescription replaced on its day, too.
+    window.commands.undo()
+    rest(window, qtbot)
+    assert dialog.table.rowCount() == 3
+    dialog.kind.setCurrentIndex(KINDS.index(Prescription))
+    dialog.minutes.setValue(55)
+    dialog.keep.click()
+    rest(window, qtbot)
+    assert not_none(not_none(page.table.picked).row.week.prescription).minutes_per_week == 55.0
+    window.commands.undo()
+    rest(window, qtbot)
+    assert not_none(not_none(page.table.picked).row.week.prescription).minutes_per_week == 40.0
+    window.commands.undo()
+    window.commands.redo()
+    rest(window, qtbot)
     press(window, qtbot, Qt.Key.Key_Left)
     # The week before is judged by what was in force then.
     assert cells(page, 0)["In band\nmin"].endswith("of 90")

@@ -11,7 +11,7 @@ from slopebeat.model.basis import BandMethod
 from slopebeat.model.language import mark, tr
 from slopebeat.model.marks import Channel, MarkState, Reason
 from slopebeat.model.message import Message
-from slopebeat.model.note_kinds import Author, NoteKind
+from slopebeat.model.note_kinds import RULES, Author, NoteKind
 from slopebeat.model.recording import Ground, Sport
 
 NAMES: Mapping[type[Enum], Mapping[Any, str]] = {
@@ -75,19 +75,7 @@ NAMES: Mapping[type[Enum], Mapping[Any, str]] = {
         Author.COACH: mark("coach"),
         Author.ATHLETE: mark("athlete"),
     },
-    NoteKind: {
-        NoteKind.REMARK: mark("remark"),
-        NoteKind.EFFORT: mark("perceived effort"),
-        NoteKind.TALK_TEST: mark("talk test"),
-        NoteKind.LACTATE: mark("lactate sample"),
-        NoteKind.LOAD: mark("load carried"),
-        NoteKind.SURFACE: mark("surface"),
-        NoteKind.WEATHER: mark("weather"),
-        NoteKind.FUEL: mark("fuel and drink"),
-        NoteKind.SPORT: mark("what was done"),
-        NoteKind.GRADE: mark("grade of the ground"),
-        NoteKind.UTC_OFFSET: mark("time zone"),
-    },
+    NoteKind: {kind: rule.name for kind, rule in RULES.items()},
 }
 """Marked texts, by kind of key: keys of two kinds may be spelled alike."""
 
@@ -105,7 +93,7 @@ class Wording:
     shown: Mapping[str, Callable[[Any], str]] = field(default_factory=dict)
 
 
-def worded(said: Message, wordings: Mapping[str, Wording], name: Callable[[Enum], str] = key_name) -> str:
+def worded(message: Message, wordings: Mapping[str, Wording], name: Callable[[Enum], str] = key_name) -> str:
     """A message in the language in force; messages and keys among its values are worded in their place.
 
     Raises
@@ -113,9 +101,9 @@ def worded(said: Message, wordings: Mapping[str, Wording], name: Callable[[Enum]
     KeyError
         For a message without a wording.
     """
-    wording = wordings[said.key]
+    wording = wordings[message.key]
     values = {}
-    for at, value in said.values.items():
+    for at, value in message.values.items():
         show = wording.shown.get(at, str)
         parts = value if isinstance(value, tuple) else (value,)
         values[at] = ", ".join(_part(part, wordings, name, show) for part in parts)

@@ -9,7 +9,7 @@ from typing import Any
 
 from slopebeat.analysis.band.aerobic_gap import GAP, HardThreshold, hard_threshold
 from slopebeat.analysis.band.lactate import LactateTest, Stage
-from slopebeat.model.bands import Band
+from slopebeat.model.bands import PLAUSIBLE_BPM, Band
 from slopebeat.model.basis import HARD_THRESHOLD_BPM, LACTATE, Basis
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
@@ -55,27 +55,33 @@ def gaps(periods: Iterable[BandPeriod]) -> tuple[Gap, ...]:
 
 def with_hard_threshold(band: Band, hard_bpm: float) -> Band:
     """The band with a hard threshold entered; UserError with a sentence where it lies not over the band."""
-    if hard_bpm <= band.upper_bpm:
-        refusal = tr("The hard threshold lies over the band: over {upper} bpm.")
-        raise UserError(refusal.format(upper=band.upper_bpm))
+    if not band.upper_bpm < hard_bpm <= PLAUSIBLE_BPM[1]:
+        refusal = tr("The hard threshold lies over the band: over {upper} bpm, and up to {most}.")
+        raise UserError(refusal.format(upper=band.upper_bpm, most=figure(PLAUSIBLE_BPM[1])))
     values = {**band.basis.values, HARD_THRESHOLD_BPM: float(hard_bpm)}
+    return replace(band, basis=Basis.of_values(values))
+
+
+def without_hard_threshold(band: Band) -> Band:
+    """The band without what was entered of a hard threshold."""
+    values = {name: value for name, value in band.basis.values.items() if name != HARD_THRESHOLD_BPM}
     return replace(band, basis=Basis.of_values(values))
 
 
 def hard_of(basis: Basis) -> HardThreshold | None:
     """The hard threshold a band's basis knows: as entered, else of the step test."""
-    values = basis.values
     entered = basis.numbers(HARD_THRESHOLD_BPM)
     if entered is not None:
         return HardThreshold(entered[0], entered[0], entered[0])
-    if basis.key != LACTATE:
-        return None
-    test = _test_of(values)
+    test = test_of(basis)
     return None if test is None else hard_threshold(test)
 
 
-def _test_of(values: dict[str, Any]) -> LactateTest | None:
-    """The step test in a basis; None where there is none or it cannot be one."""
+def test_of(basis: Basis) -> LactateTest | None:
+    """The step test a band was found by; None where there is none or it cannot be one."""
+    if basis.key != LACTATE:
+        return None
+    values = basis.values
     try:
         stages = tuple(
             Stage(*(float(each[name]) for name in ("load", "lactate_mmol_l", "hr_bpm")))
@@ -89,12 +95,12 @@ def _test_of(values: dict[str, Any]) -> LactateTest | None:
 
 def gap_sentences(found: tuple[Gap, ...]) -> tuple[str, ...]:
     """The latest of each ground, and how it changed since the first; empty without any."""
-    told = []
+    sentences = []
     for ground in Ground:
         here = [each for each in found if each.ground is ground]
         if here:
-            told.append(" ".join(text for text in (_now(here[-1]), _changed(here[0], here[-1])) if text))
-    return tuple(told)
+            sentences.append(" ".join(text for text in (_now(here[-1]), _changed(here[0], here[-1])) if text))
+    return tuple(sentences)
 
 
 def _now(gap: Gap) -> str:

@@ -16,8 +16,9 @@ from slopebeat.review.ground.backdrop import NOTHING, Backdrop, box_around, read
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
     from slopebeat.library.ways import KeptLine
+    from slopebeat.model.backdrop import BackdropChoice
     from slopebeat.model.recording import Recording
-    from slopebeat.model.way import BackdropChoice, Box
+    from slopebeat.model.way import Box
     from slopebeat.session.background import Background, Job
     from slopebeat.session.library.library import LibrarySession
     from slopebeat.session.outing.autosave import AutoSave
@@ -122,8 +123,8 @@ class PlanBackdrop(QObject):
             ground = read_backdrop(choice.elevation, choice.tiles, box, progress)
             pictures = _decoded(ground, progress)
             lost = len(ground.tiles.tiles) - len(pictures)
-            said = trn("{n} tile of the map is damaged.", "{n} tiles of the map are damaged.", lost)
-            problems = (*ground.problems, *([said.format(n=lost)] if lost else []))
+            text = trn("{n} tile of the map is damaged.", "{n} tiles of the map are damaged.", lost)
+            problems = (*ground.problems, *([text.format(n=lost)] if lost else []))
             return Behind(trails, ground, pictures, problems)
 
         self._job = self._background.run_in_background(read, self._take, self._tell)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import zipfile
 from collections.abc import Callable, Collection, Sequence
-from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,22 +12,20 @@ from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
 from slopebeat.disk.demo import demo_folder
 from slopebeat.disk.places import DEMO_FILE, data_folder
-from slopebeat.model.bands import BandMethod
-from slopebeat.model.basis import DRIFT_TEST
-from slopebeat.model.people import Athlete, BandPeriod, Ground
-from slopebeat.model.recording import local_day
+from slopebeat.model.people import Athlete, BandPeriod
 from slopebeat.session.background import Background
+from slopebeat.session.library.exchange import Entries
 from slopebeat.session.library.kept import KeptOutings
+from slopebeat.session.library.memory import LibraryMemory
 from slopebeat.session.library.opened import OpenLibrary
 from slopebeat.session.library.watch import FolderWatch
 from slopebeat.session.library.work import LibraryWork
-from slopebeat.session.settings import LibraryMemory
+from slopebeat.session.undo import History
 
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
     from slopebeat.review.imports.report import Asked
     from slopebeat.review.imports.sources import ImportSource
-    from slopebeat.review.outing import Review
     from slopebeat.session.library.filter import ShownOutings
     from slopebeat.session.library.price import PriceState
 
@@ -49,9 +46,10 @@ class LibrarySession(QObject):
 
     failed = Signal(str)
 
-    def __init__(self, folder: Path, parent: QObject | None = None) -> None:
-        """``folder`` is where settings are kept."""
+    def __init__(self, folder: Path, parent: QObject | None = None, history: History | None = None) -> None:
+        """``folder`` is where settings are kept; ``history`` takes the acts on the library, too."""
         super().__init__(parent)
+        self.history = history or History(self)
         self.background = Background(self)
         self._long = Background(self)  # Else the list would wait for an import to end.
         self.memory = LibraryMemory(folder)
@@ -59,11 +57,13 @@ class LibrarySession(QObject):
         self.work = LibraryWork(self._long, self)
         self.kept = KeptOutings(self.background, self)
         self.watch = FolderWatch(folder, self.background, self.opened, self.work, self)
+        self.entries = Entries(self.change, self.failed.emit, self.history)
         self._reload = _once_after(self, RELOAD_EVERY_MS, self._arrived)
         self._changed: list[Library] = []
         self._renew = _once_after(self, RENEW_AFTER_MS, self._review_changed)
         for part in (self.opened, self.work, self.kept):
             part.failed.connect(self.failed)
+        self.opened.opened.connect(self.history.clear_lasting)
         self.opened.opened.connect(self._begin)
         self.work.progressed.connect(self._progressed)
         self.work.ended.connect(self._arrived)
@@ -150,9 +150,10 @@ class LibrarySession(QObject):
         period: BandPeriod,
         on_kept: Callable[[], None] | None = None,
         on_refused: Callable[[str], None] | None = None,
+        gone: Sequence[BandPeriod] = (),
     ) -> None:
-        """Keep a band and review again the outings it covers."""
-        self.change(period.athlete, lambda library: library.bands.put(period), on_kept, on_refused)
+        """Keep a band, for those that go, and review again the outings it covers."""
+        self.entries.exchange(period.athlete, gone, (period,), on_kept, on_refused)
 
     def change(
         self,
@@ -173,26 +174,6 @@ class LibrarySession(QObject):
 
         return kept
 
-    def tested_band(self, review: Review) -> BandPeriod | None:
-        """The band whose upper edge an outing has passed as a drift test, in force from its day on.
-
-        None when it was no test or not passed, without an athlete, or where a band from that day is kept.
-        """
-        from slopebeat.analysis.band.drift_test import DriftTestOutcome
-
-        athlete, band, found = self.opened.athlete, review.aim.band, review.drift_test
-        if athlete is None or band is None or found is None or found.outcome is not DriftTestOutcome.UNDER:
-            return None
-        ground = Ground.BIKE if review.track.on_bike else Ground.FOOT
-        day = local_day(review.recording.start_utc, review.recording.utc_offset_s)
-        if any((period.ground, period.from_day) == (ground, day) for period in self.opened.periods):
-            return None
-        figures = {"percent": found.percent, "threshold_percent": found.threshold_percent}
-        basis = band.basis.followed_by(DRIFT_TEST, day=day.isoformat(), **figures)
-        return BandPeriod(
-            athlete.identity, ground, day, replace(band, method=BandMethod.DRIFT_TEST, basis=basis)
-        )
-
     def remove_outings(self, identities: tuple[str, ...]) -> None:
         """Remove outings with their files, notes and notebooks, in the background."""
         self.opened.remove_outings(identities)
@@ -208,9 +189,10 @@ class LibrarySession(QObject):
             self._changed.append(library)
         self._renew.start()
 
-    def open_outing(self, identity: str) -> None:
+    def open_outing(self, *identities: str) -> None:
+        """Look at an outing, with the other parts of its day, or with the others named beside it."""
         if self.opened.library is not None:
-            self.kept.open(self.opened.library, identity)
+            self.kept.open(self.opened.library, identities)
 
     def compare(self, first: str, second: str) -> None:
         if self.opened.library is not None:

@@ -140,7 +140,7 @@ class LibraryController(QObject):
         if self._library.opened.athlete is None:
             self._notice.say(tr("Bands belong to an athlete of a library; add one first."))
             return
-        from slopebeat.window.library.bands import BandsDialog
+        from slopebeat.window.library.band.dialog import BandsDialog
 
         BandsDialog.ask(self._window, self._library)
 

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QScrollArea, QVBoxLayout, QWi
 from slopebeat.analysis.band.drift_test import DriftTest, DriftTestOutcome
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import BandPeriod
+from slopebeat.review.first_band import tested_band
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.present.decoupling import ROW_FIGURES, DecouplingRow, rows_of
 from slopebeat.review.present.decoupling_answer import decoupling_sentence
@@ -92,8 +93,8 @@ class DriftTestBox(QFrame):
         self._offer()
 
     def _tested(self) -> BandPeriod | None:
-        review = self._session.outing.review
-        return None if review is None else self._session.library.tested_band(review)
+        review, opened = self._session.outing.review, self._session.library.opened
+        return None if review is None else tested_band(opened.athlete, opened.periods, review)
 
     def _offer(self) -> None:
         """A band that passed can be kept, for the athlete who is named on the button."""

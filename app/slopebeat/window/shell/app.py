@@ -35,7 +35,7 @@ LOADED_BEHIND = (
     "slopebeat.plots.months.series",
     "slopebeat.plots.months.weeks",
     "slopebeat.window.library.compare",
-    "slopebeat.window.library.bands",
+    "slopebeat.window.library.band.dialog",
     "slopebeat.window.shell.preferences_page",
     "slopebeat.report.report",
     "scipy.special",

@@ -16,7 +16,7 @@ OUTING_ACTIONS = (
         mark("&Undo"),
         "Ctrl+Z",
         "undo",
-        mark("Take back the last change of notes, doubts, aim or title."),
+        mark("Take back the last change of notes, doubts, aim, titles, bands or entries with dates."),
     ),
     ActionRow(EDIT, mark("&Redo"), "Ctrl+Shift+Z", "redo", mark("Do again what was taken back.")),
     ActionRow(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Sequence
 from datetime import date
 
 from PySide6.QtCore import QSize
@@ -29,6 +29,7 @@ from slopebeat.review.words.names import key_name
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.settings import BODY_KG
 from slopebeat.window.widgets.day_box import DayBox
+from slopebeat.window.widgets.dialog_parts import undo_keys
 from slopebeat.window.widgets.number_box import mass_box
 from slopebeat.window.widgets.parts import ENTRY_PX, button, close_only, label, row
 from slopebeat.window.widgets.screen import room_px
@@ -58,7 +59,7 @@ class DatedDialog(QDialog):
         self.table.setTabKeyNavigation(False)
         self.table.verticalHeader().hide()
         self.table.horizontalHeader().setStretchLastSection(True)
-        self.remove = button(tr("Remove"), "", tr("What held before it goes on"))
+        self.remove = button(tr("Remove"), "", tr("What held before it goes on; Ctrl+Z takes it back"))
         self.keep = button(tr("Keep"), "primary", tr("An entry of the same kind and day is replaced"))
         self.problem = label("", "problem", wrap=True)
         self.kind = QComboBox()
@@ -79,12 +80,17 @@ class DatedDialog(QDialog):
         self.keep.clicked.connect(self._keep)
         self.remove.clicked.connect(self._remove)
         self.table.itemSelectionChanged.connect(self._picked)
+        # Reading comes after what was done or taken back: both go through one writer, in order.
+        session.history.changed.connect(self._read)
+        undo_keys(self, session.history)
         self._show_kind()
         self._read()
 
     @classmethod
     def ask(cls, parent: QWidget, session: LibrarySession, athlete: str, day: date) -> None:
-        cls(parent, session, athlete, day).exec()
+        made = cls(parent, session, athlete, day)
+        made.exec()
+        made.deleteLater()
 
     def _lay_out(self) -> None:
         rows: tuple[tuple[str, QWidget], ...] = (
@@ -159,17 +165,18 @@ class DatedDialog(QDialog):
         except UserError as problem:
             self._refused(str(problem))
             return
-        self._change(lambda library: library.dated.put(entry))
+        same = (type(entry), _first_day(entry))
+        gone = [e for e in self._entries if not isinstance(e, Phase) and (type(e), _first_day(e)) == same]
+        self._exchange(gone, [entry])
 
     def _remove(self) -> None:
         chosen = self.table.selectionModel().selectedRows()
         if chosen:
-            gone = self._entries[chosen[0].row()]
-            self._change(lambda library: library.dated.remove(gone))
+            self._exchange([self._entries[chosen[0].row()]], [])
 
-    def _change(self, act: Callable[..., object]) -> None:
+    def _exchange(self, gone: Sequence[Entry], come: Sequence[Entry]) -> None:
         self.problem.hide()
-        self._session.change(self._athlete, act, self._read, self._refused)
+        self._session.entries.exchange(self._athlete, gone, come, None, self._refused)
 
     def _refused(self, sentence: str) -> None:
         self.problem.setText(sentence)

@@ -16,7 +16,17 @@ from slopebeat.model.bands import (
     band_from_hr_max,
     band_from_reserve,
 )
-from slopebeat.model.basis import AGE, BY_HAND, DRIFT_TEST, MEASURED_MAXIMUM, Basis
+from slopebeat.model.basis import (
+    AGE,
+    BY_HAND,
+    DRIFT_TEST,
+    INVENTED_MAXIMUM,
+    MAXIMUM,
+    MEASURED_MAXIMUM,
+    RESERVE,
+    SEEN_MAXIMUM,
+    Basis,
+)
 from slopebeat.model.language import mark, tr
 from slopebeat.model.recording import typed_title
 from slopebeat.review.words.messages import say
@@ -24,6 +34,9 @@ from slopebeat.window.widgets.band_entry import UNSET, bpm_box, percent_box
 from slopebeat.window.widgets.parts import label, row
 
 BOX_PX = 110
+
+MAXIMA = (MAXIMUM, MEASURED_MAXIMUM, SEEN_MAXIMUM, INVENTED_MAXIMUM)
+"""Keys of bases that are shares of a maximum."""
 
 
 @dataclass(frozen=True)
@@ -52,6 +65,10 @@ class MethodPage(QWidget):
     def found(self) -> Found | None:
         raise NotImplementedError
 
+    def fill(self, band: Band) -> bool:
+        """Show the entries a band was found with; False where it was found in another way."""
+        raise NotImplementedError
+
     def add(self, words: str, *boxes: QSpinBox | QLineEdit) -> None:
         """A row of entries, with "to" between two."""
         holder = QWidget()
@@ -73,6 +90,13 @@ class MethodPage(QWidget):
 
 def _shares(lower: QSpinBox, upper: QSpinBox) -> tuple[float, float]:
     return lower.value() / 100, upper.value() / 100
+
+
+def _fill_shares(basis: Basis, lower: QSpinBox, upper: QSpinBox) -> None:
+    shares = basis.numbers("low_share", "high_share")
+    if shares is not None:
+        lower.setValue(round(shares[0] * 100))
+        upper.setValue(round(shares[1] * 100))
 
 
 def share_boxes(shares: tuple[float, float], lower: str, upper: str) -> tuple[QSpinBox, QSpinBox]:
@@ -103,6 +127,14 @@ class MaximumPage(MethodPage):
         band = band_from_hr_max(self.hr_max.value(), _shares(*self.shares))
         return Found(replace(band, basis=band.basis.called(MEASURED_MAXIMUM)))
 
+    def fill(self, band: Band) -> bool:
+        hr_max = band.basis.numbers("hr_max_bpm", "low_share", "high_share")
+        if band.basis.key not in MAXIMA or hr_max is None:
+            return False
+        self.hr_max.setValue(round(hr_max[0]))
+        _fill_shares(band.basis, *self.shares)
+        return True
+
 
 class AgePage(MethodPage):
     """A formula by age, never without its error."""
@@ -132,11 +164,19 @@ class AgePage(MethodPage):
         used = usual_estimate(self.age.value())
         lowest, highest = band_from_hr_max(used.low_bpm, shares), band_from_hr_max(used.high_bpm, shares)
         error = tr("With that error the band may as well be {lowest} or {highest}.")
-        said = [say(each.sentence) for each in estimates]
-        doubts = " ".join([*said, error.format(lowest=lowest, highest=highest)])
+        sentences = [say(each.sentence) for each in estimates]
+        doubts = " ".join([*sentences, error.format(lowest=lowest, highest=highest)])
         band = band_from_hr_max(used.hr_max_bpm, shares)
         basis = band.basis.called(AGE, formula=used.formula.name, age_years=float(used.age_years))
         return Found(replace(band, basis=basis), doubts)
+
+    def fill(self, band: Band) -> bool:
+        age = band.basis.numbers("age_years")
+        if band.basis.key != AGE or age is None:
+            return False
+        self.age.setValue(round(age[0]))
+        _fill_shares(band.basis, *self.shares)
+        return True
 
 
 class ReservePage(MethodPage):
@@ -160,6 +200,15 @@ class ReservePage(MethodPage):
             return None
         return Found(band_from_reserve(self.hr_max.value(), self.hr_rest.value(), _shares(*self.shares)))
 
+    def fill(self, band: Band) -> bool:
+        heart = band.basis.numbers("hr_max_bpm", "hr_rest_bpm")
+        if band.basis.key != RESERVE or heart is None:
+            return False
+        self.hr_max.setValue(round(heart[0]))
+        self.hr_rest.setValue(round(heart[1]))
+        _fill_shares(band.basis, *self.shares)
+        return True
+
 
 class EdgesPage(MethodPage):
     """Both edges by hand."""
@@ -178,6 +227,12 @@ class EdgesPage(MethodPage):
         if UNSET in (self.lower_edge.value(), self.upper_edge.value()):
             return None
         return Found(Band(self.lower_edge.value(), self.upper_edge.value(), basis=Basis.of(BY_HAND)))
+
+    def fill(self, band: Band) -> bool:
+        """Edges can be shown of any band."""
+        self.lower_edge.setValue(band.lower_bpm)
+        self.upper_edge.setValue(band.upper_bpm)
+        return True
 
 
 class DriftPage(EdgesPage):
@@ -202,3 +257,10 @@ class DriftPage(EdgesPage):
             return None
         basis = Basis.of(DRIFT_TEST, result=result)
         return Found(replace(edges.band, method=BandMethod.DRIFT_TEST, basis=basis))
+
+    def fill(self, band: Band) -> bool:
+        if band.basis.key != DRIFT_TEST:
+            return False
+        # What an outing of this library has shown is a sentence with its figures, behind the method's name.
+        self.outcome_words.setText(band.basis.words_of("result") or band.how_words.partition(": ")[2])
+        return super().fill(band)

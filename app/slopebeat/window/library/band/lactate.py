@@ -20,14 +20,16 @@ from slopebeat.analysis.band.lactate import (
     propose_band,
     thresholds,
 )
+from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure, shortest_number
 from slopebeat.plots.lactate import LactateChart
 from slopebeat.review.cautions import LACTATE_CAUTIONS
+from slopebeat.review.price.gap import test_of
 from slopebeat.review.words.messages import say
 from slopebeat.review.words.names import key_name
-from slopebeat.window.library.band_methods import Found, MethodPage
+from slopebeat.window.library.band.methods import Found, MethodPage
 from slopebeat.window.widgets.number_box import DecimalBox
 from slopebeat.window.widgets.parts import label
 
@@ -103,6 +105,7 @@ class LactatePage(MethodPage):
 
     def enter(self, stages: tuple[Stage, ...]) -> None:
         """Fill the table, as typing would."""
+        self.table.setRowCount(max(ROWS, len(stages)))
         for at, stage in enumerate(stages):
             for column, value in enumerate((stage.load, stage.lactate_mmol_l, stage.hr_bpm)):
                 self.table.setItem(at, column, QTableWidgetItem(shortest_number(value)))
@@ -122,13 +125,13 @@ class LactatePage(MethodPage):
             if not any(words):
                 continue
             if not all(words):
-                said = tr("Stage {number} needs a load, a lactate and a heart rate.")
-                raise UserError(said.format(number=at + 1))
+                text = tr("Stage {number} needs a load, a lactate and a heart rate.")
+                raise UserError(text.format(number=at + 1))
             try:
                 load, lactate, hr = (float(word.replace(",", ".")) for word in words)
             except ValueError:
-                said = tr("Stage {number} holds something that is no number.")
-                raise UserError(said.format(number=at + 1)) from None
+                text = tr("Stage {number} holds something that is no number.")
+                raise UserError(text.format(number=at + 1)) from None
             found.append(Stage(load, lactate, hr))
         return tuple(found)
 
@@ -150,6 +153,18 @@ class LactatePage(MethodPage):
             "The lower edge lies from {low} to {low_end} bpm, the upper from {high} to {high_end}."
         ).format(low=low[0], low_end=low[1], high=high[0], high_end=high[1])
         return Found(proposal.band, f"{edges} {say(proposal.why_a_range)}")
+
+    def fill(self, band: Band) -> bool:
+        test = test_of(band.basis)
+        if test is None:
+            return False
+        if self.unit.findText(test.load_unit) < 0:
+            self.unit.addItem(test.load_unit)
+        self.unit.setCurrentText(test.load_unit)
+        self.rest.setValue(test.resting_mmol_l or 0.0)
+        self.enter(test.stages)
+        self._edited()
+        return True
 
     def _edited(self) -> None:
         self._name_columns()

@@ -1,0 +1,257 @@
+"""``slopebeat bands``: the bands in force of an athlete over time; add, change and remove them.
+
+What takes something away tells what goes, and is done only once ``--yes`` is given.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+from slopebeat.api.library import GROUNDS, athlete_of
+from slopebeat.command.common import (
+    act_parser,
+    add_band_options,
+    add_json_option,
+    add_library_options,
+    band_given,
+    check_outputs,
+    day,
+    give_answer,
+    table,
+)
+from slopebeat.command.speech import add_speech_options, answering
+from slopebeat.library.store import Library, default_path
+from slopebeat.model.bands import Band
+from slopebeat.model.basis import BY_HAND, HARD_THRESHOLD_BPM, Basis
+from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
+from slopebeat.model.people import Athlete, BandPeriod, Ground
+from slopebeat.model.recording import typed_title
+from slopebeat.review.bands import exchange, removal_words, same_day, taken_words
+from slopebeat.review.imports.recompute import recompute
+from slopebeat.review.price.gap import with_hard_threshold, without_hard_threshold
+from slopebeat.review.words.names import key_name
+
+EXIT_OK, EXIT_ASKED, EXIT_WRONG = 0, 1, 2
+
+_GIVEN = (
+    "library",
+    "athlete",
+    "json",
+    "ground",
+    "band",
+    "hr_max",
+    "found",
+    "hard_threshold",
+    "to_day",
+)
+"""Options that are None where they are not given."""
+
+
+def describe(parser: argparse.ArgumentParser) -> None:
+    """Describe the command to its argument parser."""
+    parser.description = tr("Show the heart-rate bands in force over time; add, change and remove them.")
+    acts = parser.add_subparsers(dest="act", metavar=tr("command"))
+    show = act_parser(acts, "list", tr("show every band and how it was found (the default)"))
+    _finish(show, _list)
+    add = act_parser(acts, "add", tr("put a band in force from a day on"))
+    add.add_argument("day", type=day, metavar=tr("DAY"), help=tr("the first day it holds"))
+    add.add_argument(
+        "--ground", choices=GROUNDS, help=tr("for outings on foot or on a bike; both if left out")
+    )
+    _band_options(add)
+    _finish(add, _add, asks=True)
+    change = act_parser(acts, "change", tr("change a band: its edges, its day, how it was found"))
+    _which(change)
+    change.add_argument(
+        "--to-day", type=day, metavar=tr("DAY"), help=tr("let it hold from this day on instead")
+    )
+    _band_options(change)
+    _finish(change, _change, asks=True)
+    remove = act_parser(acts, "remove", tr("remove a band; the one before it stays in force"))
+    _which(remove)
+    _finish(remove, _remove, asks=True)
+    _options(parser)
+    parser.set_defaults(run=run, carry_out=_list, **dict.fromkeys(_GIVEN), yes=False)
+
+
+def _which(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("day", type=day, metavar=tr("DAY"), help=tr("the day from which it holds"))
+    said = tr("its ground; may be left out when there is only one band of that day")
+    parser.add_argument("--ground", choices=GROUNDS, help=said)
+
+
+def _band_options(parser: argparse.ArgumentParser) -> None:
+    add_band_options(parser)
+    parser.add_argument("--found", metavar=tr("TEXT"), help=tr("how it was found, in your own words"))
+    said = tr("heart rate at the hard threshold, where it is known")
+    parser.add_argument("--hard-threshold", type=float, metavar="N", help=said)
+
+
+def _finish(parser: argparse.ArgumentParser, act: Any, asks: bool = False) -> None:
+    if asks:
+        parser.add_argument("--yes", action="store_true", help=tr("do it; else it is only told what goes"))
+    _options(parser)
+    parser.set_defaults(run=run, carry_out=act)
+
+
+def _options(parser: argparse.ArgumentParser) -> None:
+    """What every act takes, before its word or after it."""
+    add_library_options(parser, tr("whose bands; may be left out when there is only one athlete"))
+    add_json_option(parser)
+    add_speech_options(parser)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Carry out ``slopebeat bands``; a sentence on standard error and 2 for what the user can mend."""
+    place = options.library or default_path()
+    try:
+        check_outputs((options.json,), (place,))
+        with answering(options.json), Library.open(place) as library:
+            return int(options.carry_out(options, library))
+    except UserError as problem:
+        print(problem, file=sys.stderr)
+        return EXIT_WRONG
+
+
+def _list(options: argparse.Namespace, library: Library) -> int:
+    """Of every athlete where none is named."""
+    everyone = list(library.athletes) if options.athlete is None else [athlete_of(library, options.athlete)]
+    rows = [(athlete, period) for athlete in everyone for period in library.bands.of(athlete.identity)]
+    give_answer(options.json, lambda: _as_text(rows), lambda: {"bands": [_values(*row) for row in rows]})
+    return EXIT_OK
+
+
+def _as_text(rows: Sequence[tuple[Athlete, BandPeriod]]) -> str:
+    if not rows:
+        return tr("No band is in force yet; add one with slopebeat bands add.")
+    heads = (tr("Name"), tr("For outings"), tr("From"), tr("Band"), tr("How it was found"))
+    told = [
+        (athlete.name, key_name(each.ground), str(each.from_day), str(each.band), each.band.how_words)
+        for athlete, each in rows
+    ]
+    return "\n".join(table((heads, *told), left=(0, 1, 2, 3, 4)))
+
+
+def _values(athlete: Athlete, period: BandPeriod) -> dict[str, Any]:
+    band = period.band
+    return {
+        "athlete": athlete.name,
+        "ground": period.ground.value,
+        "from_day": period.from_day.isoformat(),
+        "lower_bpm": band.lower_bpm,
+        "upper_bpm": band.upper_bpm,
+        "method": band.method.value,
+        "basis": band.basis.values,
+    }
+
+
+def _add(options: argparse.Namespace, library: Library) -> int:
+    athlete = athlete_of(library, options.athlete)
+    band = band_given(options)
+    if band is None:
+        raise UserError(tr("Say which band with --band LO-HI or --hr-max N."))
+    if options.hr_max is None:
+        band = replace(band, basis=Basis.of(BY_HAND))
+    band = _with_rest(options, band, None)
+    grounds = list(Ground) if options.ground is None else [GROUNDS[options.ground]]
+    come = [BandPeriod(athlete.identity, ground, options.day, band) for ground in grounds]
+    return _put(options, library, athlete, [], come)
+
+
+def _change(options: argparse.Namespace, library: Library) -> int:
+    athlete, period = _meant(options, library)
+    band = band_given(options)
+    if band is None:
+        band = period.band
+    elif options.hr_max is None:
+        band = replace(band, basis=Basis.of(BY_HAND))
+    band = _with_rest(options, band, period.band.basis.numbers(HARD_THRESHOLD_BPM))
+    changed = replace(period, band=band, from_day=options.to_day or period.from_day)
+    if changed == period:
+        raise UserError(tr("Say what to change: --band or --hr-max, --to-day, --found or --hard-threshold."))
+    return _put(options, library, athlete, [period], [changed])
+
+
+def _with_rest(options: argparse.Namespace, band: Band, hard_bpm: tuple[float, ...] | None) -> Band:
+    """The band with what else was said of it, else with the hard threshold known of before."""
+    if options.found is not None:
+        words = typed_title(options.found)
+        if not words:
+            raise UserError(tr("How a band was found needs some words."))
+        band = replace(band, basis=Basis.own(words))
+    if options.hard_threshold is not None:
+        hard_bpm = (options.hard_threshold,)
+    return band if hard_bpm is None else with_hard_threshold(without_hard_threshold(band), hard_bpm[0])
+
+
+def _put(
+    options: argparse.Namespace,
+    library: Library,
+    athlete: Athlete,
+    gone: list[BandPeriod],
+    come: list[BandPeriod],
+) -> int:
+    """Bands that come for those that go; another band of the same day is asked about."""
+    others = [each for each in library.bands.of(athlete.identity) if each not in gone]
+    there = [each for each in (same_day(others, period) for period in come) if each is not None]
+    there = [each for each in there if each not in come]
+    if there and not options.yes:
+        return _ask(options, " ".join(map(taken_words, there)))
+    exchange(library, [*gone, *there], come)
+    told = tr("From {day} on the band {band} is in force for {name}, {ground}.")
+    lines = [
+        told.format(day=each.from_day, band=each.band, name=athlete.name, ground=key_name(each.ground))
+        for each in come
+    ]
+    return _done(options, library, athlete, lines, come)
+
+
+def _remove(options: argparse.Namespace, library: Library) -> int:
+    athlete, period = _meant(options, library)
+    if not options.yes:
+        return _ask(options, removal_words(library, period))
+    exchange(library, [period], [])
+    told = tr("The band {band} from {day} was removed.").format(band=period.band, day=period.from_day)
+    return _done(options, library, athlete, [told], [])
+
+
+def _done(
+    options: argparse.Namespace,
+    library: Library,
+    athlete: Athlete,
+    lines: Sequence[str],
+    come: Sequence[BandPeriod],
+) -> int:
+    renewed = len(recompute(library, athlete.identity, few_here=True).renewed)
+    values = {"done": True, "bands": [_values(athlete, each) for each in come], "reviewed_again": renewed}
+    give_answer(options.json, lambda: "\n".join(lines), lambda: values)
+    return EXIT_OK
+
+
+def _ask(options: argparse.Namespace, question: str) -> int:
+    told = f"{question} {tr('Nothing was changed; give --yes to do it.')}"
+    give_answer(options.json, lambda: told, lambda: {"done": False})
+    return EXIT_ASKED
+
+
+def _meant(options: argparse.Namespace, library: Library) -> tuple[Athlete, BandPeriod]:
+    """The band of the day named, on the ground named or the only one there is."""
+    athlete = athlete_of(library, options.athlete)
+    ground = None if options.ground is None else GROUNDS[options.ground]
+    found = [
+        each
+        for each in library.bands.of(athlete.identity)
+        if each.from_day == options.day and ground in (None, each.ground)
+    ]
+    if not found:
+        refusal = tr("{name} has no such band from {day} on; slopebeat bands shows those there are.")
+        raise UserError(refusal.format(name=athlete.name, day=options.day))
+    if len(found) > 1:
+        refusal = tr("{name} has two bands from {day} on; say --ground foot or --ground bike.")
+        raise UserError(refusal.format(name=athlete.name, day=options.day))
+    return athlete, found[0]
