@@ -24,6 +24,7 @@ os.environ["XDG_DATA_HOME"] = tempfile.mkdtemp()
 
 from PySide6.QtCore import QEventLoop, QSize, Qt, QTimer  # noqa: E402
 from PySide6.QtWidgets import QApplication, QFrame, QWidget  # noqa: E402
+from sure import sure  # noqa: E402
 
 from slopebeat.files.reading import read_recordings  # noqa: E402
 from slopebeat.model import language, measures  # noqa: E402
@@ -157,7 +158,7 @@ def shoot_guide_library(window: MainWindow, folder: Path) -> None:
 
     window.desk.show_months()
     guide("months", page, GUIDE_SIZE)
-    page.tabs.setCurrentWidget(page.findChild(GroundPage))
+    page.tabs.setCurrentWidget(sure(page.findChild(GroundPage)))
     wait_until(lambda: session.library.idle and bool(session.ground.ground.places))
     guide("ground", page, WIDER_SIZE)
     board = window.weeks.board
