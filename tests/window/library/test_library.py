@@ -315,7 +315,7 @@ def test_selectors_and_words_narrow_the_list_and_show_all_brings_it_back(
 
 def test_every_column_sorts_both_ways_with_the_unknown_last() -> None:
     model = OutingsModel()
-    from slopebeat.session.library.opened import OutingRow
+    from slopebeat.session.library.rows import OutingRow
 
     class Facts:
         def __init__(self, number: int) -> None:

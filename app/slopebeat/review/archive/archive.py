@@ -19,7 +19,7 @@ from typing import IO, Any
 
 from slopebeat.disk.reading import open_regular
 from slopebeat.files.source import MAX_BYTES
-from slopebeat.library.old_basis import basis_of_old
+from slopebeat.library.old.basis import basis_of_old
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.sound import timely
 from slopebeat.model.basis import Basis

@@ -16,10 +16,10 @@ from slopebeat.model.people import Athlete, BandPeriod
 from slopebeat.session.background import Background
 from slopebeat.session.library.exchange import Entries
 from slopebeat.session.library.kept import KeptOutings
+from slopebeat.session.library.memory import LibraryMemory
 from slopebeat.session.library.opened import OpenLibrary
 from slopebeat.session.library.watch import FolderWatch
 from slopebeat.session.library.work import LibraryWork
-from slopebeat.session.settings import LibraryMemory
 from slopebeat.session.undo import History
 
 if TYPE_CHECKING:
@@ -189,9 +189,10 @@ class LibrarySession(QObject):
             self._changed.append(library)
         self._renew.start()
 
-    def open_outing(self, identity: str) -> None:
+    def open_outing(self, *identities: str) -> None:
+        """Look at an outing, with the other parts of its day, or with the others named beside it."""
         if self.opened.library is not None:
-            self.kept.open(self.opened.library, identity)
+            self.kept.open(self.opened.library, identities)
 
     def compare(self, first: str, second: str) -> None:
         if self.opened.library is not None:

@@ -14,7 +14,8 @@ if TYPE_CHECKING:
     from slopebeat.library.results import Inputs
     from slopebeat.review.price.athlete import AthletePrice
     from slopebeat.session.background import Background, Job
-    from slopebeat.session.library.opened import OpenLibrary, OutingRow
+    from slopebeat.session.library.opened import OpenLibrary
+    from slopebeat.session.library.rows import OutingRow
 
 
 class PriceState(QObject):

@@ -35,8 +35,9 @@ from slopebeat.plots.theme import theme
 from slopebeat.review.present.figure import Figure
 from slopebeat.review.present.listed import LIST_FIGURES, name_of
 from slopebeat.session.library.filter import ShownOutings
-from slopebeat.session.library.opened import OutingRow
+from slopebeat.session.library.rows import OutingRow
 from slopebeat.window.widgets.table import head_metrics, paint_nothing, row_height, take_current
+from slopebeat.window.widgets.together_line import TogetherLine
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -151,6 +152,12 @@ class OutingsTable(QTableView):
     teaching_wanted = Signal(tuple, bool)
     """Identities of outings, and whether they are to teach what is expected of others."""
 
+    together_wanted = Signal(tuple)
+    """Identities of outings to look at beside one another."""
+
+    joined_wanted = Signal(tuple, bool)
+    """Identities of outings, and whether they are to be one."""
+
     picked_changed = Signal()
 
     def __init__(self, outings: ShownOutings, parent: QWidget | None = None) -> None:
@@ -167,6 +174,7 @@ class OutingsTable(QTableView):
         self.sortByColumn(0, Qt.SortOrder.DescendingOrder)
         self.setShowGrid(False)
         self.setWordWrap(False)
+        self.setItemDelegateForColumn(0, TogetherLine(self, lambda row: self.rows.rows[row].day))
         self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(row_height(self))
         self.horizontalHeader().setHighlightSections(False)
@@ -264,14 +272,22 @@ class OutingsTable(QTableView):
         self.open_wanted.emit(self.rows.rows[index.row()].outing.identity)
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
-        """Leave what is picked out of what is learnt, or let it teach again."""
+        """What can be done with the outings that are picked."""
         if self.picked:
-            self.teaching_menu().exec(event.globalPos())
+            self.picked_menu().exec(event.globalPos())
 
-    def teaching_menu(self) -> QMenu:
-        """The menu of what is picked; its one act is taken back by the same menu."""
+    def picked_menu(self) -> QMenu:
+        """What can be done with what is picked; each act is taken back by the same menu or by undo."""
         menu, picked = QMenu(self), self.picked
         rows = [row for row in self.rows.rows if row.outing.identity in picked]
+        days = {row.day for row in rows}
+        if len(picked) > 1:
+            menu.addAction(tr("Open together"), lambda: self.together_wanted.emit(picked))
+        if len(picked) > 1 and (None in days or len(days) > 1):
+            menu.addAction(tr("Make one outing of them"), lambda: self.joined_wanted.emit(picked, True))
+        if days != {None}:
+            apart = tr("Keep apart from the other parts")
+            menu.addAction(apart, lambda: self.joined_wanted.emit(picked, False))
         teaches = any(row.teaches for row in rows)
         name = tr("Leave out of what is learnt") if teaches else tr("Let teach again")
         menu.addAction(name, lambda: self.teaching_wanted.emit(picked, not teaches))

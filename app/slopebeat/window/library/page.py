@@ -7,7 +7,8 @@ from datetime import date
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QMenu, QTabWidget, QVBoxLayout, QWidget
 
-from slopebeat.model.language import tr
+from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure
 from slopebeat.model.people import Ground
 from slopebeat.review.words.names import key_name
@@ -127,6 +128,8 @@ class LibraryPage(QWidget):
         self.list.open_wanted.connect(self._library.open_outing)
         self.list.removal_wanted.connect(self._ask_removal)
         self.list.teaching_wanted.connect(self._session.library.opened.set_teaches)
+        self.list.together_wanted.connect(lambda picked: self._library.open_outing(*picked))
+        self.list.joined_wanted.connect(self._join)
         # Queued: the list is filled anew by the change, which must not happen inside the editor's end.
         self.list.title_typed.connect(self._session.rename, Qt.ConnectionType.QueuedConnection)
         self.remove.clicked.connect(self._ask_removal)
@@ -178,9 +181,12 @@ class LibraryPage(QWidget):
         return f"{words}  ·  {', '.join(bands) or tr('no band yet: minutes in band need one')}"
 
     def _show_count(self) -> None:
-        here, rows = self._library.outings.shown.rows, self._library.opened.rows
+        shown, rows = self._library.outings.shown, self._library.opened.rows
         unreviewed = sum(row.summary is None for row in rows)
-        words = tr("{shown} of {all} outings").format(shown=len(here), all=len(rows))
+        words = tr("{shown} of {all} outings").format(shown=shown.outings, all=shown.of)
+        if shown.of < len(rows):
+            recorded = trn("{n} recording", "{n} recordings", len(rows)).format(n=len(rows))
+            words = f"{words} ({recorded})"
         waiting = tr("{n} not reviewed yet").format(n=unreviewed)
         self.count.setText(f"{words}, {waiting}" if unreviewed else words)
         self._show_damage()
@@ -193,6 +199,14 @@ class LibraryPage(QWidget):
         self.damage.setText(" ".join(shown))
         self.damage.setToolTip("\n".join(found))
         self.damage.setVisible(bool(found))
+
+    def _join(self, identities: tuple[str, ...], together: bool) -> None:
+        """Make one outing of several or keep parts apart, as an act that can be undone."""
+        joins = self._session.joins
+        try:
+            (joins.join if together else joins.keep_apart)(identities)
+        except UserError as problem:
+            self._library.failed.emit(str(problem))
 
     def _ask_removal(self) -> None:
         self.removal.ask(self.list.picked)

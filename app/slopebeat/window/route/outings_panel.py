@@ -10,7 +10,7 @@ from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import GROUND
 from slopebeat.model.recording import shown_title
 from slopebeat.model.units import duration, percent
-from slopebeat.session.library.opened import OutingRow
+from slopebeat.session.library.rows import OutingRow
 from slopebeat.session.route.outings import RouteOutings
 from slopebeat.session.route.route import RoutePlanning
 from slopebeat.window.widgets.parts import button, label
