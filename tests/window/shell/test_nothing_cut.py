@@ -159,7 +159,7 @@ def test_nothing_is_cut_where_large_texts_meet_a_low_window(spoken: str, own_rid
         own_ride.resize(1280, 720)
         own_ride.session.display.changed.emit()
         QTest.qWait(100)
-        for part in (page.answer, page.bar, page.hand, page.column.readout):
+        for part in (page.answer, page.bar, page.drag_mode, page.column.readout):
             assert_nothing_is_cut(part)
         whole = page.answer.show_all()
         assert_nothing_is_cut(whole)

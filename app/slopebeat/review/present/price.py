@@ -73,7 +73,7 @@ def _way(key: str, json: str, name: str, line: str, text: str, aimed: bool) -> t
         PROJECT_CHOICE,
         kind=Kind(str, words=True),
         get=_end(aimed, "needed_s", 0),
-        said=_length(aimed),
+        words=_length(aimed),
         on=On.ALL,
     )
     lengths = (
@@ -138,7 +138,7 @@ PRICE_FIGURES: tuple[Figure, ...] = (
         kind=WORDS,
         json="sport",
         csv="sport",
-        said=lambda row: group_words(row.sport),
+        words=lambda row: group_words(row.sport),
         on=On.ALL,
         leads=True,
     ),
@@ -158,7 +158,7 @@ PRICE_FIGURES: tuple[Figure, ...] = (
         get=lambda _, row: str(row.kind),
         json="kind",
         csv="kind",
-        said=kind_words,
+        words=kind_words,
         on=On.ALL,
         leads=True,
     ),

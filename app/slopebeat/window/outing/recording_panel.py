@@ -30,8 +30,8 @@ from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import StretchTable
 from slopebeat.window.outing.time_zone import TimeZoneChoice, decide, said_of_outing, shown_recording
-from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import GrowingPage, button, explained_by, label, row
+from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.table import Column
 
 
@@ -52,7 +52,7 @@ class WhatWasDone(QWidget):
         layout.addWidget(self.level, 2, 0)
         self.sport.activated.connect(self._put_right)
         self.level.clicked.connect(self._declare)
-        self._fresh = FreshWhenSeen(
+        self._refresh = RefreshWhenSeen(
             session.steps, self, session.outing.reviewed, self._show, session.notes.changed
         )
 
@@ -239,7 +239,7 @@ class RecordingPanel(QWidget):
         remarked.addLayout(placed)
         remarked.addWidget(self.remarks, 1)
         layout.addLayout(remarked, 3)
-        self._fresh = FreshWhenSeen(
+        self._refresh = RefreshWhenSeen(
             session.steps, self, session.outing.reviewed, self._show, session.display.changed
         )
 
