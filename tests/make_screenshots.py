@@ -24,8 +24,8 @@ os.environ["XDG_DATA_HOME"] = tempfile.mkdtemp()
 
 from PySide6.QtCore import QEventLoop, QSize, Qt, QTimer  # noqa: E402
 from PySide6.QtWidgets import QApplication, QFrame, QWidget  # noqa: E402
-from sure import sure  # noqa: E402
 
+from helpers.checks import not_none  # noqa: E402
 from slopebeat.files.reading import read_recordings  # noqa: E402
 from slopebeat.model import language, measures  # noqa: E402
 from slopebeat.plots.colours import DARK, LIGHT  # noqa: E402
@@ -158,7 +158,7 @@ def shoot_guide_library(window: MainWindow, folder: Path) -> None:
 
     window.desk.show_months()
     guide("months", page, GUIDE_SIZE)
-    page.tabs.setCurrentWidget(sure(page.findChild(GroundPage)))
+    page.tabs.setCurrentWidget(not_none(page.findChild(GroundPage)))
     wait_until(lambda: session.library.idle and bool(session.ground.ground.places))
     guide("ground", page, WIDER_SIZE)
     board = window.weeks.board
