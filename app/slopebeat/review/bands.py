@@ -15,7 +15,7 @@ from slopebeat.model.measures import shortest_number
 from slopebeat.model.people import BandPeriod, band_in_force, period_in_force
 from slopebeat.review.words.names import key_name
 
-Held = BandPeriod | Entry
+DatedEntry = BandPeriod | Entry
 """What holds for an athlete from a day on, or between two days."""
 
 

@@ -65,7 +65,7 @@ def page(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> PricePage:
     window.desk.show_library()
     shown = window.desk.page.price
     window.desk.page.tabs.setCurrentWidget(shown)
-    qtbot.waitUntil(lambda: library.price.told is not None and shown.table.rowCount() > 0, timeout=WAIT_MS)
+    qtbot.waitUntil(lambda: library.price.latest is not None and shown.table.rowCount() > 0, timeout=WAIT_MS)
     wait_drawn(window.session, qtbot)
     return shown
 
@@ -119,7 +119,7 @@ def test_an_outing_is_left_out_and_taken_in_by_one_click_each(
     for outings, words in ((7, "1 outing left out; all…"), (8, "0 outings left out; all…")):
         page.behind.click()
         qtbot.waitUntil(lambda words=words: page.behind.text() == words, timeout=WAIT_MS)  # type: ignore[misc]
-        (riding,) = not_none(library.price.told).price.sports
+        (riding,) = not_none(library.price.latest).price.sports
         assert riding.outings == outings
     before, after = shown
     assert len(before) == len(after) == 8
@@ -138,7 +138,7 @@ def test_a_letter_that_cannot_be_written_says_why(
 
 
 def test_the_day_is_today(page: PricePage, window: MainWindow) -> None:
-    told = window.session.library.price.told
+    told = window.session.library.price.latest
     assert told is not None
     assert date.today() - told.price.day <= timedelta(days=1)
 
@@ -152,7 +152,7 @@ def test_a_hard_threshold_is_entered_with_a_band_and_has_to_lie_over_it(qtbot: Q
     edges.lower_edge.setValue(112)
     edges.upper_edge.setValue(131)
     finder.hard.setValue(128)
-    assert finder.problem.text() == "The hard threshold lies over the band: over 131 bpm."
+    assert finder.problem.text() == "The hard threshold lies over the band: over 131 bpm, and up to 230."
     assert finder.period() is None
     finder.hard.setValue(158)
     kept = finder.period()

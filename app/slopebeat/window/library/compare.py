@@ -12,13 +12,13 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.recording import title_of
 from slopebeat.plots.outing.heart_panel import HeartChart, common_scales
 from slopebeat.review.answer import answer, why
-from slopebeat.review.difference import difference_sentences
 from slopebeat.review.ground.pair import NOTHING_SHARED, SharedGround
 from slopebeat.review.outing import Review
 from slopebeat.review.present.decoupling import DecouplingRow, rows_of
 from slopebeat.review.present.figure import On
 from slopebeat.review.present.head import head_line
 from slopebeat.review.present.shared_ground import SHARED_FIGURES, numbered, shared_sentence
+from slopebeat.review.words.difference import difference_sentences
 from slopebeat.session.session import Session
 from slopebeat.session.steps import Steps
 from slopebeat.window.widgets.account_picture import AccountPicture

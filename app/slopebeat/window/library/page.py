@@ -36,7 +36,7 @@ class LibraryPage(QWidget):
     compare_wanted = Signal()
     outing_wanted = Signal()
     route_wanted = Signal()
-    told = Signal(str)
+    message = Signal(str)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -165,7 +165,7 @@ class LibraryPage(QWidget):
         if now is self.price:
             self.price.letter.save_letter()
         elif now is self.months:
-            return self.months.save_shown(self.told.emit)
+            return self.months.save_shown(self.message.emit)
         return now is self.price
 
     def _prescribed(self) -> str:

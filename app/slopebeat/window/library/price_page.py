@@ -6,16 +6,11 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QHBoxLayout,
-    QHeaderView,
     QPlainTextEdit,
     QScrollArea,
     QSpinBox,
-    QTableWidget,
-    QTableWidgetItem,
     QVBoxLayout,
     QWidget,
 )
@@ -30,9 +25,7 @@ from slopebeat.report.words import file_name
 from slopebeat.review.cautions import cautions
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.months.changes import LeftOut
-from slopebeat.review.present.figure import On, shown_on
 from slopebeat.review.present.listed import name_of
-from slopebeat.review.present.price import AIMED, AS_USUAL, PRICE_FIGURES
 from slopebeat.review.price.athlete import AthletePrice
 from slopebeat.review.price.gap import gap_sentences
 from slopebeat.review.price.grounds import Price
@@ -42,11 +35,11 @@ from slopebeat.review.price.words import price_sentences
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.steps import Steps
 from slopebeat.window.library.left_out import LeftOutDialog
-from slopebeat.window.widgets.fresh import FreshWhenSeen
+from slopebeat.window.library.price_table import PriceTable
 from slopebeat.window.widgets.letter_dialog import LetterDialog
-from slopebeat.window.widgets.parts import GrowingPage, button, label, row
+from slopebeat.window.widgets.parts import ENTRY_PX, GrowingPage, button, label, row
+from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.scene_picture import ScenePicture
-from slopebeat.window.widgets.table import row_height
 
 LEAST_LETTER_PX, LETTER_PX = 280, 380
 """Width of the letter beside the table, a third of the page between these [project choice]."""
@@ -56,62 +49,6 @@ THIS_WEEK = -1
 
 MOST_MINUTES = 2000
 """More minutes in band are missing to nobody [project choice]."""
-
-COLUMNS = shown_on(On.WINDOW, PRICE_FIGURES)
-LENGTHS = (AS_USUAL.key, AIMED.key)
-
-
-class PriceTable(QTableWidget):
-    """A row for each kind of ground, as high as its rows."""
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(0, len(COLUMNS), parent)
-        self.setAccessibleName(tr("What ground costs"))
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.NoSelection)
-        self.setShowGrid(False)
-        self.setTabKeyNavigation(False)
-        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.verticalHeader().hide()
-        header = self.horizontalHeader()
-        header.setHighlightSections(False)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        for at, figure in enumerate(COLUMNS):
-            # Lengths with their intervals take what is left, in two lines where it is little.
-            long = figure.key in LENGTHS
-            mode = QHeaderView.ResizeMode.Stretch if long else QHeaderView.ResizeMode.ResizeToContents
-            header.setSectionResizeMode(at, mode)
-            item = QTableWidgetItem(figure.header)
-            item.setToolTip(tr(figure.line))
-            item.setTextAlignment(_side(figure.kind.words))
-            self.setHorizontalHeaderItem(at, item)
-
-    def show_price(self, price: Price) -> None:
-        self.setRowCount(len(price.rows))
-        for line, priced in enumerate(price.rows):
-            for at, figure in enumerate(COLUMNS):
-                item = QTableWidgetItem(figure.text_of(line, priced))
-                item.setTextAlignment(_side(figure.kind.words))
-                self.setItem(line, at, item)
-        self._fit()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        if event.size().width() != event.oldSize().width():
-            self._fit()
-
-    def _fit(self) -> None:
-        """Rows as high as their words need, and the table as high as its rows."""
-        self.resizeRowsToContents()
-        for line in range(self.rowCount()):
-            self.setRowHeight(line, max(self.rowHeight(line), row_height(self)))
-        rows = sum(self.rowHeight(line) for line in range(self.rowCount()))
-        self.setFixedHeight(self.horizontalHeader().sizeHint().height() + rows + 2)
-
-
-def _side(words: bool) -> Qt.AlignmentFlag:
-    side = Qt.AlignmentFlag.AlignLeft if words else Qt.AlignmentFlag.AlignRight
-    return side | Qt.AlignmentFlag.AlignVCenter
 
 
 class LetterBox(QWidget):
@@ -123,6 +60,7 @@ class LetterBox(QWidget):
         self._suggested = ""
         self._athlete: Athlete | None = None
         self.missing = QSpinBox()
+        self.missing.setMinimumHeight(ENTRY_PX)
         self.missing.setRange(THIS_WEEK, MOST_MINUTES)
         self.missing.setSpecialValueText(tr("as counted this week"))
         self.missing.setSuffix(" min")
@@ -154,7 +92,7 @@ class LetterBox(QWidget):
         """Whether a hand changed the text."""
         return self.text.toPlainText() != self._suggested
 
-    def show_told(self, price: AthletePrice) -> None:
+    def show_price(self, price: AthletePrice) -> None:
         other = self._athlete is None or self._athlete.identity != price.athlete.identity
         kept, self._athlete = self.typed and not other, price.athlete
         if other:
@@ -179,7 +117,7 @@ class LetterBox(QWidget):
 
     def save_letter(self) -> None:
         """Ask where, and write the letter there."""
-        price = self._session.price.told
+        price = self._session.price.latest
         if price is None:
             return
         name = file_name(f"{price.price.day} {price.athlete.name}", ".pdf", otherwise="letter")
@@ -221,9 +159,9 @@ class PricePage(QWidget):
         self.behind.clicked.connect(self._show_behind)
         self.letter = LetterBox(session)
         self._lay_out()
-        self._asked = FreshWhenSeen(steps, self, session.outings.changed, session.price.update)
+        self._asked = RefreshWhenSeen(steps, self, session.outings.changed, session.price.update)
         self._asked.stale = True
-        self._fresh = FreshWhenSeen(steps, self, session.price.changed, self._show)
+        self._refresh = RefreshWhenSeen(steps, self, session.price.changed, self._show)
 
     def _lay_out(self) -> None:
         page = GrowingPage()
@@ -257,7 +195,7 @@ class PricePage(QWidget):
 
     @property
     def _told(self) -> AthletePrice | None:
-        return self._session.price.told
+        return self._session.price.latest
 
     def _show_words(self) -> None:
         price = self._told
@@ -311,7 +249,7 @@ class PricePage(QWidget):
         price = self._told
         self.letter.setVisible(price is not None)
         if price is not None:
-            self.letter.show_told(price)
+            self.letter.show_price(price)
 
 
 def _chart(price: Price, width: float, colours: Colours) -> Scene:

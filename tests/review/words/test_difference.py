@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from slopebeat.analysis.account.time_account import BandState, TimeAccount
-from slopebeat.review.difference import decoupling_difference, minutes_difference
+from slopebeat.review.words.difference import decoupling_difference, minutes_difference
 
 
 def account(in_band_min: float, above_min: float, below_min: float) -> TimeAccount:
