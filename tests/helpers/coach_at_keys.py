@@ -14,7 +14,7 @@ from helpers.checks import not_none
 from helpers.patience import WAIT_MS
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.week.page import WeekPage
-from slopebeat.window.widgets.letter_dialog import LetterDialog
+from slopebeat.window.widgets.page_file import LetterDialog
 
 Key, Held = Qt.Key, Qt.KeyboardModifier
 PLAIN, CTRL = Held.NoModifier, Held.ControlModifier

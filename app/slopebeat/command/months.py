@@ -26,11 +26,12 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure as number_text
 from slopebeat.model.people import Athlete
+from slopebeat.report.months.figures import months_csv
 from slopebeat.review.cautions import cautions
 from slopebeat.review.months.changes import left_out_lists, named_sentences
 from slopebeat.review.months.library import months_of
 from slopebeat.review.months.months import Months
-from slopebeat.review.months.values import months_csv, months_values
+from slopebeat.review.months.values import months_values
 
 if TYPE_CHECKING:
     from slopebeat.report.months.story import Story

@@ -27,11 +27,12 @@ from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
+from slopebeat.report.months.figures import weeks_csv, weeks_values
 from slopebeat.review.cautions import cautions
 from slopebeat.review.present.figure import On, shown_on
 from slopebeat.review.present.phases import PHASE_FIGURES
 from slopebeat.review.present.weeks import WEEK_FIGURES
-from slopebeat.review.week.athlete import AthleteWeeks, weeks_csv, weeks_of, weeks_values
+from slopebeat.review.week.athlete import AthleteWeeks, weeks_of
 from slopebeat.review.week.board import WeekRow
 from slopebeat.review.week.words import apart_words, edges_sentence
 from slopebeat.review.words.messages import say

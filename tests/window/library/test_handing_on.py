@@ -16,9 +16,8 @@ from helpers.patience import WAIT_MS
 from slopebeat.report.pictures import PNG_DPI
 from slopebeat.window.outing.export_actions import FolderDialog, SaveDialog
 from slopebeat.window.shell.main_window import MainWindow
-from slopebeat.window.widgets.letter_dialog import LetterDialog
 from slopebeat.window.widgets.notices import Opener
-from slopebeat.window.widgets.page_file import PageDialog
+from slopebeat.window.widgets.page_file import LetterDialog, PageDialog
 
 
 def _save(window: MainWindow, qtbot: QtBot, slot: str) -> str:

@@ -31,7 +31,7 @@ from slopebeat.window.library.band.methods import EdgesPage
 from slopebeat.window.library.left_out import LeftOutDialog
 from slopebeat.window.library.price_page import PricePage
 from slopebeat.window.shell.main_window import MainWindow
-from slopebeat.window.widgets.letter_dialog import LetterDialog
+from slopebeat.window.widgets.page_file import LetterDialog
 
 BAND = Band(112, 132, basis=Basis.of(BY_HAND, **{HARD_THRESHOLD_BPM: 158.0}))
 

@@ -11,7 +11,6 @@ from slopebeat.analysis.months.change import Change, ChangeVerdict, GroupChanges
 from slopebeat.analysis.months.trend import Trend, trend
 from slopebeat.analysis.months.weeks import LEAST_SESSION_S, Week
 from slopebeat.model.people import Athlete
-from slopebeat.review.export import csv_text
 from slopebeat.review.months.changes import (
     FIGURES,
     NOTHING_WORDS,
@@ -56,31 +55,6 @@ def months_values(athlete: Athlete, months: Months, notes: tuple[str, ...] = ())
         "series": [_series(months, series) for series in months.series],
         "warnings": list(notes),
     }
-
-
-CSV_NAMES = (
-    *("figure", "unit", "ground", "terrain", "start_utc", "title", "value", "low", "high"),
-    *("left_out",),
-)
-
-
-def months_csv(months: Months) -> str:
-    """Every point of every figure as CSV, a row each; outings left out of a figure with the reason."""
-    rows: list[list[Any]] = []
-    for series in months.series:
-        terrain = None if series.terrain is None else str(series.terrain)
-        head = [series.figure.name, series.figure.stored, str(series.ground), terrain]
-        columns = zip(series.outing, series.value, series.low, series.high, strict=True)
-        for index, *values in columns:
-            rows.append([*head, *_told_apart(months, index), *map(_finite, values), None])
-        for index, why in series.not_drawn:
-            rows.append([*head, *_told_apart(months, index), None, None, None, str(why)])
-    return csv_text(CSV_NAMES, rows)
-
-
-def _told_apart(months: Months, index: int) -> tuple[str, str]:
-    outing = months.outings[index]
-    return outing.start_utc.isoformat(), outing.title
 
 
 def _change(months: Months, group: GroupChanges, change: Change) -> dict[str, Any]:

@@ -1,24 +1,16 @@
-"""The weeks of one athlete, as the command and files have them."""
+"""The weeks of one athlete, for the command, reports and files."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 from slopebeat.analysis.months.choice import Choice
 from slopebeat.library.store import Library
-from slopebeat.model.evidence import EDGE_OFF_BPM
 from slopebeat.model.language import trn
-from slopebeat.model.people import Athlete, Phase
-from slopebeat.review.export import csv_text
-from slopebeat.review.present.figure import csv_table, json_of
-from slopebeat.review.present.phases import PHASE_FIGURES
-from slopebeat.review.present.weeks import WEEK_FIGURES
+from slopebeat.model.people import Athlete
 from slopebeat.review.week.board import WeekRow, read_outings, week_rows
 from slopebeat.review.week.phases import PhaseRow, phase_rows
-from slopebeat.review.week.words import apart_counts
 
 EVERYTHING = Choice()
 
@@ -56,44 +48,3 @@ def weeks_of(
         rows = tuple(row for row in rows if row.week.monday == only)
     waiting = sum(each.summary is None for each in outings)
     return AthleteWeeks(athlete, rows, waiting, phase_rows(inputs, outings, until))
-
-
-def weeks_values(found: Sequence[AthleteWeeks], notes: tuple[str, ...] = ()) -> dict[str, Any]:
-    """The weeks as JSON values: seconds, minutes as prescribed, names of outings."""
-    return {
-        "edge_off_bpm": EDGE_OFF_BPM,
-        "athletes": [
-            {
-                "athlete": each.athlete.name,
-                "waiting": each.waiting,
-                "phases": [_phase_values(at, row) for at, row in enumerate(each.phases)],
-                "weeks": [_values(at, row) for at, row in enumerate(each.rows)],
-            }
-            for each in found
-        ],
-        "warnings": list(notes),
-    }
-
-
-def weeks_csv(found: Sequence[AthleteWeeks]) -> str:
-    """The same as CSV, a row for each week of each athlete; times in minutes."""
-    return csv_text(*csv_table(WEEK_FIGURES, [row for each in found for row in each.rows]))
-
-
-def _phase_values(at: int, row: PhaseRow) -> dict[str, Any]:
-    """The figures of a phase a week, under the name of its kind; of the days of none under null."""
-    return {"phase": None if row.phase is None else _named(row.phase), **json_of(PHASE_FIGURES, at, row)}
-
-
-def _named(phase: Phase) -> dict[str, Any]:
-    return {
-        "kind": phase.kind.value,
-        "text": phase.text,
-        "first_day": phase.first_day.isoformat(),
-        "last_day": None if phase.last_day is None else phase.last_day.isoformat(),
-    }
-
-
-def _values(at: int, row: WeekRow) -> dict[str, Any]:
-    phases = [_named(each) for each in row.phases]
-    return json_of(WEEK_FIGURES, at, row) | {"phases": phases, "apart": apart_counts(row)}

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from math import hypot
 
 from slopebeat.analysis.account.time_account import TimeAccount
+from slopebeat.analysis.response.decoupling import TerrainFair
+from slopebeat.model.bands import Band
 from slopebeat.model.language import tr
 from slopebeat.model.measures import figure
 from slopebeat.model.units import percent
-from slopebeat.review.outing import Review
 
 DAYS_DIFFER_POINTS = 4.0
 """Decoupling of outings alike differs by so much from day to day [project choice, measured on real runs]."""
@@ -17,20 +19,29 @@ LEAST_MINUTES = 1.0
 """A smaller difference is told as none [project choice]."""
 
 
-def difference_sentences(earlier: Review, later: Review) -> tuple[str, ...]:
+@dataclass(frozen=True)
+class Side:
+    """What is set side by side of one of two outings."""
+
+    account: TimeAccount | None
+    band: Band | None
+    fair: TerrainFair
+
+
+def difference_sentences(earlier: Side, later: Side) -> tuple[str, ...]:
     """The later outing less the earlier, a sentence for each figure both have."""
     told = (_minutes(earlier, later), decoupling_difference(_fair(earlier), _fair(later)))
     return tuple(each for each in told if each)
 
 
-def _minutes(earlier: Review, later: Review) -> str:
+def _minutes(earlier: Side, later: Side) -> str:
     first, second = earlier.account, later.account
     if first is None or second is None or not (first.covered and second.covered):
         return tr(
             "Minutes in band cannot be set side by side: one of them has no band or too little heart rate."
         )
     told = minutes_difference(first, second)
-    one, other = earlier.aim.band, later.aim.band
+    one, other = earlier.band, later.band
     if one is None or other is None or (one.lower_bpm, one.upper_bpm) == (other.lower_bpm, other.upper_bpm):
         return told
     apart = tr("The bands differ, {earlier} and {later} bpm: these minutes are not of one kind.")
@@ -62,8 +73,8 @@ Fair = tuple[float, float, float]
 """Terrain-fair decoupling with the ends of its 95 % interval, percent."""
 
 
-def _fair(review: Review) -> Fair | None:
-    found = review.terrain_fair
+def _fair(side: Side) -> Fair | None:
+    found = side.fair
     if found.percent is None or found.interval_percent is None:
         return None
     return found.percent, *found.interval_percent

@@ -170,9 +170,10 @@ class MonthsPage(QWidget):
 
 def _page_of(athlete: Athlete, months: Months) -> PageFile:
     """The months as a file; what draws is loaded with the first one. Called in the background."""
+    from slopebeat.report.months.figures import months_csv
     from slopebeat.report.months.files import PageFile
     from slopebeat.report.months.months import months_story
-    from slopebeat.review.months.values import months_csv, months_values
+    from slopebeat.review.months.values import months_values
 
     return PageFile(
         lambda: months_story(athlete, months),

@@ -36,7 +36,7 @@ from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.steps import Steps
 from slopebeat.window.library.left_out import LeftOutDialog
 from slopebeat.window.library.price_table import PriceTable
-from slopebeat.window.widgets.letter_dialog import LetterDialog
+from slopebeat.window.widgets.page_file import LetterDialog
 from slopebeat.window.widgets.parts import ENTRY_PX, GrowingPage, button, label, row
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.scene_picture import ScenePicture

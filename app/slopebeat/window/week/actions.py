@@ -12,8 +12,7 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.session.week.reviewed import Reviewed
-from slopebeat.window.widgets.letter_dialog import LetterDialog
-from slopebeat.window.widgets.page_file import save_page
+from slopebeat.window.widgets.page_file import LetterDialog, save_page
 
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
@@ -149,9 +148,10 @@ class WeekActions(QObject):
 
 def _page_of(library: Library, board: Board, said: Mapping[str, str | None]) -> PageFile:
     """The week as a file; what nobody typed is worked out. Called in the background."""
+    from slopebeat.report.months.figures import weeks_csv, weeks_values
     from slopebeat.report.months.files import PageFile
     from slopebeat.report.months.weeks import board_story
-    from slopebeat.review.week.athlete import weeks_csv, weeks_of, weeks_values
+    from slopebeat.review.week.athlete import weeks_of
     from slopebeat.review.week.plan import plan_coming
 
     def story() -> Story:

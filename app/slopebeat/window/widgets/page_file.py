@@ -1,4 +1,4 @@
-"""Saving a page of weeks or months: asking where, and writing it in the background."""
+"""Where letters and pages of weeks or months are saved: asking, and writing a page in the background."""
 
 from __future__ import annotations
 
@@ -14,6 +14,17 @@ from slopebeat.session.background import Background
 
 if TYPE_CHECKING:
     from slopebeat.report.months.files import PageFile
+
+
+class LetterDialog:
+    """Choosing the name of a letter."""
+
+    @staticmethod
+    def ask(parent: QWidget, name: str) -> Path | None:
+        """The chosen file, none when it was cancelled."""
+        filters = f"PDF (*.pdf);;HTML (*.html);;{tr('Text')} (*.txt)"
+        chosen, _ = QFileDialog.getSaveFileName(parent, tr("Save the letter"), name, filters)
+        return Path(chosen) if chosen else None
 
 
 class PageDialog:
