@@ -100,7 +100,10 @@ LIST_FIGURES: tuple[Figure, ...] = (
     Figure(
         "list.title",
         mark("Title"),
-        mark("The name the file gives the outing; F2 types another."),
+        mark(
+            "The name the file gives the outing; F2 types another, the context menu one for all that are "
+            "selected."
+        ),
         get=lambda i, row: title_of(row).casefold(),
         said=title_of,
         kind=WORDS,
@@ -108,7 +111,7 @@ LIST_FIGURES: tuple[Figure, ...] = (
     Figure(
         "list.sport",
         mark("Sport"),
-        mark("As the file says."),
+        mark("As the file says, or as it was put right."),
         get=lambda i, row: sport_name(row.outing.sport),
         kind=WORDS,
     ),
@@ -149,7 +152,7 @@ LIST_FIGURES: tuple[Figure, ...] = (
     Figure(
         "list.load",
         mark("Load"),
-        mark("Load carried at the start."),
+        mark("The most that was carried, as entered or in a note."),
         get=lambda i, row: row.outing.load_kg or None,
         kind=Kind(MASS.figure, MASS),
     ),

@@ -231,9 +231,9 @@ class OpenLibrary(QObject):
             if library is not self.library or now != looked_at:
                 return
             self.athletes = found.athletes
-            if looked_at is None and found.inputs is not None:
+            if found.inputs is None or found.inputs.athlete.identity != looked_at:
                 self._look_at(found.inputs)
-            elif looked_at is not None:
+            else:
                 self.inputs = found.inputs
                 self.athlete_changed.emit()
 
@@ -335,8 +335,9 @@ def _people(library: Library, identity: str) -> _People:
 def _reading(library: Library, athlete: str) -> Callable[[Callable[[float], None]], tuple[OutingRow, ...]]:
     def read(progress: Callable[[float], None]) -> tuple[OutingRow, ...]:
         from slopebeat.review.months.months import ChosenEvidence
+        from slopebeat.review.notes.corrections import outings_as_noted
 
-        outings = library.outings.of(athlete)
+        outings = outings_as_noted(library, athlete)
         progress(0.3)
         summaries = library.results.summaries(athlete)
         progress(0.6)
