@@ -220,10 +220,10 @@ def _failure() -> str:
     """What the installer said at last, and what to do."""
     lines = LOG.read_text(encoding="utf-8").splitlines() if LOG.exists() else []
     # Reasons begin so; without any the last lines are all that is known.
-    said = [line for line in lines if line.startswith("ERROR")][-SHOWN_LINES:] or lines[-SHOWN_LINES:]
+    shown = [line for line in lines if line.startswith("ERROR")][-SHOWN_LINES:] or lines[-SHOWN_LINES:]
     folder = wheels()
     asked = "Is the machine online?" if folder is None else f"Does {folder} hold all that is locked?"
-    return "\n".join([*said, f"The installation failed; {LOG} holds all the installer said. {asked}"])
+    return "\n".join([*shown, f"The installation failed; {LOG} holds all the installer said. {asked}"])
 
 
 def _system_libraries(python: Path, offscreen: bool) -> None:

@@ -107,8 +107,10 @@ def _as_text(rows: Sequence[tuple[Athlete, Belongings]]) -> str:
     if not rows:
         return tr("The library holds no athlete yet.")
     heads = (tr("Name"), tr("outings"), tr("notes"), tr("bands"))
-    told = [(each.name, *(f"{n}" for n in (kept.outings, kept.notes, kept.bands))) for each, kept in rows]
-    return "\n".join(table((heads, *told)))
+    listed_rows = [
+        (each.name, *(f"{n}" for n in (kept.outings, kept.notes, kept.bands))) for each, kept in rows
+    ]
+    return "\n".join(table((heads, *listed_rows)))
 
 
 def _values(athlete: Athlete, kept: Belongings) -> dict[str, Any]:
@@ -118,8 +120,8 @@ def _values(athlete: Athlete, kept: Belongings) -> dict[str, Any]:
 def _rename(options: argparse.Namespace, library: Library) -> int:
     athlete = athlete_of(library, options.name)
     kept = library.athletes.change(replace(athlete, name=options.to))
-    told = tr("{name} is called {new} now.").format(name=athlete.name, new=kept.name)
-    give_answer(options.json, lambda: told, lambda: {"name": kept.name})
+    text = tr("{name} is called {new} now.").format(name=athlete.name, new=kept.name)
+    give_answer(options.json, lambda: text, lambda: {"name": kept.name})
     return EXIT_OK
 
 
@@ -160,8 +162,8 @@ def _remove(options: argparse.Namespace, library: Library) -> int:
 
 
 def _ask(options: argparse.Namespace, question: str, kept: Belongings) -> int:
-    told = f"{question} {tr('Nothing was changed; give --yes to do it.')}"
-    give_answer(options.json, lambda: told, lambda: {"done": False, **vars(kept)})
+    text = f"{question} {tr('Nothing was changed; give --yes to do it.')}"
+    give_answer(options.json, lambda: text, lambda: {"done": False, **vars(kept)})
     return EXIT_ASKED
 
 

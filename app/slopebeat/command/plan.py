@@ -172,7 +172,7 @@ def _planned(options: argparse.Namespace, line: ProgressLine) -> tuple[RoutePlan
         _conditions(options),
         options.hold,
         _loop(options.loop),
-        told=line.planning,
+        progress=line.planning,
     )
     return replace(plan, warnings=notes + plan.warnings + lesson.warnings), route
 
@@ -190,8 +190,8 @@ def _choose(routes: Sequence[Route], number: int | None) -> tuple[Route, tuple[s
     if len(routes) == 1:
         return routes[0], ()
     longest = max(range(len(routes)), key=lambda i: routes[i].length_m)
-    told = tr("The file holds {n} ways; this is number {number}, the longest. Choose another with --way.")
-    return routes[longest], (told.format(n=len(routes), number=longest + 1),)
+    text = tr("The file holds {n} ways; this is number {number}, the longest. Choose another with --way.")
+    return routes[longest], (text.format(n=len(routes), number=longest + 1),)
 
 
 def _from_library(place: Path, options: argparse.Namespace, line: ProgressLine) -> _Lesson:
@@ -232,12 +232,12 @@ def _from_files(options: argparse.Namespace, line: ProgressLine) -> _Lesson:
     sport = SPORTS.get(options.sport) or sport_of(found, on_bike)
     used = [one for one in found if group_of(one) == sport]
     others = len(found) - len(used)
-    told = trn(
+    text = trn(
         "{n} outing of another sport was left out: one sport never tells of another.",
         "{n} outings of other sports were left out: one sport never tells of another.",
         others,
     )
-    return _Lesson(tuple(used[-options.latest :]), aim, (told.format(n=others),) if others else ())
+    return _Lesson(tuple(used[-options.latest :]), aim, (text.format(n=others),) if others else ())
 
 
 def _aim(options: argparse.Namespace, known: Aim) -> Aim:

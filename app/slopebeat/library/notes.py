@@ -21,8 +21,8 @@ from slopebeat.model.notes import Author, Note, NoteKind, merge_notes, present, 
 
 def utc_offset_from_notes(notes: Iterable[Note]) -> float | None:
     """Local time less UTC in seconds, as a user said; None where the file's word stands."""
-    said = [n for n in notes if n.kind is NoteKind.UTC_OFFSET and n.value is not None and not n.deleted]
-    latest = max(said, key=lambda note: (note.created_utc, note.identity), default=None)
+    offsets = [n for n in notes if n.kind is NoteKind.UTC_OFFSET and n.value is not None and not n.deleted]
+    latest = max(offsets, key=lambda note: (note.created_utc, note.identity), default=None)
     return None if latest is None or latest.value is None else latest.value * 3600.0
 
 

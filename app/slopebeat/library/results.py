@@ -184,12 +184,12 @@ class ResultTable:
         Stale ones are among them: an old figure shows until the new one is computed.
         """
         query = (
-            "SELECT outing, summary, title FROM result JOIN outing ON identity = outing WHERE athlete = ? "
-            "ORDER BY start_us, identity"
+            "SELECT outing, summary, title, day FROM result JOIN outing ON identity = outing "
+            "WHERE athlete = ? ORDER BY start_us, identity"
         )
         with self._connections.reading() as connection:
             rows = connection.execute(query, (athlete,)).fetchall()
-        made = self._connections.damage.readable(rows, lambda row: (row[0], _summary(row[1], row[2])), _lost)
+        made = self._connections.damage.readable(rows, _listed_summary, _lost)
         return dict(made)
 
     def evidence(self, athlete: str) -> tuple[KeptEvidence, ...]:
@@ -249,6 +249,11 @@ def _kept_evidence(row: sqlite3.Row) -> KeptEvidence:
 
 def _evidence(text: str | None) -> OutingEvidence | None:
     return None if text is None else decode(text, OutingEvidence)
+
+
+def _listed_summary(row: sqlite3.Row) -> tuple[str, OutingSummary]:
+    """Identity and summary of an outing, with the day it is a part of."""
+    return row["outing"], checked(replace(_summary(row["summary"], row["title"]), day=row["day"]))
 
 
 def _summary(text: str, title: str | None = None) -> OutingSummary:

@@ -11,9 +11,9 @@ class UserError(Exception):
     Layers without words give messages, whose sentences stand in ``model.sentences``.
     """
 
-    def __init__(self, *said: str | Message) -> None:
-        super().__init__(*said)
-        self.said = said
+    def __init__(self, *message: str | Message) -> None:
+        super().__init__(*message)
+        self.said = message
 
     @property
     def messages(self) -> tuple[Message, ...]:

@@ -57,8 +57,8 @@ def _is_stage(values: Any) -> bool:
 
 def _stage(values: dict[str, float], unit: str) -> str:
     load, lactate, hr = (shortest_number(float(values[name])) for name in _STAGE)
-    said = tr("{load} {unit}, {lactate} mmol/L, {hr} bpm")
-    return said.format(load=load, unit=unit, lactate=lactate, hr=hr)
+    text = tr("{load} {unit}, {lactate} mmol/L, {hr} bpm")
+    return text.format(load=load, unit=unit, lactate=lactate, hr=hr)
 
 
 def same_day(periods: Iterable[BandPeriod], period: BandPeriod) -> BandPeriod | None:

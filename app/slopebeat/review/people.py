@@ -131,23 +131,23 @@ def move_question(library: Library, outings: Sequence[str], gone: Athlete, into:
 
 def transferred_words(done: Transferred, into: Athlete) -> str:
     """What a transfer did, in sentences."""
-    said = [
+    sentences = [
         trn("{n} outing went to {name}.", "{n} outings went to {name}.", done.outings).format(
             n=done.outings, name=into.name
         )
     ]
     if done.joined:
-        told = trn(
+        text = trn(
             "{n} outing of the same file was there already: one of two is left, with all notes.",
             "{n} outings of the same files were there already: one of two is left, with all notes.",
             done.joined,
         )
-        said.append(told.format(n=done.joined))
+        sentences.append(text.format(n=done.joined))
     if done.kept_apart:
-        told = trn(
+        text = trn(
             "{n} entry of a day on which {name} has another was not taken.",
             "{n} entries of days on which {name} has others were not taken.",
             done.kept_apart,
         )
-        said.append(told.format(n=done.kept_apart, name=into.name))
-    return " ".join(said)
+        sentences.append(text.format(n=done.kept_apart, name=into.name))
+    return " ".join(sentences)

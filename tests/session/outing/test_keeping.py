@@ -22,7 +22,7 @@ from session.outing.test_notes import NOTE_ACT, NoteDesk
 from session.test_undo import ACT
 from slopebeat.files.reading import ReadFile, read
 from slopebeat.library.notebooks import Notebooks
-from slopebeat.library.old_notebooks import file_of
+from slopebeat.library.old.notebooks import file_of
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library

@@ -14,7 +14,7 @@ from slopebeat.library.outings import StoredOuting
 from slopebeat.model.evidence import WALK
 from slopebeat.model.people import Ground
 from slopebeat.review.planning.library import LATEST_OUTINGS
-from slopebeat.session.library.opened import OutingRow
+from slopebeat.session.library.rows import OutingRow
 from slopebeat.session.route.outings import RouteOutings
 
 FIRST = datetime(2026, 5, 1, 7, tzinfo=UTC)

@@ -8,8 +8,7 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from pytestqt.qtbot import QtBot
 
 from helpers.window_acts import review_of, wait_drawn
-from slopebeat.session.outing.view_state import Picked
-from slopebeat.session.session import AROUND_S
+from slopebeat.session.outing.view_state import AROUND_S, Picked
 from slopebeat.window.shell.main_window import MainWindow
 
 LEFT = Qt.MouseButton.LeftButton

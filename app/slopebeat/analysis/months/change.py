@@ -302,17 +302,17 @@ class _Asked:
         """The change, called one only where it holds without the odd outings too."""
         low, high = whole.interval()
         detectable = SEEN_SDS * whole.spread
-        told = _told(low, high)
+        verdict = _told(low, high)
         names = (self.figure, self.question)
         counts = (len(self.evidence), float(np.ptp(self.week)))
         if detectable > MOST_DETECTABLE_SCALES * SCALE[self.figure]:
             return Change(*names, ChangeVerdict.NOTHING, *counts, detectable=detectable, why=Why.TOO_VAGUE)
         holds = True
-        if told is not ChangeVerdict.NOT_TOLD and odd.any():
+        if verdict is not ChangeVerdict.NOT_TOLD and odd.any():
             rest = self.answer(~odd) if np.count_nonzero(~odd) >= LEAST_OUTINGS else None
-            holds = rest is not None and _told(*rest.interval()) is told
-        told = told if holds else ChangeVerdict.NOT_TOLD
-        return Change(*names, told, *counts, whole.value, low, high, detectable, holds=holds)
+            holds = rest is not None and _told(*rest.interval()) is verdict
+        verdict = verdict if holds else ChangeVerdict.NOT_TOLD
+        return Change(*names, verdict, *counts, whole.value, low, high, detectable, holds=holds)
 
 
 def _told(low: float, high: float) -> ChangeVerdict:

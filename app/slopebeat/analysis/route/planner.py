@@ -115,7 +115,7 @@ def plan_both(
     conditions: Conditions,
     hold_bpm: float,
     start_deg: tuple[float, float] | None = None,
-    told: ProgressCallback | None = None,
+    progress: ProgressCallback | None = None,
 ) -> Planning:
     """Foretell the way as usual and held, and draw outings along it.
 
@@ -126,7 +126,7 @@ def plan_both(
     UserError
         For a way that takes longer than ``LONGEST_PLAN_S``.
     """
-    tell = told or (lambda share: None)
+    tell = progress or (lambda share: None)
     slower = _slower(ground, going, teaching, conditions)
     lesson = prepare_lesson(ground, teaching.past, start_deg, slower)
     _check_length(lesson)
@@ -147,14 +147,16 @@ def _gone(
     conditions: Conditions,
     lesson: ForecastInputs,
     hold_bpm: float | None,
-    told: ProgressCallback,
+    progress: ProgressCallback,
 ) -> Outing:
     slopes = _slopes(teaching, going)
     slower = _slower(ground, going, teaching, conditions)
     drift_bpm = float(slopes.mean[4]) * conditions.hours_out
     cast = forecast(lesson, hold_bpm, Day(conditions.heat_factor, drift_bpm))
     load = conditions.load_at(ground.middle_m)
-    return Outing(cast, simulate(ground, going, cast, lesson.curve, slopes, load, slower, SEED, RUNS, told))
+    return Outing(
+        cast, simulate(ground, going, cast, lesson.curve, slopes, load, slower, SEED, RUNS, progress)
+    )
 
 
 def planned_on(made: Planning, ground: RouteGround, name: StrategyName) -> Outing:
@@ -284,7 +286,7 @@ USUAL_TRIES = 5
 
 
 def lap_plan(
-    made: Planning, start_m: float, end_m: float, name: StrategyName, told: ProgressCallback | None = None
+    made: Planning, start_m: float, end_m: float, name: StrategyName, progress: ProgressCallback | None = None
 ) -> LapPlan:
     """Extra laps of a loop on the way after which the median outing reaches the target.
 
@@ -301,8 +303,8 @@ def lap_plan(
     def inside(laps: int) -> float:
         if laps not in tried:
             tried[laps] = _with_laps(made, start_m, end_m, name, laps)
-            if told is not None:
-                told(min(len(tried) / USUAL_TRIES, 1.0))
+            if progress is not None:
+                progress(min(len(tried) / USUAL_TRIES, 1.0))
         return tried[laps][1].middle
 
     laps = 0

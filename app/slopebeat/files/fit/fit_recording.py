@@ -127,8 +127,8 @@ def _recordings_of(content: FitContent) -> list[Recording]:
         table = _assembled(content, trusted & (owner == index), first=index == 0)
         if not table.enough:
             continue
-        said = (*warnings, *findings([table], NAMED))
-        made.append(_recording(content, session, table, pauses, len(sessions), said))
+        messages = (*warnings, *findings([table], NAMED))
+        made.append(_recording(content, session, table, pauses, len(sessions), messages))
     return made
 
 
@@ -218,11 +218,11 @@ def _said(content: FitContent, session: Fields) -> str:
 
 def _sport(content: FitContent, session: Fields) -> Sport:
     """The session's sport; a file that broke off has no session, but may have a ``sport`` message."""
-    said = (
+    sports = (
         sport_of(text(fields, "sport"), text(fields, "sub_sport"))
         for fields in [session, *content.all_of("sport")]
     )
-    return next((sport for sport in said if sport is not Sport.UNKNOWN), Sport.UNKNOWN)
+    return next((sport for sport in sports if sport is not Sport.UNKNOWN), Sport.UNKNOWN)
 
 
 def _clipped(pauses: Spans, start_s: float, span_s: float) -> Spans:

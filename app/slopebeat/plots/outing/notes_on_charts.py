@@ -36,8 +36,8 @@ def note_words(note: Note) -> str:
 
 def hover_text(notes: Sequence[Note]) -> str:
     """What hovering tells, as rich text in which the words of a note stay words."""
-    told = [html.escape(note_words(note)).replace("\n", "<br>") for note in notes[:MOST_TOLD]]
-    return f"<qt>{'<hr>'.join(told)}</qt>" if told else ""
+    lines = [html.escape(note_words(note)).replace("\n", "<br>") for note in notes[:MOST_TOLD]]
+    return f"<qt>{'<hr>'.join(lines)}</qt>" if lines else ""
 
 
 class NotesOnCharts(QObject):

@@ -41,8 +41,8 @@ class PiecesOnCharts(QObject):
             spans = []
             for start_s, end_s in picked.stretches if scale is not None else ():
                 assert scale is not None
-                said = words if named and shown in (None, (start_s, end_s)) else ""
-                spans.append(Span(float(scale.to_x(start_s)), float(scale.to_x(end_s)), said))
+                caption = words if named and shown in (None, (start_s, end_s)) else ""
+                spans.append(Span(float(scale.to_x(start_s)), float(scale.to_x(end_s)), caption))
             panel.highlight.set_spans([Span(span.start_x, span.end_x) for span in spans])
             panel.name.set_spans([span for span in spans if span.text])
 

@@ -151,16 +151,16 @@ def review_ground(places: Sequence[Place], passes: Sequence[KeptPass], without_e
     near = {each.place for each in passes if each.figures.from_ends_m < NEAR_END_M} if without_ends else set()
     known = {place.identity: place for place in places}
     here = [each for each in passes if each.place in known and each.place not in near]
-    told = _told(here)
+    by_outing = _told(here)
     equal: dict[int, float] = {}
     levels = []
-    for group in dict.fromkeys(group for _, group in told.values()):
-        found = _levels(group, here, told, equal)
+    for group in dict.fromkeys(group for _, group in by_outing.values()):
+        found = _levels(group, here, by_outing, equal)
         if found is not None:
             levels.append(found)
     rows: dict[int, list[PassRow]] = {}
     for at, each in enumerate(here):
-        row = PassRow(each, *told[each.outing], equal.get(at))
+        row = PassRow(each, *by_outing[each.outing], equal.get(at))
         rows.setdefault(each.place, []).append(row)
     made = [
         PlaceRow(identity, known[identity], tuple(of_place), _groups(of_place))
@@ -206,11 +206,11 @@ def _is_compared(each: KeptPass) -> bool:
 def _levels(
     group: Group,
     passes: Sequence[KeptPass],
-    told: dict[str, tuple[date, Group]],
+    by_outing: dict[str, tuple[date, Group]],
     equal: dict[int, float],
 ) -> GroupLevels | None:
     """The days of a group; heart rates at equal speed go into ``equal`` by the number of the pass."""
-    own = {outing: day for outing, (day, theirs) in told.items() if theirs == group}
+    own = {outing: day for outing, (day, theirs) in by_outing.items() if theirs == group}
     chosen, efforts = [], []
     for at, each in enumerate(passes):
         if each.outing in own and _is_compared(each):

@@ -67,8 +67,8 @@ def hint(key: str) -> str:
 def key_of(hover: str) -> str | None:
     """The figure whose hover says or begins this in the language in force; None when it is none of them."""
     lines = ((tr(entry.line), key) for key, entry in ENTRIES.items() if entry.line)
-    said = [(len(line), key) for line, key in lines if hover.startswith(line)]
-    longest = max(said, default=(0, None), key=lambda each: each[0])
+    matching = [(len(line), key) for line, key in lines if hover.startswith(line)]
+    longest = max(matching, default=(0, None), key=lambda each: each[0])
     return longest[1]
 
 

@@ -16,6 +16,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notebooks import ContentKey, Held, Notebook, Store, joined
 from slopebeat.model.notes import Note
+from slopebeat.review.kept_days import find_days
 
 
 class NotebookStore:
@@ -184,6 +185,7 @@ def remove_for_good(library: Library, identities: Sequence[str], notebooks: Note
             continue
         notebooks.remove(ContentKey(outing.content_hash, outing.activity))
     library.outings.remove(identities)
+    find_days(library)
 
 
 def outing_holding(library: Library, key: ContentKey, athlete: str | None) -> StoredOuting | None:

@@ -78,8 +78,8 @@ def _heart(head: Head) -> str:
     whole = head.whole
     if whole is None or whole.hr_mean_bpm is None:
         return ""
-    said = tr("heart rate {mean} mean, {highest} highest")
-    return said.format(mean=figure(whole.hr_mean_bpm), highest=figure(whole.hr_max_bpm))
+    text = tr("heart rate {mean} mean, {highest} highest")
+    return text.format(mean=figure(whole.hr_mean_bpm), highest=figure(whole.hr_max_bpm))
 
 
 def _work(head: Head) -> str:
@@ -87,8 +87,8 @@ def _work(head: Head) -> str:
     if whole is None or whole.work_w_per_kg is None:
         return ""
     recorded = head.review.work_source == POWER
-    said = tr("work {work} W/kg (recorded power)") if recorded else tr("work {work} W/kg (modelled)")
-    return said.format(work=figure(whole.work_w_per_kg, 1))
+    text = tr("work {work} W/kg (recorded power)") if recorded else tr("work {work} W/kg (modelled)")
+    return text.format(work=figure(whole.work_w_per_kg, 1))
 
 
 def _moving(head: Head) -> str:
@@ -168,8 +168,8 @@ EXPLAINED = {
 def head_parts(review: Review, where: On) -> list[tuple[str, str]]:
     """The figures shown there, each with the key of its explanation, which may be empty."""
     head = Head(review)
-    said = ((each.text_of(0, head), EXPLAINED.get(each.key, "")) for each in shown_on(where, HEAD_FIGURES))
-    return [(text, key) for text, key in said if text]
+    parts = ((each.text_of(0, head), EXPLAINED.get(each.key, "")) for each in shown_on(where, HEAD_FIGURES))
+    return [(text, key) for text, key in parts if text]
 
 
 def head_line(review: Review, where: On, fit: Callable[[str], str] = str) -> str:

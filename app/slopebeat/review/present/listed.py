@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Protocol
 
@@ -28,6 +29,14 @@ from slopebeat.review.present.figure import (
 from slopebeat.review.words.names import key_name, sport_name
 
 
+@dataclass(frozen=True)
+class Part:
+    """Number of a part of a day, from 1, and of how many."""
+
+    number: int
+    of: int
+
+
 class Listed(Protocol):
     """What a row holds."""
 
@@ -36,6 +45,9 @@ class Listed(Protocol):
 
     @property
     def summary(self) -> OutingSummary | None: ...
+
+    @property
+    def part(self) -> Part | None: ...
 
 
 def start_of(outing: StoredOuting) -> datetime:
@@ -58,6 +70,14 @@ def name_of(outing: StoredOuting) -> str:
 
 def title_of(row: Listed) -> str:
     return name_of(row.outing)
+
+
+def _title(row: Listed) -> str:
+    """The title, and which part of its day the recording is."""
+    if row.part is None:
+        return title_of(row)
+    told = tr("{title}  (part {n} of {all})")
+    return told.format(title=title_of(row), n=row.part.number, all=row.part.of)
 
 
 def _of(name: str) -> Callable[[int, Listed], Any]:
@@ -101,11 +121,12 @@ LIST_FIGURES: tuple[Figure, ...] = (
         "list.title",
         mark("Title"),
         mark(
-            "The name the file gives the outing; F2 types another, the context menu one for all that are "
-            "selected."
+            "The name the file gives the outing; F2 types another, right-click one for all selected. "
+            "Parts of one day are joined by a line before the date, open together and count as one outing; "
+            "right-click joins and parts them."
         ),
         get=lambda i, row: title_of(row).casefold(),
-        said=title_of,
+        said=_title,
         kind=WORDS,
     ),
     Figure(

@@ -12,16 +12,16 @@ from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
 from slopebeat.disk.demo import demo_folder
 from slopebeat.disk.places import DEMO_FILE, data_folder
-from slopebeat.model.people import Athlete, BandPeriod
+from slopebeat.model.people import Athlete
 from slopebeat.session.background import Background
 from slopebeat.session.library.corrections import Corrections
 from slopebeat.session.library.exchange import Entries
 from slopebeat.session.library.kept import KeptOutings
+from slopebeat.session.library.memory import LibraryMemory
 from slopebeat.session.library.opened import OpenLibrary
 from slopebeat.session.library.people import PeopleActs
 from slopebeat.session.library.watch import FolderWatch
 from slopebeat.session.library.work import LibraryWork
-from slopebeat.session.settings import LibraryMemory
 from slopebeat.session.undo import History
 
 if TYPE_CHECKING:
@@ -152,16 +152,6 @@ class LibrarySession(QObject):
         """Keep an athlete; masses change work rates, so what no longer holds is reviewed again."""
         self.opened.put_athlete(athlete, self._recomputing(on_kept), on_refused)
 
-    def put_band(
-        self,
-        period: BandPeriod,
-        on_kept: Callable[[], None] | None = None,
-        on_refused: Callable[[str], None] | None = None,
-        gone: Sequence[BandPeriod] = (),
-    ) -> None:
-        """Keep a band, for those that go, and review again the outings it covers."""
-        self.entries.exchange(period.athlete, gone, (period,), on_kept, on_refused)
-
     def change(
         self,
         athlete: str,
@@ -196,9 +186,10 @@ class LibrarySession(QObject):
             self._changed.append(library)
         self._renew.start()
 
-    def open_outing(self, identity: str) -> None:
+    def open_outing(self, *identities: str) -> None:
+        """Look at an outing, with the other parts of its day, or with the others named beside it."""
         if self.opened.library is not None:
-            self.kept.open(self.opened.library, identity)
+            self.kept.open(self.opened.library, identities)
 
     def compare(self, first: str, second: str) -> None:
         if self.opened.library is not None:

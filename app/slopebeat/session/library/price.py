@@ -14,7 +14,8 @@ if TYPE_CHECKING:
     from slopebeat.library.results import Inputs
     from slopebeat.review.price.athlete import AthletePrice
     from slopebeat.session.background import Background, Job
-    from slopebeat.session.library.opened import OpenLibrary, OutingRow
+    from slopebeat.session.library.opened import OpenLibrary
+    from slopebeat.session.library.rows import OutingRow
 
 
 class PriceState(QObject):
@@ -65,9 +66,9 @@ class PriceState(QObject):
         if told is not None and told.athlete != self._opened.athlete:
             self.missing_s = None
 
-    def _take(self, told: AthletePrice | None) -> None:
+    def _take(self, price: AthletePrice | None) -> None:
         self._job = None
-        self.told = told
+        self.told = price
         self.changed.emit()
 
     def _tell(self, error: Exception) -> None:

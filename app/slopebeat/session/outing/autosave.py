@@ -64,6 +64,15 @@ class AutoSave(QObject):
         store = self._store()
         return "" if store is None else store.outing.identity
 
+    def kept_at(self, index: int) -> str:
+        """Identity of the outing of a library that a recording at hand is; empty where it is none."""
+        store = self._held[index].store if 0 <= index < len(self._held) else None
+        return store.outing.identity if _in_library(store) else ""
+
+    def load_at(self, index: int) -> tuple[float, float | None] | None:
+        """Load kept of a recording at hand, and until when it was carried; None where nothing was said."""
+        return self._held[index].book.load if 0 <= index < len(self._held) else None
+
     @property
     def kept_in(self) -> tuple[Library, str] | None:
         """The library and the identity there of the outing that is on screen; None where it is none."""
@@ -119,7 +128,7 @@ class AutoSave(QObject):
         entered = self._aim.entered
         rest = replace(entered.rest, load_kg=load_kg, load_until_s=until_s)
         if rest != entered.rest:
-            self._aim.enter(replace(entered, rest=rest))
+            self._aim.show(replace(entered, rest=rest))
         self._load = (load_kg, until_s)
 
     def _take_notes(self) -> None:

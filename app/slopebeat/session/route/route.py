@@ -199,8 +199,8 @@ class RoutePlanning(QObject):
         if isinstance(error, UserError):
             self.failed.emit(str(error))
         elif isinstance(error, OSError):
-            told = tr("The file could not be opened: {reason}.")
-            self.failed.emit(told.format(reason=error.strerror or error))
+            text = tr("The file could not be opened: {reason}.")
+            self.failed.emit(text.format(reason=error.strerror or error))
         else:
             raise error
 
@@ -248,5 +248,5 @@ def _plan(
     evidence, warnings = lesson()
     planning = tr("Planning…")
     part = ProgressPart(lambda share: tell(share, planning), LEARNING, 1.0)
-    plan = plan_route(route, evidence, wanted.aim, wanted.day, wanted.hold_bpm, wanted.loop_m, told=part)
+    plan = plan_route(route, evidence, wanted.aim, wanted.day, wanted.hold_bpm, wanted.loop_m, progress=part)
     return replace(plan, warnings=plan.warnings + warnings)

@@ -160,10 +160,10 @@ class GroundPage(QWidget):
                 column.addWidget(label(text, wrap=True))
             column.addSpacing(6)
         column.addWidget(label(tr("All places"), "heading"))
-        said = ground_sentences(ground)
-        for text in said[: len(ground.levels)]:
+        sentences = ground_sentences(ground)
+        for text in sentences[: len(ground.levels)]:
             column.addWidget(label(text, wrap=True))
-        for text in (*said[len(ground.levels) :], tr(CAUTIONS[0])):
+        for text in (*sentences[len(ground.levels) :], tr(CAUTIONS[0])):
             column.addWidget(label(text, "caption", wrap=True))
         column.addStretch(1)
         return page

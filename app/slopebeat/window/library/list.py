@@ -35,8 +35,9 @@ from slopebeat.plots.theme import theme
 from slopebeat.review.present.figure import Figure
 from slopebeat.review.present.listed import LIST_FIGURES, name_of
 from slopebeat.session.library.filter import ShownOutings
-from slopebeat.session.library.opened import OutingRow
+from slopebeat.session.library.rows import OutingRow
 from slopebeat.window.widgets.table import head_metrics, paint_nothing, row_height, take_current
+from slopebeat.window.widgets.together_line import TogetherLine
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -167,6 +168,7 @@ class OutingsTable(QTableView):
         self.sortByColumn(0, Qt.SortOrder.DescendingOrder)
         self.setShowGrid(False)
         self.setWordWrap(False)
+        self.setItemDelegateForColumn(0, TogetherLine(self, lambda row: self.rows.rows[row].day))
         self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(row_height(self))
         self.horizontalHeader().setHighlightSections(False)

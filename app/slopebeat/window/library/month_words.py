@@ -59,8 +59,8 @@ def month_words(months: Months, let_teach: LetTeach) -> QWidget:
 
 
 def _group(column: QVBoxLayout, months: Months, group: GroupChanges, let_teach: LetTeach) -> None:
-    said = [change for change in group.changes if change.told is not ChangeVerdict.NOTHING]
-    for change in said or group.changes[:1]:
+    changes = [change for change in group.changes if change.told is not ChangeVerdict.NOTHING]
+    for change in changes or group.changes[:1]:
         _change(column, group, change)
     for text in named_sentences(group, months.outings):
         column.addWidget(label(text, "caption", wrap=True))

@@ -7,7 +7,7 @@ from datetime import date
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QMenu, QTabWidget, QVBoxLayout, QWidget
 
-from slopebeat.model.language import tr
+from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure
 from slopebeat.model.people import Ground
 from slopebeat.review.words.names import key_name
@@ -183,9 +183,12 @@ class LibraryPage(QWidget):
         return f"{words}  ·  {', '.join(bands) or tr('no band yet: minutes in band need one')}"
 
     def _show_count(self) -> None:
-        here, rows = self._library.outings.shown.rows, self._library.opened.rows
+        shown, rows = self._library.outings.shown, self._library.opened.rows
         unreviewed = sum(row.summary is None for row in rows)
-        words = tr("{shown} of {all} outings").format(shown=len(here), all=len(rows))
+        words = tr("{shown} of {all} outings").format(shown=shown.outings, all=shown.of)
+        if shown.of < len(rows):
+            recorded = trn("{n} recording", "{n} recordings", len(rows)).format(n=len(rows))
+            words = f"{words} ({recorded})"
         waiting = tr("{n} not reviewed yet").format(n=unreviewed)
         self.count.setText(f"{words}, {waiting}" if unreviewed else words)
         self._show_damage()
@@ -211,8 +214,8 @@ class LibraryPage(QWidget):
 def prescription(minutes: float | None, sessions: int | None) -> str:
     """What is prescribed a week, in words."""
     if minutes is not None and sessions is not None:
-        said = tr("Prescribed {minutes} min in band in {sessions} sessions a week")
-        return said.format(minutes=figure(minutes), sessions=sessions)
+        text = tr("Prescribed {minutes} min in band in {sessions} sessions a week")
+        return text.format(minutes=figure(minutes), sessions=sessions)
     if minutes is not None:
         return tr("Prescribed {minutes} min in band a week").format(minutes=figure(minutes))
     if sessions is not None:

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import partial
 
 from PySide6.QtWidgets import QInputDialog, QLineEdit, QMenu, QWidget
 
+from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.notes import SPORTS
 from slopebeat.model.people import Athlete
 from slopebeat.review.words.names import key_name
-from slopebeat.session.library.opened import OutingRow
+from slopebeat.session.library.rows import OutingRow
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.dialog_parts import Question
 
@@ -29,12 +30,15 @@ class TitleDialog:
 
 
 class PickedMenu(QMenu):
-    """Made anew each time it is asked for. Title and sport are taken back by undo."""
+    """Made anew each time it is asked for. What it does is taken back by undo or in the menu itself."""
 
     def __init__(self, view: QWidget, session: Session, rows: Sequence[OutingRow]) -> None:
         super().__init__(view)
         self._view, self._session, self._rows = view, session, tuple(rows)
         self._picked = tuple(row.outing.identity for row in rows)
+        if len(self._picked) > 1:
+            self.addAction(tr("Open together"), partial(session.library.open_outing, *self._picked))
+        self._add_parts()
         self.addAction(tr("Change the title…"), self._change_title)
         self._add_sports()
         self._add_athletes()
@@ -43,6 +47,22 @@ class PickedMenu(QMenu):
         name = tr("Leave out of what is learnt") if teaches else tr("Let teach again")
         opened = session.library.opened
         self.addAction(name, partial(opened.set_teaches, self._picked, not teaches))
+
+    def _add_parts(self) -> None:
+        """Outings that are parts of one day, or are to be."""
+        days = {row.day for row in self._rows}
+        joins = self._session.joins
+        if len(self._picked) > 1 and (None in days or len(days) > 1):
+            self.addAction(tr("Make one outing of them"), partial(self._join, joins.join))
+        if days != {None}:
+            apart = tr("Keep apart from the other parts")
+            self.addAction(apart, partial(self._join, joins.keep_apart))
+
+    def _join(self, act: Callable[[tuple[str, ...]], None]) -> None:
+        try:
+            act(self._picked)
+        except UserError as problem:
+            self._session.library.failed.emit(str(problem))
 
     def _add_sports(self) -> None:
         sports = self.addMenu(tr("What was done"))

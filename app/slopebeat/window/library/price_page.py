@@ -150,15 +150,15 @@ class LetterBox(QWidget):
         """Whether a hand changed the text."""
         return self.text.toPlainText() != self._suggested
 
-    def show_told(self, told: AthletePrice) -> None:
-        other = self._athlete is None or self._athlete.identity != told.athlete.identity
-        kept, self._athlete = self.typed and not other, told.athlete
+    def show_told(self, price: AthletePrice) -> None:
+        other = self._athlete is None or self._athlete.identity != price.athlete.identity
+        kept, self._athlete = self.typed and not other, price.athlete
         if other:
             self.done.clear()
             self.missing.blockSignals(True)
             self.missing.setValue(THIS_WEEK)
             self.missing.blockSignals(False)
-        self._suggested = told.text
+        self._suggested = price.text
         if not kept:
             self._suggest()
         self._show_state()
@@ -175,13 +175,13 @@ class LetterBox(QWidget):
 
     def save_letter(self) -> None:
         """Ask where, and write the letter there."""
-        told = self._session.price.told
-        if told is None:
+        price = self._session.price.told
+        if price is None:
             return
-        name = file_name(f"{told.price.day} {told.athlete.name}", ".pdf", otherwise="letter")
+        name = file_name(f"{price.price.day} {price.athlete.name}", ".pdf", otherwise="letter")
         path = LetterDialog.ask(self, name)
         if path is not None:
-            letter = told.letter(self.text.toPlainText())
+            letter = price.letter(self.text.toPlainText())
             self._session.background.run_in_background(
                 lambda progress: _write(letter, path), partial(self._saved, path), self._failed
             )
@@ -251,35 +251,35 @@ class PricePage(QWidget):
         return self._session.price.told
 
     def _show_words(self) -> None:
-        told = self._told
-        self.title.setVisible(told is not None)
-        if told is None:
+        price = self._told
+        self.title.setVisible(price is not None)
+        if price is None:
             self.words.setText(tr("Add an athlete to see what ground costs."))
             self.gap.clear()
             return
         title = tr("Time on the clock for {target} in band, from {n} outings")
-        outings = sum(sport.outings for sport in told.price.sports)
-        self.title.setText(title.format(target=duration(told.price.target_s), n=outings))
-        self.words.setText("\n".join(price_sentences(told.price)))
+        outings = sum(sport.outings for sport in price.price.sports)
+        self.title.setText(title.format(target=duration(price.price.target_s), n=outings))
+        self.words.setText("\n".join(price_sentences(price.price)))
         none = tr("No hard threshold is known: enter it with a band, or a lactate step test.")
-        self.gap.setText("\n".join(gap_sentences(told.gaps)) or none)
+        self.gap.setText("\n".join(gap_sentences(price.gaps)) or none)
 
     def _show_table(self) -> None:
-        told = self._told
-        if told is not None:
-            self.table.show_price(told.price)
-        self.table.setVisible(told is not None and bool(told.price.rows))
+        price = self._told
+        if price is not None:
+            self.table.show_price(price.price)
+        self.table.setVisible(price is not None and bool(price.price.rows))
 
     def _show_picture(self) -> None:
-        told = self._told
-        rows = told is not None and bool(told.price.rows)
-        self.picture.show_scene(partial(_chart, told.price) if told is not None and rows else None)
+        price = self._told
+        rows = price is not None and bool(price.price.rows)
+        self.picture.show_scene(partial(_chart, price.price) if price is not None and rows else None)
 
     def _show_letter(self) -> None:
-        told = self._told
-        self.letter.setVisible(told is not None)
-        if told is not None:
-            self.letter.show_told(told)
+        price = self._told
+        self.letter.setVisible(price is not None)
+        if price is not None:
+            self.letter.show_told(price)
 
 
 def _chart(price: Price, width: float, colours: Colours) -> Scene:

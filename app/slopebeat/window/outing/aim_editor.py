@@ -151,8 +151,8 @@ class KeepBand(QPushButton):
         period, athlete = self._period(), self._session.library.opened.athlete
         self.setVisible(period is not None)
         if period is not None and athlete is not None:
-            said = tr("For {athlete} from today, {ground}")
-            self.setText(said.format(athlete=athlete.name, ground=key_name(period.ground)))
+            text = tr("For {athlete} from today, {ground}")
+            self.setText(text.format(athlete=athlete.name, ground=key_name(period.ground)))
 
     def minimumSizeHint(self) -> QSize:
         """A long name never widens the column."""

@@ -113,9 +113,9 @@ class CausesTable(QWidget):
         self._why.setText(tr("Why {time} did not count").format(time=clock(total)))
         for cause, seconds in causes.seconds.items():
             self._rows[cause].show(seconds, total, longest)
-        said = about_drift(causes)
-        self._drift.setText(said)
-        self._drift.setVisible(bool(said))
+        drift_words = about_drift(causes)
+        self._drift.setText(drift_words)
+        self._drift.setVisible(bool(drift_words))
 
     @property
     def rows(self) -> dict[Cause, CauseRow]:

@@ -65,8 +65,8 @@ class DayCard(QFrame):
         for widget in (self.title, self.headline, self.bar, self._ways, self.drift, self.apart, self.save):
             widget.setVisible(day is not None)
         self.join.setVisible(day is None and offered > 1)
-        told = trn("{n} recording of this day is open.", "{n} recordings of this day are open.", offered)
-        self.told.setText(told.format(n=offered) if day is None else "")
+        text = trn("{n} recording of this day is open.", "{n} recordings of this day are open.", offered)
+        self.told.setText(text.format(n=offered) if day is None else "")
         if day is not None:
             self._show_day(day)
         self.setVisible(day is not None or offered > 1)

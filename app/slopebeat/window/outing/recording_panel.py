@@ -79,11 +79,11 @@ class WhatWasDone(QWidget):
         if recording.sport is Sport.UNKNOWN:
             file_says = tr("the file does not say")
         self.sport.setItemText(0, file_says)
-        said = said_of_outing(self._session, NoteKind.SPORT)
-        self.sport.setCurrentIndex(0 if said is None or said.value is None else int(said.value))
+        noted = said_of_outing(self._session, NoteKind.SPORT)
+        self.sport.setCurrentIndex(0 if noted is None or noted.value is None else int(noted.value))
         self.seen.setText(
             tr("By speed, steps and climbing: {what}").format(what=key_name(review.recognised.kind))
-            if said is None
+            if noted is None
             else tr("Put right by hand")
         )
         declared = said_of_outing(self._session, NoteKind.GRADE)
@@ -198,11 +198,11 @@ def ascent_lines(review: Review) -> list[str]:
     if totals.ascent_m is not None:
         lines.append(tr("The device says: ascent {ascent}").format(ascent=HEIGHT.text(totals.ascent_m)))
     if totals.distance_m is not None:
-        said = tr("The device says: distance {distance}")
-        lines.append(said.format(distance=GROUND.text(totals.distance_m)))
+        text = tr("The device says: distance {distance}")
+        lines.append(text.format(distance=GROUND.text(totals.distance_m)))
     if totals.timer_s is not None:
-        said = tr("The device says: {time} with the timer running")
-        lines.append(said.format(time=clock(totals.timer_s)))
+        text = tr("The device says: {time} with the timer running")
+        lines.append(text.format(time=clock(totals.timer_s)))
     return lines + named
 
 
@@ -228,11 +228,11 @@ class RecordingPanel(QWidget):
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
-        said = QVBoxLayout()
-        said.setSpacing(0)
-        said.addWidget(self.done)
-        said.addWidget(self.elevation, 1)
-        layout.addLayout(said, 2)
+        layout_of_words = QVBoxLayout()
+        layout_of_words.setSpacing(0)
+        layout_of_words.addWidget(self.done)
+        layout_of_words.addWidget(self.elevation, 1)
+        layout.addLayout(layout_of_words, 2)
         layout.addWidget(self.doubts, 5)
         remarked = QVBoxLayout()
         remarked.setSpacing(0)

@@ -67,10 +67,10 @@ class TimeZoneChoice(QComboBox):
         if recording is None:
             return
         known = recording.utc_offset_s
-        said = tr("UTC (not in the file)")
+        text = tr("UTC (not in the file)")
         if known is not None:
-            said = tr("{zone}, as the file says").format(zone=utc_text(known))
-        self.setItemText(0, said)
+            text = tr("{zone}, as the file says").format(zone=utc_text(known))
+        self.setItemText(0, text)
         note = said_of_outing(self._session, NoteKind.UTC_OFFSET)
         if note is not None and self.findData(note.value) < 0:
             # Said in a note of its own, which takes any offset.

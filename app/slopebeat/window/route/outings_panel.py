@@ -10,7 +10,7 @@ from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import GROUND
 from slopebeat.model.recording import shown_title
 from slopebeat.model.units import duration, percent
-from slopebeat.session.library.opened import OutingRow
+from slopebeat.session.library.rows import OutingRow
 from slopebeat.session.route.outings import RouteOutings
 from slopebeat.session.route.route import RoutePlanning
 from slopebeat.window.widgets.parts import button, label
@@ -95,10 +95,10 @@ def learnt_from(plan: RoutePlan, name: str) -> str:
     """How many outings a plan learnt from and which grades they saw."""
     count = trn("{n} outing", "{n} outings", plan.outing_count).format(n=plan.outing_count)
     seen = [row.grade for row in plan.grades if row.seen]
-    said = tr("Learnt from {outings} of {name}, {usable} with a usable heart rate.").format(
+    text = tr("Learnt from {outings} of {name}, {usable} with a usable heart rate.").format(
         outings=count, name=name or tr("the athlete"), usable=plan.heart_count
     )
     if not seen:
-        return said
+        return text
     grades = tr("Grades gone for two minutes or more: {low} to {high}.")
-    return f"{said} {grades.format(low=percent(min(seen)), high=percent(max(seen)))}"
+    return f"{text} {grades.format(low=percent(min(seen)), high=percent(max(seen)))}"

@@ -35,4 +35,4 @@ def keep_band(
         if on_refused is not None:
             on_refused(tr("Nothing was changed; another day or ground is free."))
         return
-    session.put_band(period, on_kept, on_refused, gone)
+    session.entries.put_band(period, on_kept, on_refused, gone)

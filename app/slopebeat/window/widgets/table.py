@@ -70,8 +70,8 @@ def columns_of(figures: Sequence[Figure], of: Callable[[Any], Any] = lambda row:
         return lambda index, row: figure.value(index, of(row))
 
     def said_of(figure: Figure) -> Callable[[Any], str] | None:
-        said = figure.said
-        return None if said is None else lambda row: said(of(row))
+        words_of = figure.said
+        return None if words_of is None else lambda row: words_of(of(row))
 
     return tuple(
         Column(

@@ -155,7 +155,7 @@ class BandsDialog(QDialog):
 
         def move(earlier: BandPeriod | None) -> None:
             if first is not None and earlier is not None:
-                self._session.put_band(earlier, None, self.problem.setText, (first,))
+                self._session.entries.put_band(earlier, None, self.problem.setText, (first,))
 
         if first is not None:
             refused = self.problem.setText
