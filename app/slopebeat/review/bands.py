@@ -16,7 +16,7 @@ from slopebeat.model.people import BandPeriod, band_in_force, period_in_force
 from slopebeat.review.notes.corrections import outings_as_noted
 from slopebeat.review.words.names import key_name
 
-Held = BandPeriod | Entry
+DatedEntry = BandPeriod | Entry
 """What holds for an athlete from a day on, or between two days."""
 
 

@@ -177,7 +177,7 @@ def test_no_act_waits_for_a_library_that_is_held(
             window.actions_by_slot[slot].trigger()
         window.session.route.open(way)
         keep_turning(qtbot)
-        window.session.route.lesson.aim(Ground.FOOT)
+        window.session.route.learning.aim(Ground.FOOT)
         window.crash_offer.offer(place)
         window.crash_offer.again.click()
         keep_turning(qtbot)

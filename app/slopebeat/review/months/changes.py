@@ -194,7 +194,7 @@ def _interval(change: Change, figure: MonthsFigure) -> str:
 def _verdict(change: Change) -> str:
     if not change.holds:
         return tr("it does not hold without the doubtful outings, so no change can be told")
-    if change.told is ChangeVerdict.NOT_TOLD:
+    if change.verdict is ChangeVerdict.NOT_TOLD:
         return tr("no change can be told")
     return tr("a change, more than days and weeks make")
 

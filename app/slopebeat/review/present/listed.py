@@ -114,7 +114,7 @@ LIST_FIGURES: tuple[Figure, ...] = (
         mark("Date"),
         mark("Local date and time of the start, where the outing was."),
         get=lambda i, row: row.outing.start_utc.timestamp(),
-        said=lambda row: f"{started(row):%Y-%m-%d  %H:%M}",
+        words=lambda row: f"{started(row):%Y-%m-%d  %H:%M}",
         kind=WORDS,
     ),
     Figure(
@@ -126,7 +126,7 @@ LIST_FIGURES: tuple[Figure, ...] = (
             "right-click joins and parts them."
         ),
         get=lambda i, row: title_of(row).casefold(),
-        said=_title,
+        words=_title,
         kind=WORDS,
     ),
     Figure(
@@ -156,7 +156,7 @@ LIST_FIGURES: tuple[Figure, ...] = (
         mark("Band"),
         mark("The band it was reviewed with."),
         get=_of("band_lower_bpm"),
-        said=_band,
+        words=_band,
         kind=Kind(str, "bpm"),
     ),
     Figure(
@@ -166,7 +166,7 @@ LIST_FIGURES: tuple[Figure, ...] = (
         "",
         PROJECT_CHOICE,
         get=_of("steep_share"),
-        said=_terrain,
+        words=_terrain,
         kind=WORDS,
     ),
     Figure("ascent", mark("Ascent"), ASCENT.line, get=_of("ascent_m"), kind=HEIGHTS),
@@ -185,7 +185,7 @@ LIST_FIGURES: tuple[Figure, ...] = (
             "known of drifts counts too. The one decoupling row that may be compared across terrain."
         ),
         get=_of("terrain_fair_percent"),
-        said=_terrain_fair,
+        words=_terrain_fair,
     ),
 )
 """The row is one of the list: an outing, and its summary once it was reviewed."""

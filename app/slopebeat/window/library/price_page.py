@@ -38,9 +38,9 @@ from slopebeat.review.price.letter import Letter
 from slopebeat.review.price.words import price_sentences
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.steps import Steps
-from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.letter_dialog import LetterDialog
-from slopebeat.window.widgets.parts import GrowingPage, button, label, row
+from slopebeat.window.widgets.parts import ENTRY_PX, GrowingPage, button, label, row
+from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.scene_picture import ScenePicture
 from slopebeat.window.widgets.table import row_height
 
@@ -119,6 +119,7 @@ class LetterBox(QWidget):
         self._suggested = ""
         self._athlete: Athlete | None = None
         self.missing = QSpinBox()
+        self.missing.setMinimumHeight(ENTRY_PX)
         self.missing.setRange(THIS_WEEK, MOST_MINUTES)
         self.missing.setSpecialValueText(tr("as counted this week"))
         self.missing.setSuffix(" min")
@@ -150,7 +151,7 @@ class LetterBox(QWidget):
         """Whether a hand changed the text."""
         return self.text.toPlainText() != self._suggested
 
-    def show_told(self, price: AthletePrice) -> None:
+    def show_price(self, price: AthletePrice) -> None:
         other = self._athlete is None or self._athlete.identity != price.athlete.identity
         kept, self._athlete = self.typed and not other, price.athlete
         if other:
@@ -175,7 +176,7 @@ class LetterBox(QWidget):
 
     def save_letter(self) -> None:
         """Ask where, and write the letter there."""
-        price = self._session.price.told
+        price = self._session.price.latest
         if price is None:
             return
         name = file_name(f"{price.price.day} {price.athlete.name}", ".pdf", otherwise="letter")
@@ -215,9 +216,9 @@ class PricePage(QWidget):
         self.gap = label("", "", tr(hint("price.gap")), wrap=True)
         self.letter = LetterBox(session)
         self._lay_out()
-        self._asked = FreshWhenSeen(steps, self, session.outings.changed, session.price.update)
+        self._asked = RefreshWhenSeen(steps, self, session.outings.changed, session.price.update)
         self._asked.stale = True
-        self._fresh = FreshWhenSeen(steps, self, session.price.changed, self._show)
+        self._refresh = RefreshWhenSeen(steps, self, session.price.changed, self._show)
 
     def _lay_out(self) -> None:
         page = GrowingPage()
@@ -248,7 +249,7 @@ class PricePage(QWidget):
 
     @property
     def _told(self) -> AthletePrice | None:
-        return self._session.price.told
+        return self._session.price.latest
 
     def _show_words(self) -> None:
         price = self._told
@@ -279,7 +280,7 @@ class PricePage(QWidget):
         price = self._told
         self.letter.setVisible(price is not None)
         if price is not None:
-            self.letter.show_told(price)
+            self.letter.show_price(price)
 
 
 def _chart(price: Price, width: float, colours: Colours) -> Scene:

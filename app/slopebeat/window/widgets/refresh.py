@@ -16,7 +16,7 @@ UNDER_HAND_MS = 150
 [project choice]."""
 
 
-class FreshWhenSeen(QObject):
+class RefreshWhenSeen(QObject):
     """Calls ``refresh`` at each of the signals while the widget is visible, else once when it is shown.
 
     It takes its turn among the steps; only what is shown while nothing else is drawn is drawn at once. What
