@@ -11,7 +11,7 @@ from slopebeat.library.transfer import Belongings, Transferred
 from slopebeat.model.language import tr, trn
 from slopebeat.model.notebooks import ContentKey
 from slopebeat.model.people import Athlete, BandPeriod, Phase
-from slopebeat.review.bands import Held, same_day
+from slopebeat.review.bands import DatedEntry, same_day
 from slopebeat.review.notes.keeping import written_on
 from slopebeat.review.week.words import entry_words
 from slopebeat.review.words.names import key_name
@@ -76,10 +76,10 @@ def merge_question(library: Library, gone: Athlete, into: Athlete) -> str:
     return " ".join(told)
 
 
-def falling_away(library: Library, gone: Athlete, into: Athlete) -> tuple[Held, ...]:
+def falling_away(library: Library, gone: Athlete, into: Athlete) -> tuple[DatedEntry, ...]:
     """Bands, prescriptions and masses of days on which the one that stays has others."""
     theirs, ours = library.inputs(gone.identity), library.inputs(into.identity)
-    found: list[Held] = []
+    found: list[DatedEntry] = []
     for period in theirs.periods:
         there = same_day(ours.periods, period)
         if there is not None and there.band != period.band:
@@ -96,7 +96,7 @@ def falling_away(library: Library, gone: Athlete, into: Athlete) -> tuple[Held, 
     return tuple(found)
 
 
-def _entry_words(entry: Held) -> str:
+def _entry_words(entry: DatedEntry) -> str:
     if isinstance(entry, BandPeriod):
         told = tr("band {band}, {ground}, from {day}")
         return told.format(band=entry.band, ground=key_name(entry.ground), day=entry.from_day)
