@@ -116,16 +116,24 @@ def page_card(page: QWidget) -> QWidget:
     return page.findChild(QFrame, "card") or page
 
 
+def maker(window: MainWindow, folder: Path) -> Callable[..., None]:
+    """Makes a picture by its name, of a part of the window in some size."""
+
+    def guide(name: str, part: QWidget, size: QSize = GUIDE_SIZE) -> None:
+        window.resize(size)
+        settle(window)
+        drawn(window)
+        save_for_guide(part, folder / f"{name}.png")
+
+    return guide
+
+
 def shoot_guide(window: MainWindow, folder: Path) -> None:
     """The pictures of the user guide: parts of the window, small enough to be read in a page."""
     folder.mkdir(parents=True, exist_ok=True)
     page = window.page
 
-    def guide(name: str, part: QWidget, size: QSize = GUIDE_SIZE) -> None:
-        window.resize(size)
-        drawn(window)
-        save_for_guide(part, folder / f"{name}.png")
-
+    guide = maker(window, folder)
     window.stack.setCurrentWidget(window.welcome)
     guide("start", page_card(window.welcome))
     window.stack.setCurrentWidget(page)
@@ -133,8 +141,7 @@ def shoot_guide(window: MainWindow, folder: Path) -> None:
     settle(window)
     guide("answer", page.answer)
     whole = page.answer.show_all()
-    drawn(window)
-    save_for_guide(whole, folder / "longer.png")
+    guide("longer", whole)
     whole.close()
     page.tabs.setCurrentIndex(1)
     page.episodes.pick(2)
@@ -150,12 +157,7 @@ def shoot_guide_library(window: MainWindow, folder: Path) -> None:
     """Months, the week, ground gone again and a plan, after the demo library is there."""
     session, page = window.session, window.desk.page
 
-    def guide(name: str, part: QWidget, size: QSize) -> None:
-        window.resize(size)
-        settle(window)
-        drawn(window)
-        save_for_guide(part, folder / f"{name}.png")
-
+    guide = maker(window, folder)
     window.desk.show_months()
     guide("months", page, GUIDE_SIZE)
     page.tabs.setCurrentWidget(not_none(page.findChild(GroundPage)))
@@ -203,10 +205,8 @@ def shoot_guide_day(window: MainWindow, folder: Path) -> None:
     window.notice.hide()
     card = window.page.column.day
     wait_until(lambda: not card.isHidden())
-    window.resize(GUIDE_SIZE)
-    settle(window)
-    drawn(window)
-    save_for_guide(card, folder / "day.png")
+    guide = maker(window, folder)
+    guide("day", card)
     window.resize(QSize(1400, 900))
 
 

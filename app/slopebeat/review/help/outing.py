@@ -101,7 +101,8 @@ ANSWER = Topic(
                 "the latest ones counting more. Mean kept: it lands within about 4.5 bpm of the middle of "
                 "the band. The spread is that of outings whose work was as uneven. Needed time is the time "
                 "on the clock until the target is in band, in spells of 2 minutes. No length is given where "
-                "none of the last 10 means lay in band, nor beyond 8 h or twice the longest outing known."
+                "none of the last 10 means lay in band, nor beyond 8 h or twice the longest outing known. "
+                "The interval should hold 80 % of next times."
             ),
             PROJECT_CHOICE,
             mark(
