@@ -93,7 +93,8 @@ class Session(QObject):
         self.keeping.failed.connect(self.notes.failed)
         self.keeping.library_changed.connect(self.library.outing_changed)
         self.library.opened.opened.connect(self.look_for_library)
-        self.library.work.imported.connect(self.look_for_library)
+        for told in (self.library.work.imported, self.library.corrected):
+            told.connect(self.look_for_library)
 
     # What only pages need is made with the first page that asks for it, and loaded with that page.
 
