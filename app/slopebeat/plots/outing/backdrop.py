@@ -23,6 +23,10 @@ TILES_OPACITY, DIMMED, DARKEST, BRIGHTEST, TRAIL_OPACITY = 0.55, 0.5, 0.42, 0.22
 """Of tiles, and how much less on dark paper; of the deepest shade on light paper and the full light on dark;
 and of a trail: the way stays what is seen first [project choice]."""
 
+MOST_SMOOTH, MOST_POINTS = 4_000, 12_000
+"""Points of all trails up to which they are drawn smooth, and how many are drawn at most [project choice]:
+smooth lines cost tens of times as much, and two years of ways lie over one another anyway."""
+
 Middle = tuple[float, float]
 
 
@@ -79,6 +83,7 @@ class BackdropOnPlan(QObject):
     def __init__(self, plan: pg.PlotWidget, session: Session) -> None:
         super().__init__(plan)
         self._session = session
+        self._smooth = True
         self.tiles = PicturesItem(TILES_DEPTH, TILES_OPACITY)
         self.relief = PicturesItem(RELIEF_DEPTH, 1.0)
         self.trails = pg.PlotCurveItem(connect="finite", antialias=True)
@@ -89,10 +94,16 @@ class BackdropOnPlan(QObject):
         theme.follow(self._take_colours)
 
     def _take_colours(self) -> None:
-        ink = pg.mkColor(theme.colours.doubt)
-        ink.setAlphaF(TRAIL_OPACITY)
-        self.trails.setPen(pg.mkPen(ink, width=1.5, style=Qt.PenStyle.SolidLine))
+        self._take_pen()
         self._show_relief()
+
+    def _take_pen(self) -> None:
+        """Smooth where trails are few, one plain pixel wide where they are many."""
+        ink = pg.mkColor(theme.colours.doubt)
+        ink.setAlphaF(TRAIL_OPACITY if self._smooth else 1.0)
+        self.trails.opts["antialias"] = self._smooth
+        width = 1.5 if self._smooth else 1
+        self.trails.setPen(pg.mkPen(ink, width=width, style=Qt.PenStyle.SolidLine))
 
     def _about(self) -> Middle | None:
         review = self._session.outing.review
@@ -106,7 +117,11 @@ class BackdropOnPlan(QObject):
         tiles = [] if about is None else [(rect_of(box, about), picture) for box, picture in behind.tiles]
         self.tiles.show_pictures(tiles)
         self._show_relief()
-        lines = [] if about is None else [_line(each.points, about) for each in behind.trails]
+        count = sum(each.points.lat_deg.size for each in behind.trails)
+        every = max(1, -(-count // MOST_POINTS))
+        lines = [] if about is None else [_line(each.points, about, every) for each in behind.trails]
+        self._smooth = count <= MOST_SMOOTH
+        self._take_pen()
         east, north = ([each[axis] for each in lines] for axis in (0, 1))
         self.trails.setData(_joined(east), _joined(north))
 
@@ -120,10 +135,10 @@ class BackdropOnPlan(QObject):
         self.relief.show_pictures([(rect_of(relief.box, about), picture)])
 
 
-def _line(points: WayPoints, about: Middle) -> tuple[Array, Array]:
-    """A trail in metres, broken where nothing is known between two pieces."""
-    east, north = local_metres(points.lat_deg, points.lon_deg, about)
-    breaks = np.flatnonzero(np.diff(points.piece)) + 1
+def _line(points: WayPoints, about: Middle, every: int) -> tuple[Array, Array]:
+    """A trail in metres by every so many of its points, broken where nothing is known between two pieces."""
+    east, north = local_metres(points.lat_deg[::every], points.lon_deg[::every], about)
+    breaks = np.flatnonzero(np.diff(points.piece[::every])) + 1
     return np.insert(east, breaks, np.nan), np.insert(north, breaks, np.nan)
 
 
