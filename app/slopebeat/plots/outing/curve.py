@@ -6,7 +6,7 @@ import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QBrush, QPainter, QPainterPath
-from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
+from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from slopebeat.model.track import Array
 
@@ -122,6 +122,12 @@ class Curve:
             self._fill.setZValue(4)
             self._plot.addItem(self._fill, ignoreBounds=True)
         self._fill.set_brush(brush)
+
+    def keep_picture(self, how: QGraphicsItem.CacheMode) -> None:
+        """Keep what is drawn as a picture, or draw it at each frame."""
+        for item in (self.item.curve, self._fill):
+            if item is not None:
+                item.setCacheMode(how)
 
     def set_data(self, x: Array, y: Array, fill_level: float = 0.0) -> None:
         """Take a line; NaN in ``y`` breaks it, ``x`` never falls."""

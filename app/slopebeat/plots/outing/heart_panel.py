@@ -64,9 +64,11 @@ class EdgeLine(pg.InfiniteLine):
 class BandEdges(QObject):
     """Two lines over the drawn edges; each keeps its distance from the other.
 
-    ``moved`` tells both edges in whole bpm while one is dragged, ``released`` that the drag has ended.
+    ``taken`` tells that a drag begins, ``moved`` both edges in whole bpm while one is dragged, ``released``
+    that the drag has ended.
     """
 
+    taken = Signal()
     moved = Signal(int, int)
     released = Signal()
 
@@ -99,7 +101,9 @@ class BandEdges(QObject):
             line.blockSignals(False)
 
     def _drag(self, line: pg.InfiniteLine) -> None:
-        self.dragging = True
+        if not self.dragging:
+            self.dragging = True
+            self.taken.emit()
         least, most = EDGE_BPM
         lower, upper = round(self.lower.value()), round(self.upper.value())
         if line is self.lower:
@@ -164,6 +168,10 @@ class HeartPanel(Panel):
             self.lines[state].item.setPen(pg.mkPen(ink))
             if fill is not None:
                 self.lines[state].fill(pg.mkBrush(fill))
+
+    @property
+    def shaded(self) -> tuple[SpanItem, ...]:
+        return (*super().shaded, self.doubt)
 
     def show_draft(self, ends_x: tuple[float, float] | None) -> None:
         """A stretch that is being chosen."""

@@ -73,7 +73,9 @@ class OutingCharts(ChartStack):
         self.gone = GoneOnCharts(self.ground, session, lambda: self._scale)
         self.scene().sigMouseClicked.connect(self.notes.clicked)
         self.notes.passed.connect(self.pieces.clicked)
+        self.heart.edges.taken.connect(lambda: self._keep_pictures(True))
         self.heart.edges.moved.connect(self._try_band)
+        self.heart.edges.released.connect(lambda: self._keep_pictures(False))
         self.heart.edges.released.connect(session.keep_tried)
         session.doubts.draft_changed.connect(self._show_draft)
         session.outing.reviewed.connect(self._show_counted)
@@ -142,6 +144,10 @@ class OutingCharts(ChartStack):
         """An edge is under the hand: it moves at once, what it means follows."""
         self.heart.show_band((lower_bpm, upper_bpm))
         self._session.try_band(lower_bpm, upper_bpm)
+
+    def _keep_pictures(self, kept: bool) -> None:
+        for panel in self.panels:
+            panel.keep_pictures(kept)
 
     def _show_heart(self) -> None:
         review, choice = self._session.outing.review, self._session.charts

@@ -231,9 +231,9 @@ class AimEditor(QFrame):
         layout.addWidget(self.caution)
 
     def _follow(self) -> None:
-        """What is typed is answered at once; a hand that moves an edge looks at the edge."""
+        """What is typed is answered at once; under a hand that moves an edge, with the next frame."""
         if self._aim.trying:
-            self._session.steps.seldom(self._show)
+            self._session.steps.later(self._show)
         else:
             self._show()
 
