@@ -83,16 +83,18 @@ def prepare(extra: str = "", offscreen: bool = False) -> Path:
     if sys.version_info < OLDEST_PYTHON:
         wanted = ".".join(map(str, OLDEST_PYTHON))
         sys.exit(f"Python {wanted} or newer is needed; this is {sys.version.split()[0]}.")
-    python = _environment()
+    python = _environment(extra)
     _install(python, extra)
     if sys.platform.startswith("linux"):
         _system_libraries(python, offscreen)
     return python
 
 
-def _environment() -> Path:
+def _environment(extra: str) -> Path:
     python = ENVIRONMENT / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
-    if python.exists() and _run([python, "-m", "pip", "--version"]) == 0:
+    # The installer takes a second to say that it works: it is only asked where there is something to install.
+    works = ["-c", ""] if _is_installed(extra) else ["-m", "pip", "--version"]
+    if python.exists() and _run([python, *works]) == 0:
         return python
     try:
         venv.create(ENVIRONMENT, with_pip=True, clear=True)
@@ -179,12 +181,25 @@ class Installer:
             self._say("putting the packages in place")
 
 
-def _install(python: Path, extra: str) -> None:
-    """Install once for each state of pyproject.toml and the lock; the stamp says for which it was done."""
+def _wanted(extra: str) -> str:
+    """What stands for the state of pyproject.toml and the lock."""
     files = (ROOT / "pyproject.toml", BUILD_LOCK, LOCKS[extra])
-    wanted = hashlib.sha256(b"".join(map(Path.read_bytes, files)) + str(ROOT).encode()).hexdigest()
-    stamp = ENVIRONMENT / f"installed-{extra or 'plain'}"
-    if stamp.exists() and stamp.read_text(encoding="utf-8") == wanted:
+    return hashlib.sha256(b"".join(map(Path.read_bytes, files)) + str(ROOT).encode()).hexdigest()
+
+
+def _stamp(extra: str) -> Path:
+    """The file that says for which state everything was installed."""
+    return ENVIRONMENT / f"installed-{extra or 'plain'}"
+
+
+def _is_installed(extra: str) -> bool:
+    stamp = _stamp(extra)
+    return stamp.exists() and stamp.read_text(encoding="utf-8") == _wanted(extra)
+
+
+def _install(python: Path, extra: str) -> None:
+    """Install once for each state of pyproject.toml and the lock."""
+    if _is_installed(extra):
         return
     line = ProgressLine(f"Setting the program up in {ENVIRONMENT.name}, once, {_from_where()}")
     installer = Installer(python, LOCKS[extra], line.show)
@@ -197,7 +212,7 @@ def _install(python: Path, extra: str) -> None:
             line.end("failed")
             sys.exit(_failure())
     line.end("done")
-    stamp.write_text(wanted, encoding="utf-8")
+    _stamp(extra).write_text(_wanted(extra), encoding="utf-8")
 
 
 _NOT_LOCKED = "What is locked in {lock} could not be installed: perhaps nothing locked fits this system."
@@ -220,10 +235,10 @@ def _failure() -> str:
     """What the installer said at last, and what to do."""
     lines = LOG.read_text(encoding="utf-8").splitlines() if LOG.exists() else []
     # Reasons begin so; without any the last lines are all that is known.
-    said = [line for line in lines if line.startswith("ERROR")][-SHOWN_LINES:] or lines[-SHOWN_LINES:]
+    shown = [line for line in lines if line.startswith("ERROR")][-SHOWN_LINES:] or lines[-SHOWN_LINES:]
     folder = wheels()
     asked = "Is the machine online?" if folder is None else f"Does {folder} hold all that is locked?"
-    return "\n".join([*said, f"The installation failed; {LOG} holds all the installer said. {asked}"])
+    return "\n".join([*shown, f"The installation failed; {LOG} holds all the installer said. {asked}"])
 
 
 def _system_libraries(python: Path, offscreen: bool) -> None:

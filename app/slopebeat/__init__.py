@@ -17,7 +17,7 @@ from importlib import import_module
 
 __version__ = "0.1.0"
 
-INTERFACE_VERSION = "1.0"
+INTERFACE_VERSION = "1.1"
 """Version of what this module offers to other programs; the version of the program is another one."""
 
 TYPE_CHECKING = False  # typing takes a while to load

@@ -53,7 +53,7 @@ def main() -> None:
     window = MainWindow(session)
     window.resize(1400, 900)
     window.show()
-    window.outing_door.make_soon()
+    window.page_loader.make_soon()
     QTest.qWait(SETTLE_MS)
     watched("open", session, lambda: session.open_demo([path], DEMO_AIM))
     window.page.tabs.setCurrentIndex(1)

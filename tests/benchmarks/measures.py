@@ -184,7 +184,7 @@ def filtering(_folder: Path) -> float:
     from slopebeat.library.outings import StoredOuting
     from slopebeat.review.months.months import review_months
     from slopebeat.session.library.filter import Filter
-    from slopebeat.session.library.opened import OutingRow
+    from slopebeat.session.library.rows import OutingRow
 
     def row(number: int, one) -> OutingRow:
         facts = (0, one.start_utc, None, one.sport, one.on_bike, f"Round {number}")

@@ -17,7 +17,7 @@ from library.making import facts, keep, period, review_all
 from slopebeat.command.main import main as command
 from slopebeat.library.faults import DamagedOriginals, LibraryFault, as_library_faults
 from slopebeat.library.notebooks import Notebooks
-from slopebeat.library.old_notebooks import file_of
+from slopebeat.library.old.notebooks import file_of
 from slopebeat.library.store import Library, restore
 from slopebeat.model.notebooks import ContentKey, Notebook
 from slopebeat.model.notes import Author, NoteKind, new_note

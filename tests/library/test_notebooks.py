@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from faults.kill_while_writing import kill_often
 from slopebeat.library.notebooks import NotebookFault, Notebooks
-from slopebeat.library.old_notebooks import file_of
+from slopebeat.library.old.notebooks import file_of
 from slopebeat.library.store import Library
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notebooks import ContentKey, Notebook

@@ -13,8 +13,8 @@ from typing import Any
 
 import pytest
 
-from slopebeat.library import old_notebooks
 from slopebeat.library.notebooks import Notebooks
+from slopebeat.library.old import notebooks as old_notebooks
 from slopebeat.library.store import Library
 from slopebeat.model.marks import Channel, MarkState, Reason
 from slopebeat.model.notebooks import ContentKey, Notebook

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slopebeat.library.old_basis import basis_of_old
+from slopebeat.library.old.basis import basis_of_old
 from slopebeat.model import language, measures
 from slopebeat.model.bands import Band, BandMethod, band_from_hr_max, band_from_reserve
 from slopebeat.model.basis import BY_HAND, DRIFT_TEST, OWN_WORDS, Basis

@@ -15,10 +15,11 @@ from slopebeat.model.codec import convert, encode, parse
 from slopebeat.model.notes import Author, NoteKind
 from slopebeat.model.people import Aim
 from slopebeat.session.ended import Place
+from slopebeat.session.library.memory import LibraryMemory
 from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.notes import UnfinishedNotes, Written
 from slopebeat.session.outing.view_state import Along, Rate
-from slopebeat.session.settings import Appearance, Layout, LibraryMemory, Preferences, Settings, Units
+from slopebeat.session.settings import Appearance, Layout, Preferences, Settings, Units
 
 FILES = Path(__file__).parent / "files"
 ENTERED = Entered(
@@ -48,7 +49,8 @@ def test_settings(tmp_path: Path) -> None:
     for section in ("band", "preferences"):
         # This version says more, and nothing else.
         assert after[section].items() >= before[section].items()
-    later: dict[str, list[str]] = {"joined": [], "apart": []}  # days in parts were not known then
+    # Days in parts were not known then.
+    later: dict[str, object] = {"joined": [], "apart": [], "bike_band": None}
     assert {**after, "band": {}, "preferences": {}} == {**before, **later, "band": {}, "preferences": {}}
 
 

@@ -60,9 +60,9 @@ WORDS: tuple[tuple[Activity, tuple[str, ...]], ...] = (
 are gone on foot."""
 
 
-def activity_said(said: str) -> Activity | None:
+def activity_stated(word: str) -> Activity | None:
     """What the file's own words mean where it is not plain walking, running or riding; None elsewhere."""
-    found = next((kind for kind, parts in WORDS if any(part in said for part in parts)), None)
+    found = next((kind for kind, parts in WORDS if any(part in word for part in parts)), None)
     return None if found is Activity.FRAGMENT else found
 
 
@@ -108,21 +108,21 @@ class Recognised:
 
     Attributes
     ----------
-    kind : what was done. said : what the file says, None where it says nothing of these.
+    kind : what was done. stated : what the file says, None where it says nothing of these.
     by_hand : a user said so.
     """
 
     kind: Activity
-    said: Activity | None
+    stated: Activity | None
     by_hand: bool = False
 
     @property
     def contradicts(self) -> bool:
         """Something else was done than the file says: on other ground, or not of the athlete's own."""
-        told = {self.kind, self.said}
-        if self.said is None or self.by_hand or len(told) == 1 or self.kind in SILENT:
+        kinds = {self.kind, self.stated}
+        if self.stated is None or self.by_hand or len(kinds) == 1 or self.kind in SILENT:
             return False
-        return not told <= {Activity.RUN, Activity.MIXED, Activity.WALK} or Activity.MIXED not in told
+        return not kinds <= {Activity.RUN, Activity.MIXED, Activity.WALK} or Activity.MIXED not in kinds
 
 
 SILENT = (Activity.FRAGMENT, Activity.HEART_ONLY)
@@ -147,13 +147,13 @@ def recognise(
     ----------
     step_rate_per_min : (n,) steps of both legs. by_hand : the recording's sport is a user's word.
     """
-    said = SAID.get(recording.sport)
-    word = activity_said(recording.said)
+    stated = SAID.get(recording.sport)
+    word = activity_stated(recording.sport_text)
     if by_hand:
-        return Recognised(said or Activity.OTHER, said, True)
-    if word is not None and (word is not Activity.TREADMILL or said is not Activity.RIDE):
+        return Recognised(stated or Activity.OTHER, stated, True)
+    if word is not None and (word is not Activity.TREADMILL or stated is not Activity.RIDE):
         return Recognised(word, word)
-    return Recognised(_by_physics(_features(track, step_rate_per_min), said), said)
+    return Recognised(_by_physics(_features(track, step_rate_per_min), stated), stated)
 
 
 @dataclass(frozen=True)
@@ -173,7 +173,7 @@ class _Features:
     motor: bool
 
 
-def _by_physics(f: _Features, said: Activity | None) -> Activity:
+def _by_physics(f: _Features, stated: Activity | None) -> Activity:
     if f.way_m < SHORTEST_M:
         return Activity.HEART_ONLY if f.recorded_s >= HEART_ONLY_S else Activity.FRAGMENT
     lifted = f.lifted_m > LIFT_LEAST_M and f.lifted_m > 0.5 * f.up_m
@@ -182,11 +182,11 @@ def _by_physics(f: _Features, said: Activity | None) -> Activity:
         return Activity.LIFTS
     if f.moving_s < SHORTEST_S:
         return Activity.FRAGMENT
-    if said is Activity.OTHER:
+    if stated is Activity.OTHER:
         return Activity.OTHER
-    if said is Activity.RIDE:
+    if stated is Activity.RIDE:
         return Activity.ELECTRIC if f.motor else Activity.RIDE
-    if _on_wheels(f, said):
+    if _on_wheels(f, stated):
         return Activity.ELECTRIC if f.motor else Activity.RIDE
     if f.stepping_share > 0.5:
         if f.running_share >= RUN_SHARE:
@@ -197,12 +197,12 @@ def _by_physics(f: _Features, said: Activity | None) -> Activity:
         return Activity.WALK
     if f.speed_median_mps > RUN_MPS:
         return Activity.RUN
-    return said or Activity.WALK
+    return stated or Activity.WALK
 
 
-def _on_wheels(f: _Features, said: Activity | None) -> bool:
+def _on_wheels(f: _Features, stated: Activity | None) -> bool:
     step_m = f.speed_median_mps * 60.0 / f.steps_median if f.steps_median > 0.0 else 0.0
-    without_steps = f.speed_median_mps > (5.5 if said else 4.2) and f.stepping_share <= 0.5
+    without_steps = f.speed_median_mps > (5.5 if stated else 4.2) and f.stepping_share <= 0.5
     wheels = f.speed_high_mps > WHEELS_MPS or step_m > STEP_M or (without_steps and f.moving_s > 600.0)
     return wheels and not (f.running_share > RUN_SHARE and step_m <= STEP_M)
 

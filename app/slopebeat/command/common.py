@@ -33,8 +33,8 @@ def act_parser(acts: Any, name: str, words: str) -> argparse.ArgumentParser:
 def add_band_options(parser: argparse.ArgumentParser, help_text: str | None = None) -> None:
     """Let a band be given by its edges or by a maximal heart rate."""
     band = parser.add_mutually_exclusive_group()
-    said = tr("heart-rate band in bpm, both ends inside") if help_text is None else help_text
-    band.add_argument("--band", metavar=tr("LO-HI"), help=said)
+    help_words = tr("heart-rate band in bpm, both ends inside") if help_text is None else help_text
+    band.add_argument("--band", metavar=tr("LO-HI"), help=help_words)
     band.add_argument(
         "--hr-max",
         type=float,
@@ -48,8 +48,10 @@ def add_library_options(parser: argparse.ArgumentParser, whose: str | None = Non
     parser.add_argument(
         "--library", type=Path, metavar=tr("FILE"), help=tr("the library (default: your own)")
     )
-    said = tr("whose outings; may be left out when there is only one athlete") if whose is None else whose
-    parser.add_argument("--athlete", metavar=tr("NAME"), help=said)
+    help_words = (
+        tr("whose outings; may be left out when there is only one athlete") if whose is None else whose
+    )
+    parser.add_argument("--athlete", metavar=tr("NAME"), help=help_words)
 
 
 def add_json_option(parser: argparse.ArgumentParser) -> None:

@@ -63,8 +63,8 @@ def install() -> list[Path]:
         try:
             target.parent.mkdir(parents=True, exist_ok=True)
         except OSError as problem:
-            said = tr("{path} cannot be made: {reason}.")
-            raise UserError(said.format(path=target.parent, reason=problem.strerror)) from problem
+            text = tr("{path} cannot be made: {reason}.")
+            raise UserError(text.format(path=target.parent, reason=problem.strerror)) from problem
         write_whole(target, data, PUBLIC)
         made.append(target)
     _tell_desktop()
@@ -79,8 +79,8 @@ def remove() -> list[Path]:
         try:
             target.unlink()
         except OSError as problem:
-            said = tr("{path} cannot be removed: {reason}.")
-            raise UserError(said.format(path=target, reason=problem.strerror)) from problem
+            text = tr("{path} cannot be removed: {reason}.")
+            raise UserError(text.format(path=target, reason=problem.strerror)) from problem
     if gone:
         _tell_desktop()
     return gone

@@ -138,14 +138,14 @@ def _library_sentence() -> str:
             count = int(library.execute("SELECT count(*) FROM outing").fetchone()[0])
     except (sqlite3.Error, OSError, UserError):
         return tr("The library cannot be opened; what it holds goes with it.")
-    told = trn(
+    text = trn(
         "The library holds {n} outing with the recording kept of it, which goes with it; save it before "
         "with: slopebeat library backup",
         "The library holds {n} outings with the recordings kept of them, which go with it; save it before "
         "with: slopebeat library backup",
         count,
     )
-    return told.format(n=count)
+    return text.format(n=count)
 
 
 def _remove(own: Sequence[Found]) -> int:
@@ -166,6 +166,6 @@ def _remove(own: Sequence[Found]) -> int:
     if left:
         print(*left, sep="\n", file=sys.stderr)
         return EXIT_LEFT
-    told = trn("{n} file was removed.", "{n} files were removed.", len(own)).format(n=len(own))
-    print(told, tr("The program itself goes when you delete its folder or uninstall its package."))
+    text = trn("{n} file was removed.", "{n} files were removed.", len(own)).format(n=len(own))
+    print(text, tr("The program itself goes when you delete its folder or uninstall its package."))
     return EXIT_OK

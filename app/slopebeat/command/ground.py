@@ -85,12 +85,12 @@ def _missing(count: int) -> tuple[str, ...]:
     """A sentence on outings whose way is not known because they are not reviewed by this version."""
     if count <= 0:
         return ()
-    told = trn(
+    text = trn(
         "{n} outing was not looked at: open the library in the window to review it again.",
         "{n} outings were not looked at: open the library in the window to review them again.",
         count,
     )
-    return (told.format(n=count),)
+    return (text.format(n=count),)
 
 
 def _place(ground: Ground, number: int) -> PlaceRow:

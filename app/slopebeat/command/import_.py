@@ -150,12 +150,12 @@ def summary_lines(report: ImportReport) -> list[str]:
         lines.append(f"  {first}  {start}  {outing.title} ({sport_name(outing.sport)})")
     for duplicate in report.duplicates:
         same = duplicate.outing
-        told = tr("{file} is {title} of {start} UTC")
+        text = tr("{file} is {title} of {start} UTC")
         if not duplicate.same_file:
-            told = tr("{file} is another recording of {title} of {start} UTC, kept from {before}")
+            text = tr("{file} is another recording of {title} of {start} UTC, kept from {before}")
         start = f"{same.start_utc:%Y-%m-%d %H:%M}"
         names = {"file": duplicate.name, "title": same.title, "start": start, "before": same.file_name}
-        lines.append(f"  {second}  {told.format(**names)}")
+        lines.append(f"  {second}  {text.format(**names)}")
     lines += [f"  {fourth}  {taken_over_words(each)}" for each in report.taken_over]
     for unreadable in report.unreadable:
         lines.append(f"  {third}  {unreadable.name}: {unreadable.sentence}")

@@ -68,7 +68,7 @@ def _answer(options: argparse.Namespace) -> None:
 
 def as_text(athlete: Athlete, months: Months, notes: tuple[str, ...] = ()) -> str:
     """The months as a page of text for the terminal."""
-    outings = trn("{n} outing", "{n} outings", len(months.outings)).format(n=len(months.outings))
+    outings = trn("{n} outing", "{n} outings", months.count).format(n=months.count)
     span = trn("{outings} in {n} week", "{outings} in {n} weeks", len(months.weeks))
     head = f"{athlete.name}  |  {span.format(outings=outings, n=len(months.weeks))}"
     lines = [head, "", *months.sentences, *_meanwhile(months), "", *_week_lines(months)]
@@ -115,8 +115,8 @@ def _week_rows(months: Months, week: Week) -> list[tuple[str, ...]]:
     )
     if not week.break_weeks:
         return [row]
-    told = trn("{n} week without outings", "{n} weeks without outings", week.break_weeks)
-    return [(told.format(n=week.break_weeks), *("" for _ in row[1:])), row]
+    text = trn("{n} week without outings", "{n} weeks without outings", week.break_weeks)
+    return [(text.format(n=week.break_weeks), *("" for _ in row[1:])), row]
 
 
 def _in_band(week: Week) -> str:

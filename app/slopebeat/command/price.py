@@ -98,8 +98,8 @@ def _answer(options: argparse.Namespace) -> tuple[AthletePrice, tuple[str, ...]]
         summaries = tuple(library.results.summaries(identity).values())
         inputs = library.inputs(identity)
         warnings = tuple(map(say, library.damage.found))
-    told = {"target_s": target, "missing_s": missing}
-    return price_of_athlete(inputs, taught, summaries, day, band=band, **told), warnings
+    aimed = {"target_s": target, "missing_s": missing}
+    return price_of_athlete(inputs, taught, summaries, day, band=band, **aimed), warnings
 
 
 def as_text(found: AthletePrice, warnings: tuple[str, ...] = ()) -> str:

@@ -184,14 +184,14 @@ def _again(recording: Recording, aim: Aim, notes: Sequence[Note], marks: tuple[M
 
 def _said_by_hand(options: argparse.Namespace) -> tuple[Note, ...]:
     """What the options say of the outing, as the notes that would be kept of it."""
-    said = []
+    notes = []
     if options.sport is not None:
-        said.append(new_note(NoteKind.SPORT, Author.ATHLETE, value=float(_SPORTS.index(options.sport) + 1)))
+        notes.append(new_note(NoteKind.SPORT, Author.ATHLETE, value=float(_SPORTS.index(options.sport) + 1)))
     if options.level_ground:
-        said.append(new_note(NoteKind.GRADE, Author.ATHLETE, value=0.0))
+        notes.append(new_note(NoteKind.GRADE, Author.ATHLETE, value=0.0))
     if options.utc_offset is not None:
-        said.append(new_note(NoteKind.UTC_OFFSET, Author.ATHLETE, value=options.utc_offset))
-    return tuple(said)
+        notes.append(new_note(NoteKind.UTC_OFFSET, Author.ATHLETE, value=options.utc_offset))
+    return tuple(notes)
 
 
 def _utc_offset_h(text: str) -> float:
@@ -220,12 +220,12 @@ def _with_earlier(
         athlete = athlete_of(library, options.athlete)
         kept = library.results.evidence(athlete.identity)
         stale = len(library.stale_outings(COMPUTATION_VERSION, athlete.identity))
-    told = trn(
+    text = trn(
         "{n} outing was reviewed with another band, load or version; open the library to renew.",
         "{n} outings were reviewed with another band, load or version; open the library to renew.",
         stale,
     )
-    return EarlierOutings(kept).speak(review, again), (told.format(n=stale),) if stale else ()
+    return EarlierOutings(kept).speak(review, again), (text.format(n=stale),) if stale else ()
 
 
 def _aim(options: argparse.Namespace) -> tuple[Aim, tuple[str, ...]]:
@@ -245,11 +245,11 @@ def _band(options: argparse.Namespace) -> tuple[Band, tuple[str, ...]]:
     if band is not None:
         return band, ()
     band = band_from_hr_max(STAND_IN_HR_MAX_BPM)
-    told = tr(
+    text = tr(
         "No band was given, so {band} stands in: 60-70 % of {hr_max} bpm, the mean maximum at 40 years, "
         "from which single people differ by 10-12 bpm. Give --band or --hr-max."
     )
-    return band, (told.format(band=band, hr_max=f"{STAND_IN_HR_MAX_BPM:.0f}"),)
+    return band, (text.format(band=band, hr_max=f"{STAND_IN_HR_MAX_BPM:.0f}"),)
 
 
 def _choose(recordings: Sequence[Recording], number: int | None) -> tuple[Recording, tuple[str, ...]]:
@@ -257,11 +257,11 @@ def _choose(recordings: Sequence[Recording], number: int | None) -> tuple[Record
     index = choose_activity(recordings, number)
     if number is not None or len(recordings) == 1:
         return recordings[index], ()
-    told = tr(
+    text = tr(
         "The file holds {n} activities; this is number {number}, the one with most heart rate. Choose "
         "another with --activity, or review all as one outing with --together."
     )
-    return recordings[index], (told.format(n=len(recordings), number=index + 1),)
+    return recordings[index], (text.format(n=len(recordings), number=index + 1),)
 
 
 def _files_wanted(options: argparse.Namespace) -> bool:

@@ -80,12 +80,12 @@ def _ceiling_lines(review: Review) -> list[str]:
     ]
     found = review.ceiling
     steep = too_steep(found.gentlest_too_steep, review.track.on_bike) if found else ""
-    said = ["", steep] if steep else []
+    about_steep = ["", steep] if steep else []
     if not held:
-        return said
+        return about_steep
     lines = [held[i : i + 4] for i in range(0, len(held), 4)]
     title = tr("To stay in band on a climb, hold under")
-    return ["", title, *("  " + "   ".join(line) for line in lines), *said]
+    return ["", title, *("  " + "   ".join(line) for line in lines), *about_steep]
 
 
 def _held_lines(review: Review) -> list[str]:

@@ -101,8 +101,8 @@ def review_together(
 
 def _give(options: argparse.Namespace, aim: Aim, warnings: tuple[str, ...], notes: Sequence[Note]) -> None:
     day = reviewed_day(options.file, aim, options.bike_band, notes)
-    told = (*warnings, *not_at_once(day))
-    give_answer(options.json, lambda: day_text(day, told), lambda: day_values(day, told))
+    sentences = (*warnings, *not_at_once(day))
+    give_answer(options.json, lambda: day_text(day, sentences), lambda: day_values(day, sentences))
 
 
 def not_at_once(day: Day) -> tuple[str, ...]:

@@ -199,10 +199,10 @@ def _apart_lines(each: Weeks) -> list[str]:
         if row.apart
     ]
     if each.waiting:
-        told = trn(
+        text = trn(
             "{n} outing is not computed yet and in no week; open the library to do so.",
             "{n} outings are not computed yet and in no week; open the library to do so.",
             each.waiting,
         )
-        lines.append(told.format(n=each.waiting))
+        lines.append(text.format(n=each.waiting))
     return lines

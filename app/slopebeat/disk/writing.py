@@ -103,8 +103,8 @@ def whole_file(path: Path, rights: int = PRIVATE, durable: bool = True) -> Itera
         if handle is not None and isinstance(problem, BrokenPipeError):
             raise
         reason = getattr(problem, "strerror", None) or str(problem)
-        said = tr("{path} could not be written: {reason}.").format(path=path, reason=reason)
-        raise UserError(said) from problem
+        text = tr("{path} could not be written: {reason}.").format(path=path, reason=reason)
+        raise UserError(text) from problem
 
 
 def check_targets(targets: Sequence[Path], inputs: Sequence[Path] = ()) -> None:
@@ -225,8 +225,8 @@ def _refuse_precious(target: Path) -> None:
     except PermissionError:
         return  # a file that may be written and not read: nothing is known of it
     if what is not None:
-        said = tr("{path} is {what} and is not written over; give another name.")
-        raise UserError(said.format(path=target, what=tr(what)))
+        text = tr("{path} is {what} and is not written over; give another name.")
+        raise UserError(text.format(path=target, what=tr(what)))
 
 
 def _same(one: Path, other: Path) -> bool:

@@ -18,8 +18,8 @@ class LibraryFault(UserError):
 class DamagedOriginals(LibraryFault):
     """Stored files are damaged while all else can be read; ``names`` says which."""
 
-    def __init__(self, said: Message, names: tuple[Message, ...]) -> None:
-        super().__init__(said)
+    def __init__(self, text: Message, names: tuple[Message, ...]) -> None:
+        super().__init__(text)
         self.names = names
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 from slopebeat.library.connections import transaction
 from slopebeat.library.copies import keep_copy
 from slopebeat.library.faults import LibraryFault
-from slopebeat.library.old_basis import basis_of_old
+from slopebeat.library.old.basis import basis_of_old
 from slopebeat.library.schema import APPLICATION_ID, BASIS_FUNCTION, MIGRATIONS, Migration
 from slopebeat.model.message import message
 

@@ -12,8 +12,8 @@ from pathlib import Path
 
 from slopebeat.disk.places import OLD_NOTEBOOKS
 from slopebeat.library.faults import LibraryFault
-from slopebeat.library.old_notebooks import NotebookFault as NotebookFault
-from slopebeat.library.old_notebooks import forget, refused, take_in_all, waiting
+from slopebeat.library.old.notebooks import NotebookFault as NotebookFault
+from slopebeat.library.old.notebooks import forget, refused, take_in_all, waiting
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.message import message
 from slopebeat.model.notebooks import ContentKey, Notebook

@@ -218,9 +218,9 @@ def _put_pass(connection: sqlite3.Connection, place: int, found: FoundPass) -> N
 
 def _kept_pass(row: sqlite3.Row, facts: dict[str, WayFacts]) -> KeptPass:
     """The pass of a row; the facts of an outing are read once."""
-    place, outing, title, told, first, last, figures = row
+    place, outing, title, values, first, last, figures = row
     if outing not in facts:
-        facts[outing] = decode(told, WayFacts)
+        facts[outing] = decode(values, WayFacts)
     if not (isinstance(title, str) and all(isinstance(each, int) for each in (place, first, last))):
         raise ValueError("a pass is damaged")
     return KeptPass(place, outing, title, facts[outing], first, last, decode(figures, PassFigures))

@@ -184,12 +184,12 @@ class ResultTable:
         Stale ones are among them: an old figure shows until the new one is computed.
         """
         query = (
-            "SELECT outing, summary, title FROM result JOIN outing ON identity = outing WHERE athlete = ? "
-            "ORDER BY start_us, identity"
+            "SELECT outing, summary, title, day FROM result JOIN outing ON identity = outing "
+            "WHERE athlete = ? ORDER BY start_us, identity"
         )
         with self._connections.reading() as connection:
             rows = connection.execute(query, (athlete,)).fetchall()
-        made = self._connections.damage.readable(rows, lambda row: (row[0], _summary(row[1], row[2])), _lost)
+        made = self._connections.damage.readable(rows, _listed_summary, _lost)
         return dict(made)
 
     def evidence(self, athlete: str) -> tuple[KeptEvidence, ...]:
@@ -219,8 +219,9 @@ class ResultTable:
         for outing, row in damage.readable(rows, lambda row: (outing_of(row), row), lost_outing):
             here = notes.get(outing.identity, ())
             marks = None if row["marks"] is None else readable_marks(damage, row["marks"])
-            aim = inputs.aim_of(where_noted(outing, here), home)
-            key = input_key(aim, outing.ground, marks, here)
+            noted = where_noted(outing, here)
+            aim = inputs.aim_of(noted, home)
+            key = input_key(aim, noted.ground, marks, here)
             if row["version"] != version or row["input_key"] != key or not _is_sound(row):
                 found.append(StaleOuting(outing, aim, marks, key, here))
         return tuple(found)
@@ -248,6 +249,11 @@ def _kept_evidence(row: sqlite3.Row) -> KeptEvidence:
 
 def _evidence(text: str | None) -> OutingEvidence | None:
     return None if text is None else decode(text, OutingEvidence)
+
+
+def _listed_summary(row: sqlite3.Row) -> tuple[str, OutingSummary]:
+    """Identity and summary of an outing, with the day it is a part of."""
+    return row["outing"], checked(replace(_summary(row["summary"], row["title"]), day=row["day"]))
 
 
 def _summary(text: str, title: str | None = None) -> OutingSummary:

@@ -261,5 +261,15 @@ _DATED: Migration = (
     "ALTER TABLE outing ADD COLUMN reviewed_us INTEGER",
 )
 
-MIGRATIONS: tuple[Migration, ...] = (_FIRST, _EVIDENCE, _BASIS, _NOTEBOOKS, _GROUND, _DATED)
+_DAYS: Migration = (
+    # Whether the user said that a recording goes on where the one before it ended (1), or not (0); NULL where
+    # nobody did, and time and place decide.
+    "ALTER TABLE outing ADD COLUMN joined INTEGER",
+    # Identity of the first part of the outing this recording is a part of; NULL where it is one by itself.
+    # It is found again from the recordings at any time.
+    "ALTER TABLE outing ADD COLUMN day TEXT",
+    "CREATE INDEX outing_day ON outing (day)",
+)
+
+MIGRATIONS: tuple[Migration, ...] = (_FIRST, _EVIDENCE, _BASIS, _NOTEBOOKS, _GROUND, _DATED, _DAYS)
 """Item n leads from version n to version n + 1. Items are only ever added, never edited."""

@@ -16,6 +16,7 @@ from slopebeat.disk.writing import neighbour
 from slopebeat.library.arrivals import Arrivals
 from slopebeat.library.connections import Connections, connect, is_held, transaction
 from slopebeat.library.copies import copy_to, keep_copy, kept_name, removed_at_end, side_files
+from slopebeat.library.days import DayTable
 from slopebeat.library.faults import DamagedOriginals, LibraryFault, as_library_faults
 from slopebeat.library.migration import check_is_library, check_layout, migrate
 from slopebeat.library.notes import NotebookTable, NoteTable, TickTable
@@ -44,7 +45,7 @@ class Library:
 
     Attributes
     ----------
-    athletes, bands, dated, outings, arrivals, results, notes, ticks, notebooks, ways, places : what it keeps.
+    athletes, bands, dated, outings, arrivals, results, notes, ticks, notebooks, ways, places, days : tables
     damage : what could not be read of it so far.
     migrated_copy : the copy made of an older library before it was brought to the present layout.
     """
@@ -66,6 +67,7 @@ class Library:
         self.notebooks = NotebookTable(connections)
         self.ways = WayTable(connections)
         self.places = PlaceTable(connections)
+        self.days = DayTable(connections)
         self.transfers = Transfers(connections)
 
     @classmethod

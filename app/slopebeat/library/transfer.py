@@ -106,8 +106,8 @@ class Transfers:
             rows = connection.execute("SELECT identity FROM outing WHERE athlete = ?", (gone,)).fetchall()
             for row in rows:
                 _move_outing(connection, row[0], into, report)
-            for table, (key, said) in _DATED.items():
-                report.kept_apart += _move_dated(connection, table, key, said, gone, into)
+            for table, (key, columns) in _DATED.items():
+                report.kept_apart += _move_dated(connection, table, key, columns, gone, into)
             connection.execute("UPDATE phase SET athlete = ? WHERE athlete = ?", (into, gone))
             connection.execute("DELETE FROM athlete WHERE identity = ?", (gone,))
         return report
@@ -159,11 +159,13 @@ def _join(connection: sqlite3.Connection, part: str, kept: str) -> None:
     connection.execute("DELETE FROM outing WHERE identity = ?", (part,))
 
 
-def _move_dated(connection: sqlite3.Connection, table: str, key: str, said: str, gone: str, into: str) -> int:
+def _move_dated(
+    connection: sqlite3.Connection, table: str, key: str, columns: str, gone: str, into: str
+) -> int:
     """Rows of a table with dates; how many of them say something else than those that stay."""
     names = key.split(", ")
     same = " AND ".join(f"theirs.{name} = mine.{name}" for name in names)
-    other = " OR ".join(f"theirs.{name} IS NOT mine.{name}" for name in said.split(", "))
+    other = " OR ".join(f"theirs.{name} IS NOT mine.{name}" for name in columns.split(", "))
     lost = connection.execute(
         f"SELECT count(*) FROM {table} AS theirs JOIN {table} AS mine ON {same} "
         f"WHERE theirs.athlete = ? AND mine.athlete = ? AND ({other})",

@@ -6,6 +6,7 @@ Coordinates stay here: no archive, report or table of figures takes them out of 
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -25,6 +26,14 @@ class KeptLine:
     start_utc: datetime
     on_bike: bool
     points: WayPoints
+
+
+@dataclass(frozen=True)
+class WayEnds:
+    """First and last place of an outing: latitude and longitude in degrees."""
+
+    first: tuple[float, float]
+    last: tuple[float, float]
 
 
 def put_way(connection: sqlite3.Connection, outing: str, way: Way | None) -> None:
@@ -69,6 +78,22 @@ class WayTable:
         found = self._connections.damage.readable(rows, way_of_row, _lost)
         return found[0] if found else None
 
+    def ends(self, outings: Iterable[str]) -> dict[str, WayEnds]:
+        """Where outings began and ended; those without positions are left out."""
+        found: dict[str, WayEnds] = {}
+        with self._connections.reading() as connection:
+            for identity in outings:
+                query = (
+                    "SELECT line, title FROM way JOIN outing ON outing.identity = outing "
+                    "WHERE outing = ? AND points > 0"
+                )
+                rows = connection.execute(query, (identity,)).fetchall()
+                for points in self._connections.damage.readable(rows, _points, _lost):
+                    places = zip(points.lat_deg[[0, -1]], points.lon_deg[[0, -1]], strict=True)
+                    first, last = ((float(lat), float(lon)) for lat, lon in places)
+                    found[identity] = WayEnds(first, last)
+        return found
+
     def count(self, athlete: str) -> int:
         """How many of an athlete's outings were looked at, whether they have positions or not."""
         query = "SELECT count(*) FROM way JOIN outing ON outing.identity = outing WHERE athlete = ?"
@@ -99,6 +124,10 @@ def way_of_row(row: sqlite3.Row) -> Way:
     if values.t_s.size != len(points):
         raise ValueError("a way is damaged")
     return Way(points, values, decode(row["facts"], WayFacts))
+
+
+def _points(row: sqlite3.Row) -> WayPoints:
+    return points_of(row["line"])
 
 
 def _kept_line(row: sqlite3.Row) -> KeptLine:

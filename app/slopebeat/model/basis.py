@@ -138,8 +138,8 @@ class Basis:
         full = self.words_of("text") or _FULL.get(self.key, Basis.short)(self, upper_bpm)
         hard = self.numbers(HARD_THRESHOLD_BPM)
         if full and hard is not None:
-            said = tr("{basis}; hard threshold {bpm} bpm, entered")
-            full = said.format(basis=full, bpm=shortest_number(hard[0]))
+            text = tr("{basis}; hard threshold {bpm} bpm, entered")
+            full = text.format(basis=full, bpm=shortest_number(hard[0]))
         earlier = self._before()
         before = "" if earlier is None else earlier.full(upper_bpm)
         return f"{full} ({before})" if full and before else full
@@ -202,13 +202,13 @@ def _lactate(basis: Basis) -> str:
     found = basis.numbers("lower_mmol_l", "upper_mmol_l")
     if found is None:
         return ""
-    said = tr("Heart rate at {low} and {high} mmol/L of the step test (common practice).")
+    text = tr("Heart rate at {low} and {high} mmol/L of the step test (common practice).")
     if basis.values.get("from_easiest_stage"):
-        said = tr(
+        text = tr(
             "Heart rate of the easiest stage, where lactate was over {low} mmol/L already, and at "
             "{high} mmol/L."
         )
-    return said.format(low=_tenths(found[0]), high=_tenths(found[1]))
+    return text.format(low=_tenths(found[0]), high=_tenths(found[1]))
 
 
 def _tenths(value: float) -> str:
@@ -231,16 +231,16 @@ def _drift_test(basis: Basis, upper_bpm: int) -> str:
         result = basis.words_of("result")
         return tr("Steady-hour check: {result}").format(result=result) if result else ""
     drift = f"{found[0]:+.1f}".replace(".", decimal_sign())
-    said = tr("Steady-hour check: at {edge} bpm decoupling was {drift} %, with a limit of {threshold} %")
-    return said.format(edge=upper_bpm, drift=drift, threshold=shortest_number(found[1]))
+    text = tr("Steady-hour check: at {edge} bpm decoupling was {drift} %, with a limit of {threshold} %")
+    return text.format(edge=upper_bpm, drift=drift, threshold=shortest_number(found[1]))
 
 
 def _by_age(basis: Basis, upper_bpm: int) -> str:
     age, formula = basis.numbers("age_years"), basis.words_of("formula")
     if age is None or not formula:
         return _of_maximum(basis, upper_bpm)
-    said = tr("By age only ({formula}, {age} years, ±10-12 bpm)")
-    return said.format(formula=formula, age=shortest_number(age[0]))
+    text = tr("By age only ({formula}, {age} years, ±10-12 bpm)")
+    return text.format(formula=formula, age=shortest_number(age[0]))
 
 
 def _measured(basis: Basis, upper_bpm: int) -> str:

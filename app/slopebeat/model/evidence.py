@@ -248,6 +248,8 @@ class OutingSummary:
     above_upper_down_s, above_upper_up_s : what above_s would be with the upper edge ``EDGE_OFF_BPM`` lower
         and higher; below_lower_down_s, below_lower_up_s : the same of below_s and the lower edge.
     doubts : marks nobody has decided on. doubtful_s : of heart rate under marks that count.
+    day : key that the parts of one outing share, None where the recording is one by itself. It hangs on the
+        other recordings, so it is no part of what is computed of this one.
     """
 
     start_utc: Instant
@@ -283,3 +285,4 @@ class OutingSummary:
     below_lower_up_s: float | None = None
     doubts: int | None = None
     doubtful_s: float | None = None
+    day: str | None = None

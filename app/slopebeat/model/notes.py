@@ -248,6 +248,6 @@ CONDITIONS = (NoteKind.LOAD, NoteKind.WEATHER, NoteKind.SPORT, NoteKind.GRADE, N
 
 def sport_from_notes(notes: Iterable[Note]) -> Sport | None:
     """The sport a user put right; None where the file's word stands."""
-    said = [n for n in notes if n.kind is NoteKind.SPORT and n.value is not None and not n.deleted]
-    latest = max(said, key=lambda note: (note.created_utc, note.identity), default=None)
+    sports = [n for n in notes if n.kind is NoteKind.SPORT and n.value is not None and not n.deleted]
+    latest = max(sports, key=lambda note: (note.created_utc, note.identity), default=None)
     return None if latest is None or latest.value is None else SPORTS[int(latest.value) - 1]

@@ -102,8 +102,8 @@ class LactateChart(_LactateChart):
         load, lactate = smooth_curve(test)
         self.curve.setData(load, lactate)
         self.dots.setData(test.load, test.lactate)
-        said = tr("Lactate, mmol/L, over {unit}; the curve is for the eye only")
-        self.caption.set_text(said.format(unit=test.load_unit))
+        text = tr("Lactate, mmol/L, over {unit}; the curve is for the eye only")
+        self.caption.set_text(text.format(unit=test.load_unit))
         self._clear_readings()
         height = TEST_LABELS_FROM
         for each in found:

@@ -39,8 +39,8 @@ def drift_chart(day: Day, width: float = PAGE_WIDTH_PT, colours: Colours = LIGHT
         x, y = float(frame.x(hours * 3600.0)), float(frame.y(off))
         shapes.append(Rect(x - 1.3, y - 1.3, 2.6, 2.6, colours.muted))
     shapes += _lines(day, frame, colours)
-    said = " ".join(drift_sentences(day.drift))
-    return Scene(width, HEIGHT_PT, tuple(shapes), tr("Drift over the day"), said)
+    sentence = " ".join(drift_sentences(day.drift))
+    return Scene(width, HEIGHT_PT, tuple(shapes), tr("Drift over the day"), sentence)
 
 
 def _gaps(day: Day) -> list[tuple[float, float]]:

@@ -240,20 +240,22 @@ def _notes(review: Review, notes: Sequence[Note], limits: Limits) -> tuple[tuple
     lines += [Line(tr("lactate"), sentence) for sentence in lactate_sentences(notes, review.track)]
     left = len(notes) - limits.notes
     cut = sum(len(one_line(note.text)) > limits.longest for note in notes[: limits.notes])
-    told = []
+    left_out = []
     if left > 0:
-        told.append(trn("{n} more note is not shown.", "{n} more notes are not shown.", left).format(n=left))
+        left_out.append(
+            trn("{n} more note is not shown.", "{n} more notes are not shown.", left).format(n=left)
+        )
     if cut:
-        told.append(trn("{n} note is cut short.", "{n} notes are cut short.", cut).format(n=cut))
-    if told:
-        told.append(tr("All of them are in the tables saved as CSV."))
-    return tuple(lines), " ".join(told)
+        left_out.append(trn("{n} note is cut short.", "{n} notes are cut short.", cut).format(n=cut))
+    if left_out:
+        left_out.append(tr("All of them are in the tables saved as CSV."))
+    return tuple(lines), " ".join(left_out)
 
 
 def _shortened(sentences: Sequence[str], limits: Limits) -> tuple[str, ...]:
     kept = [one_line(sentence, limits.longest) for sentence in sentences[: limits.doubts]]
     if len(sentences) > limits.doubts:
         left = len(sentences) - limits.doubts
-        told = trn("{n} more remark is not shown.", "{n} more remarks are not shown.", left)
-        kept.append(told.format(n=left))
+        text = trn("{n} more remark is not shown.", "{n} more remarks are not shown.", left)
+        kept.append(text.format(n=left))
     return tuple(kept)

@@ -147,11 +147,11 @@ def _band_line(plan: RoutePlan, strategy: Strategy) -> str:
 
 
 def _times_line(plan: RoutePlan, strategy: Strategy) -> str:
-    said = tr(
+    text = tr(
         "{total} without pauses, {inside} in band; {level} of outings lie in the brackets. Light, food and "
         "water for {longest} and a reserve."
     )
-    return said.format(
+    return text.format(
         total=span(strategy.total_s),
         inside=span(strategy.in_band_s),
         level=percent(INTERVAL_LEVEL),

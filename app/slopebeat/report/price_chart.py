@@ -159,24 +159,24 @@ def _row(
     return shapes
 
 
-def _bar(frame: Frame, told: Middle, look: FillStyle, top: float, colours: Colours) -> list[Shape]:
+def _bar(frame: Frame, middle: Middle, look: FillStyle, top: float, colours: Colours) -> list[Shape]:
     """From end to end of the interval, with its middle; an end beyond the axis is open, as an arrow."""
-    left, right = float(frame.x(told.low)), min(float(frame.x(told.high)), frame.right)
+    left, right = float(frame.x(middle.low)), min(float(frame.x(middle.high)), frame.right)
     box = Rect(left, top, max(right - left, 1.0), BAR_PT)
     shapes = [*look.drawn(box), Rect(box.x, box.y, box.width, box.height, None, look.ink, 0.5)]
-    if told.high > frame.x_range[1]:
+    if middle.high > frame.x_range[1]:
         tip = np.array([[right, top], [right + 5.0, top + BAR_PT / 2], [right, top + BAR_PT]])
         shapes.append(Path((tip,), fill=look.ink))
-    x = min(float(frame.x(told.middle)), frame.right)
+    x = min(float(frame.x(middle.middle)), frame.right)
     shapes.append(Rect(x - 1.6, top - 1.5, 3.2, BAR_PT + 3.0, colours.panel, colours.ink, 0.7))
     return shapes
 
 
 def _described(sports: list[SportPrice]) -> str:
-    told = []
+    parts = []
     for sport in sports:
         for row in sport.rows:
             aimed = row.answers.aimed
             words = no_length_words(aimed) if aimed.needed_s is None else duration(aimed.needed_s.middle)
-            told.append(f"{group_words(sport.sport)}, {kind_words(row)}: {words}")
-    return "; ".join(told)
+            parts.append(f"{group_words(sport.sport)}, {kind_words(row)}: {words}")
+    return "; ".join(parts)

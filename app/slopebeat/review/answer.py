@@ -24,7 +24,7 @@ def basis(review: Review) -> str:
     answers = review.next_outings
     if answers is None or review.account is None or not review.account.covered:
         return ""
-    return told_from(answers, review.aim)
+    return based_on(answers, review.aim)
 
 
 def answer_sentences(review: Review, with_basis: bool = True) -> tuple[str, ...]:
@@ -66,8 +66,8 @@ def why(review: Review) -> str:
     parts = [
         tr(CAUSE_WORDS[cause].phrase).format(share=percent(seconds / lost)) for seconds, cause in ranked[:4]
     ]
-    said = duration(rest_s(account.recorded_s, account.in_band_s))
-    return tr("Of the {lost} that did not count, {parts}.").format(lost=said, parts=listed(parts))
+    lost_words = duration(rest_s(account.recorded_s, account.in_band_s))
+    return tr("Of the {lost} that did not count, {parts}.").format(lost=lost_words, parts=listed(parts))
 
 
 REACHED_WITHIN_S = 60.0
@@ -121,21 +121,21 @@ def next_time(answers: NextAnswers, aim: Aim) -> tuple[str, ...]:
     target = duration(aim.target_s)
     half = 0.5 * (aim.band.upper_bpm - aim.band.lower_bpm)
     far = usual.reason is NoLength.OFF_BAND or abs(usual.off_bpm or 0.0) > half
-    told = [off_band(usual) if usual.needed_s is None and far else _as_usual(usual, target)]
+    sentences = [off_band(usual) if usual.needed_s is None and far else _as_usual(usual, target)]
     if aimed.needed_s is not None:
         kept = tr("With the mean kept about {bpm} bpm, {target} in band take {needed}.")
-        told.append(kept.format(bpm=middle, target=target, needed=length(aimed.needed_s)))
+        sentences.append(kept.format(bpm=middle, target=target, needed=length(aimed.needed_s)))
     else:
         uneven = tr("Even with the mean kept about {bpm} bpm no sensible length gives {target} in band.")
-        told.append(uneven.format(bpm=middle, target=target))
-    return (*told, _told_from(usual, aimed))
+        sentences.append(uneven.format(bpm=middle, target=target))
+    return (*sentences, _based_on(usual, aimed))
 
 
-def told_from(answers: NextAnswers, aim: Aim) -> str:
+def based_on(answers: NextAnswers, aim: Aim) -> str:
     """What the answers are told from, and that they are wide where they are; empty without answers."""
     if aim.band is None or answers.as_usual.share is None:
         return ""
-    return _told_from(answers.as_usual, answers.aimed)
+    return _based_on(answers.as_usual, answers.aimed)
 
 
 def _as_usual(usual: NextOuting, target: str) -> str:
@@ -148,7 +148,7 @@ def _as_usual(usual: NextOuting, target: str) -> str:
 def off_band(usual: NextOuting) -> str:
     """How far off the band the mean was, and what to do about it."""
     off = usual.off_bpm or 0.0
-    told = (
+    text = (
         trn(
             "This outing lay {bpm} bpm above the middle of the band: no length helps, go slower.",
             "The last {n} outings lay {bpm} bpm above the middle of the band: no length helps, go slower.",
@@ -161,7 +161,7 @@ def off_band(usual: NextOuting) -> str:
             usual.recent,
         )
     )
-    return told.format(n=usual.recent, bpm=figure(abs(off)))
+    return text.format(n=usual.recent, bpm=figure(abs(off)))
 
 
 def length(needed: Middle) -> str:
@@ -174,7 +174,7 @@ def length(needed: Middle) -> str:
     return ends.format(middle=duration(needed.middle), low=low, high=duration(needed.high))
 
 
-def _told_from(usual: NextOuting, aimed: NextOuting) -> str:
+def _based_on(usual: NextOuting, aimed: NextOuting) -> str:
     level = percent(INTERVAL_LEVEL)
     if usual.outings < ENOUGH:
         few = trn(
@@ -183,9 +183,9 @@ def _told_from(usual: NextOuting, aimed: NextOuting) -> str:
             usual.outings,
         )
         return few.format(level=level, n=usual.outings)
-    told = tr("Brackets should hold {level} of next times; told from {n} outings.")
-    said = told.format(level=level, n=usual.outings)
+    text = tr("Brackets should hold {level} of next times; told from {n} outings.")
+    sentence = text.format(level=level, n=usual.outings)
     wide = [each.needed_s for each in (usual, aimed) if each.needed_s is not None]
     if any(each.high > WIDE * each.low for each in wide):
-        return said + " " + tr("How hard you go differs so much that a single length says little.")
-    return said
+        return sentence + " " + tr("How hard you go differs so much that a single length says little.")
+    return sentence

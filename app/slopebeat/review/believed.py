@@ -89,19 +89,21 @@ def merged(marks: Sequence[Mark], more: Sequence[Mark]) -> tuple[Mark, ...]:
 
 def _seen(recording: Recording, cleaned: Cleaned, aim: Aim, notes: Sequence[Note]) -> Believed:
     track = cleaned.track
-    told = recognise(recording, track, steps_of(recording), sport_from_notes(notes) is not None)
-    if told.kind is Activity.ELECTRIC and _rejected(cleaned.marks, Reason.ELECTRIC):
-        told = replace(told, kind=Activity.RIDE)
+    recognised = recognise(recording, track, steps_of(recording), sport_from_notes(notes) is not None)
+    if recognised.kind is Activity.ELECTRIC and _rejected(cleaned.marks, Reason.ELECTRIC):
+        recognised = replace(recognised, kind=Activity.RIDE)
     riding = road_load_of(recording, track) if track.on_bike else None
     load = load_from_notes(notes, track.t_s, aim.load_at(track.t_s))
     work = _work(track, aim, notes, load, riding)
-    if not told.kind.has_work or (told.kind is not Activity.FRAGMENT and told.kind.on_foot == track.on_bike):
+    if not recognised.kind.has_work or (
+        recognised.kind is not Activity.FRAGMENT and recognised.kind.on_foot == track.on_bike
+    ):
         work = np.full(work.shape, np.nan)
     work = np.where(covered(track.t_s, cleaned.marks, Channel.WORK), np.nan, work)
     carried = most_carried_kg(aim, notes, load)
     masses = (aim.body_mass_kg, carried, aim.bike_mass_kg)
     steady = steady_work(track.on_bike, *masses, _mean_height_m(track), riding)
-    return Believed(recording, cleaned, told, work, carried, riding, steady)
+    return Believed(recording, cleaned, recognised, work, carried, riding, steady)
 
 
 def _mean_height_m(track: Track) -> float:
@@ -121,8 +123,8 @@ def _work(track: Track, aim: Aim, notes: Sequence[Note], load: Array, riding: Ro
 
 def most_carried_kg(aim: Aim, notes: Sequence[Note], load: Array) -> float:
     """The greatest load of an outing: the aim's, unless notes tell what was carried when."""
-    told = any(note.kind is NoteKind.LOAD and not note.deleted for note in notes)
-    return float(load.max()) if told and load.size else aim.load_kg
+    has_load_note = any(note.kind is NoteKind.LOAD and not note.deleted for note in notes)
+    return float(load.max()) if has_load_note and load.size else aim.load_kg
 
 
 def steps_of(recording: Recording) -> Array:

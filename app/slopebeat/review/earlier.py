@@ -79,16 +79,16 @@ def _of_heart_rate(review: Review, learnt: Learnt | None) -> tuple[Expected | No
     track, work = review.track, review.work_w_per_kg
     if learnt is None or review.work_source is None or not np.isfinite(track.hr_bpm).any():
         return None, ()
-    told = foretell(learnt, track, work, own_day=True)
+    foretold = foretell(learnt, track, work, own_day=True)
     steps = outing_steps(track, work, steps_of(review.recording))
-    line = np.interp(steps.t_s, track.t_s + 0.5 * track.recorded_s, told.hr_bpm)
+    line = np.interp(steps.t_s, track.t_s + 0.5 * track.recorded_s, foretold.hr_bpm)
     found = doubts_by_earlier(steps, learnt, line)
     marks = tuple(
         Mark(start, min(end, float(track.t_s[-1])), Channel.HEART_RATE, reason)
         for reason, mask in found.items()
         for start, end in spans_of(mask)
     )
-    return Expected(np.where(told.known, told.hr_bpm, np.nan), learnt.outings), marks
+    return Expected(np.where(foretold.known, foretold.hr_bpm, np.nan), learnt.outings), marks
 
 
 def earlier_outings(kept: Sequence[KeptEvidence], review: Review) -> tuple[PastOuting, ...]:

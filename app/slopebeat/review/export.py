@@ -151,8 +151,8 @@ def write_csv_folder(review: Review, folder: Path, notes: Iterable[Note] = ()) -
         folder.mkdir(parents=True, exist_ok=True)
     except (OSError, ValueError) as problem:
         reason = getattr(problem, "strerror", None) or str(problem)
-        told = tr("The tables could not be written to {folder}: {reason}.")
-        raise UserError(told.format(folder=folder, reason=reason)) from problem
+        sentence = tr("The tables could not be written to {folder}: {reason}.")
+        raise UserError(sentence.format(folder=folder, reason=reason)) from problem
     for name, text in tables.items():
         # The mark of UTF-8 at its start is what spreadsheets know it by.
         write_whole(folder / name, text.encode("utf-8-sig"))
@@ -197,14 +197,14 @@ def _note_lines(notes: Sequence[Note]) -> list[str]:
     """One line per note, and how many there are more."""
     lines = []
     for note in notes[:MOST_NOTES]:
-        told = {
+        values = {
             "place": note.place,
             "author": key_name(note.author),
             "heading": note.heading,
             "text": note.text,
         }
         worded = tr("Note, {place}, {author}: {heading}: {text}") if note.text.strip() else None
-        lines.append((worded or tr("Note, {place}, {author}: {heading}")).format(**told))
+        lines.append((worded or tr("Note, {place}, {author}: {heading}")).format(**values))
     left = len(notes) - MOST_NOTES
     if left > 0:
         lines.append(trn("{count} more note.", "{count} more notes.", left).format(count=left))

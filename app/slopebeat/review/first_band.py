@@ -57,7 +57,7 @@ def from_seen(highest_bpm: int, age_years: int | None = None, outings: int = 1) 
     where = tr("The highest trusted heart rate of this outing is {bpm} bpm.")
     if outings > 1:
         where = tr("The highest trusted heart rate of {count} outings is {bpm} bpm.")
-    said = [
+    sentences = [
         where.format(bpm=highest_bpm, count=outings),
         tr(
             "{low}-{high} % of it is common practice. A maximum seen is no maximum reached: the true one may "
@@ -65,8 +65,8 @@ def from_seen(highest_bpm: int, age_years: int | None = None, outings: int = 1) 
         ).format(low=figure(100 * HR_MAX_SHARE[0]), high=figure(100 * HR_MAX_SHARE[1])),
     ]
     if age_years is not None and highest_bpm < usual_estimate(age_years).low_bpm:
-        said.append(tr("By age it lies higher in five of six people: do not rely on this one."))
-    return Suggestion(band, highest_bpm, " ".join(said))
+        sentences.append(tr("By age it lies higher in five of six people: do not rely on this one."))
+    return Suggestion(band, highest_bpm, " ".join(sentences))
 
 
 def from_age(age_years: int) -> Suggestion:
@@ -79,7 +79,7 @@ def from_age(age_years: int) -> Suggestion:
     """
     found = usual_estimate(age_years)
     lowest, highest = (band_from_hr_max(bpm) for bpm in (found.low_bpm, found.high_bpm))
-    said = tr(
+    sentences = tr(
         "At {age} years the maximum is {bpm} bpm on the mean of many people ({name}); single people differ "
         "from it by {low}-{high} bpm, one in three by more. The band may as well be {lowest} or {highest}."
     ).format(
@@ -91,7 +91,7 @@ def from_age(age_years: int) -> Suggestion:
         lowest=lowest,
         highest=highest,
     )
-    return Suggestion(band_from_hr_max(_whole(found)), _whole(found), said)
+    return Suggestion(band_from_hr_max(_whole(found)), _whole(found), sentences)
 
 
 def _whole(found: HrMaxEstimate) -> int:

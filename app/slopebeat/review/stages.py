@@ -65,8 +65,8 @@ class Stages:
         # Held, so that no other object can come to stand where the latest one stood.
         self._recording = recording
         here = tuple(note for note in notes if note.kind in CONDITIONS)
-        said = sport_from_notes(here), utc_offset_from_notes(here)
-        fixed: Recording = self._corrected.get((id(recording), said), lambda: corrected(recording, here))
+        noted = sport_from_notes(here), utc_offset_from_notes(here)
+        fixed: Recording = self._corrected.get((id(recording), noted), lambda: corrected(recording, here))
         cleaned: Cleaned = self._cleaned.get((id(fixed), marks), lambda: clean(fixed, marks))
         masses = (aim.body_mass_kg, aim.load_kg, aim.load_until_s, aim.bike_mass_kg)
         believed: Believed = self._believed.get(

@@ -49,8 +49,8 @@ def review_values(review: Review, warnings: tuple[str, ...] = ()) -> dict[str, A
         "marks": marks_values(review),
         "warnings": [*warnings, *review.warnings],
     }
-    said: dict[str, Any] = plain(values)
-    return said
+    plain_values: dict[str, Any] = plain(values)
+    return plain_values
 
 
 def cut(review: Review, by: SplitBy) -> list[Stretch]:

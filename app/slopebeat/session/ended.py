@@ -18,7 +18,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.session.outing.opening import ReadFiles, demo_files
 
 if TYPE_CHECKING:
-    from slopebeat.session.library.kept import KeptOuting
+    from slopebeat.session.library.kept import KeptParts
     from slopebeat.session.session import Session
 
 
@@ -103,15 +103,15 @@ class RunningNote(QObject):
             demo = set(paths) == {str(path.absolute()) for path in demo_files()}
             self._write(Place(shown.title or shown.file_name, paths, demo=demo))
 
-    def _outing_opened(self, kept: KeptOuting) -> None:
+    def _outing_opened(self, kept: KeptParts) -> None:
         opened = self._session.library.opened
         if opened.library is not None:
             self._write(
                 Place(
-                    kept.recording.title or kept.recording.file_name,
+                    kept.shown.recording.title or kept.shown.recording.file_name,
                     library=str(opened.library.path),
                     athlete=opened.athlete.identity if opened.athlete else "",
-                    outing=kept.identity,
+                    outing=kept.shown.identity,
                     demo=opened.is_demo,
                 )
             )

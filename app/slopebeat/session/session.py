@@ -21,6 +21,7 @@ from slopebeat.session.outing.doubts import Doubts
 from slopebeat.session.outing.notes import Notes
 from slopebeat.session.outing.opening import Opening, read_file
 from slopebeat.session.outing.outing import OpenOuting, TitleAct, in_stages
+from slopebeat.session.outing.part_aims import PartAims
 from slopebeat.session.outing.view_state import (
     ChartChoice,
     Cursor,
@@ -34,20 +35,17 @@ from slopebeat.session.undo import History
 
 if TYPE_CHECKING:
     from slopebeat.files.reading import ReadFile
-    from slopebeat.model.notebooks import Held
+    from slopebeat.model.notebooks import KeptNotebook
     from slopebeat.session.ground.backdrop import PlanBackdrop
     from slopebeat.session.ground.outing import OutingGround
     from slopebeat.session.ground.places import GroundPlaces
-    from slopebeat.session.library.kept import KeptOuting
+    from slopebeat.session.library.joins import Joins
+    from slopebeat.session.library.kept import KeptParts
     from slopebeat.session.outing.day import OpenDay
     from slopebeat.session.outing.opening import Reader, ReadFiles
     from slopebeat.session.outing.outing import Earlier, Reviewer
     from slopebeat.session.outing.pointing import Pointing
     from slopebeat.session.route.route import RoutePlanning
-
-AROUND_S = 300.0
-"""At least this much is shown of and around what is selected: what comes before and after a stretch of
-seconds must be seen to judge it [project choice]."""
 
 
 class Session(QObject):
@@ -72,12 +70,13 @@ class Session(QObject):
         self.steps = Steps(self, lambda: self.aim.trying)
         self.opening = Opening(self.background, reader, self._held, self)
         self.outing = OpenOuting(self.background, self.aim, self.steps, reviewer or in_stages(), self)
+        self.part_aims = PartAims(self.outing, self.aim, self.settings, self)
         self.keeping = AutoSave(self.outing, self.aim, self)
         self.history = History(self)
         self.doubts = Doubts(self.outing, self.history, self)
         self.notes = Notes(self.outing, self.history, self.settings.author, self)
-        self.visible, self.cursor = VisibleRange(self), Cursor(self)
         self.selection, self.measuring = Selection(self), Measuring(self)
+        self.visible, self.cursor = VisibleRange(self, self.selection), Cursor(self)
         self.charts = ChartChoice(self)
         self.library = LibrarySession(self.settings.path.parent, self, self.history)
         self.outing.let_speak(self._earlier)
@@ -85,9 +84,7 @@ class Session(QObject):
         self.outing.reviewed.connect(self._tell_ground)
         self.opening.read.connect(self._take_files)
         self.outing.chosen.connect(self.history.clear)
-        self.outing.chosen.connect(self.doubts.drop_draft)
         self.outing.replaced.connect(self._start_view)
-        self.selection.changed.connect(self._zoom_to_selection)
         self.aim.entered_changed.connect(self._remember_aim)
         self.library.kept.read.connect(self._show_kept)
         # The verdicts on the months are sentences with figures in them.
@@ -96,7 +93,8 @@ class Session(QObject):
         self.keeping.failed.connect(self.notes.failed)
         self.keeping.library_changed.connect(self.library.outing_changed)
         self.library.opened.opened.connect(self.look_for_library)
-        self.library.work.imported.connect(self.look_for_library)
+        for told in (self.library.work.imported, self.library.corrected):
+            told.connect(self.look_for_library)
 
     # What only pages need is made with the first page that asks for it, and loaded with that page.
 
@@ -104,7 +102,13 @@ class Session(QObject):
     def day(self) -> OpenDay:
         from slopebeat.session.outing.day import OpenDay
 
-        return OpenDay(self.background, self.outing, self.aim, self.settings, self)
+        return OpenDay(self.background, self.outing, self.part_aims, self.keeping, self.joins)
+
+    @cached_property
+    def joins(self) -> Joins:
+        from slopebeat.session.library.joins import Joins
+
+        return Joins(self.settings, self.keeping, self.library.opened, self.history)
 
     @cached_property
     def pointing(self) -> Pointing:
@@ -227,14 +231,15 @@ class Session(QObject):
         self.keeping.close()
         self.library.close()
 
-    def _show_kept(self, kept: KeptOuting) -> None:
-        """Show an outing of the library with the aim of its day; the user's own aim is kept apart."""
+    def _show_kept(self, kept: KeptParts) -> None:
+        """Show outings of the library with the aim of their day; the user's own aim is kept apart."""
         self.opening.cancel()
-        self.keeping.show((kept.held,))
-        self.aim.use_for_now(kept.entered)
-        self.outing.set_recordings((kept.recording,), (kept.held.book,))
-        if kept.held.problem:
-            self.notes.failed.emit(kept.held.problem)
+        self.keeping.show(kept.held)
+        self.aim.use_for_now(kept.shown.entered)
+        self.part_aims.expect(kept.recordings, [each.entered for each in kept.outings])
+        self.outing.set_recordings(kept.recordings, [held.book for held in kept.held], kept.at)
+        for problem in filter(None, (held.problem for held in kept.held)):
+            self.notes.failed.emit(problem)
 
     def _take_files(self, files: ReadFiles) -> None:
         self.keeping.show(files.held)
@@ -247,14 +252,15 @@ class Session(QObject):
             for path in reversed(files.paths):
                 self.settings.remember_file(path)
             self.recent_changed.emit()
+        self.part_aims.expect(files.recordings)
         self.outing.set_recordings(files.recordings, [held.book for held in files.held])
 
-    def _held(self, file: ReadFile) -> tuple[Held, ...]:
+    def _held(self, file: ReadFile) -> tuple[KeptNotebook, ...]:
         """What is kept of a file's recordings; called in the background."""
-        from slopebeat.review.notes.keeping import held_of_file
+        from slopebeat.review.notes.keeping import kept_of_file
 
         opened = self.library.opened
-        return held_of_file(file, opened.library, opened.athlete.identity if opened.athlete else None)
+        return kept_of_file(file, opened.library, opened.athlete.identity if opened.athlete else None)
 
     def _tell_months(self) -> None:
         if self.library.opened.library is not None:
@@ -267,12 +273,6 @@ class Session(QObject):
         self.measuring.clear()
         self.cursor.move(None)
         self.visible.set_outing(review.recording.span_s)
-
-    def _zoom_to_selection(self) -> None:
-        picked = self.selection
-        if picked.kind is not None:
-            more = max(AROUND_S - (picked.end_s - picked.start_s), 0.0) / 2
-            self.visible.show_around(picked.start_s - more, picked.end_s + more)
 
     def _remember_aim(self) -> None:
         if not self.aim.for_now and not self.aim.trying:

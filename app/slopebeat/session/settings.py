@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 import shutil
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
@@ -125,6 +125,8 @@ class Content:
     layout: Layout = Layout()
     joined: tuple[str, ...] = ()
     apart: tuple[str, ...] = ()
+    bike_band: BandChoice | None = None
+    """Of the parts on a bike, once one was entered there for itself."""
 
     @property
     def entered(self) -> Entered:
@@ -199,6 +201,14 @@ class Settings:
     def remember_aim(self, entered: Entered) -> None:
         self._keep(**of_entered(entered))
 
+    @property
+    def bike_band(self) -> BandChoice | None:
+        """How the band of parts on a bike is found, where it was entered for itself."""
+        return self._content.bike_band
+
+    def remember_bike_band(self, choice: BandChoice) -> None:
+        self._keep(bike_band=choice)
+
     def remember_file(self, path: Path) -> None:
         full = path.absolute()
         others = [known for known in self.recent if known != full]
@@ -210,11 +220,14 @@ class Settings:
             return True
         return False if start in self._content.apart else None
 
-    def remember_joined(self, starts: Sequence[str], together: bool) -> None:
-        """Keep that decision; the oldest are forgotten."""
-        said, other = ("joined", "apart") if together else ("apart", "joined")
-        kept = {name: [s for s in getattr(self._content, name) if s not in starts] for name in (said, other)}
-        kept[said] += starts
+    def remember_joined(self, said: Mapping[str, bool | None]) -> None:
+        """Keep what was said of recordings; the oldest are forgotten."""
+        kept = {
+            name: [s for s in getattr(self._content, name) if s not in said] for name in ("joined", "apart")
+        }
+        for start, together in said.items():
+            if together is not None:
+                kept["joined" if together else "apart"].append(start)
         self._keep(**{name: tuple(each[-MOST_DECISIONS:]) for name, each in kept.items()})
 
     def remember_author(self, author: Author) -> None:
@@ -272,48 +285,3 @@ class Settings:
             write_whole(self.path, text.encode("utf-8"), durable=False)
         except (OSError, UserError) as error:
             _log.info("settings not saved to %s: %s", self.path, error)
-
-
-LIBRARY_FILE = "library.json"
-"""Name of the file beside the settings."""
-
-
-class LibraryMemory:
-    """A small JSON file beside the settings; one that cannot be read counts as nothing remembered."""
-
-    def __init__(self, folder: Path) -> None:
-        self.file = folder / LIBRARY_FILE
-        self.path: Path | None = None
-        self.athlete, self.without_ends = "", False
-        self._load()
-
-    def remember(self, path: Path, athlete: str) -> None:
-        """Keep the library's place and the athlete's identity."""
-        if (path, athlete) != (self.path, self.athlete):
-            self.path, self.athlete = path, athlete
-            self._save()
-
-    def leave_ends_out(self, wanted: bool) -> None:
-        """Keep whether places near where outings begin or end are left out."""
-        if wanted != self.without_ends:
-            self.without_ends = wanted
-            self._save()
-
-    def _save(self) -> None:
-        place = {} if self.path is None else {"library": str(self.path)}
-        try:
-            self.file.parent.mkdir(parents=True, exist_ok=True)
-            text = encode(place | {"athlete": self.athlete, "without_ends": "yes" * self.without_ends})
-            write_whole(self.file, text.encode("utf-8"), durable=False)
-        except (OSError, UserError) as error:
-            _log.info("%s not saved: %s", self.file, error)
-
-    def _load(self) -> None:
-        try:
-            content = convert(parse(self.file.read_text(encoding="utf-8")), dict[str, str])
-            self.without_ends = bool(content.get("without_ends"))
-            self.path, self.athlete = Path(content["library"]), content["athlete"]
-        except FileNotFoundError:
-            return
-        except (OSError, ValueError, KeyError) as error:
-            _log.info("%s not readable: %s", self.file, error)

@@ -14,7 +14,8 @@ from helpers.summaries import PLAIN
 from slopebeat.library.outings import StoredOuting
 from slopebeat.session.background import Background
 from slopebeat.session.library.filter import FRAGMENT_S, Filter, ShownOutings, is_fragment
-from slopebeat.session.library.opened import OpenLibrary, OutingRow
+from slopebeat.session.library.opened import OpenLibrary
+from slopebeat.session.library.rows import OutingRow
 
 
 class AtOnce:

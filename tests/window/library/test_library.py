@@ -315,7 +315,7 @@ def test_selectors_and_words_narrow_the_list_and_show_all_brings_it_back(
 
 def test_every_column_sorts_both_ways_with_the_unknown_last() -> None:
     model = OutingsModel()
-    from slopebeat.session.library.opened import OutingRow
+    from slopebeat.session.library.rows import OutingRow
 
     class Facts:
         def __init__(self, number: int) -> None:
@@ -367,7 +367,7 @@ def test_a_new_band_renews_the_outings_it_covers_in_the_background(
         library.import_paths([walk_file])
     settle(qtbot, library_window)
     day = next(r for r in library.opened.rows if r.outing.file_name == walk_file.name).outing.local_day()
-    finder = BandFinder(library_window, not_none(library.opened.athlete), library.put_band, day)
+    finder = BandFinder(library_window, not_none(library.opened.athlete), library.entries.put_band, day)
     finder.method.setCurrentText("Share of measured maximum")
     finder.page.hr_max.setValue(170)  # type: ignore[attr-defined]
     assert finder.outcome.text() == "102-119 bpm"  # 60 and 70 % of 170 bpm

@@ -63,7 +63,7 @@ def page(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> PricePage:
     window.desk.show_library()
     shown = window.desk.page.price
     window.desk.page.tabs.setCurrentWidget(shown)
-    qtbot.waitUntil(lambda: library.price.told is not None and shown.table.rowCount() > 0, timeout=WAIT_MS)
+    qtbot.waitUntil(lambda: library.price.latest is not None and shown.table.rowCount() > 0, timeout=WAIT_MS)
     wait_drawn(window.session, qtbot)
     return shown
 
@@ -110,7 +110,7 @@ def test_a_letter_that_cannot_be_written_says_why(
 
 
 def test_the_day_is_today(page: PricePage, window: MainWindow) -> None:
-    told = window.session.library.price.told
+    told = window.session.library.price.latest
     assert told is not None
     assert date.today() - told.price.day <= timedelta(days=1)
 

@@ -8,8 +8,7 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from pytestqt.qtbot import QtBot
 
 from helpers.window_acts import review_of, wait_drawn
-from slopebeat.session.outing.view_state import Picked
-from slopebeat.session.session import AROUND_S
+from slopebeat.session.outing.view_state import AROUND_S, Picked
 from slopebeat.window.shell.main_window import MainWindow
 
 LEFT = Qt.MouseButton.LeftButton
@@ -78,7 +77,7 @@ def test_a_coloured_stretch_of_the_plan_selects_its_episode(ride: MainWindow, qt
     times = plan._t_s[plan._way.sample]
     at = int(np.searchsorted(times, (episode.start_s + episode.end_s) / 2))
     scene = plan.getViewBox().mapViewToScene(QPointF(plan._drawn[0][at], plan._drawn[1][at]))
-    told = ride.session.pointing.told_at(float(times[at]))
+    told = ride.session.pointing.words_at(float(times[at]))
     assert told.startswith(("Above: ", "Below: "))
     qtbot.mouseClick(plan.viewport(), LEFT, pos=plan.mapFromScene(scene))
     assert ride.session.selection.kind is Picked.EPISODE

@@ -20,6 +20,8 @@ from PySide6.QtWidgets import (
     QScrollBar,
     QSpinBox,
     QSplitterHandle,
+    QStyle,
+    QStyleOptionComboBox,
     QTabBar,
     QWidget,
 )
@@ -71,6 +73,12 @@ def cut_text(widget: QWidget) -> bool:
         return widget.sizeHint().width() > widget.width() + ROUGH_PX
     if isinstance(widget, QAbstractButton) and widget.text():
         return widget.sizeHint().width() > widget.width() + ROUGH_PX
+    if isinstance(widget, QComboBox) and not widget.isEditable():
+        option = QStyleOptionComboBox()
+        widget.initStyleOption(option)
+        part = QStyle.SubControl.SC_ComboBoxEditField
+        room = widget.style().subControlRect(QStyle.ComplexControl.CC_ComboBox, option, part, widget)
+        return widget.fontMetrics().horizontalAdvance(widget.currentText()) > room.width() + ROUGH_PX
     if isinstance(widget, QSpinBox):
         words = widget.fontMetrics().horizontalAdvance(widget.text())
         editor = widget.findChild(QLineEdit)
@@ -130,11 +138,11 @@ def spoken(request: pytest.FixtureRequest) -> str:
     return str(request.param)
 
 
-def test_nothing_is_cut_on_the_page_of_an_outing(spoken: str, ride: MainWindow) -> None:
-    page = ride.page
+def test_nothing_is_cut_on_the_page_of_an_outing(spoken: str, own_ride: MainWindow) -> None:
+    page = own_ride.page
     page.aim.band.method.setCurrentIndex(1)
     for size in SCREENS:
-        ride.resize(size)
+        own_ride.resize(size)
         for method in range(page.aim.band.method.count()):
             page.aim.band.method.setCurrentIndex(method)
             page.aim.band._show_page(method)
@@ -144,14 +152,14 @@ def test_nothing_is_cut_on_the_page_of_an_outing(spoken: str, ride: MainWindow) 
             assert_nothing_is_cut(page.tabs)
 
 
-def test_nothing_is_cut_where_large_texts_meet_a_low_window(spoken: str, ride: MainWindow) -> None:
+def test_nothing_is_cut_where_large_texts_meet_a_low_window(spoken: str, own_ride: MainWindow) -> None:
     apply_style(window_acts.app(), LIGHT, 140)
     try:
-        page = ride.page
-        ride.resize(1280, 720)
-        ride.session.display.changed.emit()
+        page = own_ride.page
+        own_ride.resize(1280, 720)
+        own_ride.session.display.changed.emit()
         QTest.qWait(100)
-        for part in (page.answer, page.bar, page.hand, page.column.readout):
+        for part in (page.answer, page.bar, page.drag_mode, page.column.readout):
             assert_nothing_is_cut(part)
         whole = page.answer.show_all()
         assert_nothing_is_cut(whole)

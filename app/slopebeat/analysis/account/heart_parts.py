@@ -179,8 +179,8 @@ def _typical(track: Track, work: Array) -> HeartAnswer:
 def _usual_effort(effort: Array, moving: NDArray[np.bool_], place: Array) -> float:
     late = STEP_S * np.arange(effort.size) >= WARM_UP_S
     gentle = moving & late & (np.abs(place) <= CLIMBING_GRADE)
-    told = gentle if gentle.sum() * STEP_S >= GENTLE_S else moving & late
-    return float(effort[told].mean()) if told.any() else float(effort.mean())
+    counted = gentle if gentle.sum() * STEP_S >= GENTLE_S else moving & late
+    return float(effort[counted].mean()) if counted.any() else float(effort.mean())
 
 
 def _asked(

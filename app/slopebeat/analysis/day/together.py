@@ -55,15 +55,17 @@ def follows(earlier: Ends, later: Ends) -> bool:
     return apart_m(earlier.last, later.first) <= MOST_APART_M
 
 
-def days_of(ends: Sequence[Ends], said: Sequence[bool | None] | None = None) -> tuple[tuple[int, ...], ...]:
+def days_of(
+    ends: Sequence[Ends], decided: Sequence[bool | None] | None = None
+) -> tuple[tuple[int, ...], ...]:
     """Indices of recordings in order of time, those of one outing in one group.
 
     Parameters
     ----------
-    said : for each recording whether it belongs to the one before it, as the user decided; None where nobody
-        did, and time and place decide. What was recorded at the same time twice is never joined.
+    decided : for each recording whether it belongs to the one before it, by the user; None where nobody
+        decided, and time and place do. What was recorded at the same time twice is never joined.
     """
-    decisions = said if said is not None else [None] * len(ends)
+    decisions = decided if decided is not None else [None] * len(ends)
     order = sorted(range(len(ends)), key=lambda i: (ends[i].start_utc, ends[i].end_utc))
     groups: list[list[int]] = []
     for i in order:

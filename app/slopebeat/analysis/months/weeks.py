@@ -64,7 +64,8 @@ class Week:
     Attributes
     ----------
     monday : its first day. over : whether it has ended; no prescription is held against one under way.
-    outings : all of it, sessions or not. apart : those counted apart, index among the outings given and why.
+    outings : all of it, sessions or not; the parts of a day are one. apart : those counted apart, index among
+        the outings given and why; of a day its longest part, where all parts are.
     in_band_s, above_s, below_s, no_hr_s : of all outings with a band.
     edges_off : the same with other edges; None where an outing has them not.
     sessions : outings with at least ``LEAST_SESSION_S`` in band.
@@ -135,6 +136,38 @@ class Week:
         return None if limit is None else self.above_s > limit * 60.0
 
 
+Row = tuple[int, OutingSummary]
+"""An outing and the index it goes by."""
+
+
+def in_days(rows: Iterable[Row]) -> list[list[Row]]:
+    """The parts of each day together, every other outing by itself."""
+    days: dict[object, list[Row]] = {}
+    for index, outing in rows:
+        days.setdefault(index if outing.day is None else outing.day, []).append((index, outing))
+    return list(days.values())
+
+
+def outing_count(outings: Iterable[OutingSummary | None]) -> int:
+    """How many outings these recordings are, the parts of a day as one; what is not computed is one."""
+    days = [None if outing is None else outing.day for outing in outings]
+    return days.count(None) + len({day for day in days if day is not None})
+
+
+def _day_apart(day: Sequence[Row]) -> tuple[int, Apart] | None:
+    """The part that stands for a day that is counted apart, and why; None for a day that is not.
+
+    Short parts make a session together; of what has no band or too little heart rate nothing is known.
+    """
+    reasons = [apart(outing) for _, outing in day]
+    long_enough = sum(outing.recorded_s for _, outing in day) >= SHORTEST_OUTING_S
+    if any(why is None or (why is Apart.SHORT and long_enough) for why in reasons):
+        return None
+    at = max(range(len(day)), key=lambda i: day[i][1].recorded_s)
+    why = reasons[at]
+    return None if why is None else (day[at][0], why)
+
+
 def monday_of(day: date) -> date:
     return day - timedelta(days=day.weekday())
 
@@ -155,9 +188,11 @@ def weeks(
     home : time zone for outings whose file knows no local time; None = this computer's.
     until : today: the week that holds it is under way; None = all are over.
     """
-    by_week: dict[date, list[tuple[int, OutingSummary]]] = {}
-    for index, outing in enumerate(outings):
-        by_week.setdefault(monday_of(day_of(outing, home)), []).append((index, outing))
+    by_week: dict[date, list[Row]] = {}
+    for day in in_days(enumerate(outings)):
+        # A night through from Sunday to Monday is of the week it began in.
+        first = min((outing for _, outing in day), key=lambda outing: outing.start_utc)
+        by_week.setdefault(monday_of(day_of(first, home)), []).extend(day)
     if not by_week:
         return ()
     last = max(by_week) if until is None else max(*by_week, monday_of(until))
@@ -175,14 +210,14 @@ def weeks(
 
 def week_of(
     monday: date,
-    rows: Sequence[tuple[int, OutingSummary]],
+    rows: Sequence[Row],
     prescribed: Prescribed | None = None,
     until: date | None = None,
     least_session_s: float = LEAST_SESSION_S,
 ) -> Week:
     """One week from its outings, each with the index it goes by."""
-    outings = [outing for _, outing in rows]
-    counted = [outing.in_band_s for outing in outings if outing.in_band_s is not None]
+    outings, days = [outing for _, outing in rows], in_days(rows)
+    counted = [sum(outing.in_band_s or 0.0 for _, outing in day) for day in days]
     above = {index: outing.above_s for index, outing in rows if outing.above_s}
     sessions = sum(seconds >= least_session_s for seconds in counted)
     sunday = monday + timedelta(days=6)
@@ -191,7 +226,7 @@ def week_of(
     wanted = None if asked is None else asked.sessions_per_week
     return Week(
         monday=monday,
-        outings=len(outings),
+        outings=len(days),
         in_band_s=float(sum(counted)),
         recorded_s=float(sum(outing.recorded_s for outing in outings)),
         sessions=sessions,
@@ -202,7 +237,7 @@ def week_of(
         no_hr_s=float(sum(outing.no_hr_s or 0.0 for outing in outings)),
         most_above=max(above, key=lambda index: above[index], default=None),
         over=until is None or sunday < until,
-        apart=tuple((index, why) for index, outing in rows if (why := apart(outing)) is not None),
+        apart=tuple(found for day in days if (found := _day_apart(day)) is not None),
         edges_off=_edges_off(outings),
         prescription=asked,
     )

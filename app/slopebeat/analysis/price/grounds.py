@@ -81,8 +81,8 @@ def price_grounds(
         here = [one for one in known if kind_of(one) is kind]
         if not here:
             continue
-        told = [variation for one in here if (variation := variation_of(one)) is not None]
-        variation = median(told) if told else None
+        variations = [variation for one in here if (variation := variation_of(one)) is not None]
+        variation = median(variations) if variations else None
         answers = _in_reach(foretold(known, variation, band, target_s))
         indoors = sum(map(is_indoors, here))
         found.append(PricedGround(sport, kind, len(here), indoors, variation, band, answers))

@@ -128,16 +128,16 @@ def simulate(
     slower: Array,
     seed: int,
     runs: int = RUNS,
-    told: Callable[[float], None] | None = None,
+    progress: Callable[[float], None] | None = None,
 ) -> Runs:
     """Draw ``runs`` outings of a forecast along the way.
 
     Parameters
     ----------
-    load_kg, slower : (n,) load on each step, and factor on the time there. told : called with the share
+    load_kg, slower : (n,) load on each step, and factor on the time there. progress : called with the share
         done; what it raises stops the work.
     """
-    tell = told or (lambda share: None)
+    tell = progress or (lambda share: None)
     rng = np.random.default_rng(seed)
     moving = cast.moving_s[:runs]
     speed = _speeds(ground, moving, curve, slower, rng)

@@ -94,7 +94,7 @@ def speed_at_bpm(
     grade: Array,
     load_kg: Array,
     extra_w_per_kg: Array,
-    told: Callable[[float], None] | None = None,
+    progress: Callable[[float], None] | None = None,
 ) -> Array:
     """Lowest speed whose steady heart rate reaches a wanted one.
 
@@ -103,7 +103,7 @@ def speed_at_bpm(
     coefficients : (m, 5) heart rate at no work, drift, beats per W/kg, per m/s climbing and sinking.
     wanted_bpm : (m, n), drift already taken off.
     grade, load_kg, extra_w_per_kg : (n,) of each step of the way.
-    told : called with the share done; what it raises stops the work.
+    progress : called with the share done; what it raises stops the work.
 
     Returns
     -------
@@ -116,8 +116,8 @@ def speed_at_bpm(
     for first in range(0, grade.size, BLOCK):
         here = slice(first, first + BLOCK)
         found[:, here] = _crossings(coefficients, wanted_bpm[:, here], grade[here], work[:, here], speeds)
-        if told is not None:
-            told(min((first + BLOCK) / grade.size, 1.0))
+        if progress is not None:
+            progress(min((first + BLOCK) / grade.size, 1.0))
     return found
 
 

@@ -185,15 +185,15 @@ def _events(buffer: NDArray[np.uint8], layout: Layout) -> _Events | None:
 
 def _said_s(buffer: NDArray[np.uint8], layout: Layout, fields: Mapping[int, StoredField]) -> Floats:
     """The time each message says, NaN where it says none."""
-    said = np.full(len(layout.starts), np.nan)
+    times_s = np.full(len(layout.starts), np.nan)
     if TIMESTAMP in fields and fields[TIMESTAMP].code == "u4":
         raw = _numbers(buffer, layout, fields[TIMESTAMP], "u4")[:, 0]
-        said = np.where(raw == _ABSENT, np.nan, raw.astype(float))
+        times_s = np.where(raw == _ABSENT, np.nan, raw.astype(float))
     for number, code, scale in ((_FRACTION, "u2", FRACTION_HZ), (_TIME256, "u1", TIME256_HZ)):
         if number in fields and fields[number].code == code:
             part = _numbers(buffer, layout, fields[number], code)[:, 0]
-            return said + np.where(part == _ABSENT, 0.0, part / scale)
-    return said
+            return times_s + np.where(part == _ABSENT, 0.0, part / scale)
+    return times_s
 
 
 def _numbers(buffer: NDArray[np.uint8], layout: Layout, field: StoredField, code: str) -> Whole:

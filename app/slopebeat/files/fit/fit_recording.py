@@ -25,7 +25,7 @@ from slopebeat.files.fit.frame import frames
 from slopebeat.files.limits import MOST_KEPT_MESSAGES, MOST_RECORDS, too_many
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
-from slopebeat.files.sports import said_of, sport_of
+from slopebeat.files.sports import sport_of, sport_text_of
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.message import Message, message
 from slopebeat.model.recording import DeviceTotals, Lap, Recording, Sport
@@ -127,8 +127,8 @@ def _recordings_of(content: FitContent) -> list[Recording]:
         table = _assembled(content, trusted & (owner == index), first=index == 0)
         if not table.enough:
             continue
-        said = (*warnings, *findings([table], NAMED))
-        made.append(_recording(content, session, table, pauses, len(sessions), said))
+        messages = (*warnings, *findings([table], NAMED))
+        made.append(_recording(content, session, table, pauses, len(sessions), messages))
     return made
 
 
@@ -203,14 +203,14 @@ def _recording(
         laps=_laps(content, start_s, span_s),
         totals=_totals(content, session, session_count),
         warnings=warnings,
-        said=_said(content, session),
+        sport_text=_sport_text(content, session),
     )
 
 
-def _said(content: FitContent, session: Fields) -> str:
+def _sport_text(content: FitContent, session: Fields) -> str:
     """The first words on sport and kind of sport that say something."""
     for fields in [session, *content.all_of("sport")]:
-        words = said_of(text(fields, "sport"), text(fields, "sub_sport"))
+        words = sport_text_of(text(fields, "sport"), text(fields, "sub_sport"))
         if words:
             return words
     return ""
@@ -218,11 +218,11 @@ def _said(content: FitContent, session: Fields) -> str:
 
 def _sport(content: FitContent, session: Fields) -> Sport:
     """The session's sport; a file that broke off has no session, but may have a ``sport`` message."""
-    said = (
+    sports = (
         sport_of(text(fields, "sport"), text(fields, "sub_sport"))
         for fields in [session, *content.all_of("sport")]
     )
-    return next((sport for sport in said if sport is not Sport.UNKNOWN), Sport.UNKNOWN)
+    return next((sport for sport in sports if sport is not Sport.UNKNOWN), Sport.UNKNOWN)
 
 
 def _clipped(pauses: Spans, start_s: float, span_s: float) -> Spans:

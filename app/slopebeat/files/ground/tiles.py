@@ -96,8 +96,8 @@ def read_tiles(path: Path, box: Box, progress: Progress) -> Tiles:
 
 
 def _read(connection: sqlite3.Connection, name: str, box: Box, progress: Progress) -> Tiles:
-    told = {str(key): str(value) for key, value in connection.execute("SELECT name, value FROM metadata")}
-    form = told.get("format", "png").lower()
+    metadata = {str(key): str(value) for key, value in connection.execute("SELECT name, value FROM metadata")}
+    form = metadata.get("format", "png").lower()
     if form not in PICTURES:
         raise UnreadableFile(message("ground.no_pictures", name=name, form=form))
     zooms = [int(zoom) for (zoom,) in connection.execute("SELECT DISTINCT zoom_level FROM tiles")]
@@ -113,7 +113,7 @@ def _read(connection: sqlite3.Connection, name: str, box: Box, progress: Progres
         held = connection.execute(query, (zoom, column, 2**zoom - 1 - row)).fetchone()
         if held is not None and isinstance(held[0], bytes) and len(held[0]) <= LARGEST_TILE_BYTES:
             found.append(Tile(box_of(column, row, zoom), held[0]))
-    return Tiles(tuple(found), " ".join(re.sub(r"<[^>]*>", " ", told.get("attribution", "")).split()))
+    return Tiles(tuple(found), " ".join(re.sub(r"<[^>]*>", " ", metadata.get("attribution", "")).split()))
 
 
 def _corners(box: Box, zoom: int) -> tuple[tuple[int, int], tuple[int, int]]:

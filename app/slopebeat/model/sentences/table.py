@@ -63,6 +63,6 @@ SENTENCES: Mapping[str, Wording] = {**_ANALYSIS, **FILES, **LIBRARY}
 """By key."""
 
 
-def sentence(said: Message) -> str:
+def sentence(message: Message) -> str:
     """A message in the language in force."""
-    return worded(said, SENTENCES)
+    return worded(message, SENTENCES)

@@ -93,7 +93,7 @@ class Wording:
     shown: Mapping[str, Callable[[Any], str]] = field(default_factory=dict)
 
 
-def worded(said: Message, wordings: Mapping[str, Wording], name: Callable[[Enum], str] = key_name) -> str:
+def worded(message: Message, wordings: Mapping[str, Wording], name: Callable[[Enum], str] = key_name) -> str:
     """A message in the language in force; messages and keys among its values are worded in their place.
 
     Raises
@@ -101,9 +101,9 @@ def worded(said: Message, wordings: Mapping[str, Wording], name: Callable[[Enum]
     KeyError
         For a message without a wording.
     """
-    wording = wordings[said.key]
+    wording = wordings[message.key]
     values = {}
-    for at, value in said.values.items():
+    for at, value in message.values.items():
         show = wording.shown.get(at, str)
         parts = value if isinstance(value, tuple) else (value,)
         values[at] = ", ".join(_part(part, wordings, name, show) for part in parts)

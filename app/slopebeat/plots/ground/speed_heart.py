@@ -133,18 +133,18 @@ class SpeedHeartChart(Chart):
         self._key.update()
         self._draw_slope(values, hr)
         self._fit(values, hr)
-        told = "; ".join(
+        description = "; ".join(
             f"{row.day.isoformat()}: {measure.text(value)}, {beats:.0f} bpm"
             for row, value, beats in zip(passes, values.tolist(), hr.tolist(), strict=True)
         )
-        self.setAccessibleDescription(told or tr("No pass can be compared."))
+        self.setAccessibleDescription(description or tr("No pass can be compared."))
 
     def _draw_slope(self, values: Array, hr: Array) -> None:
         """The slope between days, through the middle, where speed tells how fast a place was gone."""
         self._slope.setPen(pg.mkPen(theme.colours.doubt, width=1))
         if (
             self._levels is None
-            or self._levels.group.told_by != BY_SPEED
+            or self._levels.group.effort_from != BY_SPEED
             or values.size < 2
             or values.min() <= 0.0
         ):

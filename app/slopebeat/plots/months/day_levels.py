@@ -74,10 +74,10 @@ class DayLevelsChart(MonthsChart):
         )
         self._dots.opts["tip"] = _tip
         self._fit_levels(x, level, sd)
-        told = "; ".join(
+        description = "; ".join(
             f"{day.isoformat()}: {value:+.0f}" for day, value in zip(levels.days, level, strict=True)
         )
-        self.setAccessibleDescription(told)
+        self.setAccessibleDescription(description)
 
     def _draw_halves(self, x: Array, levels: GroupLevels) -> None:
         """The means of the two halves that are compared in words."""

@@ -129,8 +129,8 @@ class SeriesChart(MonthsChart):
         name = self._name if series else tr("{figure}: no outing has it").format(figure=self._name)
         self.caption.set_text(f"{name}   {key_words(series)}{note}".rstrip())
         self.fit(months, *_extent(series))
-        told = " ".join(f"{each.title}: {each.value.size}" for each in series)
-        self.setAccessibleDescription(told or tr("No outing has this figure."))
+        description = " ".join(f"{each.title}: {each.value.size}" for each in series)
+        self.setAccessibleDescription(description or tr("No outing has this figure."))
 
     def draw_more(self) -> bool:
         """Draw the next of the series; whether more are left."""

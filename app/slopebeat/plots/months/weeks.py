@@ -49,7 +49,7 @@ class WeekBars(PixelItem):
         width = DAYS_PER_WEEK * across * BAR_SHARE
         painter.setFont(small_font())
         room = width / BAR_SHARE - 1
-        told = room >= QFontMetricsF(painter.font()).horizontalAdvance("0")
+        has_room = room >= QFontMetricsF(painter.font()).horizontalAdvance("0")
         for week, short in zip(self.weeks, self._short, strict=True):
             middle = frame.left() + (week.monday.toordinal() + DAYS_PER_WEEK / 2 - view.left()) * across
             height = week.in_band_s / 60.0 * up
@@ -57,7 +57,7 @@ class WeekBars(PixelItem):
             box = QRectF(middle - width / 2, frame.bottom() - height + view.top() * up, width, height)
             self._bar(painter, box, ink, short)
             self._above(painter, box, week.above_s / 60.0 * up)
-            if told:
+            if has_room:
                 self._sessions(painter, box, str(week.sessions), room)
             asked = minutes_asked(week)
             if asked is not None:
@@ -119,9 +119,9 @@ class WeeksChart(MonthsChart):
         top = max(most, *asked, LEAST_MINUTES)
         self.fit(months, 0.0, math.ceil(top * 1.1))
         met = sum(week.met is True for week in months.weeks)
-        said = (
+        text = (
             tr("Bars for {weeks} weeks; {met} of {weeks} weeks met the prescription.")
             if judged
             else tr("Bars for {weeks} weeks.")
         )
-        self.setAccessibleDescription(said.format(weeks=len(months.weeks), met=met))
+        self.setAccessibleDescription(text.format(weeks=len(months.weeks), met=met))

@@ -78,5 +78,5 @@ class GoneOnCharts(QObject):
         )
         words = tr("Elevation, {unit}").format(unit=HEIGHT.unit)
         whole_m = float(review.track.distance_m[-1])
-        said = gone_sentence(gone, whole_m) if whole_m > 0.0 else ""
-        self._panel.caption.set_text(f"{words}   {said}".rstrip())
+        sentence = gone_sentence(gone, whole_m) if whole_m > 0.0 else ""
+        self._panel.caption.set_text(f"{words}   {sentence}".rstrip())

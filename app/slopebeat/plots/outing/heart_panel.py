@@ -50,12 +50,12 @@ class EdgeLine(pg.InfiniteLine):
         self.setCursor(Qt.CursorShape.SizeVerCursor)
 
     def hoverEvent(self, ev: pg.GraphicsScene.mouseEvents.HoverEvent) -> None:
-        self.setMouseHover(not ev.isExit() and self._box.hand(ev.modifiers()) is DragMode.LOOK)
+        self.setMouseHover(not ev.isExit() and self._box.mode_of(ev.modifiers()) is DragMode.LOOK)
 
     def mouseDragEvent(self, ev: pg.GraphicsScene.mouseEvents.MouseDragEvent) -> None:
         if ev.isStart():
             way = ev.scenePos() - ev.buttonDownScenePos()
-            if abs(way.x()) >= abs(way.y()) or self._box.hand(ev.modifiers()) is not DragMode.LOOK:
+            if abs(way.x()) >= abs(way.y()) or self._box.mode_of(ev.modifiers()) is not DragMode.LOOK:
                 ev.ignore()
                 return
         super().mouseDragEvent(ev)

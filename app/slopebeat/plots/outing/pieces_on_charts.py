@@ -41,8 +41,8 @@ class PiecesOnCharts(QObject):
             spans = []
             for start_s, end_s in picked.stretches if scale is not None else ():
                 assert scale is not None
-                said = words if named and shown in (None, (start_s, end_s)) else ""
-                spans.append(Span(float(scale.to_x(start_s)), float(scale.to_x(end_s)), said))
+                caption = words if named and shown in (None, (start_s, end_s)) else ""
+                spans.append(Span(float(scale.to_x(start_s)), float(scale.to_x(end_s)), caption))
             panel.highlight.set_spans([Span(span.start_x, span.end_x) for span in spans])
             panel.name.set_spans([span for span in spans if span.text])
 
@@ -64,7 +64,7 @@ class PiecesOnCharts(QObject):
         found = self._found(place)
         if found is None:
             return False
-        QToolTip.showText(event.globalPos(), self._session.pointing.told_at(found[1]), self._view)
+        QToolTip.showText(event.globalPos(), self._session.pointing.words_at(found[1]), self._view)
         return True
 
     def _found(self, place: QPointF) -> tuple[int | None, float] | None:

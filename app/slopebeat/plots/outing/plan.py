@@ -241,7 +241,7 @@ class PlanView(pg.PlotWidget):
         if isinstance(event, QHelpEvent) and event.type() is QEvent.Type.ToolTip:
             t_s = self._on_way(self.mapToScene(event.pos()))
             if t_s is not None:
-                QToolTip.showText(event.globalPos(), self._session.pointing.told_at(t_s), self)
+                QToolTip.showText(event.globalPos(), self._session.pointing.words_at(t_s), self)
                 return True
         return bool(super().viewportEvent(event))
 

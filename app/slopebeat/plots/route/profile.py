@@ -304,7 +304,7 @@ class RouteProfile(ChartStack):
 
 
 def _ground_caption(plan: RoutePlan) -> str:
-    said = tr("Elevation, {unit}  ·  fill: likeliest side of the band").format(unit=HEIGHT.unit)
+    text = tr("Elevation, {unit}  ·  fill: likeliest side of the band").format(unit=HEIGHT.unit)
     if plan.unseen_share > 0.0:
-        said += "  ·  " + tr("crossed strip: grade not gone before")
-    return said
+        text += "  ·  " + tr("crossed strip: grade not gone before")
+    return text

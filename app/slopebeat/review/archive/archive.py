@@ -19,7 +19,7 @@ from typing import IO, Any
 
 from slopebeat.disk.reading import open_regular
 from slopebeat.files.source import MAX_BYTES
-from slopebeat.library.old_basis import basis_of_old
+from slopebeat.library.old.basis import basis_of_old
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.sound import timely
 from slopebeat.model.basis import Basis
@@ -128,8 +128,8 @@ class OpenArchive:
             with self._packed.open(self._members[name]) as stream:
                 data = stream.read(most + 1)
         except _UNPACKING as problem:
-            told = tr("The archive is damaged or locked: {reason}.").format(reason=problem)
-            raise DamagedArchive(told) from problem
+            text = tr("The archive is damaged or locked: {reason}.").format(reason=problem)
+            raise DamagedArchive(text) from problem
         if len(data) > most:
             raise DamagedArchive(
                 tr("The archive unpacks to far more than recordings hold, and was not opened.")
@@ -166,11 +166,11 @@ def open_archive(path: Path) -> Iterator[OpenArchive]:
     try:
         packed = zipfile.ZipFile(path)
     except (zipfile.BadZipFile, ValueError, NotImplementedError) as problem:
-        told = tr("{file} is not an archive of this program.").format(file=path.name)
-        raise UserError(told) from problem
+        text = tr("{file} is not an archive of this program.").format(file=path.name)
+        raise UserError(text) from problem
     except OSError as problem:
-        told = tr("{file} could not be opened: {reason}.")
-        raise UserError(told.format(file=path.name, reason=problem.strerror or problem)) from problem
+        text = tr("{file} could not be opened: {reason}.")
+        raise UserError(text.format(file=path.name, reason=problem.strerror or problem)) from problem
     with packed:
         yield OpenArchive(packed)
 
@@ -181,16 +181,16 @@ def _members(infos: Iterable[zipfile.ZipInfo]) -> dict[str, zipfile.ZipInfo]:
     for info in infos:
         name = info.orig_filename
         if len(found) >= MOST_MEMBERS:
-            told = tr("The archive holds more than {count} files and was not opened.")
-            raise DamagedArchive(told.format(count=counted(MOST_MEMBERS)))
+            text = tr("The archive holds more than {count} files and was not opened.")
+            raise DamagedArchive(text.format(count=counted(MOST_MEMBERS)))
         if name in found or (name != _LIST and not _ORIGINAL.fullmatch(name)):
             shown = "".join(char if char.isprintable() else "?" for char in name[:60])
-            told = tr("This is not an archive of this program: it holds {name}.")
-            raise DamagedArchive(told.format(name=repr(shown)))
+            text = tr("This is not an archive of this program: it holds {name}.")
+            raise DamagedArchive(text.format(name=repr(shown)))
         found[name] = info
     if _LIST not in found:
-        told = tr("This is not an archive of this program: it holds no {name}.")
-        raise DamagedArchive(told.format(name=_LIST))
+        text = tr("This is not an archive of this program: it holds no {name}.")
+        raise DamagedArchive(text.format(name=_LIST))
     return found
 
 
@@ -201,11 +201,11 @@ def _archive(values: Any) -> Archive:
     if type(version) is not int or version < 1:
         raise _wrong("version")
     if version > VERSION:
-        told = tr(
+        text = tr(
             "The archive is of version {version}, later than this program knows ({known}); update the "
             "program."
         )
-        raise DamagedArchive(told.format(version=version, known=VERSION))
+        raise DamagedArchive(text.format(version=version, known=VERSION))
     _check_texts(values)
     for number, period in enumerate(_rows(values.get("bands"))):
         _read_basis(period, version, f"bands[{number}].band.basis")
@@ -223,12 +223,12 @@ def _archive(values: Any) -> Archive:
 
 
 def _wrong(field: str, unknown: bool = False) -> DamagedArchive:
-    told = tr("The archive is damaged: {field} is not what it should be.")
+    text = tr("The archive is damaged: {field} is not what it should be.")
     if unknown:
-        told = tr(
+        text = tr(
             "The archive holds something as {field} that this version does not know; update the program."
         )
-    return DamagedArchive(told.format(field=field or _LIST))
+    return DamagedArchive(text.format(field=field or _LIST))
 
 
 def _rows(values: Any) -> list[dict[str, Any]]:

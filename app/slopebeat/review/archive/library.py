@@ -113,12 +113,12 @@ def merge_archive(
                 library.bands.put(replace(period, athlete=report.athlete))
                 report.bands_added += 1
             elif known[key] != period.band:
-                told = tr(
+                text = tr(
                     "The band from {day} {ground} is {here} here and {there} in the archive; the one here "
                     "was kept."
                 )
                 names = {"day": period.from_day, "ground": key_name(period.ground)}
-                report.differences.append(told.format(here=known[key], there=period.band, **names))
+                report.differences.append(text.format(here=known[key], there=period.band, **names))
         _bring_dated(library, opened.archive.dated, report)
         here = frozenset(outing.identity for outing in library.outings.of(report.athlete))
         files: dict[str, list[ArchivedOuting]] = {}
@@ -152,16 +152,16 @@ def _bring_dated(library: Library, theirs: Dated, report: ArchiveMerge) -> None:
         if known is None:
             library.dated.put(own)
         elif known != own:
-            told = tr("What holds from {day} differs from the archive's; what is here was kept.")
-            report.differences.append(told.format(day=own.from_day))
+            text = tr("What holds from {day} differs from the archive's; what is here was kept.")
+            report.differences.append(text.format(day=own.from_day))
     phases = {each.identity: each for each in here.phases}
     for phase in theirs.phases:
         its = replace(phase, athlete=report.athlete)
         if phase.identity not in phases:
             library.dated.put(its)
         elif phases[phase.identity] != its:
-            told = tr("The phase from {day} differs from the archive's; the one here was kept.")
-            report.differences.append(told.format(day=phases[phase.identity].first_day))
+            text = tr("The phase from {day} differs from the archive's; the one here was kept.")
+            report.differences.append(text.format(day=phases[phase.identity].first_day))
 
 
 def _bring_in(
@@ -224,9 +224,9 @@ def _met(
         here = [one for one in met if one.outing.identity in before]
         fuller = trace is None or all(trace.tells_more_than(one.trace) for one in here)
         if here and fuller:
-            told = tr("{file} is a longer recording of {outing}, which is here; both were kept.")
+            text = tr("{file} is a longer recording of {outing}, which is here; both were kept.")
             name = here[0].outing.title or here[0].outing.file_name
-            report.differences.append(told.format(file=each.outing.file_name, outing=name))
+            report.differences.append(text.format(file=each.outing.file_name, outing=name))
         found.append(None if fuller else Meeting(here[0].outing.identity))
     return found
 
@@ -243,15 +243,15 @@ def _reconcile(library: Library, theirs: ArchivedOuting, here: StoredOuting, rep
     if marks is None and theirs.marks is not None:
         library.outings.set_marks(here.identity, theirs.marks)
     elif theirs.marks is not None and theirs.marks != marks:
-        told = tr("Marks of {outing} differ from the archive's; those here were kept.")
-        report.differences.append(told.format(outing=name))
+        text = tr("Marks of {outing} differ from the archive's; those here were kept.")
+        report.differences.append(text.format(outing=name))
     load, other = (here.load_kg, here.load_until_s), (theirs.outing.load_kg, theirs.outing.load_until_s)
     if load == (0.0, None) and other != load:
         library.outings.set_load(here.identity, *other)
     elif other not in (load, (0.0, None)):
-        told = tr("The load on {outing} is {here} here and {there} in the archive; the one here was kept.")
+        text = tr("The load on {outing} is {here} here and {there} in the archive; the one here was kept.")
         loads = {"here": kilograms(load[0]), "there": kilograms(other[0])}
-        report.differences.append(told.format(outing=name, **loads))
+        report.differences.append(text.format(outing=name, **loads))
 
 
 MOST_DIFFERENCES = 4

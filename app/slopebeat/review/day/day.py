@@ -85,11 +85,11 @@ def review_day(reviews: Sequence[Review]) -> Day:
 
 
 def _overlap(earlier: Recording, later: Recording, seconds: float) -> str:
-    told = tr(
+    text = tr(
         "{first} and {second} were recorded at the same time for {time}: no second may count twice, so they "
         "cannot be one outing."
     )
-    return told.format(
+    return text.format(
         first=title_of(earlier) or earlier.start_text,
         second=title_of(later) or later.start_text,
         time=duration(max(seconds, 1.0)),

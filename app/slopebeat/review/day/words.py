@@ -12,8 +12,8 @@ from slopebeat.review.day.day import Day
 
 def day_title(day: Day) -> str:
     """When the day began and of how many parts it is."""
-    told = trn("Outing in {n} part, {start}", "Outing in {n} parts, {start}", len(day.parts))
-    return told.format(n=len(day.parts), start=day.parts[0].recording.start_text)
+    text = trn("Outing in {n} part, {start}", "Outing in {n} parts, {start}", len(day.parts))
+    return text.format(n=len(day.parts), start=day.parts[0].recording.start_text)
 
 
 def day_answer(day: Day) -> tuple[str, ...]:
@@ -28,15 +28,15 @@ def day_sums(day: Day) -> str:
     if day.account is None:
         return ""
     parts, between = day.account.parts, day.account.all_between_s
-    told = [tr("{time} recorded").format(time=clock(parts.recorded_s))]
+    parts_words = [tr("{time} recorded").format(time=clock(parts.recorded_s))]
     for words, seconds in (
         (tr("{time} pause"), parts.pause_s),
         (tr("{time} gap"), parts.gap_s),
         (tr("{time} between parts"), between),
     ):
         if seconds > 0.0:
-            told.append(words.format(time=clock(seconds)))
-    return " + ".join(told) + (f" = {clock(day.account.span_s)}" if len(told) > 1 else "")
+            parts_words.append(words.format(time=clock(seconds)))
+    return " + ".join(parts_words) + (f" = {clock(day.account.span_s)}" if len(parts_words) > 1 else "")
 
 
 def day_span(day: Day) -> str:
@@ -60,27 +60,29 @@ def drift_sentences(drift: DayDrift) -> tuple[str, ...]:
     fitted = [number for number, each in enumerate(drift.parts, 1) if each is not None]
     figures = {"drift": _bpm(drift.bpm_per_h), "low": low, "high": high}
     if len(fitted) == 1 < len(drift.parts):
-        told = tr(
+        text = tr(
             "In part {n}, the only one that could be fitted to work, the heart rate changed by {drift} bpm "
             "an hour at unchanged work (95 %: {low} to {high}). Of the other parts nothing is known."
         )
-        said = [told.format(n=fitted[0], **figures)]
+        sentences = [text.format(n=fitted[0], **figures)]
     else:
-        told = tr(
+        text = tr(
             "Over the day the heart rate changed by {drift} bpm an hour at unchanged work (95 %: {low} to "
             "{high}). Each part was set against its own usual work and its own level; {n} of {all} parts "
             "could be fitted."
         )
-        said = [told.format(n=len(fitted), all=len(drift.parts), **figures)]
+        sentences = [text.format(n=len(fitted), all=len(drift.parts), **figures)]
     if drift.disagree:
-        said.append(tr("The parts drifted differently, so the interval is wider than each would ask for."))
+        sentences.append(
+            tr("The parts drifted differently, so the interval is wider than each would ask for.")
+        )
     if drift.bend is not None:
         bent = tr(
             "The drift was not even: {early} bpm an hour in the first half of the day, {late} in the second."
         )
         bend = drift.bend
-        said.append(bent.format(early=_bpm(bend.early_bpm_per_h), late=_bpm(bend.late_bpm_per_h)))
-    return tuple(said)
+        sentences.append(bent.format(early=_bpm(bend.early_bpm_per_h), late=_bpm(bend.late_bpm_per_h)))
+    return tuple(sentences)
 
 
 def _bpm(value: float) -> str:

@@ -54,7 +54,7 @@ class Group:
         return cls(facts.sport, facts.on_bike, facts.work_source)
 
     @property
-    def told_by(self) -> str:
+    def effort_from(self) -> str:
         """What tells how fast a place was gone."""
         if not self.on_bike:
             return WORK
@@ -151,16 +151,16 @@ def review_ground(places: Sequence[Place], passes: Sequence[KeptPass], without_e
     near = {each.place for each in passes if each.figures.from_ends_m < NEAR_END_M} if without_ends else set()
     known = {place.identity: place for place in places}
     here = [each for each in passes if each.place in known and each.place not in near]
-    told = _told(here)
+    by_outing = _told(here)
     equal: dict[int, float] = {}
     levels = []
-    for group in dict.fromkeys(group for _, group in told.values()):
-        found = _levels(group, here, told, equal)
+    for group in dict.fromkeys(group for _, group in by_outing.values()):
+        found = _levels(group, here, by_outing, equal)
         if found is not None:
             levels.append(found)
     rows: dict[int, list[PassRow]] = {}
     for at, each in enumerate(here):
-        row = PassRow(each, *told[each.outing], equal.get(at))
+        row = PassRow(each, *by_outing[each.outing], equal.get(at))
         rows.setdefault(each.place, []).append(row)
     made = [
         PlaceRow(identity, known[identity], tuple(of_place), _groups(of_place))
@@ -184,12 +184,12 @@ def _told(passes: Sequence[KeptPass]) -> dict[str, tuple[date, Group]]:
 
 def effort_of(each: KeptPass) -> float | None:
     """How fast a pass was, by what tells it for its group; None where that is not known."""
-    return _effort(each, Group.of(each.facts).told_by)
+    return _effort(each, Group.of(each.facts).effort_from)
 
 
-def _effort(each: KeptPass, told_by: str) -> float | None:
+def _effort(each: KeptPass, effort_from: str) -> float | None:
     figures = each.figures
-    if told_by != SPEED:
+    if effort_from != SPEED:
         return figures.work_w_per_kg
     return log(figures.speed_mps) if figures.speed_mps else None
 
@@ -206,15 +206,15 @@ def _is_compared(each: KeptPass) -> bool:
 def _levels(
     group: Group,
     passes: Sequence[KeptPass],
-    told: dict[str, tuple[date, Group]],
+    by_outing: dict[str, tuple[date, Group]],
     equal: dict[int, float],
 ) -> GroupLevels | None:
     """The days of a group; heart rates at equal speed go into ``equal`` by the number of the pass."""
-    own = {outing: day for outing, (day, theirs) in told.items() if theirs == group}
+    own = {outing: day for outing, (day, theirs) in by_outing.items() if theirs == group}
     chosen, efforts = [], []
     for at, each in enumerate(passes):
         if each.outing in own and _is_compared(each):
-            effort = _effort(each, group.told_by)
+            effort = _effort(each, group.effort_from)
             if effort is not None:
                 chosen.append(at)
                 efforts.append(effort)
@@ -227,7 +227,7 @@ def _levels(
         np.array([numbers[own[passes[at].outing]] for at in chosen], dtype=np.intp),
         np.array(efforts),
         np.array([passes[at].figures.hr_bpm for at in chosen], dtype=float),
-        group.told_by,
+        group.effort_from,
     )
     slope = slope_between_days(compared)
     corrected = at_equal_speed(compared, slope)

@@ -50,18 +50,18 @@ def days_alone() -> str:
 
 def place_sentences(row: PlaceRow) -> tuple[str, ...]:
     """What can be said of a place, and how its passes are kept apart."""
-    told = [_at_place(group) for group in row.groups[:1]]
+    sentences = [_at_place(group) for group in row.groups[:1]]
     if len(row.groups) > 1:
         parts = [
             tr("{group} {times}").format(group=group_name(each.group), times=times(each.passes))
             for each in row.groups
         ]
-        told.append(
+        sentences.append(
             tr("Kept apart, as the sport or the source of work changed: {parts}.").format(
                 parts="; ".join(parts)
             )
         )
-    return tuple(told)
+    return tuple(sentences)
 
 
 def times(count: int) -> str:
@@ -76,8 +76,8 @@ def _at_place(group: GroupAtPlace) -> str:
         return tr("{group}: {days} to compare; nothing is said of fewer than {least}.").format(
             group=sentence_start(group_name(group.group)), days=days, least=least
         )
-    told = tr("{group}, {days} from {first} to {last}: {change} One day at one place differs by {sd} bpm.")
-    return told.format(
+    text = tr("{group}, {days} from {first} to {last}: {change} One day at one place differs by {sd} bpm.")
+    return text.format(
         group=sentence_start(group_name(group.group)),
         days=days,
         first=group.first_day.isoformat(),
@@ -92,7 +92,7 @@ def change_sentence(change: Halves, group: Group) -> str:
     return tr("{moved} ({interval}); {verdict}. With so many days about {seen} bpm would show.").format(
         moved=moved(change, group),
         interval=interval(change),
-        verdict=tr("a change") if change.told else tr("no change can be told"),
+        verdict=tr("a change") if change.clear else tr("no change can be told"),
         seen=figure(change.seen_bpm),
     )
 
@@ -100,14 +100,14 @@ def change_sentence(change: Halves, group: Group) -> str:
 def moved(change: Halves, group: Group) -> str:
     """How far the later half of the days lies from the earlier."""
     size = figure(abs(change.change_bpm))
-    equal = tr("at equal power") if group.told_by == POWER else tr("at equal speed")
+    equal = tr("at equal power") if group.effort_from == POWER else tr("at equal speed")
     if size == "0":
-        told = tr("{equal} heart rate was the same in the later half of the days")
+        text = tr("{equal} heart rate was the same in the later half of the days")
     elif change.change_bpm < 0.0:
-        told = tr("{equal} heart rate was {bpm} bpm lower in the later half of the days")
+        text = tr("{equal} heart rate was {bpm} bpm lower in the later half of the days")
     else:
-        told = tr("{equal} heart rate was {bpm} bpm higher in the later half of the days")
-    return told.format(equal=equal, bpm=size)
+        text = tr("{equal} heart rate was {bpm} bpm higher in the later half of the days")
+    return text.format(equal=equal, bpm=size)
 
 
 def interval(change: Halves) -> str:
@@ -143,19 +143,19 @@ def ground_sentences(ground: Ground) -> tuple[str, ...]:
             "No ground was gone more than once yet, in the same direction for at least 500 m or up a climb."
         )
         return (none, *_left_out(ground))
-    told = [level_sentence(each) for each in ground.levels]
-    return (*told, days_alone(), tr(BESIDE_MONTHS), *_left_out(ground))
+    sentences = [level_sentence(each) for each in ground.levels]
+    return (*sentences, days_alone(), tr(BESIDE_MONTHS), *_left_out(ground))
 
 
 def _left_out(ground: Ground) -> tuple[str, ...]:
     if not ground.left_out:
         return ()
-    told = trn(
+    text = trn(
         "{n} place within {reach} of where outings begin or end is left out, as you chose.",
         "{n} places within {reach} of where outings begin or end are left out, as you chose.",
         ground.left_out,
     )
-    return (told.format(n=ground.left_out, reach=on_way(NEAR_END_M)),)
+    return (text.format(n=ground.left_out, reach=on_way(NEAR_END_M)),)
 
 
 def gone_sentence(gone: GoneBefore, whole_m: float) -> str:
@@ -163,10 +163,10 @@ def gone_sentence(gone: GoneBefore, whole_m: float) -> str:
     count = len(gone.stretches)
     if not count:
         return ""
-    told = trn(
+    text = trn(
         "{n} stretch of this way was gone before, {gone} of {whole}.",
         "{n} stretches of this way were gone before, {gone} of {whole}.",
         count,
     )
     length = min(gone.length_m, whole_m)
-    return told.format(n=count, gone=GROUND.figure(length, 1), whole=GROUND.text(whole_m, 1))
+    return text.format(n=count, gone=GROUND.figure(length, 1), whole=GROUND.text(whole_m, 1))

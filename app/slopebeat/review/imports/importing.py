@@ -26,6 +26,7 @@ from slopebeat.review.imports.pool import WORKERS, WorkerDied, Workers
 from slopebeat.review.imports.report import Asked, Duplicate, ImportReport, TakenOver, Unreadable
 from slopebeat.review.imports.sources import ImportSource, find_sources, printable
 from slopebeat.review.imports.work import Order, ReadOutcome, read_and_review
+from slopebeat.review.kept_days import find_days
 from slopebeat.review.meeting import meeting_of
 from slopebeat.review.notes.keeping import hand_over
 
@@ -63,10 +64,38 @@ def import_files(
     """
     archives = [path for path in paths if isinstance(path, Path) and is_archive(path)]
     paths = [path for path in paths if path not in archives]
-    if not paths or athlete is None:
-        return _take_in(library, archives, progress, ImportReport())
-    run = _Import(library, athlete, progress, on_kept, (load_kg, load_until_s), anyway, only)
-    run.report.asked = Asked(run.athlete, tuple(paths), load_kg, load_until_s)
+    report = ImportReport()
+    if paths and athlete is not None:
+        report = _import_recordings(
+            library, athlete, paths, progress, on_kept, (load_kg, load_until_s), workers, anyway, only
+        )
+    if not report.cancelled and report.fault is None:
+        _take_in(library, archives, progress, report)
+    _find_days(library, report)
+    return report
+
+
+def _find_days(library: Library, report: ImportReport) -> None:
+    """What came in may go on where another ended; after half an import, too."""
+    try:
+        find_days(library)
+    except LibraryFault as fault:
+        report.fault = report.fault or str(fault)
+
+
+def _import_recordings(
+    library: Library,
+    athlete: str | Inputs,
+    paths: Sequence[Path | ImportSource],
+    progress: ImportProgress | None,
+    on_kept: Callable[[ImportedOuting], None] | None,
+    load: tuple[float, float | None],
+    workers: int,
+    anyway: bool,
+    only: Collection[str] | None,
+) -> ImportReport:
+    run = _Import(library, athlete, progress, on_kept, load, anyway, only)
+    run.report.asked = Asked(run.athlete, tuple(paths), *load)
     with ExitStack() as stack:
         try:
             sources = find_sources(paths, stack, run.unreadable)
@@ -79,14 +108,12 @@ def import_files(
             run.report.cancelled = True
         except UserError as fault:
             run.report.fault = str(fault)
-    if run.report.cancelled or run.report.fault is not None:
-        return run.report
-    return _take_in(library, archives, progress, run.report)
+    return run.report
 
 
 def _take_in(
     library: Library, archives: Sequence[Path], progress: ImportProgress | None, report: ImportReport
-) -> ImportReport:
+) -> None:
     """Archives of this program go to the athletes they are of."""
     for path in archives:
         try:
@@ -99,7 +126,6 @@ def _take_in(
             break
         except UserError as problem:
             report.unreadable.append(Unreadable(printable(path.name), printable(str(problem))))
-    return report
 
 
 class _Import:
@@ -260,7 +286,7 @@ def _fault_of_ours(order: Order, problem: Exception) -> str:
         raise problem
     _log.error("The import failed on %s", order.name, exc_info=problem)
     if isinstance(problem, WorkerDied):
-        told = tr("{file} brought the reader to a stop twice; it was left out.")
-        return told.format(file=order.file_name)
-    told = tr("{file} met a fault of this program ({reason}); it was left out.")
-    return told.format(file=order.file_name, reason=type(problem).__name__)
+        text = tr("{file} brought the reader to a stop twice; it was left out.")
+        return text.format(file=order.file_name)
+    text = tr("{file} met a fault of this program ({reason}); it was left out.")
+    return text.format(file=order.file_name, reason=type(problem).__name__)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 
+from slopebeat.library.faults import LibraryFault
 from slopebeat.library.results import Result, StaleOuting
 from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
@@ -14,6 +16,7 @@ from slopebeat.review.imports.importing import ImportProgress
 from slopebeat.review.imports.pool import WORKERS, WorkerDied, Workers
 from slopebeat.review.imports.report import Unreadable
 from slopebeat.review.imports.work import ReviewAgain, review_again
+from slopebeat.review.kept_days import find_days
 from slopebeat.review.summary import COMPUTATION_VERSION
 
 FEW = 2
@@ -68,6 +71,10 @@ def recompute(
         report.cancelled = True
     except UserError as fault:
         report.fault = str(fault)
+    if report.fault is None:
+        # Also where nothing was stale: a library of an earlier version has its days still to be found.
+        with suppress(LibraryFault):
+            find_days(library, athlete)
     return report
 
 
@@ -108,8 +115,8 @@ def _take(
         report.failed.append(Unreadable(outing.file_name, outcome))
     else:
         _log.error("The review failed on %s", outing.file_name, exc_info=outcome)
-        told = tr("The review of {file} failed ({reason}).")
+        text = tr("The review of {file} failed ({reason}).")
         if isinstance(outcome, WorkerDied):
-            told = tr("The review of {file} stopped twice.")
+            text = tr("The review of {file} stopped twice.")
         names = {"file": outing.file_name, "reason": type(outcome).__name__}
-        report.failed.append(Unreadable(outing.file_name, told.format(**names)))
+        report.failed.append(Unreadable(outing.file_name, text.format(**names)))

@@ -90,8 +90,8 @@ class ImportReport:
 
 def taken_over_words(taken: TakenOver) -> str:
     """That a fuller recording of an outing took the place of another, and what became of the notes."""
-    told = tr(
+    text = tr(
         "{file} is a fuller recording of {title} and took the place of {before}; notes and marks went along."
     )
     outing = taken.outing
-    return told.format(file=taken.name, title=outing.title or outing.file_name, before=taken.before)
+    return text.format(file=taken.name, title=outing.title or outing.file_name, before=taken.before)

@@ -170,12 +170,12 @@ class _Archive:
             self._unreadable(shown, tr("This is no {formats} recording.").format(formats=format_names()))
         more = len(others) - MOST_NAMED
         if more > 0:
-            told = trn(
+            text = trn(
                 "{n} more entry of the archive is no recording.",
                 "{n} more entries of the archive are no recordings.",
                 more,
             )
-            self._unreadable(name, told.format(n=more))
+            self._unreadable(name, text.format(n=more))
 
     def _may_be_recording(self, archive: zipfile.ZipFile, info: zipfile.ZipInfo) -> bool:
         """By its beginning alone; what cannot be unpacked is told when it is read."""

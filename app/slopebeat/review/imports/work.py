@@ -80,8 +80,8 @@ def review_again(again: ReviewAgain, progress: Progress) -> Result | str:
     try:
         recordings = read(again.data, progress, outing.file_name).recordings
         if outing.activity >= len(recordings):
-            told = tr("{file} holds no activity number {number} any more.")
-            return told.format(file=outing.file_name, number=outing.activity + 1)
+            text = tr("{file} holds no activity number {number} any more.")
+            return text.format(file=outing.file_name, number=outing.activity + 1)
         review = review_recording(
             recordings[outing.activity], again.stale.aim, _own(again.stale.marks), again.stale.notes
         )

@@ -142,13 +142,13 @@ def change_sentence(found: GroupChanges, change: Change) -> str:
             else tr("{head}: whether {figure} is another now than in the first weeks cannot be said; {why}.")
         )
         return nothing.format(head=head, figure=_begun_low(figure), why=why)
-    told = tr("{head}: {moved} ({interval}); {verdict}.").format(
+    text = tr("{head}: {moved} ({interval}); {verdict}.").format(
         head=head, moved=_moved(change, figure), interval=_interval(change, figure), verdict=_verdict(change)
     )
     if change.detectable is None:
-        return told
+        return text
     seen = tr("With so many outings about {amount} would show.")
-    return f"{told} {seen.format(amount=figure.amount(change.detectable))}"
+    return f"{text} {seen.format(amount=figure.amount(change.detectable))}"
 
 
 def _moved(change: Change, figure: MonthsFigure) -> str:
@@ -194,7 +194,7 @@ def _interval(change: Change, figure: MonthsFigure) -> str:
 def _verdict(change: Change) -> str:
     if not change.holds:
         return tr("it does not hold without the doubtful outings, so no change can be told")
-    if change.told is ChangeVerdict.NOT_TOLD:
+    if change.verdict is ChangeVerdict.NOT_TOLD:
         return tr("no change can be told")
     return tr("a change, more than days and weeks make")
 
@@ -221,7 +221,7 @@ def named_sentences(found: GroupChanges, outings: tuple[OutingSummary, ...]) -> 
 def _named(named: NamedChange, outing: OutingSummary) -> str:
     words = {POWER: tr("a power meter"), "model": tr("speed and ground")}
     words |= {str(sport): key_name(sport) for sport in Sport} if named.what == "sport" else {}
-    told = tr(NAMED_WORDS[named.what]).format(
+    text = tr(NAMED_WORDS[named.what]).format(
         before=words.get(named.before, named.before),
         after=words.get(named.after, named.after),
         day=f"{outing.start_utc:%Y-%m-%d}",
@@ -229,4 +229,4 @@ def _named(named: NamedChange, outing: OutingSummary) -> str:
     known = (
         tr("it is allowed for") if named.what != "device" else tr("it may pass for a change of the athlete")
     )
-    return tr("{told}; {known}.").format(told=told, known=known)
+    return tr("{told}; {known}.").format(told=text, known=known)

@@ -39,17 +39,17 @@ def _notes(missing: int, stale: int) -> tuple[str, ...]:
     """Sentences on outings whose figures are not there, or are of an earlier band or computation."""
     notes = []
     if missing > 0:
-        told = trn(
+        text = trn(
             "{n} outing is not reviewed yet and not in these figures.",
             "{n} outings are not reviewed yet and not in these figures.",
             missing,
         )
-        notes.append(told.format(n=missing))
+        notes.append(text.format(n=missing))
     if stale > 0:
-        told = trn(
+        text = trn(
             "{n} outing was reviewed with another band, load or version; open the library to renew.",
             "{n} outings were reviewed with another band, load or version; open the library to renew.",
             stale,
         )
-        notes.append(told.format(n=stale))
+        notes.append(text.format(n=stale))
     return tuple(notes)

@@ -10,7 +10,7 @@ import numpy as np
 
 from slopebeat.analysis.months.change import Candidate, Change, GroupChanges, Question, changes_of
 from slopebeat.analysis.months.choice import Choice, Terrain, ground_of, terrain_of
-from slopebeat.analysis.months.weeks import Prescribed, Week, weeks, weeks_since
+from slopebeat.analysis.months.weeks import Prescribed, Week, outing_count, weeks, weeks_since
 from slopebeat.model.evidence import RIDE, OutingEvidence, OutingSummary
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure as number_text
@@ -74,7 +74,8 @@ class Months:
 
     Attributes
     ----------
-    outings : those chosen, in order of time. origin : start of the first, None when there is none.
+    outings : those chosen, in order of time, every part of a day by itself.
+    origin : start of the first, None when there is none.
     weeks : ISO weeks, long breaks folded. series : one per figure, ground and terrain with data.
     changes : what changed in each kind of outings.
     """
@@ -85,6 +86,11 @@ class Months:
     series: tuple[Series, ...]
     changes: tuple[GroupChanges, ...] = ()
 
+    @property
+    def count(self) -> int:
+        """How many outings, the parts of a day as one."""
+        return outing_count(self.outings)
+
     def find(self, figure: MonthsFigure, ground: Ground, terrain: Terrain | None = None) -> Series | None:
         """The series of a figure, None when no outing has it."""
         wanted = (figure.name, ground, terrain)
@@ -94,8 +100,8 @@ class Months:
     @property
     def sentences(self) -> tuple[str, ...]:
         """The weeks in a sentence, then what changed in each kind of outings."""
-        told = [change_sentence(group, c) for group in self.changes for c in group.changes]
-        return (weeks_sentence(self.weeks), *told)
+        found = [change_sentence(group, c) for group in self.changes for c in group.changes]
+        return (weeks_sentence(self.weeks), *found)
 
 
 def review_months(

@@ -46,7 +46,8 @@ def months_values(athlete: Athlete, months: Months, notes: tuple[str, ...] = ())
         "prescribed_minutes_per_week": None if now is None else now.minutes_per_week,
         "prescribed_sessions_per_week": None if now is None else now.sessions_per_week,
         "least_session_s": LEAST_SESSION_S,
-        "outings": len(months.outings),
+        "outings": months.count,
+        "recordings": len(months.outings),
         "sentences": list(months.sentences),
         "changes": [_change(months, group, change) for group in months.changes for change in group.changes],
         "weeks": [_week(months, week) for week in months.weeks],
@@ -69,7 +70,7 @@ def _change(months: Months, group: GroupChanges, change: Change) -> dict[str, An
         "unit": FIGURES[change.figure].stored,
         "sport": group.group,
         "weeks": change.weeks,
-        "told": str(change.told),
+        "told": str(change.verdict),
         "holds_without_doubtful": change.holds,
         "reason": None if change.why is None else NOTHING_WORDS[change.why],
         "sentence": change_sentence(group, change),
@@ -110,7 +111,7 @@ def _verdict(series: Series) -> str:
     """What the model says of the figure; a share in band is no measure of fitness and is not judged."""
     if series.figure is YIELD:
         return "not judged"
-    return TOLD[ChangeVerdict.NOTHING if series.change is None else series.change.told]
+    return TOLD[ChangeVerdict.NOTHING if series.change is None else series.change.verdict]
 
 
 def _trend(series: Series) -> dict[str, Any] | None:

@@ -60,12 +60,12 @@ def learn_from(
     sport = sport or sport_of([one.evidence for one in kept], ground is Ground.BIKE)
     of_sport = [one.evidence for one in kept if group_of(one.evidence) == sport]
     others = len(kept) - len(of_sport)
-    told = trn(
+    text = trn(
         "{n} outing of another sport was left out: one sport never tells of another.",
         "{n} outings of other sports were left out: one sport never tells of another.",
         others,
     )
-    lost = (told.format(n=others),) if others else ()
+    lost = (text.format(n=others),) if others else ()
     return PlanInputs(tuple(of_sport[-latest:]), aim_for(inputs, ground, day), sport, lost)
 
 

@@ -83,8 +83,8 @@ def loop_at(route: Route, start_m: float, end_m: float) -> Loop:
 
 def _check(start_m: float, end_m: float) -> None:
     if end_m - start_m < SHORTEST_LOOP_M:
-        told = tr("A loop is at least {length} long; mark a longer stretch.")
-        raise UserError(told.format(length=on_way(SHORTEST_LOOP_M)))
+        text = tr("A loop is at least {length} long; mark a longer stretch.")
+        raise UserError(text.format(length=on_way(SHORTEST_LOOP_M)))
 
 
 def _rounded(at_m: float) -> float:

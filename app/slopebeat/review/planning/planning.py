@@ -117,7 +117,7 @@ def plan_route(
     conditions: Conditions = MILD_DAY,
     hold_bpm: float | None = None,
     loop_m: tuple[float, float] | None = None,
-    told: Callable[[float], None] | None = None,
+    progress: Callable[[float], None] | None = None,
 ) -> RoutePlan:
     """Plan an outing on a route.
 
@@ -127,7 +127,7 @@ def plan_route(
     aim : band, target and masses; its loads are not used, the day's is in ``conditions``.
     hold_bpm : mean heart rate to hold in the second strategy; None: the middle of the band.
     loop_m : start and end along the route of a loop that may be gone again.
-    told : called with the share done; what it raises stops the work.
+    progress : called with the share done; what it raises stops the work.
 
     Raises
     ------
@@ -142,7 +142,7 @@ def plan_route(
     ground, on_bike = prepared.ground, teaching.past[-1].on_bike
     going = Going.at(on_bike, aim.body_mass_kg, aim.bike_mass_kg, float(ground.elevation_m.mean()))
     held = 0.5 * (aim.band.lower_bpm + aim.band.upper_bpm) if hold_bpm is None else hold_bpm
-    tell = told or (lambda share: None)
+    tell = progress or (lambda share: None)
     part, start = ProgressPart(tell, 0.0, 0.7), _start(route)
     made = plan_both(ground, going, teaching, aim.band, aim.target_s, conditions, held, start, part)
     laps = _laps(made, loop_m, ProgressPart(tell, 0.7, 0.9))
@@ -172,7 +172,7 @@ def _start(route: Route) -> tuple[float, float] | None:
 
 def _plan(route: Route, prepared: PlannedGround, made: Planning, laps: tuple[LapPlan, ...]) -> RoutePlan:
     ground, up, down = prepared.ground, prepared.ascent_m, prepared.descent_m
-    seen = made.lesson.curve.seen[grade_bin(ground.grade)]
+    seen = made.inputs.curve.seen[grade_bin(ground.grade)]
     past, learnt = made.teaching.past, made.teaching.learnt
     usual, hold = (
         strategy_of(name, made.bpm_of(name), gone.cast, gone.runs, ground, made.band, made.target_s, seen)
@@ -191,7 +191,7 @@ def _plan(route: Route, prepared: PlannedGround, made: Planning, laps: tuple[Lap
         outing_count=len(past),
         heart_count=0 if learnt is None else learnt.outings,
         longest_s=max(one.recorded_s for one in past),
-        usual_bpm=float(made.lesson.usual_bpm or 0.0),
+        usual_bpm=float(made.inputs.usual_bpm or 0.0),
         ground_share=made.hold.runs.ground_share,
         usual=usual,
         hold=hold,
@@ -248,7 +248,7 @@ def _check(conditions: Conditions, hold_bpm: float | None) -> None:
             raise UserError(tr(refusal).format(value=shortest_number(value)))
 
 
-def _laps(made: Planning, loop_m: tuple[float, float] | None, told: ProgressPart) -> tuple[LapPlan, ...]:
+def _laps(made: Planning, loop_m: tuple[float, float] | None, progress: ProgressPart) -> tuple[LapPlan, ...]:
     if loop_m is None:
         return ()
     start, end = loop_m
@@ -258,7 +258,7 @@ def _laps(made: Planning, loop_m: tuple[float, float] | None, told: ProgressPart
         length = WAY.figure(made.ground.length_m, 1)
         raise UserError(refusal.format(length=length, unit=WAY.unit, **ends))
     end = min(end, made.ground.length_m)
-    parts = (ProgressPart(told, 0.0, 0.5), ProgressPart(told, 0.5, 1.0))
+    parts = (ProgressPart(progress, 0.0, 0.5), ProgressPart(progress, 0.5, 1.0))
     return tuple(
         lap_plan(made, start, end, name, part) for name, part in zip(StrategyName, parts, strict=True)
     )
@@ -271,5 +271,5 @@ def _loop_warnings(route: Route, loop_m: tuple[float, float] | None) -> tuple[st
     apart = float(great_circle_m(lat[0], lon[0], lat[1], lon[1]))
     if apart <= CLOSED_WITHIN_M:
         return ()
-    told = tr("The ends of the loop lie {distance} apart on the map; going it again needs a way between.")
-    return (told.format(distance=on_way(apart)),)
+    text = tr("The ends of the loop lie {distance} apart on the map; going it again needs a way between.")
+    return (text.format(distance=on_way(apart)),)

@@ -87,15 +87,17 @@ def _wide(plan: RoutePlan) -> str:
 
 def few_outings(count: int, needed: int, times: Sequence[Reference]) -> str:
     """Why there is no plan, with the published walking times where they apply."""
-    said = trn(
+    text = trn(
         "A plan needs {needed} outings of the sport with heart rate, distance and elevation; there is {n}.",
         "A plan needs {needed} outings of the sport with heart rate, distance and elevation; there are {n}.",
         count,
     ).format(needed=needed, n=count)
     if not times:
-        return said
-    told = listed([f"{each.name} {duration(each.seconds)}" for each in times])
-    return f"{said} " + tr("Published walking times for this way, without stops: {times}.").format(times=told)
+        return text
+    most_time = listed([f"{each.name} {duration(each.seconds)}" for each in times])
+    return f"{text} " + tr("Published walking times for this way, without stops: {times}.").format(
+        times=most_time
+    )
 
 
 def _extra(plan: RoutePlan, strategy: Strategy) -> str:
@@ -181,8 +183,8 @@ def _about_outings(plan: RoutePlan) -> list[str]:
         notes.append(far.format(bpm=held, off=figure(abs(off)), usual=figure(plan.usual_bpm)))
     pause = plan.usual.pause_s
     if pause.middle >= LEAST_PAUSE_S:
-        told = tr("Pauses with the timer off come on top: {pause} in outings like this.")
-        notes.append(told.format(pause=span(pause)))
+        text = tr("Pauses with the timer off come on top: {pause} in outings like this.")
+        notes.append(text.format(pause=span(pause)))
     return notes
 
 
@@ -274,9 +276,9 @@ def plan_text(plan: RoutePlan) -> str:
     """The plan in a few lines: what to expect, what to hold on each climb, cautions."""
     lines = [heading(plan), "", what_to_expect(plan)]
     for number, climb in enumerate(plan.climbs, start=1):
-        told = tr("Climb {number} at {place}, reached after {time}: {hold}")
+        text = tr("Climb {number} at {place}, reached after {time}: {hold}")
         lines.append(
-            told.format(
+            text.format(
                 number=number,
                 place=GROUND.text(climb.start_m, 1),
                 time=clock(climb.held.reach_s.middle),

@@ -67,22 +67,22 @@ def _rise(percent: float, interval_percent: tuple[float, float]) -> str:
     """By its interval: a rise, a fall, or neither."""
     low, high = interval_percent
     if low > 0.0:
-        said = tr("For the same work the heart rate rose by {percent} % (95 %: {low} to {high} %).")
+        text = tr("For the same work the heart rate rose by {percent} % (95 %: {low} to {high} %).")
     elif high < 0.0:
         percent, low, high = -percent, -high, -low
-        said = tr("For the same work the heart rate fell by {percent} % (95 %: {low} to {high} %).")
+        text = tr("For the same work the heart rate fell by {percent} % (95 %: {low} to {high} %).")
     else:
-        said = tr(
+        text = tr(
             "For the same work no change of the heart rate can be told: {percent} % "
             "(95 %: {low} to {high} %)."
         )
-    return said.format(percent=figure(percent, 1), low=figure(low, 1), high=figure(high, 1))
+    return text.format(percent=figure(percent, 1), low=figure(low, 1), high=figure(high, 1))
 
 
 def _why_not(fair: TerrainFair) -> str:
     if fair.status is FitStatus.UNDECIDED and fair.interval_percent is not None:
         low, high = fair.interval_percent
-        said = tr("Whether the heart rate rose for the same work is undecided: {low} to {high} % (95 %).")
-        return said.format(low=figure(low, 1), high=figure(high, 1))
-    said = tr("Whether the heart rate rose for the same work cannot be told. {reason}")
-    return said.format(reason=say(fair.reason)).strip()
+        text = tr("Whether the heart rate rose for the same work is undecided: {low} to {high} % (95 %).")
+        return text.format(low=figure(low, 1), high=figure(high, 1))
+    text = tr("Whether the heart rate rose for the same work cannot be told. {reason}")
+    return text.format(reason=say(fair.reason)).strip()

@@ -203,12 +203,7 @@ PASS_FIGURES: tuple[Figure, ...] = (
             "never used."
         ),
         mark("A method of this program, with a stated expectation of the slope where days are few."),
-        mark(
-            "On a rider's two years the heart rate of the next pass was foretold with a mean error of 6.4 "
-            "bpm (by the mean of earlier passes there: 8.6; by the rider's mean: 9.2), with a power meter "
-            "5.6 (7.2; 6.8), on another rider's month 6.9 (12.6; 9.9). On foot it is checked on invented "
-            "outings only."
-        ),
+        mark("On foot it is checked on invented outings only."),
         get=lambda i, row: row.equal_bpm,
         kind=BARE_BPM,
         json="hr_equal_speed_bpm",

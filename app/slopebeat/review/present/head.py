@@ -78,8 +78,8 @@ def _heart(head: Head) -> str:
     whole = head.whole
     if whole is None or whole.hr_mean_bpm is None:
         return ""
-    said = tr("heart rate {mean} mean, {highest} highest")
-    return said.format(mean=figure(whole.hr_mean_bpm), highest=figure(whole.hr_max_bpm))
+    text = tr("heart rate {mean} mean, {highest} highest")
+    return text.format(mean=figure(whole.hr_mean_bpm), highest=figure(whole.hr_max_bpm))
 
 
 def _work(head: Head) -> str:
@@ -87,8 +87,8 @@ def _work(head: Head) -> str:
     if whole is None or whole.work_w_per_kg is None:
         return ""
     recorded = head.review.work_source == POWER
-    said = tr("work {work} W/kg (recorded power)") if recorded else tr("work {work} W/kg (modelled)")
-    return said.format(work=figure(whole.work_w_per_kg, 1))
+    text = tr("work {work} W/kg (recorded power)") if recorded else tr("work {work} W/kg (modelled)")
+    return text.format(work=figure(whole.work_w_per_kg, 1))
 
 
 def _moving(head: Head) -> str:
@@ -111,7 +111,7 @@ HEAD_FIGURES: tuple[Figure, ...] = (
         "head.start",
         json="start_utc",
         get=lambda i, h: h.review.recording.start_utc.isoformat(),
-        said=lambda h: h.review.recording.start_text,
+        words=lambda h: h.review.recording.start_text,
         on=On.ALL,
     ),
     Figure(
@@ -124,27 +124,27 @@ HEAD_FIGURES: tuple[Figure, ...] = (
         "head.sport",
         json="sport",
         get=lambda i, h: str(h.review.recording.sport),
-        said=lambda h: sport_words(h.review),
+        words=lambda h: sport_words(h.review),
         on=On.ALL,
     ),
     Figure("head.activity", json="activity", get=lambda i, h: h.review.recognised.kind, on=On.NOTHING),
     Figure("head.work_source", json="work_source", get=lambda i, h: h.review.work_source, on=On.NOTHING),
     Figure("head.span", json="span_s", get=lambda i, h: h.review.recording.span_s, on=On.NOTHING),
-    Figure("head.distance", json="distance_m", said=_distance, on=On.ALL),
+    Figure("head.distance", json="distance_m", words=_distance, on=On.ALL),
     Figure(
         "head.ascent",
         json="ascent_m",
         get=lambda i, h: h.review.elevation.ascent_m,
-        said=_up_and_down,
+        words=_up_and_down,
         on=On.ALL,
     ),
     Figure("head.descent", json="descent_m", get=lambda i, h: h.review.elevation.descent_m, on=On.NOTHING),
-    Figure("head.moving", said=_moving, on=On.DETAIL),
-    Figure("head.speed", said=_speed, on=On.DETAIL),
-    Figure("head.heart", json="hr_mean_bpm", get=_whole("hr_mean_bpm"), said=_heart, on=On.DETAIL),
+    Figure("head.moving", words=_moving, on=On.DETAIL),
+    Figure("head.speed", words=_speed, on=On.DETAIL),
+    Figure("head.heart", json="hr_mean_bpm", get=_whole("hr_mean_bpm"), words=_heart, on=On.DETAIL),
     Figure("head.hr_max", json="hr_max_bpm", get=_whole("hr_max_bpm"), on=On.NOTHING),
     Figure("head.hr_coverage", json="hr_coverage", on=On.NOTHING),
-    Figure("head.work", said=_work, on=On.DETAIL),
+    Figure("head.work", words=_work, on=On.DETAIL),
     Figure("head.band", json="band_bpm", get=lambda i, h: _band(h), on=On.NOTHING),
 )
 """In the order of the line they are said in; those in detail are a second line of the window."""
@@ -168,8 +168,8 @@ EXPLAINED = {
 def head_parts(review: Review, where: On) -> list[tuple[str, str]]:
     """The figures shown there, each with the key of its explanation, which may be empty."""
     head = Head(review)
-    said = ((each.text_of(0, head), EXPLAINED.get(each.key, "")) for each in shown_on(where, HEAD_FIGURES))
-    return [(text, key) for text, key in said if text]
+    parts = ((each.text_of(0, head), EXPLAINED.get(each.key, "")) for each in shown_on(where, HEAD_FIGURES))
+    return [(text, key) for text, key in parts if text]
 
 
 def head_line(review: Review, where: On, fit: Callable[[str], str] = str) -> str:

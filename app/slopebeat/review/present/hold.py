@@ -116,8 +116,8 @@ def _held(rows: Sequence[HoldRow]) -> str:
     speed, grade = f"{row.speed} {SPEED.unit}", percent(row.grade)
     if row.grade > 0:
         vertical = VERTICAL_SPEED.text(row.vertical_mps)
-        said = tr("Hold under {speed} ({vertical}) on {grade}.")
-        return said.format(speed=speed, vertical=vertical, grade=grade)
+        text = tr("Hold under {speed} ({vertical}) on {grade}.")
+        return text.format(speed=speed, vertical=vertical, grade=grade)
     return tr("Hold under {speed} on {grade}.").format(speed=speed, grade=grade)
 
 

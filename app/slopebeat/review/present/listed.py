@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Protocol
 
@@ -28,6 +29,14 @@ from slopebeat.review.present.figure import (
 from slopebeat.review.words.names import key_name, sport_name
 
 
+@dataclass(frozen=True)
+class Part:
+    """Number of a part of a day, from 1, and of how many."""
+
+    number: int
+    of: int
+
+
 class Listed(Protocol):
     """What a row holds."""
 
@@ -36,6 +45,9 @@ class Listed(Protocol):
 
     @property
     def summary(self) -> OutingSummary | None: ...
+
+    @property
+    def part(self) -> Part | None: ...
 
 
 def start_of(outing: StoredOuting) -> datetime:
@@ -58,6 +70,14 @@ def name_of(outing: StoredOuting) -> str:
 
 def title_of(row: Listed) -> str:
     return name_of(row.outing)
+
+
+def _title(row: Listed) -> str:
+    """The title, and which part of its day the recording is."""
+    if row.part is None:
+        return title_of(row)
+    told = tr("{title}  (part {n} of {all})")
+    return told.format(title=title_of(row), n=row.part.number, all=row.part.of)
 
 
 def _of(name: str) -> Callable[[int, Listed], Any]:
@@ -94,21 +114,25 @@ LIST_FIGURES: tuple[Figure, ...] = (
         mark("Date"),
         mark("Local date and time of the start, where the outing was."),
         get=lambda i, row: row.outing.start_utc.timestamp(),
-        said=lambda row: f"{started(row):%Y-%m-%d  %H:%M}",
+        words=lambda row: f"{started(row):%Y-%m-%d  %H:%M}",
         kind=WORDS,
     ),
     Figure(
         "list.title",
         mark("Title"),
-        mark("The name the file gives the outing; F2 types another."),
+        mark(
+            "The name the file gives the outing; F2 types another, right-click one for all selected. "
+            "Parts of one day are joined by a line before the date, open together and count as one outing; "
+            "right-click joins and parts them."
+        ),
         get=lambda i, row: title_of(row).casefold(),
-        said=title_of,
+        words=_title,
         kind=WORDS,
     ),
     Figure(
         "list.sport",
         mark("Sport"),
-        mark("As the file says."),
+        mark("As the file says, or as it was put right."),
         get=lambda i, row: sport_name(row.outing.sport),
         kind=WORDS,
     ),
@@ -132,7 +156,7 @@ LIST_FIGURES: tuple[Figure, ...] = (
         mark("Band"),
         mark("The band it was reviewed with."),
         get=_of("band_lower_bpm"),
-        said=_band,
+        words=_band,
         kind=Kind(str, "bpm"),
     ),
     Figure(
@@ -142,14 +166,14 @@ LIST_FIGURES: tuple[Figure, ...] = (
         "",
         PROJECT_CHOICE,
         get=_of("steep_share"),
-        said=_terrain,
+        words=_terrain,
         kind=WORDS,
     ),
     Figure("ascent", mark("Ascent"), ASCENT.line, get=_of("ascent_m"), kind=HEIGHTS),
     Figure(
         "list.load",
         mark("Load"),
-        mark("Load carried at the start."),
+        mark("The most that was carried, as entered or in a note."),
         get=lambda i, row: row.outing.load_kg or None,
         kind=Kind(MASS.figure, MASS),
     ),
@@ -161,7 +185,7 @@ LIST_FIGURES: tuple[Figure, ...] = (
             "known of drifts counts too. The one decoupling row that may be compared across terrain."
         ),
         get=_of("terrain_fair_percent"),
-        said=_terrain_fair,
+        words=_terrain_fair,
     ),
 )
 """The row is one of the list: an outing, and its summary once it was reviewed."""

@@ -96,22 +96,24 @@ def shared_sentence(shared: SharedGround) -> str:
         return ""
     count = len(shared.places)
     places = trn("{n} place", "{n} places", count).format(n=count)
-    told = tr("Both went over {places}, {share} of either way at least.").format(
+    text = tr("Both went over {places}, {share} of either way at least.").format(
         places=places, share=percent(shared.share)
     )
     if any(each.earlier.group != each.later.group for each in shared.places):
         apart = tr("Their heart rates are kept apart: the sport or the source of work differs.")
-        return f"{told} {apart}"
+        return f"{text} {apart}"
     differences = [each.compared_bpm for each in shared.places]
     known = np.array([each for each in differences if each is not None])
     if known.size < LEAST_PLACES:
-        return told
+        return text
     # Both days differ, each with its passes.
     sd = pass_sd_bpm(known.size) * np.sqrt(2.0)
     mean = float(known.mean())
     if mean < 0.0:
-        said = tr("At equal speed heart rate was {bpm} bpm lower on the later one; days differ by {sd} bpm.")
+        beats = tr("At equal speed heart rate was {bpm} bpm lower on the later one; days differ by {sd} bpm.")
     else:
-        said = tr("At equal speed heart rate was {bpm} bpm higher on the later one; days differ by {sd} bpm.")
-    said = said.format(bpm=figure(abs(mean)), sd=figure(float(sd), 1))
-    return f"{told} {said}"
+        beats = tr(
+            "At equal speed heart rate was {bpm} bpm higher on the later one; days differ by {sd} bpm."
+        )
+    beats = beats.format(bpm=figure(abs(mean)), sd=figure(float(sd), 1))
+    return f"{text} {beats}"

@@ -30,8 +30,8 @@ class AthletePrice:
     @property
     def text(self) -> str:
         """The text suggested for the letter."""
-        told = gap_sentences(self.gaps)
-        return suggested_text(self.prescribed, self.so_far, self.week, self.price, told)
+        sentences = gap_sentences(self.gaps)
+        return suggested_text(self.prescribed, self.so_far, self.week, self.price, sentences)
 
     def letter(self, text: str | None = None) -> Letter:
         """The letter with a text, by default the one suggested."""

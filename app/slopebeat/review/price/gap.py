@@ -95,12 +95,12 @@ def test_of(basis: Basis) -> LactateTest | None:
 
 def gap_sentences(found: tuple[Gap, ...]) -> tuple[str, ...]:
     """The latest of each ground, and how it changed since the first; empty without any."""
-    told = []
+    sentences = []
     for ground in Ground:
         here = [each for each in found if each.ground is ground]
         if here:
-            told.append(" ".join(text for text in (_now(here[-1]), _changed(here[0], here[-1])) if text))
-    return tuple(told)
+            sentences.append(" ".join(text for text in (_now(here[-1]), _changed(here[0], here[-1])) if text))
+    return tuple(sentences)
 
 
 def _now(gap: Gap) -> str:

@@ -40,28 +40,28 @@ def suggested_text(
     ----------
     week : for the minutes missing; None where no minutes are prescribed. gap : sentences on the aerobic gap.
     """
-    told = [_this_week(so_far, week), _prescribed(prescribed, price), _costs(week, price)]
+    paragraphs = [_this_week(so_far, week), _prescribed(prescribed, price), _costs(week, price)]
     if len({row.kind for row in price.rows}) > 1:
-        told.append(
+        paragraphs.append(
             tr(
                 "On uneven ground the same minutes take longer: the heart rate spreads further, however well "
                 "its mean is kept."
             )
         )
-    return "\n\n".join(text for text in (*told, "\n".join(gap)) if text)
+    return "\n\n".join(text for text in (*paragraphs, "\n".join(gap)) if text)
 
 
 def _this_week(so_far: WeekSoFar | None, week: NextWeek | None) -> str:
     if so_far is None or week is None:
         return ""
-    told = "\n".join(week.sentences)
+    lines = "\n".join(week.sentences)
     if so_far.prescribed_s is None:
-        return told
+        return lines
     here = tr("This week so far: {done} in band of {prescribed}.").format(
         done=duration(so_far.in_band_s) if so_far.in_band_s >= 60.0 else "0 min",
         prescribed=duration(so_far.prescribed_s),
     )
-    return f"{here} {told}"
+    return f"{here} {lines}"
 
 
 def _costs(week: NextWeek | None, price: Price) -> str:
@@ -80,12 +80,12 @@ def _prescribed(prescribed: Prescription | None, price: Price) -> str:
     sessions = prescribed.sessions_per_week
     if not sessions:
         return tr("Next week: {minutes} in band.").format(minutes=duration(60.0 * minutes))
-    said = trn(
+    text = trn(
         "Next week: {minutes} in band in {n} session of {each}.",
         "Next week: {minutes} in band in {n} sessions of {each}.",
         sessions,
     )
-    return said.format(minutes=duration(60.0 * minutes), n=sessions, each=duration(60.0 * minutes / sessions))
+    return text.format(minutes=duration(60.0 * minutes), n=sessions, each=duration(60.0 * minutes / sessions))
 
 
 def letter_of(athlete: Athlete, day: date, text: str, price: Price) -> Letter:

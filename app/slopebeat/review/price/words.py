@@ -69,15 +69,15 @@ def _costs(sport: SportPrice, target_s: float) -> str:
     off = sport.off_band
     if off is not None:
         return off_band(off)
-    told = [row for row in sport.rows if row.answers.aimed.needed_s is not None]
-    if not told:
+    rows = [row for row in sport.rows if row.answers.aimed.needed_s is not None]
+    if not rows:
         return tr("no sensible length gives {target} in band.").format(target=duration(target_s))
     kept = tr("with the mean kept about {bpm} bpm, {target} in band take {lengths}.").format(
         bpm=figure(sport.band.middle_bpm),
         target=duration(target_s),
-        lengths=_or([_kept(row) for row in ([told[0], told[-1]] if len(told) > 1 else told)]),
+        lengths=_or([_kept(row) for row in ([rows[0], rows[-1]] if len(rows) > 1 else rows)]),
     )
-    return f"{kept} {_told_from(sport)}"
+    return f"{kept} {_based_on(sport)}"
 
 
 def _kept(row: PricedGround) -> str:
@@ -86,7 +86,7 @@ def _kept(row: PricedGround) -> str:
     return tr("{length} {place}").format(length=length(needed), place=place_words(row))
 
 
-def _told_from(sport: SportPrice) -> str:
+def _based_on(sport: SportPrice) -> str:
     if sport.outings < ENOUGH:
         few = trn(
             "Told from {n} outing and stated assumptions.",
@@ -94,8 +94,8 @@ def _told_from(sport: SportPrice) -> str:
             sport.outings,
         )
         return few.format(n=sport.outings)
-    told = tr("Told from {n} outings; brackets should hold {level} of next times.")
-    return told.format(n=sport.outings, level=percent(INTERVAL_LEVEL))
+    text = tr("Told from {n} outings; brackets should hold {level} of next times.")
+    return text.format(n=sport.outings, level=percent(INTERVAL_LEVEL))
 
 
 def next_week(missing_s: float, sessions: int, price: Price) -> tuple[str, ...]:
@@ -116,11 +116,11 @@ def next_week(missing_s: float, sessions: int, price: Price) -> tuple[str, ...]:
         head = split.format(missing=missing, n=sessions, each=duration(price.target_s))
     if len(price.sports) == 1:
         return (tr("{head}: {sentence}").format(head=head, sentence=_advice(price.sports[0])),)
-    told = [
+    sentences = [
         tr("{head}: {sentence}").format(head=group_words(sport.sport), sentence=_advice(sport))
         for sport in price.sports
     ]
-    return (f"{head}.", *told)
+    return (f"{head}.", *sentences)
 
 
 def _advice(sport: SportPrice) -> str:
@@ -132,8 +132,8 @@ def _advice(sport: SportPrice) -> str:
     ways = [_about(row) for row in sport.rows if row.answers.aimed.needed_s is not None]
     if not ways:
         return tr("no sensible length gives so much at once.")
-    said = tr("about {ways}, with the heart about {bpm}.")
-    return said.format(ways=_or(ways), bpm=figure(sport.band.middle_bpm))
+    text = tr("about {ways}, with the heart about {bpm}.")
+    return text.format(ways=_or(ways), bpm=figure(sport.band.middle_bpm))
 
 
 def _about(row: PricedGround) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, tzinfo
 
-from slopebeat.analysis.months.weeks import LEAST_SESSION_S
+from slopebeat.analysis.months.weeks import LEAST_SESSION_S, in_days, outing_count
 from slopebeat.library.results import Inputs
 from slopebeat.model.people import Phase
 from slopebeat.review.week.outing import WeekOuting
@@ -70,7 +70,10 @@ def _row(phase: Phase | None, days: int, outings: Sequence[WeekOuting]) -> Phase
     in_band = sum(each.in_band_s or 0.0 for each in known)
     above = sum(each.above_s or 0.0 for each in known)
     trusted = in_band + above + sum(each.below_s or 0.0 for each in known)
-    sessions = sum((each.in_band_s or 0.0) >= LEAST_SESSION_S for each in known)
+    sessions = sum(
+        sum(part.in_band_s or 0.0 for _, part in day) >= LEAST_SESSION_S for day in in_days(enumerate(known))
+    )
     weeks = days / DAYS_PER_WEEK
     share = in_band / trusted if trusted > 0.0 else None
-    return PhaseRow(phase, days, len(outings), in_band / weeks, above / weeks, sessions / weeks, share)
+    count = outing_count(each.summary for each in outings)
+    return PhaseRow(phase, days, count, in_band / weeks, above / weeks, sessions / weeks, share)

@@ -22,24 +22,24 @@ def minutes(seconds: float | None) -> str:
 
 def in_band_words(week: Week) -> str:
     """Minutes in band, with those prescribed; unknown where every outing of the week is."""
-    told = MISSING if week.unknown else minutes(week.in_band_s)
+    text = MISSING if week.unknown else minutes(week.in_band_s)
     asked = None if week.prescription is None else week.prescription.minutes_per_week
-    return told if asked is None else tr("{n} of {asked}").format(n=told, asked=figure(asked))
+    return text if asked is None else tr("{n} of {asked}").format(n=text, asked=figure(asked))
 
 
 def sessions_words(week: Week) -> str:
     asked = None if week.prescription is None else week.prescription.sessions_per_week
-    told = figure(week.sessions)
-    return told if asked is None else tr("{n} of {asked}").format(n=told, asked=figure(asked))
+    text = figure(week.sessions)
+    return text if asked is None else tr("{n} of {asked}").format(n=text, asked=figure(asked))
 
 
 def above_words(week: Week) -> str:
     """Minutes above the band; where they are more than the user's own limit, that is said."""
-    told = MISSING if week.unknown else minutes(week.above_s)
+    text = MISSING if week.unknown else minutes(week.above_s)
     limit = None if week.prescription is None else week.prescription.most_above_minutes
     if not week.too_much_above or limit is None:
-        return told
-    return tr("{n}, too much: over {limit}").format(n=told, limit=figure(limit))
+        return text
+    return tr("{n}, too much: over {limit}").format(n=text, limit=figure(limit))
 
 
 MET_WORDS = {True: mark("met"), False: mark("not met")}
@@ -61,14 +61,14 @@ def verdict_words(summary: OutingSummary | None) -> str:
     percent, low, high = summary.terrain_fair_percent, summary.terrain_fair_low, summary.terrain_fair_high
     if percent is None or low is None or high is None:
         return tr("no decoupling can be told")
-    told = figure(percent, 0)
+    text = figure(percent, 0)
     limit = DEFAULT_DRIFT_THRESHOLD_PERCENT
     if high <= limit:
-        return tr("steady: {percent} %").format(percent=told)
+        return tr("steady: {percent} %").format(percent=text)
     if low > limit:
-        return tr("drifted: {percent} %").format(percent=told)
+        return tr("drifted: {percent} %").format(percent=text)
     interval = {"low": figure(low, 0), "high": figure(high, 0)}
-    return tr("cannot tell: {percent} % ({low} to {high})").format(percent=told, **interval)
+    return tr("cannot tell: {percent} % ({low} to {high})").format(percent=text, **interval)
 
 
 def last_words(row: AthleteWeek) -> str:
@@ -90,8 +90,8 @@ def apart_words(row: WeekRow) -> str:
 
 
 def phase_words(row: WeekRow) -> str:
-    told = [f"{key_name(each.kind)} {each.text}".rstrip() for each in row.phases]
-    return ", ".join(told)
+    names = [f"{key_name(each.kind)} {each.text}".rstrip() for each in row.phases]
+    return ", ".join(names)
 
 
 def in_band_with(week: Week, edge: str) -> float | None:
@@ -107,10 +107,10 @@ def edges_words(week: Week) -> str:
     """Minutes in band with the upper edge lower and higher, then the same of the lower edge."""
     if week.edges_off is None:
         return MISSING
-    told = [minutes(in_band_with(week, edge)) for edge in ("above_upper_down_s", "above_upper_up_s")]
-    told += [minutes(in_band_with(week, edge)) for edge in ("below_lower_down_s", "below_lower_up_s")]
+    times = [minutes(in_band_with(week, edge)) for edge in ("above_upper_down_s", "above_upper_up_s")]
+    times += [minutes(in_band_with(week, edge)) for edge in ("below_lower_down_s", "below_lower_up_s")]
     return tr("{upper_down} to {upper_up}, {lower_up} to {lower_down}").format(
-        upper_down=told[0], upper_up=told[1], lower_down=told[2], lower_up=told[3]
+        upper_down=times[0], upper_up=times[1], lower_down=times[2], lower_up=times[3]
     )
 
 
@@ -138,10 +138,10 @@ def iso_words(week: Week) -> str:
     """The name of a week, with the break before it."""
     if not week.break_weeks:
         return week.iso
-    told = trn(
+    text = trn(
         "{week}, after {n} week without outings", "{week}, after {n} weeks without outings", week.break_weeks
     )
-    return told.format(week=week.iso, n=week.break_weeks)
+    return text.format(week=week.iso, n=week.break_weeks)
 
 
 def entry_words(entry: Entry) -> str:
@@ -150,15 +150,15 @@ def entry_words(entry: Entry) -> str:
         return kilograms(entry.body_mass_kg)
     if isinstance(entry, Phase):
         return f"{key_name(entry.kind)} {entry.text}".rstrip()
-    told = []
+    parts = []
     if entry.minutes_per_week is not None:
-        told.append(tr("{minutes} min in band a week").format(minutes=figure(entry.minutes_per_week)))
+        parts.append(tr("{minutes} min in band a week").format(minutes=figure(entry.minutes_per_week)))
     if entry.sessions_per_week is not None:
-        said = trn("{n} session", "{n} sessions", entry.sessions_per_week)
-        told.append(said.format(n=entry.sessions_per_week))
+        text = trn("{n} session", "{n} sessions", entry.sessions_per_week)
+        parts.append(text.format(n=entry.sessions_per_week))
     if entry.most_above_minutes is not None:
-        told.append(tr("at most {minutes} min above").format(minutes=figure(entry.most_above_minutes)))
-    return ", ".join(told) or tr("nothing prescribed")
+        parts.append(tr("at most {minutes} min above").format(minutes=figure(entry.most_above_minutes)))
+    return ", ".join(parts) or tr("nothing prescribed")
 
 
 def apart_counts(row: WeekRow) -> dict[str, list[str]]:

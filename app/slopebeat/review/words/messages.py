@@ -14,14 +14,14 @@ from slopebeat.model.units import duration, percent
 from slopebeat.review.words.names import key_name
 
 
-def say(said: Message) -> str:
+def say(message: Message) -> str:
     """A message in the language in force."""
-    return worded(said, WORDINGS, key_name)
+    return worded(message, WORDINGS, key_name)
 
 
-def say_all(said: Iterable[Message]) -> str:
+def say_all(messages: Iterable[Message]) -> str:
     """Several sentences, one behind another."""
-    return " ".join(say(one) for one in said)
+    return " ".join(say(one) for one in messages)
 
 
 def _minutes(seconds: float) -> str:
@@ -173,20 +173,20 @@ WORDINGS: Mapping[str, Wording] = {**SENTENCES, **_HALVES, **_RESPONSE, **_DRIFT
 """By key."""
 
 
-def activity_sentences(told: Recognised, has_work: bool) -> tuple[str, ...]:
+def activity_sentences(recognised: Recognised, has_work: bool) -> tuple[str, ...]:
     """What has to be said of what was done: that the file says something else, and what follows from it."""
-    name = key_name(told.kind)
-    if told.contradicts and told.said is not None:
+    name = key_name(recognised.kind)
+    if recognised.contradicts and recognised.stated is not None:
         sentence = tr(
             "The file says {said}, but by speed, steps and climbing it was: {name}. Put the sport right "
             "under Recording where this is wrong."
         )
-        return (sentence.format(said=key_name(told.said), name=name),)
-    if told.kind is Activity.TREADMILL and not has_work:
+        return (sentence.format(said=key_name(recognised.stated), name=name),)
+    if recognised.kind is Activity.TREADMILL and not has_work:
         return (
             tr("On a treadmill there is no ground to tell work from; its grade can be declared in a note."),
         )
-    if not told.kind.has_work and told.kind is not Activity.OTHER:
+    if not recognised.kind.has_work and recognised.kind is not Activity.OTHER:
         sentence = tr(
             "What was done: {name}. Time and heart rate count; there is no work rate to set them by."
         )

@@ -123,8 +123,8 @@ class PlanBackdrop(QObject):
             ground = read_backdrop(choice.elevation, choice.tiles, box, progress)
             pictures = _decoded(ground, progress)
             lost = len(ground.tiles.tiles) - len(pictures)
-            said = trn("{n} tile of the map is damaged.", "{n} tiles of the map are damaged.", lost)
-            problems = (*ground.problems, *([said.format(n=lost)] if lost else []))
+            text = trn("{n} tile of the map is damaged.", "{n} tiles of the map are damaged.", lost)
+            problems = (*ground.problems, *([text.format(n=lost)] if lost else []))
             return Behind(trails, ground, pictures, problems)
 
         self._job = self._background.run_in_background(read, self._take, self._tell)

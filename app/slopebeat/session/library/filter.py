@@ -10,13 +10,15 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.analysis.months.choice import Choice
+from slopebeat.analysis.months.weeks import outing_count
 from slopebeat.disk.demo import LAST_DAY
 from slopebeat.review.months.months import EVERYTHING, Months, review_months
 
 if TYPE_CHECKING:
     from slopebeat.analysis.months.weeks import Prescribed
     from slopebeat.session.background import Background, Job
-    from slopebeat.session.library.opened import OpenLibrary, OutingRow
+    from slopebeat.session.library.opened import OpenLibrary
+    from slopebeat.session.library.rows import OutingRow
 
 NOTHING = Months((), None, (), ())
 
@@ -56,20 +58,31 @@ class Filter:
 
 def is_fragment(row: OutingRow) -> bool:
     """Whether a reviewed recording is too short to be an outing, pauses and gaps among it."""
+    span = span_s(row)
+    return span is not None and span < FRAGMENT_S
+
+
+def span_s(row: OutingRow) -> float | None:
+    """From the first record to the last, as far as it is known; None while it was not reviewed."""
     if row.summary is None:
-        return False
+        return None
     evidence = None if row.teaching is None else row.teaching.evidence
-    span_s = None if evidence is None else evidence.span_s
-    return (row.summary.recorded_s if span_s is None else span_s) < FRAGMENT_S
+    span = None if evidence is None else evidence.span_s
+    return row.summary.recorded_s if span is None else span
 
 
 @dataclass(frozen=True, eq=False)
 class Shown:
-    """The outings that passed, and the months they make; how many fragments would have passed else."""
+    """The recordings that passed, and the months they make; how many fragments would have passed else.
+
+    ``outings`` counts the parts of a day as one, as ``of`` does of all that is there.
+    """
 
     rows: tuple[OutingRow, ...] = ()
     months: Months = NOTHING
     folded: int = 0
+    outings: int = 0
+    of: int = 0
 
 
 class ShownOutings(QObject):
@@ -145,6 +158,7 @@ def _adding_up(
         teaching = {id(row.summary): row.teaching for row in kept if row.summary and row.teaching}
         until = min(wanted.choice.last_day or today, today)
         months = review_months(summaries, prescribed, teaching=teaching, until=until)
-        return Shown(kept, months, len(passed) - len(kept))
+        counts = (outing_count(row.summary for row in each) for each in (kept, rows))
+        return Shown(kept, months, len(passed) - len(kept), *counts)
 
     return add_up

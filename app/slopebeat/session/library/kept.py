@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
@@ -11,7 +11,7 @@ from PySide6.QtCore import QObject, Signal
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.notebooks import ContentKey, Held
+from slopebeat.model.notebooks import ContentKey, KeptNotebook
 from slopebeat.session.outing.aim import BandChoice, Entered
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ class KeptOuting:
     identity: str
     recording: Recording
     aim: Aim
-    held: Held = field(default_factory=Held)
+    held: KeptNotebook = field(default_factory=KeptNotebook)
 
     @property
     def entered(self) -> Entered:
@@ -42,6 +42,45 @@ class KeptOuting:
             return Entered(BandChoice(), self.aim)
         choice = BandChoice(BandMethod.MANUAL, band.lower_bpm, band.upper_bpm)
         return Entered(choice, replace(self.aim, band=None))
+
+
+@dataclass(frozen=True, eq=False)
+class KeptParts:
+    """Outings read back together, in order of time; ``at`` is the number of the one to look at."""
+
+    outings: tuple[KeptOuting, ...]
+    at: int = 0
+
+    @property
+    def shown(self) -> KeptOuting:
+        return self.outings[self.at]
+
+    @property
+    def recordings(self) -> tuple[Recording, ...]:
+        return tuple(each.recording for each in self.outings)
+
+    @property
+    def held(self) -> tuple[KeptNotebook, ...]:
+        return tuple(each.held for each in self.outings)
+
+
+def read_parts(library: Library, identities: Sequence[str], shown: str, progress: Progress) -> KeptParts:
+    """Read outings back from the files kept of them.
+
+    Raises
+    ------
+    UserError
+        With a sentence, when a file is damaged.
+    """
+    read = []
+    for number, identity in enumerate(identities):
+
+        def told(share: float, number: int = number) -> None:
+            progress((number + share) / len(identities))
+
+        read.append(read_kept(library, identity, told))
+    read.sort(key=lambda each: each.recording.start_utc)
+    return KeptParts(tuple(read), [each.identity for each in read].index(shown))
 
 
 def read_kept(library: Library, identity: str, progress: Progress) -> KeptOuting:
@@ -62,7 +101,7 @@ def read_kept(library: Library, identity: str, progress: Progress) -> KeptOuting
     except UserError as error:
         problem = str(error)
     kept = read_outing(library, identity, progress)
-    held = Held(LibraryStore(library, kept.outing, kept.book), kept.book, problem)
+    held = KeptNotebook(LibraryStore(library, kept.outing, kept.book), kept.book, problem)
     return KeptOuting(identity, kept.recording, kept.aim, held)
 
 
@@ -82,7 +121,7 @@ class KeptOutings(QObject):
     """Reads in the background; asking for something else drops what is under way."""
 
     read = Signal(object)
-    """A :class:`KeptOuting`."""
+    """:class:`KeptParts`."""
 
     compared = Signal(object, object, object)
     """Two reviews, the earlier outing first, and the ground both went over."""
@@ -95,11 +134,12 @@ class KeptOutings(QObject):
         self._background = background
         self._job: Job | None = None
 
-    def open(self, library: Library, identity: str) -> None:
-        """Read one outing."""
+    def open(self, library: Library, identities: Sequence[str]) -> None:
+        """Read outings to look at the first of them; one alone comes with the other parts of its day."""
 
-        def work(progress: Progress) -> KeptOuting:
-            return read_kept(library, identity, progress)
+        def work(progress: Progress) -> KeptParts:
+            wanted = identities if len(identities) > 1 else library.days.parts(identities[0])
+            return read_parts(library, wanted or identities, identities[0], progress)
 
         self._start(work, self.read.emit)
 

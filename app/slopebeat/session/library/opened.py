@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
@@ -13,31 +13,16 @@ from slopebeat.model.errors import UserError
 from slopebeat.session.background import Background, Job, Writer
 
 if TYPE_CHECKING:
-    from slopebeat.library.outings import StoredOuting
     from slopebeat.library.results import Inputs
     from slopebeat.library.store import Library
-    from slopebeat.model.evidence import OutingSummary
     from slopebeat.model.people import Athlete, BandPeriod
-    from slopebeat.review.months.months import ChosenEvidence
-    from slopebeat.session.settings import LibraryMemory
+    from slopebeat.session.library.memory import LibraryMemory
+    from slopebeat.session.library.rows import OutingRow
 
 T = TypeVar("T")
 
 Refused = Callable[[str], None]
 """Takes the sentence that refuses an edit."""
-
-
-@dataclass(frozen=True)
-class OutingRow:
-    """One outing of the list; ``summary`` is None until it has been reviewed.
-
-    ``teaching`` is what it teaches for later ones, ``teaches`` False where the user left it out of that.
-    """
-
-    outing: StoredOuting
-    summary: OutingSummary | None
-    teaches: bool = True
-    teaching: ChosenEvidence | None = None
 
 
 @dataclass(frozen=True)
@@ -205,7 +190,11 @@ class OpenLibrary(QObject):
 
     def show_title(self, identity: str, title: str) -> None:
         """List an outing under a title that is being kept."""
-        self.rows = tuple(_named(row, title) if row.outing.identity == identity else row for row in self.rows)
+        from slopebeat.session.library.rows import renamed
+
+        self.rows = tuple(
+            renamed(row, title) if row.outing.identity == identity else row for row in self.rows
+        )
         self.rows_changed.emit()
 
     def load_rows(self) -> None:
@@ -217,8 +206,10 @@ class OpenLibrary(QObject):
         if library is None or athlete is None:
             self._take_rows(())
             return
+        from slopebeat.session.library.rows import reading_rows
+
         self._rows_job = self._background.run_in_background(
-            _reading(library, athlete.identity), self._take_rows, self._tell
+            reading_rows(library, athlete.identity), self._take_rows, self._tell
         )
 
     def reload_people(self) -> None:
@@ -231,9 +222,9 @@ class OpenLibrary(QObject):
             if library is not self.library or now != looked_at:
                 return
             self.athletes = found.athletes
-            if looked_at is None and found.inputs is not None:
+            if found.inputs is None or found.inputs.athlete.identity != looked_at:
                 self._look_at(found.inputs)
-            elif looked_at is not None:
+            else:
                 self.inputs = found.inputs
                 self.athlete_changed.emit()
 
@@ -318,11 +309,6 @@ class OpenLibrary(QObject):
         self.failed.emit(str(error))
 
 
-def _named(row: OutingRow, title: str) -> OutingRow:
-    summary = None if row.summary is None else replace(row.summary, title=title)
-    return replace(row, outing=replace(row.outing, title=title), summary=summary)
-
-
 def _people(library: Library, identity: str) -> _People:
     """Read the people; looked at is the athlete of this identity, else the first."""
     athletes = tuple(library.athletes)
@@ -330,23 +316,3 @@ def _people(library: Library, identity: str) -> _People:
         return _People((), None)
     athlete = next((a for a in athletes if a.identity == identity), athletes[0])
     return _People(athletes, library.inputs(athlete.identity))
-
-
-def _reading(library: Library, athlete: str) -> Callable[[Callable[[float], None]], tuple[OutingRow, ...]]:
-    def read(progress: Callable[[float], None]) -> tuple[OutingRow, ...]:
-        from slopebeat.review.months.months import ChosenEvidence
-
-        outings = library.outings.of(athlete)
-        progress(0.3)
-        summaries = library.results.summaries(athlete)
-        progress(0.6)
-        left_out = library.outings.left_out(athlete)
-        taught = {
-            k.identity: ChosenEvidence(k.evidence, k.teaches) for k in library.results.evidence(athlete)
-        }
-        return tuple(
-            OutingRow(o, summaries.get(o.identity), o.identity not in left_out, taught.get(o.identity))
-            for o in outings
-        )
-
-    return read

@@ -168,7 +168,8 @@ class LibraryWork(QObject):
             self._next()
 
     def _next(self) -> None:
-        if not self._waiting:
+        # What a task's end asks for may have begun already: never two at once.
+        if self._job is not None or not self._waiting:
             return
         task = self._waiting.popleft()
         self._stop = stop = threading.Event()

@@ -108,6 +108,8 @@ class AimState(QObject):
         self.entered = entered or Entered()
         self.own = self.entered
         self.for_now = False
+        self.band_apart = False
+        """Whether the band in force is one of the bike alone, and becomes nobody's usual one."""
         self.problem = ""
         self.aim = Aim()
         self._before_trying: Entered | None = None
@@ -117,7 +119,7 @@ class AimState(QObject):
         """Take new entries; entries that contradict each other leave no band and say why."""
         self._before_trying = None
         if not self.for_now:
-            self.own = entered
+            self.own = replace(entered, choice=self.own.choice) if self.band_apart else entered
         self._take(entered)
 
     @property
@@ -141,6 +143,11 @@ class AimState(QObject):
         self.for_now = True
         self._take(entered)
 
+    def show(self, entered: Entered) -> None:
+        """Work with these entries, which nobody typed just now: they become nobody's own."""
+        self._before_trying = None
+        self._take(entered)
+
     def give_back(self) -> None:
         """Return to the user's own aim."""
         self.for_now = False
@@ -155,11 +162,15 @@ class AimState(QObject):
             self.changed.emit()
 
     def _update(self) -> None:
-        try:
-            band, self.problem = self.entered.choice.band(), ""
-        except UserError as error:
-            band, self.problem = None, str(error)
-        self.aim = replace(self.entered.rest, band=band)
+        self.aim, self.problem = aim_of(self.entered)
+
+
+def aim_of(entered: Entered) -> tuple[Aim, str]:
+    """The aim that entries give; where they contradict each other without a band, and a sentence why."""
+    try:
+        return replace(entered.rest, band=entered.choice.band()), ""
+    except UserError as error:
+        return replace(entered.rest, band=None), str(error)
 
 
 AIM_WORDS = {

@@ -2,28 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Protocol
 
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.analysis.day.together import days_of
+from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording, local_day
 from slopebeat.review.day.day import Day, ends_of, review_day
 from slopebeat.review.outing import Review, review_recording
 
 if TYPE_CHECKING:
     from slopebeat.session.background import Background, Job
-    from slopebeat.session.outing.aim import AimState
+    from slopebeat.session.outing.autosave import AutoSave
     from slopebeat.session.outing.outing import OpenOuting
+    from slopebeat.session.outing.part_aims import PartAims
 
 
-class Decisions(Protocol):
-    """What the user said of recordings, by when they began."""
+class Said(Protocol):
+    """What the user said of recordings, each by its key."""
 
-    def joined(self, start: str) -> bool | None: ...
+    changed: Any
 
-    def remember_joined(self, starts: Sequence[str], together: bool) -> None: ...
+    def key(self, index: int, recording: Recording) -> str: ...
+
+    def joined(self, key: str) -> bool | None: ...
+
+    def decide(self, said: Mapping[str, bool | None]) -> None: ...
 
 
 class OpenDay(QObject):
@@ -36,17 +43,24 @@ class OpenDay(QObject):
     changed = Signal()
 
     def __init__(
-        self, background: Background, outing: OpenOuting, aim: AimState, decisions: Decisions, parent: QObject
+        self,
+        background: Background,
+        outing: OpenOuting,
+        aims: PartAims,
+        keeping: AutoSave,
+        said: Said,
     ) -> None:
-        super().__init__(parent)
-        self._background, self._outing, self._aim, self._decisions = background, outing, aim, decisions
+        super().__init__(outing)
+        self._background, self._outing, self._aims, self._keeping = background, outing, aims, keeping
+        self._said = said
         self._job: Job | None = None
-        self._known: dict[tuple[Any, ...], Review] = {}
+        self._known: dict[int, tuple[tuple[Any, ...], Review]] = {}
         self.parts: tuple[int, ...] = ()
         self.offered: tuple[int, ...] = ()
         self.day: Day | None = None
         outing.recordings_changed.connect(self._forget)
         outing.reviewed.connect(self._update)
+        said.changed.connect(self._say)
         self._update()
 
     @property
@@ -54,10 +68,16 @@ class OpenDay(QObject):
         return len(self.parts) > 1
 
     def join(self, together: bool) -> None:
-        """Keep it that what is offered is one outing, or several; doing the other takes it back."""
+        """Keep it that what is offered is one outing, or several, as an act that can be undone."""
         here = self._outing.recordings
-        self._decisions.remember_joined([_key(here[i]) for i in self.offered[1:]], together)
-        self._update()
+        keys = [self._said.key(i, here[i]) for i in self.offered[1:]]
+        self._said.decide(dict.fromkeys(keys, together))
+
+    def _say(self) -> None:
+        """The user said otherwise of a recording, perhaps of one of these."""
+        before = self.parts
+        if len(self._outing.recordings) > 1 and before != self._grouped()[0]:
+            self._update()
 
     def _forget(self) -> None:
         self._known.clear()
@@ -73,22 +93,9 @@ class OpenDay(QObject):
     def _update(self) -> None:
         """Another recording, band or note: the day is another one, too."""
         here, shown = self._outing.recordings, self._outing.review
-        if len(here) < 2 or shown is None or self._aim.trying:
+        if len(here) < 2 or shown is None or self._aims.trying:
             return
-        # What is not one file has places to go by; of one file the name is the same.
-        ends = [ends_of(each, each.file_name) for each in here]
-        index = self._outing.index
-        day = local_day(here[index].start_utc, here[index].utc_offset_s)
-        that_day = [i for i, each in enumerate(here) if local_day(each.start_utc, each.utc_offset_s) == day]
-        said = [self._decisions.joined(_key(each)) for each in here]
-        could = [True if i in that_day else None for i in range(len(here))]
-        self.parts = next(group for group in days_of(ends, said) if index in group)
-        wide = next(
-            group
-            for group in days_of([ends[i] for i in that_day], [could[i] for i in that_day])
-            if that_day.index(index) in group
-        )
-        self.offered = tuple(that_day[i] for i in wide)
+        self.parts, self.offered = self._grouped()
         self._cancel()
         if not self.joined:
             self.day = None
@@ -96,26 +103,47 @@ class OpenDay(QObject):
             return
         self._job = self._background.run_in_background(self._work(shown), self._take, self._tell)
 
+    def _grouped(self) -> tuple[tuple[int, ...], tuple[int, ...]]:
+        """The parts of the day on screen, and what the user may join or keep apart."""
+        here, index = self._outing.recordings, self._outing.index
+        # What is not one file has places to go by; of one file the name is the same.
+        ends = [ends_of(each, each.file_name) for each in here]
+        day = local_day(here[index].start_utc, here[index].utc_offset_s)
+        that_day = [i for i, each in enumerate(here) if local_day(each.start_utc, each.utc_offset_s) == day]
+        said = [self._said.joined(self._said.key(i, each)) for i, each in enumerate(here)]
+        parts = next(group for group in days_of(ends, said) if index in group)
+        offered = sorted({*that_day, *parts})
+        wide = next(
+            group
+            for group in days_of([ends[i] for i in offered], [True] * len(offered))
+            if offered.index(index) in group
+        )
+        return parts, tuple(offered[i] for i in wide)
+
     def _work(self, shown: Review) -> Callable[[Callable[[float], None]], Day]:
-        aim, here, known, index = self._aim.aim, self._outing.recordings, self._known, self._outing.index
+        here, known, index = self._outing.recordings, self._known, self._outing.index
         parts = self.parts
-        kept = {i: self._outing.kept_of(i) for i in parts}
+        kept = {i: (self._aim_of(i), *self._outing.kept_of(i)) for i in parts}
 
         def work(progress: Callable[[float], None]) -> Day:
             reviews = []
             for done, i in enumerate(parts):
-                key = (i, aim, *kept[i])
                 if i == index:
-                    known[key] = shown
-                elif key not in known:
-                    known[key] = review_recording(here[i], aim, *kept[i])
-                reviews.append(known[key])
+                    known[i] = (kept[i], shown)
+                elif i not in known or known[i][0] != kept[i]:
+                    known[i] = (kept[i], review_recording(here[i], *kept[i]))
+                reviews.append(known[i][1])
                 progress((done + 1) / len(parts))
-            for old in [each for each in known if each[1] != aim]:
-                known.pop(old, None)
             return review_day(reviews)
 
         return work
+
+    def _aim_of(self, index: int) -> Aim:
+        """What a part is reviewed with; where nothing was said of a load the usual one was carried."""
+        if index == self._outing.index:
+            return self._aims.aim_of(index)
+        load_kg, until_s = self._keeping.load_at(index) or (self._keeping.usual_load_kg, None)
+        return replace(self._aims.aim_of(index), load_kg=load_kg, load_until_s=until_s)
 
     def _take(self, day: Day) -> None:
         self._job, self.day = None, day
@@ -124,8 +152,3 @@ class OpenDay(QObject):
     def _tell(self, error: Exception) -> None:
         self._job = None
         raise error
-
-
-def _key(recording: Recording) -> str:
-    """What a decision on a recording is kept under."""
-    return recording.start_utc.isoformat()

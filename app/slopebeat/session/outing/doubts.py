@@ -58,6 +58,7 @@ class Doubts(QObject):
         self._outing = outing
         self._history = history
         self.draft_s: float | None = None
+        outing.chosen.connect(self.drop_draft)
 
     def accept(self, mark: Mark) -> None:
         """Leave the stretch out for good."""

@@ -92,12 +92,14 @@ class OpenOuting(QObject):
         self.review: Review | None = None
         aim.changed.connect(self.review_again)
 
-    def set_recordings(self, recordings: tuple[Recording, ...], kept: Sequence[Notebook] = ()) -> None:
-        """Replace the recordings at hand, with what is kept on each, and look at the first."""
+    def set_recordings(
+        self, recordings: tuple[Recording, ...], kept: Sequence[Notebook] = (), index: int = 0
+    ) -> None:
+        """Replace the recordings at hand, with what is kept on each, and look at one of them."""
         self.recordings = tuple(_titled(*pair) for pair in zip_longest(recordings, kept[: len(recordings)]))
         self._decided = {i: book.marks for i, book in enumerate(kept) if book.marks is not None}
         self._notes = {i: book.notes for i, book in enumerate(kept)}
-        self.index = 0
+        self.index = index
         self.recordings_changed.emit()
         self.chosen.emit()
         self.review_again()

@@ -15,13 +15,21 @@ ROOM_AROUND = 0.15
 """Share of a selected stretch shown before and after it [project choice]."""
 
 
+AROUND_S = 300.0
+"""At least this much is shown of and around what is selected: what comes before and after a stretch of
+seconds must be seen to judge it [project choice]."""
+
+
 class VisibleRange(QObject):
-    """The stretch of the outing the charts show, in seconds from the first record."""
+    """The stretch of the outing the charts show, seconds from the first record; it goes to what is picked."""
 
     changed = Signal(float, float)
 
-    def __init__(self, parent: QObject | None = None) -> None:
+    def __init__(self, parent: QObject | None = None, selection: Selection | None = None) -> None:
         super().__init__(parent)
+        self._selection = selection
+        if selection is not None:
+            selection.changed.connect(self._show_selection)
         self.full_s = 1.0
         self.start_s = 0.0
         self.end_s = 1.0
@@ -44,6 +52,12 @@ class VisibleRange(QObject):
         """Show a stretch with some room on both sides."""
         room = ROOM_AROUND * (end_s - start_s)
         self.show(start_s - room, end_s + room)
+
+    def _show_selection(self) -> None:
+        picked = self._selection
+        if picked is not None and picked.kind is not None:
+            more = max(AROUND_S - (picked.end_s - picked.start_s), 0.0) / 2
+            self.show_around(picked.start_s - more, picked.end_s + more)
 
     def reset(self) -> None:
         self.start_s, self.end_s = 0.0, self.full_s

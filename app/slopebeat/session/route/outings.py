@@ -13,7 +13,7 @@ from slopebeat.model.people import Aim, Ground
 from slopebeat.model.recording import Sport
 from slopebeat.review.planning.library import LATEST_OUTINGS, aim_for, learn_from
 from slopebeat.session.library.library import LibrarySession
-from slopebeat.session.library.opened import OutingRow
+from slopebeat.session.library.rows import OutingRow
 
 ReadEvidence = Callable[[], tuple[Sequence[OutingEvidence], tuple[str, ...]]]
 """Reads what the chosen outings teach, and sentences on those left out."""
@@ -91,7 +91,7 @@ class RouteOutings(QObject):
         self.chosen = self._latest()
         self.changed.emit()
 
-    def lesson(self) -> ReadEvidence:
+    def reader(self) -> ReadEvidence:
         """What to do to learn from the chosen outings, in the background."""
         library, athlete = self._opened.library, self._opened.athlete
         ground, sport, chosen = self.ground, self.sport, self.chosen

@@ -15,8 +15,8 @@ from slopebeat.review.ground.words import ground_sentences, place_name, place_se
 from slopebeat.review.present.figure import On, shown_on
 from slopebeat.review.present.ground import PASS_FIGURES, PLACE_FIGURES
 from slopebeat.session.session import Session
-from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import button, card, explained_by, label
+from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.table import RowsTable, columns_of
 
 if TYPE_CHECKING:
@@ -54,10 +54,10 @@ class GroundPage(QWidget):
         )
         self._lay_out()
         self._connect()
-        self._fresh = FreshWhenSeen(
+        self._refresh = RefreshWhenSeen(
             session.steps, self, self._ground.changed, self._show, session.display.changed
         )
-        self._fresh.stale = True
+        self._refresh.stale = True
 
     @cached_property
     def levels(self) -> DayLevelsChart:
@@ -160,10 +160,10 @@ class GroundPage(QWidget):
                 column.addWidget(label(text, wrap=True))
             column.addSpacing(6)
         column.addWidget(label(tr("All places"), "heading"))
-        said = ground_sentences(ground)
-        for text in said[: len(ground.levels)]:
+        sentences = ground_sentences(ground)
+        for text in sentences[: len(ground.levels)]:
             column.addWidget(label(text, wrap=True))
-        for text in (*said[len(ground.levels) :], tr(CAUTIONS[0])):
+        for text in (*sentences[len(ground.levels) :], tr(CAUTIONS[0])):
             column.addWidget(label(text, "caption", wrap=True))
         column.addStretch(1)
         return page

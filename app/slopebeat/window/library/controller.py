@@ -136,6 +136,12 @@ class LibraryController(QObject):
         if self._library.opened.athlete is not None:
             AthleteDialog.ask(self._window, self._library.opened.athlete, self._library.put_athlete)
 
+    def show_athletes(self) -> None:
+        """Everybody in the library: rename, make one, remove."""
+        from slopebeat.window.library.athletes import AthletesDialog
+
+        self._library.with_library(lambda _: AthletesDialog.ask(self._window, self._library))
+
     def show_bands(self) -> None:
         if self._library.opened.athlete is None:
             self._notice.say(tr("Bands belong to an athlete of a library; add one first."))

@@ -197,7 +197,7 @@ def _shown(words: str) -> str:
 def _fragments_box() -> QCheckBox:
     """Lets fragments be shown; hidden while there are none."""
     box = QCheckBox()
-    told = tr("Recordings of less than {time}; they are in neither list nor months while not ticked")
-    box.setToolTip(told.format(time=duration(FRAGMENT_S)))
+    text = tr("Recordings of less than {time}; they are in neither list nor months while not ticked")
+    box.setToolTip(text.format(time=duration(FRAGMENT_S)))
     box.hide()
     return box

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from slopebeat.files.reading import ReadFile
     from slopebeat.review.imports.report import ImportReport
     from slopebeat.review.imports.sources import ImportSource
-    from slopebeat.session.library.kept import KeptOuting
+    from slopebeat.session.library.kept import KeptParts
     from slopebeat.session.outing.opening import ReadFiles
     from slopebeat.session.session import Session
     from slopebeat.window.widgets.notices import Notice
@@ -162,7 +162,7 @@ class ImportActions(QObject):
     def _came_from_files(self, files: ReadFiles) -> None:
         self._files = files.sources
 
-    def _came_from_library(self, kept: KeptOuting) -> None:
+    def _came_from_library(self, kept: KeptParts) -> None:
         self._files = ()
 
 

@@ -16,6 +16,7 @@ from PySide6.QtCore import (
     QItemSelectionModel,
     QModelIndex,
     QPersistentModelIndex,
+    QPoint,
     Qt,
     QTimer,
     Signal,
@@ -25,7 +26,6 @@ from PySide6.QtWidgets import (
     QAbstractItemDelegate,
     QAbstractItemView,
     QHeaderView,
-    QMenu,
     QTableView,
     QWidget,
 )
@@ -35,8 +35,9 @@ from slopebeat.plots.theme import theme
 from slopebeat.review.present.figure import Figure
 from slopebeat.review.present.listed import LIST_FIGURES, name_of
 from slopebeat.session.library.filter import ShownOutings
-from slopebeat.session.library.opened import OutingRow
+from slopebeat.session.library.rows import OutingRow
 from slopebeat.window.widgets.table import head_metrics, paint_nothing, row_height, take_current
+from slopebeat.window.widgets.together_line import TogetherLine
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -148,8 +149,8 @@ class OutingsTable(QTableView):
 
     removal_wanted = Signal()
 
-    teaching_wanted = Signal(tuple, bool)
-    """Identities of outings, and whether they are to teach what is expected of others."""
+    menu_wanted = Signal(QPoint)
+    """Where on the screen; what is picked is what the menu is about."""
 
     picked_changed = Signal()
 
@@ -167,6 +168,7 @@ class OutingsTable(QTableView):
         self.sortByColumn(0, Qt.SortOrder.DescendingOrder)
         self.setShowGrid(False)
         self.setWordWrap(False)
+        self.setItemDelegateForColumn(0, TogetherLine(self, lambda row: self.rows.rows[row].day))
         self.verticalHeader().hide()
         self.verticalHeader().setDefaultSectionSize(row_height(self))
         self.horizontalHeader().setHighlightSections(False)
@@ -264,18 +266,15 @@ class OutingsTable(QTableView):
         self.open_wanted.emit(self.rows.rows[index.row()].outing.identity)
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
-        """Leave what is picked out of what is learnt, or let it teach again."""
+        """Ask for the menu of what is picked."""
         if self.picked:
-            self.teaching_menu().exec(event.globalPos())
+            self.menu_wanted.emit(event.globalPos())
 
-    def teaching_menu(self) -> QMenu:
-        """The menu of what is picked; its one act is taken back by the same menu."""
-        menu, picked = QMenu(self), self.picked
-        rows = [row for row in self.rows.rows if row.outing.identity in picked]
-        teaches = any(row.teaches for row in rows)
-        name = tr("Leave out of what is learnt") if teaches else tr("Let teach again")
-        menu.addAction(name, lambda: self.teaching_wanted.emit(picked, not teaches))
-        return menu
+    @property
+    def picked_rows(self) -> tuple[OutingRow, ...]:
+        """The selected outings, from top to bottom."""
+        picked = self.picked
+        return tuple(row for row in self.rows.rows if row.outing.identity in picked)
 
     def _tell_picked(self) -> None:
         self.picked_changed.emit()

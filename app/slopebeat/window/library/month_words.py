@@ -59,8 +59,8 @@ def month_words(months: Months, let_teach: LetTeach) -> QWidget:
 
 
 def _group(column: QVBoxLayout, months: Months, group: GroupChanges, let_teach: LetTeach) -> None:
-    said = [change for change in group.changes if change.told is not ChangeVerdict.NOTHING]
-    for change in said or group.changes[:1]:
+    changes = [change for change in group.changes if change.verdict is not ChangeVerdict.NOTHING]
+    for change in changes or group.changes[:1]:
         _change(column, group, change)
     for text in named_sentences(group, months.outings):
         column.addWidget(label(text, "caption", wrap=True))
@@ -137,6 +137,6 @@ def _change(column: QVBoxLayout, group: GroupChanges, change: Change) -> None:
     title = tr("{group}: {figure}").format(group=group_words(group.group), figure=tr(figure.name))
     column.addWidget(label(title, "heading", tr(hint(f"months.{change.figure}")), wrap=True))
     column.addWidget(label(tr(QUESTION_WORDS[change.question]), "caption", wrap=True))
-    verdict = tr(TOLD_WORDS[change.told])
+    verdict = tr(TOLD_WORDS[change.verdict])
     column.addWidget(label(verdict, "figure", tr(hint("months.verdict")), wrap=True))
     column.addWidget(label(change_sentence(group, change), wrap=True))

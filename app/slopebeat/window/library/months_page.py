@@ -20,8 +20,8 @@ from slopebeat.review.months.months import Months, Series
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.steps import Steps
 from slopebeat.window.library.month_words import month_words
-from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import card, explained_by
+from slopebeat.window.widgets.refresh import RefreshWhenSeen
 
 if TYPE_CHECKING:
     from slopebeat.plots.months.chart import MonthsChart
@@ -50,8 +50,8 @@ class MonthsPage(QWidget):
         charts = ("weeks", "level", "decoupling", "yields")
         self._makers = tuple(partial(getattr, self, name) for name in charts)
         self._more: dict[SeriesChart, Callable[[], None]] = {}
-        self._fresh = FreshWhenSeen(steps, self, session.outings.changed, self._show)
-        self._fresh.stale = True
+        self._refresh = RefreshWhenSeen(steps, self, session.outings.changed, self._show)
+        self._refresh.stale = True
 
     @cached_property
     def weeks(self) -> WeeksChart:

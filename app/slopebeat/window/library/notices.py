@@ -134,7 +134,7 @@ class ImportView(QWidget):
 def _known(duplicate: Duplicate) -> str:
     outing = duplicate.outing
     start = f"{start_of(outing):%Y-%m-%d %H:%M}"
-    told = tr("is {title} of {start}")
+    text = tr("is {title} of {start}")
     if not duplicate.same_file:
-        told = tr("is another recording of {title} of {start}, kept from {file}")
-    return told.format(title=name_of(outing), start=start, file=outing.file_name)
+        text = tr("is another recording of {title} of {start}, kept from {file}")
+    return text.format(title=name_of(outing), start=start, file=outing.file_name)

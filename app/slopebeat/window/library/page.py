@@ -7,7 +7,7 @@ from datetime import date
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QMenu, QTabWidget, QVBoxLayout, QWidget
 
-from slopebeat.model.language import tr
+from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure
 from slopebeat.model.people import Ground
 from slopebeat.review.words.names import key_name
@@ -16,6 +16,7 @@ from slopebeat.window.library.filters import FilterBar
 from slopebeat.window.library.list import OutingsTable
 from slopebeat.window.library.months_page import MonthsPage
 from slopebeat.window.library.notices import ImportView
+from slopebeat.window.library.picked_menu import PickedMenu
 from slopebeat.window.library.price_page import PricePage
 from slopebeat.window.library.removal import RemovalBar
 from slopebeat.window.widgets.parts import button, label
@@ -126,7 +127,7 @@ class LibraryPage(QWidget):
         self.list.picked_changed.connect(self._show_picked)
         self.list.open_wanted.connect(self._library.open_outing)
         self.list.removal_wanted.connect(self._ask_removal)
-        self.list.teaching_wanted.connect(self._session.library.opened.set_teaches)
+        self.list.menu_wanted.connect(lambda at: self.picked_menu().exec(at))
         # Queued: the list is filled anew by the change, which must not happen inside the editor's end.
         self.list.title_typed.connect(self._session.rename, Qt.ConnectionType.QueuedConnection)
         self.remove.clicked.connect(self._ask_removal)
@@ -135,6 +136,10 @@ class LibraryPage(QWidget):
         self._library.outings.changed.connect(self._show_count)
         self._session.outing.reviewed.connect(self._show_picked)
         self._session.display.changed.connect(self.filters.use_units)
+
+    def picked_menu(self) -> PickedMenu:
+        """What can be done with the outings that are selected."""
+        return PickedMenu(self.list, self._session, self.list.picked_rows)
 
     def _choose(self, at: int) -> None:
         self._library.opened.choose_athlete(self.athlete.itemData(at))
@@ -178,9 +183,12 @@ class LibraryPage(QWidget):
         return f"{words}  ·  {', '.join(bands) or tr('no band yet: minutes in band need one')}"
 
     def _show_count(self) -> None:
-        here, rows = self._library.outings.shown.rows, self._library.opened.rows
+        shown, rows = self._library.outings.shown, self._library.opened.rows
         unreviewed = sum(row.summary is None for row in rows)
-        words = tr("{shown} of {all} outings").format(shown=len(here), all=len(rows))
+        words = tr("{shown} of {all} outings").format(shown=shown.outings, all=shown.of)
+        if shown.of < len(rows):
+            recorded = trn("{n} recording", "{n} recordings", len(rows)).format(n=len(rows))
+            words = f"{words} ({recorded})"
         waiting = tr("{n} not reviewed yet").format(n=unreviewed)
         self.count.setText(f"{words}, {waiting}" if unreviewed else words)
         self._show_damage()
@@ -206,8 +214,8 @@ class LibraryPage(QWidget):
 def prescription(minutes: float | None, sessions: int | None) -> str:
     """What is prescribed a week, in words."""
     if minutes is not None and sessions is not None:
-        said = tr("Prescribed {minutes} min in band in {sessions} sessions a week")
-        return said.format(minutes=figure(minutes), sessions=sessions)
+        text = tr("Prescribed {minutes} min in band in {sessions} sessions a week")
+        return text.format(minutes=figure(minutes), sessions=sessions)
     if minutes is not None:
         return tr("Prescribed {minutes} min in band a week").format(minutes=figure(minutes))
     if sessions is not None:

@@ -38,9 +38,9 @@ from slopebeat.review.price.letter import Letter
 from slopebeat.review.price.words import price_sentences
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.steps import Steps
-from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.letter_dialog import LetterDialog
-from slopebeat.window.widgets.parts import GrowingPage, button, label, row
+from slopebeat.window.widgets.parts import ENTRY_PX, GrowingPage, button, label, row
+from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.scene_picture import ScenePicture
 from slopebeat.window.widgets.table import row_height
 
@@ -119,6 +119,7 @@ class LetterBox(QWidget):
         self._suggested = ""
         self._athlete: Athlete | None = None
         self.missing = QSpinBox()
+        self.missing.setMinimumHeight(ENTRY_PX)
         self.missing.setRange(THIS_WEEK, MOST_MINUTES)
         self.missing.setSpecialValueText(tr("as counted this week"))
         self.missing.setSuffix(" min")
@@ -150,15 +151,15 @@ class LetterBox(QWidget):
         """Whether a hand changed the text."""
         return self.text.toPlainText() != self._suggested
 
-    def show_told(self, told: AthletePrice) -> None:
-        other = self._athlete is None or self._athlete.identity != told.athlete.identity
-        kept, self._athlete = self.typed and not other, told.athlete
+    def show_price(self, price: AthletePrice) -> None:
+        other = self._athlete is None or self._athlete.identity != price.athlete.identity
+        kept, self._athlete = self.typed and not other, price.athlete
         if other:
             self.done.clear()
             self.missing.blockSignals(True)
             self.missing.setValue(THIS_WEEK)
             self.missing.blockSignals(False)
-        self._suggested = told.text
+        self._suggested = price.text
         if not kept:
             self._suggest()
         self._show_state()
@@ -175,13 +176,13 @@ class LetterBox(QWidget):
 
     def save_letter(self) -> None:
         """Ask where, and write the letter there."""
-        told = self._session.price.told
-        if told is None:
+        price = self._session.price.latest
+        if price is None:
             return
-        name = file_name(f"{told.price.day} {told.athlete.name}", ".pdf", otherwise="letter")
+        name = file_name(f"{price.price.day} {price.athlete.name}", ".pdf", otherwise="letter")
         path = LetterDialog.ask(self, name)
         if path is not None:
-            letter = told.letter(self.text.toPlainText())
+            letter = price.letter(self.text.toPlainText())
             self._session.background.run_in_background(
                 lambda progress: _write(letter, path), partial(self._saved, path), self._failed
             )
@@ -215,9 +216,9 @@ class PricePage(QWidget):
         self.gap = label("", "", tr(hint("price.gap")), wrap=True)
         self.letter = LetterBox(session)
         self._lay_out()
-        self._asked = FreshWhenSeen(steps, self, session.outings.changed, session.price.update)
+        self._asked = RefreshWhenSeen(steps, self, session.outings.changed, session.price.update)
         self._asked.stale = True
-        self._fresh = FreshWhenSeen(steps, self, session.price.changed, self._show)
+        self._refresh = RefreshWhenSeen(steps, self, session.price.changed, self._show)
 
     def _lay_out(self) -> None:
         page = GrowingPage()
@@ -248,38 +249,38 @@ class PricePage(QWidget):
 
     @property
     def _told(self) -> AthletePrice | None:
-        return self._session.price.told
+        return self._session.price.latest
 
     def _show_words(self) -> None:
-        told = self._told
-        self.title.setVisible(told is not None)
-        if told is None:
+        price = self._told
+        self.title.setVisible(price is not None)
+        if price is None:
             self.words.setText(tr("Add an athlete to see what ground costs."))
             self.gap.clear()
             return
         title = tr("Time on the clock for {target} in band, from {n} outings")
-        outings = sum(sport.outings for sport in told.price.sports)
-        self.title.setText(title.format(target=duration(told.price.target_s), n=outings))
-        self.words.setText("\n".join(price_sentences(told.price)))
+        outings = sum(sport.outings for sport in price.price.sports)
+        self.title.setText(title.format(target=duration(price.price.target_s), n=outings))
+        self.words.setText("\n".join(price_sentences(price.price)))
         none = tr("No hard threshold is known: enter it with a band, or a lactate step test.")
-        self.gap.setText("\n".join(gap_sentences(told.gaps)) or none)
+        self.gap.setText("\n".join(gap_sentences(price.gaps)) or none)
 
     def _show_table(self) -> None:
-        told = self._told
-        if told is not None:
-            self.table.show_price(told.price)
-        self.table.setVisible(told is not None and bool(told.price.rows))
+        price = self._told
+        if price is not None:
+            self.table.show_price(price.price)
+        self.table.setVisible(price is not None and bool(price.price.rows))
 
     def _show_picture(self) -> None:
-        told = self._told
-        rows = told is not None and bool(told.price.rows)
-        self.picture.show_scene(partial(_chart, told.price) if told is not None and rows else None)
+        price = self._told
+        rows = price is not None and bool(price.price.rows)
+        self.picture.show_scene(partial(_chart, price.price) if price is not None and rows else None)
 
     def _show_letter(self) -> None:
-        told = self._told
-        self.letter.setVisible(told is not None)
-        if told is not None:
-            self.letter.show_told(told)
+        price = self._told
+        self.letter.setVisible(price is not None)
+        if price is not None:
+            self.letter.show_price(price)
 
 
 def _chart(price: Price, width: float, colours: Colours) -> Scene:

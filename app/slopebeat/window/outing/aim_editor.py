@@ -29,7 +29,7 @@ from slopebeat.session.outing.aim import BandChoice, MaximumFrom
 from slopebeat.session.session import Session
 from slopebeat.session.settings import LOAD_KG
 from slopebeat.window.widgets.band_entry import BandEntry
-from slopebeat.window.widgets.band_keeping import keep_band
+from slopebeat.window.widgets.dialog_parts import keep_band
 from slopebeat.window.widgets.number_box import UndoKeys, mass_box, minutes_box, not_edited, own_mass_boxes
 from slopebeat.window.widgets.parts import button, compact, entries, explained_by, label, row
 
@@ -151,8 +151,8 @@ class KeepBand(QPushButton):
         period, athlete = self._period(), self._session.library.opened.athlete
         self.setVisible(period is not None)
         if period is not None and athlete is not None:
-            said = tr("For {athlete} from today, {ground}")
-            self.setText(said.format(athlete=athlete.name, ground=key_name(period.ground)))
+            text = tr("For {athlete} from today, {ground}")
+            self.setText(text.format(athlete=athlete.name, ground=key_name(period.ground)))
 
     def minimumSizeHint(self) -> QSize:
         """A long name never widens the column."""

@@ -154,13 +154,13 @@ class AnswerCard(QFrame):
         second.addWidget(self.figures, 1)
         second.addWidget(self.sums)
         self._second.setLayout(second)
-        said = row(spacing=12, stretch_last=True)
-        said.addWidget(self.headline, 1)
-        said.addWidget(self.choose)
-        said.addWidget(self.more)
+        words_row = row(spacing=12, stretch_last=True)
+        words_row.addWidget(self.headline, 1)
+        words_row.addWidget(self.choose)
+        words_row.addWidget(self.more)
         for widget in (self._head, self._second, self.damage):
             self._column.addWidget(widget)
-        self._column.addLayout(said)
+        self._column.addLayout(words_row)
         for widget in (self.detail, self.why, self.picture):
             self._column.addWidget(widget)
         self._set_margins(True)

@@ -54,9 +54,9 @@ class PlanCard(QFrame):
 
     def _say_whose(self) -> None:
         """Whom the map is by, as its file says."""
-        said = self._session.backdrop.behind.ground.tiles.attribution
-        self.by.setText(said)
-        self.by.setVisible(bool(said))
+        attribution = self._session.backdrop.behind.ground.tiles.attribution
+        self.by.setText(attribution)
+        self.by.setVisible(bool(attribution))
 
 
 def _key() -> QWidget:

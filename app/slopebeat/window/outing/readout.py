@@ -54,25 +54,25 @@ class Readout(QFrame):
     def _name(self) -> None:
         for figure in CURSOR_FIGURES:
             self._captions[figure.key].setText(figure.caption)
-            said = tr("{figure} at the cursor").format(figure=figure.caption)
-            self.values[figure.key].setAccessibleName(said)
+            text = tr("{figure} at the cursor").format(figure=figure.caption)
+            self.values[figure.key].setAccessibleName(text)
 
     def _show(self) -> None:
         review, t_s = self._session.outing.review, self._session.cursor.t_s
         there = review is not None and t_s is not None and len(review.track) > 0
         for figure in CURSOR_FIGURES:
-            said = MISSING
+            text = MISSING
             if there:
                 assert review is not None
                 assert t_s is not None
                 t = review.track.t_s
                 i = int(np.clip(np.searchsorted(t, t_s, side="right") - 1, 0, t.size - 1))
-                said = figure.text_of(i, review)
+                text = figure.text_of(i, review)
             if self._low and not there:
                 # Without a figure its name says what will stand here.
-                said = tr(figure.name)
+                text = tr(figure.name)
             elif self._low:
-                said = f"{said} {figure.unit}".rstrip()
-            self.values[figure.key].setText(said)
+                text = f"{text} {figure.unit}".rstrip()
+            self.values[figure.key].setText(text)
             low = "fine_figure" if there else "caption"
             rename(self.values[figure.key], low if self._low else "figure")

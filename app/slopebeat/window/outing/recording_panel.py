@@ -30,12 +30,9 @@ from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import StretchTable
 from slopebeat.window.outing.time_zone import TimeZoneChoice, decide, said_of_outing, shown_recording
-from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import GrowingPage, button, explained_by, label, row
+from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.table import Column
-
-LEAST_LETTERS = 14
-"""Letters of a sport that are always to be seen."""
 
 
 class WhatWasDone(QWidget):
@@ -55,14 +52,13 @@ class WhatWasDone(QWidget):
         layout.addWidget(self.level, 2, 0)
         self.sport.activated.connect(self._put_right)
         self.level.clicked.connect(self._declare)
-        self._fresh = FreshWhenSeen(
+        self._refresh = RefreshWhenSeen(
             session.steps, self, session.outing.reviewed, self._show, session.notes.changed
         )
 
     def _name(self) -> None:
         self.sport.setAccessibleName(tr("What was done"))
-        self.sport.setMinimumContentsLength(LEAST_LETTERS)
-        self.sport.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.sport.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.sport.setToolTip(tr("Put right what the file says was done; undo takes it back."))
         self.sport.addItem("")
         for sport in SPORTS:
@@ -75,15 +71,15 @@ class WhatWasDone(QWidget):
         review, recording = self._session.outing.review, shown_recording(self._session)
         if review is None or recording is None:
             return
-        file_says = tr("as the file says: {sport}").format(sport=key_name(recording.sport))
+        file_says = tr("file says: {sport}").format(sport=key_name(recording.sport))
         if recording.sport is Sport.UNKNOWN:
             file_says = tr("the file does not say")
         self.sport.setItemText(0, file_says)
-        said = said_of_outing(self._session, NoteKind.SPORT)
-        self.sport.setCurrentIndex(0 if said is None or said.value is None else int(said.value))
+        noted = said_of_outing(self._session, NoteKind.SPORT)
+        self.sport.setCurrentIndex(0 if noted is None or noted.value is None else int(noted.value))
         self.seen.setText(
             tr("By speed, steps and climbing: {what}").format(what=key_name(review.recognised.kind))
-            if said is None
+            if noted is None
             else tr("Put right by hand")
         )
         declared = said_of_outing(self._session, NoteKind.GRADE)
@@ -198,11 +194,11 @@ def ascent_lines(review: Review) -> list[str]:
     if totals.ascent_m is not None:
         lines.append(tr("The device says: ascent {ascent}").format(ascent=HEIGHT.text(totals.ascent_m)))
     if totals.distance_m is not None:
-        said = tr("The device says: distance {distance}")
-        lines.append(said.format(distance=GROUND.text(totals.distance_m)))
+        text = tr("The device says: distance {distance}")
+        lines.append(text.format(distance=GROUND.text(totals.distance_m)))
     if totals.timer_s is not None:
-        said = tr("The device says: {time} with the timer running")
-        lines.append(said.format(time=clock(totals.timer_s)))
+        text = tr("The device says: {time} with the timer running")
+        lines.append(text.format(time=clock(totals.timer_s)))
     return lines + named
 
 
@@ -228,11 +224,11 @@ class RecordingPanel(QWidget):
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
-        said = QVBoxLayout()
-        said.setSpacing(0)
-        said.addWidget(self.done)
-        said.addWidget(self.elevation, 1)
-        layout.addLayout(said, 2)
+        layout_of_words = QVBoxLayout()
+        layout_of_words.setSpacing(0)
+        layout_of_words.addWidget(self.done)
+        layout_of_words.addWidget(self.elevation, 1)
+        layout.addLayout(layout_of_words, 2)
         layout.addWidget(self.doubts, 5)
         remarked = QVBoxLayout()
         remarked.setSpacing(0)
@@ -243,7 +239,7 @@ class RecordingPanel(QWidget):
         remarked.addLayout(placed)
         remarked.addWidget(self.remarks, 1)
         layout.addLayout(remarked, 3)
-        self._fresh = FreshWhenSeen(
+        self._refresh = RefreshWhenSeen(
             session.steps, self, session.outing.reviewed, self._show, session.display.changed
         )
 

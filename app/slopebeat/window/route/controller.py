@@ -106,13 +106,13 @@ class RouteController(QObject):
         if path.suffix == "":
             path = path.with_suffix(suffix)
         if path.suffix.lower() != suffix:
-            told = tr("End the name of the file in {suffix}; nothing was saved.")
-            self._notice.say(told.format(suffix=suffix))
+            text = tr("End the name of the file in {suffix}; nothing was saved.")
+            self._notice.say(text.format(suffix=suffix))
             return
-        told = self._with_age(tr("{file} was saved.").format(file=path))
+        text = self._with_age(tr("{file} was saved.").format(file=path))
         self._session.background.run_in_background(
             lambda progress: write(path),
-            lambda result: self._notice.say(told),
+            lambda result: self._notice.say(text),
             self._failed,
         )
 

@@ -59,8 +59,8 @@ class LoopEntry(QFrame):
             return tr("This file has no positions: whether the ends meet is not known.")
         if loop.closed:
             return tr("The ends lie {distance} apart.").format(distance=on_way(loop.apart_m))
-        told = tr("No loop: the ends lie {distance} apart on the ground; going it again needs a way between.")
-        return told.format(distance=on_way(loop.apart_m))
+        text = tr("No loop: the ends lie {distance} apart on the ground; going it again needs a way between.")
+        return text.format(distance=on_way(loop.apart_m))
 
     def _edited(self) -> None:
         if self.end.metres() > self.start.metres():

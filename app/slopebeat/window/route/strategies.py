@@ -144,8 +144,8 @@ def thumb_words(plan: RoutePlan) -> list[str]:
     """The rule of thumb from the same outings, where it can be told."""
     if plan.rule_of_thumb_s is None:
         return []
-    said = tr("Distance + 7 x ascent at your usual speed: {time}")
-    return [said.format(time=duration(plan.rule_of_thumb_s))]
+    text = tr("Distance + 7 x ascent at your usual speed: {time}")
+    return [text.format(time=duration(plan.rule_of_thumb_s))]
 
 
 def lap_words(laps: LapPlan) -> str:

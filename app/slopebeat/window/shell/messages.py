@@ -63,9 +63,9 @@ class MessageArea(QWidget):
         width = max(self._page.width() - 2 * SIDE_PX, 1)
         free = max(int(width // (LEAST_BAR_PX * max(theme.text_share, 1.0))), 1)
         for bar, place in zip(self._bars, self._places, strict=True):
-            said = not bar.isHidden() and free > 0
-            place.setVisible(said)
-            free -= said
+            shown = not bar.isHidden() and free > 0
+            place.setVisible(shown)
+            free -= shown
         self.setVisible(any(not bar.isHidden() for bar in self._bars))
         if self.isHidden():
             return
@@ -145,8 +145,8 @@ class CrashOffer(MessageBar):
         """Offer to open this; nothing is said when there is nothing."""
         self._place = place
         if place is not None:
-            said = tr("Slopebeat ended unexpectedly; open {name} again?")
-            self.text.setText(said.format(name=place.name))
+            text = tr("Slopebeat ended unexpectedly; open {name} again?")
+            self.text.setText(text.format(name=place.name))
         self.setVisible(place is not None)
 
     def _open_again(self) -> None:

@@ -73,7 +73,7 @@ class OutingPage(QWidget):
         yield
         yield from self.column.fill()
         self.answer, self.bar, self.charts = self.column.answer, self.column.bar, self.column.charts
-        self.hand = self.column.hand
+        self.drag_mode = self.column.drag_mode
         self.menu = ChartMenu(self.charts, self.charts.notes, self._session, self.noting)
         yield
         # In the order of the keyboard: from the tabs to what they show, and to the side after that.

@@ -120,6 +120,13 @@ LIBRARY_ACTIONS = (
         mark("Show and change the bands in force over time."),
     ),
     ActionRow(
+        LIBRARY,
+        mark("A&thletes…"),
+        "Ctrl+Shift+A",
+        "show_athletes",
+        mark("Show everybody in the library; rename, make two one, remove."),
+    ),
+    ActionRow(
         LIBRARY, mark("&Add an athlete…"), "", "add_athlete", mark("Add a person whose outings are kept.")
     ),
     ActionRow(

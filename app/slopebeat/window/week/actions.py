@@ -58,7 +58,7 @@ class WeekActions(QObject):
             self._page = WeekPage(self._session, self.board, self.reviewed)
             self._page.library_wanted.connect(self._show_library)
             self._page.prescription_wanted.connect(self._show_dated)
-            self._page.told.connect(self._notice.say)
+            self._page.message.connect(self._notice.say)
             self._page.letter_wanted.connect(self.save_letter)
             self._stack.addWidget(self._page)
         return self._page

@@ -21,8 +21,8 @@ from slopebeat.session.session import Session
 from slopebeat.session.week.board import WeekBoard
 from slopebeat.session.week.reviewed import Reviewed
 from slopebeat.window.week.weeks import WeeksTable
-from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import button, card, label
+from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.splitter import Splitter
 from slopebeat.window.widgets.table import RowsTable, columns_of
 
@@ -83,7 +83,7 @@ class WeekPage(QWidget):
     letter_wanted = Signal(str, str)
     """Identity of an athlete, and the text of the letter."""
 
-    told = Signal(str)
+    message = Signal(str)
 
     def __init__(self, session: Session, board: WeekBoard, reviewed: Reviewed) -> None:
         super().__init__()
@@ -171,9 +171,9 @@ class WeekPage(QWidget):
         self.letter.clicked.connect(self._want_letter)
         board.planned.connect(self._planned)
         signals = (opened.athlete_changed, reviewed.kept, self._session.keeping.saved)
-        self._read = FreshWhenSeen(steps, self, opened.rows_changed, board.load, *signals)
+        self._read = RefreshWhenSeen(steps, self, opened.rows_changed, board.load, *signals)
         self._read.stale = True
-        self._drawn = FreshWhenSeen(steps, self, board.changed, self._show)
+        self._drawn = RefreshWhenSeen(steps, self, board.changed, self._show)
         self._drawn.stale = True
 
     def _show(self) -> None:
@@ -249,7 +249,7 @@ class WeekPage(QWidget):
 
     def _open(self, athlete: str) -> None:
         if not self._board.open(athlete):
-            self.told.emit(tr("This week holds no outing of this athlete."))
+            self.message.emit(tr("This week holds no outing of this athlete."))
 
     def _ask(self) -> None:
         if self._athlete:

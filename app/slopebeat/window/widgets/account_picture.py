@@ -83,8 +83,8 @@ class AccountBar(QWidget):
         part = piece.part
         name = tr("{part}, standing").format(part=part.name) if piece.standing else part.name
         time = clock(part.stopped_s if piece.standing else part.moving_s)
-        told = [f"{name} {time}", tr(part.figure.line), tr(HEIGHTS)]
-        return "\n".join([*told, tr(CLICK)] if self.pickable else told)
+        lines = [f"{name} {time}", tr(part.figure.line), tr(HEIGHTS)]
+        return "\n".join([*lines, tr(CLICK)] if self.pickable else lines)
 
     def figure_at(self, place: QPoint) -> str | None:
         """The key of what explains the piece at a place."""

@@ -125,13 +125,13 @@ class LactatePage(MethodPage):
             if not any(words):
                 continue
             if not all(words):
-                said = tr("Stage {number} needs a load, a lactate and a heart rate.")
-                raise UserError(said.format(number=at + 1))
+                text = tr("Stage {number} needs a load, a lactate and a heart rate.")
+                raise UserError(text.format(number=at + 1))
             try:
                 load, lactate, hr = (float(word.replace(",", ".")) for word in words)
             except ValueError:
-                said = tr("Stage {number} holds something that is no number.")
-                raise UserError(said.format(number=at + 1)) from None
+                text = tr("Stage {number} holds something that is no number.")
+                raise UserError(text.format(number=at + 1)) from None
             found.append(Stage(load, lactate, hr))
         return tuple(found)
 

@@ -164,8 +164,8 @@ class AgePage(MethodPage):
         used = usual_estimate(self.age.value())
         lowest, highest = band_from_hr_max(used.low_bpm, shares), band_from_hr_max(used.high_bpm, shares)
         error = tr("With that error the band may as well be {lowest} or {highest}.")
-        said = [say(each.sentence) for each in estimates]
-        doubts = " ".join([*said, error.format(lowest=lowest, highest=highest)])
+        sentences = [say(each.sentence) for each in estimates]
+        doubts = " ".join([*sentences, error.format(lowest=lowest, highest=highest)])
         band = band_from_hr_max(used.hr_max_bpm, shares)
         basis = band.basis.called(AGE, formula=used.formula.name, age_years=float(used.age_years))
         return Found(replace(band, basis=basis), doubts)

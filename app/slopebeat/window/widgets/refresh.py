@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from slopebeat.session.steps import Steps
 
 
-class FreshWhenSeen(QObject):
+class RefreshWhenSeen(QObject):
     """Calls ``refresh`` at each of the signals while the widget is visible, else once when it is shown.
 
     It takes its turn among the steps, seldom while a hand moves what all of them show: such a page is read,
