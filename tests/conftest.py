@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import gc
 import gettext
 import logging
 from collections.abc import Iterator
@@ -12,23 +13,31 @@ import pytest
 from hypothesis import HealthCheck
 from hypothesis import settings as hypothesis_settings
 
+from helpers.own_home import use_home
+from helpers.workers_here import USERS, WorkersHere
 from slopebeat.model import language, measures
 
 ROOT = Path(__file__).resolve().parent.parent
 RECORDINGS = ROOT.parent / "shared" / "recordings"
 
 # No test may fail because the machine is slow: time is for the benchmarks.
-hypothesis_settings.register_profile("untimed", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+# Half the library's usual number of examples: each run draws others, and long sweeps stand in ``fuzz``.
+hypothesis_settings.register_profile(
+    "untimed", deadline=None, max_examples=50, suppress_health_check=[HealthCheck.too_slow]
+)
 hypothesis_settings.load_profile("untimed")
+
+
+def pytest_collection_finish() -> None:
+    """Modules and tests live to the end: the collector need not look through them again and again."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture(autouse=True)
 def _own_folders(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
     """No test sees or changes the settings and data of the person who runs it."""
-    home = tmp_path_factory.mktemp("home")
-    monkeypatch.setenv("HOME", str(home))
-    for name in ("CONFIG", "DATA", "CACHE", "STATE"):
-        monkeypatch.setenv(f"XDG_{name}_HOME", str(home / name.lower()))
+    use_home(tmp_path_factory.mktemp("home"), monkeypatch)
 
 
 @pytest.fixture(autouse=True)
@@ -37,6 +46,19 @@ def _shown_alike() -> Iterator[None]:
     _show_alike()
     yield
     _show_alike()
+
+
+@pytest.fixture
+def real_workers() -> None:
+    """A test that asks for this lets imports start processes of their own."""
+
+
+@pytest.fixture(autouse=True)
+def _work_here(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Imports start no processes where those are not the subject; see ``workers_here``."""
+    if "real_workers" not in request.fixturenames:
+        for user in USERS:
+            monkeypatch.setattr(f"{user}.Workers", WorkersHere)
 
 
 class OnlyTexts(gettext.NullTranslations):

@@ -6,21 +6,24 @@ import os
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT / "app"))
 
 import bootstrap  # noqa: E402 - it stands in app, beside the program it sets up
 
-CHECKS = (
+QUICK = (
     ("Style", ["ruff", "check", "."]),
     ("Format", ["ruff", "format", "--check", "--quiet", "."]),
-    ("Types", ["mypy"]),
     ("Layers", ["importlinter"]),
-    # As many at once as there are processors; the tests of a file stay together for what they share.
-    ("Tests", ["pytest", "-n", "auto", "--dist", "loadfile"]),
 )
-"""What is run, in this order, so that the test runner's closing line comes last."""
+TYPES = ("Types", ["mypy"])
+"""Keeps one processor busy for the better part of a minute where nothing is known from before, so it runs
+beside the tests."""
+
+# As many at once as there are processors; the tests of a file stay together for what they share.
+TESTS = ("Tests", ["pytest", "-n", "auto", "--dist", "loadfile"])
 
 
 def main() -> int:
@@ -29,16 +32,43 @@ def main() -> int:
     # The processors are shared out among the tests; threads of a linear algebra would only be in their way.
     os.environ.setdefault("OMP_NUM_THREADS", "1")
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    # Tests start the program many times over; without kept bytecode each start compiles all of it anew.
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     python = bootstrap.prepare("test", offscreen=True)
-    checks = [("Tests", ["pytest", *sys.argv[1:]])] if sys.argv[1:] else CHECKS
-    failed = []
-    for name, command in checks:
-        print(f"== {name}", flush=True)
-        if subprocess.call(_call(python, command), cwd=ROOT) != 0:
-            failed.append(name)
+    if sys.argv[1:]:
+        return 1 if _run(python, ("Tests", ["pytest", *sys.argv[1:]])) else 0
+    # Before several processes want it at once, each of which would make it.
+    subprocess.call([python, "-m", "compileall", "-q", "app/slopebeat"], cwd=ROOT)
+    failed = [check[0] for check in QUICK if _run(python, check)]
+    failed += _types_beside_tests(python)
     if failed:
         print(f"Failed: {', '.join(failed)}", file=sys.stderr, flush=True)
     return 1 if failed else 0
+
+
+def _run(python: Path, check: tuple[str, list[str]]) -> bool:
+    """Run a check and show what it says; whether it failed."""
+    name, command = check
+    print(f"== {name}", flush=True)
+    return subprocess.call(_call(python, command), cwd=ROOT) != 0
+
+
+def _types_beside_tests(python: Path) -> list[str]:
+    """Run both; what of them failed. What mypy says comes just before the closing line of the tests."""
+    told: dict[str, Any] = {"cwd": ROOT, "stdout": subprocess.PIPE, "encoding": "utf-8", "errors": "replace"}
+    with (
+        subprocess.Popen(_call(python, TYPES[1]), stderr=subprocess.STDOUT, **told) as types,
+        subprocess.Popen(_call(python, TESTS[1]), **told) as tests,
+    ):
+        print(f"== {TESTS[0]}", flush=True)
+        assert tests.stdout is not None
+        closing = ""
+        for line in tests.stdout:
+            print(closing, end="", flush=True)
+            closing = line
+        print(f"== {TYPES[0]}", types.communicate()[0], sep="\n", end="", flush=True)
+        print(closing, end="", flush=True)
+    return [name for (name, _), done in ((TYPES, types), (TESTS, tests)) if done.returncode != 0]
 
 
 def _call(python: Path, command: list[str]) -> list[str | Path]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 import re
 import signal
@@ -14,6 +15,7 @@ from pathlib import Path
 import pytest
 
 from helpers.patience import WAIT_S
+from slopebeat.__main__ import main
 
 ROOT = Path(__file__).resolve().parents[2]
 WALK = ROOT / "samples" / "lake_shore_walk.gpx"
@@ -66,20 +68,39 @@ def test_output_that_was_closed_is_a_sentence_and_errors_nobody_hears_are_none()
     assert (done.returncode, done.stdout) == (2, b"")
 
 
-@pytest.mark.parametrize("encoding", ["ascii", "cp1252", "latin-1", "utf-8"])
-@pytest.mark.parametrize("language", ["en", "de"])
-def test_characters_a_terminal_lacks_are_replaced(encoding: str, language: str, tmp_path: Path) -> None:
-    """The outing's title, shown on top, holds a letter of each kind, and one that is none."""
+TITLE = "Über → Řím 日"
+"""A letter of each kind, and one that is none."""
+
+
+@pytest.fixture
+def named(tmp_path: Path) -> Path:
+    """A walk with that title, which a review shows on top."""
     text = WALK.read_text(encoding="utf-8")
-    named = tmp_path / "named.gpx"
-    named.write_text(re.sub("<name>.*?</name>", "<name>Über → Řím 日</name>", text), encoding="utf-8")
-    place = {**os.environ, "PYTHONIOENCODING": encoding}
+    path = tmp_path / "named.gpx"
+    path.write_text(re.sub("<name>.*?</name>", f"<name>{TITLE}</name>", text), encoding="utf-8")
+    return path
+
+
+def test_characters_a_terminal_lacks_are_replaced(named: Path) -> None:
+    place = {**os.environ, "PYTHONIOENCODING": "ascii"}
     command = [sys.executable, "-m", "slopebeat", "review", str(named), "--band", "112-131"]
     done = subprocess.run(
-        [*command, "--language", language], env=place, capture_output=True, timeout=WAIT_S, check=False
+        [*command, "--language", "de"], env=place, capture_output=True, timeout=WAIT_S, check=False
     )
     assert (done.returncode, done.stderr) == (0, b"")
-    assert "Über → Řím 日".encode(encoding, "replace") in done.stdout
+    assert TITLE.encode("ascii", "replace") in done.stdout
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "cp1252", "latin-1", "utf-8"])
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_each_encoding_keeps_what_it_has(
+    encoding: str, language: str, named: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The same on a stream of that encoding; the process above shows that standard output is one."""
+    taken = io.BytesIO()
+    monkeypatch.setattr(sys, "stdout", io.TextIOWrapper(taken, encoding=encoding))
+    assert main(["review", str(named), "--band", "112-131", "--language", language]) == 0
+    assert TITLE.encode(encoding, "replace") in taken.getvalue()
 
 
 @pytest.mark.parametrize("after_s", [0.08, 0.15, 0.25, 0.4, 0.6, 0.9])
@@ -120,15 +141,20 @@ def test_ctrl_c_while_a_dataclass_is_made_ends_with_130_too(tmp_path: Path) -> N
     assert (done.returncode, done.stderr) == (130, b"")
 
 
-@pytest.mark.parametrize(
-    "arguments", [("--units", "metric"), ("--language", "de"), ("--units", "nonsense"), ("--x",)]
-)
-def test_options_without_a_command_give_the_usage(arguments: tuple[str, ...]) -> None:
-    with started(*arguments, stdout=subprocess.PIPE) as process:
+def test_an_option_without_a_command_gives_the_usage() -> None:
+    with started("--x", stdout=subprocess.PIPE) as process:
         out, told = process.communicate(timeout=WAIT_S)
     assert (process.returncode, out) == (2, b"")
     assert b"slopebeat [-h]" in told
     assert b"Traceback" not in told
+
+
+@pytest.mark.parametrize("arguments", [("--units", "metric"), ("--language", "de"), ("--units", "nonsense")])
+def test_so_do_the_options_there_are(arguments: tuple[str, ...], capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(list(arguments)) == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert "slopebeat [-h]" in told.err
 
 
 def test_the_start_beside_the_program_knows_which_calls_open_no_window() -> None:

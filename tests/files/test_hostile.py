@@ -80,7 +80,7 @@ def test_a_track_point_without_end_is_refused(read: Read) -> None:
     "filler", ["<a/>", "<!-- x -->", "<?x?>", "<a b='c'>d</a>\n", "<wpt><name>x</name></wpt>"]
 )
 def test_what_is_no_track_costs_no_memory(read: Read, filler: str) -> None:
-    before = gpx(point(0), point(1)).replace("<trk>", filler * (1_000_000 // len(filler)) + "<trk>", 1)
+    before = gpx(point(0), point(1)).replace("<trk>", filler * (400_000 // len(filler)) + "<trk>", 1)
     data = before.encode()
     tracemalloc.start()
     try:
@@ -114,10 +114,10 @@ def test_a_comment_without_end_is_not_begun_anew_with_every_part(
 
 def test_more_chained_files_than_any_day_has_are_refused_at_once(read: Read) -> None:
     # A quarter of a million files of a byte each would take minutes, one after the other.
-    start = time.perf_counter()
+    began = time.process_time()
     with pytest.raises(UnreadableFile, match="one behind another"):
         read(framed(b"\x00") * 250_000)
-    assert time.perf_counter() - start < 5.0
+    assert time.process_time() - began < 5.0
 
 
 def test_chained_files_are_refused_for_what_they_hold_together(read: Read) -> None:

@@ -20,7 +20,7 @@ from PySide6.QtCore import QRect, QSize, Qt
 from PySide6.QtGui import QFont, QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
-from scipy.ndimage import binary_dilation
+from scipy.ndimage import maximum_filter
 
 from helpers.earlier_outings import teachers
 from helpers.summaries import asked, outing
@@ -110,12 +110,15 @@ def differences(wanted: NDArray[np.int16], drawn: NDArray[np.int16]) -> list[str
 
 def _lost(here: NDArray[np.int16], there: NDArray[np.int16], word: str) -> list[str]:
     found = []
-    colours, counts = np.unique(here.reshape(-1, 3), axis=0, return_counts=True)
-    around = np.ones((2 * NEAR_PX + 1, 2 * NEAR_PX + 1), dtype=bool)
-    for colour in colours[counts >= LEAST_INK_PX]:
-        inked = (here == colour).all(axis=2)
+    # One number for each colour, as they are counted far faster than rows of three.
+    painted = here.astype(np.int32) @ np.array([1 << 16, 1 << 8, 1])
+    colours, counts = np.unique(painted, return_counts=True)
+    for number in colours[counts >= LEAST_INK_PX]:
+        inked = painted == number
+        colour = here[inked][0]
         alike = (np.abs(there - colour) <= MOST_APART).all(axis=2)
-        share = float(binary_dilation(alike, around)[inked].mean())
+        near = maximum_filter(alike.view(np.uint8), 2 * NEAR_PX + 1, mode="constant")
+        share = float(near[inked].mean())
         if share < LEAST_FOUND:
             red, green, blue = (int(each) for each in colour)
             found.append(f"{word}: #{red:02x}{green:02x}{blue:02x}, {share:.0%} found")

@@ -10,6 +10,7 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 from PySide6.QtGui import QImage
+from PySide6.QtWidgets import QApplication
 
 from helpers.recordings import recording
 from slopebeat.analysis.response.fit import FitStatus
@@ -32,7 +33,7 @@ from slopebeat.report.report import (
     write_pdf,
 )
 from slopebeat.report.shapes import Scene, Text
-from slopebeat.report.sheet import A4_PT, MARGIN_PT, fits_on_a4, lay_out, wrapped
+from slopebeat.report.sheet import A4_PT, MARGIN_PT, Measure, fits_on_a4, lay_out, wrapped
 from slopebeat.report.words import markup
 from slopebeat.review.answer import answer, why
 from slopebeat.review.cautions import CAUTIONS
@@ -40,19 +41,6 @@ from slopebeat.review.outing import Review, review_recording
 from slopebeat.review.present.held import held_sentence
 
 T = np.arange(30_000.0)
-BUSY = review_recording(
-    recording(
-        T,
-        hr=lambda t: 120.0 + 25.0 * np.sin(t / 60.0) + t / 3000.0,
-        elevation=lambda t: 900.0 + 60.0 * np.sin(t / 250.0),
-    ),
-    Aim(Band(112, 131), load_kg=20.0, load_until_s=9000.0),
-)
-"""Eight hours with a climb every half an hour and hundreds of episodes."""
-
-CROWDED = replace(
-    BUSY, recording=replace(BUSY.recording, title="W" * 300, device="W" * 90, file_name="W" * 99)
-)
 NOTES: list[Note] = [
     new_note(NoteKind.REMARK, Author.COACH, "A long remark on everything. " * 40, start_s=60.0 * i)
     for i in range(40)
@@ -60,20 +48,43 @@ NOTES: list[Note] = [
 WARNINGS = tuple("A long sentence of warning that goes on and on. " * 10 for _ in range(20))
 
 
+@pytest.fixture(scope="module")
+def busy() -> Review:
+    """Eight hours with a climb every half an hour and hundreds of episodes."""
+    made = recording(
+        T,
+        hr=lambda t: 120.0 + 25.0 * np.sin(t / 60.0) + t / 3000.0,
+        elevation=lambda t: 900.0 + 60.0 * np.sin(t / 250.0),
+    )
+    return review_recording(made, Aim(Band(112, 131), load_kg=20.0, load_until_s=9000.0))
+
+
+@pytest.fixture(scope="module")
+def crowded(busy: Review) -> Review:
+    """The same, with the longest names there can be."""
+    named = replace(busy.recording, title="W" * 300, device="W" * 90, file_name="W" * 99)
+    return replace(busy, recording=named)
+
+
+@pytest.fixture(scope="module")
+def crowded_page(qapp: QApplication, crowded: Review) -> Scene:
+    """The page of it, laid out once."""
+    return a4_report(crowded, NOTES, WARNINGS)
+
+
 def words(scene: Scene) -> str:
     return " ".join(shape.text for shape in scene.shapes if isinstance(shape, Text)).replace("\u00a0", " ")
 
 
 @pytest.mark.parametrize("measure", [text_width, rough_width])
-def test_the_fullest_review_still_fits_on_one_page(measure) -> None:  # type: ignore[no-untyped-def]
-    pages = pages_of(CROWDED, NOTES, WARNINGS)
+def test_the_fullest_review_still_fits_on_one_page(measure: Measure, crowded: Review) -> None:
+    pages = pages_of(crowded, NOTES, WARNINGS)
     assert not fits_on_a4(pages(LADDER[0]), measure)
     assert fits_on_a4(pages(LADDER[-1]), measure)
 
 
-def test_nothing_on_the_page_lies_outside_its_margins() -> None:
-    scene = a4_report(CROWDED, NOTES, WARNINGS)
-    for shape in scene.shapes:
+def test_nothing_on_the_page_lies_outside_its_margins(crowded_page: Scene) -> None:
+    for shape in crowded_page.shapes:
         if isinstance(shape, Text):
             assert MARGIN_PT - 1 <= shape.y <= A4_PT[1] - MARGIN_PT + 1
             if shape.anchor.value == "start":
@@ -81,16 +92,16 @@ def test_nothing_on_the_page_lies_outside_its_margins() -> None:
                 assert shape.x + width <= A4_PT[0] - MARGIN_PT + 6, shape.text
 
 
-def test_what_does_not_fit_is_counted() -> None:
-    text = words(a4_report(CROWDED, NOTES, WARNINGS))
+def test_what_does_not_fit_is_counted(crowded_page: Scene) -> None:
+    text = words(crowded_page)
     assert re.search(r"\d+ more notes are not shown", text)
     assert re.search(r"\d+ smaller episodes not shown", text)
     assert re.search(r"\d+ more remarks are not shown", text)
 
 
 @pytest.mark.parametrize("at", range(len(LADDER)))
-def test_no_note_is_dropped_or_cut_without_a_word(at: int) -> None:
-    page = pages_of(CROWDED, NOTES, WARNINGS)(LADDER[at])
+def test_no_note_is_dropped_or_cut_without_a_word(at: int, crowded: Review) -> None:
+    page = pages_of(crowded, NOTES, WARNINGS)(LADDER[at])
     shown, longest = min(LADDER[at].notes, len(NOTES)), LADDER[at].longest
     dropped, cut = len(NOTES) - shown, shown if len(NOTES[0].text.strip()) > longest else 0
     assert ("more note" in page.notes_left_out) == (dropped > 0)
@@ -100,9 +111,9 @@ def test_no_note_is_dropped_or_cut_without_a_word(at: int) -> None:
     assert ("CSV" in page.notes_left_out) == bool(dropped or cut)
 
 
-def test_where_no_note_has_room_their_number_is_still_said() -> None:
+def test_where_no_note_has_room_their_number_is_still_said(crowded: Review) -> None:
     none = replace(LADDER[-1], notes=0)
-    page = pages_of(CROWDED, NOTES, WARNINGS)(none)
+    page = pages_of(crowded, NOTES, WARNINGS)(none)
     assert page.notes == ()
     assert "40 more notes are not shown" in words(lay_out(page, text_width)[0])
     assert "40 more notes are not shown" in html(page)
@@ -179,14 +190,14 @@ def test_a_place_that_cannot_be_written_is_a_sentence(review: Review, tmp_path: 
     assert list(tmp_path.iterdir()) == []
 
 
-def test_lines_are_wrapped_and_long_words_broken() -> None:
+def test_lines_are_wrapped_and_long_words_broken(busy: Review) -> None:
     def measure(text: str, size: float, bold: bool) -> float:
         return float(len(text))
 
     assert wrapped("one two three", 7.0, 1.0, False, measure) == ["one two", "three"]
     assert wrapped("abcdefghij k", 4.0, 1.0, False, measure) == ["abcd", "efgh", "ij k"]
     assert wrapped("a\nb", 4.0, 1.0, False, measure) == ["a", "b"]
-    assert lay_out(pages_of(BUSY)(LADDER[-1]), rough_width)[1] > 0
+    assert lay_out(pages_of(busy)(LADDER[-1]), rough_width)[1] > 0
 
 
 def test_all_notes_stand_on_the_page_whole_while_there_is_room(review: Review) -> None:

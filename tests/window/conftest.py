@@ -1,11 +1,16 @@
-"""A window on invented outings, opened and closed for each test."""
+"""A window on invented outings: one for the tests of a module, or one of a test's own.
+
+``ride`` is what most tests want: the window of the module, in which each test opens a ride of its own. A
+test that looks at a start, closes the window, or leaves it in another language or look, takes ``own_ride`` or
+``window``.
+"""
 
 from __future__ import annotations
 
 import gc
 import os
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import pytest
@@ -16,12 +21,19 @@ from PySide6.QtCore import QCoreApplication, QEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from helpers.window_acts import next_review
+from helpers.own_home import use_home
+from helpers.patience import WAIT_MS
+from helpers.window_acts import next_review, wait_drawn
 from slopebeat.plots.colours import LIGHT
-from slopebeat.session.outing.aim import BandChoice
+from slopebeat.plots.outing.drag_mode import DragMode
+from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.opening import demo_files
+from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.session.session import Session
 from slopebeat.window.shell.main_window import MainWindow
+
+BAND = BandChoice(lower_bpm=112, upper_bpm=131)
+SIZE_PX = (1280, 800)
 
 
 @pytest.fixture(scope="session")
@@ -34,9 +46,8 @@ def ride_file() -> Path:
     return next(path for path in demo_files() if path.suffix == ".tcx")
 
 
-@pytest.fixture
-def window(qtbot: QtBot) -> Iterator[MainWindow]:
-    """The window as it is at the first start."""
+def new_window() -> MainWindow:
+    """A window as it is at the first start, shown."""
     # The windows of earlier tests wait for an event loop to delete them; until then all is styled with them.
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
     # What is left of them in cycles goes here and now: a thread at work might be the one to collect it.
@@ -46,18 +57,94 @@ def window(qtbot: QtBot) -> Iterator[MainWindow]:
     assert isinstance(application, QApplication)
     application.setStyleSheet("")
     made = MainWindow(Session(), LIGHT)
-    qtbot.addWidget(made)
-    made.resize(1280, 800)
+    made.resize(*SIZE_PX)
     made.show()
+    return made
+
+
+@pytest.fixture
+def window(qtbot: QtBot) -> Iterator[MainWindow]:
+    """The window as it is at the first start."""
+    made = new_window()
+    qtbot.addWidget(made)
     yield made
     made.session.close()
 
 
-@pytest.fixture
-def ride(window: MainWindow, qtbot: QtBot, ride_file: Path) -> MainWindow:
-    """The window showing the invented ride with a band of 112-131, entered before it was opened."""
+def open_ride(window: MainWindow, qtbot: QtBot, ride_file: Path) -> None:
+    """Show the invented ride with a band of 112-131, entered before it was opened."""
     entered = window.session.aim.entered
-    window.session.aim.enter(replace(entered, choice=BandChoice(lower_bpm=112, upper_bpm=131)))
+    window.session.aim.enter(replace(entered, choice=BAND))
     with next_review(window.session, qtbot):
         window.open([ride_file])
+
+
+@pytest.fixture
+def own_ride(window: MainWindow, qtbot: QtBot, ride_file: Path) -> MainWindow:
+    """A window of the test's own, just started, showing the ride with the band."""
+    open_ride(window, qtbot, ride_file)
     return window
+
+
+@dataclass
+class Shared:
+    """The window of a module, made when a test first wants it, and the folder its settings lie in."""
+
+    home: Path
+    opened: int = 0
+    window: MainWindow | None = None
+
+
+@pytest.fixture(scope="module")
+def shared(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shared]:
+    made = Shared(tmp_path_factory.mktemp("home"))
+    yield made
+    if made.window is not None:
+        made.window.session.close()
+        made.window.close()
+        made.window.deleteLater()
+
+
+@pytest.fixture
+def ride(shared: Shared, qtbot: QtBot, ride_file: Path, monkeypatch: pytest.MonkeyPatch) -> MainWindow:
+    """The window of the module, showing a ride no test before has touched, with a band of 112-131.
+
+    What is kept of a recording is found by its content. Each test gets a copy with blank lines of its own
+    at the end, so that notes, marks and titles of the tests before stay with theirs; history, selection,
+    cursor and visible range begin anew with each recording, and what else a hand can change is put back here.
+    """
+    use_home(shared.home, monkeypatch)
+    if shared.window is None:
+        shared.window = new_window()
+        open_ride(shared.window, qtbot, ride_file)
+        return shared.window
+    shared.opened += 1
+    copy = shared.home / f"ride {shared.opened}" / ride_file.name
+    copy.parent.mkdir()
+    copy.write_bytes(ride_file.read_bytes() + b"\n" * shared.opened)
+    window, session = shared.window, shared.window.session
+    _put_back(window)
+    before = session.outing.recordings
+    window.open([copy])
+    qtbot.waitUntil(
+        lambda: session.outing.recordings is not before and session.background.idle, timeout=WAIT_MS
+    )
+    wait_drawn(session, qtbot)
+    return window
+
+
+def _put_back(window: MainWindow) -> None:
+    """What no other recording puts back: size, tab, band, what a drag does, what the charts show."""
+    session, page = window.session, window.page
+    window.resize(*SIZE_PX)
+    window.notice.hide()
+    window.activateWindow()
+    session.aim.end_trying()
+    wanted = replace(Entered(), choice=BAND)
+    if session.aim.entered != wanted:
+        session.aim.enter(wanted)
+    session.charts.set_along(Along.TIME)
+    session.charts.set_rate(Rate.SPEED)
+    page.charts.notes.mode.choose(DragMode.LOOK)
+    page.notes.card.throw_away()
+    page.tabs.setCurrentIndex(0)

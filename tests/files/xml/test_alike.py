@@ -121,7 +121,7 @@ RUNS = st.lists(
 )
 
 
-@settings(deadline=None, max_examples=300)
+@settings(deadline=None, max_examples=120)
 @given(RUNS, st.sampled_from((150, 1000, 1 << 14)))
 def test_what_is_taken_without_parsing_is_what_the_parser_finds(
     runs: list[tuple[str, int, str]], part_bytes: int
@@ -129,7 +129,7 @@ def test_what_is_taken_without_parsing_is_what_the_parser_finds(
     check_same((document_of(runs) + END).encode(), part_bytes)
 
 
-@settings(deadline=None, max_examples=300)
+@settings(deadline=None, max_examples=120)
 @given(
     RUNS,
     st.floats(0, 1, exclude_max=True),

@@ -57,6 +57,7 @@ def folder(tmp_path: Path) -> Path:
     return target
 
 
+@pytest.mark.usefixtures("real_workers")
 def test_a_folder_is_imported_once_and_a_second_time_is_all_duplicates(
     library: Library, athlete: str, folder: Path
 ) -> None:
@@ -139,6 +140,7 @@ def test_a_changed_band_renews_exactly_the_outings_it_covers(
 
 
 @pytest.mark.parametrize(("outings", "started"), [(FEW, 0), (FEW + 1, 1)])
+@pytest.mark.usefixtures("real_workers")
 def test_a_command_reviews_few_outings_without_starting_processes(
     library: Library, athlete: str, folder: Path, monkeypatch: pytest.MonkeyPatch, outings: int, started: int
 ) -> None:
@@ -180,6 +182,7 @@ def test_a_command_that_reviews_by_itself_can_be_stopped(
     assert recompute(library, athlete, few_here=True).renewed == [library.outings.of(athlete)[0].identity]
 
 
+@pytest.mark.usefixtures("real_workers")
 def test_stopping_keeps_what_was_done_and_the_next_import_goes_on(
     library: Library, athlete: str, folder: Path
 ) -> None:

@@ -62,7 +62,7 @@ def drag(window: MainWindow, start_s: float, end_s: float, keys: Qt.KeyboardModi
             keys,
         )
         QApplication.sendEvent(viewport, event)
-    if window.page.charts.notes.hand.of(keys) is DragMode.NOTE:
+    if window.page.charts.notes.mode.of(keys) is DragMode.NOTE:
         assert window.page.charts.heart.noting.spans
     QTest.mouseRelease(viewport, LEFT, keys, place(window, end_s))
 
@@ -102,7 +102,7 @@ def test_dragging_with_control_writes_a_note_on_the_stretch(ride: MainWindow, qt
 
 
 def test_in_the_note_mode_a_drag_marks_a_stretch_and_a_click_a_moment(ride: MainWindow, qtbot: QtBot) -> None:
-    qtbot.mouseClick(ride.page.hand.buttons[DragMode.NOTE], LEFT)
+    qtbot.mouseClick(ride.page.drag_mode.buttons[DragMode.NOTE], LEFT)
     drag(ride, 1200.0, 1800.0, NONE)
     assert ride.session.notes.draft is not None
     assert ride.session.notes.draft[1] is not None
@@ -112,7 +112,7 @@ def test_in_the_note_mode_a_drag_marks_a_stretch_and_a_click_a_moment(ride: Main
     (note,) = notes(ride)
     assert note.end_s is None
     assert note.start_s == pytest.approx(4000.0, abs=30.0)
-    qtbot.mouseClick(ride.page.hand.buttons[DragMode.LOOK], LEFT)
+    qtbot.mouseClick(ride.page.drag_mode.buttons[DragMode.LOOK], LEFT)
     before = ride.session.visible.start_s, ride.session.visible.end_s
     ride.session.visible.show(1000.0, 2000.0)
     drag(ride, 1700.0, 1300.0, NONE)
@@ -129,7 +129,7 @@ def test_a_drag_of_a_second_or_more_is_a_stretch_and_a_shorter_one_a_moment(
 
 
 def test_in_the_doubt_mode_a_drag_doubts_the_heart_rate(ride: MainWindow, qtbot: QtBot) -> None:
-    qtbot.mouseClick(ride.page.hand.buttons[DragMode.DOUBT], LEFT)
+    qtbot.mouseClick(ride.page.drag_mode.buttons[DragMode.DOUBT], LEFT)
     with next_review(ride.session, qtbot):
         drag(ride, 2400.0, 3000.0, NONE)
     assert [m for m in review_of(ride).marks if m.reason is Reason.BY_HAND]
@@ -386,17 +386,17 @@ def _again(window: MainWindow, qtbot: QtBot) -> MainWindow:
 
 
 def test_a_note_left_half_written_waits_for_the_next_start(
-    ride: MainWindow, qtbot: QtBot, ride_file: Path, walk_file: Path
+    own_ride: MainWindow, qtbot: QtBot, ride_file: Path, walk_file: Path
 ) -> None:
     """Ctrl+Q in the middle of a sentence: the card has it when the outing is opened again, and says so."""
-    card = ride.page.notes.card
+    card = own_ride.page.notes.card
     card.form.kind.setCurrentIndex(KINDS.index(NoteKind.REMARK))
     qtbot.keyClicks(card.form.words, "half a sent")
-    ride.actions_by_slot["close"].trigger()
-    qtbot.waitUntil(lambda: not ride.isVisible(), timeout=WAIT_MS)
-    file = ride.session.settings.path.with_name(FILE_NAME)
+    own_ride.actions_by_slot["close"].trigger()
+    qtbot.waitUntil(lambda: not own_ride.isVisible(), timeout=WAIT_MS)
+    file = own_ride.session.settings.path.with_name(FILE_NAME)
     assert file.stat().st_mode & 0o077 == 0
-    later = _again(ride, qtbot)
+    later = _again(own_ride, qtbot)
     with next_review(later.session, qtbot):
         later.open([walk_file])
     assert later.page.notes.card.form.words.toPlainText() == "", "it is about another outing"
@@ -412,15 +412,15 @@ def test_a_note_left_half_written_waits_for_the_next_start(
 
 
 def test_a_change_left_half_written_waits_for_the_next_start(
-    ride: MainWindow, qtbot: QtBot, ride_file: Path
+    own_ride: MainWindow, qtbot: QtBot, ride_file: Path
 ) -> None:
-    ride.session.notes.add(new_note(NoteKind.REMARK, Author.ATHLETE, "old words"))
-    ride.page.notes.open(ride.session.notes.all[0].identity)
-    qtbot.keyClicks(ride.page.notes.card.form.words, "and new ones ")
-    written = ride.page.notes.card.form.words.toPlainText()
+    own_ride.session.notes.add(new_note(NoteKind.REMARK, Author.ATHLETE, "old words"))
+    own_ride.page.notes.open(own_ride.session.notes.all[0].identity)
+    qtbot.keyClicks(own_ride.page.notes.card.form.words, "and new ones ")
+    written = own_ride.page.notes.card.form.words.toPlainText()
     assert written != "old words"
-    ride.close()
-    later = _again(ride, qtbot)
+    own_ride.close()
+    later = _again(own_ride, qtbot)
     with next_review(later.session, qtbot):
         later.open([ride_file])
     card = later.page.notes.card
@@ -430,24 +430,24 @@ def test_a_change_left_half_written_waits_for_the_next_start(
     qtbot.mouseClick(card.discard, LEFT)
     assert "not finished" not in card.problem.text()
     later.close()
-    assert json.loads(ride.session.settings.path.with_name(FILE_NAME).read_text()) == []
+    assert json.loads(own_ride.session.settings.path.with_name(FILE_NAME).read_text()) == []
 
 
 def test_an_unfinished_note_that_cannot_be_kept_holds_the_window_once(
-    ride: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+    own_ride: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    qtbot.keyClicks(ride.page.notes.card.form.words, "half")
+    qtbot.keyClicks(own_ride.page.notes.card.form.words, "half")
 
     def full(*_arguments: object) -> None:
         raise OSError(28, "No space left on device")
 
     with monkeypatch.context() as broken:
         broken.setattr(os, "replace", full)
-        ride.close()
-        assert ride.isVisible()
-        assert "No space left on device" in ride.notice.text.text()
-        ride.close()
-    assert not ride.isVisible()
+        own_ride.close()
+        assert own_ride.isVisible()
+        assert "No space left on device" in own_ride.notice.text.text()
+        own_ride.close()
+    assert not own_ride.isVisible()
 
 
 def test_damaged_unfinished_notes_are_set_aside(tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:

@@ -131,7 +131,7 @@ def test_the_review_runs_beside_the_window_and_only_the_last_one_counts(
     assert threading.main_thread() not in threads
 
 
-def test_the_aim_is_remembered_for_the_next_start(ride: MainWindow, qtbot: QtBot) -> None:
+def test_the_aim_is_remembered_for_the_next_start(own_ride: MainWindow, qtbot: QtBot) -> None:
     from slopebeat.session.session import Session
 
     again = Session()
