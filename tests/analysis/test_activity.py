@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from helpers.recordings import recording
-from slopebeat.analysis.activity import Activity, Recognised, activity_said, recognise
+from slopebeat.analysis.activity import Activity, Recognised, activity_stated, recognise
 from slopebeat.cleaning.clean import clean
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.errors import UserError
@@ -75,7 +75,7 @@ def test_a_day_of_lifts_is_no_hike() -> None:
     ],
 )
 def test_the_words_of_files(words: str, kind: Activity | None) -> None:
-    assert activity_said(words) is kind
+    assert activity_stated(words) is kind
 
 
 def test_a_motor_shows_in_fast_climbing_with_an_easy_heart() -> None:

@@ -54,7 +54,7 @@ def main() -> None:
     window.resize(1440, 900)
     window.show()
     window.activateWindow()
-    window.outing_door.make_soon()
+    window.page_loader.make_soon()
     window.weeks.board._today = lambda: FIRST_MONDAY + timedelta(weeks=weeks, days=1)
     QTest.qWait(SETTLE_MS)
     gc.freeze()

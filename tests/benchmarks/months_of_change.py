@@ -145,7 +145,7 @@ def main() -> None:
 def _line(found: list[tuple[Change, float]]) -> str:
     if not found:
         return "      0"
-    called = np.mean([c.told in (ChangeVerdict.LOWER, ChangeVerdict.HIGHER) for c, _ in found])
+    called = np.mean([c.verdict in (ChangeVerdict.LOWER, ChangeVerdict.HIGHER) for c, _ in found])
     holds = np.mean([c.low <= truth <= c.high for c, truth in found])  # type: ignore[operator]
     shows = np.median([c.detectable for c, _ in found])  # type: ignore[type-var]
     error = np.std([c.change - truth for c, truth in found])  # type: ignore[operator]

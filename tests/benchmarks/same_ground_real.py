@@ -54,7 +54,7 @@ class Foretold:
         return Foretold(*(each[kept] for each in vars(self).values()))
 
 
-def foretold(passes: list[KeptPass], told_by: str) -> Foretold:
+def foretold(passes: list[KeptPass], effort_from: str) -> Foretold:
     """Each pass of a group from those of earlier outings."""
     outings = {name: at for at, name in enumerate(dict.fromkeys(each.outing for each in passes))}
     day = np.array([outings[each.outing] for each in passes])
@@ -65,7 +65,7 @@ def foretold(passes: list[KeptPass], told_by: str) -> Foretold:
     for number in range(1, len(outings)):
         before = day < number
         slope = slope_between_days(
-            Passes(place[before], day[before], effort[before], hr[before], told_by)
+            Passes(place[before], day[before], effort[before], hr[before], effort_from)
         ).bpm
         for at in np.flatnonzero(day == number).tolist():
             there = before & (place == place[at])
@@ -128,7 +128,7 @@ def of_athlete(folder: Path) -> dict[str, Foretold]:
     groups = dict.fromkeys(Group.of(each.facts) for each in sound)
     return {
         f"{folder.name}, {group.sport}, {group.work_source or 'no work'}": foretold(
-            [each for each in sound if Group.of(each.facts) == group], group.told_by
+            [each for each in sound if Group.of(each.facts) == group], group.effort_from
         )
         for group in groups
     }

@@ -32,7 +32,7 @@ def sport_note(sport: Sport) -> Note:
 
 
 def test_an_electric_bicycle_is_doubted_on_its_own_channel_and_can_be_used_after_all() -> None:
-    ride = replace(recording(T, speed=6.0, sport=Sport.CYCLING), said="cycling/e_bike_fitness")
+    ride = replace(recording(T, speed=6.0, sport=Sport.CYCLING), sport_text="cycling/e_bike_fitness")
     review = review_recording(ride, Aim())
     (mark,) = [m for m in review.marks if m.channel is Channel.WORK]
     assert mark.reason is Reason.ELECTRIC
@@ -46,7 +46,7 @@ def test_an_electric_bicycle_is_doubted_on_its_own_channel_and_can_be_used_after
 
 
 def test_skiing_has_time_and_heart_rate_and_no_work() -> None:
-    tour = replace(recording(T, speed=1.2, sport=Sport.OTHER), said="alpine_skiing/backcountry")
+    tour = replace(recording(T, speed=1.2, sport=Sport.OTHER), sport_text="alpine_skiing/backcountry")
     review = review_recording(tour, Aim())
     assert np.isnan(review.work_w_per_kg).all()
     assert any("skiing" in warning for warning in review.warnings)

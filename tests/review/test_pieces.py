@@ -13,7 +13,7 @@ from slopebeat.model.bands import Band
 from slopebeat.model.people import Aim
 from slopebeat.model.track import CLIMBING_GRADE
 from slopebeat.review.outing import Review, review_recording
-from slopebeat.review.pieces import cause_stretches, episode_at, part_name, part_stretches, told_at
+from slopebeat.review.pieces import cause_stretches, episode_at, part_name, part_stretches, words_at
 from slopebeat.review.present.account import ABOVE, BELOW, GAP, IN_BAND, PAUSE
 from slopebeat.review.present.episodes import episode_rows
 from slopebeat.session.outing.opening import demo_files
@@ -80,9 +80,9 @@ def test_hovering_tells_side_cause_and_climb(ride: Review) -> None:
     number = episode_at(ride, middle)
     assert number is not None
     assert ride.episodes[number] is episode
-    first = told_at(ride, middle).splitlines()[0]
+    first = words_at(ride, middle).splitlines()[0]
     assert first.startswith("Above: ")
-    assert told_at(ride, ride.climbs[0].start_s + 1.0).splitlines()[-1].startswith("Climb 1, ")
+    assert words_at(ride, ride.climbs[0].start_s + 1.0).splitlines()[-1].startswith("Climb 1, ")
 
 
 def test_standing_is_said_with_the_part() -> None:

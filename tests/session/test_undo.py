@@ -39,7 +39,7 @@ class AtOnce:
         return SimpleNamespace(cancel=lambda: None)
 
 
-class Desk:
+class SessionParts:
     """Aim, outing, history and doubts as the session joins them, without files or threads."""
 
     def __init__(self) -> None:
@@ -90,89 +90,89 @@ ACT = st.one_of(
 
 @given(st.lists(ACT, max_size=25))
 def test_a_walk_of_acts_undone_ends_where_it_began_and_redone_where_it_ended(walk: list[Any]) -> None:
-    desk = Desk()
-    states = [desk.state]
+    parts = SessionParts()
+    states = [parts.state]
     for act in walk:
-        desk.act(act)
-        if desk.state != states[-1]:
-            states.append(desk.state)
+        parts.act(act)
+        if parts.state != states[-1]:
+            states.append(parts.state)
     for state in reversed(states[:-1]):
-        desk.history.undo()
-        assert desk.state == state
-    assert desk.history.undo_words is None
-    assert desk.outing.marks is None
+        parts.history.undo()
+        assert parts.state == state
+    assert parts.history.undo_words is None
+    assert parts.outing.marks is None
     for state in states[1:]:
-        desk.history.redo()
-        assert desk.state == state
-    assert desk.history.redo_words is None
+        parts.history.redo()
+        assert parts.state == state
+    assert parts.history.redo_words is None
 
 
 @given(st.lists(st.one_of(ACT, st.just(("undo",)), st.just(("redo",))), max_size=40))
 def test_undo_and_redo_between_acts_never_lose_the_beginning(walk: list[Any]) -> None:
-    desk = Desk()
-    start = desk.state
+    parts = SessionParts()
+    start = parts.state
     for act in walk:
         if act[0] in ("undo", "redo"):
-            getattr(desk.history, act[0])()
+            getattr(parts.history, act[0])()
         else:
-            desk.act(act)
-    while desk.history.undo_words is not None:
-        desk.history.undo()
-    assert desk.state == start
+            parts.act(act)
+    while parts.history.undo_words is not None:
+        parts.history.undo()
+    assert parts.state == start
 
 
 def test_a_new_act_after_undo_leaves_nothing_to_redo() -> None:
-    desk = Desk()
-    desk.act(("band", 135))
-    desk.history.undo()
-    assert desk.history.redo_words == "change of the band"
-    desk.act(("edit", "load_kg", 12))
-    assert desk.history.redo_words is None
-    assert desk.history.undo_words == "change of the load"
+    parts = SessionParts()
+    parts.act(("band", 135))
+    parts.history.undo()
+    assert parts.history.redo_words == "change of the band"
+    parts.act(("edit", "load_kg", 12))
+    assert parts.history.redo_words is None
+    assert parts.history.undo_words == "change of the load"
 
 
 def test_a_proposed_mark_can_be_rejected_but_never_removed() -> None:
-    desk = Desk()
-    desk.doubts.remove(PROPOSED[0])
-    assert desk.outing.marks is None
-    desk.doubts.reject(PROPOSED[0])
-    assert desk.outing.marks == (replace(PROPOSED[0], state=MarkState.REJECTED), *PROPOSED[1:])
+    parts = SessionParts()
+    parts.doubts.remove(PROPOSED[0])
+    assert parts.outing.marks is None
+    parts.doubts.reject(PROPOSED[0])
+    assert parts.outing.marks == (replace(PROPOSED[0], state=MarkState.REJECTED), *PROPOSED[1:])
 
 
-def by_hand(desk: Desk) -> list[Mark]:
-    return [mark for mark in desk.outing.marks or () if mark.reason is Reason.BY_HAND]
+def by_hand(parts: SessionParts) -> list[Mark]:
+    return [mark for mark in parts.outing.marks or () if mark.reason is Reason.BY_HAND]
 
 
 @pytest.mark.parametrize(("one", "other"), [(50.0, 70.0), (70.0, 50.0)])
 def test_a_stretch_begun_and_ended_at_the_cursor_is_marked_whichever_end_comes_first(
     one: float, other: float
 ) -> None:
-    desk = Desk()
-    desk.doubts.end(other)
-    assert desk.outing.marks is None
-    desk.doubts.begin(one)
-    desk.doubts.end(other)
-    assert desk.doubts.draft_s is None
-    (mine,) = by_hand(desk)
+    parts = SessionParts()
+    parts.doubts.end(other)
+    assert parts.outing.marks is None
+    parts.doubts.begin(one)
+    parts.doubts.end(other)
+    assert parts.doubts.draft_s is None
+    (mine,) = by_hand(parts)
     assert (mine.start_s, mine.end_s, mine.channel) == (50.0, 70.0, Channel.HEART_RATE)
-    desk.doubts.remove(mine)
-    assert desk.outing.marks == PROPOSED
+    parts.doubts.remove(mine)
+    assert parts.outing.marks == PROPOSED
 
 
 def test_another_set_of_recordings_begins_without_decisions() -> None:
-    desk = Desk()
-    desk.act(("add", 30.0, 60.0))
-    desk.outing.set_recordings((recording(np.arange(SPAN_S)),))
-    assert desk.outing.marks is None
+    parts = SessionParts()
+    parts.act(("add", 30.0, 60.0))
+    parts.outing.set_recordings((recording(np.arange(SPAN_S)),))
+    assert parts.outing.marks is None
 
 
 def test_two_hundred_acts_can_be_taken_back_and_no_more() -> None:
-    desk = Desk()
+    parts = SessionParts()
     for number in range(210):
-        desk.act(("edit", "target_s", 1000.0 + number))
+        parts.act(("edit", "target_s", 1000.0 + number))
     taken_back = 0
-    while desk.history.undo_words is not None:
-        desk.history.undo()
+    while parts.history.undo_words is not None:
+        parts.history.undo()
         taken_back += 1
     assert taken_back == 200
-    assert desk.aim.entered.rest.target_s == 1009.0, "the ten oldest stay done"
+    assert parts.aim.entered.rest.target_s == 1009.0, "the ten oldest stay done"

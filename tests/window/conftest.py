@@ -150,6 +150,6 @@ def _put_back(window: MainWindow) -> None:
         session.aim.enter(wanted)
     session.charts.set_along(Along.TIME)
     session.charts.set_rate(Rate.SPEED)
-    page.charts.notes.hand.choose(DragMode.LOOK)
+    page.charts.notes.mode.choose(DragMode.LOOK)
     page.notes.card.throw_away()
     page.tabs.setCurrentIndex(0)

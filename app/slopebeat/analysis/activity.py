@@ -60,7 +60,7 @@ WORDS: tuple[tuple[Activity, tuple[str, ...]], ...] = (
 are gone on foot."""
 
 
-def activity_said(word: str) -> Activity | None:
+def activity_stated(word: str) -> Activity | None:
     """What the file's own words mean where it is not plain walking, running or riding; None elsewhere."""
     found = next((kind for kind, parts in WORDS if any(part in word for part in parts)), None)
     return None if found is Activity.FRAGMENT else found
@@ -108,19 +108,19 @@ class Recognised:
 
     Attributes
     ----------
-    kind : what was done. said : what the file says, None where it says nothing of these.
+    kind : what was done. stated : what the file says, None where it says nothing of these.
     by_hand : a user said so.
     """
 
     kind: Activity
-    said: Activity | None
+    stated: Activity | None
     by_hand: bool = False
 
     @property
     def contradicts(self) -> bool:
         """Something else was done than the file says: on other ground, or not of the athlete's own."""
-        kinds = {self.kind, self.said}
-        if self.said is None or self.by_hand or len(kinds) == 1 or self.kind in SILENT:
+        kinds = {self.kind, self.stated}
+        if self.stated is None or self.by_hand or len(kinds) == 1 or self.kind in SILENT:
             return False
         return not kinds <= {Activity.RUN, Activity.MIXED, Activity.WALK} or Activity.MIXED not in kinds
 
@@ -148,7 +148,7 @@ def recognise(
     step_rate_per_min : (n,) steps of both legs. by_hand : the recording's sport is a user's word.
     """
     stated = SAID.get(recording.sport)
-    word = activity_said(recording.said)
+    word = activity_stated(recording.sport_text)
     if by_hand:
         return Recognised(stated or Activity.OTHER, stated, True)
     if word is not None and (word is not Activity.TREADMILL or stated is not Activity.RIDE):

@@ -35,7 +35,7 @@ def sport_of(text: str | None, sub_sport: str | None = None) -> Sport:
     return found
 
 
-def said_of(text: str | None, sub_sport: str | None = None) -> str:
+def sport_text_of(text: str | None, sub_sport: str | None = None) -> str:
     """The file's own words, ``sport/sub_sport``, as far as they say something; else empty."""
     words = (_plain(word) for word in (text, sub_sport))
     return "/".join(word for word in words if word not in _SAY_NOTHING and not word.isdigit())

@@ -219,8 +219,9 @@ class ResultTable:
         for outing, row in damage.readable(rows, lambda row: (outing_of(row), row), lost_outing):
             here = notes.get(outing.identity, ())
             marks = None if row["marks"] is None else readable_marks(damage, row["marks"])
-            aim = inputs.aim_of(where_noted(outing, here), home)
-            key = input_key(aim, outing.ground, marks, here)
+            noted = where_noted(outing, here)
+            aim = inputs.aim_of(noted, home)
+            key = input_key(aim, noted.ground, marks, here)
             if row["version"] != version or row["input_key"] != key or not _is_sound(row):
                 found.append(StaleOuting(outing, aim, marks, key, here))
         return tuple(found)

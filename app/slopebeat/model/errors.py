@@ -13,18 +13,17 @@ class UserError(Exception):
 
     def __init__(self, *message: str | Message) -> None:
         super().__init__(*message)
-        self.said = message
 
     @property
     def messages(self) -> tuple[Message, ...]:
         """What was given as messages."""
-        return tuple(each for each in self.said if isinstance(each, Message))
+        return tuple(each for each in self.args if isinstance(each, Message))
 
     def __str__(self) -> str:
         # Only here: most starts end without an error, and the sentences know much of what they speak of.
         from slopebeat.model.sentences.table import sentence
 
-        return " ".join(sentence(each) if isinstance(each, Message) else each for each in self.said)
+        return " ".join(sentence(each) if isinstance(each, Message) else each for each in self.args)
 
 
 class UnreadableFile(UserError):

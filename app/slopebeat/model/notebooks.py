@@ -70,7 +70,7 @@ class Store(Protocol):
 
 
 @dataclass(frozen=True, eq=False)
-class Held:
+class KeptNotebook:
     """What is kept of one recording, and where; without a store nothing is kept of it.
 
     ``problem`` is a sentence on what was damaged.

@@ -88,7 +88,7 @@ class Recording:
     warnings : one per thing found wrong in the file.
     damage : those of them that say that part of the file was lost.
     title : the name the file gives the activity, or the file's own name.
-    said : the file's own words on what was done, ``sport/sub_sport`` in small letters.
+    sport_text : the file's own words on what was done, ``sport/sub_sport`` in small letters.
     """
 
     samples: SampleTable
@@ -103,7 +103,7 @@ class Recording:
     damage: tuple[Message, ...] = ()
     title: str = ""
     file_name: str = ""
-    said: str = ""
+    sport_text: str = ""
 
     @property
     def start_text(self) -> str:

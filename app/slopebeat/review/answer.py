@@ -24,7 +24,7 @@ def basis(review: Review) -> str:
     answers = review.next_outings
     if answers is None or review.account is None or not review.account.covered:
         return ""
-    return told_from(answers, review.aim)
+    return based_on(answers, review.aim)
 
 
 def answer_sentences(review: Review, with_basis: bool = True) -> tuple[str, ...]:
@@ -128,14 +128,14 @@ def next_time(answers: NextAnswers, aim: Aim) -> tuple[str, ...]:
     else:
         uneven = tr("Even with the mean kept about {bpm} bpm no sensible length gives {target} in band.")
         sentences.append(uneven.format(bpm=middle, target=target))
-    return (*sentences, _told_from(usual, aimed))
+    return (*sentences, _based_on(usual, aimed))
 
 
-def told_from(answers: NextAnswers, aim: Aim) -> str:
+def based_on(answers: NextAnswers, aim: Aim) -> str:
     """What the answers are told from, and that they are wide where they are; empty without answers."""
     if aim.band is None or answers.as_usual.share is None:
         return ""
-    return _told_from(answers.as_usual, answers.aimed)
+    return _based_on(answers.as_usual, answers.aimed)
 
 
 def _as_usual(usual: NextOuting, target: str) -> str:
@@ -174,7 +174,7 @@ def length(needed: Middle) -> str:
     return ends.format(middle=duration(needed.middle), low=low, high=duration(needed.high))
 
 
-def _told_from(usual: NextOuting, aimed: NextOuting) -> str:
+def _based_on(usual: NextOuting, aimed: NextOuting) -> str:
     level = percent(INTERVAL_LEVEL)
     if usual.outings < ENOUGH:
         few = trn(

@@ -120,20 +120,20 @@ def climb_name(climb: int) -> str:
     return tr("Climb {number}").format(number=climb + 1)
 
 
-def told_at(review: Review, t_s: float) -> str:
+def words_at(review: Review, t_s: float) -> str:
     """What lies at a second of the outing, a line each with its time: the episode or the state, the climb."""
     lines = []
     episode, climb = episode_at(review, t_s), climb_at(review, t_s)
     if episode is not None:
-        lines.append(_told(episode_name(review, episode), review.episodes[episode]))
+        lines.append(_line(episode_name(review, episode), review.episodes[episode]))
     elif review.aim.band is not None and len(review.track):
         lines.append(_state_at(review, t_s))
     if climb is not None:
-        lines.append(_told(climb_name(climb), review.climbs[climb]))
+        lines.append(_line(climb_name(climb), review.climbs[climb]))
     return "\n".join(lines)
 
 
-def _told(name: str, row: Climb | Episode) -> str:
+def _line(name: str, row: Climb | Episode) -> str:
     start, end, time = clock(row.start_s), clock(row.end_s), minutes_seconds(row.end_s - row.start_s)
     return tr("{name}, {start} to {end} ({time})").format(name=name, start=start, end=end, time=time)
 

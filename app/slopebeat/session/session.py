@@ -35,7 +35,7 @@ from slopebeat.session.undo import History
 
 if TYPE_CHECKING:
     from slopebeat.files.reading import ReadFile
-    from slopebeat.model.notebooks import Held
+    from slopebeat.model.notebooks import KeptNotebook
     from slopebeat.session.ground.backdrop import PlanBackdrop
     from slopebeat.session.ground.outing import OutingGround
     from slopebeat.session.ground.places import GroundPlaces
@@ -93,7 +93,8 @@ class Session(QObject):
         self.keeping.failed.connect(self.notes.failed)
         self.keeping.library_changed.connect(self.library.outing_changed)
         self.library.opened.opened.connect(self.look_for_library)
-        self.library.work.imported.connect(self.look_for_library)
+        for told in (self.library.work.imported, self.library.corrected):
+            told.connect(self.look_for_library)
 
     # What only pages need is made with the first page that asks for it, and loaded with that page.
 
@@ -254,12 +255,12 @@ class Session(QObject):
         self.part_aims.expect(files.recordings)
         self.outing.set_recordings(files.recordings, [held.book for held in files.held])
 
-    def _held(self, file: ReadFile) -> tuple[Held, ...]:
+    def _held(self, file: ReadFile) -> tuple[KeptNotebook, ...]:
         """What is kept of a file's recordings; called in the background."""
-        from slopebeat.review.notes.keeping import held_of_file
+        from slopebeat.review.notes.keeping import kept_of_file
 
         opened = self.library.opened
-        return held_of_file(file, opened.library, opened.athlete.identity if opened.athlete else None)
+        return kept_of_file(file, opened.library, opened.athlete.identity if opened.athlete else None)
 
     def _tell_months(self) -> None:
         if self.library.opened.library is not None:

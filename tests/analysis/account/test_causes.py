@@ -122,7 +122,7 @@ def test_without_work_no_cause_above_is_made_up() -> None:
         ground, BAND, heart_parts(ground, np.full(3600, np.nan), NO_FIT, steady_work(False, 75.0))
     )
     assert found.seconds[Cause.CANNOT_TELL] == 3599.0
-    assert not found.drift_told
+    assert not found.drift_known
 
 
 @settings(max_examples=40, deadline=None)

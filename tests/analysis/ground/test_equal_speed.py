@@ -118,7 +118,7 @@ def test_false_alarms_are_rare_where_nothing_changes() -> None:
         levels = day_levels(passes, at_equal_speed(passes, slope_between_days(passes)))
         change = later_half(levels.level_bpm, levels.sd_bpm)
         assert change is not None
-        told += change.told
+        told += change.clear
     assert told <= 8
 
 

@@ -45,20 +45,20 @@ def test_a_lasting_change_is_called_and_its_interval_holds_it() -> None:
     found = group(months(140.0 - 14.0 * WEEKS / WEEKS[-1], WEEKS))
     for question in Question:
         told = change(found, question=question)
-        assert told.told is ChangeVerdict.LOWER
+        assert told.verdict is ChangeVerdict.LOWER
         assert told.holds
     lasting = change(found)
     assert lasting.low is not None
     assert lasting.high is not None
     assert lasting.low < -14.0 < lasting.high
-    assert change(found, "drift").told is ChangeVerdict.NOT_TOLD
+    assert change(found, "drift").verdict is ChangeVerdict.NOT_TOLD
     assert found.line is not None
     assert found.line[0] - found.line[1] == pytest.approx(-lasting.change, abs=1e-6)  # type: ignore[operator]
 
 
 def test_where_nothing_changes_no_change_is_told_and_it_is_said_what_would_show() -> None:
     lasting = change(group(months(np.full(60, 140.0), WEEKS)))
-    assert lasting.told is ChangeVerdict.NOT_TOLD
+    assert lasting.verdict is ChangeVerdict.NOT_TOLD
     assert lasting.detectable is not None
     assert lasting.low is not None
     assert lasting.high is not None
@@ -72,7 +72,7 @@ def test_where_nothing_changes_no_change_is_told_and_it_is_said_what_would_show(
 )
 def test_of_a_few_outings_or_weeks_nothing_is_said(count: int, weeks: float, why: Why) -> None:
     found = group(months(np.linspace(140.0, 110.0, count), np.linspace(0.0, weeks, count)))
-    assert {c.told for c in found.changes} == {ChangeVerdict.NOTHING}
+    assert {c.verdict for c in found.changes} == {ChangeVerdict.NOTHING}
     assert {c.why for c in found.changes} == {why}
     assert all(c.change is None for c in found.changes)
 
@@ -95,7 +95,7 @@ def test_a_change_that_hangs_on_a_doubtful_outing_is_not_called() -> None:
     assert lasting.high is not None
     assert lasting.high < 0.0
     assert not lasting.holds
-    assert lasting.told is ChangeVerdict.NOT_TOLD
+    assert lasting.verdict is ChangeVerdict.NOT_TOLD
     assert set(found.doubtful) >= set(range(20, 30))
 
 
@@ -126,7 +126,7 @@ def test_a_power_meter_half_way_is_named_and_does_not_pass_for_a_change() -> Non
         for r, m in zip(rides, meter, strict=True)
     ]
     found = group(rides)
-    assert change(found).told is ChangeVerdict.NOT_TOLD
+    assert change(found).verdict is ChangeVerdict.NOT_TOLD
     (named,) = found.named
     assert (named.what, named.before, named.after) == ("work_source", MODELLED, POWER)
     assert rides[named.first].start_utc > FIRST_DAY + timedelta(weeks=15)

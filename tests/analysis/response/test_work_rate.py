@@ -206,7 +206,7 @@ T = np.arange(0.0, 1200.0)
 
 
 def load_of(sport: Sport, said: str, speed: float) -> RoadLoad:
-    made = replace(recording(T, speed=speed, sport=sport), said=said)
+    made = replace(recording(T, speed=speed, sport=sport), sport_text=said)
     return road_load_of(made, clean(made).track)
 
 

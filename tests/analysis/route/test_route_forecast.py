@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from slopebeat.analysis.route.forecast import Day, forecast, prepare_lesson, usable
+from slopebeat.analysis.route.forecast import Day, forecast, forecast_inputs, usable
 from slopebeat.analysis.route.profile import RouteGround, ground_of
 from slopebeat.analysis.route.references import rule_of_thumb_s
 from slopebeat.model.bands import Band
@@ -62,7 +62,7 @@ def test_time_and_minutes_of_the_next_outing_fall_inside_as_often_as_the_interva
         made = season(rng, 13)
         last = made[-1]
         assert last.distance_m is not None
-        cast = forecast(prepare_lesson(way(last.distance_m), made[:-1]), draws=1000)
+        cast = forecast(forecast_inputs(way(last.distance_m), made[:-1]), draws=1000)
         sides = cast.sides_s(band)
         assert np.allclose(np.sum(sides, axis=0), cast.total_s)
         true = (last.recorded_s, last.recorded_s * last.share_in(130, 150))
@@ -75,32 +75,32 @@ def test_time_and_minutes_of_the_next_outing_fall_inside_as_often_as_the_interva
 
 def test_a_heart_rate_to_hold_decides_the_time_by_the_law_of_the_athlete() -> None:
     made = season(np.random.default_rng(4), 30)
-    lesson = prepare_lesson(way(8000.0), made)
+    inputs = forecast_inputs(way(8000.0), made)
     for bpm in (130.0, 140.0, 150.0):
-        cast = forecast(lesson, bpm)
+        cast = forecast(inputs, bpm)
         assert np.median(cast.mean_bpm) == pytest.approx(bpm, abs=0.3)
         expected = 3.0 * 8000.0 * np.exp(-0.01 * (bpm - 140.0))
         assert np.median(cast.moving_s) == pytest.approx(expected, rel=0.05)
-    usual, held = forecast(lesson), forecast(lesson, 140.0)
+    usual, held = forecast(inputs), forecast(inputs, 140.0)
     width = [np.subtract(*np.quantile(np.log(each.total_s), [0.9, 0.1])) for each in (usual, held)]
     assert width[1] < width[0]
 
 
 def test_standing_and_pauses_are_those_of_earlier_outings_and_apart() -> None:
-    cast = forecast(prepare_lesson(way(8000.0), season(np.random.default_rng(4), 12)))
+    cast = forecast(forecast_inputs(way(8000.0), season(np.random.default_rng(4), 12)))
     assert cast.standing_s / cast.moving_s == pytest.approx(np.full(cast.moving_s.size, 0.1))
     assert cast.pause_s / cast.moving_s == pytest.approx(np.full(cast.moving_s.size, 0.2))
     assert cast.total_s == pytest.approx(cast.moving_s + cast.standing_s)
 
 
 def test_warm_air_raises_the_heart_rate_as_usual_and_costs_time_where_it_is_held() -> None:
-    lesson = prepare_lesson(way(8000.0), season(np.random.default_rng(4), 20))
+    inputs = forecast_inputs(way(8000.0), season(np.random.default_rng(4), 20))
     mild, warm = Day(), Day(heart_factor=1.08, heart_bpm=3.0)
-    usual = [forecast(lesson, day=day) for day in (mild, warm)]
+    usual = [forecast(inputs, day=day) for day in (mild, warm)]
     risen = np.median(usual[1].mean_bpm) - np.median(usual[0].mean_bpm)
     assert risen == pytest.approx(0.08 * np.median(usual[0].mean_bpm) + 3.0, rel=0.02)
     assert np.median(usual[1].moving_s) == pytest.approx(np.median(usual[0].moving_s), rel=0.01)
-    held = [forecast(lesson, 140.0, day) for day in (mild, warm)]
+    held = [forecast(inputs, 140.0, day) for day in (mild, warm)]
     assert np.median(held[1].moving_s) > 1.04 * np.median(held[0].moving_s)
 
 
@@ -108,14 +108,14 @@ def test_outings_from_the_same_start_count_more() -> None:
     made = season(np.random.default_rng(4), 12)
     here = [replace(one, start_lat_deg=46.9, start_lon_deg=11.6) for one in made[:3]]
     there = [replace(one, start_lat_deg=46.5, start_lon_deg=11.6) for one in made[3:]]
-    weight = prepare_lesson(way(8000.0), [*here, *there], (46.901, 11.601)).weight
-    plain = prepare_lesson(way(8000.0), [*here, *there], (47.5, 11.6)).weight
+    weight = forecast_inputs(way(8000.0), [*here, *there], (46.901, 11.601)).weight
+    plain = forecast_inputs(way(8000.0), [*here, *there], (47.5, 11.6)).weight
     assert weight[0] / weight[-1] == pytest.approx(3.0 * plain[0] / plain[-1])
 
 
 def test_without_heart_rates_only_the_time_is_foretold() -> None:
     made = [replace(one, hr_seconds=()) for one in season(np.random.default_rng(4), 12)]
-    cast = forecast(prepare_lesson(way(8000.0), made), 140.0)
+    cast = forecast(forecast_inputs(way(8000.0), made), 140.0)
     assert not cast.has_heart
     assert np.median(cast.moving_s) == pytest.approx(3.0 * 8000.0, rel=0.1)
 

@@ -25,7 +25,7 @@ def report_changes(chosen: list[Real]) -> None:
     everything, odd, even = told(chosen), told(chosen[::2]), told(chosen[1::2])
     without = [told([*chosen[:at], *chosen[at + 1 :]]) for at in range(0, len(chosen), 4)]
     for key, change in everything.items():
-        said = f"{change.change:+.1f} ({change.low:+.1f} to {change.high:+.1f}), {change.told}"
+        said = f"{change.change:+.1f} ({change.low:+.1f} to {change.high:+.1f}), {change.verdict}"
         print(f"  {key[0]}, {key[1]}: {said}")
         if key in odd and key in even:
             one, other = odd[key], even[key]

@@ -7,7 +7,7 @@ from outings import Real, middle_of
 
 from slopebeat.analysis.response.foretell import learn
 from slopebeat.analysis.response.teaching import why_not
-from slopebeat.analysis.route.forecast import LEAST_OUTINGS, Forecast, forecast, prepare_lesson, usable
+from slopebeat.analysis.route.forecast import LEAST_OUTINGS, Forecast, forecast, forecast_inputs, usable
 from slopebeat.analysis.route.references import rule_of_thumb_s
 from slopebeat.analysis.route.simulation import Slopes, simulate
 from slopebeat.analysis.route.summary import joined_sides_s
@@ -44,8 +44,8 @@ def _planned(
     assert ground is not None
     place = one.past.start_lat_deg, one.past.start_lon_deg
     start = (place[0], place[1]) if place[0] is not None and place[1] is not None else None
-    lesson = prepare_lesson(ground, past, start)
-    cast = forecast(lesson, one.past.mean_bpm if held else None)
+    inputs = forecast_inputs(ground, past, start)
+    cast = forecast(inputs, one.past.mean_bpm if held else None)
     if held:
         # Known, not aimed at: the day's miss is no part of it.
         known = np.full(cast.mean_bpm.size, one.past.mean_bpm)
@@ -56,7 +56,7 @@ def _planned(
     learnt = learn(teaching, one.past.start_utc) if teaching else None
     going = Going.at(one.past.on_bike, MASS_KG, BIKE_KG, float(ground.elevation_m.mean()))
     slopes, steps = Slopes.of(learnt, one.past.on_bike), ground.grade.size
-    runs = simulate(ground, going, cast, lesson.curve, slopes, np.zeros(steps), np.ones(steps), 1)
+    runs = simulate(ground, going, cast, inputs.curve, slopes, np.zeros(steps), np.ones(steps), 1)
     sides = {off: joined_sides_s(cast, runs, _band(middle + off))[0] for off in OFFS_BPM}
     return cast, sides
 

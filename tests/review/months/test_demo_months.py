@@ -124,7 +124,7 @@ def test_the_true_change_of_drift_lies_in_its_interval(name: str, filled: Path, 
     assert months.changes
     for group in months.changes:
         told = next(c for c in group.changes if (c.figure, c.question) == ("drift", Question.LASTING))
-        assert told.told is not ChangeVerdict.NOTHING
+        assert told.verdict is not ChangeVerdict.NOTHING
         known = [starts[months.outings[i].start_utc] for i in group.entered]
         slope = np.polyfit(group.week, known, 1)[0]
         assert told.low is not None

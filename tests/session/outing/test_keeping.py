@@ -18,7 +18,7 @@ from pytestqt.qtbot import QtBot
 
 from helpers.patience import WAIT_MS
 from library.making import facts, keep
-from session.outing.test_notes import NOTE_ACT, NoteDesk
+from session.outing.test_notes import NOTE_ACT, NoteSession
 from session.test_undo import ACT
 from slopebeat.files.reading import ReadFile, read
 from slopebeat.library.notebooks import Notebooks
@@ -27,7 +27,7 @@ from slopebeat.library.outings import StoredOuting
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
-from slopebeat.model.notebooks import ContentKey, Held, Notebook, caught_up
+from slopebeat.model.notebooks import ContentKey, KeptNotebook, Notebook, caught_up
 from slopebeat.model.notes import Author, Note, NoteKind, new_note
 from slopebeat.model.people import Athlete
 from slopebeat.model.recording import content_hash
@@ -415,13 +415,13 @@ def test_an_outing_removed_while_it_is_on_screen_is_said_so(
     assert "removed from the library" in told.args[0]
 
 
-class KeptDesk(NoteDesk):
-    """The desk with what writes to the disk, on one recording that is kept in a store."""
+class SavedSession(NoteSession):
+    """The parts with what writes to the disk, on one recording that is kept in a store."""
 
     def __init__(self, store: LibraryStore | NotebookStore, book: Notebook) -> None:
         super().__init__()
         self.keeping = AutoSave(self.outing, self.aim)
-        self.keeping.show((Held(store, book),))
+        self.keeping.show((KeptNotebook(store, book),))
         self.outing.set_recordings(self.outing.recordings[:1], (book,))
 
     @property
@@ -490,26 +490,26 @@ def test_what_is_stored_is_what_is_on_screen_after_any_walk(
             return book_of(library, library.outings.get(kept.outing.identity))
         return Notebooks().read(key)[0]
 
-    desk = KeptDesk(store, begun)
+    parts = SavedSession(store, begun)
     for act in walked:
-        desk.act(act)
-    after = desk.book
-    settle(desk)
+        parts.act(act)
+    after = parts.book
+    settle(parts)
     assert shown(stored()) == shown(after)
     assert stored().notes == after.notes
-    while desk.history.undo_words is not None:
-        desk.history.undo()
-    settle(desk)
-    assert shown(stored()) == shown(desk.book) == shown(begun)
-    while desk.history.redo_words is not None:
-        desk.history.redo()
-    desk.keeping.close()
-    assert shown(stored()) == shown(desk.book)
+    while parts.history.undo_words is not None:
+        parts.history.undo()
+    settle(parts)
+    assert shown(stored()) == shown(parts.book) == shown(begun)
+    while parts.history.redo_words is not None:
+        parts.history.redo()
+    parts.keeping.close()
+    assert shown(stored()) == shown(parts.book)
 
 
-def settle(desk: KeptDesk) -> None:
+def settle(parts: SavedSession) -> None:
     """Wait until everything is on the disk and told of."""
     deadline = time.monotonic() + WAIT_MS / 1000
-    while not desk.keeping.idle:
+    while not parts.keeping.idle:
         assert time.monotonic() < deadline
         QCoreApplication.processEvents()

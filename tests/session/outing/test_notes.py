@@ -9,14 +9,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from session.test_undo import ACT, Desk
+from session.test_undo import ACT, SessionParts
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import Author, Note, NoteKind, merge_notes, new_note
 from slopebeat.session.outing.notes import Notes
 
 
-class NoteDesk(Desk):
-    """The desk of the other acts, with notes."""
+class NoteSession(SessionParts):
+    """The parts for the other acts, with notes."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -56,69 +56,69 @@ NOTE_ACT = st.one_of(
 
 @given(st.lists(st.one_of(ACT, NOTE_ACT), max_size=25))
 def test_a_walk_over_notes_marks_and_aim_ends_where_it_began(walk: list[Any]) -> None:
-    desk = NoteDesk()
-    states = [desk.state]
+    parts = NoteSession()
+    states = [parts.state]
     for act in walk:
-        desk.act(act)
-        if desk.state != states[-1]:
-            states.append(desk.state)
+        parts.act(act)
+        if parts.state != states[-1]:
+            states.append(parts.state)
     for state in reversed(states[:-1]):
-        desk.history.undo()
-        assert desk.state == state
-    assert desk.history.undo_words is None
-    assert desk.notes.all == ()
+        parts.history.undo()
+        assert parts.state == state
+    assert parts.history.undo_words is None
+    assert parts.notes.all == ()
     for state in states[1:]:
-        desk.history.redo()
-        assert desk.state == state
+        parts.history.redo()
+        assert parts.state == state
 
 
 @given(st.lists(st.one_of(NOTE_ACT, st.just(("undo",)), st.just(("redo",))), max_size=30))
 def test_whatever_was_shown_last_survives_merging_with_every_state_before(walk: list[Any]) -> None:
     """A copy taken at any time and brought back must not change what is on screen."""
-    desk = NoteDesk()
+    parts = NoteSession()
     copies: list[tuple[Note, ...]] = []
     for act in walk:
         if act[0] in ("undo", "redo"):
-            getattr(desk.history, act[0])()
+            getattr(parts.history, act[0])()
         else:
-            desk.act(act)
-        copies.append(desk.notes.every)
-    assert merge_notes(*copies, desk.notes.every) == desk.notes.every
+            parts.act(act)
+        copies.append(parts.notes.every)
+    assert merge_notes(*copies, parts.notes.every) == parts.notes.every
 
 
 def test_acts_are_named_for_undo_and_a_wrong_change_changes_nothing() -> None:
-    desk = NoteDesk()
-    desk.notes.add(new_note(NoteKind.EFFORT, Author.ATHLETE, value=3.0, start_s=12.0))
-    assert desk.history.undo_words == "note"
+    parts = NoteSession()
+    parts.notes.add(new_note(NoteKind.EFFORT, Author.ATHLETE, value=3.0, start_s=12.0))
+    assert parts.history.undo_words == "note"
     with pytest.raises(UserError, match="not plausible"):
-        desk.notes.edit(desk.notes.all[0], value=30.0)
-    desk.notes.edit(desk.notes.all[0], value=3.0)
-    assert desk.history.undo_words == "note", "the same content is no act"
-    desk.notes.edit(desk.notes.all[0], value=4.0)
-    assert desk.history.undo_words == "change of a note"
-    desk.notes.take_back(desk.notes.all[0])
-    assert desk.history.undo_words == "removal of a note"
-    assert [note.value for note in desk.notes.every] == [4.0]
+        parts.notes.edit(parts.notes.all[0], value=30.0)
+    parts.notes.edit(parts.notes.all[0], value=3.0)
+    assert parts.history.undo_words == "note", "the same content is no act"
+    parts.notes.edit(parts.notes.all[0], value=4.0)
+    assert parts.history.undo_words == "change of a note"
+    parts.notes.take_back(parts.notes.all[0])
+    assert parts.history.undo_words == "removal of a note"
+    assert [note.value for note in parts.notes.every] == [4.0]
 
 
 def test_a_place_is_named_from_either_end() -> None:
-    desk = NoteDesk()
+    parts = NoteSession()
     told: list[object] = []
-    desk.notes.draft_changed.connect(lambda: told.append(desk.notes.draft))
-    desk.notes.end(30.0)
-    desk.notes.begin(50.0)
-    desk.notes.end(20.0)
-    desk.notes.set_draft(7.0, 7.0)
-    desk.notes.drop_draft()
+    parts.notes.draft_changed.connect(lambda: told.append(parts.notes.draft))
+    parts.notes.end(30.0)
+    parts.notes.begin(50.0)
+    parts.notes.end(20.0)
+    parts.notes.set_draft(7.0, 7.0)
+    parts.notes.drop_draft()
     assert told == [(50.0, None), (20.0, 50.0), (7.0, None), None]
 
 
 def test_notes_belong_to_their_recording() -> None:
-    desk = NoteDesk()
-    desk.outing.recordings *= 2
-    desk.notes.add(new_note(NoteKind.SURFACE, Author.COACH, "gravel"))
-    desk.notes.begin(5.0)
-    desk.outing.choose(1)
-    assert (desk.notes.all, desk.notes.draft) == ((), None)
-    desk.outing.choose(0)
-    assert [note.text for note in desk.notes.all] == ["gravel"]
+    parts = NoteSession()
+    parts.outing.recordings *= 2
+    parts.notes.add(new_note(NoteKind.SURFACE, Author.COACH, "gravel"))
+    parts.notes.begin(5.0)
+    parts.outing.choose(1)
+    assert (parts.notes.all, parts.notes.draft) == ((), None)
+    parts.outing.choose(0)
+    assert [note.text for note in parts.notes.all] == ["gravel"]

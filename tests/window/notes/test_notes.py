@@ -62,7 +62,7 @@ def drag(window: MainWindow, start_s: float, end_s: float, keys: Qt.KeyboardModi
             keys,
         )
         QApplication.sendEvent(viewport, event)
-    if window.page.charts.notes.hand.of(keys) is DragMode.NOTE:
+    if window.page.charts.notes.mode.of(keys) is DragMode.NOTE:
         assert window.page.charts.heart.noting.spans
     QTest.mouseRelease(viewport, LEFT, keys, place(window, end_s))
 
@@ -102,7 +102,7 @@ def test_dragging_with_control_writes_a_note_on_the_stretch(ride: MainWindow, qt
 
 
 def test_in_the_note_mode_a_drag_marks_a_stretch_and_a_click_a_moment(ride: MainWindow, qtbot: QtBot) -> None:
-    qtbot.mouseClick(ride.page.hand.buttons[DragMode.NOTE], LEFT)
+    qtbot.mouseClick(ride.page.drag_mode.buttons[DragMode.NOTE], LEFT)
     drag(ride, 1200.0, 1800.0, NONE)
     assert ride.session.notes.draft is not None
     assert ride.session.notes.draft[1] is not None
@@ -112,7 +112,7 @@ def test_in_the_note_mode_a_drag_marks_a_stretch_and_a_click_a_moment(ride: Main
     (note,) = notes(ride)
     assert note.end_s is None
     assert note.start_s == pytest.approx(4000.0, abs=30.0)
-    qtbot.mouseClick(ride.page.hand.buttons[DragMode.LOOK], LEFT)
+    qtbot.mouseClick(ride.page.drag_mode.buttons[DragMode.LOOK], LEFT)
     before = ride.session.visible.start_s, ride.session.visible.end_s
     ride.session.visible.show(1000.0, 2000.0)
     drag(ride, 1700.0, 1300.0, NONE)
@@ -129,7 +129,7 @@ def test_a_drag_of_a_second_or_more_is_a_stretch_and_a_shorter_one_a_moment(
 
 
 def test_in_the_doubt_mode_a_drag_doubts_the_heart_rate(ride: MainWindow, qtbot: QtBot) -> None:
-    qtbot.mouseClick(ride.page.hand.buttons[DragMode.DOUBT], LEFT)
+    qtbot.mouseClick(ride.page.drag_mode.buttons[DragMode.DOUBT], LEFT)
     with next_review(ride.session, qtbot):
         drag(ride, 2400.0, 3000.0, NONE)
     assert [m for m in review_of(ride).marks if m.reason is Reason.BY_HAND]

@@ -58,7 +58,7 @@ def test_a_day_is_joined_gone_through_taken_apart_and_joined(
     target = tmp_path / "day.html"
     monkeypatch.setattr(SaveDialog, "ask", staticmethod(lambda *asked: target))
     day.save.click()
-    qtbot.waitUntil(lambda: "day.html" in day.told.text(), timeout=WAIT_MS)
+    qtbot.waitUntil(lambda: "day.html" in day.notice.text(), timeout=WAIT_MS)
     assert "Part 2 of 2" in target.read_text(encoding="utf-8")
 
     day.apart.click()

@@ -77,7 +77,7 @@ def test_a_coloured_stretch_of_the_plan_selects_its_episode(ride: MainWindow, qt
     times = plan._t_s[plan._way.sample]
     at = int(np.searchsorted(times, (episode.start_s + episode.end_s) / 2))
     scene = plan.getViewBox().mapViewToScene(QPointF(plan._drawn[0][at], plan._drawn[1][at]))
-    told = ride.session.pointing.told_at(float(times[at]))
+    told = ride.session.pointing.words_at(float(times[at]))
     assert told.startswith(("Above: ", "Below: "))
     qtbot.mouseClick(plan.viewport(), LEFT, pos=plan.mapFromScene(scene))
     assert ride.session.selection.kind is Picked.EPISODE

@@ -15,7 +15,7 @@ from slopebeat.window.shell.main_window import MainWindow
 
 
 def test_the_page_of_an_outing_is_made_behind_the_first_screen(window: MainWindow, qtbot: QtBot) -> None:
-    door = window.outing_door
+    door = window.page_loader
     assert door.made is None
     with qtbot.waitSignal(door.whole, timeout=WAIT_MS):
         door.make_soon()
@@ -28,9 +28,9 @@ def test_the_page_of_an_outing_is_made_behind_the_first_screen(window: MainWindo
 def test_a_recording_opened_while_the_page_is_half_made_is_shown_whole(
     window: MainWindow, qtbot: QtBot, ride_file: Path
 ) -> None:
-    window.outing_door.make_soon()
+    window.page_loader.make_soon()
     QApplication.processEvents()
-    assert window.outing_door.made is None
+    assert window.page_loader.made is None
     with qtbot.waitSignal(window.session.outing.reviewed, timeout=WAIT_MS):
         window.open([ride_file])
     qtbot.waitUntil(lambda: window.session.steps.idle, timeout=WAIT_MS)
@@ -48,7 +48,7 @@ def test_how_the_page_was_left_outlives_a_start_that_never_shows_it(window: Main
     again = MainWindow(Session(), LIGHT)
     qtbot.addWidget(again)
     again.close()
-    assert again.outing_door.made is None
+    assert again.page_loader.made is None
     third = MainWindow(Session(), LIGHT)
     qtbot.addWidget(third)
     kept = third.session.settings.layout

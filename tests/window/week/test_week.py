@@ -22,7 +22,7 @@ from slopebeat.review.imports.importing import import_files
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.week.dated import KINDS, DatedDialog
 from slopebeat.window.week.page import WeekPage
-from slopebeat.window.widgets.letter_dialog import LetterDialog
+from slopebeat.window.widgets.page_file import LetterDialog
 
 ROLES = ("Guide", "Hut warden", "Lift hand", "Ranger", "Trail patrol", "Way builder")
 TODAY = date(2026, 7, 14)
@@ -104,7 +104,7 @@ def test_each_row_counts_what_is_to_be_reviewed_and_what_was_written(
 def test_a_tick_is_taken_back_by_key_and_by_undo(window: MainWindow, page: WeekPage, qtbot: QtBot) -> None:
     press(window, qtbot, Qt.Key.Key_Left)
     press(window, qtbot, Qt.Key.Key_Return)
-    qtbot.waitUntil(lambda: window.stack.currentWidget() is window.outing_door.made, timeout=WAIT_MS)
+    qtbot.waitUntil(lambda: window.stack.currentWidget() is window.page_loader.made, timeout=WAIT_MS)
     rest(window, qtbot)
     box, acts = window.chooser_corner.reviewed, window.actions_by_slot
     library = not_none(window.session.library.opened.library)

@@ -67,13 +67,13 @@ class Causes:
     ----------
     seconds : every cause, 0 included; they sum to the recorded time that was not in band.
     code : (n,) index into :data:`ORDER`, ``NOT_OUT`` in band.
-    drift_told : whether a fit could tell drift from effort at all.
+    drift_known : whether a fit could tell drift from effort at all.
     drift_interval_s : 80 % interval of the seconds named drift; None where none are.
     """
 
     seconds: Mapping[Cause, float]
     code: NDArray[np.int8]
-    drift_told: bool = True
+    drift_known: bool = True
     drift_interval_s: tuple[float, float] | None = None
 
     def main_cause(self, track: Track, start_s: float, end_s: float) -> Cause | None:

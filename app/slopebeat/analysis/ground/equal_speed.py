@@ -42,7 +42,7 @@ class Passes:
     Attributes
     ----------
     place : number of the place. day : number of the day, rising; passes of one day have the same.
-    effort : how fast, as ``told_by`` says: :data:`SPEED`, :data:`POWER` or :data:`WORK`.
+    effort : how fast, as ``effort_from`` says: :data:`SPEED`, :data:`POWER` or :data:`WORK`.
     hr_bpm : mean heart rate there. All are finite.
     """
 
@@ -50,7 +50,7 @@ class Passes:
     day: NDArray[np.intp]
     effort: Array
     hr_bpm: Array
-    told_by: str
+    effort_from: str
 
     def __len__(self) -> int:
         return int(self.place.size)
@@ -95,7 +95,7 @@ class Halves:
     days: int
 
     @property
-    def told(self) -> bool:
+    def clear(self) -> bool:
         """Whether the interval leaves no change out."""
         return self.low_bpm > 0.0 or self.high_bpm < 0.0
 
@@ -111,7 +111,7 @@ def slope_between_days(passes: Passes) -> Slope:
     fit = (passes.place[here] == passes.place[there]) & (passes.day[here] != passes.day[there])
     here, there = here[fit], there[fit]
     steps, beats = (each[there] - each[here] for each in (passes.effort, passes.hr_bpm))
-    mean, sd = PRIOR_SLOPE[passes.told_by]
+    mean, sd = PRIOR_SLOPE[passes.effort_from]
     _, at, alike = np.unique(passes.day[there], return_inverse=True, return_counts=True)
     shared = DAY_BPM**2 / (DAY_BPM**2 + PASS_BPM**2)
     weight = 1.0 / (2.0 * (DAY_BPM**2 + PASS_BPM**2) * (1.0 + (alike[at] - 1.0) * shared))

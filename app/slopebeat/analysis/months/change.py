@@ -111,7 +111,7 @@ class Change:
 
     figure: str
     question: Question
-    told: ChangeVerdict
+    verdict: ChangeVerdict
     outings: int
     weeks: float
     change: float | None = None
@@ -302,7 +302,7 @@ class _Asked:
         """The change, called one only where it holds without the odd outings too."""
         low, high = whole.interval()
         detectable = SEEN_SDS * whole.spread
-        verdict = _told(low, high)
+        verdict = _verdict(low, high)
         names = (self.figure, self.question)
         counts = (len(self.evidence), float(np.ptp(self.week)))
         if detectable > MOST_DETECTABLE_SCALES * SCALE[self.figure]:
@@ -310,12 +310,12 @@ class _Asked:
         holds = True
         if verdict is not ChangeVerdict.NOT_TOLD and odd.any():
             rest = self.answer(~odd) if np.count_nonzero(~odd) >= LEAST_OUTINGS else None
-            holds = rest is not None and _told(*rest.interval()) is verdict
+            holds = rest is not None and _verdict(*rest.interval()) is verdict
         verdict = verdict if holds else ChangeVerdict.NOT_TOLD
         return Change(*names, verdict, *counts, whole.value, low, high, detectable, holds=holds)
 
 
-def _told(low: float, high: float) -> ChangeVerdict:
+def _verdict(low: float, high: float) -> ChangeVerdict:
     if high < 0.0:
         return ChangeVerdict.LOWER
     return ChangeVerdict.HIGHER if low > 0.0 else ChangeVerdict.NOT_TOLD

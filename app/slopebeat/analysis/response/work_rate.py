@@ -227,9 +227,9 @@ ROAD_MPS = 5.0
 
 def road_load_of(recording: Recording, track: Track) -> RoadLoad:
     """Resistances by sport, by the file's words on the kind of riding, else by the usual speed."""
-    if recording.sport is Sport.MOUNTAIN_BIKING or any(word in recording.said for word in TRAIL_WORDS):
+    if recording.sport is Sport.MOUNTAIN_BIKING or any(word in recording.sport_text for word in TRAIL_WORDS):
         return TRAIL
-    if any(word in recording.said for word in ROAD_WORDS):
+    if any(word in recording.sport_text for word in ROAD_WORDS):
         return ROAD
     known = track.moving & np.isfinite(track.speed_mps)
     fast = known.any() and float(np.median(track.speed_mps[known])) >= ROAD_MPS

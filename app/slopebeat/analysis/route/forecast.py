@@ -149,7 +149,7 @@ def usable(past: Sequence[PastOuting]) -> tuple[PastOuting, ...]:
     return tuple(sorted(kept, key=lambda one: one.start_utc))
 
 
-def prepare_lesson(
+def forecast_inputs(
     ground: RouteGround,
     past: Sequence[PastOuting],
     start_deg: tuple[float, float] | None = None,
@@ -189,7 +189,7 @@ def prepare_lesson(
 
 
 def forecast(
-    lesson: ForecastInputs,
+    inputs: ForecastInputs,
     hold_bpm: float | None = None,
     day: Day | None = None,
     draws: int = DRAWS,
@@ -197,20 +197,20 @@ def forecast(
 ) -> Forecast:
     """Draws of the outing as usual, or with the mean heart rate held at ``hold_bpm``."""
     rng, day = np.random.default_rng(seed), day or Day()
-    usual = lesson.usual_bpm
-    mean, effort = _means(lesson, hold_bpm, day, draws, rng)
-    log_moving = _log_moving(lesson, effort, hold_bpm is not None and usual is not None, rng)
+    usual = inputs.usual_bpm
+    mean, effort = _means(inputs, hold_bpm, day, draws, rng)
+    log_moving = _log_moving(inputs, effort, hold_bpm is not None and usual is not None, rng)
     moving = np.exp(log_moving)
-    stops = np.array([one.recorded_s / one.moving_s - 1.0 for one in lesson.past])
-    pauses = np.array([one.pause_s / one.moving_s for one in lesson.past])
-    which = rng.choice(stops.size, (2, draws), p=lesson.weight / lesson.weight.sum())
-    known = [one for one in lesson.past if one.has_heart][-MOST_SHAPES:] if usual is not None else []
+    stops = np.array([one.recorded_s / one.moving_s - 1.0 for one in inputs.past])
+    pauses = np.array([one.pause_s / one.moving_s for one in inputs.past])
+    which = rng.choice(stops.size, (2, draws), p=inputs.weight / inputs.weight.sum())
+    known = [one for one in inputs.past if one.has_heart][-MOST_SHAPES:] if usual is not None else []
     return Forecast(
         moving_s=moving,
         standing_s=moving * stops[which[0]],
         pause_s=moving * pauses[which[1]],
         mean_bpm=mean,
-        spread_bpm=_spreads(lesson, draws, rng) if usual is not None else np.full(draws, np.nan),
+        spread_bpm=_spreads(inputs, draws, rng) if usual is not None else np.full(draws, np.nan),
         shape=rng.integers(0, len(known) + 1, draws),
         shapes=tuple(one.shape for one in known),
     )
@@ -231,53 +231,53 @@ def _weights(past: Sequence[PastOuting], start_deg: tuple[float, float] | None) 
 
 
 def _means(
-    lesson: ForecastInputs, hold_bpm: float | None, day: Day, draws: int, rng: np.random.Generator
+    inputs: ForecastInputs, hold_bpm: float | None, day: Day, draws: int, rng: np.random.Generator
 ) -> tuple[Array, Array]:
     """Mean heart rates, and the same less what the day adds to them: what the effort is."""
-    if lesson.usual_bpm is None:
+    if inputs.usual_bpm is None:
         return np.full(draws, np.nan), np.full(draws, np.nan)
-    heart = lesson.heart
+    heart = inputs.heart
     if hold_bpm is not None:
         mean = hold_bpm + DAY_BPM * rng.standard_t(DAY_DF, draws)
         return mean, (mean - day.heart_bpm) / day.heart_factor
-    means = np.array([one.mean_bpm for one in lesson.past])[heart]
+    means = np.array([one.mean_bpm for one in inputs.past])[heart]
     prior = _prior(*MEAN_PER_GROUND)
-    ground, way = lesson.ground[:-1, :2][heart], lesson.ground[-1, :2]
-    effort = next_draws(means, ground, way, prior, lesson.weight[heart], DAY_MEAN_BPM, rng, draws)
+    ground, way = inputs.ground[:-1, :2][heart], inputs.ground[-1, :2]
+    effort = next_draws(means, ground, way, prior, inputs.weight[heart], DAY_MEAN_BPM, rng, draws)
     return effort * day.heart_factor + day.heart_bpm, effort
 
 
-def _log_moving(lesson: ForecastInputs, effort: Array, held: bool, rng: np.random.Generator) -> Array:
+def _log_moving(inputs: ForecastInputs, effort: Array, held: bool, rng: np.random.Generator) -> Array:
     """Log of the moving time given the effort; without heart rates from length alone."""
-    y = np.log([one.moving_s for one in lesson.past]) - lesson.base[:-1]
-    usual, draws = lesson.usual_bpm, effort.size
+    y = np.log([one.moving_s for one in inputs.past]) - inputs.base[:-1]
+    usual, draws = inputs.usual_bpm, effort.size
     if usual is None:
-        rows, prior = lesson.length[:-1, None], _prior(PER_LENGTH)
-        line = fit_line(y, rows, *prior, lesson.weight, DAY_LOG_TIME_BLIND)
-        new = np.column_stack([np.ones(draws), np.full(draws, lesson.length[-1])])
+        rows, prior = inputs.length[:-1, None], _prior(PER_LENGTH)
+        line = fit_line(y, rows, *prior, inputs.weight, DAY_LOG_TIME_BLIND)
+        new = np.column_stack([np.ones(draws), np.full(draws, inputs.length[-1])])
     else:
-        heart = lesson.heart
-        means = np.array([one.mean_bpm for one in lesson.past])[heart]
-        ground = lesson.ground[:, :2]
-        rows = np.column_stack([means - usual, lesson.length[:-1][heart], ground[:-1][heart]])
+        heart = inputs.heart
+        means = np.array([one.mean_bpm for one in inputs.past])[heart]
+        ground = inputs.ground[:, :2]
+        rows = np.column_stack([means - usual, inputs.length[:-1][heart], ground[:-1][heart]])
         prior = _prior(PER_BPM, PER_LENGTH, *TIME_PER_GROUND)
-        line = fit_line(y[heart], rows, *prior, lesson.weight[heart], DAY_LOG_TIME)
-        way = np.append(lesson.length[-1], ground[-1])
+        line = fit_line(y[heart], rows, *prior, inputs.weight[heart], DAY_LOG_TIME)
+        way = np.append(inputs.length[-1], ground[-1])
         new = np.column_stack([np.ones(draws), effort - usual, np.tile(way, (draws, 1))])
-    apart = lesson.share[-1] - np.average(lesson.share[:-1], axis=0, weights=lesson.weight)
+    apart = inputs.share[-1] - np.average(inputs.share[:-1], axis=0, weights=inputs.weight)
     variance = np.einsum("ij,jk,ik->i", new, line.covariance, new) + line.day_sd**2
-    variance = variance + apart @ lesson.curve.covariance @ apart
+    variance = variance + apart @ inputs.curve.covariance @ apart
     if held and usual is not None:
         variance = variance + HELD_LOG_SD**2 + (HELD_PER_BPM * (float(np.median(effort)) - usual)) ** 2
     spread = np.sqrt(variance) * rng.standard_t(line.freedom, draws)
-    return np.asarray(lesson.base[-1] + new @ line.coefficients + spread)
+    return np.asarray(inputs.base[-1] + new @ line.coefficients + spread)
 
 
-def _spreads(lesson: ForecastInputs, draws: int, rng: np.random.Generator) -> Array:
-    heart = lesson.heart
-    y = np.log([one.spread_bpm for one, known in zip(lesson.past, heart, strict=True) if known])
-    unrest, way = lesson.ground[:-1, 2:][heart], lesson.ground[-1, 2:]
-    weight = lesson.weight[heart]
+def _spreads(inputs: ForecastInputs, draws: int, rng: np.random.Generator) -> Array:
+    heart = inputs.heart
+    y = np.log([one.spread_bpm for one, known in zip(inputs.past, heart, strict=True) if known])
+    unrest, way = inputs.ground[:-1, 2:][heart], inputs.ground[-1, 2:]
+    weight = inputs.weight[heart]
     return np.exp(next_draws(y, unrest, way, _prior(SPREAD_PER_UNREST), weight, DAY_LOG_SPREAD, rng, draws))
 
 

@@ -12,7 +12,7 @@ import numpy as np
 
 from slopebeat.analysis.account.climbs import Climb
 from slopebeat.analysis.response.foretell import Learnt
-from slopebeat.analysis.route.forecast import Day, Forecast, ForecastInputs, forecast, prepare_lesson
+from slopebeat.analysis.route.forecast import Day, Forecast, ForecastInputs, forecast, forecast_inputs
 from slopebeat.analysis.route.past import grade_bin
 from slopebeat.analysis.route.plan import GradeRow, LapPlan, PlannedClimb, Range, StrategyName
 from slopebeat.analysis.route.profile import RouteGround, climbs_of, repeated_stretch
@@ -46,12 +46,12 @@ ProgressCallback = Callable[[float], None]
 class ProgressPart:
     """Tells of a part of longer work: its share done is turned into one of the whole."""
 
-    told: ProgressCallback
+    progress: ProgressCallback
     first: float
     last: float
 
     def __call__(self, share: float) -> None:
-        self.told(self.first + share * (self.last - self.first))
+        self.progress(self.first + share * (self.last - self.first))
 
 
 @dataclass(frozen=True, eq=False)
@@ -89,7 +89,7 @@ class Planning:
     target_s: float
     hold_bpm: float
     start_deg: tuple[float, float] | None
-    lesson: ForecastInputs
+    inputs: ForecastInputs
     usual: Outing
     hold: Outing
 
@@ -128,15 +128,15 @@ def plan_both(
     """
     tell = progress or (lambda share: None)
     slower = _slower(ground, going, teaching, conditions)
-    lesson = prepare_lesson(ground, teaching.past, start_deg, slower)
-    _check_length(lesson)
+    inputs = forecast_inputs(ground, teaching.past, start_deg, slower)
+    _check_length(inputs)
     tell(0.1)
     usual, hold = (
-        _gone(ground, going, teaching, conditions, lesson, bpm, ProgressPart(tell, *share))
+        _gone(ground, going, teaching, conditions, inputs, bpm, ProgressPart(tell, *share))
         for bpm, share in ((None, (0.1, 0.55)), (hold_bpm, (0.55, 1.0)))
     )
     return Planning(
-        ground, going, teaching, conditions, band, target_s, hold_bpm, start_deg, lesson, usual, hold
+        ground, going, teaching, conditions, band, target_s, hold_bpm, start_deg, inputs, usual, hold
     )
 
 
@@ -145,26 +145,26 @@ def _gone(
     going: Going,
     teaching: RouteEvidence,
     conditions: Conditions,
-    lesson: ForecastInputs,
+    inputs: ForecastInputs,
     hold_bpm: float | None,
     progress: ProgressCallback,
 ) -> Outing:
     slopes = _slopes(teaching, going)
     slower = _slower(ground, going, teaching, conditions)
     drift_bpm = float(slopes.mean[4]) * conditions.hours_out
-    cast = forecast(lesson, hold_bpm, Day(conditions.heat_factor, drift_bpm))
+    cast = forecast(inputs, hold_bpm, Day(conditions.heat_factor, drift_bpm))
     load = conditions.load_at(ground.middle_m)
     return Outing(
-        cast, simulate(ground, going, cast, lesson.curve, slopes, load, slower, SEED, RUNS, progress)
+        cast, simulate(ground, going, cast, inputs.curve, slopes, load, slower, SEED, RUNS, progress)
     )
 
 
 def planned_on(made: Planning, ground: RouteGround, name: StrategyName) -> Outing:
     """The same plan on other ground."""
     slower = _slower(ground, made.going, made.teaching, made.conditions)
-    lesson = prepare_lesson(ground, made.teaching.past, made.start_deg, slower)
+    inputs = forecast_inputs(ground, made.teaching.past, made.start_deg, slower)
     hold = made.bpm_of(name)
-    return _gone(ground, made.going, made.teaching, made.conditions, lesson, hold, lambda share: None)
+    return _gone(ground, made.going, made.teaching, made.conditions, inputs, hold, lambda share: None)
 
 
 def _slopes(teaching: RouteEvidence, going: Going) -> Slopes:
@@ -186,9 +186,9 @@ def _usual_speed(teaching: RouteEvidence) -> float:
     return float(np.median([sum(one.grade_metres) / one.moving_s for one in teaching.past]))
 
 
-def _check_length(lesson: ForecastInputs) -> None:
-    past = np.log([one.moving_s for one in lesson.past]) - lesson.base[:-1]
-    usual_s = float(np.exp(lesson.base[-1] + np.median(past)))
+def _check_length(inputs: ForecastInputs) -> None:
+    past = np.log([one.moving_s for one in inputs.past]) - inputs.base[:-1]
+    usual_s = float(np.exp(inputs.base[-1] + np.median(past)))
     if usual_s > LONGEST_PLAN_S:
         raise UserError(message("plan.too_long", hours=usual_s / 3600.0))
 
@@ -233,7 +233,7 @@ def _planned(climb: Climb, made: Planning) -> PlannedClimb:
         length_m=climb.length_m,
         grade_mean=climb.grade_mean,
         grade_steepest=climb.grade_steepest,
-        seen=bool(made.lesson.curve.seen[grade_bin(grade)][0]),
+        seen=bool(made.inputs.curve.seen[grade_bin(grade)][0]),
         usual=climb_course(climb, usual, made.ground, made.band),
         held=climb_course(climb, held, made.ground, made.band),
         hold_speed_mps=hold,
@@ -250,7 +250,7 @@ def _finite_range(speed: Array) -> Range | None:
 
 def grade_rows(made: Planning) -> tuple[GradeRow, ...]:
     """One row for each grade of the way or of the earlier outings, from steepest down to steepest up."""
-    curve, runs = made.lesson.curve, made.hold.runs
+    curve, runs = made.inputs.curve, made.hold.runs
     on_way = np.bincount(grade_bin(made.ground.grade), minlength=GRADES.size) > 0
     shown = np.flatnonzero(on_way | curve.seen)
     grade = GRADES[shown]
@@ -260,7 +260,7 @@ def grade_rows(made: Planning) -> tuple[GradeRow, ...]:
         speeds_at(made, float(edge), halfway, grade, load)
         for edge in (made.band.lower_bpm, made.band.upper_bpm)
     ]
-    level = np.median(np.log([one.moving_s for one in made.teaching.past]) - made.lesson.base[:-1])
+    level = np.median(np.log([one.moving_s for one in made.teaching.past]) - made.inputs.base[:-1])
     sd = np.sqrt(np.diag(curve.covariance)[shown])
     return tuple(
         GradeRow(

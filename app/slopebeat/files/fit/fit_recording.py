@@ -25,7 +25,7 @@ from slopebeat.files.fit.frame import frames
 from slopebeat.files.limits import MOST_KEPT_MESSAGES, MOST_RECORDS, too_many
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
-from slopebeat.files.sports import said_of, sport_of
+from slopebeat.files.sports import sport_of, sport_text_of
 from slopebeat.model.errors import UnreadableFile
 from slopebeat.model.message import Message, message
 from slopebeat.model.recording import DeviceTotals, Lap, Recording, Sport
@@ -203,14 +203,14 @@ def _recording(
         laps=_laps(content, start_s, span_s),
         totals=_totals(content, session, session_count),
         warnings=warnings,
-        said=_said(content, session),
+        sport_text=_sport_text(content, session),
     )
 
 
-def _said(content: FitContent, session: Fields) -> str:
+def _sport_text(content: FitContent, session: Fields) -> str:
     """The first words on sport and kind of sport that say something."""
     for fields in [session, *content.all_of("sport")]:
-        words = said_of(text(fields, "sport"), text(fields, "sub_sport"))
+        words = sport_text_of(text(fields, "sport"), text(fields, "sub_sport"))
         if words:
             return words
     return ""

@@ -9,7 +9,7 @@ from slopebeat.files.assembly import FEWEST_RECORDS, findings
 from slopebeat.files.limits import MOST_TRACKS, too_many
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
-from slopebeat.files.sports import said_of, sport_of
+from slopebeat.files.sports import sport_of, sport_text_of
 from slopebeat.files.xml.parts import DocumentParts, Listener
 from slopebeat.files.xml.points import AlikePoints, PointColumns
 from slopebeat.model.errors import UnreadableFile
@@ -46,7 +46,7 @@ def read_gpx(source: Source, ticker: Ticker) -> tuple[Recording, ...]:
                     samples=table.samples,
                     start_utc=table.start_utc,
                     sport=sport_of(track.kind),
-                    said=said_of(track.kind),
+                    sport_text=sport_text_of(track.kind),
                     utc_offset_s=track.points.utc_offset_s,
                     device=document.creator,
                     title=track.name,

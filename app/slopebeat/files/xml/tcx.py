@@ -12,7 +12,7 @@ from slopebeat.files.assembly import FEWEST_RECORDS, Assembled, findings, laps_f
 from slopebeat.files.limits import MOST_LAPS, MOST_TRACKS, too_many
 from slopebeat.files.progress import Ticker
 from slopebeat.files.source import Source
-from slopebeat.files.sports import said_of, sport_of
+from slopebeat.files.sports import sport_of, sport_text_of
 from slopebeat.files.xml.parts import DocumentParts, Listener
 from slopebeat.files.xml.points import AlikePoints, PointColumns, finite_number
 from slopebeat.files.xml.times import parse_time
@@ -137,7 +137,7 @@ def _recording(activity: _Activity, table: Assembled) -> Recording:
         samples=table.samples,
         start_utc=table.start_utc,
         sport=sport_of(activity.kind),
-        said=said_of(activity.kind),
+        sport_text=sport_text_of(activity.kind),
         utc_offset_s=activity.points.utc_offset_s,
         device=activity.device,
         pauses=Spans.from_pairs(pairs),

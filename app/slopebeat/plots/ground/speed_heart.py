@@ -144,7 +144,7 @@ class SpeedHeartChart(Chart):
         self._slope.setPen(pg.mkPen(theme.colours.doubt, width=1))
         if (
             self._levels is None
-            or self._levels.group.told_by != BY_SPEED
+            or self._levels.group.effort_from != BY_SPEED
             or values.size < 2
             or values.min() <= 0.0
         ):

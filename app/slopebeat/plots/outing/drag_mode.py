@@ -20,7 +20,7 @@ class DragMode(StrEnum):
     MEASURE = "measure"
 
 
-HAND_NAMES = {
+MODE_NAMES = {
     DragMode.LOOK: mark("Look"),
     DragMode.NOTE: mark("Note"),
     DragMode.DOUBT: mark("Doubt"),
@@ -43,20 +43,20 @@ class DragModeChoice(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self.hand = DragMode.LOOK
+        self.mode = DragMode.LOOK
 
-    def choose(self, hand: DragMode) -> None:
+    def choose(self, mode: DragMode) -> None:
         """Let the mouse do this from now on."""
-        if hand is not self.hand:
-            self.hand = hand
+        if mode is not self.mode:
+            self.mode = mode
             self.changed.emit()
 
     def of(self, modifiers: Qt.KeyboardModifier) -> DragMode:
         """What a drag with these keys held does."""
-        for hand, key in KEYS_OF.items():
+        for mode, key in KEYS_OF.items():
             if modifiers & key == key:
-                return hand
-        return self.hand
+                return mode
+        return self.mode
 
 
 Chooser = Callable[[Qt.KeyboardModifier], DragMode]
@@ -68,9 +68,9 @@ def only_look(_modifiers: Qt.KeyboardModifier) -> DragMode:
 
 
 class RangeBox(pg.ViewBox):
-    """Dragged to look it moves as any view does; what else a drag does, ``hand`` says from the keys held.
+    """Dragged to look it moves as any view does; what else a drag does, ``mode_of`` says from the keys held.
 
-    ``dragged`` gives both ends while the drag goes on, ``chosen`` once it has ended, each with the hand.
+    ``dragged`` gives both ends while the drag goes on, ``chosen`` once it has ended, each with the mode.
     """
 
     dragged = Signal(float, float, object)
@@ -78,7 +78,7 @@ class RangeBox(pg.ViewBox):
 
     def __init__(self) -> None:
         super().__init__(enableMenu=False)
-        self.hand: Chooser = only_look
+        self.mode_of: Chooser = only_look
         self._dragging = DragMode.LOOK
 
     def mouseDragEvent(
@@ -87,7 +87,7 @@ class RangeBox(pg.ViewBox):
         if ev.isStart():
             left = ev.button() is Qt.MouseButton.LeftButton
             # A key let go before the button does not change what the drag is for.
-            self._dragging = self.hand(ev.modifiers()) if left else DragMode.LOOK
+            self._dragging = self.mode_of(ev.modifiers()) if left else DragMode.LOOK
         if self._dragging is DragMode.LOOK:
             super().mouseDragEvent(ev, axis)
             return

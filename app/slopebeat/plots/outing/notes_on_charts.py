@@ -67,13 +67,13 @@ class NotesOnCharts(QObject):
         super().__init__(view)
         self._view, self._panels, self._heart = view, panels, heart
         self._session, self._scale = session, scale
-        self.hand = DragModeChoice(self)
+        self.mode = DragModeChoice(self)
         self._growing = False
         for panel in panels:
-            panel.range_box.hand = self.hand.of
+            panel.range_box.mode_of = self.mode.of
             panel.range_box.dragged.connect(self._dragged)
             panel.range_box.chosen.connect(self._chosen)
-        self.hand.changed.connect(self._show_hand)
+        self.mode.changed.connect(self._show_mode)
         session.notes.changed.connect(self.show)
         session.notes.draft_changed.connect(self._place_draft)
         session.cursor.changed.connect(self._grow)
@@ -132,14 +132,14 @@ class NotesOnCharts(QObject):
             self.menu_wanted.emit(event.screenPos().toPoint(), t_s)
         if event.button() != Qt.MouseButton.LeftButton:
             return
-        noting = self.hand.of(event.modifiers()) is DragMode.NOTE and t_s is not None
+        noting = self.mode.of(event.modifiers()) is DragMode.NOTE and t_s is not None
         on_flag = self._heart.lane.at(place)
         here = on_flag or ([] if noting else self.at(place))
         if here:
             (self.opened if event.double() else self.picked).emit(here[0].identity)
         elif noting and not event.double():
             self._draft(t_s, None)
-        elif self.hand.of(event.modifiers()) is DragMode.LOOK:
+        elif self.mode.of(event.modifiers()) is DragMode.LOOK:
             self.passed.emit(event)
 
     def seconds_at(self, place: QPointF) -> float | None:
@@ -158,25 +158,25 @@ class NotesOnCharts(QObject):
         if self._growing:
             self.show_draft()
 
-    def _dragged(self, start_x: float, end_x: float, hand: DragMode) -> None:
-        if hand is DragMode.DOUBT:
+    def _dragged(self, start_x: float, end_x: float, mode: DragMode) -> None:
+        if mode is DragMode.DOUBT:
             self._heart.show_draft((start_x, end_x))
-        elif hand is DragMode.MEASURE:
+        elif mode is DragMode.MEASURE:
             self._measure(start_x, end_x, self._session.measuring.grow)
         else:
             self._shade([Span(min(start_x, end_x), max(start_x, end_x), tr("new note"))])
 
-    def _chosen(self, start_x: float, end_x: float, hand: DragMode) -> None:
+    def _chosen(self, start_x: float, end_x: float, mode: DragMode) -> None:
         scale = self._scale()
         if scale is None:
             return
         start_s = scale.to_seconds(min(start_x, end_x))
         end_s = scale.to_seconds(max(start_x, end_x), last=True)
-        if hand is DragMode.DOUBT:
+        if mode is DragMode.DOUBT:
             self._session.doubts.drop_draft()
             self._session.doubts.add(start_s, end_s)
             self._heart.show_draft(None)
-        elif hand is DragMode.MEASURE:
+        elif mode is DragMode.MEASURE:
             self._measure(start_x, end_x, self._session.measuring.finish)
         else:
             self._draft(start_s, end_s if end_s - start_s >= SHORTEST_S else None)
@@ -221,7 +221,7 @@ class NotesOnCharts(QObject):
         is_note = chosen.kind is Picked.NOTE and 0 <= chosen.index < len(notes)
         self._heart.lane.select(notes[chosen.index].identity if is_note else None)
 
-    def _show_hand(self) -> None:
-        looking = self.hand.hand is DragMode.LOOK
+    def _show_mode(self) -> None:
+        looking = self.mode.mode is DragMode.LOOK
         shape = Qt.CursorShape.ArrowCursor if looking else Qt.CursorShape.CrossCursor
         self._view.setCursor(shape)

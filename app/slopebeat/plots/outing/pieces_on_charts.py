@@ -64,7 +64,7 @@ class PiecesOnCharts(QObject):
         found = self._found(place)
         if found is None:
             return False
-        QToolTip.showText(event.globalPos(), self._session.pointing.told_at(found[1]), self._view)
+        QToolTip.showText(event.globalPos(), self._session.pointing.words_at(found[1]), self._view)
         return True
 
     def _found(self, place: QPointF) -> tuple[int | None, float] | None:

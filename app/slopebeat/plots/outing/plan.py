@@ -115,7 +115,7 @@ class PlanView(pg.PlotWidget):
         self.dot.setZValue(10)
         theme.follow(self._take_colours)
         self.scene().sigMouseClicked.connect(self._clicked)
-        session.steps.follow(self._show_review, session.outing.reviewed)
+        session.steps.follow(self._show_review, session.outing.reviewed, seldom=True)
         session.display.changed.connect(self.bar.update)
         session.cursor.changed.connect(self._show_cursor)
         session.selection.changed.connect(self._show_selection)
@@ -241,7 +241,7 @@ class PlanView(pg.PlotWidget):
         if isinstance(event, QHelpEvent) and event.type() is QEvent.Type.ToolTip:
             t_s = self._on_way(self.mapToScene(event.pos()))
             if t_s is not None:
-                QToolTip.showText(event.globalPos(), self._session.pointing.told_at(t_s), self)
+                QToolTip.showText(event.globalPos(), self._session.pointing.words_at(t_s), self)
                 return True
         return bool(super().viewportEvent(event))
 

@@ -168,7 +168,7 @@ PART_FIGURES: tuple[Figure, ...] = (
         json="work_w_per_kg",
         kind=Kind(str, "W/kg"),
         get=lambda i, r: r.work_w_per_kg,
-        said=_work,
+        words=_work,
         on=On.ALL,
     ),
     Figure(
@@ -183,7 +183,7 @@ PART_FIGURES: tuple[Figure, ...] = (
         json="drift_bpm_per_h",
         kind=Kind(str, "bpm/h"),
         get=lambda i, r: None if r.drift is None else r.drift.mean,
-        said=_drift,
+        words=_drift,
         on=On.ALL,
     ),
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from enum import StrEnum
 from math import log
 
 import numpy as np
@@ -54,7 +55,7 @@ class Group:
         return cls(facts.sport, facts.on_bike, facts.work_source)
 
     @property
-    def told_by(self) -> str:
+    def effort_from(self) -> str:
         """What tells how fast a place was gone."""
         if not self.on_bike:
             return WORK
@@ -184,12 +185,12 @@ def _told(passes: Sequence[KeptPass]) -> dict[str, tuple[date, Group]]:
 
 def effort_of(each: KeptPass) -> float | None:
     """How fast a pass was, by what tells it for its group; None where that is not known."""
-    return _effort(each, Group.of(each.facts).told_by)
+    return _effort(each, Group.of(each.facts).effort_from)
 
 
-def _effort(each: KeptPass, told_by: str) -> float | None:
+def _effort(each: KeptPass, effort_from: str) -> float | None:
     figures = each.figures
-    if told_by != SPEED:
+    if effort_from != SPEED:
         return figures.work_w_per_kg
     return log(figures.speed_mps) if figures.speed_mps else None
 
@@ -199,8 +200,25 @@ def much_stopped(each: KeptPass) -> bool:
     return each.figures.stopped_s > MUCH_STOPPED_SHARE * each.figures.elapsed_s
 
 
+class NotCompared(StrEnum):
+    """Why the heart rate of a pass is not compared."""
+
+    NO_HEART_RATE = "no_heart_rate"
+    STOOD = "stood"
+    NO_EFFORT = "no_effort"
+
+
+def not_compared(each: KeptPass) -> NotCompared | None:
+    """Why the heart rate of a pass is not compared; None where it is."""
+    if each.figures.hr_bpm is None:
+        return NotCompared.NO_HEART_RATE
+    if much_stopped(each):
+        return NotCompared.STOOD
+    return NotCompared.NO_EFFORT if effort_of(each) is None else None
+
+
 def _is_compared(each: KeptPass) -> bool:
-    return each.figures.hr_bpm is not None and not much_stopped(each)
+    return not_compared(each) not in (NotCompared.NO_HEART_RATE, NotCompared.STOOD)
 
 
 def _levels(
@@ -214,7 +232,7 @@ def _levels(
     chosen, efforts = [], []
     for at, each in enumerate(passes):
         if each.outing in own and _is_compared(each):
-            effort = _effort(each, group.told_by)
+            effort = _effort(each, group.effort_from)
             if effort is not None:
                 chosen.append(at)
                 efforts.append(effort)
@@ -227,7 +245,7 @@ def _levels(
         np.array([numbers[own[passes[at].outing]] for at in chosen], dtype=np.intp),
         np.array(efforts),
         np.array([passes[at].figures.hr_bpm for at in chosen], dtype=float),
-        group.told_by,
+        group.effort_from,
     )
     slope = slope_between_days(compared)
     corrected = at_equal_speed(compared, slope)

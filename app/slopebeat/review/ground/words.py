@@ -92,7 +92,7 @@ def change_sentence(change: Halves, group: Group) -> str:
     return tr("{moved} ({interval}); {verdict}. With so many days about {seen} bpm would show.").format(
         moved=moved(change, group),
         interval=interval(change),
-        verdict=tr("a change") if change.told else tr("no change can be told"),
+        verdict=tr("a change") if change.clear else tr("no change can be told"),
         seen=figure(change.seen_bpm),
     )
 
@@ -100,7 +100,7 @@ def change_sentence(change: Halves, group: Group) -> str:
 def moved(change: Halves, group: Group) -> str:
     """How far the later half of the days lies from the earlier."""
     size = figure(abs(change.change_bpm))
-    equal = tr("at equal power") if group.told_by == POWER else tr("at equal speed")
+    equal = tr("at equal power") if group.effort_from == POWER else tr("at equal speed")
     if size == "0":
         text = tr("{equal} heart rate was the same in the later half of the days")
     elif change.change_bpm < 0.0:

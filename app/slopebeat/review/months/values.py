@@ -17,6 +17,7 @@ from slopebeat.review.months.changes import (
     YIELD,
     change_sentence,
     left_out_of,
+    left_out_rows,
     named_sentences,
 )
 from slopebeat.review.months.months import Months, Series
@@ -70,7 +71,7 @@ def _change(months: Months, group: GroupChanges, change: Change) -> dict[str, An
         "unit": FIGURES[change.figure].stored,
         "sport": group.group,
         "weeks": change.weeks,
-        "told": str(change.told),
+        "told": str(change.verdict),
         "holds_without_doubtful": change.holds,
         "reason": None if change.why is None else NOTHING_WORDS[change.why],
         "sentence": change_sentence(group, change),
@@ -102,6 +103,10 @@ def _series(months: Months, series: Series) -> dict[str, Any]:
         "terrain": None if series.terrain is None else str(series.terrain),
         "verdict": _verdict(series),
         "left_out": list(series.left_out),
+        "left_out_outings": [
+            {"title": each.title, "reason": each.reason}
+            for each in left_out_rows(series.not_drawn, months.outings)
+        ],
         "trend": _trend(series),
         "points": points,
     }
@@ -111,7 +116,7 @@ def _verdict(series: Series) -> str:
     """What the model says of the figure; a share in band is no measure of fitness and is not judged."""
     if series.figure is YIELD:
         return "not judged"
-    return TOLD[ChangeVerdict.NOTHING if series.change is None else series.change.told]
+    return TOLD[ChangeVerdict.NOTHING if series.change is None else series.change.verdict]
 
 
 def _trend(series: Series) -> dict[str, Any] | None:

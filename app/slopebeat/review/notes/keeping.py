@@ -14,7 +14,7 @@ from slopebeat.library.store import Library
 from slopebeat.library.takeover import shifted_range
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.notebooks import ContentKey, Held, Notebook, Store, joined
+from slopebeat.model.notebooks import ContentKey, KeptNotebook, Notebook, Store, joined
 from slopebeat.model.notes import Note
 from slopebeat.review.kept_days import find_days
 
@@ -219,7 +219,7 @@ def find_store(
     return NotebookStore(notebooks, key), book, problem
 
 
-def held_of_file(file: ReadFile, library: Library | None, athlete: str | None) -> tuple[Held, ...]:
+def kept_of_file(file: ReadFile, library: Library | None, athlete: str | None) -> tuple[KeptNotebook, ...]:
     """What is kept of the recordings of a file, found by the very bytes they were read from.
 
     Raises
@@ -229,6 +229,6 @@ def held_of_file(file: ReadFile, library: Library | None, athlete: str | None) -
     """
     notebooks = Notebooks()
     return tuple(
-        Held(*find_store(ContentKey(file.content_hash, activity), notebooks, library, athlete))
+        KeptNotebook(*find_store(ContentKey(file.content_hash, activity), notebooks, library, athlete))
         for activity in range(len(file.recordings))
     )

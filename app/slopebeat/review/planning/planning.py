@@ -172,7 +172,7 @@ def _start(route: Route) -> tuple[float, float] | None:
 
 def _plan(route: Route, prepared: PlannedGround, made: Planning, laps: tuple[LapPlan, ...]) -> RoutePlan:
     ground, up, down = prepared.ground, prepared.ascent_m, prepared.descent_m
-    seen = made.lesson.curve.seen[grade_bin(ground.grade)]
+    seen = made.inputs.curve.seen[grade_bin(ground.grade)]
     past, learnt = made.teaching.past, made.teaching.learnt
     usual, hold = (
         strategy_of(name, made.bpm_of(name), gone.cast, gone.runs, ground, made.band, made.target_s, seen)
@@ -191,7 +191,7 @@ def _plan(route: Route, prepared: PlannedGround, made: Planning, laps: tuple[Lap
         outing_count=len(past),
         heart_count=0 if learnt is None else learnt.outings,
         longest_s=max(one.recorded_s for one in past),
-        usual_bpm=float(made.lesson.usual_bpm or 0.0),
+        usual_bpm=float(made.inputs.usual_bpm or 0.0),
         ground_share=made.hold.runs.ground_share,
         usual=usual,
         hold=hold,

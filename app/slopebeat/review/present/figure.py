@@ -100,7 +100,7 @@ class Figure(Explanation):
     kind : how it is written. get : its value from the number of a row, from 0, and the row; by default the
         row's attribute of its name in JSON or of ``field``.
     json, csv : its names there; empty where it is not there. on : where else.
-    said : its text from the row, where that is not the value written.
+    words : its text from the row, where that is not the value written.
     leads : whether CSV has it before all others, as what tells rows apart.
     """
 
@@ -110,7 +110,7 @@ class Figure(Explanation):
     on: On = On.WINDOW
     get: Callable[[int, Any], Any] | None = None
     field: str = ""
-    said: Callable[[Any], str] | None = None
+    words: Callable[[Any], str] | None = None
     leads: bool = False
 
     def value(self, index: int, row: Any) -> Any:
@@ -119,7 +119,7 @@ class Figure(Explanation):
 
     def text_of(self, index: int, row: Any) -> str:
         """The value as shown, without its unit."""
-        return self.said(row) if self.said is not None else self.kind.write(self.value(index, row))
+        return self.words(row) if self.words is not None else self.kind.write(self.value(index, row))
 
     @property
     def unit(self) -> str:

@@ -64,7 +64,7 @@ def _level(levels: GroupLevels) -> dict[str, Any]:
         **_group(levels.group.sport, levels.group.work_source),
         "slope_bpm": levels.slope.bpm,
         "slope_sd_bpm": levels.slope.sd_bpm,
-        "slope_of": "ln(m/s)" if levels.group.told_by == SPEED else "W/kg",
+        "slope_of": "ln(m/s)" if levels.group.effort_from == SPEED else "W/kg",
         "slope_pairs": levels.slope.pairs,
         "change": None if levels.change is None else vars(levels.change),
         "days": days,

@@ -114,24 +114,25 @@ LIST_FIGURES: tuple[Figure, ...] = (
         mark("Date"),
         mark("Local date and time of the start, where the outing was."),
         get=lambda i, row: row.outing.start_utc.timestamp(),
-        said=lambda row: f"{started(row):%Y-%m-%d  %H:%M}",
+        words=lambda row: f"{started(row):%Y-%m-%d  %H:%M}",
         kind=WORDS,
     ),
     Figure(
         "list.title",
         mark("Title"),
         mark(
-            "The name the file gives the outing; F2 types another. Parts of one day are joined by a line "
-            "before the date, open together and count as one outing; right-click joins and parts them."
+            "The name the file gives the outing; F2 types another, right-click one for all selected. "
+            "Parts of one day are joined by a line before the date, open together and count as one outing; "
+            "right-click joins and parts them."
         ),
         get=lambda i, row: title_of(row).casefold(),
-        said=_title,
+        words=_title,
         kind=WORDS,
     ),
     Figure(
         "list.sport",
         mark("Sport"),
-        mark("As the file says."),
+        mark("As the file says, or as it was put right."),
         get=lambda i, row: sport_name(row.outing.sport),
         kind=WORDS,
     ),
@@ -155,7 +156,7 @@ LIST_FIGURES: tuple[Figure, ...] = (
         mark("Band"),
         mark("The band it was reviewed with."),
         get=_of("band_lower_bpm"),
-        said=_band,
+        words=_band,
         kind=Kind(str, "bpm"),
     ),
     Figure(
@@ -165,14 +166,14 @@ LIST_FIGURES: tuple[Figure, ...] = (
         "",
         PROJECT_CHOICE,
         get=_of("steep_share"),
-        said=_terrain,
+        words=_terrain,
         kind=WORDS,
     ),
     Figure("ascent", mark("Ascent"), ASCENT.line, get=_of("ascent_m"), kind=HEIGHTS),
     Figure(
         "list.load",
         mark("Load"),
-        mark("Load carried at the start."),
+        mark("The most that was carried, as entered or in a note."),
         get=lambda i, row: row.outing.load_kg or None,
         kind=Kind(MASS.figure, MASS),
     ),
@@ -184,7 +185,7 @@ LIST_FIGURES: tuple[Figure, ...] = (
             "known of drifts counts too. The one decoupling row that may be compared across terrain."
         ),
         get=_of("terrain_fair_percent"),
-        said=_terrain_fair,
+        words=_terrain_fair,
     ),
 )
 """The row is one of the list: an outing, and its summary once it was reviewed."""

@@ -37,21 +37,21 @@ BOARD_FIGURES: tuple[Figure, ...] = (
         mark("In band\nmin"),
         mark("Minutes in band of the week, of those prescribed."),
         get=lambda _, row: row.week.in_band_s,
-        said=lambda row: in_band_words(row.week),
+        words=lambda row: in_band_words(row.week),
     ),
     _board(
         "above",
         mark("Above\nmin"),
         mark("Minutes above the band, beside those in it."),
         get=lambda _, row: row.week.above_s,
-        said=lambda row: above_words(row.week),
+        words=lambda row: above_words(row.week),
     ),
     _board(
         "sessions",
         mark("Sessions"),
         mark("Outings that hold at least 20 minutes in band."),
         get=lambda _, row: row.week.sessions,
-        said=lambda row: sessions_words(row.week),
+        words=lambda row: sessions_words(row.week),
     ),
     _board(
         "met",
@@ -65,7 +65,7 @@ BOARD_FIGURES: tuple[Figure, ...] = (
         mark("Last outing"),
         mark("The latest up to the end of the week."),
         get=lambda _, row: row.last.outing.start_utc.timestamp() if row.last else None,
-        said=last_words,
+        words=last_words,
         kind=WORDS,
     ),
     _board(
@@ -78,7 +78,7 @@ BOARD_FIGURES: tuple[Figure, ...] = (
         ),
         source=mark("5 % is common practice, no source."),
         get=lambda _, row: verdict_words(row.last.summary) if row.last else None,
-        said=lambda row: verdict_words(row.last.summary) if row.last else MISSING,
+        words=lambda row: verdict_words(row.last.summary) if row.last else MISSING,
         kind=WORDS,
     ),
     _board(
@@ -105,7 +105,7 @@ BOARD_FIGURES: tuple[Figure, ...] = (
         mark("To\nreview"),
         mark("Outings of the week that nobody has ticked off yet."),
         get=lambda _, row: len(row.to_review),
-        said=to_review_words,
+        words=to_review_words,
     ),
 )
 """The row is an :class:`AthleteWeek`."""

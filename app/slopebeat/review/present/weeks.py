@@ -59,7 +59,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         csv="week",
         on=SHOWN,
         get=_of("iso"),
-        said=lambda row: iso_words(row.week),
+        words=lambda row: iso_words(row.week),
         kind=WORDS,
         leads=True,
     ),
@@ -94,7 +94,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         csv="in_band_min",
         on=SHOWN,
         get=_of("in_band_s"),
-        said=lambda row: in_band_words(row.week),
+        words=lambda row: in_band_words(row.week),
         kind=MINUTES,
     ),
     Figure(
@@ -110,7 +110,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         csv="above_min",
         on=SHOWN,
         get=_of("above_s"),
-        said=lambda row: above_words(row.week),
+        words=lambda row: above_words(row.week),
         kind=MINUTES,
     ),
     Figure(
@@ -121,7 +121,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         csv="below_min",
         on=SHOWN,
         get=_of("below_s"),
-        said=lambda row: MISSING if row.week.unknown else minutes(row.week.below_s),
+        words=lambda row: MISSING if row.week.unknown else minutes(row.week.below_s),
         kind=MINUTES,
     ),
     Figure(
@@ -134,7 +134,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         csv="sessions",
         on=SHOWN,
         get=_of("sessions"),
-        said=lambda row: sessions_words(row.week),
+        words=lambda row: sessions_words(row.week),
     ),
     Figure(
         "week.met",
@@ -150,7 +150,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         csv="met",
         on=SHOWN,
         get=_of("met"),
-        said=lambda row: met_words(row.week),
+        words=lambda row: met_words(row.week),
         kind=WORDS,
     ),
     Figure(
@@ -188,7 +188,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         on=On.WINDOW,
         get=lambda _, row: in_band_with(row.week, "above_upper_up_s"),
-        said=lambda row: edges_words(row.week),
+        words=lambda row: edges_words(row.week),
         kind=WORDS,
     ),
     Figure(
@@ -199,7 +199,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         csv="most_above",
         on=SHOWN,
         get=lambda _, row: row.most_above,
-        said=lambda row: row.most_above or "",
+        words=lambda row: row.most_above or "",
         kind=WORDS,
     ),
     Figure(
@@ -208,7 +208,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         mark("Outings that tell nothing of the week, each with the reason."),
         on=On.WINDOW,
         get=lambda _, row: len(row.apart),
-        said=apart_words,
+        words=apart_words,
         kind=WORDS,
     ),
     Figure(
@@ -219,7 +219,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         csv="phases",
         on=On.WINDOW,
         get=lambda _, row: ", ".join(each.text or each.kind.value for each in row.phases),
-        said=phase_words,
+        words=phase_words,
         kind=WORDS,
     ),
     *(

@@ -77,7 +77,7 @@ def _costs(sport: SportPrice, target_s: float) -> str:
         target=duration(target_s),
         lengths=_or([_kept(row) for row in ([rows[0], rows[-1]] if len(rows) > 1 else rows)]),
     )
-    return f"{kept} {_told_from(sport)}"
+    return f"{kept} {_based_on(sport)}"
 
 
 def _kept(row: PricedGround) -> str:
@@ -86,7 +86,7 @@ def _kept(row: PricedGround) -> str:
     return tr("{length} {place}").format(length=length(needed), place=place_words(row))
 
 
-def _told_from(sport: SportPrice) -> str:
+def _based_on(sport: SportPrice) -> str:
     if sport.outings < ENOUGH:
         few = trn(
             "Told from {n} outing and stated assumptions.",

@@ -176,12 +176,12 @@ WORDINGS: Mapping[str, Wording] = {**SENTENCES, **_HALVES, **_RESPONSE, **_DRIFT
 def activity_sentences(recognised: Recognised, has_work: bool) -> tuple[str, ...]:
     """What has to be said of what was done: that the file says something else, and what follows from it."""
     name = key_name(recognised.kind)
-    if recognised.contradicts and recognised.said is not None:
+    if recognised.contradicts and recognised.stated is not None:
         sentence = tr(
             "The file says {said}, but by speed, steps and climbing it was: {name}. Put the sport right "
             "under Recording where this is wrong."
         )
-        return (sentence.format(said=key_name(recognised.said), name=name),)
+        return (sentence.format(said=key_name(recognised.stated), name=name),)
     if recognised.kind is Activity.TREADMILL and not has_work:
         return (
             tr("On a treadmill there is no ground to tell work from; its grade can be declared in a note."),

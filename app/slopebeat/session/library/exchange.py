@@ -12,7 +12,7 @@ from slopebeat.session.undo import History
 
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
-    from slopebeat.review.bands import Held
+    from slopebeat.review.bands import DatedEntry
 
 Change = Callable[[str, Callable[["Library"], object], Callable[[], None], Callable[[str], None]], None]
 """Takes an athlete, what to do with the library, what follows, and what to do with a refusal."""
@@ -27,8 +27,8 @@ class ExchangeAct:
 
     change: Change
     athlete: str
-    gone: tuple[Held, ...]
-    come: tuple[Held, ...]
+    gone: tuple[DatedEntry, ...]
+    come: tuple[DatedEntry, ...]
     on_kept: Callable[[], None]
     on_refused: Callable[[str], None]
     tell: Callable[[str], None]
@@ -53,7 +53,9 @@ class ExchangeAct:
     def undo(self) -> None:
         self.change(self.athlete, self._exchanging(self.come, self.gone), _nothing, self.tell)
 
-    def _exchanging(self, gone: tuple[Held, ...], come: tuple[Held, ...]) -> Callable[[Library], object]:
+    def _exchanging(
+        self, gone: tuple[DatedEntry, ...], come: tuple[DatedEntry, ...]
+    ) -> Callable[[Library], object]:
         from slopebeat.review.bands import exchange
 
         return lambda library: exchange(library, gone, come)
@@ -65,11 +67,21 @@ class Entries:
     def __init__(self, change: Change, tell: Callable[[str], None], history: History) -> None:
         self._change, self._tell, self._history = change, tell, history
 
+    def put_band(
+        self,
+        period: BandPeriod,
+        on_kept: Callable[[], None] | None = None,
+        on_refused: Callable[[str], None] | None = None,
+        gone: Sequence[BandPeriod] = (),
+    ) -> None:
+        """Keep a band, for those that go, and review again the outings it covers."""
+        self.exchange(period.athlete, gone, (period,), on_kept, on_refused)
+
     def exchange(
         self,
         athlete: str,
-        gone: Sequence[Held],
-        come: Sequence[Held],
+        gone: Sequence[DatedEntry],
+        come: Sequence[DatedEntry],
         on_kept: Callable[[], None] | None = None,
         on_refused: Callable[[str], None] | None = None,
     ) -> None:

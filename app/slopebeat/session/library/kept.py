@@ -11,7 +11,7 @@ from PySide6.QtCore import QObject, Signal
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.notebooks import ContentKey, Held
+from slopebeat.model.notebooks import ContentKey, KeptNotebook
 from slopebeat.session.outing.aim import BandChoice, Entered
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ class KeptOuting:
     identity: str
     recording: Recording
     aim: Aim
-    held: Held = field(default_factory=Held)
+    held: KeptNotebook = field(default_factory=KeptNotebook)
 
     @property
     def entered(self) -> Entered:
@@ -60,7 +60,7 @@ class KeptParts:
         return tuple(each.recording for each in self.outings)
 
     @property
-    def held(self) -> tuple[Held, ...]:
+    def held(self) -> tuple[KeptNotebook, ...]:
         return tuple(each.held for each in self.outings)
 
 
@@ -101,7 +101,7 @@ def read_kept(library: Library, identity: str, progress: Progress) -> KeptOuting
     except UserError as error:
         problem = str(error)
     kept = read_outing(library, identity, progress)
-    held = Held(LibraryStore(library, kept.outing, kept.book), kept.book, problem)
+    held = KeptNotebook(LibraryStore(library, kept.outing, kept.book), kept.book, problem)
     return KeptOuting(identity, kept.recording, kept.aim, held)
 
 

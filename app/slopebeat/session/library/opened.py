@@ -222,9 +222,9 @@ class OpenLibrary(QObject):
             if library is not self.library or now != looked_at:
                 return
             self.athletes = found.athletes
-            if looked_at is None and found.inputs is not None:
+            if found.inputs is None or found.inputs.athlete.identity != looked_at:
                 self._look_at(found.inputs)
-            elif looked_at is not None:
+            else:
                 self.inputs = found.inputs
                 self.athlete_changed.emit()
 

@@ -36,7 +36,7 @@ class PriceState(QObject):
         super().__init__(parent)
         self._background, self._opened, self._outings = background, opened, outings
         self._job: Job | None = None
-        self.told: AthletePrice | None = None
+        self.latest: AthletePrice | None = None
         self.missing_s: float | None = None
         opened.athlete_changed.connect(self._other_athlete)
 
@@ -62,13 +62,13 @@ class PriceState(QObject):
         self._job = self._background.run_in_background(work, self._take, self._tell)
 
     def _other_athlete(self) -> None:
-        told = self.told
+        told = self.latest
         if told is not None and told.athlete != self._opened.athlete:
             self.missing_s = None
 
     def _take(self, price: AthletePrice | None) -> None:
         self._job = None
-        self.told = price
+        self.latest = price
         self.changed.emit()
 
     def _tell(self, error: Exception) -> None:

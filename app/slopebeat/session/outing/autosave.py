@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, TypeGuard
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.model.errors import UserError
-from slopebeat.model.notebooks import Held, Notebook, Store, caught_up
+from slopebeat.model.notebooks import KeptNotebook, Notebook, Store, caught_up
 from slopebeat.model.notes import CONDITIONS, merge_notes
 from slopebeat.session.background import Writer
 from slopebeat.session.outing.opening import demo_load
@@ -41,7 +41,7 @@ class AutoSave(QObject):
         self._outing = outing
         self._aim = aim
         self._writer = Writer(self)
-        self._held: list[Held] = []
+        self._held: list[KeptNotebook] = []
         self._following = False
         self._closing = False
         self._load: tuple[float, float | None] = (0.0, None)
@@ -90,7 +90,7 @@ class AutoSave(QObject):
         store = self._held[index].store if 0 <= index < len(self._held) else None
         return store if _in_library(store) else None
 
-    def show(self, held: Sequence[Held]) -> None:
+    def show(self, held: Sequence[KeptNotebook]) -> None:
         """The recordings shown next come from here; what happens to the aim until then is not about these."""
         self._following = False
         self._held = list(held)
@@ -117,7 +117,7 @@ class AutoSave(QObject):
         """The load belongs to the outing; where nothing was said of it the usual one is carried."""
         self._following = False
         index = self._outing.index
-        held = self._held[index] if index < len(self._held) else Held()
+        held = self._held[index] if index < len(self._held) else KeptNotebook()
         load = held.book.load
         if load is None and self._aim.for_now:
             load = demo_load(self._outing.recordings[index].file_name)
@@ -160,7 +160,7 @@ class AutoSave(QObject):
             self._held[index] = held
             self._write(held, before.book)
 
-    def _write(self, held: Held, before: Notebook) -> None:
+    def _write(self, held: KeptNotebook, before: Notebook) -> None:
         store = held.store
         if store is not None:
             done = partial(self._done, store, _counts(before, held.book))
@@ -186,7 +186,7 @@ class AutoSave(QObject):
             book.load if mine.load is None else mine.load,
             book.title if mine.title is None else mine.title,
         )
-        self._hold(index, Held(store, merged), book)
+        self._hold(index, KeptNotebook(store, merged), book)
         self.library_changed.emit(store.library)
 
     def _read_again(self, store: LibraryStore, found: tuple[Notebook, Notebook]) -> None:
@@ -195,9 +195,9 @@ class AutoSave(QObject):
         places = [i for i, held in enumerate(self._held) if held.store is store]
         if places and now != was:
             mine = self._held[places[0]].book
-            self._hold(places[0], Held(store, caught_up(mine, was, now)), now)
+            self._hold(places[0], KeptNotebook(store, caught_up(mine, was, now)), now)
 
-    def _hold(self, index: int, held: Held, there: Notebook) -> None:
+    def _hold(self, index: int, held: KeptNotebook, there: Notebook) -> None:
         """Go on with this, write what is not there yet, and show it."""
         self._held[index] = held
         book = held.book

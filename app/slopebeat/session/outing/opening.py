@@ -13,7 +13,7 @@ from PySide6.QtCore import QObject, Signal
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr, trn
-from slopebeat.model.notebooks import Held
+from slopebeat.model.notebooks import KeptNotebook
 from slopebeat.model.people import Aim
 from slopebeat.session.outing.aim import BandChoice, Entered
 
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 Progress = Callable[[float], None]
 Reader = Callable[[Path, Progress | None], "ReadFile"]
-Finder = Callable[["ReadFile"], tuple[Held, ...]]
+Finder = Callable[["ReadFile"], tuple[KeptNotebook, ...]]
 """Finds what is kept on each of the recordings of a file; UserError with a sentence."""
 
 
@@ -48,7 +48,7 @@ class ReadFiles:
     files: tuple[ReadFile, ...]
     paths: tuple[Path, ...]
     problems: tuple[str, ...]
-    held: tuple[Held, ...]
+    held: tuple[KeptNotebook, ...]
 
     @property
     def recordings(self) -> tuple[Recording, ...]:
@@ -125,7 +125,7 @@ class Opening(QObject):
 
 def _read_all(paths: Sequence[Path], reader: Reader, finder: Finder | None, progress: Progress) -> ReadFiles:
     files: list[ReadFile] = []
-    held: list[Held] = []
+    held: list[KeptNotebook] = []
     good: list[Path] = []
     problems: list[str] = []
     for number, path in enumerate(paths):
@@ -146,7 +146,7 @@ def _read_all(paths: Sequence[Path], reader: Reader, finder: Finder | None, prog
     return ReadFiles(tuple(files), tuple(good), tuple(problems), tuple(held))
 
 
-def _found(file: ReadFile, finder: Finder | None, problems: list[str]) -> tuple[Held, ...]:
+def _found(file: ReadFile, finder: Finder | None, problems: list[str]) -> tuple[KeptNotebook, ...]:
     """What is kept of a file's recordings; where that cannot be read they open all the same."""
     if finder is not None:
         try:
@@ -155,7 +155,7 @@ def _found(file: ReadFile, finder: Finder | None, problems: list[str]) -> tuple[
             return held
         except UserError as error:
             problems.append(str(error))
-    return (Held(),) * len(file.recordings)
+    return (KeptNotebook(),) * len(file.recordings)
 
 
 DEMO_AIM = Entered(

@@ -53,9 +53,9 @@ class Pointing(QObject):
         self._selection.select(Picked.EPISODE, number, episode.start_s, episode.end_s)
         return True
 
-    def told_at(self, t_s: float) -> str:
+    def words_at(self, t_s: float) -> str:
         """What lies at a second of the outing, in words."""
-        return "" if self._outing.review is None else pieces.told_at(self._outing.review, t_s)
+        return "" if self._outing.review is None else pieces.words_at(self._outing.review, t_s)
 
     @property
     def cause_shown(self) -> Cause | None:

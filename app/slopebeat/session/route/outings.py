@@ -91,7 +91,7 @@ class RouteOutings(QObject):
         self.chosen = self._latest()
         self.changed.emit()
 
-    def lesson(self) -> ReadEvidence:
+    def reader(self) -> ReadEvidence:
         """What to do to learn from the chosen outings, in the background."""
         library, athlete = self._opened.library, self._opened.athlete
         ground, sport, chosen = self.ground, self.sport, self.chosen

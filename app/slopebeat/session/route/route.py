@@ -71,13 +71,13 @@ class RoutePlanning(QObject):
         self._wait.setSingleShot(True)
         self._wait.setInterval(WAIT_MS)
         self._wait.timeout.connect(self.plan_now)
-        self.lesson = RouteOutings(library, self)
+        self.learning = RouteOutings(library, self)
         self.routes: tuple[Route, ...] = ()
         self.index = -1
         self.wanted = self._of = Wanted()
         self.plan: RoutePlan | None = None
-        self.lesson.changed.connect(self._later)
-        self.lesson.replaced.connect(self._begin)
+        self.learning.changed.connect(self._later)
+        self.learning.replaced.connect(self._begin)
 
     @property
     def route(self) -> Route | None:
@@ -153,7 +153,7 @@ class RoutePlanning(QObject):
     def plan_now(self) -> None:
         """Plan with the entries as they are."""
         self._wait.stop()
-        route, wanted, lesson = self.route, self.wanted, self.lesson.lesson()
+        route, wanted, reader = self.route, self.wanted, self.learning.reader()
         if route is None:
             return
         if wanted.aim.band is None:
@@ -166,7 +166,7 @@ class RoutePlanning(QObject):
             self.planned.emit()
 
         def work(progress: Callable[[float], None]) -> RoutePlan:
-            return _plan(route, wanted, lesson, self._teller(progress))
+            return _plan(route, wanted, reader, self._teller(progress))
 
         self._start(work, take)
 
@@ -226,26 +226,26 @@ class RoutePlanning(QObject):
         """Start from the athlete of the library, or from the aim entered where there is none."""
         if self.route is None:
             return
-        usual = self.lesson.usual_ground()
+        usual = self.learning.usual_ground()
         if usual is not None:
-            self.wanted = replace(self.wanted, ground=usual, sport=self.lesson.usual_sport())
+            self.wanted = replace(self.wanted, ground=usual, sport=self.learning.usual_sport())
         self._begin_ground()
         self.wanted_changed.emit()
 
     def _begin_ground(self) -> None:
         ground = self.wanted.ground
-        known = self.lesson.aim(ground) or replace(self._aim.aim, load_kg=0.0, load_until_s=None)
+        known = self.learning.aim(ground) or replace(self._aim.aim, load_kg=0.0, load_until_s=None)
         band = known.band or self._aim.aim.band or self.wanted.aim.band
         self.wanted = replace(self.wanted, aim=replace(known, band=band))
-        self.lesson.begin(ground, self.wanted.sport)
+        self.learning.begin(ground, self.wanted.sport)
 
 
 def _plan(
-    route: Route, wanted: Wanted, lesson: ReadEvidence, tell: Callable[[float, str], None]
+    route: Route, wanted: Wanted, reader: ReadEvidence, tell: Callable[[float, str], None]
 ) -> RoutePlan:
     """Learn and plan; runs in the background."""
     tell(0.0, tr("Learning from earlier outings…"))
-    evidence, warnings = lesson()
+    evidence, warnings = reader()
     planning = tr("Planning…")
     part = ProgressPart(lambda share: tell(share, planning), LEARNING, 1.0)
     plan = plan_route(route, evidence, wanted.aim, wanted.day, wanted.hold_bpm, wanted.loop_m, progress=part)

@@ -15,8 +15,8 @@ from slopebeat.review.ground.words import ground_sentences, place_name, place_se
 from slopebeat.review.present.figure import On, shown_on
 from slopebeat.review.present.ground import PASS_FIGURES, PLACE_FIGURES
 from slopebeat.session.session import Session
-from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import button, card, explained_by, label
+from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.table import RowsTable, columns_of
 
 if TYPE_CHECKING:
@@ -54,10 +54,10 @@ class GroundPage(QWidget):
         )
         self._lay_out()
         self._connect()
-        self._fresh = FreshWhenSeen(
+        self._refresh = RefreshWhenSeen(
             session.steps, self, self._ground.changed, self._show, session.display.changed
         )
-        self._fresh.stale = True
+        self._refresh.stale = True
 
     @cached_property
     def levels(self) -> DayLevelsChart:

@@ -26,7 +26,7 @@ class NoteActions(QObject):
     begun = Signal()
     """A stretch begins at the cursor; its end is to come."""
 
-    told = Signal(str)
+    message = Signal(str)
     """Why nothing happened."""
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
@@ -52,7 +52,7 @@ class NoteActions(QObject):
         if t_s is None:
             return
         if notes.draft is None:
-            self.told.emit(tr("Choose Note from here first."))
+            self.message.emit(tr("Choose Note from here first."))
             return
         notes.end(t_s)
         self.wanted.emit(notes.draft)
@@ -61,7 +61,7 @@ class NoteActions(QObject):
         """A note on the climb, episode, doubted stretch or note that is selected."""
         picked = self._session.selection
         if picked.kind is None:
-            self.told.emit(tr("Select a climb or an episode in the tables first."))
+            self.message.emit(tr("Select a climb or an episode in the tables first."))
         else:
             self.note_at(picked.start_s, picked.end_s)
 
@@ -90,11 +90,11 @@ class NoteActions(QObject):
             self._no_outing()
             return None
         if self._session.cursor.t_s is None:
-            self.told.emit(tr("Point at the charts or move the cursor with Ctrl+Right first."))
+            self.message.emit(tr("Point at the charts or move the cursor with Ctrl+Right first."))
         return self._session.cursor.t_s
 
     def _no_outing(self) -> None:
-        self.told.emit(tr("Open a recording first; then notes can be written on it."))
+        self.message.emit(tr("Open a recording first; then notes can be written on it."))
 
 
 class ChartMenu(QObject):

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QWidget
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.notes import NoteKind
-from slopebeat.plots.outing.drag_mode import HAND_NAMES, DragMode, DragModeChoice
+from slopebeat.plots.outing.drag_mode import MODE_NAMES, DragMode, DragModeChoice
 from slopebeat.plots.outing.notes_signs import paint_sign
 from slopebeat.plots.theme import theme
 from slopebeat.window.widgets.parts import button, label
@@ -42,14 +42,14 @@ class DragModeSwitch(QWidget):
         layout.addWidget(self.caption)
         group = QButtonGroup(self)
         self.buttons: dict[DragMode, QPushButton] = {}
-        for hand in DragMode:
-            one = button(tr(HAND_NAMES[hand]), "segment", tr(TIPS[hand]))
+        for mode in DragMode:
+            one = button(tr(MODE_NAMES[mode]), "segment", tr(TIPS[mode]))
             one.setCheckable(True)
             one.setIconSize(QSize(SIDE, SIDE))
-            one.clicked.connect(partial(self._choose, hand))
+            one.clicked.connect(partial(self._choose, mode))
             group.addButton(one)
             layout.addWidget(one)
-            self.buttons[hand] = one
+            self.buttons[mode] = one
         theme.follow(self._dress)
         choice.changed.connect(self._show)
         self._show()
@@ -68,19 +68,19 @@ class DragModeSwitch(QWidget):
 
     def _dress(self) -> None:
         self.caption.setVisible(not self._compact)
-        for hand, one in self.buttons.items():
-            one.setText("" if self._compact else tr(HAND_NAMES[hand]))
-            one.setIcon(_icon(hand) if self._compact else QIcon())
+        for mode, one in self.buttons.items():
+            one.setText("" if self._compact else tr(MODE_NAMES[mode]))
+            one.setIcon(_icon(mode) if self._compact else QIcon())
             one.setMaximumWidth(COMPACT_PX if self._compact else QWIDGETSIZE_MAX)
 
-    def _choose(self, hand: DragMode, _checked: bool = True) -> None:
-        self._choice.choose(hand)
+    def _choose(self, mode: DragMode, _checked: bool = True) -> None:
+        self._choice.choose(mode)
 
     def _show(self) -> None:
-        self.buttons[self._choice.hand].setChecked(True)
+        self.buttons[self._choice.mode].setChecked(True)
 
 
-def _icon(hand: DragMode) -> QIcon:
+def _icon(mode: DragMode) -> QIcon:
     """The sign of a hand, in other ink while its button is pressed."""
     icon = QIcon()
     for state, ink in ((QIcon.State.Off, theme.colours.ink), (QIcon.State.On, theme.colours.accent_ink)):
@@ -88,26 +88,26 @@ def _icon(hand: DragMode) -> QIcon:
         pixmap.fill(Qt.GlobalColor.transparent)
         painter = QPainter(pixmap)
         painter.scale(FINE, FINE)
-        _paint(painter, hand, QColor(ink))
+        _paint(painter, mode, QColor(ink))
         painter.end()
         pixmap.setDevicePixelRatio(FINE)
         icon.addPixmap(pixmap, QIcon.Mode.Normal, state)
     return icon
 
 
-def _paint(painter: QPainter, hand: DragMode, ink: QColor) -> None:
+def _paint(painter: QPainter, mode: DragMode, ink: QColor) -> None:
     """Arrows to both sides, a speech sign, a hatched field, a rule."""
-    if hand is DragMode.NOTE:
+    if mode is DragMode.NOTE:
         paint_sign(painter, NoteKind.REMARK, 1.0, 1.0, ink, SIDE - 2.0)
         return
     painter.setPen(ink)
-    if hand is DragMode.DOUBT:
+    if mode is DragMode.DOUBT:
         field = QRectF(1, 1, SIDE - 2, SIDE - 2)
         painter.fillRect(field, QBrush(ink, Qt.BrushStyle.BDiagPattern))
         painter.drawRect(field)
         return
     middle = SIDE // 2
-    if hand is DragMode.MEASURE:
+    if mode is DragMode.MEASURE:
         painter.drawRect(QRectF(1, middle - 3, SIDE - 2, 6))
         for x in range(4, SIDE - 2, 3):
             painter.drawLine(x, middle - 3, x, middle)

@@ -15,8 +15,8 @@ from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.notes.card import NoteCard
 from slopebeat.window.notes.table import NotesTable
-from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import button, explained_by, label, row, scrolling
+from slopebeat.window.widgets.refresh import RefreshWhenSeen
 
 LEAST_SAMPLES = 3
 """Fewer samples make no picture [project choice]."""
@@ -51,7 +51,7 @@ class LactateSamples(QWidget):
         layout.addWidget(scroll, 2)
         self._layout = layout
         changes = session.notes.changed, self._show, session.outing.reviewed
-        self._fresh = FreshWhenSeen(session.steps, self, *changes)
+        self._refresh = RefreshWhenSeen(session.steps, self, *changes)
 
     @cached_property
     def chart(self) -> LactateSamplesChart:

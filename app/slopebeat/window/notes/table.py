@@ -30,7 +30,7 @@ from slopebeat.review.words.names import key_name
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.notes.form import NoteValue
-from slopebeat.window.widgets.fresh import FreshWhenSeen
+from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.table import Column, Index, RowsModel, RowsTable
 
 NOTE_ROLE = Qt.ItemDataRole.UserRole
@@ -195,7 +195,7 @@ class NotesTable(RowsTable):
         self._delegate.closeEditor.connect(self._catch_up)
         self.doubleClicked.connect(self._open)
         changes = session.notes.changed, self._show, session.outing.reviewed
-        self._fresh = FreshWhenSeen(session.steps, self, *changes)
+        self._refresh = RefreshWhenSeen(session.steps, self, *changes)
         session.selection.changed.connect(self._follow)
         self.selectionModel().selectionChanged.connect(self._picked)
 
@@ -305,7 +305,7 @@ class NotesTable(RowsTable):
 
     def _follow(self) -> None:
         picked = self._session.selection
-        if self._fresh.stale:
+        if self._refresh.stale:
             return
         if picked.kind is not Picked.NOTE:
             self.clearSelection()

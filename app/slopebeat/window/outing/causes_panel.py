@@ -18,8 +18,8 @@ from slopebeat.review.words.causes import about_drift, meaning_of, side_of
 from slopebeat.review.words.names import key_name, sentence_start
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.account_picture import CLICK, PICKING_KEYS
-from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import explained_by, label
+from slopebeat.window.widgets.refresh import RefreshWhenSeen
 
 LEAST_SECONDS = 0.5
 
@@ -163,7 +163,7 @@ class CausesPanel(QScrollArea):
         self.setWidgetResizable(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName(tr("Time out of band by cause"))
-        self._fresh = FreshWhenSeen(session.steps, self, session.outing.reviewed, self._show)
+        self._refresh = RefreshWhenSeen(session.steps, self, session.outing.reviewed, self._show)
         session.selection.changed.connect(self._mark)
 
     def _show(self) -> None:

@@ -11,8 +11,8 @@ from slopebeat.model.language import tr
 from slopebeat.plots.outing.ceiling_chart import CeilingChart
 from slopebeat.review.present.hold import HOLD_FIGURES, basis, hold_rows, hold_sentence
 from slopebeat.session.session import Session
-from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import GrowingPage, explained_by, label, scrolling
+from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.table import RowsTable, columns_of
 
 TABLE_PX, LEAST_CHART_PX = 430, 44
@@ -42,7 +42,7 @@ class CeilingPanel(QWidget):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self.pages)
-        self._fresh = FreshWhenSeen(
+        self._refresh = RefreshWhenSeen(
             session.steps, self, session.outing.reviewed, self._show, session.display.changed
         )
 

@@ -38,14 +38,14 @@ class DayCard(QFrame):
         self.join = button(tr("Review as one outing"), "flat")
         self.apart = button(tr("Keep apart"), "flat", tr("Review each recording by itself again"))
         self.save = button(tr("Save the report of the day…"), "flat", tr("One report of all parts"))
-        self.told = label("", "caption")
+        self.notice = label("", "caption")
         explained_by("between_parts", self.title)
         explained_by("in_band", self.headline)
         explained_by("day.drift", self.drift)
         self._ways, self._acts = QWidget(), QWidget()
         self._row = WrappingRow(spacing=6)
         self._ways.setLayout(self._row)
-        self._acts.setLayout(WrappingRow(self.join, self.apart, self.save, self.told))
+        self._acts.setLayout(WrappingRow(self.join, self.apart, self.save, self.notice))
         column = QVBoxLayout(self)
         column.setContentsMargins(12, 6, 12, 6)
         column.setSpacing(3)
@@ -66,7 +66,7 @@ class DayCard(QFrame):
             widget.setVisible(day is not None)
         self.join.setVisible(day is None and offered > 1)
         text = trn("{n} recording of this day is open.", "{n} recordings of this day are open.", offered)
-        self.told.setText(text.format(n=offered) if day is None else "")
+        self.notice.setText(text.format(n=offered) if day is None else "")
         if day is not None:
             self._show_day(day)
         self.setVisible(day is not None or offered > 1)
@@ -119,12 +119,12 @@ class DayCard(QFrame):
             )
 
     def _saved(self, path: Path) -> None:
-        self.told.setText(tr("The report was saved as {path}.").format(path=path.name))
+        self.notice.setText(tr("The report was saved as {path}.").format(path=path.name))
 
     def _failed(self, error: Exception) -> None:
         if not isinstance(error, UserError):
             raise error
-        self.told.setText(str(error))
+        self.notice.setText(str(error))
 
 
 def _write(day: Day, path: Path) -> None:

@@ -19,9 +19,9 @@ from slopebeat.review.present.figure import On, shown_on
 from slopebeat.review.words.messages import say, say_all
 from slopebeat.review.words.names import key_name
 from slopebeat.session.session import Session
-from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.number_box import DecimalBox, UndoKeys, not_edited
 from slopebeat.window.widgets.parts import GrowingPage, WrappingRow, button, explained_by, label, row
+from slopebeat.window.widgets.refresh import RefreshWhenSeen
 
 WORDY = (4, 5)
 """The columns of sentences, which share what width there is."""
@@ -111,7 +111,7 @@ class DriftTestBox(QFrame):
     def _keep(self) -> None:
         period = self._tested()
         if period is not None:
-            self._session.library.put_band(period)
+            self._session.library.entries.put_band(period)
 
     def _show_threshold(self) -> None:
         with not_edited(self.threshold):
@@ -143,7 +143,7 @@ class DecouplingPanel(QScrollArea):
         self._column.addWidget(self.drift_test)
         self._column.addStretch(1)
         self.setWidget(page)
-        self._fresh = FreshWhenSeen(
+        self._refresh = RefreshWhenSeen(
             session.steps, self, session.outing.reviewed, self._show, session.display.changed
         )
 

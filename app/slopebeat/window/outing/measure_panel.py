@@ -16,8 +16,8 @@ from slopebeat.review.stretch import SplitBy, Stretch, difference, measure, spli
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import StretchTable
-from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import button, explained_by, label, row
+from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.table import Column, RowsTable, columns_of
 
 
@@ -76,7 +76,7 @@ class MeasurePanel(QWidget):
         self.splits = StretchTable(session, Picked.SPLIT, SPLIT_COLUMNS, tr("Splits"), self._split)
         self.splits.hide()
         self._lay_out()
-        self._fresh = FreshWhenSeen(
+        self._refresh = RefreshWhenSeen(
             session.steps,
             self,
             session.measuring.changed,
@@ -85,7 +85,7 @@ class MeasurePanel(QWidget):
             session.display.changed,
             session.selection.changed,
         )
-        self._fresh.stale = True
+        self._refresh.stale = True
 
     def _lay_out(self) -> None:
         layout = QVBoxLayout(self)

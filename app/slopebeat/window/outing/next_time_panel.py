@@ -10,8 +10,8 @@ from slopebeat.review.present.held import HELD_FIGURES, ground_sentence, held_ro
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import StretchTable
-from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import explained_by, label
+from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.table import columns_of
 
 
@@ -33,7 +33,7 @@ class NextTimePanel(QWidget):
         layout.addWidget(self.sentence)
         layout.addWidget(self.ground)
         layout.addWidget(self.table, 1)
-        self._fresh = FreshWhenSeen(
+        self._refresh = RefreshWhenSeen(
             session.steps, self, session.outing.reviewed, self._show, session.display.changed
         )
 

@@ -30,12 +30,9 @@ from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import StretchTable
 from slopebeat.window.outing.time_zone import TimeZoneChoice, decide, said_of_outing, shown_recording
-from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import GrowingPage, button, explained_by, label, row
+from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.table import Column
-
-LEAST_LETTERS = 14
-"""Letters of a sport that are always to be seen."""
 
 
 class WhatWasDone(QWidget):
@@ -55,14 +52,13 @@ class WhatWasDone(QWidget):
         layout.addWidget(self.level, 2, 0)
         self.sport.activated.connect(self._put_right)
         self.level.clicked.connect(self._declare)
-        self._fresh = FreshWhenSeen(
+        self._refresh = RefreshWhenSeen(
             session.steps, self, session.outing.reviewed, self._show, session.notes.changed
         )
 
     def _name(self) -> None:
         self.sport.setAccessibleName(tr("What was done"))
-        self.sport.setMinimumContentsLength(LEAST_LETTERS)
-        self.sport.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.sport.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.sport.setToolTip(tr("Put right what the file says was done; undo takes it back."))
         self.sport.addItem("")
         for sport in SPORTS:
@@ -75,7 +71,7 @@ class WhatWasDone(QWidget):
         review, recording = self._session.outing.review, shown_recording(self._session)
         if review is None or recording is None:
             return
-        file_says = tr("as the file says: {sport}").format(sport=key_name(recording.sport))
+        file_says = tr("file says: {sport}").format(sport=key_name(recording.sport))
         if recording.sport is Sport.UNKNOWN:
             file_says = tr("the file does not say")
         self.sport.setItemText(0, file_says)
@@ -243,7 +239,7 @@ class RecordingPanel(QWidget):
         remarked.addLayout(placed)
         remarked.addWidget(self.remarks, 1)
         layout.addLayout(remarked, 3)
-        self._fresh = FreshWhenSeen(
+        self._refresh = RefreshWhenSeen(
             session.steps, self, session.outing.reviewed, self._show, session.display.changed
         )
 

@@ -12,7 +12,7 @@ from slopebeat.model.language import mark
 from slopebeat.review.present.climbs import CLIMB_FIGURES
 from slopebeat.review.present.episodes import EPISODE_FIGURES
 from slopebeat.session.outing.view_state import Picked
-from slopebeat.window.widgets.fresh import FreshWhenSeen
+from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.table import Column, RowsTable, columns_of
 
 if TYPE_CHECKING:
@@ -49,8 +49,8 @@ class StretchTable(RowsTable):
         self._rows_of = rows_of
         self._session = session
         self._kind = kind
-        self._fresh = FreshWhenSeen(
-            session.steps, self, session.outing.reviewed, self._show, session.display.changed, seldom=True
+        self._refresh = RefreshWhenSeen(
+            session.steps, self, session.outing.reviewed, self._show, session.display.changed
         )
         session.selection.changed.connect(self._follow)
         self.selectionModel().selectionChanged.connect(self._picked)
@@ -59,7 +59,7 @@ class StretchTable(RowsTable):
         """What the rows are has changed: read them again when they are looked at."""
         if self._session.selection.kind is self._kind:
             self._session.selection.clear()
-        self._fresh.redraw()
+        self._refresh.redraw()
 
     def _show(self) -> None:
         review = self._session.outing.review
@@ -86,7 +86,7 @@ class StretchTable(RowsTable):
 
     def _follow(self) -> None:
         picked = self._session.selection
-        if self._fresh.stale:
+        if self._refresh.stale:
             return
         if picked.kind is not self._kind:
             self.clearSelection()

@@ -8,8 +8,8 @@ from slopebeat.model.language import tr
 from slopebeat.model.notes import Note, NoteKind, new_note
 from slopebeat.model.recording import Recording, utc_text
 from slopebeat.session.session import Session
-from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import explained_by
+from slopebeat.window.widgets.refresh import RefreshWhenSeen
 
 _BETWEEN_H = (-9.5, -3.5, -2.5, 3.5, 4.5, 5.5, 5.75, 6.5, 8.75, 9.5, 10.5, 12.75, 13.75)
 OFFSETS_H = tuple(sorted((*(float(hours) for hours in range(-12, 15)), *_BETWEEN_H)))
@@ -58,7 +58,7 @@ class TimeZoneChoice(QComboBox):
         for hours in OFFSETS_H:
             self.addItem(utc_text(hours * 3600.0), hours)
         self.activated.connect(self._choose)
-        self._fresh = FreshWhenSeen(
+        self._refresh = RefreshWhenSeen(
             session.steps, self, session.outing.reviewed, self._show, session.notes.changed
         )
 
@@ -69,7 +69,7 @@ class TimeZoneChoice(QComboBox):
         known = recording.utc_offset_s
         text = tr("UTC (not in the file)")
         if known is not None:
-            text = tr("{zone}, as the file says").format(zone=utc_text(known))
+            text = tr("{zone} (from the file)").format(zone=utc_text(known))
         self.setItemText(0, text)
         note = said_of_outing(self._session, NoteKind.UTC_OFFSET)
         if note is not None and self.findData(note.value) < 0:

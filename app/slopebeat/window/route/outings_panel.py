@@ -24,7 +24,7 @@ class RouteOutingsPanel(QFrame):
     def __init__(self, planning: RoutePlanning, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._planning = planning
-        self._lesson: RouteOutings = planning.lesson
+        self._learning: RouteOutings = planning.learning
         self.list = QListWidget()
         self.list.setAccessibleName(tr("Outings to learn from"))
         self.list.setFrameShape(QFrame.Shape.NoFrame)
@@ -45,10 +45,10 @@ class RouteOutingsPanel(QFrame):
         layout.addWidget(self.list, 3)
         layout.addLayout(side, 2)
         self.list.itemChanged.connect(self._ticked)
-        self.every.clicked.connect(lambda: self._lesson.choose(frozenset(self._all())))
-        self.none.clicked.connect(lambda: self._lesson.choose(frozenset()))
-        self._lesson.changed.connect(self.show_outings)
-        self._lesson.listed.connect(self.show_outings)
+        self.every.clicked.connect(lambda: self._learning.choose(frozenset(self._all())))
+        self.none.clicked.connect(lambda: self._learning.choose(frozenset()))
+        self._learning.changed.connect(self.show_outings)
+        self._learning.listed.connect(self.show_outings)
         planning.planned.connect(self._say)
         self.show_outings()
 
@@ -57,30 +57,30 @@ class RouteOutingsPanel(QFrame):
         self.list.blockSignals(True)
         if self._all() != [self.list.item(i).data(IDENTITY) for i in range(self.list.count())]:
             self.list.clear()
-            for row in self._lesson.rows:
+            for row in self._learning.rows:
                 item = QListWidgetItem(_words(row), self.list)
                 item.setData(IDENTITY, row.outing.identity)
                 item.setFlags(item.flags() | Qt.ItemFlag.ItemIsUserCheckable)
         for i in range(self.list.count()):
             item = self.list.item(i)
-            ticked = item.data(IDENTITY) in self._lesson.chosen
+            ticked = item.data(IDENTITY) in self._learning.chosen
             item.setCheckState(Qt.CheckState.Checked if ticked else Qt.CheckState.Unchecked)
         self.list.blockSignals(False)
         self.every.setEnabled(self.list.count() > 0)
-        self.none.setEnabled(bool(self._lesson.chosen))
+        self.none.setEnabled(bool(self._learning.chosen))
         self._say()
 
     def _all(self) -> list[str]:
-        return [row.outing.identity for row in self._lesson.rows]
+        return [row.outing.identity for row in self._learning.rows]
 
     def _ticked(self, item: QListWidgetItem) -> None:
         one = frozenset([item.data(IDENTITY)])
-        chosen = self._lesson.chosen
-        self._lesson.choose(chosen | one if item.checkState() is Qt.CheckState.Checked else chosen - one)
+        chosen = self._learning.chosen
+        self._learning.choose(chosen | one if item.checkState() is Qt.CheckState.Checked else chosen - one)
 
     def _say(self) -> None:
         plan = self._planning.plan
-        self.words.setText(learnt_from(plan, self._lesson.name) if plan is not None else "")
+        self.words.setText(learnt_from(plan, self._learning.name) if plan is not None else "")
 
 
 def _words(row: OutingRow) -> str:

@@ -56,10 +56,10 @@ def prepare(window: MainWindow) -> None:
     background = window.session.background
 
     def go_on(_nothing: object) -> None:
-        window.outing_door.make_soon()
+        window.page_loader.make_soon()
         background.run_in_background(partial(load, LOADED_BEHIND), lambda _nothing: gc.freeze(), _raise)
 
-    window.outing_door.whole.connect(gc.freeze)
+    window.page_loader.whole.connect(gc.freeze)
     background.run_in_background(partial(load, OF_THE_PAGE), go_on, _raise)
 
 

@@ -33,7 +33,7 @@ from slopebeat.window.shell.dialogs import AboutDialog, OpenDialog, ShortcutsDia
 from slopebeat.window.shell.ground_tab import add_ground_tab
 from slopebeat.window.shell.help import HelpActions
 from slopebeat.window.shell.messages import CrashOffer, MessageArea, ReadingBar
-from slopebeat.window.shell.outing_door import OutingDoor
+from slopebeat.window.shell.page_loader import OutingPageLoader
 from slopebeat.window.shell.welcome import Welcome
 from slopebeat.window.week.actions import WeekActions
 from slopebeat.window.widgets.notices import Notice
@@ -92,7 +92,7 @@ class MainWindow(QMainWindow):
         self.stack = QStackedWidget()
         self.stack.addWidget(self.welcome)
         self.noting = NoteActions(session, self)
-        self.outing_door = OutingDoor(session, self.noting, self.stack)
+        self.page_loader = OutingPageLoader(session, self.noting, self.stack)
         self._before_preferences: QWidget = self.welcome
         self._to_outing = self._told_of_loss = False
         self.desk = LibraryController(self, session, self.stack, self.notice)
@@ -111,7 +111,7 @@ class MainWindow(QMainWindow):
     @property
     def page(self) -> OutingPage:
         """The page of the outing, made when it is first wanted."""
-        return self.outing_door.page
+        return self.page_loader.page
 
     @cached_property
     def handing_on(self) -> ExportActions:
@@ -161,7 +161,7 @@ class MainWindow(QMainWindow):
         session.outing.reviewed.connect(self._show_outing)
         session.recent_changed.connect(self._fill_recent)
         session.history.changed.connect(self._offer_undo)
-        self.noting.told.connect(self.notice.say)
+        self.noting.message.connect(self.notice.say)
         self.welcome.open_wanted.connect(self.open_dialog)
         for offer in (self.welcome, self.crash_offer):
             offer.demo_wanted.connect(self.open_demo)
@@ -204,7 +204,7 @@ class MainWindow(QMainWindow):
     def change_title(self) -> None:
         """Type another title: in the list of outings where it is shown, else over the charts."""
         now = self.stack.currentWidget()
-        if now is self.outing_door.made:
+        if now is self.page_loader.made:
             self.page.answer.name.begin()
         elif now is (library := self.desk.page) and library.tabs.currentWidget() is library.list:
             library.list.edit_title()
@@ -270,7 +270,7 @@ class MainWindow(QMainWindow):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         try:
-            self.outing_door.put_away()
+            self.page_loader.put_away()
         except UserError as problem:
             if not self._told_of_loss:
                 self._told_of_loss = True
@@ -279,6 +279,6 @@ class MainWindow(QMainWindow):
                 )
                 event.ignore()
                 return
-        self.session.settings.remember_layout(layout_of(self, self.outing_door.layout_now(), self.session))
+        self.session.settings.remember_layout(layout_of(self, self.page_loader.layout_now(), self.session))
         self.session.close()
         event.accept()

@@ -79,8 +79,8 @@ class OutingColumn(QWidget):
         self.charts = explained_by("at_heart_rate", OutingCharts(self._session, (heart, ground, rate)))
         yield
         inside.addWidget(self.charts, 1)
-        self.hand = DragModeSwitch(self.charts.notes.hand)
-        bar.addWidget(self.hand)
+        self.drag_mode = DragModeSwitch(self.charts.notes.mode)
+        bar.addWidget(self.drag_mode)
         self.shares.addWidget(self.tabs)
         self.shares.setStretchFactor(0, 1)
         yield
@@ -110,8 +110,8 @@ class OutingColumn(QWidget):
         self._column.setSpacing(CLOSE_PX if low else GAP_PX)
         self.readout.set_low(low)
         self.bar.set_low(low)
-        self.hand.set_low(low)
-        self.hand.set_compact(self.width() < NARROW_PX * share)
+        self.drag_mode.set_low(low)
+        self.drag_mode.set_compact(self.width() < NARROW_PX * share)
         self.bar.fit_text()
         below = self._column.spacing() + self.shares.handleWidth()
         tables = self._least_tables_px()
@@ -134,7 +134,7 @@ class OutingColumn(QWidget):
 
     def _above_charts_px(self) -> int:
         """What stands in the card of the charts beside them."""
-        bar = max(self.bar.sizeHint().height(), self.hand.sizeHint().height())
+        bar = max(self.bar.sizeHint().height(), self.drag_mode.sizeHint().height())
         return bar + self.readout.sizeHint().height() + 3
 
     def _charts_px(self, comfort: float) -> int:

@@ -73,7 +73,7 @@ class OutingPage(QWidget):
         yield
         yield from self.column.fill()
         self.answer, self.bar, self.charts = self.column.answer, self.column.bar, self.column.charts
-        self.hand = self.column.hand
+        self.drag_mode = self.column.drag_mode
         self.menu = ChartMenu(self.charts, self.charts.notes, self._session, self.noting)
         yield
         # In the order of the keyboard: from the tabs to what they show, and to the side after that.
@@ -130,7 +130,7 @@ class OutingPage(QWidget):
         self._session.measuring.changed.connect(self._show_measured)
         having = {Picked.CLIMB: (self.climbs, self.next_time), Picked.EPISODE: (self.out_of_band,)}
         TabOfSelection(self._session, self.tabs, having)
-        self._session.steps.follow(self._count_rows, self._session.outing.reviewed)
+        self._session.steps.follow(self._count_rows, self._session.outing.reviewed, seldom=True)
         self._session.notes.changed.connect(self._count_rows)
 
     def _fit_text(self) -> None:

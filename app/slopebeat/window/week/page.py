@@ -16,13 +16,13 @@ from slopebeat.review.present.phases import PHASE_FIGURES
 from slopebeat.review.present.week import BOARD_FIGURES
 from slopebeat.review.week.board import AthleteWeek
 from slopebeat.review.week.plan import coming_week
-from slopebeat.review.week.words import edges_sentence
+from slopebeat.review.week.words import board_words, edges_sentence
 from slopebeat.session.session import Session
 from slopebeat.session.week.board import WeekBoard
 from slopebeat.session.week.reviewed import Reviewed
 from slopebeat.window.week.weeks import WeeksTable
-from slopebeat.window.widgets.fresh import FreshWhenSeen
 from slopebeat.window.widgets.parts import button, card, label
+from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.splitter import Splitter
 from slopebeat.window.widgets.table import RowsTable, columns_of
 
@@ -83,7 +83,10 @@ class WeekPage(QWidget):
     letter_wanted = Signal(str, str)
     """Identity of an athlete, and the text of the letter."""
 
-    told = Signal(str)
+    report_wanted = Signal()
+    """The week of everybody is to be saved."""
+
+    message = Signal(str)
 
     def __init__(self, session: Session, board: WeekBoard, reviewed: Reviewed) -> None:
         super().__init__()
@@ -171,17 +174,15 @@ class WeekPage(QWidget):
         self.letter.clicked.connect(self._want_letter)
         board.planned.connect(self._planned)
         signals = (opened.athlete_changed, reviewed.kept, self._session.keeping.saved)
-        self._read = FreshWhenSeen(steps, self, opened.rows_changed, board.load, *signals)
+        self._read = RefreshWhenSeen(steps, self, opened.rows_changed, board.load, *signals)
         self._read.stale = True
-        self._drawn = FreshWhenSeen(steps, self, board.changed, self._show)
+        self._drawn = RefreshWhenSeen(steps, self, board.changed, self._show)
         self._drawn.stale = True
 
     def _show(self) -> None:
         board = self._board.board
         sunday = board.monday + timedelta(days=6)
-        year, week, _ = board.monday.isocalendar()
-        names = {"week": f"{year}-W{week:02d}", "first": board.monday, "last": sunday}
-        self.head.setText(tr("Week {week}, {first} to {last}").format(**names))
+        self.head.setText(board_words(board))
         self.later.setEnabled(sunday < board.today)
         with QSignalBlocker(self.table.selectionModel()):
             self.table.show_rows(board.rows, self._athlete)
@@ -238,10 +239,10 @@ class WeekPage(QWidget):
         self._show_sentence()
 
     def save_shown(self) -> bool:
-        """Save the letter of the athlete picked; False while there is none."""
-        there = bool(self._athlete) and self.letter.isEnabled()
+        """Save the week of every athlete; False while there is none."""
+        there = bool(self._board.board.rows)
         if there:
-            self._want_letter()
+            self.report_wanted.emit()
         return there
 
     def _want_letter(self) -> None:
@@ -249,7 +250,7 @@ class WeekPage(QWidget):
 
     def _open(self, athlete: str) -> None:
         if not self._board.open(athlete):
-            self.told.emit(tr("This week holds no outing of this athlete."))
+            self.message.emit(tr("This week holds no outing of this athlete."))
 
     def _ask(self) -> None:
         if self._athlete:

@@ -44,12 +44,12 @@ class Column:
     text: Callable[[Any], str]
     left: bool = False
     unit: str | Measure = ""
-    said: Callable[[Any], str] | None = None
+    words: Callable[[Any], str] | None = None
     """The text from the row, where it is more than the value."""
 
     def shown(self, at: int, row: Any) -> str:
         """The text of a cell."""
-        return self.text(self.value(at, row)) if self.said is None else self.said(row)
+        return self.text(self.value(at, row)) if self.words is None else self.words(row)
 
     @property
     def header(self) -> str:
@@ -69,14 +69,14 @@ def columns_of(figures: Sequence[Figure], of: Callable[[Any], Any] = lambda row:
     def value_of(figure: Figure) -> Callable[[int, Any], Any]:
         return lambda index, row: figure.value(index, of(row))
 
-    def said_of(figure: Figure) -> Callable[[Any], str] | None:
-        words_of = figure.said
-        return None if words_of is None else lambda row: words_of(of(row))
+    def words_of(figure: Figure) -> Callable[[Any], str] | None:
+        write = figure.words
+        return None if write is None else lambda row: write(of(row))
 
     return tuple(
         Column(
             *(each.name, each.line, value_of(each), each.kind.write, each.kind.words, each.kind.unit),
-            said_of(each),
+            words_of(each),
         )
         for each in shown_on(On.WINDOW, figures)
     )

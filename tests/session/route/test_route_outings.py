@@ -44,45 +44,45 @@ def _outing(number: int) -> StoredOuting:
 
 
 @pytest.fixture
-def desk(qapp: object) -> Any:
-    """A lesson on a library that is being filled, joined to it as the route's session does."""
+def parts(qapp: object) -> Any:
+    """A outings on a library that is being filled, joined to it as the route's session does."""
     opened, work = Opened(), SimpleNamespace(busy=True)
-    lesson = RouteOutings(SimpleNamespace(opened=opened, work=work))  # type: ignore[arg-type]
+    outings = RouteOutings(SimpleNamespace(opened=opened, work=work))  # type: ignore[arg-type]
     begun: list[int] = []
-    lesson.replaced.connect(lambda: lesson.begin(Ground.FOOT, WALK))
-    lesson.changed.connect(lambda: begun.append(len(lesson.chosen)))
+    outings.replaced.connect(lambda: outings.begin(Ground.FOOT, WALK))
+    outings.changed.connect(lambda: begun.append(len(outings.chosen)))
     opened.athlete_changed.emit()
-    return SimpleNamespace(opened=opened, work=work, lesson=lesson, begun=begun)
+    return SimpleNamespace(opened=opened, work=work, outings=outings, begun=begun)
 
 
 def latest(count: int) -> frozenset[str]:
     return frozenset(str(i) for i in range(max(count - LATEST_OUTINGS, 0), count))
 
 
-def test_the_ticks_follow_a_library_that_fills_and_are_right_at_its_end(desk: Any) -> None:
+def test_the_ticks_follow_a_library_that_fills_and_are_right_at_its_end(parts: Any) -> None:
     for count in (3, 9, 39, 45, 80):
-        desk.opened.fill(count)
-    assert len(desk.lesson.chosen) == LATEST_OUTINGS
-    so_far = len(desk.begun)
-    desk.opened.fill(120)
-    assert len(desk.begun) == so_far, "a plan is not begun again with every outing that arrives"
-    desk.work.busy = False
-    desk.opened.fill(130)
-    assert desk.lesson.chosen == latest(130)
-    desk.opened.fill(130)
-    assert len(desk.begun) == so_far + 1
+        parts.opened.fill(count)
+    assert len(parts.outings.chosen) == LATEST_OUTINGS
+    so_far = len(parts.begun)
+    parts.opened.fill(120)
+    assert len(parts.begun) == so_far, "a plan is not begun again with every outing that arrives"
+    parts.work.busy = False
+    parts.opened.fill(130)
+    assert parts.outings.chosen == latest(130)
+    parts.opened.fill(130)
+    assert len(parts.begun) == so_far + 1
 
 
 @pytest.mark.parametrize("chosen", [frozenset({"1"}), frozenset()])
-def test_ticks_the_user_touched_stay_until_another_ground_is_begun(desk: Any, chosen: frozenset[str]) -> None:
-    desk.opened.fill(5)
-    desk.lesson.choose(chosen)
-    desk.work.busy = False
+def test_ticks_of_the_user_stay_until_another_ground_is_begun(parts: Any, chosen: frozenset[str]) -> None:
+    parts.opened.fill(5)
+    parts.outings.choose(chosen)
+    parts.work.busy = False
     for count in (9, 30):
-        desk.opened.fill(count)
-        assert desk.lesson.chosen == chosen
-    desk.opened.fill(1)
-    assert desk.lesson.chosen == frozenset(), "what is gone teaches nothing"
-    desk.lesson.begin(Ground.FOOT, WALK)
-    desk.opened.fill(30)
-    assert desk.lesson.chosen == latest(30)
+        parts.opened.fill(count)
+        assert parts.outings.chosen == chosen
+    parts.opened.fill(1)
+    assert parts.outings.chosen == frozenset(), "what is gone teaches nothing"
+    parts.outings.begin(Ground.FOOT, WALK)
+    parts.opened.fill(30)
+    assert parts.outings.chosen == latest(30)

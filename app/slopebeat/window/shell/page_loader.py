@@ -19,7 +19,7 @@ PLACE = 1
 """Of the page in the stack."""
 
 
-class OutingDoor(QObject):
+class OutingPageLoader(QObject):
     """Owned by the main window; most starts show another page first, and no start waits for this one.
 
     The page is there before any recording is at hand: it misses nothing of what the session tells.
