@@ -16,7 +16,7 @@ from helpers.window_acts import wait_drawn
 from slopebeat.library.store import Library
 from slopebeat.plots.months.weeks import minutes_asked
 from slopebeat.review.months.changes import LeftOut
-from slopebeat.window.library.month_words import LeftOutDialog
+from slopebeat.window.library.left_out import LeftOutDialog
 from slopebeat.window.shell.main_window import MainWindow
 
 
@@ -132,7 +132,7 @@ def test_every_outing_left_out_stands_in_a_list_and_a_click_on_it_decides(
 ) -> None:
     rows = [LeftOut(f"Ridge {i}", "left out by hand", i, (None, True, False)[i % 3]) for i in range(40)]
     decided: list[tuple[int, bool]] = []
-    dialog = LeftOutDialog(months, rows, lambda index, teaches: decided.append((index, teaches)))
+    dialog = LeftOutDialog(months, "Left out", rows, lambda index, teaches: decided.append((index, teaches)))
     qtbot.addWidget(dialog)
     model = dialog.table.rows
     assert model.rowCount() == 40

@@ -9,7 +9,6 @@ from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtGui import QContextMenuEvent, QHelpEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
-from slopebeat.analysis.response.fit import Response
 from slopebeat.model.language import tr
 from slopebeat.plots.chart import ChartStack
 from slopebeat.plots.outing.gone_on_charts import GoneOnCharts
@@ -20,6 +19,7 @@ from slopebeat.plots.outing.panels import GroundPanel, Panel, RatePanel, idle_sp
 from slopebeat.plots.outing.pieces_on_charts import PiecesOnCharts
 from slopebeat.plots.overlay import Span
 from slopebeat.plots.theme import theme
+from slopebeat.review.outing import Review
 from slopebeat.session.outing.view_state import Along
 from slopebeat.session.session import Session
 
@@ -58,7 +58,7 @@ class OutingCharts(ChartStack):
         super().__init__(tr("Charts of the outing"), parent)
         self._session = session
         self._scale: XScale | None = None
-        self._drawn: Response | None = None
+        self._drawn: Review | None = None
         self._following = False
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.heart, self.ground, self.rate = panels or (HeartPanel(), GroundPanel(), RatePanel())
@@ -73,7 +73,9 @@ class OutingCharts(ChartStack):
         self.gone = GoneOnCharts(self.ground, session, lambda: self._scale)
         self.scene().sigMouseClicked.connect(self.notes.clicked)
         self.notes.passed.connect(self.pieces.clicked)
+        self.heart.edges.taken.connect(lambda: self._keep_pictures(True))
         self.heart.edges.moved.connect(self._try_band)
+        self.heart.edges.released.connect(lambda: self._keep_pictures(False))
         self.heart.edges.released.connect(session.keep_tried)
         session.doubts.draft_changed.connect(self._show_draft)
         session.outing.reviewed.connect(self._show_counted)
@@ -122,23 +124,36 @@ class OutingCharts(ChartStack):
         self._session.steps.later(self._show_heart, self._show_ground, self._show_rate)
 
     def _show_counted(self) -> None:
-        """Another band changes only the heart rate's panel; ground and speed stay as they are drawn."""
-        review = self._session.outing.review
-        if review is not None and self._drawn is review.response and self._scale is not None:
-            self._session.steps.later(self._show_heart)
+        """Another band changes only the colours of the heart rate; all else stays as it is drawn."""
+        review, drawn = self._session.outing.review, self._drawn
+        if review is not None and drawn is not None and _differ_by_band(drawn, review):
+            self._session.steps.later(self._show_band)
         else:
             self._show_review()
+
+    def _show_band(self) -> None:
+        review = self._session.outing.review
+        if review is None:
+            return
+        self._drawn = review
+        self.heart.show_counted(review)
+        self._refine(self.heart)
+        self.pieces.show()
 
     def _try_band(self, lower_bpm: int, upper_bpm: int) -> None:
         """An edge is under the hand: it moves at once, what it means follows."""
         self.heart.show_band((lower_bpm, upper_bpm))
         self._session.try_band(lower_bpm, upper_bpm)
 
+    def _keep_pictures(self, kept: bool) -> None:
+        for panel in self.panels:
+            panel.keep_pictures(kept)
+
     def _show_heart(self) -> None:
         review, choice = self._session.outing.review, self._session.charts
         if review is None:
             return
-        self._drawn = review.response
+        self._drawn = review
         track = review.track
         along_distance = choice.along is Along.DISTANCE and bool(np.isfinite(track.distance_m).any())
         self._scale = XScale(track.t_s, track.distance_m if along_distance else None)
@@ -266,3 +281,13 @@ class OutingCharts(ChartStack):
             visible.reset()
         else:
             super().keyPressEvent(event)
+
+
+def _differ_by_band(drawn: Review, review: Review) -> bool:
+    """Whether two reviews say the same of an outing but for what is counted."""
+    return (
+        drawn.response is review.response
+        and drawn.recording.samples is review.recording.samples
+        and drawn.foretold is review.foretold
+        and drawn.marks == review.marks
+    )

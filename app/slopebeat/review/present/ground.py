@@ -5,7 +5,7 @@ from __future__ import annotations
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import MASS, TEMPERATURE, figure
 from slopebeat.model.way import CLIMB
-from slopebeat.review.ground.ground import PlaceRow
+from slopebeat.review.ground.ground import NotCompared, PlaceRow, not_compared
 from slopebeat.review.ground.words import group_name, place_name
 from slopebeat.review.present.figure import (
     AT,
@@ -139,6 +139,12 @@ PLACE_FIGURES: tuple[Figure, ...] = (
 )
 """The row is a place with its passes."""
 
+NOT_COMPARED_WORDS = {
+    NotCompared.NO_HEART_RATE: mark("no trusted heart rate"),
+    NotCompared.STOOD: mark("stood over a tenth of it"),
+    NotCompared.NO_EFFORT: mark("speed not known"),
+}
+
 PASS_FIGURES: tuple[Figure, ...] = (
     Figure(
         "pass.day",
@@ -207,6 +213,16 @@ PASS_FIGURES: tuple[Figure, ...] = (
         get=lambda i, row: row.equal_bpm,
         kind=BARE_BPM,
         json="hr_equal_speed_bpm",
+        on=SHOWN,
+    ),
+    Figure(
+        "pass.not_compared",
+        mark("Not compared,\nas"),
+        mark("Why the heart rate of the pass is not set beside the others."),
+        get=lambda i, row: not_compared(row.kept),
+        words=lambda row: tr(NOT_COMPARED_WORDS[why]) if (why := not_compared(row.kept)) else "",
+        kind=WORDS,
+        json="not_compared",
         on=SHOWN,
     ),
     Figure(

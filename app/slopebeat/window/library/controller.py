@@ -70,6 +70,7 @@ class LibraryController(QObject):
         page.compare_wanted.connect(self.compare_outings)
         page.outing_wanted.connect(self.show_outing)
         page.route_wanted.connect(self.route_wanted)
+        page.message.connect(self._notice.say)
         self.page_made.emit(page)
         self._stack.addWidget(page)
         return page

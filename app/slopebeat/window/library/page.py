@@ -36,6 +36,7 @@ class LibraryPage(QWidget):
     compare_wanted = Signal()
     outing_wanted = Signal()
     route_wanted = Signal()
+    message = Signal(str)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -161,11 +162,13 @@ class LibraryPage(QWidget):
         self.place.setText(tr("Demo library of invented people") if opened.is_demo else words)
 
     def save_shown(self) -> bool:
-        """Save the letter where it is shown; lists and charts have no report."""
-        shown = self.tabs.currentWidget() is self.price
-        if shown:
+        """Save the months or the letter where it is shown; lists have no report."""
+        now = self.tabs.currentWidget()
+        if now is self.price:
             self.price.letter.save_letter()
-        return shown
+        elif now is self.months:
+            return self.months.save_shown(self.message.emit)
+        return now is self.price
 
     def _prescribed(self) -> str:
         opened = self._library.opened

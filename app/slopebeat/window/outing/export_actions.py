@@ -114,10 +114,11 @@ class ExportActions(QObject):
     def save_shown(self) -> None:
         """Save the page that is shown, never an outing that is open behind it."""
         save = getattr(self._stack.currentWidget(), "save_shown", None)
-        if self._stack.currentIndex() <= OUTING_PAGE:
+        if save is None and self._stack.currentIndex() <= OUTING_PAGE:
             self.save_report()
         elif save is None or not save():
-            self._notice.say(tr("This page has no report of its own; an outing, the week and a letter have."))
+            told = tr("This page has no report of its own; an outing, the week, the months and a letter do.")
+            self._notice.say(told)
 
     def save_report(self) -> None:
         self._save(tr("Save report"), ".pdf", "PDF (*.pdf);;HTML (*.html)", REPORT_WRITERS)

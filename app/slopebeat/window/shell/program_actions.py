@@ -19,7 +19,7 @@ FILE_ACTIONS = (
         mark("Save &report…"),
         "Ctrl+S",
         "save_shown",
-        mark("Save what is shown as one A4 page: the outing, or the letter of a week."),
+        mark("Save the page that is shown: the outing, the week, the months or a letter."),
         room="handing_on",
     ),
     ActionRow(
