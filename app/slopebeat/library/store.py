@@ -248,6 +248,8 @@ def _check_file(path: Path) -> None:
             head = stream.read(len(_MAGIC))
     except FileNotFoundError:
         raise LibraryFault(message("library.not_there", path=path)) from None
+    except IsADirectoryError:
+        raise LibraryFault(message("library.folder", path=path)) from None
     except OSError as problem:
         raise LibraryFault(message("library.not_opened", path=path, reason=problem.strerror)) from problem
     if head != _MAGIC:
