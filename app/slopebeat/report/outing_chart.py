@@ -108,7 +108,7 @@ def _idle_names(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
 def _key(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
     """What is shaded and hatched, said only where something is."""
     parts = []
-    parts += [night_words(review, start, end) for start, end in review.nights]
+    parts += [night_words(review.recording, start, end) for start, end in review.nights]
     if len(break_after(review.track)):
         parts.append(tr("shaded: timer off or no records"))
     if any(mark.counts for mark in review.marks):

@@ -161,7 +161,12 @@ class Panel(QObject):
 def night_spans(review: Review, scale: XScale) -> list[Span]:
     """The hours of the night, with the time by the clock where that is known."""
     return [
-        Span(float(scale.to_x(start)), float(scale.to_x(end)), night_words(review, start, end), tr("night"))
+        Span(
+            float(scale.to_x(start)),
+            float(scale.to_x(end)),
+            night_words(review.recording, start, end),
+            tr("night"),
+        )
         for start, end in review.nights
     ]
 

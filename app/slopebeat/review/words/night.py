@@ -5,12 +5,11 @@ from __future__ import annotations
 from datetime import timedelta
 
 from slopebeat.model.language import tr
-from slopebeat.review.outing import Review
+from slopebeat.model.recording import Recording
 
 
-def night_words(review: Review, start_s: float, end_s: float) -> str:
+def night_words(recording: Recording, start_s: float, end_s: float) -> str:
     """The night, with the time by the clock where the time zone is known."""
-    recording = review.recording
     if recording.utc_offset_s is None:
         return tr("night")
     start = recording.start_utc + timedelta(seconds=recording.utc_offset_s)
