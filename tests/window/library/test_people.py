@@ -18,7 +18,7 @@ from slopebeat.model.bands import Band
 from slopebeat.model.notes import NoteKind
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.model.recording import Sport
-from slopebeat.window.library.athletes import AthletesDialog
+from slopebeat.window.library.people.athletes import AthletesDialog
 from slopebeat.window.library.picked_menu import TitleDialog
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.dialog_parts import Question

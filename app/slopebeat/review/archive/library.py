@@ -17,6 +17,7 @@ from slopebeat.library.takeover import Meeting
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.people import Athlete, BodyMass, Dated, Prescription
+from slopebeat.model.recording import shown_title
 from slopebeat.review.archive.archive import Archive, ArchivedOuting, OpenArchive, open_archive, put_archive
 from slopebeat.review.meeting import outings_met, trace_of
 from slopebeat.review.words.names import key_name, kilograms
@@ -225,7 +226,7 @@ def _met(
         fuller = trace is None or all(trace.tells_more_than(one.trace) for one in here)
         if here and fuller:
             text = tr("{file} is a longer recording of {outing}, which is here; both were kept.")
-            name = here[0].outing.title or here[0].outing.file_name
+            name = shown_title(here[0].outing.title, here[0].outing.file_name)
             report.differences.append(text.format(file=each.outing.file_name, outing=name))
         found.append(None if fuller else Meeting(here[0].outing.identity))
     return found
@@ -238,7 +239,7 @@ def _facts(outing: StoredOuting) -> OutingFacts:
 
 def _reconcile(library: Library, theirs: ArchivedOuting, here: StoredOuting, report: ArchiveMerge) -> None:
     """Take what the library had not decided; say where both decided otherwise."""
-    name = here.title or here.file_name
+    name = shown_title(here.title, here.file_name)
     marks = library.outings.marks(here.identity)
     if marks is None and theirs.marks is not None:
         library.outings.set_marks(here.identity, theirs.marks)

@@ -51,14 +51,20 @@ def run(options: argparse.Namespace) -> int:
 
 def _save(options: argparse.Namespace, place: Path) -> None:
     check_outputs([options.file], [place])
+    if options.file.exists() and not options.file.is_file():
+        raise UserError(
+            tr("{path} is a pipe or a device; an archive needs a file.").format(path=options.file)
+        )
     with Library.open(place) as library:
         athlete = athlete_of(library, options.athlete)
         print(archive_words(write_archive(library, athlete.identity, options.file), options.file))
 
 
 def _take(options: argparse.Namespace, place: Path) -> None:
-    if not options.file.is_file():
+    if not options.file.exists():
         raise UserError(tr("There is no file or folder {path}.").format(path=options.file))
+    if options.file.is_dir():
+        raise UserError(tr("{path} is a folder; give the name of a file.").format(path=options.file))
     with Library.open_or_create(place) as library:
         merge = merge_archive(library, options.file)
         print(merge_words(merge))
