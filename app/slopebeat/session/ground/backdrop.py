@@ -16,10 +16,10 @@ from slopebeat.review.ground.backdrop import NOTHING, Backdrop, box_around, read
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
     from slopebeat.library.ways import KeptLine
-    from slopebeat.model.backdrop import BackdropChoice
     from slopebeat.model.recording import Recording
     from slopebeat.model.way import Box
     from slopebeat.session.background import Background, Job
+    from slopebeat.session.ground.choice import BackdropChoice
     from slopebeat.session.library.library import LibrarySession
     from slopebeat.session.outing.autosave import AutoSave
     from slopebeat.session.outing.outing import OpenOuting
