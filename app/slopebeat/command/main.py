@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -74,6 +75,16 @@ def parser(arguments: Sequence[str] | None = None) -> argparse.ArgumentParser:
     return top
 
 
+def _loaded(arguments: Sequence[str]) -> argparse.ArgumentParser:
+    """The parser, with the modules of the command: nothing of them is garbage that is worth looking for."""
+    gc.disable()
+    try:
+        return parser(arguments)
+    finally:
+        gc.freeze()
+        gc.enable()
+
+
 def main(arguments: Sequence[str]) -> int:
     """Run one command and give its exit status, whatever becomes of the terminal."""
     return at_terminal(lambda: _run(list(arguments)))
@@ -84,7 +95,7 @@ def _run(arguments: list[str]) -> int:
     try:
         with speaking(code, units):
             with parser_speaking():
-                top = parser(arguments)
+                top = _loaded(arguments)
                 try:
                     options = top.parse_args(arguments)
                     if options.command is None:

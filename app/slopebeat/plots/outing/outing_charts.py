@@ -15,7 +15,7 @@ from slopebeat.plots.outing.gone_on_charts import GoneOnCharts
 from slopebeat.plots.outing.heart_panel import HeartPanel
 from slopebeat.plots.outing.lines import XScale
 from slopebeat.plots.outing.notes_on_charts import NotesOnCharts
-from slopebeat.plots.outing.panels import GroundPanel, Panel, RatePanel, idle_spans
+from slopebeat.plots.outing.panels import GroundPanel, Panel, RatePanel, idle_spans, night_spans
 from slopebeat.plots.outing.pieces_on_charts import PiecesOnCharts
 from slopebeat.plots.overlay import Span
 from slopebeat.plots.theme import theme
@@ -158,10 +158,11 @@ class OutingCharts(ChartStack):
         along_distance = choice.along is Along.DISTANCE and bool(np.isfinite(track.distance_m).any())
         self._scale = XScale(track.t_s, track.distance_m if along_distance else None)
         self.heart.show(review, self._scale, choice.fitted)
-        idle = idle_spans(track, self._scale)
+        idle, night = idle_spans(track, self._scale), night_spans(review, self._scale)
         for panel in self.panels:
             # Named once, in the uppermost panel.
             panel.set_idle(idle if panel is self.heart else [Span(s.start_x, s.end_x) for s in idle])
+            panel.set_night(night if panel is self.heart else [Span(s.start_x, s.end_x) for s in night])
             panel.bottom.set_along_distance(along_distance)
         self._limit_x()
         visible = self._session.visible

@@ -25,6 +25,7 @@ from slopebeat.plots.overlay import CaptionItem, Span, SpanItem, SpanLook
 from slopebeat.plots.theme import theme
 from slopebeat.review.outing import Review
 from slopebeat.review.words.names import key_name
+from slopebeat.review.words.night import night_words
 from slopebeat.session.outing.view_state import Rate
 
 AXIS_PX = 20
@@ -73,6 +74,9 @@ class Panel(QObject):
     def _add_marks(self) -> None:
         """What is drawn over and under the lines, none of it counting for the extent."""
         self.idle = SpanItem(SpanLook("idle", "muted"), -15, label_row=1)
+        # Under all else: it only says when it was dark.
+        self.night = SpanItem(SpanLook("band_fill", "muted", opacity=0.7), -40)
+        explain_part(self.night, "night")
         self.highlight = SpanItem(SpanLook("selected", "doubt", edges=True), -30)
         # Over the lines, which would hide it.
         self.name = SpanItem(SpanLook("panel", "ink", opacity=0.0), 15)
@@ -86,6 +90,7 @@ class Panel(QObject):
         for item in (
             self.caption,
             self.idle,
+            self.night,
             self.highlight,
             self.name,
             self.noting,
@@ -128,12 +133,15 @@ class Panel(QObject):
     @property
     def shaded(self) -> tuple[SpanItem, ...]:
         """Stretches that lie under the curves."""
-        return (self.idle,)
+        return (self.idle, self.night)
 
     def show_bottom_labels(self, shown: bool) -> None:
         self._labelled = shown
         self.bottom.setStyle(showValues=shown)
         self.bottom.setHeight(round(AXIS_PX * theme.text_share) if shown else 4)
+
+    def set_night(self, spans: Sequence[Span]) -> None:
+        self.night.set_spans(spans)
 
     def set_idle(self, spans: Sequence[Span]) -> None:
         self.idle.set_spans(spans)
@@ -148,6 +156,19 @@ class Panel(QObject):
         low, high = (low, high + extra) if from_zero else (low - extra / 2, high + extra / 2)
         room = Y_ROOM * (high - low)
         self.plot.setYRange(low if from_zero else low - room, high + room, padding=0)
+
+
+def night_spans(review: Review, scale: XScale) -> list[Span]:
+    """The hours of the night, with the time by the clock where that is known."""
+    return [
+        Span(
+            float(scale.to_x(start)),
+            float(scale.to_x(end)),
+            night_words(review.recording, start, end),
+            tr("night"),
+        )
+        for start, end in review.nights
+    ]
 
 
 def idle_spans(track: Track, scale: XScale) -> list[Span]:
