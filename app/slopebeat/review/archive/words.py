@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from slopebeat.model.language import tr, trn
+from slopebeat.model.recording import local_start, shown_title
 from slopebeat.review.archive.archive import Archive
 from slopebeat.review.archive.brought import Brought, What
 from slopebeat.review.archive.library import ArchiveMerge
-from slopebeat.review.present.listed import name_of, start_of
 from slopebeat.review.words.names import key_name
 
 MOST_DIFFERENCES = 4
@@ -57,7 +57,8 @@ def merge_words(merge: ArchiveMerge) -> str:
 
 def brought_words(one: Brought) -> tuple[str, str]:
     """The outing by its day and title, and what came with it and from whom."""
-    outing = f"{start_of(one.outing):%Y-%m-%d}  {name_of(one.outing)}"
+    start = local_start(one.outing.start_utc, one.outing.utc_offset_s)
+    outing = f"{start:%Y-%m-%d}  {shown_title(one.outing.title, one.outing.file_name)}"
     if one.note is None:
         return outing, tr("new outing")
     texts = {
