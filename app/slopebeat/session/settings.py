@@ -26,7 +26,7 @@ from slopebeat.model.people import (
     DEFAULT_TARGET_S,
     Aim,
 )
-from slopebeat.session.ground.choice import BackdropChoice
+from slopebeat.session.backdrop_choice import BackdropChoice
 from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.view_state import Along, Rate
 

@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     from slopebeat.library.ways import KeptLine
     from slopebeat.model.recording import Recording
     from slopebeat.model.way import Box
+    from slopebeat.session.backdrop_choice import BackdropChoice
     from slopebeat.session.background import Background, Job
-    from slopebeat.session.ground.choice import BackdropChoice
     from slopebeat.session.library.library import LibrarySession
     from slopebeat.session.outing.autosave import AutoSave
     from slopebeat.session.outing.outing import OpenOuting
