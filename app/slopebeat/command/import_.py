@@ -22,7 +22,7 @@ from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.archive.archive import is_archive
-from slopebeat.review.archive.library import merge_words
+from slopebeat.review.archive.words import merge_words
 from slopebeat.review.imports.importing import ImportProgress, import_files
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.imports.report import ImportReport, taken_over_words

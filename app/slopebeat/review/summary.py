@@ -12,8 +12,8 @@ from slopebeat.analysis.response.level_speed import LevelSpeed, level_speed
 from slopebeat.analysis.response.work_rate import steady_work
 from slopebeat.model.bands import Band
 from slopebeat.model.evidence import EDGE_OFF_BPM, OutingSummary
-from slopebeat.model.marked import covered
 from slopebeat.model.marks import Channel, MarkState
+from slopebeat.model.outing.marked import covered
 from slopebeat.model.recording import title_of
 from slopebeat.model.track import CLIMBING_GRADE, Track
 from slopebeat.review.outing import Review

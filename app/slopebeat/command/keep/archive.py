@@ -7,12 +7,13 @@ import sys
 from pathlib import Path
 
 from slopebeat.api.library import athlete_of
-from slopebeat.command.common import check_outputs
+from slopebeat.command.common import check_outputs, table
 from slopebeat.command.speech import add_speech_options, literally
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.review.archive.library import archive_words, merge_archive, merge_words, write_archive
+from slopebeat.review.archive.library import merge_archive, write_archive
+from slopebeat.review.archive.words import archive_words, brought_words, merge_words
 from slopebeat.review.imports.recompute import recompute
 
 EXIT_OK, EXIT_WRONG = 0, 2
@@ -68,4 +69,6 @@ def _take(options: argparse.Namespace, place: Path) -> None:
     with Library.open_or_create(place) as library:
         merge = merge_archive(library, options.file)
         print(merge_words(merge))
+        for line in table([brought_words(each) for each in merge.brought], left=(0, 1), indent="  "):
+            print(line)
         recompute(library, merge.athlete, few_here=True)

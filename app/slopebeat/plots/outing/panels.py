@@ -7,7 +7,6 @@ from collections.abc import Sequence
 import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QObject, Qt
-from PySide6.QtWidgets import QGraphicsItem
 
 from slopebeat.analysis.account.climbs import Climb
 from slopebeat.model.language import tr
@@ -118,16 +117,6 @@ class Panel(QObject):
         """Draw the lines as fine as this range needs."""
         for curve in self.curves:
             curve.show(start_x, end_x)
-
-    def keep_pictures(self, kept: bool) -> None:
-        """Keep curves and shaded stretches as pictures while something is moved over them, as a hand does;
-        else they are drawn at each frame, which is less work while they are moved or zoomed themselves."""
-        modes = QGraphicsItem.CacheMode
-        how = modes.DeviceCoordinateCache if kept else modes.NoCache
-        for curve in self.curves:
-            curve.keep_picture(how)
-        for shaded in self.shaded:
-            shaded.setCacheMode(how)
 
     @property
     def shaded(self) -> tuple[SpanItem, ...]:
