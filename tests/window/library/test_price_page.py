@@ -124,7 +124,7 @@ def test_a_hard_threshold_is_entered_with_a_band_and_has_to_lie_over_it(qtbot: Q
     edges.lower_edge.setValue(112)
     edges.upper_edge.setValue(131)
     finder.hard.setValue(128)
-    assert finder.problem.text() == "The hard threshold lies over the band: over 131 bpm."
+    assert finder.problem.text() == "The hard threshold lies over the band: over 131 bpm, and up to 230."
     assert finder.period() is None
     finder.hard.setValue(158)
     kept = finder.period()
