@@ -86,6 +86,7 @@ def _of_files() -> Iterator[tuple[str, ...]]:
         yield ("review", file)
         yield ("plan", file, *WHO)
         yield ("archive", "take", file)
+        yield ("archive", "show", file)
         if file in ("NOTHING", ""):
             yield ("import", file, *WHO)
     yield ("archive", "take", "WALK")

@@ -88,8 +88,7 @@ class Session(PageStates):
         self.notes.author_changed.connect(lambda: self.settings.remember_author(self.notes.author))
         self.keeping.failed.connect(self.notes.failed)
         self.keeping.library_changed.connect(self.library.outing_changed)
-        self.library.opened.opened.connect(self.look_for_library)
-        for told in (self.library.work.imported, self.library.corrected):
+        for told in (self.library.opened.opened, self.library.work.imported, self.library.corrected):
             told.connect(self.look_for_library)
 
     def _earlier(self) -> Earlier | None:
