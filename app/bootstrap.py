@@ -83,16 +83,18 @@ def prepare(extra: str = "", offscreen: bool = False) -> Path:
     if sys.version_info < OLDEST_PYTHON:
         wanted = ".".join(map(str, OLDEST_PYTHON))
         sys.exit(f"Python {wanted} or newer is needed; this is {sys.version.split()[0]}.")
-    python = _environment()
+    python = _environment(extra)
     _install(python, extra)
     if sys.platform.startswith("linux"):
         _system_libraries(python, offscreen)
     return python
 
 
-def _environment() -> Path:
+def _environment(extra: str) -> Path:
     python = ENVIRONMENT / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
-    if python.exists() and _run([python, "-m", "pip", "--version"]) == 0:
+    # The installer takes a second to say that it works: it is only asked where there is something to install.
+    works = ["-c", ""] if _is_installed(extra) else ["-m", "pip", "--version"]
+    if python.exists() and _run([python, *works]) == 0:
         return python
     try:
         venv.create(ENVIRONMENT, with_pip=True, clear=True)
@@ -179,12 +181,25 @@ class Installer:
             self._say("putting the packages in place")
 
 
-def _install(python: Path, extra: str) -> None:
-    """Install once for each state of pyproject.toml and the lock; the stamp says for which it was done."""
+def _wanted(extra: str) -> str:
+    """What stands for the state of pyproject.toml and the lock."""
     files = (ROOT / "pyproject.toml", BUILD_LOCK, LOCKS[extra])
-    wanted = hashlib.sha256(b"".join(map(Path.read_bytes, files)) + str(ROOT).encode()).hexdigest()
-    stamp = ENVIRONMENT / f"installed-{extra or 'plain'}"
-    if stamp.exists() and stamp.read_text(encoding="utf-8") == wanted:
+    return hashlib.sha256(b"".join(map(Path.read_bytes, files)) + str(ROOT).encode()).hexdigest()
+
+
+def _stamp(extra: str) -> Path:
+    """The file that says for which state everything was installed."""
+    return ENVIRONMENT / f"installed-{extra or 'plain'}"
+
+
+def _is_installed(extra: str) -> bool:
+    stamp = _stamp(extra)
+    return stamp.exists() and stamp.read_text(encoding="utf-8") == _wanted(extra)
+
+
+def _install(python: Path, extra: str) -> None:
+    """Install once for each state of pyproject.toml and the lock."""
+    if _is_installed(extra):
         return
     line = ProgressLine(f"Setting the program up in {ENVIRONMENT.name}, once, {_from_where()}")
     installer = Installer(python, LOCKS[extra], line.show)
@@ -197,7 +212,7 @@ def _install(python: Path, extra: str) -> None:
             line.end("failed")
             sys.exit(_failure())
     line.end("done")
-    stamp.write_text(wanted, encoding="utf-8")
+    _stamp(extra).write_text(_wanted(extra), encoding="utf-8")
 
 
 _NOT_LOCKED = "What is locked in {lock} could not be installed: perhaps nothing locked fits this system."

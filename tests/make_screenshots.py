@@ -10,6 +10,7 @@ Runs without a display.
 from __future__ import annotations
 
 import os
+import re
 import sys
 import tempfile
 from collections.abc import Callable
@@ -24,19 +25,29 @@ os.environ["XDG_DATA_HOME"] = tempfile.mkdtemp()
 from PySide6.QtCore import QEventLoop, QSize, Qt, QTimer  # noqa: E402
 from PySide6.QtWidgets import QApplication, QFrame, QWidget  # noqa: E402
 
+from helpers.checks import not_none  # noqa: E402
+from slopebeat.files.reading import read_recordings  # noqa: E402
 from slopebeat.model import language, measures  # noqa: E402
 from slopebeat.plots.colours import DARK, LIGHT  # noqa: E402
-from slopebeat.session.outing.opening import demo_files  # noqa: E402
+from slopebeat.session.outing.opening import DEMO_AIM, demo_files  # noqa: E402
 from slopebeat.session.outing.view_state import Rate  # noqa: E402
 from slopebeat.session.session import Session  # noqa: E402
 from slopebeat.session.settings import Settings  # noqa: E402
+from slopebeat.window.ground.page import GroundPage  # noqa: E402
 from slopebeat.window.shell.main_window import MainWindow  # noqa: E402
+from slopebeat.window.week.page import PLAN_AFTER_MS  # noqa: E402
 from slopebeat.window.widgets.style import paint_sign  # noqa: E402
 
 LONGEST_WAIT_MS = 180_000
 
 GUIDE_SIZE = QSize(1200, 760)
 """Of the window in the pictures of the guide."""
+
+CLOSE_SIZE, WIDER_SIZE = QSize(1020, 700), QSize(1120, 740)
+"""... where the words of a whole page are to be read."""
+
+LEFT_OUT_POINTS = 80
+"""Of the walk that is cut in two: four minutes, as one who forgets to start the device again."""
 
 GUIDE_PX = 780
 """Widest picture of the guide; the page it stands on is a little wider."""
@@ -105,22 +116,33 @@ def page_card(page: QWidget) -> QWidget:
     return page.findChild(QFrame, "card") or page
 
 
+def maker(window: MainWindow, folder: Path) -> Callable[..., None]:
+    """Makes a picture by its name, of a part of the window in some size."""
+
+    def guide(name: str, part: QWidget, size: QSize = GUIDE_SIZE) -> None:
+        window.resize(size)
+        settle(window)
+        drawn(window)
+        save_for_guide(part, folder / f"{name}.png")
+
+    return guide
+
+
 def shoot_guide(window: MainWindow, folder: Path) -> None:
     """The pictures of the user guide: parts of the window, small enough to be read in a page."""
     folder.mkdir(parents=True, exist_ok=True)
     page = window.page
 
-    def guide(name: str, part: QWidget, size: QSize = GUIDE_SIZE) -> None:
-        window.resize(size)
-        drawn(window)
-        save_for_guide(part, folder / f"{name}.png")
-
+    guide = maker(window, folder)
     window.stack.setCurrentWidget(window.welcome)
     guide("start", page_card(window.welcome))
     window.stack.setCurrentWidget(page)
     window.session.outing.choose(0)
     settle(window)
     guide("answer", page.answer)
+    whole = page.answer.show_all()
+    guide("longer", whole)
+    whole.close()
     page.tabs.setCurrentIndex(1)
     page.episodes.pick(2)
     guide("why", page.shares, QSize(1400, 900))
@@ -131,17 +153,60 @@ def shoot_guide(window: MainWindow, folder: Path) -> None:
     window.resize(QSize(1400, 900))
 
 
-def shoot_guide_months(window: MainWindow, folder: Path) -> None:
-    """The months, after the demo library is there."""
+def shoot_guide_library(window: MainWindow, folder: Path) -> None:
+    """Months, the week, ground gone again and a plan, after the demo library is there."""
+    session, page = window.session, window.desk.page
 
-    def guide(name: str, part: QWidget) -> None:
-        window.resize(GUIDE_SIZE)
-        drawn(window)
-        save_for_guide(part, folder / f"{name}.png")
-
+    guide = maker(window, folder)
     window.desk.show_months()
+    guide("months", page, GUIDE_SIZE)
+    page.tabs.setCurrentWidget(not_none(page.findChild(GroundPage)))
+    wait_until(lambda: session.library.idle and bool(session.ground.ground.places))
+    guide("ground", page, WIDER_SIZE)
+    board = window.weeks.board
+    window.weeks.show_week()
+    wait_until(lambda: bool(board.board.rows))
+    board.step(-1)
     settle(window)
-    guide("months", window.desk.page)
+    # The one whose week lacks something: there is more to say to him.
+    window.weeks.page.table.pick(1)
+    pause(PLAN_AFTER_MS * 2)
+    guide("week", window.weeks.page, CLOSE_SIZE)
+    window.routes.open_paths([way_of_the_hike(Path(tempfile.mkdtemp()))])
+    wait_until(lambda: session.route.plan is not None and session.route.idle)
+    guide("plan", window.routes.desk.page, GUIDE_SIZE)
+    window.resize(QSize(1400, 900))
+
+
+def way_of_the_hike(folder: Path) -> Path:
+    """The way up to the hut as a file without times, as a map program would draw it."""
+    (read,) = read_recordings(demo_files()[0])
+    records = read.samples.frame().dropna(subset=["lat_deg", "lon_deg", "elevation_m"])
+    points = "".join(
+        f'<rtept lat="{each.lat_deg:.6f}" lon="{each.lon_deg:.6f}"><ele>{each.elevation_m:.1f}</ele></rtept>'
+        for each in records.iloc[: len(records) // 2 : 15].itertuples()
+    )
+    path = folder / "hut_path.gpx"
+    head = '<gpx version="1.1" creator="pictures" xmlns="http://www.topografix.com/GPX/1/1"><rte>'
+    path.write_text(f"{head}<name>Hut path</name>{points}</rte></gpx>", encoding="utf-8")
+    return path
+
+
+def shoot_guide_day(window: MainWindow, folder: Path) -> None:
+    """The card of a day in parts: the demo walk, cut in two."""
+    walk = demo_files()[2].read_text(encoding="utf-8")
+    points = re.findall(r"<trkpt.*?</trkpt>", walk, re.DOTALL)
+    half, made = len(points) // 2, Path(tempfile.mkdtemp())
+    head, foot = walk[: walk.index("<trkpt")], walk[walk.rindex("</trkpt>") + len("</trkpt>") :]
+    for name, part in (("there", points[:half]), ("back", points[half + LEFT_OUT_POINTS :])):
+        (made / f"{name}.gpx").write_text(head + "\n".join(part) + foot, encoding="utf-8")
+    window.session.open_demo([made / "there.gpx", made / "back.gpx"], DEMO_AIM)
+    settle(window)
+    window.notice.hide()
+    card = window.page.column.day
+    wait_until(lambda: not card.isHidden())
+    guide = maker(window, folder)
+    guide("day", card)
     window.resize(QSize(1400, 900))
 
 
@@ -157,7 +222,8 @@ def shoot_german_guide(folder: Path) -> None:
     shoot_guide(window, folder)
     window.desk.demo_library()
     wait_until(lambda: library.idle and library.outings.up_to_date and window.session.background.idle)
-    shoot_guide_months(window, folder)
+    shoot_guide_library(window, folder)
+    shoot_guide_day(window, folder)
     window.close()
 
 
@@ -222,7 +288,8 @@ def main() -> None:
     guide_pictures = (folder.parent if len(sys.argv) == 1 else folder) / "guide" / "pictures"
     shoot_guide(window, guide_pictures)
     shoot_library(window, shoot)
-    shoot_guide_months(window, guide_pictures)
+    shoot_guide_library(window, guide_pictures)
+    shoot_guide_day(window, guide_pictures)
     icons = ROOT / "resources" / "icons"
     icons.mkdir(parents=True, exist_ok=True)
     for side in (64, 256):

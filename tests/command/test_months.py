@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import io
 import json
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+import pandas as pd
 import pytest
 
 from helpers.libraries import teach
@@ -178,3 +180,21 @@ def test_what_is_no_library_is_refused_and_left_alone(
     assert shown.out == ""
     assert len(shown.err.strip().splitlines()) == 1
     assert (path.read_bytes() if path.exists() else None) == content
+
+
+def test_figures_come_out_as_csv_and_a_report_says_the_verdicts(
+    library: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    asked = ("--athlete", "hut warden", "--to", "2026-03-30")
+    values = answer_for(capsys, library, *asked)
+    report = tmp_path / "months.txt"
+    assert main(["months", "--library", str(library), *asked, "--csv", "-", "--report", str(report)]) == 0
+    frame = pd.read_csv(io.StringIO(capsys.readouterr().out))
+    fair = frame[frame["figure"] == "Terrain-fair decoupling"]
+    # Put in: 9 less 0.6 a week, the sixth of twelve weeks missing.
+    assert fair["value"].tolist() == pytest.approx([9.0 - 0.6 * week for week in range(12) if week != 5])
+    assert (fair["high"] - fair["low"]).tolist() == pytest.approx([3.0] * 11)
+    assert len(frame) == sum(len(each["points"]) for each in values["series"])
+    text = report.read_text(encoding="utf-8")
+    assert text.startswith("Months of Hut warden")
+    assert all(sentence in text for sentence in values["sentences"])

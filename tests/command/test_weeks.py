@@ -157,3 +157,21 @@ def test_phases_are_compared_a_week_each_with_the_days_of_none(
     assert ill["in_band_s"] == pytest.approx(while_ill)
     assert free["in_band_s"] == pytest.approx((sum(seconds) - while_ill) / 10)
     assert "illness" in told(capsys, place, "--athlete", "Hut warden")
+
+
+@pytest.mark.usefixtures("qapp")
+def test_a_report_of_every_week_is_written_in_each_format(
+    capsys: pytest.CaptureFixture[str], place: Path, tmp_path: Path
+) -> None:
+    for name in ("weeks.pdf", "weeks.html", "weeks.txt"):
+        told(capsys, place, "--report", str(tmp_path / name))
+    assert (tmp_path / "weeks.pdf").read_bytes().startswith(b"%PDF-")
+    for name in ("weeks.html", "weeks.txt"):
+        text = (tmp_path / name).read_text(encoding="utf-8").replace("\u00a0", " ")
+        rows = weeks_of(json.loads(told(capsys, place, "--json", "-")))
+        assert all(week["week"] in text for week in rows)
+        assert "2026-W12, after 6 weeks without outings" in text
+        assert "Way 4: recorded under 20 min" in text
+        assert "Trail patrol" in text
+    assert main(["weeks", "--library", str(place), "--report", str(tmp_path / "weeks.doc")]) == 2
+    assert "nothing was saved" in capsys.readouterr().err

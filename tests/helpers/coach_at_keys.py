@@ -14,7 +14,7 @@ from helpers.checks import not_none
 from helpers.patience import WAIT_MS
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.week.page import WeekPage
-from slopebeat.window.widgets.letter_dialog import LetterDialog
+from slopebeat.window.widgets.page_file import LetterDialog
 
 Key, Held = Qt.Key, Qt.KeyboardModifier
 PLAIN, CTRL = Held.NoModifier, Held.ControlModifier
@@ -132,10 +132,11 @@ def quarter_of_an_hour(coach: Coach, letters: Path) -> Iterator[str]:
 
 
 def _save(coach: Coach, path: Path) -> None:
-    """Ctrl+S; the dialog of the system, which has keys of its own, is answered with a path."""
+    """Through its button; the dialog of the system, which has keys of its own, is answered with a path."""
     asked = LetterDialog.ask
     LetterDialog.ask = staticmethod(lambda *_: path)  # type: ignore[method-assign, assignment]
     try:
-        coach.press(Key.Key_S, CTRL)
+        coach.tab_to(coach.page.letter)
+        coach.press(Key.Key_Space)
     finally:
         LetterDialog.ask = asked  # type: ignore[method-assign]

@@ -5,10 +5,10 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from slopebeat.command.speech import literally
 from slopebeat.disk.writing import check_targets, write_whole
@@ -16,6 +16,11 @@ from slopebeat.model.bands import Band, band_from_hr_max, parse_band
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.units import day_typed
+from slopebeat.review.words.lines import headers as headers
+from slopebeat.review.words.lines import table as table
+
+if TYPE_CHECKING:
+    from slopebeat.report.months.story import Story
 
 STANDARD_OUTPUT = Path("/dev/stdout")
 """What ``-`` stands for where an output is named."""
@@ -59,6 +64,32 @@ def add_json_option(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--json", metavar=tr("PATH"), help=tr("write the answer as JSON; - for standard output")
     )
+
+
+def add_report_option(parser: argparse.ArgumentParser) -> None:
+    """Let a report be written as well."""
+    parser.add_argument(
+        "--report",
+        type=Path,
+        metavar=tr("FILE"),
+        help=tr("also write it as a report: .pdf, .html or .txt"),
+    )
+
+
+def write_report(path: Path | None, story: Callable[[], Story]) -> None:
+    """Write the report where one is asked for; what draws it is loaded only then."""
+    if path is not None:
+        from slopebeat.report.months.story import write_story
+
+        write_story(story(), path)
+
+
+def give_csv(path: str | None, text: Callable[[], str]) -> None:
+    """Write a table to a path where one is asked for, ``-`` for standard output."""
+    if path == "-":
+        sys.stdout.write(text())
+    elif path is not None:
+        write_whole(Path(path), text().encode("utf-8"))
 
 
 def day(text: str) -> date:
@@ -105,24 +136,3 @@ def give_answer(path: str | None, text: Callable[[], str], values: Callable[[], 
         sys.stdout.write(content)
     else:
         write_whole(Path(path), content.encode("utf-8"))
-
-
-def table(rows: Sequence[Sequence[str]], left: Sequence[int] = (0,), indent: str = "") -> list[str]:
-    """Rows as lines; the columns numbered in ``left`` start alike, all others end alike."""
-    widths = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
-    lines = []
-    for row in rows:
-        cells = [
-            cell.ljust(width) if number in left else cell.rjust(width)
-            for number, (cell, width) in enumerate(zip(row, widths, strict=True))
-        ]
-        lines.append((indent + "  ".join(cells)).rstrip())
-    return lines
-
-
-def headers(names: Sequence[str]) -> list[list[str]]:
-    """Names of several lines as rows of a table, standing on the last of them."""
-    lines = [name.split("\n") for name in names]
-    deepest = max(len(each) for each in lines)
-    padded = [[""] * (deepest - len(each)) + each for each in lines]
-    return [list(row) for row in zip(*padded, strict=True)]

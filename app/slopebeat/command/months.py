@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from typing import TYPE_CHECKING
 
 from slopebeat.analysis.months.choice import Choice
 from slopebeat.analysis.months.weeks import LEAST_SESSION_S, Week
@@ -12,9 +13,12 @@ from slopebeat.command.common import (
     add_day_options,
     add_json_option,
     add_library_options,
+    add_report_option,
     check_outputs,
     give_answer,
+    give_csv,
     table,
+    write_report,
 )
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
@@ -22,11 +26,15 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure as number_text
 from slopebeat.model.people import Athlete
+from slopebeat.report.months.figures import months_csv
 from slopebeat.review.cautions import cautions
-from slopebeat.review.months.changes import group_words, left_out_of, named_sentences
+from slopebeat.review.months.changes import left_out_lists, named_sentences
 from slopebeat.review.months.library import months_of
 from slopebeat.review.months.months import Months
 from slopebeat.review.months.values import months_values
+
+if TYPE_CHECKING:
+    from slopebeat.report.months.story import Story
 
 EXIT_OK, EXIT_WRONG = 0, 2
 
@@ -40,6 +48,12 @@ def describe(parser: argparse.ArgumentParser) -> None:
     add_day_options(parser)
     parser.add_argument("--ground", choices=sorted(GROUNDS), help=tr("only outings on foot, or on a bike"))
     add_json_option(parser)
+    parser.add_argument(
+        "--csv",
+        metavar=tr("PATH"),
+        help=tr("write every figure as CSV; - for standard output"),
+    )
+    add_report_option(parser)
     add_speech_options(parser)
     parser.set_defaults(run=run)
 
@@ -47,8 +61,8 @@ def describe(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Carry out ``slopebeat months``; a sentence on standard error and 2 for what the user can mend."""
     try:
-        check_outputs((options.json,), (options.library or default_path(),))
-        with answering(options.json):
+        check_outputs((options.json, options.csv, options.report), (options.library or default_path(),))
+        with answering(options.json or options.csv):
             _answer(options)
     except UserError as problem:
         print(problem, file=sys.stderr)
@@ -61,9 +75,21 @@ def _answer(options: argparse.Namespace) -> None:
         athlete = athlete_of(library, options.athlete)
         ground, first, last = GROUNDS.get(options.ground), options.first_day, options.last_day
         months, notes = months_of(library, athlete, Choice(ground=ground, first_day=first, last_day=last))
-    give_answer(
-        options.json, lambda: as_text(athlete, months, notes), lambda: months_values(athlete, months, notes)
-    )
+    write_report(options.report, lambda: _story(athlete, months, notes))
+    give_csv(options.csv, lambda: months_csv(months))
+    if options.csv is None or options.json is not None:
+        give_answer(
+            options.json,
+            lambda: as_text(athlete, months, notes),
+            lambda: months_values(athlete, months, notes),
+        )
+
+
+def _story(athlete: Athlete, months: Months, notes: tuple[str, ...]) -> Story:
+    """What draws is loaded with the first report."""
+    from slopebeat.report.months.months import months_story
+
+    return months_story(athlete, months, notes)
 
 
 def as_text(athlete: Athlete, months: Months, notes: tuple[str, ...] = ()) -> str:
@@ -84,13 +110,10 @@ def _meanwhile(months: Months) -> list[str]:
 
 
 def _left_out(months: Months) -> list[str]:
-    """The outings that tell nothing of a change, or are doubtful, by name."""
+    """The outings that tell nothing of a change, are doubtful or in no chart, by name."""
     lines: list[str] = []
-    for group in months.changes:
-        rows = left_out_of(group, months.outings)
-        if rows:
-            head = tr("{group}: left out of what changed, or doubtful").format(group=group_words(group.group))
-            lines += ["", head, *(f"  {each.title}: {each.reason}" for each in rows)]
+    for head, rows in left_out_lists(months.changes, months.not_drawn, months.outings):
+        lines += ["", head, *(f"  {each.title}: {each.reason}" for each in rows)]
     return lines
 
 

@@ -15,8 +15,8 @@ from slopebeat.library.faults import LibraryFault
 from slopebeat.library.outings import StoredOuting, marks_text, readable_marks
 from slopebeat.library.sound import YEARS, checked, from_us, shown, to_us
 from slopebeat.model.message import Message, message
-from slopebeat.model.notebooks import ContentKey, Notebook
-from slopebeat.model.notes import Author, Note, NoteKind, merge_notes, present
+from slopebeat.model.notes import Author, Note, NoteKind, merge_notes, present, sport_from_notes
+from slopebeat.model.outing.notebooks import ContentKey, Notebook
 
 
 def utc_offset_from_notes(notes: Iterable[Note]) -> float | None:
@@ -27,9 +27,15 @@ def utc_offset_from_notes(notes: Iterable[Note]) -> float | None:
 
 
 def where_noted(outing: StoredOuting, notes: Iterable[Note]) -> StoredOuting:
-    """The outing in the time zone its notes say, if one does: which day it is of hangs on it."""
-    utc_offset_s = utc_offset_from_notes(notes)
-    return outing if utc_offset_s is None else replace(outing, utc_offset_s=utc_offset_s)
+    """The outing in the time zone its notes say, if one does, and with the sport.
+
+    Which day it is of hangs on the one, and on the other whether the band on foot or on a bike is in force.
+    """
+    here = tuple(notes)
+    utc_offset_s, sport = utc_offset_from_notes(here), sport_from_notes(here)
+    if utc_offset_s is not None:
+        outing = replace(outing, utc_offset_s=utc_offset_s)
+    return outing if sport is None else replace(outing, sport=str(sport), on_bike=sport.on_bike)
 
 
 @dataclass(frozen=True)

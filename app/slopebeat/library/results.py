@@ -18,6 +18,7 @@ from slopebeat.library.outings import (
     marks_text,
     outing_of,
     readable_marks,
+    title_of_row,
 )
 from slopebeat.library.sound import UNREADABLE, checked, shown, timely
 from slopebeat.library.ways import put_way
@@ -184,7 +185,7 @@ class ResultTable:
         Stale ones are among them: an old figure shows until the new one is computed.
         """
         query = (
-            "SELECT outing, summary, title, day FROM result JOIN outing ON identity = outing "
+            "SELECT outing, summary, title, file_name, day FROM result JOIN outing ON identity = outing "
             "WHERE athlete = ? ORDER BY start_us, identity"
         )
         with self._connections.reading() as connection:
@@ -195,8 +196,9 @@ class ResultTable:
     def evidence(self, athlete: str) -> tuple[KeptEvidence, ...]:
         """What an athlete's outings teach, the earliest first; those without a record are left out."""
         query = (
-            "SELECT identity, title, teaches, evidence FROM result JOIN outing ON identity = outing "
-            "WHERE athlete = ? AND evidence IS NOT NULL ORDER BY start_us, identity"
+            "SELECT identity, title, file_name, teaches, evidence FROM result "
+            "JOIN outing ON identity = outing WHERE athlete = ? AND evidence IS NOT NULL "
+            "ORDER BY start_us, identity"
         )
         with self._connections.reading() as connection:
             rows = connection.execute(query, (athlete,)).fetchall()
@@ -219,8 +221,9 @@ class ResultTable:
         for outing, row in damage.readable(rows, lambda row: (outing_of(row), row), lost_outing):
             here = notes.get(outing.identity, ())
             marks = None if row["marks"] is None else readable_marks(damage, row["marks"])
-            aim = inputs.aim_of(where_noted(outing, here), home)
-            key = input_key(aim, outing.ground, marks, here)
+            noted = where_noted(outing, here)
+            aim = inputs.aim_of(noted, home)
+            key = input_key(aim, noted.ground, marks, here)
             if row["version"] != version or row["input_key"] != key or not _is_sound(row):
                 found.append(StaleOuting(outing, aim, marks, key, here))
         return tuple(found)
@@ -243,7 +246,8 @@ def _lost(row: sqlite3.Row) -> Message:
 def _kept_evidence(row: sqlite3.Row) -> KeptEvidence:
     evidence = _evidence(row["evidence"])
     assert evidence is not None
-    return checked(KeptEvidence(row["identity"], row["title"], bool(row["teaches"]), evidence))
+    title = title_of_row(row["title"], row["file_name"])
+    return checked(KeptEvidence(row["identity"], title, bool(row["teaches"]), evidence))
 
 
 def _evidence(text: str | None) -> OutingEvidence | None:
@@ -252,7 +256,8 @@ def _evidence(text: str | None) -> OutingEvidence | None:
 
 def _listed_summary(row: sqlite3.Row) -> tuple[str, OutingSummary]:
     """Identity and summary of an outing, with the day it is a part of."""
-    return row["outing"], checked(replace(_summary(row["summary"], row["title"]), day=row["day"]))
+    title = title_of_row(row["title"], row["file_name"])
+    return row["outing"], checked(replace(_summary(row["summary"], title), day=row["day"]))
 
 
 def _summary(text: str, title: str | None = None) -> OutingSummary:

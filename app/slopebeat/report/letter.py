@@ -15,8 +15,8 @@ from slopebeat.report.html import document, foot_part, picture_part, table_part,
 from slopebeat.report.price_chart import price_chart
 from slopebeat.report.shapes import Rect, Scene
 from slopebeat.report.sheet import A4_PT, INNER_PT, MARGIN_PT, Measure, Sheet
-from slopebeat.report.tables import ReportColumn, Table
-from slopebeat.review.present.figure import On, shown_on
+from slopebeat.report.tables import Table, table_lines, table_of
+from slopebeat.review.present.figure import On
 from slopebeat.review.present.price import PRICE_FIGURES
 from slopebeat.review.price.grounds import Price
 from slopebeat.review.price.letter import Letter, letter_lines
@@ -69,24 +69,14 @@ def letter_text(letter: Letter) -> str:
     for line in letter_lines(letter.text):
         lines += [line, ""]
     if letter.price.rows:
-        table = price_table(letter.price)
-        cells = [[column.header.replace("\n", " ") for column in table.columns], *table.rows]
-        widths = [max(map(len, column)) for column in zip(*cells, strict=True)]
-        lines += [table.title]
-        lines += [
-            "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
-            for row in cells
-        ]
-        lines.append("")
+        lines += [*table_lines(price_table(letter.price)), ""]
     return "\n".join([*lines, *letter.cautions, _foot(), ""])
 
 
 def price_table(price: Price) -> Table:
     """The table of the letter."""
-    shown = shown_on(On.REPORT, PRICE_FIGURES)
-    rows = tuple(tuple(each.text_of(i, row) for each in shown) for i, row in enumerate(price.rows))
     title = tr("Time on the clock for {target} in band").format(target=duration(price.target_s))
-    return Table(title, tuple(ReportColumn(each.header, not each.kind.words) for each in shown), rows)
+    return table_of(title, PRICE_FIGURES, price.rows, On.REPORT)
 
 
 def _laid_out(letter: Letter, measure: Measure, size: float) -> Sheet:

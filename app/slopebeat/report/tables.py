@@ -26,6 +26,8 @@ from slopebeat.review.present.climbs import CLIMB_FIGURES, CLIMBS
 from slopebeat.review.present.decoupling import ROW_FIGURES, left_out, rows_of
 from slopebeat.review.present.episodes import EPISODE_FIGURES, EPISODES, episode_rows
 from slopebeat.review.present.figure import Figure, On, shown_on
+from slopebeat.review.words.lines import headers
+from slopebeat.review.words.lines import table as lines_of
 from slopebeat.review.words.names import key_name, no_climb
 
 
@@ -121,6 +123,20 @@ class Table:
     columns: tuple[ReportColumn, ...]
     rows: Rows
     foot: str = ""
+
+
+def table_lines(table: Table) -> list[str]:
+    """The table as plain text; words stand left, figures right."""
+    heads = headers([column.header for column in table.columns])
+    left = [at for at, column in enumerate(table.columns) if not column.right]
+    rows = lines_of([*heads, *table.rows], left) if table.rows else []
+    return [each for each in (table.title, *rows, table.foot) if each]
+
+
+def table_of(title: str, figures: Sequence[Figure], rows: Sequence[Any], where: On) -> Table:
+    """Rows under those of the figures that are shown at a place."""
+    shown = shown_on(where, figures)
+    return Table(title, _columns(shown), _cells(shown, rows, range(len(rows))))
 
 
 def _columns(figures: Sequence[Figure]) -> tuple[ReportColumn, ...]:

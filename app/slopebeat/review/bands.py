@@ -13,6 +13,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import shortest_number
 from slopebeat.model.people import BandPeriod, band_in_force, period_in_force
+from slopebeat.review.notes.corrections import outings_as_noted
 from slopebeat.review.words.names import key_name
 
 DatedEntry = BandPeriod | Entry
@@ -108,7 +109,7 @@ def removal_words(library: Library, period: BandPeriod) -> str:
     """What goes with a band: how it was found, and what holds for its outings afterwards."""
     periods = library.bands.of(period.athlete)
     rest = tuple(each for each in periods if same_day((each,), period) is None)
-    here = [each for each in library.outings.of(period.athlete) if each.ground is period.ground]
+    here = [each for each in outings_as_noted(library, period.athlete) if each.ground is period.ground]
     covered = sum(period_in_force(periods, each.ground, each.local_day()) == period for each in here)
     before = band_in_force(rest, period.ground, period.from_day)
     told = [
@@ -135,7 +136,9 @@ def back_to_first(library: Library, period: BandPeriod) -> BandPeriod | None:
 
     It must be the first band there, or outings would change that had a band on their day.
     """
-    days = [each.local_day() for each in library.outings.of(period.athlete) if each.ground is period.ground]
+    days = [
+        each.local_day() for each in outings_as_noted(library, period.athlete) if each.ground is period.ground
+    ]
     earlier = [
         each
         for each in library.bands.of(period.athlete)

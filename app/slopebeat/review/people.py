@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+
 from slopebeat.library.notebooks import Notebooks
 from slopebeat.library.store import Library
 from slopebeat.library.transfer import Belongings, Transferred
 from slopebeat.model.language import tr, trn
-from slopebeat.model.notebooks import ContentKey
-from slopebeat.model.people import Athlete
+from slopebeat.model.outing.notebooks import ContentKey
+from slopebeat.model.people import Athlete, BandPeriod, Phase
+from slopebeat.review.bands import DatedEntry, same_day
+from slopebeat.review.notes.keeping import written_on
+from slopebeat.review.week.words import entry_words
+from slopebeat.review.words.names import key_name
 
 
 def remove_athlete(library: Library, athlete: str, notebooks: Notebooks) -> int:
@@ -40,6 +47,86 @@ def belongings_words(kept: Belongings) -> str:
         (kept.places, trn("{n} place gone again", "{n} places gone again", kept.places)),
     )
     return ", ".join(words.format(n=n) for n, words in counted if n) or tr("nothing")
+
+
+def merge_question(library: Library, gone: Athlete, into: Athlete) -> str:
+    """What merging would do, before it is done: what goes over, and what falls away."""
+    kept = library.transfers.belongings(gone.identity)
+    told = [
+        tr("{name} would be no more, and {what} would go to {other}.").format(
+            name=gone.name, what=belongings_words(kept), other=into.name
+        )
+    ]
+    ours = {(each.content_hash, each.activity) for each in library.outings.of(into.identity)}
+    twice = sum((each.content_hash, each.activity) in ours for each in library.outings.of(gone.identity))
+    if twice:
+        said = trn(
+            "{n} outing is of a file that {other} has, too: one of two is left, with all notes.",
+            "{n} outings are of files that {other} has, too: one of two is left, with all notes.",
+            twice,
+        )
+        told.append(said.format(n=twice, other=into.name))
+    apart = falling_away(library, gone, into)
+    if apart:
+        said = tr("These fall away, because {other} has others of the same day: {entries}.")
+        told.append(said.format(other=into.name, entries="; ".join(map(_entry_words, apart))))
+    if replace(gone, identity=into.identity, name=into.name) != into:
+        said = tr("Year of birth, masses and prescription without a date stay those of {other}.")
+        told.append(said.format(other=into.name))
+    return " ".join(told)
+
+
+def falling_away(library: Library, gone: Athlete, into: Athlete) -> tuple[DatedEntry, ...]:
+    """Bands, prescriptions and masses of days on which the one that stays has others."""
+    theirs, ours = library.inputs(gone.identity), library.inputs(into.identity)
+    found: list[DatedEntry] = []
+    for period in theirs.periods:
+        there = same_day(ours.periods, period)
+        if there is not None and there.band != period.band:
+            found.append(period)
+    for entries, here in (
+        (theirs.dated.prescriptions, ours.dated.prescriptions),
+        (theirs.dated.masses, ours.dated.masses),
+    ):
+        days = {each.from_day: each for each in here}
+        for entry in entries:
+            other = days.get(entry.from_day)
+            if other is not None and replace(entry, athlete=into.identity) != other:
+                found.append(entry)
+    return tuple(found)
+
+
+def _entry_words(entry: DatedEntry) -> str:
+    if isinstance(entry, BandPeriod):
+        told = tr("band {band}, {ground}, from {day}")
+        return told.format(band=entry.band, ground=key_name(entry.ground), day=entry.from_day)
+    day = entry.first_day if isinstance(entry, Phase) else entry.from_day
+    return tr("{what} from {day}").format(what=entry_words(entry), day=day)
+
+
+def removal_question(library: Library, gone: Athlete) -> str:
+    """What would go with an athlete, before it goes."""
+    kept = library.transfers.belongings(gone.identity)
+    question = tr("{name} would be removed for good, with {what}.")
+    return question.format(name=gone.name, what=belongings_words(kept))
+
+
+def removed_words(gone: Athlete, outings: int) -> str:
+    told = trn("{name} was removed with {n} outing.", "{name} was removed with {n} outings.", outings)
+    return told.format(name=gone.name, n=outings)
+
+
+def of_outings(library: Library, outings: Sequence[str]) -> Belongings:
+    """What is kept on outings."""
+    written = written_on(library, outings)
+    return Belongings(outings=len(outings), notes=written.notes, decided=written.decided)
+
+
+def move_question(library: Library, outings: Sequence[str], gone: Athlete, into: Athlete) -> str:
+    """What would go with outings to another athlete."""
+    question = tr("{what} would go from {name} to {other}.")
+    names = {"name": gone.name, "other": into.name}
+    return question.format(what=belongings_words(of_outings(library, outings)), **names)
 
 
 def transferred_words(done: Transferred, into: Athlete) -> str:

@@ -170,7 +170,7 @@ def test_no_band_is_replaced_without_its_being_said(opened: MainWindow, qtbot: Q
     library, first = opened.session.library, edges(opened)
     who, day = not_none(library.opened.athlete).identity, date.fromisoformat(first[0][0])
     refused: list[str] = []
-    library.put_band(BandPeriod(who, Ground.FOOT, day, Band(100, 120)), None, refused.append)
+    library.entries.put_band(BandPeriod(who, Ground.FOOT, day, Band(100, 120)), None, refused.append)
     settle(qtbot, opened)
     assert edges(opened) == first
     assert "in force already" in refused[0]

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
 from PySide6.QtGui import QGuiApplication, QImage
+from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
 
 from helpers.checks import not_none
+from helpers.libraries import made
 from helpers.patience import WAIT_MS
 from slopebeat.report.pictures import PNG_DPI
 from slopebeat.window.outing.export_actions import FolderDialog, SaveDialog
 from slopebeat.window.shell.main_window import MainWindow
-from slopebeat.window.widgets.letter_dialog import LetterDialog
 from slopebeat.window.widgets.notices import Opener
+from slopebeat.window.widgets.page_file import LetterDialog, PageDialog
 
 
 def _save(window: MainWindow, qtbot: QtBot, slot: str) -> str:
@@ -132,3 +135,37 @@ def test_no_outing_is_saved_that_is_not_shown(
     ride.stack.setCurrentWidget(ride.page)
     ride.actions_by_slot["save_shown"].trigger()
     assert asked == ["Save report"]
+
+
+def test_the_months_and_the_week_are_saved_as_the_page_that_is_shown(
+    window: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made(tmp_path / "walks.sqlite3", 18)
+    library = window.session.library
+    library.open(tmp_path / "walks.sqlite3")
+    qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
+    names: list[str] = []
+    for page, show in (("months", window.desk.show_months), ("week", window.weeks.show_week)):
+        show()
+        qtbot.waitUntil(lambda: window.session.background.idle and window.session.steps.idle, timeout=WAIT_MS)
+        for ending in ("pdf", "csv", "json", "doc"):
+            path = tmp_path / f"{page}.{ending}"
+
+            def ask(_: QWidget, name: str, path: Path = path) -> Path:
+                names.append(name)
+                return path
+
+            monkeypatch.setattr(PageDialog, "ask", ask)
+            told = _save(window, qtbot, "save_shown")
+            assert ("nothing was saved" if ending == "doc" else str(path)) in told
+    athlete = not_none(library.opened.athlete)
+    assert names[0] == f"Months_of_{athlete.name.replace(' ', '_')}.pdf"
+    assert names[-1].startswith("Week_")
+    for page in ("months", "week"):
+        assert (tmp_path / f"{page}.pdf").read_bytes().startswith(b"%PDF-")
+        assert len((tmp_path / f"{page}.csv").read_text(encoding="utf-8").splitlines()) > 3
+    months = json.loads((tmp_path / "months.json").read_text(encoding="utf-8"))
+    (everybody,) = json.loads((tmp_path / "week.json").read_text(encoding="utf-8"))["athletes"]
+    assert months["athlete"] == everybody["athlete"] == athlete.name
+    both = {week["week"]: week["in_band_s"] for week in months["weeks"]}
+    assert {week["week"]: week["in_band_s"] for week in everybody["weeks"]} == both

@@ -27,11 +27,11 @@ from slopebeat.session.library import library as session_library
 from slopebeat.session.library import watch
 from slopebeat.session.outing.aim import BandChoice
 from slopebeat.session.session import Session
-from slopebeat.window.library.athlete_dialog import AthleteDialog
 from slopebeat.window.library.band.dialog import BandsDialog
 from slopebeat.window.library.band.finder import BandFinder
 from slopebeat.window.library.importing import PlaceDialog
 from slopebeat.window.library.list import OutingsModel
+from slopebeat.window.library.people.athlete_dialog import AthleteDialog
 from slopebeat.window.library.watched_folder import WatchedFolderDialog
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.dialog_parts import Question
@@ -367,7 +367,7 @@ def test_a_new_band_renews_the_outings_it_covers_in_the_background(
         library.import_paths([walk_file])
     settle(qtbot, library_window)
     day = next(r for r in library.opened.rows if r.outing.file_name == walk_file.name).outing.local_day()
-    finder = BandFinder(library_window, not_none(library.opened.athlete), library.put_band, day)
+    finder = BandFinder(library_window, not_none(library.opened.athlete), library.entries.put_band, day)
     finder.method.setCurrentText("Share of measured maximum")
     finder.page.hr_max.setValue(170)  # type: ignore[attr-defined]
     assert finder.outcome.text() == "102-119 bpm"  # 60 and 70 % of 170 bpm

@@ -25,10 +25,10 @@ from slopebeat.review.archive.library import write_archive
 from slopebeat.session.ended import Place
 from slopebeat.session.library import library as session_library
 from slopebeat.session.outing.opening import demo_files
-from slopebeat.window.library.athlete_dialog import AthleteDialog
 from slopebeat.window.library.backup import BackupDialog
 from slopebeat.window.library.band.dialog import BandsDialog
 from slopebeat.window.library.band.finder import BandFinder
+from slopebeat.window.library.people.athlete_dialog import AthleteDialog
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.dialog_parts import Question
 from window.library.test_library import library_window, settle
@@ -94,8 +94,8 @@ def test_bands_changed_while_the_library_is_held_arrive_in_order(
         for day in (1, 2)
     ]
     with held(tmp_path / "walks.sqlite3"):
-        library.put_band(added[0])
-        library.put_band(added[1])
+        library.entries.put_band(added[0])
+        library.entries.put_band(added[1])
         library.change(added[0].athlete, lambda kept: kept.bands.remove(added[0]))
         keep_turning(qtbot)
         assert library.opened.periods == before
@@ -163,7 +163,7 @@ def test_no_act_waits_for_a_library_that_is_held(
     watched.clear()
     gaps_s: list[float] = []
     with held(path), measured(gaps_s):
-        library.put_band(BandPeriod(athlete.identity, Ground.BIKE, date(2031, 1, 1), Band(110, 130)))
+        library.entries.put_band(BandPeriod(athlete.identity, Ground.BIKE, date(2031, 1, 1), Band(110, 130)))
         page.list.pick((first.identity, second.identity))
         qtbot.keyClick(page.list, Qt.Key.Key_Delete)
         assert not page.removal.remove.isEnabled()
@@ -225,7 +225,7 @@ def test_a_band_that_is_refused_stays_in_its_dialog(
     settle(qtbot, window)
     assert library.opened.athlete is not None
     before = library.opened.periods
-    finder = BandFinder(window, library.opened.athlete, library.put_band, date(2031, 1, 1))
+    finder = BandFinder(window, library.opened.athlete, library.entries.put_band, date(2031, 1, 1))
     ended: list[int] = []
     finder.finished.connect(ended.append)
     finder.method.setCurrentText("Share of measured maximum")

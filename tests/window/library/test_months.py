@@ -16,7 +16,7 @@ from helpers.window_acts import wait_drawn
 from slopebeat.library.store import Library
 from slopebeat.plots.months.weeks import minutes_asked
 from slopebeat.review.months.changes import LeftOut
-from slopebeat.window.library.month_words import LeftOutDialog
+from slopebeat.window.library.left_out import LeftOutDialog
 from slopebeat.window.shell.main_window import MainWindow
 
 
@@ -97,7 +97,7 @@ def test_an_outing_is_left_out_of_what_is_learnt_by_its_menu_and_taken_in_again(
     identity = next(row.outing.identity for row in library.opened.rows if not row.outing.on_bike)
     for count, teaches in ((16, False), (17, True)):
         listed.pick((identity,))
-        (*_, action) = listed.picked_menu().actions()
+        action = months.desk.page.picked_menu().actions()[-1]
         action.trigger()
         qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
         row = next(row for row in library.opened.rows if row.outing.identity == identity)
@@ -132,7 +132,7 @@ def test_every_outing_left_out_stands_in_a_list_and_a_click_on_it_decides(
 ) -> None:
     rows = [LeftOut(f"Ridge {i}", "left out by hand", i, (None, True, False)[i % 3]) for i in range(40)]
     decided: list[tuple[int, bool]] = []
-    dialog = LeftOutDialog(months, rows, lambda index, teaches: decided.append((index, teaches)))
+    dialog = LeftOutDialog(months, "Left out", rows, lambda index, teaches: decided.append((index, teaches)))
     qtbot.addWidget(dialog)
     model = dialog.table.rows
     assert model.rowCount() == 40

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from pytestqt.qtbot import QtBot
 
+from helpers.checks import not_none
 from helpers.outings import an_outing
 from helpers.pasts import past
 from helpers.patience import WAIT_MS
@@ -27,9 +28,10 @@ from slopebeat.review.price.gap import gaps
 from slopebeat.review.summary import COMPUTATION_VERSION
 from slopebeat.window.library.band.finder import BandFinder
 from slopebeat.window.library.band.methods import EdgesPage
+from slopebeat.window.library.left_out import LeftOutDialog
 from slopebeat.window.library.price_page import PricePage
 from slopebeat.window.shell.main_window import MainWindow
-from slopebeat.window.widgets.letter_dialog import LetterDialog
+from slopebeat.window.widgets.page_file import LetterDialog
 
 BAND = Band(112, 132, basis=Basis.of(BY_HAND, **{HARD_THRESHOLD_BPM: 158.0}))
 
@@ -98,6 +100,32 @@ def test_table_picture_gap_and_a_letter_that_is_changed_and_saved(
     assert "Ride along the lake, please." in said
     letter.suggest.click()
     assert "40 min missing: about" in letter.text.toPlainText()
+
+
+def test_an_outing_is_left_out_and_taken_in_by_one_click_each(
+    page: PricePage, window: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    library = window.session.library
+    assert page.behind.text() == "0 outings left out; all…"
+    shown: list[list[tuple[str, str]]] = []
+
+    def click_first(dialog: LeftOutDialog) -> int:
+        model = dialog.table.rows
+        shown.append([(each.title, each.reason) for each in model.rows])
+        dialog.table.clicked.emit(model.index(model.order.index(0), 2))
+        return 0
+
+    monkeypatch.setattr(LeftOutDialog, "exec", click_first)
+    for outings, words in ((7, "1 outing left out; all…"), (8, "0 outings left out; all…")):
+        page.behind.click()
+        qtbot.waitUntil(lambda words=words: page.behind.text() == words, timeout=WAIT_MS)  # type: ignore[misc]
+        (riding,) = not_none(library.price.latest).price.sports
+        assert riding.outings == outings
+    before, after = shown
+    assert len(before) == len(after) == 8
+    assert {reason for _, reason in before} == {"the figures are told from it"}
+    # The one that was left out stands first, so that the same click takes it in.
+    assert after[0] == (before[0][0], "left out by hand")
 
 
 def test_a_letter_that_cannot_be_written_says_why(

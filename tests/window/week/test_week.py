@@ -22,7 +22,7 @@ from slopebeat.review.imports.importing import import_files
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.week.dated import KINDS, DatedDialog
 from slopebeat.window.week.page import WeekPage
-from slopebeat.window.widgets.letter_dialog import LetterDialog
+from slopebeat.window.widgets.page_file import LetterDialog
 
 ROLES = ("Guide", "Hut warden", "Lift hand", "Ranger", "Trail patrol", "Way builder")
 TODAY = date(2026, 7, 14)

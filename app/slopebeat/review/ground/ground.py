@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from enum import StrEnum
 from math import log
 
 import numpy as np
@@ -199,8 +200,25 @@ def much_stopped(each: KeptPass) -> bool:
     return each.figures.stopped_s > MUCH_STOPPED_SHARE * each.figures.elapsed_s
 
 
+class NotCompared(StrEnum):
+    """Why the heart rate of a pass is not compared."""
+
+    NO_HEART_RATE = "no_heart_rate"
+    STOOD = "stood"
+    NO_EFFORT = "no_effort"
+
+
+def not_compared(each: KeptPass) -> NotCompared | None:
+    """Why the heart rate of a pass is not compared; None where it is."""
+    if each.figures.hr_bpm is None:
+        return NotCompared.NO_HEART_RATE
+    if much_stopped(each):
+        return NotCompared.STOOD
+    return NotCompared.NO_EFFORT if effort_of(each) is None else None
+
+
 def _is_compared(each: KeptPass) -> bool:
-    return each.figures.hr_bpm is not None and not much_stopped(each)
+    return not_compared(each) not in (NotCompared.NO_HEART_RATE, NotCompared.STOOD)
 
 
 def _levels(

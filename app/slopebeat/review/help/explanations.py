@@ -9,6 +9,7 @@ from slopebeat.model.language import mark, tr
 from slopebeat.review.cautions import CAUTIONS
 from slopebeat.review.day.rows import DAY
 from slopebeat.review.help.ground import GROUND
+from slopebeat.review.help.held import how_it_held
 from slopebeat.review.help.months import MONTHS
 from slopebeat.review.help.outing import ANSWER, ENTERED
 from slopebeat.review.help.route import PLANNING, WAY
@@ -92,6 +93,8 @@ def _entry(entry: Explanation) -> str:
         parts.append(f"<i>{_html(mark('What it does not say:'))}</i> {_html(entry.limits)}")
     if entry.source:
         parts.append(f"<i>{_html(mark('Source:'))}</i> {_html(entry.source)}")
+    if held := how_it_held(entry.key):
+        parts.append(f"<i>{_html(mark('How well it held:'))}</i> {escape(held, quote=False)}")
     return f"<p>{'<br/>'.join(parts)}</p>"
 
 

@@ -69,11 +69,7 @@ MONTHS = Topic(
                 "Generalised least squares with restricted likelihood, standard methods; how far days differ "
                 "and how long weeks are remembered are choices of this program, measured on two athletes."
             ),
-            mark(
-                "In simulated months a change was called in under 1 % where nothing changed and in 4 % "
-                "where fitness only wandered, and the interval held the true change in 96 %. A change has no "
-                "cause in it: season, sleep and a new sensor move the figures too."
-            ),
+            mark("A change has no cause in it: season, sleep and a new sensor move the figures too."),
         ),
         Explanation(
             "months.left_out",

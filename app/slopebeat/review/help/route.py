@@ -23,9 +23,7 @@ PLANNING = Topic(
             ),
             mark(
                 "A definition of this program; pace uphill follows Minetti 2002 until your outings say "
-                "otherwise. On 45 rides of one person, each foretold from those before it: mean error 8 % as "
-                "usual, as good as the rule of thumb beside it, and 5 % with the mean heart rate known; the "
-                "80 % interval held 80 % and 98 %."
+                "otherwise."
             ),
             mark(
                 "Getting lost, weather and the state of the path are not in it; pauses with the timer off "
@@ -42,10 +40,7 @@ PLANNING = Topic(
                 "the spread, the heart rate foretold along the way moves the middle. Held is the mean, no "
                 "cap: on climbs the heart rate still rises over it, and the profile shows where."
             ),
-            mark(
-                "A definition of this program. On the same rides the 80 % interval held 80 % of the minutes "
-                "as usual and 84 % with the mean heart rate known, with an error of 16 and 7 minutes."
-            ),
+            mark("A definition of this program."),
         ),
         Explanation(
             "plan.hold",

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
 
 from slopebeat.analysis.months.change import Change, ChangeVerdict, GroupChanges, Question, Why
 from slopebeat.analysis.months.levels import NamedChange
@@ -35,9 +38,12 @@ class MonthsFigure:
     scale: float = 1.0
     measure: Measure | None = None
 
+    def shown(self, value: float) -> float:
+        """A value as it is shown."""
+        return value * self.scale if self.measure is None else self.measure.shown(value)
+
     def text(self, value: float, sign: str = "") -> str:
-        shown = value * self.scale if self.measure is None else self.measure.shown(value)
-        return f"{shown:{sign}.{self.digits}f}".replace(".", decimal_sign())
+        return f"{self.shown(value):{sign}.{self.digits}f}".replace(".", decimal_sign())
 
     @property
     def shown_unit(self) -> str:
@@ -79,7 +85,17 @@ QUESTION_WORDS = {
     Question.NOW_AGAINST_THEN: mark("The last four weeks against the first four"),
 }
 
-LEFT_OUT_WORDS: dict[NotTeaching | Why, str] = {
+
+class NotDrawn(StrEnum):
+    """Why an outing is no point of a chart that it has a figure for."""
+
+    VAGUE = "interval too wide"
+    OTHER_BAND = "another band"
+
+
+LEFT_OUT_WORDS: dict[NotTeaching | Why | NotDrawn, str] = {
+    NotDrawn.VAGUE: mark("not in the chart of decoupling: time and terrain could not be told apart"),
+    NotDrawn.OTHER_BAND: mark("not in the charts of speed and time in band: it had another band"),
     NotTeaching.LEFT_OUT: mark("left out by hand"),
     NotTeaching.NO_WORK: mark("no work rate"),
     NotTeaching.LITTLE_HEART_RATE: mark("under half of the time with trusted heart rate"),
@@ -201,16 +217,47 @@ def _verdict(change: Change) -> str:
 
 def left_out_of(found: GroupChanges, outings: tuple[OutingSummary, ...]) -> tuple[LeftOut, ...]:
     """The outings that did not enter, and the doubtful ones, by name."""
-    rows: list[tuple[int, NotTeaching | Why]] = [
-        *found.left_out,
-        *((i, Why.DOUBTFUL) for i in found.doubtful),
-    ]
-    decided = {NotTeaching.LEFT_OUT: True, Why.DOUBTFUL: False, Why.STRAYS: False}
-    return tuple(LeftOut(_name(outings[i]), tr(LEFT_OUT_WORDS[why]), i, decided.get(why)) for i, why in rows)
+    return left_out_rows([*found.left_out, *((i, Why.DOUBTFUL) for i in found.doubtful)], outings)
 
 
-def _name(outing: OutingSummary) -> str:
-    return tr("{title}, {day}").format(title=outing.title, day=f"{outing.start_utc:%Y-%m-%d}")
+_DECIDED: dict[NotTeaching | Why | NotDrawn, bool] = {
+    NotTeaching.LEFT_OUT: True,
+    Why.DOUBTFUL: False,
+    Why.STRAYS: False,
+}
+"""What one click can change: True takes an outing in again, False leaves it out."""
+
+
+def left_out_rows(
+    rows: Iterable[tuple[int, NotTeaching | Why | NotDrawn]], outings: tuple[OutingSummary, ...]
+) -> tuple[LeftOut, ...]:
+    """Outings, by their place among those given, in words."""
+    return tuple(
+        LeftOut(
+            day_and_title(outings[i].title, outings[i].start_utc),
+            tr(LEFT_OUT_WORDS[why]),
+            i,
+            _DECIDED.get(why),
+        )
+        for i, why in rows
+    )
+
+
+def left_out_lists(
+    changes: Iterable[GroupChanges],
+    not_drawn: Iterable[tuple[int, NotDrawn]],
+    outings: tuple[OutingSummary, ...],
+) -> tuple[tuple[str, tuple[LeftOut, ...]], ...]:
+    """Every outing left out of what changed or of a chart, under a heading each; none without outings."""
+    head = tr("{group}: left out of what changed, or doubtful")
+    found = [(head.format(group=group_words(each.group)), left_out_of(each, outings)) for each in changes]
+    found.append((tr("Left out of the charts"), left_out_rows(not_drawn, outings)))
+    return tuple((name, rows) for name, rows in found if rows)
+
+
+def day_and_title(title: str, start_utc: datetime) -> str:
+    """How an outing is named where it stands alone."""
+    return tr("{title}, {day}").format(title=title, day=f"{start_utc:%Y-%m-%d}")
 
 
 def named_sentences(found: GroupChanges, outings: tuple[OutingSummary, ...]) -> tuple[str, ...]:

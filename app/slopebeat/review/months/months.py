@@ -16,7 +16,15 @@ from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure as number_text
 from slopebeat.model.people import Ground
 from slopebeat.model.track import Array
-from slopebeat.review.months.changes import DECOUPLING, LEVEL, SPEED, YIELD, MonthsFigure, change_sentence
+from slopebeat.review.months.changes import (
+    DECOUPLING,
+    LEVEL,
+    SPEED,
+    YIELD,
+    MonthsFigure,
+    NotDrawn,
+    change_sentence,
+)
 from slopebeat.review.words.names import key_name
 
 WIDEST_DECOUPLING_POINTS = 20.0
@@ -42,7 +50,7 @@ class Series:
     ground, terrain : what it is of; terrain None = all.
     outing : (n,) indices into :attr:`Months.outings`. week : (n,) weeks since :attr:`Months.origin`.
     value, low, high : (n,) in SI units or percent, with the 95 % interval of each; NaN without one.
-    left_out : sentences on outings that could not enter.
+    left_out : sentences on outings that could not enter. not_drawn : each of them, by index, and why.
     line : (2, 2) first and last week, and the model's level there; None without one.
     change : the lasting change that is told of this figure; None where none is judged by it.
     """
@@ -58,6 +66,7 @@ class Series:
     left_out: tuple[str, ...] = ()
     line: Array | None = None
     change: Change | None = None
+    not_drawn: tuple[tuple[int, NotDrawn], ...] = ()
 
     @property
     def title(self) -> str:
@@ -96,6 +105,11 @@ class Months:
         wanted = (figure.name, ground, terrain)
         found = (s for s in self.series if (s.figure.name, s.ground, s.terrain) == wanted)
         return next(found, None)
+
+    @property
+    def not_drawn(self) -> tuple[tuple[int, NotDrawn], ...]:
+        """Outings that are no point of some chart, each once for each reason."""
+        return tuple(dict.fromkeys(pair for series in self.series for pair in series.not_drawn))
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -192,13 +206,13 @@ def _series_of(
     at = np.array([weeks_since(outing.start_utc, origin) for _, outing in here])
     index = np.array([i for i, _ in here])
     rows = [outing for _, outing in here]
-    sure, doubt = _decoupling_rows(rows)
+    sure, doubt = _decoupling_rows(rows, index)
     # Kinds on one ground are judged apart; what is drawn together is told by the one with most outings.
     of_ground = (group for group in changes if (group.group == RIDE) is (ground is Ground.BIKE))
     judged = next(of_ground, None)
     drift, level = (None if judged is None else _lasting(judged, name) for name in ("drift", "level"))
     yield from _series(DECOUPLING, ground, None, rows, index, at, sure, doubt, drift)
-    same, changed = _same_band(rows)
+    same, changed = _same_band(rows, index)
     yield from _series(SPEED, ground, None, rows, index, at, same, changed, level)
     classes = np.array([terrain_of(outing) for outing in rows], dtype=object)
     for terrain in Terrain:
@@ -220,7 +234,7 @@ def _series(
     index: np.ndarray,
     at: Array,
     allowed: np.ndarray,
-    left_out: tuple[str, ...],
+    left: _Left,
     change: Change | None = None,
 ) -> Iterable[Series]:
     """The series, or nothing when no allowed outing has the figure."""
@@ -229,15 +243,24 @@ def _series(
     if not used.any():
         return
     value, low, high = values[used].T
-    yield Series(figure, ground, terrain, index[used], at[used], value, low, high, left_out, change=change)
+    points = index[used], at[used], value, low, high
+    yield Series(figure, ground, terrain, *points, left.sentences, None, change, left.outings)
 
 
-def _decoupling_rows(rows: list[OutingSummary]) -> tuple[np.ndarray, tuple[str, ...]]:
+@dataclass(frozen=True)
+class _Left:
+    """What could not enter some series, in sentences and by index."""
+
+    sentences: tuple[str, ...] = ()
+    outings: tuple[tuple[int, NotDrawn], ...] = ()
+
+
+def _decoupling_rows(rows: list[OutingSummary], index: np.ndarray) -> tuple[np.ndarray, _Left]:
     """Outings whose terrain-fair figure is sure enough to be drawn."""
     ends = np.array([(o.terrain_fair_low, o.terrain_fair_high) for o in rows], dtype=float)
     vague = (ends[:, 1] - ends[:, 0]) > WIDEST_DECOUPLING_POINTS
     if not vague.any():
-        return ~vague, ()
+        return ~vague, _Left()
     left_out = trn(
         "{n} outing left out: time and terrain could not be told apart there (interval wider than "
         "{points} points).",
@@ -245,20 +268,23 @@ def _decoupling_rows(rows: list[OutingSummary]) -> tuple[np.ndarray, tuple[str, 
         "{points} points).",
         int(vague.sum()),
     )
-    return ~vague, (left_out.format(n=int(vague.sum()), points=f"{WIDEST_DECOUPLING_POINTS:.0f}"),)
+    told = left_out.format(n=int(vague.sum()), points=f"{WIDEST_DECOUPLING_POINTS:.0f}")
+    return ~vague, _Left((told,), tuple((int(i), NotDrawn.VAGUE) for i in index[vague]))
 
 
-def _same_band(rows: list[OutingSummary]) -> tuple[np.ndarray, tuple[str, ...]]:
+def _same_band(rows: list[OutingSummary], index: np.ndarray) -> tuple[np.ndarray, _Left]:
     """Outings with the band of the latest one: speed and share at another band are another figure."""
     bands = [(o.band_lower_bpm, o.band_upper_bpm) for o in rows]
     latest = next((band for band in reversed(bands) if None not in band), None)
     same = np.array([band == latest and latest is not None for band in bands])
-    other = sum(None not in band and band != latest for band in bands)
+    others = [int(i) for i, band in zip(index, bands, strict=True) if None not in band and band != latest]
+    other = len(others)
     if latest is None or not other:
-        return same, ()
+        return same, _Left()
     left_out = trn(
         "{n} outing with another band left out; the latest is {low}-{high} bpm.",
         "{n} outings with another band left out; the latest is {low}-{high} bpm.",
         other,
     )
-    return same, (left_out.format(n=other, low=latest[0], high=latest[1]),)
+    told = left_out.format(n=other, low=latest[0], high=latest[1])
+    return same, _Left((told,), tuple((i, NotDrawn.OTHER_BAND) for i in others))

@@ -17,6 +17,7 @@ from slopebeat.review.months.changes import (
     YIELD,
     change_sentence,
     left_out_of,
+    left_out_rows,
     named_sentences,
 )
 from slopebeat.review.months.months import Months, Series
@@ -102,6 +103,10 @@ def _series(months: Months, series: Series) -> dict[str, Any]:
         "terrain": None if series.terrain is None else str(series.terrain),
         "verdict": _verdict(series),
         "left_out": list(series.left_out),
+        "left_out_outings": [
+            {"title": each.title, "reason": each.reason}
+            for each in left_out_rows(series.not_drawn, months.outings)
+        ],
         "trend": _trend(series),
         "points": points,
     }

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from slopebeat.analysis.ground.equal_speed import pass_sd_bpm
 from slopebeat.model.language import mark, tr
-from slopebeat.model.measures import MASS, TEMPERATURE, figure
+from slopebeat.model.measures import MASS, MISSING, TEMPERATURE, figure
+from slopebeat.model.numerics import REACH_95
 from slopebeat.model.way import CLIMB
-from slopebeat.review.ground.ground import PlaceRow
+from slopebeat.review.ground.ground import NotCompared, PassRow, PlaceRow, not_compared
 from slopebeat.review.ground.words import group_name, place_name
 from slopebeat.review.present.figure import (
     AT,
@@ -139,6 +141,21 @@ PLACE_FIGURES: tuple[Figure, ...] = (
 )
 """The row is a place with its passes."""
 
+NOT_COMPARED_WORDS = {
+    NotCompared.NO_HEART_RATE: mark("no trusted heart rate"),
+    NotCompared.STOOD: mark("stood over a tenth of it"),
+    NotCompared.NO_EFFORT: mark("speed not known"),
+}
+
+
+def _equal(row: PassRow) -> str:
+    """With the interval of a single pass, which is wide."""
+    if row.equal_bpm is None:
+        return MISSING
+    reach = REACH_95 * pass_sd_bpm(1)
+    return f"{figure(row.equal_bpm)} ± {figure(reach)}"
+
+
 PASS_FIGURES: tuple[Figure, ...] = (
     Figure(
         "pass.day",
@@ -194,7 +211,7 @@ PASS_FIGURES: tuple[Figure, ...] = (
     Figure(
         "pass.equal",
         mark("at equal\nspeed"),
-        mark("What the heart rate would have been at the usual speed of this place."),
+        mark("What the heart rate would have been at the usual speed of this place, with its 95 % interval."),
         mark(
             "The slope of heart rate on how fast it was gone is taken between neighbouring days at the same "
             "places, all places together: on a bike on the logarithm of speed, with a power meter on the "
@@ -204,14 +221,23 @@ PASS_FIGURES: tuple[Figure, ...] = (
         ),
         mark("A method of this program, with a stated expectation of the slope where days are few."),
         mark(
-            "On a rider's two years the heart rate of the next pass was foretold with a mean error of 6.4 "
-            "bpm (by the mean of earlier passes there: 8.6; by the rider's mean: 9.2), with a power meter "
-            "5.6 (7.2; 6.8), on another rider's month 6.9 (12.6; 9.9). On foot it is checked on invented "
-            "outings only."
+            "The interval says how far one pass differs from other days where nothing changes. On foot it is "
+            "checked on invented outings only."
         ),
         get=lambda i, row: row.equal_bpm,
+        words=_equal,
         kind=BARE_BPM,
         json="hr_equal_speed_bpm",
+        on=SHOWN,
+    ),
+    Figure(
+        "pass.not_compared",
+        mark("Not compared,\nas"),
+        mark("Why the heart rate of the pass is not set beside the others."),
+        get=lambda i, row: not_compared(row.kept),
+        words=lambda row: tr(NOT_COMPARED_WORDS[why]) if (why := not_compared(row.kept)) else "",
+        kind=WORDS,
+        json="not_compared",
         on=SHOWN,
     ),
     Figure(

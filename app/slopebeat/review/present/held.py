@@ -197,10 +197,6 @@ HELD_FIGURES: tuple[Figure, ...] = (
             "settles a quarter of the band's width under the upper edge, but never slower than anyone goes."
         ),
         PROJECT_CHOICE,
-        mark(
-            "On simulated outings the minutes in band so foretold were off by 6 % of the time, where leaving "
-            "the share as it was is off by 24 to 28 %; the 80 % interval held in 86 to 88 %."
-        ),
         kind=SPEEDS,
         json="hold_speed_mps",
         on=On.ALL,

@@ -121,8 +121,9 @@ LIST_FIGURES: tuple[Figure, ...] = (
         "list.title",
         mark("Title"),
         mark(
-            "The name the file gives the outing; F2 types another. Parts of one day are joined by a line "
-            "before the date, open together and count as one outing; right-click joins and parts them."
+            "The name the file gives the outing; F2 types another, right-click one for all selected. "
+            "Parts of one day are joined by a line before the date, open together and count as one outing; "
+            "right-click joins and parts them."
         ),
         get=lambda i, row: title_of(row).casefold(),
         words=_title,
@@ -131,7 +132,7 @@ LIST_FIGURES: tuple[Figure, ...] = (
     Figure(
         "list.sport",
         mark("Sport"),
-        mark("As the file says."),
+        mark("As the file says, or as it was put right."),
         get=lambda i, row: sport_name(row.outing.sport),
         kind=WORDS,
     ),
@@ -172,7 +173,7 @@ LIST_FIGURES: tuple[Figure, ...] = (
     Figure(
         "list.load",
         mark("Load"),
-        mark("Load carried at the start."),
+        mark("The most that was carried, as entered or in a note."),
         get=lambda i, row: row.outing.load_kg or None,
         kind=Kind(MASS.figure, MASS),
     ),

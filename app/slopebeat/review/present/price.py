@@ -30,16 +30,6 @@ NO_LENGTH_WORDS = {
     NoLength.NO_HEART: mark("none: no heart rate"),
 }
 
-MEASURED = mark(
-    "On the real months of two athletes, every outing told from the earlier ones alone, with bands 12 bpm "
-    "under to 12 over the usual mean: as usual the share in band was off by 16 points, no better than the "
-    "athlete's median share so far (16) and a little better than the last outing's (17), and the 80 % "
-    "interval held in 80 %. Where the mean was kept within 8 bpm of the middle of the band it was off by 8 "
-    "points, the median share by 15, and the interval held in 84 %; on 115 such rides the time on the clock "
-    "was off by 12 %, by the median share by 32 %."
-)
-"""As tests/benchmarks/kept/real_months.md has it."""
-
 
 def _answer(row: PricedGround, aimed: bool) -> NextOuting:
     return row.answers.aimed if aimed else row.answers.as_usual
@@ -215,7 +205,6 @@ ABOUT = Explanation(
         "given: going on for longer does not help."
     ),
     mark("A definition of this program; the normal distribution and Student's are standard statistics."),
-    MEASURED,
 )
 
 AEROBIC_GAP = Explanation(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from slopebeat.analysis.months.choice import day_of
 from slopebeat.analysis.months.weeks import Apart, Week
 from slopebeat.library.people import Entry
@@ -10,7 +12,7 @@ from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import figure
 from slopebeat.model.people import DEFAULT_DRIFT_THRESHOLD_PERCENT, BodyMass, Phase
 from slopebeat.model.units import MISSING
-from slopebeat.review.week.board import AthleteWeek, WeekRow
+from slopebeat.review.week.board import AthleteWeek, Board, WeekRow
 from slopebeat.review.words.names import key_name, kilograms
 
 NOT_COMPUTED = mark("being computed")
@@ -18,6 +20,13 @@ NOT_COMPUTED = mark("being computed")
 
 def minutes(seconds: float | None) -> str:
     return figure(None if seconds is None else seconds / 60.0)
+
+
+def board_words(board: Board) -> str:
+    """Which week it is, with its first and its last day."""
+    year, week, _ = board.monday.isocalendar()
+    names = {"week": f"{year}-W{week:02d}", "first": board.monday, "last": board.monday + timedelta(days=6)}
+    return tr("Week {week}, {first} to {last}").format(**names)
 
 
 def in_band_words(week: Week) -> str:

@@ -67,6 +67,16 @@ class Entries:
     def __init__(self, change: Change, tell: Callable[[str], None], history: History) -> None:
         self._change, self._tell, self._history = change, tell, history
 
+    def put_band(
+        self,
+        period: BandPeriod,
+        on_kept: Callable[[], None] | None = None,
+        on_refused: Callable[[str], None] | None = None,
+        gone: Sequence[BandPeriod] = (),
+    ) -> None:
+        """Keep a band, for those that go, and review again the outings it covers."""
+        self.exchange(period.athlete, gone, (period,), on_kept, on_refused)
+
     def exchange(
         self,
         athlete: str,

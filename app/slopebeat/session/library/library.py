@@ -12,12 +12,14 @@ from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
 from slopebeat.disk.demo import demo_folder
 from slopebeat.disk.places import DEMO_FILE, data_folder
-from slopebeat.model.people import Athlete, BandPeriod
+from slopebeat.model.people import Athlete
 from slopebeat.session.background import Background
+from slopebeat.session.library.corrections import Corrections
 from slopebeat.session.library.exchange import Entries
 from slopebeat.session.library.kept import KeptOutings
 from slopebeat.session.library.memory import LibraryMemory
 from slopebeat.session.library.opened import OpenLibrary
+from slopebeat.session.library.people import PeopleActs
 from slopebeat.session.library.watch import FolderWatch
 from slopebeat.session.library.work import LibraryWork
 from slopebeat.session.undo import History
@@ -46,6 +48,9 @@ class LibrarySession(QObject):
 
     failed = Signal(str)
 
+    corrected = Signal()
+    """What is kept of outings was put right: those on screen may be among them."""
+
     def __init__(self, folder: Path, parent: QObject | None = None, history: History | None = None) -> None:
         """``folder`` is where settings are kept; ``history`` takes the acts on the library, too."""
         super().__init__(parent)
@@ -57,6 +62,8 @@ class LibrarySession(QObject):
         self.work = LibraryWork(self._long, self)
         self.kept = KeptOutings(self.background, self)
         self.watch = FolderWatch(folder, self.background, self.opened, self.work, self)
+        self.corrections = Corrections(self.opened, self.history, self._corrected)
+        self.people = PeopleActs(self.opened, self.history, self._corrected, self.failed.emit)
         self.entries = Entries(self.change, self.failed.emit, self.history)
         self._reload = _once_after(self, RELOAD_EVERY_MS, self._arrived)
         self._changed: list[Library] = []
@@ -145,16 +152,6 @@ class LibrarySession(QObject):
         """Keep an athlete; masses change work rates, so what no longer holds is reviewed again."""
         self.opened.put_athlete(athlete, self._recomputing(on_kept), on_refused)
 
-    def put_band(
-        self,
-        period: BandPeriod,
-        on_kept: Callable[[], None] | None = None,
-        on_refused: Callable[[str], None] | None = None,
-        gone: Sequence[BandPeriod] = (),
-    ) -> None:
-        """Keep a band, for those that go, and review again the outings it covers."""
-        self.entries.exchange(period.athlete, gone, (period,), on_kept, on_refused)
-
     def change(
         self,
         athlete: str,
@@ -233,6 +230,11 @@ class LibrarySession(QObject):
     def _progressed(self) -> None:
         if not self._reload.isActive():
             self._reload.start()
+
+    def _corrected(self) -> None:
+        self._arrived()
+        self.recompute()
+        self.corrected.emit()
 
     def _arrived(self) -> None:
         self._reload.stop()

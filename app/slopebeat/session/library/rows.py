@@ -9,6 +9,7 @@ from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
 from slopebeat.model.evidence import OutingSummary
 from slopebeat.review.months.months import ChosenEvidence
+from slopebeat.review.notes.corrections import outings_as_noted
 from slopebeat.review.present.listed import Part
 
 
@@ -60,7 +61,7 @@ def reading_rows(
     """Work that reads the outings of an athlete, the earliest first."""
 
     def read(progress: Callable[[float], None]) -> tuple[OutingRow, ...]:
-        outings = library.outings.of(athlete)
+        outings = outings_as_noted(library, athlete)
         progress(0.3)
         summaries = library.results.summaries(athlete)
         progress(0.6)

@@ -18,6 +18,7 @@ from slopebeat.review.present.decoupling import DecouplingRow, rows_of
 from slopebeat.review.present.figure import On
 from slopebeat.review.present.head import head_line
 from slopebeat.review.present.shared_ground import SHARED_FIGURES, numbered, shared_sentence
+from slopebeat.review.words.difference import Side, difference_sentences
 from slopebeat.session.session import Session
 from slopebeat.session.steps import Steps
 from slopebeat.window.widgets.account_picture import AccountPicture
@@ -154,13 +155,16 @@ class ComparePage(QWidget):
         self.places = RowsTable(tr("Places both outings went over"), columns_of(SHARED_FIGURES))
         self.places.sortByColumn(0, Qt.SortOrder.AscendingOrder)
         self.shared = label("", "caption", wrap=True)
+        self.difference = label("", "", tr("Of the later outing against the earlier"), wrap=True)
         layout.addLayout(head)
+        layout.addWidget(self.difference)
         layout.addWidget(scroll, 3)
         layout.addWidget(self.shared)
         layout.addWidget(self.places, 2)
 
     def show_pair(self, first: Review, second: Review, shared: SharedGround = NOTHING_SHARED) -> None:
         """Show two reviews, and where they share most of their ground what each did at its places."""
+        self.difference.setText(" ".join(difference_sentences(*map(_side, (first, second)))))
         self.shared.setText(shared_sentence(shared))
         self.places.set_rows(numbered(shared))
         for view in (self.shared, self.places):
@@ -168,3 +172,7 @@ class ComparePage(QWidget):
         span_s, hr_bpm = common_scales((first, second))
         for column, review in zip(self.columns, (first, second), strict=True):
             column.show_review(review, span_s, hr_bpm)
+
+
+def _side(review: Review) -> Side:
+    return Side(review.account, review.aim.band, review.terrain_fair)

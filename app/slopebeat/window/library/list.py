@@ -16,6 +16,7 @@ from PySide6.QtCore import (
     QItemSelectionModel,
     QModelIndex,
     QPersistentModelIndex,
+    QPoint,
     Qt,
     QTimer,
     Signal,
@@ -25,7 +26,6 @@ from PySide6.QtWidgets import (
     QAbstractItemDelegate,
     QAbstractItemView,
     QHeaderView,
-    QMenu,
     QTableView,
     QWidget,
 )
@@ -149,14 +149,8 @@ class OutingsTable(QTableView):
 
     removal_wanted = Signal()
 
-    teaching_wanted = Signal(tuple, bool)
-    """Identities of outings, and whether they are to teach what is expected of others."""
-
-    together_wanted = Signal(tuple)
-    """Identities of outings to look at beside one another."""
-
-    joined_wanted = Signal(tuple, bool)
-    """Identities of outings, and whether they are to be one."""
+    menu_wanted = Signal(QPoint)
+    """Where on the screen; what is picked is what the menu is about."""
 
     picked_changed = Signal()
 
@@ -272,26 +266,15 @@ class OutingsTable(QTableView):
         self.open_wanted.emit(self.rows.rows[index.row()].outing.identity)
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
-        """What can be done with the outings that are picked."""
+        """Ask for the menu of what is picked."""
         if self.picked:
-            self.picked_menu().exec(event.globalPos())
+            self.menu_wanted.emit(event.globalPos())
 
-    def picked_menu(self) -> QMenu:
-        """What can be done with what is picked; each act is taken back by the same menu or by undo."""
-        menu, picked = QMenu(self), self.picked
-        rows = [row for row in self.rows.rows if row.outing.identity in picked]
-        days = {row.day for row in rows}
-        if len(picked) > 1:
-            menu.addAction(tr("Open together"), lambda: self.together_wanted.emit(picked))
-        if len(picked) > 1 and (None in days or len(days) > 1):
-            menu.addAction(tr("Make one outing of them"), lambda: self.joined_wanted.emit(picked, True))
-        if days != {None}:
-            apart = tr("Keep apart from the other parts")
-            menu.addAction(apart, lambda: self.joined_wanted.emit(picked, False))
-        teaches = any(row.teaches for row in rows)
-        name = tr("Leave out of what is learnt") if teaches else tr("Let teach again")
-        menu.addAction(name, lambda: self.teaching_wanted.emit(picked, not teaches))
-        return menu
+    @property
+    def picked_rows(self) -> tuple[OutingRow, ...]:
+        """The selected outings, from top to bottom."""
+        picked = self.picked
+        return tuple(row for row in self.rows.rows if row.outing.identity in picked)
 
     def _tell_picked(self) -> None:
         self.picked_changed.emit()

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from functools import partial
 
-from PySide6.QtCore import QModelIndex
-from PySide6.QtWidgets import QApplication, QDialog, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QPushButton, QVBoxLayout, QWidget
 
 from slopebeat.analysis.months.change import Change, ChangeVerdict, GroupChanges
-from slopebeat.model.language import mark, tr
+from slopebeat.model.language import tr
 from slopebeat.review.cautions import CAUTIONS
 from slopebeat.review.help.explanations import hint
 from slopebeat.review.months.changes import (
@@ -20,14 +19,12 @@ from slopebeat.review.months.changes import (
     change_sentence,
     group_words,
     left_out_of,
+    left_out_rows,
     named_sentences,
 )
 from slopebeat.review.months.months import Months, weeks_sentence
-from slopebeat.window.widgets.parts import button, close_only, label, row
-from slopebeat.window.widgets.table import Column, RowsTable
-
-LetTeach = Callable[[int, bool], None]
-"""Takes the place of an outing among those of the months, and whether it is to teach."""
+from slopebeat.window.library.left_out import LeftOutDialog, LetTeach, act_words
+from slopebeat.window.widgets.parts import button, label, row
 
 MOST_NAMED = 12
 """Outings left out that are named in the page; a button opens the list of all [project choice]."""
@@ -52,6 +49,7 @@ def month_words(months: Months, let_teach: LetTeach) -> QWidget:
         column.addWidget(label(tr("Left out of the charts"), "heading"))
     for text in doubts:
         column.addWidget(label(text, "caption", wrap=True))
+    _named(column, left_out_rows(months.not_drawn, months.outings), let_teach)
     column.addSpacing(8)
     column.addWidget(label(tr(CAUTIONS[0]), "caption", wrap=True))
     column.addStretch(1)
@@ -70,6 +68,11 @@ def _group(column: QVBoxLayout, months: Months, group: GroupChanges, let_teach: 
     column.addSpacing(6)
     head = tr("{group}: left out of what changed, or doubtful").format(group=group_words(group.group))
     column.addWidget(label(head, "caption", tr(hint("months.left_out")), wrap=True))
+    _named(column, rows, let_teach)
+
+
+def _named(column: QVBoxLayout, rows: Sequence[LeftOut], let_teach: LetTeach) -> None:
+    """Outings left out by name, each with what one click does; a button lists all where they are many."""
     for left in rows[:MOST_NAMED]:
         named = tr("{title}: {reason}").format(title=left.title, reason=left.reason)
         words = label(named, "caption", wrap=True)
@@ -83,13 +86,6 @@ def _group(column: QVBoxLayout, months: Months, group: GroupChanges, let_teach: 
         column.addLayout(row(more))
 
 
-def act_words(left: LeftOut) -> str:
-    """What one click does with an outing; empty where nothing is to be decided."""
-    if left.by_hand is None:
-        return ""
-    return tr("Take in") if left.by_hand else tr("Leave out")
-
-
 def _decide(left: LeftOut, let_teach: LetTeach) -> QPushButton:
     made = button(act_words(left), "flat", left.title)
     made.clicked.connect(lambda: let_teach(left.index, bool(left.by_hand)))
@@ -97,38 +93,8 @@ def _decide(left: LeftOut, let_teach: LetTeach) -> QPushButton:
 
 
 def _show_all(rows: Sequence[LeftOut], let_teach: LetTeach, _checked: bool = False) -> None:
-    LeftOutDialog(QApplication.activeWindow(), rows, let_teach).exec()
-
-
-class LeftOutDialog(QDialog):
-    """Every outing left out of what changed, or doubtful; a click on the last column decides."""
-
-    def __init__(self, parent: QWidget | None, rows: Sequence[LeftOut], let_teach: LetTeach) -> None:
-        super().__init__(parent)
-        self.setWindowTitle(tr("Left out of what changed, or doubtful"))
-        self._let_teach = let_teach
-        self.table = RowsTable(tr("Outings left out"), COLUMNS)
-        self.table.set_rows(rows)
-        self.table.clicked.connect(self._clicked)
-        close = close_only()
-        close.rejected.connect(self.reject)
-        layout = QVBoxLayout(self)
-        layout.addWidget(self.table, 1)
-        layout.addWidget(close)
-        self.resize(720, 460)
-
-    def _clicked(self, index: QModelIndex) -> None:
-        left: LeftOut = self.table.rows.row_at(index.row())
-        if index.column() == len(COLUMNS) - 1 and left.by_hand is not None:
-            self._let_teach(left.index, left.by_hand)
-            self.accept()
-
-
-COLUMNS = (
-    Column(mark("Outing"), "", lambda _, left: left.title, str, True),
-    Column(mark("Reason"), "", lambda _, left: left.reason, str, True),
-    Column(mark("Decide"), mark("One click"), lambda _, left: act_words(left), str, True),
-)
+    words = tr("Left out of what changed, or doubtful")
+    LeftOutDialog(QApplication.activeWindow(), words, rows, let_teach).exec()
 
 
 def _change(column: QVBoxLayout, group: GroupChanges, change: Change) -> None:

@@ -10,6 +10,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QScrollArea, QWidget
 
 from slopebeat.model.language import tr
+from slopebeat.model.people import Athlete
 from slopebeat.review.months.changes import (
     DECOUPLING,
     LEVEL,
@@ -20,6 +21,7 @@ from slopebeat.review.months.months import Months, Series
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.steps import Steps
 from slopebeat.window.library.month_words import month_words
+from slopebeat.window.widgets.page_file import save_page
 from slopebeat.window.widgets.parts import card, explained_by
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
 
@@ -27,6 +29,7 @@ if TYPE_CHECKING:
     from slopebeat.plots.months.chart import MonthsChart
     from slopebeat.plots.months.series import SeriesChart
     from slopebeat.plots.months.weeks import WeeksChart
+    from slopebeat.report.months.files import PageFile
 
 WORDS_PX = 330
 """Width of the words beside the charts [project choice]."""
@@ -150,8 +153,33 @@ class MonthsPage(QWidget):
         """Take an outing of the months into what is learnt, or leave it out."""
         self._session.opened.set_teaches((self._session.outings.outing_of(index),), teaches)
 
+    def save_shown(self, told: Callable[[str], None]) -> bool:
+        """Save the months of the outings shown; False without an athlete. ``told``: what became of it."""
+        from slopebeat.report.words import file_name
+
+        athlete = self._session.opened.athlete
+        if athlete is not None:
+            name = file_name(tr("Months of {name}").format(name=athlete.name), ".pdf", "months")
+            page = partial(_page_of, athlete, self._months)
+            save_page(self, self._session.background, name, page, told)
+        return athlete is not None
+
     def _open(self, index: int) -> None:
         self.open_wanted.emit(self._session.outings.outing_of(index))
+
+
+def _page_of(athlete: Athlete, months: Months) -> PageFile:
+    """The months as a file; what draws is loaded with the first one. Called in the background."""
+    from slopebeat.report.months.figures import months_csv
+    from slopebeat.report.months.files import PageFile
+    from slopebeat.report.months.months import months_story
+    from slopebeat.review.months.values import months_values
+
+    return PageFile(
+        lambda: months_story(athlete, months),
+        lambda: months_csv(months),
+        lambda: months_values(athlete, months),
+    )
 
 
 def _series_chart(name: str, zero_line: bool = False, with_interval: bool = True) -> SeriesChart:

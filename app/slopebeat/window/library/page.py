@@ -7,7 +7,6 @@ from datetime import date
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QMenu, QTabWidget, QVBoxLayout, QWidget
 
-from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure
 from slopebeat.model.people import Ground
@@ -17,6 +16,7 @@ from slopebeat.window.library.filters import FilterBar
 from slopebeat.window.library.list import OutingsTable
 from slopebeat.window.library.months_page import MonthsPage
 from slopebeat.window.library.notices import ImportView
+from slopebeat.window.library.picked_menu import PickedMenu
 from slopebeat.window.library.price_page import PricePage
 from slopebeat.window.library.removal import RemovalBar
 from slopebeat.window.widgets.parts import button, label
@@ -36,6 +36,7 @@ class LibraryPage(QWidget):
     compare_wanted = Signal()
     outing_wanted = Signal()
     route_wanted = Signal()
+    message = Signal(str)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -122,14 +123,13 @@ class LibraryPage(QWidget):
             (self.plan.clicked, self.route_wanted),
         ):
             signal.connect(wanted)
+        self.report.open_wanted.connect(self._library.open_outing)
         self.report.anyway_wanted.connect(self._library.import_anyway)
         self.athlete.activated.connect(self._choose)
         self.list.picked_changed.connect(self._show_picked)
         self.list.open_wanted.connect(self._library.open_outing)
         self.list.removal_wanted.connect(self._ask_removal)
-        self.list.teaching_wanted.connect(self._session.library.opened.set_teaches)
-        self.list.together_wanted.connect(lambda picked: self._library.open_outing(*picked))
-        self.list.joined_wanted.connect(self._join)
+        self.list.menu_wanted.connect(lambda at: self.picked_menu().exec(at))
         # Queued: the list is filled anew by the change, which must not happen inside the editor's end.
         self.list.title_typed.connect(self._session.rename, Qt.ConnectionType.QueuedConnection)
         self.remove.clicked.connect(self._ask_removal)
@@ -138,6 +138,10 @@ class LibraryPage(QWidget):
         self._library.outings.changed.connect(self._show_count)
         self._session.outing.reviewed.connect(self._show_picked)
         self._session.display.changed.connect(self.filters.use_units)
+
+    def picked_menu(self) -> PickedMenu:
+        """What can be done with the outings that are selected."""
+        return PickedMenu(self.list, self._session, self.list.picked_rows)
 
     def _choose(self, at: int) -> None:
         self._library.opened.choose_athlete(self.athlete.itemData(at))
@@ -159,11 +163,13 @@ class LibraryPage(QWidget):
         self.place.setText(tr("Demo library of invented people") if opened.is_demo else words)
 
     def save_shown(self) -> bool:
-        """Save the letter where it is shown; lists and charts have no report."""
-        shown = self.tabs.currentWidget() is self.price
-        if shown:
+        """Save the months or the letter where it is shown; lists have no report."""
+        now = self.tabs.currentWidget()
+        if now is self.price:
             self.price.letter.save_letter()
-        return shown
+        elif now is self.months:
+            return self.months.save_shown(self.message.emit)
+        return now is self.price
 
     def _prescribed(self) -> str:
         opened = self._library.opened
@@ -199,14 +205,6 @@ class LibraryPage(QWidget):
         self.damage.setText(" ".join(shown))
         self.damage.setToolTip("\n".join(found))
         self.damage.setVisible(bool(found))
-
-    def _join(self, identities: tuple[str, ...], together: bool) -> None:
-        """Make one outing of several or keep parts apart, as an act that can be undone."""
-        joins = self._session.joins
-        try:
-            (joins.join if together else joins.keep_apart)(identities)
-        except UserError as problem:
-            self._library.failed.emit(str(problem))
 
     def _ask_removal(self) -> None:
         self.removal.ask(self.list.picked)

@@ -6,22 +6,17 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QHBoxLayout,
-    QHeaderView,
     QPlainTextEdit,
     QScrollArea,
     QSpinBox,
-    QTableWidget,
-    QTableWidgetItem,
     QVBoxLayout,
     QWidget,
 )
 
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import tr
+from slopebeat.model.language import tr, trn
 from slopebeat.model.people import Athlete
 from slopebeat.model.units import duration
 from slopebeat.plots.colours import Colours
@@ -29,20 +24,22 @@ from slopebeat.report.shapes import Scene
 from slopebeat.report.words import file_name
 from slopebeat.review.cautions import cautions
 from slopebeat.review.help.explanations import hint
-from slopebeat.review.present.figure import On, shown_on
-from slopebeat.review.present.price import AIMED, AS_USUAL, PRICE_FIGURES
+from slopebeat.review.months.changes import LeftOut
+from slopebeat.review.present.listed import name_of
 from slopebeat.review.price.athlete import AthletePrice
 from slopebeat.review.price.gap import gap_sentences
 from slopebeat.review.price.grounds import Price
+from slopebeat.review.price.left_out import price_outings
 from slopebeat.review.price.letter import Letter
 from slopebeat.review.price.words import price_sentences
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.steps import Steps
-from slopebeat.window.widgets.letter_dialog import LetterDialog
-from slopebeat.window.widgets.parts import GrowingPage, button, label, row
+from slopebeat.window.library.left_out import LeftOutDialog
+from slopebeat.window.library.price_table import PriceTable
+from slopebeat.window.widgets.page_file import LetterDialog
+from slopebeat.window.widgets.parts import ENTRY_PX, GrowingPage, button, label, row
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.scene_picture import ScenePicture
-from slopebeat.window.widgets.table import row_height
 
 LEAST_LETTER_PX, LETTER_PX = 280, 380
 """Width of the letter beside the table, a third of the page between these [project choice]."""
@@ -52,62 +49,6 @@ THIS_WEEK = -1
 
 MOST_MINUTES = 2000
 """More minutes in band are missing to nobody [project choice]."""
-
-COLUMNS = shown_on(On.WINDOW, PRICE_FIGURES)
-LENGTHS = (AS_USUAL.key, AIMED.key)
-
-
-class PriceTable(QTableWidget):
-    """A row for each kind of ground, as high as its rows."""
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(0, len(COLUMNS), parent)
-        self.setAccessibleName(tr("What ground costs"))
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.NoSelection)
-        self.setShowGrid(False)
-        self.setTabKeyNavigation(False)
-        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.verticalHeader().hide()
-        header = self.horizontalHeader()
-        header.setHighlightSections(False)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        for at, figure in enumerate(COLUMNS):
-            # Lengths with their intervals take what is left, in two lines where it is little.
-            long = figure.key in LENGTHS
-            mode = QHeaderView.ResizeMode.Stretch if long else QHeaderView.ResizeMode.ResizeToContents
-            header.setSectionResizeMode(at, mode)
-            item = QTableWidgetItem(figure.header)
-            item.setToolTip(tr(figure.line))
-            item.setTextAlignment(_side(figure.kind.words))
-            self.setHorizontalHeaderItem(at, item)
-
-    def show_price(self, price: Price) -> None:
-        self.setRowCount(len(price.rows))
-        for line, priced in enumerate(price.rows):
-            for at, figure in enumerate(COLUMNS):
-                item = QTableWidgetItem(figure.text_of(line, priced))
-                item.setTextAlignment(_side(figure.kind.words))
-                self.setItem(line, at, item)
-        self._fit()
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        super().resizeEvent(event)
-        if event.size().width() != event.oldSize().width():
-            self._fit()
-
-    def _fit(self) -> None:
-        """Rows as high as their words need, and the table as high as its rows."""
-        self.resizeRowsToContents()
-        for line in range(self.rowCount()):
-            self.setRowHeight(line, max(self.rowHeight(line), row_height(self)))
-        rows = sum(self.rowHeight(line) for line in range(self.rowCount()))
-        self.setFixedHeight(self.horizontalHeader().sizeHint().height() + rows + 2)
-
-
-def _side(words: bool) -> Qt.AlignmentFlag:
-    side = Qt.AlignmentFlag.AlignLeft if words else Qt.AlignmentFlag.AlignRight
-    return side | Qt.AlignmentFlag.AlignVCenter
 
 
 class LetterBox(QWidget):
@@ -119,6 +60,7 @@ class LetterBox(QWidget):
         self._suggested = ""
         self._athlete: Athlete | None = None
         self.missing = QSpinBox()
+        self.missing.setMinimumHeight(ENTRY_PX)
         self.missing.setRange(THIS_WEEK, MOST_MINUTES)
         self.missing.setSpecialValueText(tr("as counted this week"))
         self.missing.setSuffix(" min")
@@ -213,6 +155,8 @@ class PricePage(QWidget):
         self.picture = ScenePicture()
         self.words = label("", "", wrap=True)
         self.gap = label("", "", tr(hint("price.gap")), wrap=True)
+        self.behind = button("", "flat", tr("Every outing with the reason; one click takes in or leaves out"))
+        self.behind.clicked.connect(self._show_behind)
         self.letter = LetterBox(session)
         self._lay_out()
         self._asked = RefreshWhenSeen(steps, self, session.outings.changed, session.price.update)
@@ -225,8 +169,11 @@ class PricePage(QWidget):
         column.setContentsMargins(12, 8, 12, 8)
         column.setSpacing(8)
         self.gap_heading = label(tr("Aerobic gap"), "heading", tr(hint("price.gap")))
-        for widget in (self.title, self.table, self.words, self.picture, self.gap_heading, self.gap):
+        for widget in (self.title, self.table, self.words):
             column.addWidget(widget)
+        column.addLayout(row(self.behind))
+        for below in (self.picture, self.gap_heading, self.gap):
+            column.addWidget(below)
         column.addWidget(label(" ".join(cautions(0, 1, 2)), "caption", wrap=True))
         column.addStretch(1)
         area = QScrollArea()
@@ -261,8 +208,31 @@ class PricePage(QWidget):
         outings = sum(sport.outings for sport in price.price.sports)
         self.title.setText(title.format(target=duration(price.price.target_s), n=outings))
         self.words.setText("\n".join(price_sentences(price.price)))
+        left = sum(each.by_hand is not False for each in self._outings())
+        words = trn("{n} outing left out; all…", "{n} outings left out; all…", left)
+        self.behind.setText(words.format(n=left))
         none = tr("No hard threshold is known: enter it with a band, or a lactate step test.")
         self.gap.setText("\n".join(gap_sentences(price.gaps)) or none)
+
+    def _outings(self) -> tuple[LeftOut, ...]:
+        rows = self._session.outings.shown.rows
+        return price_outings(
+            (
+                name_of(each.outing),
+                each.outing.start_utc,
+                None if each.teaching is None else each.teaching.evidence,
+                each.teaches,
+            )
+            for each in rows
+        )
+
+    def _show_behind(self) -> None:
+        LeftOutDialog(self.window(), tr("What ground costs"), self._outings(), self._let_teach).exec()
+
+    def _let_teach(self, index: int, teaches: bool) -> None:
+        """Take an outing into what is learnt, or leave it out."""
+        identity = self._session.outings.shown.rows[index].outing.identity
+        self._session.opened.set_teaches((identity,), teaches)
 
     def _show_table(self) -> None:
         price = self._told

@@ -111,7 +111,7 @@ class DriftTestBox(QFrame):
     def _keep(self) -> None:
         period = self._tested()
         if period is not None:
-            self._session.library.put_band(period)
+            self._session.library.entries.put_band(period)
 
     def _show_threshold(self) -> None:
         with not_edited(self.threshold):

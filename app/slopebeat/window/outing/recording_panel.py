@@ -34,9 +34,6 @@ from slopebeat.window.widgets.parts import GrowingPage, button, explained_by, la
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.table import Column
 
-LEAST_LETTERS = 14
-"""Letters of a sport that are always to be seen."""
-
 
 class WhatWasDone(QWidget):
     """A choice and a box; each decision is a note on the whole outing, kept and undone as notes are."""
@@ -61,8 +58,7 @@ class WhatWasDone(QWidget):
 
     def _name(self) -> None:
         self.sport.setAccessibleName(tr("What was done"))
-        self.sport.setMinimumContentsLength(LEAST_LETTERS)
-        self.sport.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.sport.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.sport.setToolTip(tr("Put right what the file says was done; undo takes it back."))
         self.sport.addItem("")
         for sport in SPORTS:
@@ -75,7 +71,7 @@ class WhatWasDone(QWidget):
         review, recording = self._session.outing.review, shown_recording(self._session)
         if review is None or recording is None:
             return
-        file_says = tr("as the file says: {sport}").format(sport=key_name(recording.sport))
+        file_says = tr("file says: {sport}").format(sport=key_name(recording.sport))
         if recording.sport is Sport.UNKNOWN:
             file_says = tr("the file does not say")
         self.sport.setItemText(0, file_says)

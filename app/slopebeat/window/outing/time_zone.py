@@ -69,7 +69,7 @@ class TimeZoneChoice(QComboBox):
         known = recording.utc_offset_s
         text = tr("UTC (not in the file)")
         if known is not None:
-            text = tr("{zone}, as the file says").format(zone=utc_text(known))
+            text = tr("{zone} (from the file)").format(zone=utc_text(known))
         self.setItemText(0, text)
         note = said_of_outing(self._session, NoteKind.UTC_OFFSET)
         if note is not None and self.findData(note.value) < 0:

@@ -11,7 +11,7 @@ from slopebeat.model.language import LANGUAGES, mark, tr
 from slopebeat.model.measures import GROUND, HEIGHT, MASS, SPEED
 from slopebeat.session.display import Display
 from slopebeat.session.settings import BY_SYSTEM, TEXT_PERCENT, Appearance, Units
-from slopebeat.window.widgets.parts import button, card, label, row
+from slopebeat.window.widgets.parts import ENTRY_PX, button, card, label, row
 
 AS_SYSTEM = mark("As the system is set")
 
@@ -39,6 +39,7 @@ class PreferencesPage(QWidget):
         self.units, self.language, self.look = QComboBox(), QComboBox(), QComboBox()
         self.pace = QCheckBox(tr("Pace"))
         self.text = QSpinBox()
+        self.text.setMinimumHeight(ENTRY_PX)
         self.text.setRange(*TEXT_PERCENT)
         self.text.setSingleStep(STEP_PERCENT)
         self.text.setSuffix(" %")

@@ -19,7 +19,7 @@ FILE_ACTIONS = (
         mark("Save &report…"),
         "Ctrl+S",
         "save_shown",
-        mark("Save what is shown as one A4 page: the outing, or the letter of a week."),
+        mark("Save the page that is shown: the outing, the week, the months or a letter."),
         room="handing_on",
     ),
     ActionRow(
@@ -118,6 +118,13 @@ LIBRARY_ACTIONS = (
         "Ctrl+Shift+B",
         "show_bands",
         mark("Show and change the bands in force over time."),
+    ),
+    ActionRow(
+        LIBRARY,
+        mark("At&hletes…"),
+        "Ctrl+Shift+A",
+        "show_athletes",
+        mark("Show everybody in the library; rename, make two one, remove."),
     ),
     ActionRow(
         LIBRARY, mark("&Add an athlete…"), "", "add_athlete", mark("Add a person whose outings are kept.")

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from functools import cached_property
+from collections.abc import Callable, Mapping
+from functools import cached_property, partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
@@ -12,9 +12,14 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.session.week.reviewed import Reviewed
-from slopebeat.window.widgets.letter_dialog import LetterDialog
+from slopebeat.window.widgets.page_file import LetterDialog, save_page
 
 if TYPE_CHECKING:
+    from slopebeat.library.store import Library
+    from slopebeat.report.months.files import PageFile
+    from slopebeat.report.months.story import Story
+    from slopebeat.review.week.athlete import AthleteWeeks
+    from slopebeat.review.week.board import Board
     from slopebeat.session.session import Session
     from slopebeat.session.week.board import WeekBoard
     from slopebeat.window.week.page import WeekPage
@@ -60,6 +65,7 @@ class WeekActions(QObject):
             self._page.prescription_wanted.connect(self._show_dated)
             self._page.message.connect(self._notice.say)
             self._page.letter_wanted.connect(self.save_letter)
+            self._page.report_wanted.connect(self.save_week)
             self._stack.addWidget(self._page)
         return self._page
 
@@ -105,6 +111,18 @@ class WeekActions(QObject):
             self._refused,
         )
 
+    def save_week(self) -> None:
+        """Write the week of every athlete, with the sentence for each, where the user says."""
+        from slopebeat.report.words import file_name
+        from slopebeat.review.week.words import board_words
+
+        library, board = self._session.library.opened.library, self.board.board
+        if library is not None:
+            name = file_name(board_words(board), ".pdf", "week")
+            said = {row.athlete.identity: self.board.draft(row.athlete.identity) for row in board.rows}
+            page = partial(_page_of, library, board, said)
+            save_page(self._window, self._session.background, name, page, self._notice.say)
+
     def _refused(self, error: Exception) -> None:
         if not isinstance(error, UserError):
             raise error
@@ -126,3 +144,25 @@ class WeekActions(QObject):
         if self._go_there:
             self._go_there = False
             self.show_week()
+
+
+def _page_of(library: Library, board: Board, said: Mapping[str, str | None]) -> PageFile:
+    """The week as a file; what nobody typed is worked out. Called in the background."""
+    from slopebeat.report.months.figures import weeks_csv, weeks_values
+    from slopebeat.report.months.files import PageFile
+    from slopebeat.report.months.weeks import board_story
+    from slopebeat.review.week.athlete import weeks_of
+    from slopebeat.review.week.plan import plan_coming
+
+    def story() -> Story:
+        texts = {
+            row.athlete.identity: said[row.athlete.identity]
+            or "\n".join(plan_coming(library, row, board).sentences)
+            for row in board.rows
+        }
+        return board_story(board, texts)
+
+    def weeks() -> tuple[AthleteWeeks, ...]:
+        return tuple(weeks_of(library, row.athlete, board.today) for row in board.rows)
+
+    return PageFile(story, lambda: weeks_csv(weeks()), lambda: weeks_values(weeks()))

@@ -31,7 +31,7 @@ from slopebeat.session.settings import BODY_KG
 from slopebeat.window.widgets.day_box import DayBox
 from slopebeat.window.widgets.dialog_parts import undo_keys
 from slopebeat.window.widgets.number_box import mass_box
-from slopebeat.window.widgets.parts import button, close_only, label, row
+from slopebeat.window.widgets.parts import ENTRY_PX, button, close_only, label, row
 from slopebeat.window.widgets.screen import room_px
 
 PRESCRIPTION, MASS = mark("Prescription"), mark("Body mass")
@@ -199,6 +199,7 @@ def _whole(name: str, most: int) -> QSpinBox:
     box.setSpecialValueText(tr("not set"))
     box.setValue(-1)
     box.setAccessibleName(name)
+    box.setMinimumHeight(ENTRY_PX)
     return box
 
 

@@ -16,7 +16,7 @@ from slopebeat.review.present.phases import PHASE_FIGURES
 from slopebeat.review.present.week import BOARD_FIGURES
 from slopebeat.review.week.board import AthleteWeek
 from slopebeat.review.week.plan import coming_week
-from slopebeat.review.week.words import edges_sentence
+from slopebeat.review.week.words import board_words, edges_sentence
 from slopebeat.session.session import Session
 from slopebeat.session.week.board import WeekBoard
 from slopebeat.session.week.reviewed import Reviewed
@@ -82,6 +82,9 @@ class WeekPage(QWidget):
 
     letter_wanted = Signal(str, str)
     """Identity of an athlete, and the text of the letter."""
+
+    report_wanted = Signal()
+    """The week of everybody is to be saved."""
 
     message = Signal(str)
 
@@ -179,9 +182,7 @@ class WeekPage(QWidget):
     def _show(self) -> None:
         board = self._board.board
         sunday = board.monday + timedelta(days=6)
-        year, week, _ = board.monday.isocalendar()
-        names = {"week": f"{year}-W{week:02d}", "first": board.monday, "last": sunday}
-        self.head.setText(tr("Week {week}, {first} to {last}").format(**names))
+        self.head.setText(board_words(board))
         self.later.setEnabled(sunday < board.today)
         with QSignalBlocker(self.table.selectionModel()):
             self.table.show_rows(board.rows, self._athlete)
@@ -238,10 +239,10 @@ class WeekPage(QWidget):
         self._show_sentence()
 
     def save_shown(self) -> bool:
-        """Save the letter of the athlete picked; False while there is none."""
-        there = bool(self._athlete) and self.letter.isEnabled()
+        """Save the week of every athlete; False while there is none."""
+        there = bool(self._board.board.rows)
         if there:
-            self._want_letter()
+            self.report_wanted.emit()
         return there
 
     def _want_letter(self) -> None:

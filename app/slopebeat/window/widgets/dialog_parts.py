@@ -5,11 +5,15 @@ The keys of the main window do not reach into a dialog.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QDialog, QMessageBox, QWidget
 
 from slopebeat.model.language import tr
+from slopebeat.model.people import BandPeriod
+from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.undo import History
 
 
@@ -34,3 +38,32 @@ def undo_keys(dialog: QDialog, history: History) -> None:
     keys = QKeySequence.StandardKey
     for key, act in ((keys.Undo, history.undo), (keys.Redo, history.redo)):
         QShortcut(QKeySequence(key), dialog, act)
+
+
+def keep_band(
+    parent: QWidget,
+    session: LibrarySession,
+    period: BandPeriod,
+    mended: BandPeriod | None = None,
+    on_kept: Callable[[], None] | None = None,
+    on_refused: Callable[[str], None] | None = None,
+) -> None:
+    """Keep a band of the athlete looked at, in the place of ``mended`` where there is one.
+
+    A day that has one already is asked about, never silently taken.
+    """
+    from slopebeat.review.bands import same_day, taken_words  # Of the library: not needed at the start.
+
+    others = [each for each in session.opened.periods if each != mended]
+    there = same_day(others, period)
+    gone = [each for each in (mended, there) if each is not None]
+    if there is not None and not Question.ask(
+        parent,
+        tr("A band is there already"),
+        " ".join((taken_words(there), tr("Put {band} in its place?").format(band=period.band))),
+        tr("Replace it"),
+    ):
+        if on_refused is not None:
+            on_refused(tr("Nothing was changed; another day or ground is free."))
+        return
+    session.entries.put_band(period, on_kept, on_refused, gone)

@@ -172,11 +172,15 @@ def explained_by(key: str, widget: Shown) -> Shown:
 SpinBox = TypeVar("SpinBox", bound=QAbstractSpinBox)
 
 
+ENTRY_PX = 26
+"""Least height of a number box: the style alone makes it lower than its text needs [project choice]."""
+
+
 def compact(box: SpinBox) -> SpinBox:
     """Let a number box be as narrow as the side column needs, but never cut in height."""
     box.setMinimumWidth(64)
     box.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
-    box.setMinimumHeight(26)
+    box.setMinimumHeight(ENTRY_PX)
     return box
 
 

@@ -22,13 +22,12 @@ from slopebeat.review.bands import back_to_first, removal_words, whole_basis
 from slopebeat.review.words.names import key_name
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.window.library.band.finder import BandFinder
-from slopebeat.window.widgets.band_keeping import keep_band
-from slopebeat.window.widgets.dialog_parts import Question, undo_keys
+from slopebeat.window.widgets.dialog_parts import Question, keep_band, undo_keys
 from slopebeat.window.widgets.parts import button, close_only, label, row
 from slopebeat.window.widgets.screen import room_px
 
 HEADERS = (mark("For outings"), mark("In force"), mark("Band"), mark("How it was found"))
-WIDTHS_PX = (90, 230, 110, 420)
+WIDTHS_PX = (120, 230, 110, 420)
 
 
 def in_force(period: BandPeriod, periods: tuple[BandPeriod, ...]) -> str:
@@ -155,7 +154,7 @@ class BandsDialog(QDialog):
 
         def move(earlier: BandPeriod | None) -> None:
             if first is not None and earlier is not None:
-                self._session.put_band(earlier, None, self.problem.setText, (first,))
+                self._session.entries.put_band(earlier, None, self.problem.setText, (first,))
 
         if first is not None:
             refused = self.problem.setText

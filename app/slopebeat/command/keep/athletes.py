@@ -27,10 +27,19 @@ from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library, default_path
 from slopebeat.library.transfer import Belongings, Transferred
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import tr, trn
+from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete
 from slopebeat.review.imports.recompute import recompute
-from slopebeat.review.people import belongings_words, remove_athlete, transferred_words
+from slopebeat.review.notes.corrections import outings_as_noted
+from slopebeat.review.people import (
+    merge_question,
+    move_question,
+    of_outings,
+    removal_question,
+    remove_athlete,
+    removed_words,
+    transferred_words,
+)
 
 EXIT_OK, EXIT_ASKED, EXIT_WRONG = 0, 1, 2
 
@@ -120,22 +129,21 @@ def _merge(options: argparse.Namespace, library: Library) -> int:
     gone, into = _two(options, library)
     kept = library.transfers.belongings(gone.identity)
     if not options.yes:
-        question = tr("{name} would be no more, and {what} would go to {other}.")
-        names = {"name": gone.name, "other": into.name}
-        return _ask(options, question.format(what=belongings_words(kept), **names), kept)
+        return _ask(options, merge_question(library, gone, into), kept)
     done = library.transfers.merge(gone.identity, into.identity)
     return _transferred(options, library, done, into)
 
 
 def _move(options: argparse.Namespace, library: Library) -> int:
     gone, into = _two(options, library)
-    chosen = [each for each in library.outings.of(gone.identity) if _is_meant(options, each)]
-    kept = Belongings(outings=len(chosen), notes=sum(len(library.notes.of(o.identity)) for o in chosen))
+    chosen = [each for each in outings_as_noted(library, gone.identity) if _is_meant(options, each)]
+    if not chosen:
+        raise UserError(tr("There is no such outing."))
+    identities = [each.identity for each in chosen]
     if not options.yes:
-        question = tr("{what} would go from {name} to {other}.")
-        names = {"name": gone.name, "other": into.name}
-        return _ask(options, question.format(what=belongings_words(kept), **names), kept)
-    done = library.transfers.move([each.identity for each in chosen], into.identity)
+        kept = of_outings(library, identities)
+        return _ask(options, move_question(library, identities, gone, into), kept)
+    done = library.transfers.move(identities, into.identity)
     return _transferred(options, library, done, into)
 
 
@@ -149,11 +157,9 @@ def _remove(options: argparse.Namespace, library: Library) -> int:
     athlete = athlete_of(library, options.name)
     kept = library.transfers.belongings(athlete.identity)
     if not options.yes:
-        question = tr("{name} would be removed for good, with {what}.")
-        return _ask(options, question.format(name=athlete.name, what=belongings_words(kept)), kept)
+        return _ask(options, removal_question(library, athlete), kept)
     count = remove_athlete(library, athlete.identity, Notebooks())
-    text = trn("{name} was removed with {n} outing.", "{name} was removed with {n} outings.", count)
-    give_answer(options.json, lambda: text.format(name=athlete.name, n=count), lambda: {"outings": count})
+    give_answer(options.json, lambda: removed_words(athlete, count), lambda: {"outings": count})
     return EXIT_OK
 
 

@@ -19,7 +19,7 @@ from slopebeat.model.people import Athlete
 from slopebeat.review.cautions import CAUTIONS
 from slopebeat.window.library.entry_dialog import EntryDialog, Keep
 from slopebeat.window.widgets.number_box import own_mass_boxes
-from slopebeat.window.widgets.parts import label
+from slopebeat.window.widgets.parts import ENTRY_PX, label
 
 OLDEST_YEAR, LATEST_YEAR = 1900, 2100
 
@@ -33,6 +33,7 @@ def _whole(name: str, low: int, high: int, suffix: str, tip: str) -> QSpinBox:
     box.setValue(low - 1)
     box.setMinimumWidth(150)
     box.setAccessibleName(name)
+    box.setMinimumHeight(ENTRY_PX)
     box.setToolTip(tip)
     return box
 

@@ -1,0 +1,146 @@
+"""Weeks and figures over months as pictures, as the window has them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+
+import numpy as np
+
+from slopebeat.analysis.months.weeks import Week
+from slopebeat.model.language import tr
+from slopebeat.plots.colours import LIGHT, Colours
+from slopebeat.report.bars import FillStyle
+from slopebeat.report.frame import TICK_SIZE, Frame, value_axis
+from slopebeat.report.shapes import PAGE_WIDTH_PT, Anchor, Hatch, Path, Rect, Scene, Shape, Text
+from slopebeat.review.months.changes import change_sentence
+from slopebeat.review.months.months import Months, Series, weeks_sentence
+
+HEIGHT_PT, LEFT_PT, TOP_PT, FOOT_PT = 128.0, 30.0, 16.0, 16.0
+"""Of a chart, and the room beside, over and under it [project choice]."""
+
+BAR_SHARE, ABOVE_SHARE = 0.78, 0.32
+"""Of a week its bar takes, and of that the bar of the minutes above the band [project choice]."""
+
+LEAST_MINUTES = 60.0
+"""The axis reaches at least so far [project choice]."""
+
+MOST_MONTHS = 14
+"""Names of months under a chart; of more every second, third or sixth is named [project choice]."""
+
+POINT_PT = 1.6
+
+
+def weeks_chart(weeks: Sequence[Week], width: float = PAGE_WIDTH_PT, colours: Colours = LIGHT) -> Scene:
+    """A bar per week, hatched where the prescription was not met, beside it the minutes above the band."""
+    asked = [_asked(week) for week in weeks]
+    most = [max(week.in_band_s, week.above_s) / 60.0 for week in weeks]
+    top = 1.08 * max(*most, *(each for each in asked if each is not None), LEAST_MINUTES)
+    frame = _frame(weeks[0].monday, weeks[-1].monday + timedelta(days=7), (0.0, top), width)
+    shapes = _ground(frame, tr("Minutes in band a week; narrow: above; hatched: not met"), colours)
+    for week, minutes in zip(weeks, asked, strict=True):
+        shapes += _bar(frame, week, colours)
+        if minutes is not None:
+            start = week.monday.toordinal()
+            line = np.column_stack([frame.x([start, start + 7.0]), frame.y([minutes, minutes])])
+            shapes.append(Path((line,), colours.ink, 0.7, dashed=True))
+    return Scene(
+        width, HEIGHT_PT, tuple(shapes), tr("Minutes in band per week"), weeks_sentence(tuple(weeks))
+    )
+
+
+def _asked(week: Week) -> float | None:
+    return None if week.prescription is None else week.prescription.minutes_per_week
+
+
+def _bar(frame: Frame, week: Week, colours: Colours) -> list[Shape]:
+    middle = week.monday.toordinal() + 3.5
+    half = 3.5 * BAR_SHARE
+    left, right = (float(frame.x(middle + side)) for side in (-half, half))
+    top, above = float(frame.y(week.in_band_s / 60.0)), float(frame.y(week.above_s / 60.0))
+    met = week.met is not False
+    fill = FillStyle(
+        colours.accent if met else colours.selected, colours.accent, Hatch.NONE if met else Hatch.RISING
+    )
+    box = Rect(left, top, right - left, frame.bottom - top)
+    shapes = [*fill.drawn(box), Rect(box.x, box.y, box.width, box.height, None, colours.accent, 0.4)]
+    narrow = ABOVE_SHARE * box.width
+    if week.above_s > 0.0:
+        shapes.append(
+            Rect(right - narrow, above, narrow, frame.bottom - above, colours.above_fill, colours.above, 0.4)
+        )
+    return shapes
+
+
+def series_chart(
+    months: Months, series: Series, width: float = PAGE_WIDTH_PT, colours: Colours = LIGHT
+) -> Scene:
+    """One figure over time: a point with its interval for each outing, and the model's line if any."""
+    days = np.array([months.outings[i].start_utc.date().toordinal() for i in series.outing], dtype=float)
+    figure = series.figure
+    value, low, high = (
+        np.array([float(figure.shown(each)) for each in column])
+        for column in (series.value, series.low, series.high)
+    )
+    ends = np.concatenate([value, low[np.isfinite(low)], high[np.isfinite(high)]])
+    room = 0.05 * max(float(np.ptp(ends)), 1.0)
+    first, last = date.fromordinal(int(days.min())), date.fromordinal(int(days.max()) + 7)
+    frame = _frame(first, last, (float(ends.min()) - room, float(ends.max()) + room), width)
+    title = f"{series.title}, {figure.shown_unit}"
+    shapes = _ground(frame, title, colours)
+    bars = [
+        np.column_stack([frame.x([day, day]), frame.y([a, b])])
+        for day, a, b in zip(days, low, high, strict=True)
+        if np.isfinite(a) and np.isfinite(b)
+    ]
+    if bars:
+        shapes.append(Path(tuple(bars), colours.line, 0.7))
+    for x, y in zip(frame.x(days), frame.y(value), strict=True):
+        shapes.append(Rect(x - POINT_PT, y - POINT_PT, 2 * POINT_PT, 2 * POINT_PT, colours.accent))
+    if series.line is not None and months.origin is not None:
+        week, level = series.line
+        at = months.origin.date().toordinal() + 7.0 * week
+        line = np.column_stack([frame.x(at), frame.y([float(figure.shown(each)) for each in level])])
+        shapes.append(Path((line,), colours.fit, 1.1))
+    return Scene(width, HEIGHT_PT, tuple(shapes), title, _said(months, series))
+
+
+def _said(months: Months, series: Series) -> str:
+    """The change that is judged by the figure, in a sentence."""
+    for group in months.changes:
+        for change in group.changes:
+            if change is series.change:
+                return change_sentence(group, change)
+    return ""
+
+
+def _frame(first: date, last: date, values: tuple[float, float], width: float) -> Frame:
+    span = (float(first.toordinal()), float(last.toordinal()))
+    height = HEIGHT_PT - TOP_PT - FOOT_PT
+    return Frame(LEFT_PT, TOP_PT, width - LEFT_PT - 2.0, height, span, values)
+
+
+def _ground(frame: Frame, title: str, colours: Colours) -> list[Shape]:
+    """Paper, values to the left and months below."""
+    shapes: list[Shape] = [Rect(0, 0, frame.right + 2.0, HEIGHT_PT, colours.panel)]
+    shapes += value_axis(frame, title, colours, 4)
+    for day, words in _months_between(*(date.fromordinal(int(end)) for end in frame.x_range)):
+        x = float(frame.x(day.toordinal()))
+        mark = np.array([[x, frame.bottom], [x, frame.bottom + 2.5]])
+        shapes.append(Path((mark,), colours.muted, 0.5))
+        shapes.append(Text(x, frame.bottom + 10.0, words, TICK_SIZE, colours.muted, Anchor.MIDDLE))
+    edge = np.array([[frame.left, frame.bottom], [frame.right, frame.bottom]])
+    return [*shapes, Path((edge,), colours.muted, 0.5)]
+
+
+def _months_between(first: date, last: date) -> list[tuple[date, str]]:
+    """The first days of months and their names, none where they are further apart than the span."""
+    count = 12 * (last.year - first.year) + last.month - first.month
+    step = next((s for s in (1, 2, 3, 6, 12) if count / s <= MOST_MONTHS), 24)
+    found = []
+    for number in range(count + 1):
+        year, month = divmod(first.month - 1 + number, 12)
+        day = date(first.year + year, month + 1, 1)
+        if first <= day <= last and month % min(step, 12) == 0:
+            found.append((day, f"{day:%Y-%m}"))
+    return found

@@ -1,0 +1,233 @@
+"""A report of any length: sections, tables and pictures one below the other, as PDF, HTML or plain text."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from pathlib import Path
+
+from slopebeat import __version__
+from slopebeat.disk.writing import write_whole
+from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
+from slopebeat.plots.colours import LIGHT
+from slopebeat.report.html import document, foot_part, picture_part, table_part, tag
+from slopebeat.report.shapes import Anchor, Rect, Scene, Text
+from slopebeat.report.sheet import A4_PT, BODY, MARGIN_PT, SMALL, Measure, Sheet
+from slopebeat.report.tables import Table, table_lines
+
+TITLE = 13.0
+NUMBER_PT = 18.0
+"""Of the number of a page over the edge of the paper."""
+
+
+@dataclass(frozen=True)
+class Section:
+    """Sentences under a heading; without one they go on from what stands before."""
+
+    title: str
+    sentences: tuple[str, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Picture:
+    """A picture under a heading."""
+
+    title: str
+    scene: Scene
+
+
+Part = Section | Picture | Table
+
+
+@dataclass(frozen=True, eq=False)
+class Story:
+    """What a report says, in the order it is read. ``facts`` stand under the title."""
+
+    title: str
+    facts: str
+    parts: tuple[Part, ...]
+    cautions: tuple[str, ...]
+
+    @property
+    def foot(self) -> str:
+        return tr("Slopebeat {version}, from the outings in the library.").format(version=__version__)
+
+
+def write_story(story: Story, path: Path) -> None:
+    """Write the report as what the name of the file ends in.
+
+    Raises
+    ------
+    UserError
+        With a sentence, when the ending is none of :data:`WRITERS` or the file cannot be written.
+    """
+    write = WRITERS.get(path.suffix.lower())
+    if write is None:
+        refusal = tr("End the name of the file in {endings}; nothing was saved.")
+        raise UserError(refusal.format(endings=tr(" or ").join(WRITERS)))
+    write(story, path)
+
+
+def story_html(story: Story) -> str:
+    """The report as the text of one HTML file."""
+    parts = [tag("h1", story.title), tag("p", story.facts, "muted")]
+    for part in story.parts:
+        if isinstance(part, Table):
+            parts.append(table_part(part))
+        elif isinstance(part, Picture):
+            parts += [tag("h2", part.title), picture_part(part.scene)]
+        else:
+            parts += [tag("h2", part.title), *(tag("p", each) for each in part.sentences)]
+    return document(story.title, [*parts, *foot_part(story.cautions, story.foot)])
+
+
+def story_text(story: Story) -> str:
+    """The report as plain text; pictures are said by their description."""
+    lines = [story.title, story.facts, ""]
+    for part in story.parts:
+        if isinstance(part, Table):
+            lines += table_lines(part)
+        else:
+            said = (part.scene.description,) if isinstance(part, Picture) else part.sentences
+            lines += [*([part.title] if part.title else []), *(each for each in said if each)]
+        lines.append("")
+    return "\n".join([*lines, *story.cautions, story.foot, ""])
+
+
+def story_pages(story: Story, measure: Measure) -> tuple[Scene, ...]:
+    """The report on sheets of A4: what does not fit on one goes on with the next."""
+    paper = _Paper(measure)
+    paper.put(lambda sheet: sheet.text(story.title, TITLE, True))
+    paper.put(lambda sheet: sheet.text(story.facts, BODY, colour=LIGHT.muted))
+    for part in story.parts:
+        if isinstance(part, Table):
+            paper.put_table(part)
+        elif isinstance(part, Picture):
+            paper.put(partial(_picture, part))
+        else:
+            paper.put_section(part)
+    paper.put(partial(_foot, story))
+    return paper.scenes(story.title, story.facts)
+
+
+def _picture(part: Picture, sheet: Sheet) -> None:
+    sheet.heading(part.title)
+    sheet.scene(part.scene)
+
+
+def _foot(story: Story, sheet: Sheet) -> None:
+    sheet.gap(6.0)
+    for words in (" ".join(story.cautions), story.foot):
+        sheet.text(words, 6.0, colour=LIGHT.muted)
+
+
+def _sentence(words: str, sheet: Sheet) -> None:
+    sheet.text(words, BODY)
+
+
+def _table(table: Table, sheet: Sheet) -> None:
+    sheet.table(table)
+
+
+class _Paper:
+    """Sheets being filled one after the other."""
+
+    def __init__(self, measure: Measure) -> None:
+        self._measure = measure
+        self._sheets = [self._fresh()]
+
+    def _fresh(self) -> Sheet:
+        sheet = Sheet(self._measure)
+        sheet.shapes.append(Rect(0, 0, *A4_PT, LIGHT.panel))
+        return sheet
+
+    def put(self, draw: Callable[[Sheet], None]) -> None:
+        """Draw where there is room: on the sheet at hand, else on another."""
+        if not self._drawn(draw):
+            self._sheets.append(self._fresh())
+            # What fits on no sheet runs over the edge of its own.
+            draw(self._sheets[-1])
+
+    def _drawn(self, draw: Callable[[Sheet], None]) -> bool:
+        """Draw on the sheet at hand if it fits there; whether it did."""
+        sheet = self._sheets[-1]
+        tried = Sheet(self._measure, y=sheet.y)
+        draw(tried)
+        fits = tried.y + MARGIN_PT <= A4_PT[1]
+        if fits:
+            sheet.shapes += tried.shapes
+            sheet.y = tried.y
+        return fits
+
+    def put_section(self, part: Section) -> None:
+        """Sentence by sentence; the heading stays with the first."""
+        first, *rest = part.sentences or ("",)
+
+        def begin(sheet: Sheet) -> None:
+            if part.title:
+                sheet.heading(part.title)
+            sheet.text(first, BODY)
+
+        self.put(begin)
+        for sentence in rest:
+            self.put(partial(_sentence, sentence))
+
+    def put_table(self, table: Table) -> None:
+        """As many rows as fit on the sheet, the rest under the same headers on the next."""
+        rest = table.rows
+        while True:
+            count = self._rows_that_fit(table, rest)
+            whole = count == len(rest)
+            part = replace(table, rows=rest[:count], foot=table.foot if whole else "")
+            if count or whole:
+                self.put(partial(_table, part))
+            if whole:
+                return
+            rest = rest[count:]
+            self._sheets.append(self._fresh())
+
+    def _rows_that_fit(self, table: Table, rows: Sequence[tuple[str, ...]]) -> int:
+        """None on a sheet that is full; on an empty one at least one."""
+        low, high = 0, len(rows)
+        while low < high:
+            middle = (low + high + 1) // 2
+            tried = Sheet(self._measure, y=self._sheets[-1].y)
+            tried.table(replace(table, rows=tuple(rows[:middle])))
+            low, high = (middle, high) if tried.y + MARGIN_PT <= A4_PT[1] else (low, middle - 1)
+        empty = len(self._sheets[-1].shapes) == 1
+        return max(low, 1) if empty and rows else low
+
+    def scenes(self, title: str, description: str) -> tuple[Scene, ...]:
+        count = len(self._sheets)
+        for number, sheet in enumerate(self._sheets, 1):
+            words = tr("Page {n} of {all}").format(n=number, all=count)
+            place = (A4_PT[0] - MARGIN_PT, A4_PT[1] - NUMBER_PT)
+            if count > 1:
+                sheet.shapes.append(Text(*place, words, SMALL, LIGHT.muted, Anchor.END))
+        return tuple(Scene(*A4_PT, tuple(sheet.shapes), title, description) for sheet in self._sheets)
+
+
+def _write_pdf(story: Story, path: Path) -> None:
+    from slopebeat.report import pictures
+    from slopebeat.report.paint import application, text_width
+
+    application()
+    write_whole(path, pictures.pdf(*story_pages(story, text_width)))
+
+
+def _write_html(story: Story, path: Path) -> None:
+    write_whole(path, story_html(story).encode("utf-8"))
+
+
+def _write_text(story: Story, path: Path) -> None:
+    write_whole(path, story_text(story).encode("utf-8"))
+
+
+WRITERS: Mapping[str, Callable[[Story, Path], None]] = {
+    ".pdf": _write_pdf,
+    ".html": _write_html,
+    ".txt": _write_text,
+}
+"""By the ending of the file's name."""
