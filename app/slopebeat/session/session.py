@@ -14,6 +14,7 @@ from slopebeat.model.bands import BandMethod
 from slopebeat.model.recording import title_of, typed_title
 from slopebeat.session.background import Background
 from slopebeat.session.display import Display
+from slopebeat.session.library.band_of_ground import BandOfGround
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.outing.aim import AimAct, AimState, Entered
 from slopebeat.session.outing.autosave import AutoSave
@@ -73,6 +74,7 @@ class Session(PageStates):
         self.visible, self.cursor = VisibleRange(self, self.selection), Cursor(self)
         self.charts = ChartChoice(self)
         self.library = LibrarySession(self.settings.path.parent, self, self.history)
+        self.band_of_ground = BandOfGround(self.outing, self.aim, self.keeping, self.library.opened, self)
         self.outing.let_speak(self._earlier)
         self.library.opened.athlete_changed.connect(self.outing.review_again)
         self.outing.reviewed.connect(self._tell_ground)
@@ -86,8 +88,7 @@ class Session(PageStates):
         self.notes.author_changed.connect(lambda: self.settings.remember_author(self.notes.author))
         self.keeping.failed.connect(self.notes.failed)
         self.keeping.library_changed.connect(self.library.outing_changed)
-        self.library.opened.opened.connect(self.look_for_library)
-        for told in (self.library.work.imported, self.library.corrected):
+        for told in (self.library.opened.opened, self.library.work.imported, self.library.corrected):
             told.connect(self.look_for_library)
 
     def _earlier(self) -> Earlier | None:

@@ -5,8 +5,11 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from pathlib import Path
 
+import pytest
+
 from helpers.libraries import keep
 from helpers.summaries import outing
+from slopebeat.command.main import main
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
 from slopebeat.model.note_kinds import Author
@@ -16,6 +19,24 @@ from slopebeat.review.archive.library import merge_archive, write_archive
 from slopebeat.review.archive.words import brought_words
 
 LATER = datetime(2031, 1, 1, tzinfo=UTC)
+
+
+def test_an_archive_is_looked_into_without_taking_it_in(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with Library.create(tmp_path / "hers.sqlite3") as hers:
+        athlete = hers.athletes.add(Athlete(new_identity(), "Hut warden"))
+        keep(hers, athlete.identity, [outing(title="lake_shore_walk")])
+        one = hers.outings.of(athlete.identity)[0].identity
+        seen = new_note(NoteKind.REMARK, Author.COACH, "Windy at the pass")
+        gone = new_note(NoteKind.REMARK, Author.COACH, "Too fast").taken_back(LATER)
+        hers.notes.merge(one, [seen, gone])
+        write_archive(hers, athlete.identity, tmp_path / "warden.zip")
+    assert main(["archive", "show", str(tmp_path / "warden.zip")]) == 0
+    first, new, note = capsys.readouterr().out.splitlines()
+    assert first == "Hut warden: 1 outing, 0 bands"
+    assert new.endswith("Lake shore walk  new outing")
+    assert note.endswith("note by the coach: remark, Windy at the pass")
 
 
 def test_a_coach_s_notes_are_listed_by_outing_and_role(tmp_path: Path) -> None:

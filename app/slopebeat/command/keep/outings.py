@@ -36,7 +36,9 @@ AS_RECORDED = "as-recorded"
 
 _SPORTS = {str(sport).replace(" ", "-"): sport for sport in SPORTS}
 
-_GIVEN = ("library", "athlete", "json", "first_day", "last_day", "sport_now", "title", "sport")
+_ROLES = {role.value: role for role in Author}
+
+_GIVEN = ("library", "athlete", "json", "first_day", "last_day", "sport_now", "title", "sport", "role")
 """Options that are None where they are not given."""
 
 
@@ -50,6 +52,8 @@ def describe(parser: argparse.ArgumentParser) -> None:
     change.add_argument("--title", metavar=tr("TEXT"), help=tr("one title for all of them"))
     said = tr("what was done; {word} takes the file's word again").format(word=AS_RECORDED)
     change.add_argument("--sport", choices=(*_SPORTS, AS_RECORDED), help=said)
+    roles = tr("who puts the sport right: {athlete} (the default) or {coach}")
+    change.add_argument("--role", choices=_ROLES, help=roles.format(athlete="athlete", coach="coach"))
     change.add_argument("--yes", action="store_true", help=tr("do it; else it is only told what changes"))
     _finish(change, _change)
     _options(parser)
@@ -149,7 +153,8 @@ def _change(options: argparse.Namespace, library: Library) -> int:
         if title is not None:
             put_titles(library, dict.fromkeys(identities, title))
         if options.sport is not None:
-            put_sports(library, dict.fromkeys(identities, _SPORTS.get(options.sport)), Author.ATHLETE)
+            role = _ROLES.get(options.role, Author.ATHLETE)
+            put_sports(library, dict.fromkeys(identities, _SPORTS.get(options.sport)), role)
     renewed = len(recompute(library, chosen[0].athlete, few_here=True).renewed)
     text = trn("{n} outing was changed.", "{n} outings were changed.", len(chosen)).format(n=len(chosen))
     values = {"done": True, "outings": len(chosen), "reviewed_again": renewed}

@@ -15,8 +15,9 @@ from slopebeat.plots.outing.band_on_charts import BandOnCharts
 from slopebeat.plots.outing.gone_on_charts import GoneOnCharts
 from slopebeat.plots.outing.heart_panel import HeartPanel
 from slopebeat.plots.outing.lines import XScale
+from slopebeat.plots.outing.night import night_spans
 from slopebeat.plots.outing.notes_on_charts import NotesOnCharts
-from slopebeat.plots.outing.panels import GroundPanel, Panel, RatePanel, idle_spans, night_spans
+from slopebeat.plots.outing.panels import GroundPanel, Panel, RatePanel, idle_spans
 from slopebeat.plots.outing.pieces_on_charts import PiecesOnCharts
 from slopebeat.plots.overlay import Span
 from slopebeat.plots.theme import theme

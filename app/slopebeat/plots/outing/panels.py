@@ -24,7 +24,6 @@ from slopebeat.plots.overlay import CaptionItem, Span, SpanItem, SpanLook
 from slopebeat.plots.theme import theme
 from slopebeat.review.outing import Review
 from slopebeat.review.words.names import key_name
-from slopebeat.review.words.night import night_words
 from slopebeat.session.outing.view_state import Rate
 
 AXIS_PX = 20
@@ -145,19 +144,6 @@ class Panel(QObject):
         low, high = (low, high + extra) if from_zero else (low - extra / 2, high + extra / 2)
         room = Y_ROOM * (high - low)
         self.plot.setYRange(low if from_zero else low - room, high + room, padding=0)
-
-
-def night_spans(review: Review, scale: XScale) -> list[Span]:
-    """The hours of the night, with the time by the clock where that is known."""
-    return [
-        Span(
-            float(scale.to_x(start)),
-            float(scale.to_x(end)),
-            night_words(review.recording, start, end),
-            tr("night"),
-        )
-        for start, end in review.nights
-    ]
 
 
 def idle_spans(track: Track, scale: XScale) -> list[Span]:
