@@ -25,6 +25,8 @@ PRESENT: dict[str, int] = {
     "plots/route/profile.py": 310,
     "report/outing_chart.py": 329,
     "review/planning/export.py:as_values": 43,
+    # One subject: the columns of places and of their passes, with what each means.
+    "review/present/ground.py": 307,
     "review/stretch.py:measure": 42,
     "session/library/opened.py": 343,
     "session/library/opened.py:OpenLibrary": 259,

@@ -28,6 +28,7 @@ from slopebeat.report.shapes import (
 )
 from slopebeat.report.way_chart import has_way, key_words, way_chart
 from slopebeat.review.outing import Review
+from slopebeat.review.words.night import night_words
 
 LEFT_PT, RIGHT_PT, TOP_PT, BETWEEN_PT, BOTTOM_PT = 26.0, 34.0, 12.0, 16.0, 22.0
 CHART_PT = 225.0
@@ -82,9 +83,11 @@ def _way(box: Rect, review: Review, colours: Colours) -> list[Shape]:
 
 
 def _idle(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
-    """Pauses and gaps shaded."""
+    """The night, pauses and gaps shaded."""
     t = review.track.t_s
-    return [frame.span(float(t[i]), float(t[i + 1]), colours.idle) for i in break_after(review.track)]
+    night = [frame.span(start, end, colours.band_fill) for start, end in review.nights]
+    idle = [frame.span(float(t[i]), float(t[i + 1]), colours.idle) for i in break_after(review.track)]
+    return [*night, *idle]
 
 
 def _idle_names(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
@@ -105,6 +108,7 @@ def _idle_names(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
 def _key(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
     """What is shaded and hatched, said only where something is."""
     parts = []
+    parts += [night_words(review.recording, start, end) for start, end in review.nights]
     if len(break_after(review.track)):
         parts.append(tr("shaded: timer off or no records"))
     if any(mark.counts for mark in review.marks):
