@@ -155,6 +155,8 @@ def meant(argument: str, place: Path) -> str:
     return f"{place / names[first]}{slash}{rest}" if first in names else argument
 
 
+# A report draws with Qt; an application of its own would stand in the way of later windows.
+@pytest.mark.usefixtures("qapp")
 @pytest.mark.parametrize("arguments", CASES, ids=[" ".join(case) for case in CASES])
 def test_odd_arguments_get_one_sentence_and_change_nothing(
     place: Path, capsys: pytest.CaptureFixture[str], arguments: tuple[str, ...]

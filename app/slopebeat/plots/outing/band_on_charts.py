@@ -1,4 +1,4 @@
-"""The band under the hand: its edges move at once, what it means follows."""
+"""The band under the hand: its edge moves at once, the band and what it means follow with each review."""
 
 from __future__ import annotations
 
@@ -20,18 +20,14 @@ class BandOnCharts(QObject):
 
     def __init__(self, heart: HeartPanel, panels: Sequence[Panel], session: Session, parent: QObject) -> None:
         super().__init__(parent)
-        self._heart, self._panels, self._session = heart, panels, session
+        self._panels, self._session = panels, session
         edges = heart.edges
         edges.taken.connect(self._take)
-        edges.moved.connect(self._move)
+        edges.moved.connect(session.try_band)
         edges.released.connect(self._release)
 
     def _take(self) -> None:
         self._keep(QGraphicsItem.CacheMode.DeviceCoordinateCache)
-
-    def _move(self, lower_bpm: int, upper_bpm: int) -> None:
-        self._heart.show_band((lower_bpm, upper_bpm))
-        self._session.try_band(lower_bpm, upper_bpm)
 
     def _release(self) -> None:
         self._session.keep_tried()
