@@ -14,8 +14,8 @@ from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
 from slopebeat.model.bands import Band
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
-from slopebeat.model.notebooks import ContentKey, Notebook
 from slopebeat.model.notes import Author, NoteKind, new_note
+from slopebeat.model.outing.notebooks import ContentKey, Notebook
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.model.recording import content_hash
 

@@ -11,8 +11,8 @@ from slopebeat.library.results import Inputs
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.language import trn
 from slopebeat.model.marks import Mark
-from slopebeat.model.notebooks import ContentKey, Notebook
 from slopebeat.model.notes import Note
+from slopebeat.model.outing.notebooks import ContentKey, Notebook
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.review.earlier import Again, EarlierOutings

@@ -22,8 +22,8 @@ from slopebeat.model.bands import Band, band_from_hr_max
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.note_kinds import UTC_OFFSETS_H
-from slopebeat.model.notebooks import Notebook
 from slopebeat.model.notes import SPORTS, Author, Note, NoteKind, new_note, present
+from slopebeat.model.outing.notebooks import Notebook
 from slopebeat.model.people import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, DEFAULT_TARGET_S, Aim
 from slopebeat.model.recording import Recording
 from slopebeat.review.export import TABLE_NAMES, write_csv_folder

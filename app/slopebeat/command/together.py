@@ -16,8 +16,8 @@ from slopebeat.library.results import Inputs
 from slopebeat.model.bands import Band, parse_band
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.notebooks import Notebook
 from slopebeat.model.notes import Note
+from slopebeat.model.outing.notebooks import Notebook
 from slopebeat.model.people import Aim, Ground
 from slopebeat.model.recording import Recording, local_day
 from slopebeat.model.units import clock
