@@ -31,8 +31,10 @@ def call(*arguments: object, most_bytes: int | None = None) -> subprocess.Comple
             resource.setrlimit(resource.RLIMIT_FSIZE, (most_bytes, most_bytes))
 
     command = [sys.executable, "-m", "slopebeat", *map(str, arguments)]
+    # Under a limit on files bytecode would be kept that was cut off there, and be met at the next start.
+    place = os.environ | {"PYTHONDONTWRITEBYTECODE": "1"}
     return subprocess.run(
-        command, preexec_fn=limit, capture_output=True, text=True, timeout=WAIT_S, check=False
+        command, preexec_fn=limit, capture_output=True, text=True, timeout=WAIT_S, check=False, env=place
     )
 
 

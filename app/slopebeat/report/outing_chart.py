@@ -26,7 +26,7 @@ from slopebeat.report.shapes import (
     hatch,
     size_for,
 )
-from slopebeat.report.way_chart import has_way, key_words, way_chart
+from slopebeat.report.way_chart import has_way, titled_way
 from slopebeat.review.outing import Review
 from slopebeat.review.words.night import night_words
 
@@ -65,21 +65,10 @@ def outing_chart(
     shapes += _key(speed, review, colours)
     if way:
         box = Rect(width - way, TOP_PT, way, speed.bottom - TOP_PT, None, colours.line)
-        shapes += _way(box, review, colours)
+        shapes += titled_way(box, review, colours)
     return Scene(
         width, height, tuple(shapes), tr("Heart rate, elevation and speed over time"), _described(review)
     )
-
-
-def _way(box: Rect, review: Review, colours: Colours) -> list[Shape]:
-    """The plan with its title above and its key below."""
-    title = Text(box.x, box.y - 4, tr("Plan of the way"), 7.0, colours.ink, bold=True)
-    shapes: list[Shape] = [title, *way_chart(box, review, colours)]
-    if review.aim.band is not None:
-        words = key_words()
-        size = size_for(words, 6.0, box.width)
-        shapes.append(Text(box.x, box.y + box.height + 10, words, size, colours.muted))
-    return shapes
 
 
 def _idle(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
