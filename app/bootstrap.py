@@ -149,6 +149,8 @@ class Installer:
         self._call: list[str | Path] = [python, "-m", "pip", "install", "--disable-pip-version-check"]
         # Without a cache: nothing of the program is left outside its folder.
         self._call += ["--no-input", "--progress-bar", "off", "--no-cache-dir"]
+        # Most of what is installed is never loaded; the rest is compiled when it first is, in seconds.
+        self._call += ["--no-compile"]
         folder = wheels()
         if folder is not None:
             self._call += ["--no-index", "--find-links", folder]

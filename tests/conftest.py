@@ -16,6 +16,7 @@ from hypothesis import settings as hypothesis_settings
 from helpers.own_home import use_home
 from helpers.workers_here import USERS, WorkersHere
 from slopebeat.model import language, measures
+from slopebeat.review.imports.pool import Workers
 
 ROOT = Path(__file__).resolve().parent.parent
 RECORDINGS = ROOT.parent / "shared" / "recordings"
@@ -48,17 +49,20 @@ def _shown_alike() -> Iterator[None]:
     _show_alike()
 
 
-@pytest.fixture
-def real_workers() -> None:
-    """A test that asks for this lets imports start processes of their own."""
-
-
-@pytest.fixture(autouse=True)
-def _work_here(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.fixture(scope="session", autouse=True)
+def _work_here() -> Iterator[None]:
     """Imports start no processes where those are not the subject; see ``workers_here``."""
-    if "real_workers" not in request.fixturenames:
+    with pytest.MonkeyPatch.context() as patch:
         for user in USERS:
-            monkeypatch.setattr(f"{user}.Workers", WorkersHere)
+            patch.setattr(f"{user}.Workers", WorkersHere)
+        yield
+
+
+@pytest.fixture
+def real_workers(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A test that asks for this lets imports start processes of their own."""
+    for user in USERS:
+        monkeypatch.setattr(f"{user}.Workers", Workers)
 
 
 class OnlyTexts(gettext.NullTranslations):

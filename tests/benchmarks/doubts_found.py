@@ -17,8 +17,8 @@ import numpy as np
 from slopebeat.files.reading import read_recordings
 from slopebeat.library.results import KeptEvidence
 from slopebeat.model.errors import UserError
-from slopebeat.model.marked import covered
 from slopebeat.model.marks import Channel, Mark, Reason
+from slopebeat.model.outing.marked import covered
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.samples import sample_table

@@ -12,6 +12,7 @@ import shutil
 import subprocess
 import sys
 import time
+from datetime import UTC, datetime
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -66,6 +67,8 @@ class Hour:
             "QT_QPA_PLATFORM": "offscreen",
         }
         self.total_s = 0.0
+        busy = f"load of the machine {os.getloadavg()[0]:.1f} on {os.cpu_count()} processors"
+        print(f"{datetime.now(UTC):%Y-%m-%d}, {busy}\n")
         print("| step | s | what it said last |\n| --- | --: | --- |")
 
     def call(self, step: str, *words: str | Path, typed: str = "") -> str:

@@ -23,13 +23,24 @@ sys.path[:0] = [str(HERE), str(HERE.parent)]
 
 WINDOW = """
 import os
-from PySide6.QtWidgets import QApplication
-from slopebeat.window.shell.app import open_window
-app = QApplication(["slopebeat"])
-window = open_window([])
-app.processEvents()
-os._exit(0)
+from slopebeat import __main__ as program
+chosen = program._chosen
+
+def leave(window):
+    from PySide6.QtWidgets import QApplication
+    QApplication.processEvents()
+    os._exit(0)
+
+def until_shown(arguments):
+    work = chosen(arguments)
+    from slopebeat.window.shell import app
+    app.prepare = leave
+    return work
+
+program._chosen = until_shown
+program.main([])
 """
+"""The program as it is started, until the window is shown and before anything is loaded behind it."""
 
 BAND = (112, 131)
 EDGES = 12

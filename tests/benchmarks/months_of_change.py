@@ -18,7 +18,8 @@ from datetime import UTC, datetime, timedelta
 
 import numpy as np
 
-from slopebeat.analysis.months.change import Candidate, Change, ChangeVerdict, Question, changes_of
+from slopebeat.analysis.months.change import Change, ChangeVerdict, Question, changes_of
+from slopebeat.analysis.months.choice import Candidate
 from slopebeat.model.evidence import MODELLED, POWER, RIDE, RUN, FitEvidence, InputSums, OutingEvidence
 
 START = datetime(2025, 3, 1, 8, 0, tzinfo=UTC)

@@ -77,7 +77,7 @@ def test_two_become_one_and_one_is_removed(own: Path, capsys: pytest.CaptureFixt
 def test_outings_of_some_days_are_moved(own: Path, capsys: pytest.CaptureFixture[str]) -> None:
     # That of the trail patrol is of 2026-05-11.
     move = ("move", "trail patrol", "hut warden", "--yes", "--to")
-    assert said(capsys, *move, "2026-05-10")[1].startswith("0 outings")
+    assert said(capsys, *move, "2026-05-10") == (2, "There is no such outing.\n")
     assert said(capsys, *move, "2026-05-11")[1].startswith("1 outing went")
     code, out = said(capsys, "move", "hut warden", "hut warden")
     assert (code, out) == (2, "Two athletes are needed; hut warden is one.\n")

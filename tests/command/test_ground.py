@@ -49,6 +49,8 @@ def test_places_passes_and_levels_come_out_as_json_without_coordinates(
         assert place["times"] == place["days"] == len(place["passes"]) == 4
         assert [each["hr_bpm"] for each in place["passes"]] == pytest.approx([140.0, 139.0, 138.0, 137.0])
         assert place["groups"][0]["sport"] == "hiking"
+        # On real months days differed by 8.1 bpm at one pass (tests/benchmarks/same_ground_real.md).
+        assert all(each["hr_equal_speed_sd_bpm"] == pytest.approx(8.1, abs=0.5) for each in place["passes"])
     (level,) = values["levels"]
     assert [day["level_bpm"] for day in level["days"]] == pytest.approx([1.5, 0.5, -0.5, -1.5], abs=0.1)
     assert level["change"]["change_bpm"] == pytest.approx(-2.0, abs=0.1)

@@ -12,8 +12,8 @@ import pytest
 from slopebeat.command.main import main
 from slopebeat.library.notebooks import Notebooks
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
-from slopebeat.model.notebooks import ContentKey, Notebook
 from slopebeat.model.notes import Author, NoteKind, new_note
+from slopebeat.model.outing.notebooks import ContentKey, Notebook
 from slopebeat.model.recording import content_hash
 
 WALK = Path(__file__).resolve().parents[2] / "samples" / "lake_shore_walk.gpx"

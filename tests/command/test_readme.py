@@ -9,6 +9,9 @@ import pytest
 
 from slopebeat.command.main import main
 
+INSIDE = re.compile(r"^    ([a-z]+)\b", re.MULTILINE)
+"""Names in a list of commands, which is indented."""
+
 README = Path(__file__).resolve().parents[2] / "README.md"
 
 
@@ -20,11 +23,18 @@ def shown() -> dict[str, set[str]]:
     return {line.split()[1]: set(re.findall(r"--[\w-]+", line)) for line in lines}
 
 
+def options_of(words: list[str], capsys: pytest.CaptureFixture[str]) -> set[str]:
+    """What a command takes, and what the commands inside it take."""
+    assert main(["--language", "en", *words, "--help"]) == 0
+    told = capsys.readouterr().out
+    inside = INSIDE.findall(told.partition("\npositional arguments:\n  command\n")[2].partition("\n\n")[0])
+    found = set(re.findall(r"--[\w-]+", told))
+    return found.union(*(options_of([*words, each], capsys) for each in inside))
+
+
 @pytest.mark.parametrize("command", sorted(shown()))
 def test_a_command_takes_what_the_readme_shows(command: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["--language", "en", command, "--help"]) == 0
-    known = set(re.findall(r"--[\w-]+", capsys.readouterr().out))
-    assert shown()[command] <= known
+    assert shown()[command] <= options_of([command], capsys)
 
 
 def test_every_command_is_named(capsys: pytest.CaptureFixture[str]) -> None:

@@ -22,8 +22,8 @@ from slopebeat.library.notebooks import Notebooks
 from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
-from slopebeat.model.notebooks import ContentKey, Notebook, Store
 from slopebeat.model.notes import Author, NoteKind, merge_notes, new_note
+from slopebeat.model.outing.notebooks import ContentKey, Notebook, Store
 from slopebeat.model.people import Athlete
 from slopebeat.review.notes.keeping import LibraryStore, NotebookStore, book_of
 

@@ -19,8 +19,8 @@ from slopebeat.library.faults import DamagedOriginals, LibraryFault, as_library_
 from slopebeat.library.notebooks import Notebooks
 from slopebeat.library.old.notebooks import file_of
 from slopebeat.library.store import Library, restore
-from slopebeat.model.notebooks import ContentKey, Notebook
 from slopebeat.model.notes import Author, NoteKind, new_note
+from slopebeat.model.outing.notebooks import ContentKey, Notebook
 from slopebeat.model.people import Athlete
 from slopebeat.review.summary import COMPUTATION_VERSION
 

@@ -16,8 +16,8 @@ from slopebeat.library.notebooks import NotebookFault, Notebooks
 from slopebeat.library.old.notebooks import file_of
 from slopebeat.library.store import Library
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
-from slopebeat.model.notebooks import ContentKey, Notebook
 from slopebeat.model.notes import Author, NoteKind, new_note
+from slopebeat.model.outing.notebooks import ContentKey, Notebook
 
 KEY = ContentKey("ab" * 32, 1)
 MARKS = st.builds(

@@ -17,8 +17,8 @@ from slopebeat.library.notebooks import Notebooks
 from slopebeat.library.old import notebooks as old_notebooks
 from slopebeat.library.store import Library
 from slopebeat.model.marks import Channel, MarkState, Reason
-from slopebeat.model.notebooks import ContentKey, Notebook
 from slopebeat.model.notes import Author, NoteKind
+from slopebeat.model.outing.notebooks import ContentKey, Notebook
 from slopebeat.review.notes.keeping import book_of
 
 FILES = Path(__file__).parent / "files"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import gettext
 import string
+from functools import cache
 from io import BytesIO
 from pathlib import Path
 
@@ -47,6 +48,7 @@ def texts(catalogue: Catalog) -> set[Text]:
     return {each.id if isinstance(each.id, str) else tuple(each.id) for each in messages(catalogue)}
 
 
+@cache
 def template() -> Catalog:
     with make_catalogue.TEMPLATE.open("rb") as stream:
         return read_po(stream)
@@ -61,6 +63,9 @@ def strings(message: Message) -> tuple[str, ...]:
     return (message.string,) if isinstance(message.string, str) else tuple(message.string or ())
 
 
+translated = cache(make_catalogue.translated)
+
+
 @pytest.fixture(params=make_catalogue.LANGUAGES)
 def code(request: pytest.FixtureRequest) -> str:
     return str(request.param)
@@ -69,7 +74,7 @@ def code(request: pytest.FixtureRequest) -> str:
 @pytest.fixture
 def finished(code: str) -> Catalog:
     """A translation, asked for all of it."""
-    return make_catalogue.translated(code)
+    return translated(code)
 
 
 def test_the_template_holds_every_text_of_the_code_and_no_other() -> None:
@@ -110,14 +115,14 @@ def test_both_numbers_of_a_text_have_the_same_figures() -> None:
 
 
 def test_a_translation_has_the_texts_of_the_template(code: str) -> None:
-    assert texts(make_catalogue.translated(code)) == texts(template()), "make the catalogue again"
+    assert texts(translated(code)) == texts(template()), "make the catalogue again"
 
 
 def test_the_compiled_file_is_in_step_with_the_translation(code: str) -> None:
     path = make_catalogue.po_path(code).with_suffix(".mo")
     with path.open("rb") as stream:
         compiled = gettext.GNUTranslations(stream)
-    for message in messages(make_catalogue.translated(code)):
+    for message in messages(translated(code)):
         if not make_catalogue.is_translated(message):
             continue
         if isinstance(message.id, str):
@@ -141,7 +146,7 @@ def test_every_text_is_translated_and_none_is_a_guess(finished: Catalog) -> None
 
 
 def test_translations_have_places_for_the_same_figures(code: str) -> None:
-    for message in messages(make_catalogue.translated(code)):
+    for message in messages(translated(code)):
         if not make_catalogue.is_translated(message):
             continue
         sources = (message.id,) if isinstance(message.id, str) else message.id
@@ -153,7 +158,7 @@ def test_translations_have_places_for_the_same_figures(code: str) -> None:
 
 def test_translations_keep_what_has_a_meaning_beside_words(code: str) -> None:
     """The key of a menu, the dots of what asks further, and the ends that join a text to the next one."""
-    for message in messages(make_catalogue.translated(code)):
+    for message in messages(translated(code)):
         if not (isinstance(message.id, str) and make_catalogue.is_translated(message)):
             continue
         text, shown = message.id, str(message.string)

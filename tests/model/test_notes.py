@@ -14,7 +14,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from slopebeat.model.codec import encode, to_builtins
-from slopebeat.model.conditions import load_from_notes, temperature_from_notes
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import (
     RULES,
@@ -27,6 +26,7 @@ from slopebeat.model.notes import (
     note_from_values,
     present,
 )
+from slopebeat.model.outing.conditions import load_from_notes, temperature_from_notes
 
 NOON = datetime(2026, 7, 11, 12, tzinfo=UTC)
 LATER = NOON + timedelta(minutes=5)

@@ -8,13 +8,14 @@ from typing import Literal
 import gpxpy.geo
 import numpy as np
 import pytest
-from scipy import ndimage, special
+from scipy import ndimage, special, stats
 
 from slopebeat.model.numerics import (
     EARTH_RADIUS_M,
     REACH_95,
     gaussian,
     great_circle_m,
+    odds_of_t,
     running_median,
     share_below,
     shares_below,
@@ -61,3 +62,8 @@ def test_distances_agree_with_an_independent_library() -> None:
         theirs = gpxpy.geo.haversine_distance(lat[i], lon[i], lat[i + 1], lon[i + 1])
         ours = great_circle_m(lat[i], lon[i], lat[i + 1], lon[i + 1])
         assert ours / EARTH_RADIUS_M == pytest.approx(theirs / 6378137.0, rel=1e-6)
+
+
+@pytest.mark.parametrize(("t", "freedom"), [(0.0, 2.0), (0.5, 3.3), (2.0, 10.0), (3.1, 25.5), (6.0, 110.0)])
+def test_odds_of_students_t_are_those_of_the_reference_library(t: float, freedom: float) -> None:
+    assert odds_of_t(t, freedom) == pytest.approx(2.0 * stats.t.sf(t, freedom), abs=1e-6)

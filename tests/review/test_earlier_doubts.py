@@ -9,8 +9,8 @@ import pytest
 
 from helpers.earlier_outings import recordings, teachers
 from slopebeat.library.results import KeptEvidence
-from slopebeat.model.marked import covered
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
+from slopebeat.model.outing.marked import covered
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.samples import sample_table

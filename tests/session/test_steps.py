@@ -79,3 +79,28 @@ def test_nothing_is_run_after_the_end(qtbot: QtBot) -> None:
     qtbot.waitUntil(lambda: bool(told_since), timeout=WAIT_MS)
     assert steps.idle
     assert not told
+
+
+def test_what_is_read_waits_while_a_hand_moves_and_then_shows_the_last(qtbot: QtBot) -> None:
+    told: list[tuple[str, int]] = []
+    place, held = 0, True
+    steps = Steps(together=lambda: held)
+
+    def read() -> None:
+        told.append(("read", place))
+
+    def watched() -> None:
+        told.append(("watched", place))
+
+    for _ in range(4):
+        place += 1
+        steps.seldom(read)
+        steps.later(watched)
+        steps._run_next()
+    assert told == [("read", 1), *(("watched", n) for n in range(1, 5))]
+    qtbot.waitUntil(lambda: told[-1] == ("read", 4), timeout=WAIT_MS)
+    held = False
+    steps.seldom(read)
+    steps.seldom(read)
+    qtbot.waitUntil(lambda: steps.idle, timeout=WAIT_MS)
+    assert [what for what, _ in told].count("read") == 3

@@ -62,13 +62,20 @@ def new_window() -> MainWindow:
     return made
 
 
+def put_away(window: MainWindow) -> None:
+    """Close a window and delete it now: while it lives, whatever is styled is styled with all of it."""
+    window.session.close()
+    window.close()
+    window.deleteLater()
+    QCoreApplication.sendPostedEvents(window, QEvent.Type.DeferredDelete.value)
+
+
 @pytest.fixture
 def window(qtbot: QtBot) -> Iterator[MainWindow]:
     """The window as it is at the first start."""
     made = new_window()
-    qtbot.addWidget(made)
     yield made
-    made.session.close()
+    put_away(made)
 
 
 def open_ride(window: MainWindow, qtbot: QtBot, ride_file: Path) -> None:
@@ -100,9 +107,7 @@ def shared(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shared]:
     made = Shared(tmp_path_factory.mktemp("home"))
     yield made
     if made.window is not None:
-        made.window.session.close()
-        made.window.close()
-        made.window.deleteLater()
+        put_away(made.window)
 
 
 @pytest.fixture

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from slopebeat.api.tables import table
 from slopebeat.files.reading import read
 from slopebeat.model.recording import Recording as Read
+from slopebeat.model.recording import title_of
 from slopebeat.review.words.messages import say
 
 if TYPE_CHECKING:
@@ -30,7 +31,7 @@ class Recording:
     @property
     def title(self) -> str:
         """The name the file gives it, else the file's own."""
-        return self._read.title or self._read.file_name
+        return title_of(self._read)
 
     @property
     def sport(self) -> str:

@@ -11,9 +11,9 @@ from slopebeat.cleaning.elevation import WIDEST_SIGMA_S, Elevation, smooth_eleva
 from slopebeat.cleaning.marks import find_marks
 from slopebeat.cleaning.movement import Movement, movement
 from slopebeat.cleaning.smoothing import smooth
-from slopebeat.model.marked import covered
 from slopebeat.model.marks import Channel, Mark
 from slopebeat.model.message import Message, message
+from slopebeat.model.outing.marked import covered
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.samples import CountedTime, counted_time
 from slopebeat.model.track import Array, Track

@@ -9,9 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.cleaning.smoothing import smooth
-from slopebeat.model.marked import covered
 from slopebeat.model.marks import Channel, Mark, Reason
 from slopebeat.model.numerics import great_circle_m
+from slopebeat.model.outing.marked import covered
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array
 

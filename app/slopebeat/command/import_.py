@@ -22,11 +22,12 @@ from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.review.archive.archive import is_archive
-from slopebeat.review.archive.library import merge_words
+from slopebeat.review.archive.words import merge_words
 from slopebeat.review.imports.importing import ImportProgress, import_files
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.imports.report import ImportReport, taken_over_words
 from slopebeat.review.imports.sources import printable
+from slopebeat.review.present.listed import name_of
 from slopebeat.review.words.names import sport_name
 
 EXIT_OK, EXIT_FAULT = 0, 2
@@ -147,14 +148,14 @@ def summary_lines(report: ImportReport) -> list[str]:
     first, second, third, fourth = (kind.ljust(width) for kind in kinds)
     for outing in report.imported:
         start = f"{outing.start_utc:%Y-%m-%d %H:%M} UTC"
-        lines.append(f"  {first}  {start}  {outing.title} ({sport_name(outing.sport)})")
+        lines.append(f"  {first}  {start}  {name_of(outing)} ({sport_name(outing.sport)})")
     for duplicate in report.duplicates:
         same = duplicate.outing
         text = tr("{file} is {title} of {start} UTC")
         if not duplicate.same_file:
             text = tr("{file} is another recording of {title} of {start} UTC, kept from {before}")
         start = f"{same.start_utc:%Y-%m-%d %H:%M}"
-        names = {"file": duplicate.name, "title": same.title, "start": start, "before": same.file_name}
+        names = {"file": duplicate.name, "title": name_of(same), "start": start, "before": same.file_name}
         lines.append(f"  {second}  {text.format(**names)}")
     lines += [f"  {fourth}  {taken_over_words(each)}" for each in report.taken_over]
     for unreadable in report.unreadable:

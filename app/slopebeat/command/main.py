@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -32,10 +33,11 @@ COMMANDS = {
     "price": Command("price", mark("say how long the prescribed minutes take on each kind of ground")),
     "ground": Command("ground", mark("say what was gone before, and how the heart was there")),
     "plan": Command("plan", mark("say how long and how fast on a planned way")),
-    "athletes": Command("athletes", mark("show athletes; rename, merge and remove them, move outings")),
-    "bands": Command("bands", mark("show the bands in force over time; add, change and remove them")),
-    "archive": Command("archive", mark("save or take in everything of one athlete as one file")),
-    "library": Command("library", mark("back up a library, check it, restore it")),
+    "athletes": Command("keep.athletes", mark("show athletes; rename, merge and remove them, move outings")),
+    "outings": Command("keep.outings", mark("show outings; put title and sport right for many at once")),
+    "bands": Command("keep.bands", mark("show the bands in force over time; add, change and remove them")),
+    "archive": Command("keep.archive", mark("save or take in everything of one athlete as one file")),
+    "library": Command("keep.library", mark("back up a library, check it, restore it")),
     "files": Command("files", mark("list every file the program keeps for itself, or remove them")),
     "desktop": Command("desktop", mark("put the program into the menus of a Linux desktop, or take it out")),
 }
@@ -73,6 +75,16 @@ def parser(arguments: Sequence[str] | None = None) -> argparse.ArgumentParser:
     return top
 
 
+def _loaded(arguments: Sequence[str]) -> argparse.ArgumentParser:
+    """The parser, with the modules of the command: nothing of them is garbage that is worth looking for."""
+    gc.disable()
+    try:
+        return parser(arguments)
+    finally:
+        gc.freeze()
+        gc.enable()
+
+
 def main(arguments: Sequence[str]) -> int:
     """Run one command and give its exit status, whatever becomes of the terminal."""
     return at_terminal(lambda: _run(list(arguments)))
@@ -83,7 +95,7 @@ def _run(arguments: list[str]) -> int:
     try:
         with speaking(code, units):
             with parser_speaking():
-                top = parser(arguments)
+                top = _loaded(arguments)
                 try:
                     options = top.parse_args(arguments)
                     if options.command is None:
@@ -95,7 +107,22 @@ def _run(arguments: list[str]) -> int:
             code = getattr(options, "language", code)
             units = System(getattr(options, "units", units))
             with speaking(code, units):
+                _check(arguments, options)
                 return int(options.run(options))
     except (UserError, NoSuchLanguage) as problem:
         print(problem, file=sys.stderr)
         return EXIT_WRONG
+
+
+def _check(arguments: Sequence[str], options: argparse.Namespace) -> None:
+    """Refuse what no command can mean; UserError with a sentence.
+
+    An empty text, as an unset variable of a shell gives, would be taken for the folder one stands in.
+    """
+    if not all(arguments):
+        raise UserError(tr("One of the arguments is empty; leave it out or say what is meant."))
+    first, last = getattr(options, "first_day", None), getattr(options, "last_day", None)
+    if first is not None and last is not None and last < first:
+        raise UserError(
+            tr("The last day, {last}, lies before the first, {first}.").format(first=first, last=last)
+        )

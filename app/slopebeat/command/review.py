@@ -12,26 +12,22 @@ from pathlib import Path
 
 from slopebeat.api.outing import choose_activity, make_aim, make_band
 from slopebeat.command.common import add_band_options, add_json_option, check_outputs, give_answer
+from slopebeat.command.kept import kept_book, review_again, with_earlier
 from slopebeat.command.review_text import as_text
 from slopebeat.command.speech import add_speech_options, answering, literally
 from slopebeat.command.together import add_together_options, check_together, review_together
 from slopebeat.files.reading import read
-from slopebeat.library.notebooks import Notebooks
-from slopebeat.library.store import Library, default_path
+from slopebeat.library.store import default_path
 from slopebeat.model.bands import Band, band_from_hr_max
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import tr, trn
-from slopebeat.model.marks import Mark
+from slopebeat.model.language import tr
 from slopebeat.model.note_kinds import UTC_OFFSETS_H
-from slopebeat.model.notebooks import ContentKey, Notebook
 from slopebeat.model.notes import SPORTS, Author, Note, NoteKind, new_note, present
+from slopebeat.model.outing.notebooks import Notebook
 from slopebeat.model.people import DEFAULT_BIKE_MASS_KG, DEFAULT_BODY_MASS_KG, DEFAULT_TARGET_S, Aim
 from slopebeat.model.recording import Recording
-from slopebeat.review.earlier import Again, EarlierOutings
 from slopebeat.review.export import TABLE_NAMES, write_csv_folder
-from slopebeat.review.notes.keeping import read_kept_book
 from slopebeat.review.outing import Review, review_recording
-from slopebeat.review.summary import COMPUTATION_VERSION
 from slopebeat.review.values import review_values
 
 EXIT_OK, EXIT_UNREADABLE = 0, 2
@@ -173,13 +169,9 @@ def _reviewed(options: argparse.Namespace) -> tuple[Review, tuple[Note, ...], tu
             aim = replace(aim, load_kg=book.load[0], load_until_s=book.load[1])
     notes = (*book.notes, *_said_by_hand(options))
     review = review_recording(recording, aim, book.marks, notes)
-    again = None if book.marks is not None else partial(_again, recording, aim, notes)
-    review, stale_warnings = _with_earlier(review, options, again)
+    again = None if book.marks is not None else partial(review_again, recording, aim, notes)
+    review, stale_warnings = with_earlier(review, options, again)
     return review, present(book.notes), aim_warnings + choice_warnings + stale_warnings
-
-
-def _again(recording: Recording, aim: Aim, notes: Sequence[Note], marks: tuple[Mark, ...]) -> Review:
-    return review_recording(recording, aim, marks, notes)
 
 
 def _said_by_hand(options: argparse.Namespace) -> tuple[Note, ...]:
@@ -202,30 +194,6 @@ def _utc_offset_h(text: str) -> float:
     if not UTC_OFFSETS_H[0] <= hours <= UTC_OFFSETS_H[1] or (found is not None and int(found[3] or 0) > 59):
         raise argparse.ArgumentTypeError(tr("give an offset from -12:00 to +14:00, such as +02:00"))
     return hours
-
-
-def _with_earlier(
-    review: Review, options: argparse.Namespace, again: Again | None
-) -> tuple[Review, tuple[str, ...]]:
-    """The review told from the earlier outings of an athlete too, where one of them was named."""
-    place = options.library or (None if options.athlete is None else default_path())
-    if place is None:
-        return review, ()
-    # Only here: what it brings along, imports and months, takes a third of the time of a start to load.
-    from slopebeat.api.library import athlete_of
-
-    with Library.open(place) as library:
-        if options.kept and options.athlete is None and len(list(library.athletes)) != 1:
-            return review, ()
-        athlete = athlete_of(library, options.athlete)
-        kept = library.results.evidence(athlete.identity)
-        stale = len(library.stale_outings(COMPUTATION_VERSION, athlete.identity))
-    text = trn(
-        "{n} outing was reviewed with another band, load or version; open the library to renew.",
-        "{n} outings were reviewed with another band, load or version; open the library to renew.",
-        stale,
-    )
-    return EarlierOutings(kept).speak(review, again), (text.format(n=stale),) if stale else ()
 
 
 def _aim(options: argparse.Namespace) -> tuple[Aim, tuple[str, ...]]:
@@ -281,20 +249,3 @@ def _write_files(options: argparse.Namespace) -> None:
             write_html(review, options.html, notes, warnings)
         if options.pdf is not None:
             write_pdf(review, options.pdf, notes, warnings)
-
-
-def kept_book(content_hash: str, activity: int, library: Path | None) -> Notebook:
-    """Notes, marks, load and title kept on an activity (from 0) of a file; empty where there is nothing.
-
-    ``content_hash`` is that of the file as it was read; ``library`` None looks in the user's own one, if any.
-
-    Raises
-    ------
-    UserError
-        With a sentence, when the library or the notebook cannot be read.
-    """
-    key, notebooks = ContentKey(content_hash, activity), Notebooks()
-    if library is None and not default_path().is_file():
-        return read_kept_book(key, notebooks)
-    with Library.open(library or default_path()) as opened:
-        return read_kept_book(key, notebooks, opened)

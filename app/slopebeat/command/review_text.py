@@ -8,6 +8,7 @@ from slopebeat.analysis.account.climbs import Climb
 from slopebeat.command.common import headers, table
 from slopebeat.model.language import tr
 from slopebeat.model.measures import SPEED, VERTICAL_SPEED
+from slopebeat.model.recording import title_of
 from slopebeat.model.track import CLIMBING_GRADE
 from slopebeat.model.units import clock, percent
 from slopebeat.review.answer import answer, why
@@ -42,7 +43,7 @@ def as_text(review: Review, warnings: tuple[str, ...] = ()) -> str:
 
 
 def _heading(review: Review) -> str:
-    name = review.recording.title or review.recording.file_name or tr("Outing")
+    name = title_of(review.recording) or tr("Outing")
     return f"{name}{APART}{head_line(review, On.TERMINAL)}"
 
 

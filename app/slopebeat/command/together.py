@@ -4,19 +4,22 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
-from pathlib import Path
+from dataclasses import dataclass, replace
+from functools import partial
 
 from slopebeat.analysis.day.together import days_of
 from slopebeat.command.common import give_answer, headers, table
+from slopebeat.command.kept import athletes_inputs, kept_book, review_again, with_earlier
 from slopebeat.command.speech import answering
 from slopebeat.files.reading import read
+from slopebeat.library.results import Inputs
 from slopebeat.model.bands import Band, parse_band
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
-from slopebeat.model.people import Aim
-from slopebeat.model.recording import Recording
+from slopebeat.model.outing.notebooks import Notebook
+from slopebeat.model.people import Aim, Ground
+from slopebeat.model.recording import Recording, local_day
 from slopebeat.model.units import clock
 from slopebeat.review.cautions import cautions
 from slopebeat.review.day.day import Day, ends_of, review_day
@@ -48,61 +51,107 @@ def check_together(options: argparse.Namespace) -> None:
         if options.bike_band is not None:
             raise UserError(tr("--bike-band goes with --together."))
         return
+    if options.bike_band is not None:
+        parse_band(options.bike_band)
     named = [("--activity", options.activity), ("--csv", options.csv), ("--sport", options.sport)]
-    named += [
-        ("--library", options.library),
-        ("--athlete", options.athlete),
-        ("--kept", options.kept or None),
-    ]
     for name, given in named:
         if given is not None:
             raise UserError(tr("{option} does not go with --together.").format(option=name))
 
 
-def reviewed_day(paths: Sequence[Path], aim: Aim, bike_band: str | None, notes: Sequence[Note]) -> Day:
-    """All activities of the files, each reviewed with the band of its sport.
+@dataclass(frozen=True)
+class _Wanted:
+    """What parts are reviewed with; ``stand_in`` says so where the band of ``aim`` is no one's own."""
+
+    options: argparse.Namespace
+    aim: Aim
+    stand_in: tuple[str, ...]
+    notes: Sequence[Note]
+
+
+def _reviewed_day(wanted: _Wanted) -> tuple[Day, tuple[str, ...]]:
+    """All activities of the files, each reviewed with the band of its sport, and what to say of it.
 
     Raises
     ------
     UserError
-        With a sentence, when a file cannot be read or parts were recorded at the same time.
+        With a sentence, when a file or what is kept cannot be read, or parts were recorded at the same time.
     """
-    on_bike = None if bike_band is None else parse_band(bike_band)
-    recordings = [each for path in paths for each in read(path).recordings]
-    return review_day([_reviewed(each, aim, on_bike, notes) for each in recordings])
+    reviews: list[Review] = []
+    notes: list[tuple[Note, ...]] = []
+    warnings: list[str] = []
+    options, inputs = wanted.options, athletes_inputs(wanted.options)
+    for path in options.file:
+        file = read(path)
+        for activity, recording in enumerate(file.recordings):
+            book = kept_book(file.content_hash, activity, options.library) if options.kept else Notebook()
+            review, told = _reviewed(wanted, inputs, recording, book)
+            reviews.append(review)
+            notes.append(book.notes)
+            warnings += told
+    day = review_day(reviews, notes)
+    return day, (*dict.fromkeys(warnings), *not_at_once(day))
 
 
-def _reviewed(recording: Recording, aim: Aim, bike_band: Band | None, notes: Sequence[Note]) -> Review:
-    review = review_recording(recording, aim, None, notes)
-    if bike_band is None or not review.track.on_bike:
-        return review
-    return review_recording(recording, replace(aim, band=bike_band), None, notes)
+def _reviewed(
+    wanted: _Wanted, inputs: Inputs | None, recording: Recording, book: Notebook
+) -> tuple[Review, tuple[str, ...]]:
+    """A part with its own band, what is kept of it, and what earlier outings say."""
+    options, aim, notes = wanted.options, wanted.aim, (*book.notes, *wanted.notes)
+    if options.load is None and book.load is not None:
+        aim = replace(aim, load_kg=book.load[0], load_until_s=book.load[1])
+    recording = replace(recording, title=book.title or recording.title)
+    review = review_recording(recording, aim, book.marks, notes)
+    band, own = _band_of(wanted, inputs, review)
+    if band != aim.band:
+        aim = replace(aim, band=band)
+        review = review_recording(recording, aim, book.marks, notes)
+    again = None if book.marks is not None else partial(review_again, recording, aim, notes)
+    review, stale = with_earlier(review, options, again)
+    return review, stale if own else (*wanted.stand_in, *stale)
+
+
+def _band_of(wanted: _Wanted, inputs: Inputs | None, review: Review) -> tuple[Band | None, bool]:
+    """The band of a part: as given, else that of the athlete on its day; and whether it is anyone's own."""
+    on_bike = review.track.on_bike
+    if on_bike and wanted.options.bike_band is not None:
+        return parse_band(wanted.options.bike_band), True
+    if inputs is not None and wanted.stand_in:
+        ground = Ground.BIKE if on_bike else Ground.FOOT
+        recording = review.recording
+        band = inputs.aim(ground, local_day(recording.start_utc, recording.utc_offset_s)).band
+        if band is not None:
+            return band, True
+    return wanted.aim.band, not wanted.stand_in
 
 
 def review_together(
-    options: argparse.Namespace, aim: Aim, warnings: tuple[str, ...], notes: Sequence[Note]
+    options: argparse.Namespace, aim: Aim, stand_in: tuple[str, ...], notes: Sequence[Note]
 ) -> None:
-    """Review the day and give the answer where it was asked for; UserError with a sentence."""
+    """Review the day and give the answer where it was asked for; UserError with a sentence.
+
+    ``stand_in``: what to say where no band was given and that of ``aim`` stands in.
+    """
+    wanted = _Wanted(options, aim, stand_in, notes)
     files = options.html is not None or options.pdf is not None
     if options.json is not None:
         with answering(options.json):
-            _give(options, aim, warnings, notes)
+            _give(wanted)
     if files:
         # Only a report draws: without one the command starts without Qt.
         from slopebeat.report.day import write_day_html, write_day_pdf
 
-        day = reviewed_day(options.file, aim, options.bike_band, notes)
+        day, warnings = _reviewed_day(wanted)
         for path, write in ((options.html, write_day_html), (options.pdf, write_day_pdf)):
             if path is not None:
-                write(day, path, (*warnings, *not_at_once(day)))
+                write(day, path, warnings)
     elif options.json is None:
-        _give(options, aim, warnings, notes)
+        _give(wanted)
 
 
-def _give(options: argparse.Namespace, aim: Aim, warnings: tuple[str, ...], notes: Sequence[Note]) -> None:
-    day = reviewed_day(options.file, aim, options.bike_band, notes)
-    sentences = (*warnings, *not_at_once(day))
-    give_answer(options.json, lambda: day_text(day, sentences), lambda: day_values(day, sentences))
+def _give(wanted: _Wanted) -> None:
+    day, warnings = _reviewed_day(wanted)
+    give_answer(wanted.options.json, lambda: day_text(day, warnings), lambda: day_values(day, warnings))
 
 
 def not_at_once(day: Day) -> tuple[str, ...]:

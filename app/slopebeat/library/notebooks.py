@@ -16,7 +16,7 @@ from slopebeat.library.old.notebooks import NotebookFault as NotebookFault
 from slopebeat.library.old.notebooks import forget, refused, take_in_all, waiting
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.message import message
-from slopebeat.model.notebooks import ContentKey, Notebook
+from slopebeat.model.outing.notebooks import ContentKey, Notebook
 
 
 class Notebooks:

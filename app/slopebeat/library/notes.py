@@ -15,8 +15,8 @@ from slopebeat.library.faults import LibraryFault
 from slopebeat.library.outings import StoredOuting, marks_text, readable_marks
 from slopebeat.library.sound import YEARS, checked, from_us, shown, to_us
 from slopebeat.model.message import Message, message
-from slopebeat.model.notebooks import ContentKey, Notebook
 from slopebeat.model.notes import Author, Note, NoteKind, merge_notes, present, sport_from_notes
+from slopebeat.model.outing.notebooks import ContentKey, Notebook
 
 
 def utc_offset_from_notes(notes: Iterable[Note]) -> float | None:

@@ -11,7 +11,7 @@ import zlib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, tzinfo
-from typing import Annotated
+from typing import Annotated, Any
 
 from msgspec import Meta
 
@@ -22,7 +22,7 @@ from slopebeat.model.codec import Instant, Undecodable, decode, encode
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.message import Message, message
 from slopebeat.model.people import Ground
-from slopebeat.model.recording import content_hash, local_day
+from slopebeat.model.recording import content_hash, local_day, shown_title
 
 _LEVEL = 6  # of zlib: a level more costs twice the time for a few per cent [project choice]
 
@@ -122,6 +122,12 @@ class StoredOuting(OutingFacts):
     def local_day(self, home: tzinfo | None = None) -> date:
         """Day of the outing where it happened; ``home`` stands in where the file knows no local time."""
         return local_day(self.start_utc, self.utc_offset_s, home)
+
+
+def title_of_row(title: object, file_name: object) -> Any:
+    """The title of an outing as it is shown, from its columns; what is damaged is left for the check."""
+    both = isinstance(title, str) and isinstance(file_name, str)
+    return shown_title(str(title), str(file_name)) if both else title
 
 
 COLUMNS = (

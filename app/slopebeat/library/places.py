@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.library.connections import Connections
+from slopebeat.library.outings import title_of_row
 from slopebeat.library.sound import checked
 from slopebeat.library.way_bytes import points_of, points_packed
 from slopebeat.library.ways import way_of_row
@@ -76,6 +77,9 @@ class KeptCells:
     cells: Cells
 
 
+_PASS = "place, outing.identity, title, file_name, facts, first_point, last_point, figures"
+
+
 class PlaceTable:
     """The places of a library and the search for them."""
 
@@ -90,7 +94,7 @@ class PlaceTable:
     def passes(self, athlete: str, outing: str | None = None) -> tuple[KeptPass, ...]:
         """Every pass over every place of an athlete, the earliest first; of one outing where it is named."""
         query = (
-            "SELECT place, outing.identity, title, facts, first_point, last_point, figures FROM place_pass "
+            f"SELECT {_PASS} FROM place_pass "
             "JOIN way ON way.identity = way JOIN outing ON outing.identity = outing "
             "WHERE athlete = ?1 AND (?2 IS NULL OR outing.identity = ?2) "
             "ORDER BY start_us, outing.identity, first_point, place"
@@ -101,7 +105,7 @@ class PlaceTable:
     def beside(self, outing: str) -> tuple[KeptPass, ...]:
         """Every pass over the places that one outing goes over, its own among them, the earliest first."""
         query = (
-            "SELECT place, outing.identity, title, facts, first_point, last_point, figures FROM place_pass "
+            f"SELECT {_PASS} FROM place_pass "
             "JOIN way ON way.identity = way JOIN outing ON outing.identity = outing WHERE place IN "
             "(SELECT place FROM place_pass JOIN way ON way.identity = way WHERE way.outing = ?) "
             "ORDER BY start_us, outing.identity, first_point, place"
@@ -218,7 +222,8 @@ def _put_pass(connection: sqlite3.Connection, place: int, found: FoundPass) -> N
 
 def _kept_pass(row: sqlite3.Row, facts: dict[str, WayFacts]) -> KeptPass:
     """The pass of a row; the facts of an outing are read once."""
-    place, outing, title, values, first, last, figures = row
+    place, outing, kept_title, file_name, values, first, last, figures = row
+    title = title_of_row(kept_title, file_name)
     if outing not in facts:
         facts[outing] = decode(values, WayFacts)
     if not (isinstance(title, str) and all(isinstance(each, int) for each in (place, first, last))):

@@ -18,6 +18,7 @@ from slopebeat.library.outings import (
     marks_text,
     outing_of,
     readable_marks,
+    title_of_row,
 )
 from slopebeat.library.sound import UNREADABLE, checked, shown, timely
 from slopebeat.library.ways import put_way
@@ -184,7 +185,7 @@ class ResultTable:
         Stale ones are among them: an old figure shows until the new one is computed.
         """
         query = (
-            "SELECT outing, summary, title, day FROM result JOIN outing ON identity = outing "
+            "SELECT outing, summary, title, file_name, day FROM result JOIN outing ON identity = outing "
             "WHERE athlete = ? ORDER BY start_us, identity"
         )
         with self._connections.reading() as connection:
@@ -195,8 +196,9 @@ class ResultTable:
     def evidence(self, athlete: str) -> tuple[KeptEvidence, ...]:
         """What an athlete's outings teach, the earliest first; those without a record are left out."""
         query = (
-            "SELECT identity, title, teaches, evidence FROM result JOIN outing ON identity = outing "
-            "WHERE athlete = ? AND evidence IS NOT NULL ORDER BY start_us, identity"
+            "SELECT identity, title, file_name, teaches, evidence FROM result "
+            "JOIN outing ON identity = outing WHERE athlete = ? AND evidence IS NOT NULL "
+            "ORDER BY start_us, identity"
         )
         with self._connections.reading() as connection:
             rows = connection.execute(query, (athlete,)).fetchall()
@@ -244,7 +246,8 @@ def _lost(row: sqlite3.Row) -> Message:
 def _kept_evidence(row: sqlite3.Row) -> KeptEvidence:
     evidence = _evidence(row["evidence"])
     assert evidence is not None
-    return checked(KeptEvidence(row["identity"], row["title"], bool(row["teaches"]), evidence))
+    title = title_of_row(row["title"], row["file_name"])
+    return checked(KeptEvidence(row["identity"], title, bool(row["teaches"]), evidence))
 
 
 def _evidence(text: str | None) -> OutingEvidence | None:
@@ -253,7 +256,8 @@ def _evidence(text: str | None) -> OutingEvidence | None:
 
 def _listed_summary(row: sqlite3.Row) -> tuple[str, OutingSummary]:
     """Identity and summary of an outing, with the day it is a part of."""
-    return row["outing"], checked(replace(_summary(row["summary"], row["title"]), day=row["day"]))
+    title = title_of_row(row["title"], row["file_name"])
+    return row["outing"], checked(replace(_summary(row["summary"], title), day=row["day"]))
 
 
 def _summary(text: str, title: str | None = None) -> OutingSummary:

@@ -248,6 +248,8 @@ def _check_file(path: Path) -> None:
             head = stream.read(len(_MAGIC))
     except FileNotFoundError:
         raise LibraryFault(message("library.not_there", path=path)) from None
+    except IsADirectoryError:
+        raise LibraryFault(message("library.folder", path=path)) from None
     except OSError as problem:
         raise LibraryFault(message("library.not_opened", path=path, reason=problem.strerror)) from problem
     if head != _MAGIC:
@@ -255,10 +257,9 @@ def _check_file(path: Path) -> None:
 
 
 def _may_be_backup(path: Path) -> bool:
-    """Whether a backup may take the place of a file: of an older backup or of nothing.
+    """Whether a backup may take the place of a file: of an older backup or of nothing, not of a library.
 
-    Not of a library: that keeps a log beside it, which a backup, one file alone, does not.
-    """
+    A library keeps a log beside it, which a backup, one file alone, does not."""
     if not path.is_file() or is_held(path):
         return False
     with path.open("rb") as stream:

@@ -100,6 +100,17 @@ def shares_below(z: Array) -> Array:
     return np.array([0.5 * erfc(-value / _ROOT_2) for value in z.tolist()])
 
 
+def odds_of_t(t: float, freedom: float) -> float:
+    """How often Student's t is further from nothing than ``t`` with so many degrees of freedom, over 1.
+
+    With t = sqrt(f) tan a its density is that of cos(a) to the power f - 1.
+    """
+    angles = np.linspace(0.0, np.pi / 2.0, 4001)
+    height = np.cos(angles) ** (freedom - 1.0)
+    below = np.concatenate(([0.0], np.cumsum((height[1:] + height[:-1]) / 2.0)))
+    return 1.0 - float(np.interp(np.arctan(t / np.sqrt(freedom)), angles, below) / below[-1])
+
+
 EARTH_RADIUS_M = 6_371_008.8
 """Mean radius of the Earth (GRS 80: R1 = (2a + b)/3)."""
 

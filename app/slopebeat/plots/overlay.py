@@ -124,6 +124,10 @@ class SpanItem(PixelItem):
         brush = QBrush(fill, self._look.pattern)
         ink = QPen(QColor(colours[self._look.ink]), 1)
         painter.setFont(small_font(self._look.badge))
+        # Hatches lie as on the screen, also in a picture that is kept.
+        painter.setBrushOrigin(frame.topLeft() - self.sceneBoundingRect().topLeft())
+        metrics = QFontMetricsF(painter.font())
+        free_from = frame.left() + (0.0 if self.caption is None else self.caption.width_px())
         for number, span in enumerate(self._spans):
             if span.end_x < view.left() or span.start_x > view.right():
                 continue
@@ -135,14 +139,20 @@ class SpanItem(PixelItem):
             if self._look.edges:
                 painter.drawLine(box.topLeft(), box.bottomLeft())
                 painter.drawLine(box.topRight(), box.bottomRight())
-            place = self._label(painter, box.intersected(frame), span, frame)
+            place = self._label(painter, box.intersected(frame), span, frame, metrics, free_from)
             if place is not None:
                 self._badges.append((number, place))
 
-    def _label(self, painter: QPainter, box: QRectF, span: Span, frame: QRectF) -> QRectF | None:
-        """Write into a span; where, or None where it has no room."""
-        free_from = frame.left() + (0.0 if self.caption is None else self.caption.width_px())
-        metrics = QFontMetricsF(painter.font())
+    def _label(
+        self,
+        painter: QPainter,
+        box: QRectF,
+        span: Span,
+        frame: QRectF,
+        metrics: QFontMetricsF,
+        free_from: float,
+    ) -> QRectF | None:
+        """Write into a span, beside the caption that ends at ``free_from``; where, or None without room."""
         room = box.width() - 4
         text = span.text if metrics.horizontalAdvance(span.text) <= room else span.short
         width = metrics.horizontalAdvance(text)

@@ -35,7 +35,7 @@ def write_day_pdf(day: Day, path: Path, warnings: Sequence[str] = ()) -> None:
     from slopebeat.report.paint import application, text_width
 
     application()
-    pages = [a4_report(part) for part in day.parts]
+    pages = [a4_report(part, notes) for part, notes in zip(day.parts, day.notes, strict=True)]
     write_whole(path, pictures.pdf(day_scene(day, text_width, warnings), *pages))
 
 
@@ -56,8 +56,8 @@ def day_html(day: Day, warnings: Sequence[str] = ()) -> str:
         *(tag("p", each, "small") for each in warnings),
         *foot_part(cautions(), _foot()),
     ]
-    for number, part in enumerate(day.parts, 1):
-        page = fitted_page(pages_of(part), lambda made: fits_on_a4(made, rough_width))
+    for number, (part, notes) in enumerate(zip(day.parts, day.notes, strict=True), 1):
+        page = fitted_page(pages_of(part, notes), lambda made: fits_on_a4(made, rough_width))
         parts += [tag("h2", _part_title(number, day)), *page_parts(page)]
     return document(day_title(day), parts)
 

@@ -26,8 +26,9 @@ from slopebeat.report.shapes import (
     hatch,
     size_for,
 )
-from slopebeat.report.way_chart import has_way, key_words, way_chart
+from slopebeat.report.way_chart import has_way, titled_way
 from slopebeat.review.outing import Review
+from slopebeat.review.words.night import night_words
 
 LEFT_PT, RIGHT_PT, TOP_PT, BETWEEN_PT, BOTTOM_PT = 26.0, 34.0, 12.0, 16.0, 22.0
 CHART_PT = 225.0
@@ -64,27 +65,18 @@ def outing_chart(
     shapes += _key(speed, review, colours)
     if way:
         box = Rect(width - way, TOP_PT, way, speed.bottom - TOP_PT, None, colours.line)
-        shapes += _way(box, review, colours)
+        shapes += titled_way(box, review, colours)
     return Scene(
         width, height, tuple(shapes), tr("Heart rate, elevation and speed over time"), _described(review)
     )
 
 
-def _way(box: Rect, review: Review, colours: Colours) -> list[Shape]:
-    """The plan with its title above and its key below."""
-    title = Text(box.x, box.y - 4, tr("Plan of the way"), 7.0, colours.ink, bold=True)
-    shapes: list[Shape] = [title, *way_chart(box, review, colours)]
-    if review.aim.band is not None:
-        words = key_words()
-        size = size_for(words, 6.0, box.width)
-        shapes.append(Text(box.x, box.y + box.height + 10, words, size, colours.muted))
-    return shapes
-
-
 def _idle(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
-    """Pauses and gaps shaded."""
+    """The night, pauses and gaps shaded."""
     t = review.track.t_s
-    return [frame.span(float(t[i]), float(t[i + 1]), colours.idle) for i in break_after(review.track)]
+    night = [frame.span(start, end, colours.band_fill) for start, end in review.nights]
+    idle = [frame.span(float(t[i]), float(t[i + 1]), colours.idle) for i in break_after(review.track)]
+    return [*night, *idle]
 
 
 def _idle_names(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
@@ -105,6 +97,7 @@ def _idle_names(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
 def _key(frame: Frame, review: Review, colours: Colours) -> list[Shape]:
     """What is shaded and hatched, said only where something is."""
     parts = []
+    parts += [night_words(review.recording, start, end) for start, end in review.nights]
     if len(break_after(review.track)):
         parts.append(tr("shaded: timer off or no records"))
     if any(mark.counts for mark in review.marks):

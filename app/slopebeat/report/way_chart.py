@@ -126,3 +126,14 @@ def _scale_bar(box: Rect, scale: float, colours: Colours) -> list[Shape]:
         Text(left + 2.0, y - 3.0, words, 6.0, colours.muted),
         Text(box.x + box.width - 4.0, y - 0.5, north, size, colours.muted, Anchor.END),
     ]
+
+
+def titled_way(box: Rect, review: Review, colours: Colours) -> list[Shape]:
+    """The plan with its title above and its key below."""
+    title = Text(box.x, box.y - 4, tr("Plan of the way"), 7.0, colours.ink, bold=True)
+    shapes: list[Shape] = [title, *way_chart(box, review, colours)]
+    if review.aim.band is not None:
+        words = key_words()
+        size = size_for(words, 6.0, box.width)
+        shapes.append(Text(box.x, box.y + box.height + 10, words, size, colours.muted))
+    return shapes

@@ -16,6 +16,8 @@ from slopebeat.analysis.account.held_climbs import HeldOuting, hold_climbs
 from slopebeat.analysis.account.time_account import Extension, TimeAccount, extension, time_account
 from slopebeat.analysis.activity import Recognised
 from slopebeat.analysis.band.drift_test import DriftTest, drift_test
+from slopebeat.analysis.day.drift import Bend, drift_bend
+from slopebeat.analysis.day.night import night_spans
 from slopebeat.analysis.price.next_outing import NextAnswers, next_outing
 from slopebeat.analysis.response.ceiling import Ceiling, GradeSpeeds, ceiling, speeds_by_grade
 from slopebeat.analysis.response.decoupling import (
@@ -59,6 +61,7 @@ class Review:
     warnings : sentences from the reader, the cleaning and the analysis.
     parts : the heart rate of each sample in parts that add up. steady : cost of holding a speed on a grade.
     foretold : what earlier outings foretell of the heart rate; None where none speak.
+    bend : how the drift changed on the way; None where an even one does.
     """
 
     recording: Recording
@@ -86,6 +89,7 @@ class Review:
     parts: HeartParts
     steady: SteadyWork
     foretold: Expected | None = None
+    bend: Bend | None = None
 
     @cached_property
     def held(self) -> HeldOuting | None:
@@ -95,6 +99,11 @@ class Review:
         return hold_climbs(
             self.track, self.work_w_per_kg, self.response, self.parts, self.steady, self.aim.band, self.climbs
         )
+
+    @cached_property
+    def nights(self) -> tuple[tuple[float, float], ...]:
+        """When it was night, seconds from the first record."""
+        return night_spans(self.recording)
 
     @property
     def work_source(self) -> str | None:
@@ -113,6 +122,7 @@ class Prepared:
     terrain_fair: TerrainFair
     past: PastOuting
     parts: HeartParts
+    bend: Bend | None
 
     @cached_property
     def speeds(self) -> tuple[GradeSpeeds, ...]:
@@ -147,6 +157,7 @@ def prepare(believed: Believed) -> Prepared:
         terrain_fair=terrain_fair_decoupling(response),
         past=_past(believed.recording, track, work_w_per_kg, believed.cleaned.elevation),
         parts=heart_parts(track, work_w_per_kg, response, believed.steady),
+        bend=drift_bend(track, response),
     )
 
 
@@ -177,6 +188,7 @@ def count(prepared: Prepared, aim: Aim) -> Review:
         past=prepared.past,
         parts=prepared.parts,
         steady=believed.steady,
+        bend=prepared.bend,
         next_outings=counted.next_outings,
         ceiling=counted.ceiling,
         warnings=(

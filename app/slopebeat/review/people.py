@@ -9,7 +9,7 @@ from slopebeat.library.notebooks import Notebooks
 from slopebeat.library.store import Library
 from slopebeat.library.transfer import Belongings, Transferred
 from slopebeat.model.language import tr, trn
-from slopebeat.model.notebooks import ContentKey
+from slopebeat.model.outing.notebooks import ContentKey
 from slopebeat.model.people import Athlete, BandPeriod, Phase
 from slopebeat.review.bands import DatedEntry, same_day
 from slopebeat.review.notes.keeping import written_on

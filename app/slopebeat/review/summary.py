@@ -12,8 +12,9 @@ from slopebeat.analysis.response.level_speed import LevelSpeed, level_speed
 from slopebeat.analysis.response.work_rate import steady_work
 from slopebeat.model.bands import Band
 from slopebeat.model.evidence import EDGE_OFF_BPM, OutingSummary
-from slopebeat.model.marked import covered
 from slopebeat.model.marks import Channel, MarkState
+from slopebeat.model.outing.marked import covered
+from slopebeat.model.recording import title_of
 from slopebeat.model.track import CLIMBING_GRADE, Track
 from slopebeat.review.outing import Review
 
@@ -35,7 +36,7 @@ def summarise(review: Review) -> OutingSummary:
         utc_offset_s=recording.utc_offset_s,
         sport=str(recording.sport),
         on_bike=track.on_bike,
-        title=recording.title or recording.file_name,
+        title=title_of(recording),
         recorded_s=float(np.sum(track.recorded_s)),
         moving_s=float(np.sum(track.moving_s)),
         distance_m=_finite(track.distance_m[-1] - track.distance_m[0]) if len(track) else None,

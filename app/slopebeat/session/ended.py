@@ -15,6 +15,7 @@ from slopebeat.disk.places import running_folder
 from slopebeat.disk.writing import write_whole
 from slopebeat.model.codec import convert, encode, parse
 from slopebeat.model.errors import UserError
+from slopebeat.model.recording import title_of
 from slopebeat.session.outing.opening import ReadFiles, demo_files
 
 if TYPE_CHECKING:
@@ -101,14 +102,14 @@ class RunningNote(QObject):
             shown = files.recordings[0]
             paths = tuple(str(path.absolute()) for path in files.paths)
             demo = set(paths) == {str(path.absolute()) for path in demo_files()}
-            self._write(Place(shown.title or shown.file_name, paths, demo=demo))
+            self._write(Place(title_of(shown), paths, demo=demo))
 
     def _outing_opened(self, kept: KeptParts) -> None:
         opened = self._session.library.opened
         if opened.library is not None:
             self._write(
                 Place(
-                    kept.shown.recording.title or kept.shown.recording.file_name,
+                    title_of(kept.shown.recording),
                     library=str(opened.library.path),
                     athlete=opened.athlete.identity if opened.athlete else "",
                     outing=kept.shown.identity,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from functools import cached_property, partial
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +14,7 @@ from slopebeat.model.bands import BandMethod
 from slopebeat.model.recording import title_of, typed_title
 from slopebeat.session.background import Background
 from slopebeat.session.display import Display
+from slopebeat.session.library.band_of_ground import BandOfGround
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.outing.aim import AimAct, AimState, Entered
 from slopebeat.session.outing.autosave import AutoSave
@@ -29,26 +30,20 @@ from slopebeat.session.outing.view_state import (
     Selection,
     VisibleRange,
 )
+from slopebeat.session.page_states import PageStates
 from slopebeat.session.settings import Settings
 from slopebeat.session.steps import Steps
 from slopebeat.session.undo import History
 
 if TYPE_CHECKING:
     from slopebeat.files.reading import ReadFile
-    from slopebeat.model.notebooks import KeptNotebook
-    from slopebeat.session.ground.backdrop import PlanBackdrop
-    from slopebeat.session.ground.outing import OutingGround
-    from slopebeat.session.ground.places import GroundPlaces
-    from slopebeat.session.library.joins import Joins
+    from slopebeat.model.outing.notebooks import KeptNotebook
     from slopebeat.session.library.kept import KeptParts
-    from slopebeat.session.outing.day import OpenDay
     from slopebeat.session.outing.opening import Reader, ReadFiles
     from slopebeat.session.outing.outing import Earlier, Reviewer
-    from slopebeat.session.outing.pointing import Pointing
-    from slopebeat.session.route.route import RoutePlanning
 
 
-class Session(QObject):
+class Session(PageStates):
     """Owns the state objects and the few links between them; views connect to the parts."""
 
     recent_changed = Signal()
@@ -79,6 +74,7 @@ class Session(QObject):
         self.visible, self.cursor = VisibleRange(self, self.selection), Cursor(self)
         self.charts = ChartChoice(self)
         self.library = LibrarySession(self.settings.path.parent, self, self.history)
+        self.band_of_ground = BandOfGround(self.outing, self.aim, self.keeping, self.library.opened, self)
         self.outing.let_speak(self._earlier)
         self.library.opened.athlete_changed.connect(self.outing.review_again)
         self.outing.reviewed.connect(self._tell_ground)
@@ -92,56 +88,8 @@ class Session(QObject):
         self.notes.author_changed.connect(lambda: self.settings.remember_author(self.notes.author))
         self.keeping.failed.connect(self.notes.failed)
         self.keeping.library_changed.connect(self.library.outing_changed)
-        self.library.opened.opened.connect(self.look_for_library)
-        for told in (self.library.work.imported, self.library.corrected):
+        for told in (self.library.opened.opened, self.library.work.imported, self.library.corrected):
             told.connect(self.look_for_library)
-
-    # What only pages need is made with the first page that asks for it, and loaded with that page.
-
-    @cached_property
-    def day(self) -> OpenDay:
-        from slopebeat.session.outing.day import OpenDay
-
-        return OpenDay(self.background, self.outing, self.part_aims, self.keeping, self.joins)
-
-    @cached_property
-    def joins(self) -> Joins:
-        from slopebeat.session.library.joins import Joins
-
-        return Joins(self.settings, self.keeping, self.library.opened, self.history)
-
-    @cached_property
-    def pointing(self) -> Pointing:
-        from slopebeat.session.outing.pointing import Pointing
-
-        return Pointing(self.outing, self.selection, self)
-
-    @cached_property
-    def backdrop(self) -> PlanBackdrop:
-        from slopebeat.session.ground.backdrop import PlanBackdrop
-
-        made = PlanBackdrop(self.background, self.outing, self.keeping, self.library, self.settings)
-        made.failed.connect(self.notes.failed)
-        return made
-
-    @cached_property
-    def ground(self) -> GroundPlaces:
-        from slopebeat.session.ground.places import GroundPlaces
-
-        return GroundPlaces(self.library, self)
-
-    @cached_property
-    def outing_ground(self) -> OutingGround:
-        from slopebeat.session.ground.outing import OutingGround
-
-        return OutingGround(self.outing, self.keeping, self.library, self)
-
-    @cached_property
-    def route(self) -> RoutePlanning:
-        """The route being planned."""
-        from slopebeat.session.route.route import RoutePlanning
-
-        return RoutePlanning(self.library, self.aim, self)
 
     def _earlier(self) -> Earlier | None:
         """How to read what the outings of the athlete looked at teach; demo and own are kept apart."""

@@ -16,7 +16,6 @@ from msgspec import Meta
 from slopebeat.disk.places import settings_folder
 from slopebeat.disk.writing import write_whole
 from slopebeat.model import language
-from slopebeat.model.backdrop import BackdropChoice
 from slopebeat.model.codec import Undecodable, convert, encode, parse, repaired, to_builtins
 from slopebeat.model.errors import UserError
 from slopebeat.model.notes import Author
@@ -27,6 +26,7 @@ from slopebeat.model.people import (
     DEFAULT_TARGET_S,
     Aim,
 )
+from slopebeat.session.backdrop_choice import BackdropChoice
 from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.view_state import Along, Rate
 

@@ -13,6 +13,10 @@ TOGETHER_S = 0.025
 """Acts of one frame are begun for so long: with the painting, under the 50 ms that a hand notices
 [project choice]."""
 
+SELDOM_MS = 200
+"""What is read, not watched, is drawn no more often while a hand moves what it shows: the rest follows the
+hand at a higher rate [project choice]."""
+
 NESTED = 6
 """Layouts of a page that lie in one another: a word that grows is told outwards from one to the next."""
 
@@ -35,10 +39,15 @@ class Steps(QObject):
         super().__init__(parent)
         self._together = together
         self._waiting: dict[Act, None] = {}
+        self._resting: dict[Act, None] = {}
+        self._last_s: dict[Act, float] = {}
         self._closed = False
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.timeout.connect(self._run_next)
+        self._rest = QTimer(self)
+        self._rest.setSingleShot(True)
+        self._rest.timeout.connect(self._wake)
 
     @property
     def together(self) -> bool:
@@ -59,16 +68,39 @@ class Steps(QObject):
             self._waiting[act] = None
         self._timer.start(0)
 
-    def follow(self, act: Act, *signals: SignalInstance) -> None:
+    def seldom(self, act: Act) -> None:
+        """The same, but while a hand moves what is drawn no more often than each :data:`SELDOM_MS`."""
+        if not self.together:
+            self._last_s.clear()
+            self.later(act)
+            return
+        rest_ms = SELDOM_MS - 1e3 * (perf_counter() - self._last_s.get(act, -SELDOM_MS))
+        if rest_ms <= 0.0:
+            self._last_s[act] = perf_counter()
+            self.later(act)
+            return
+        self._resting[act] = None
+        if not self._rest.isActive():
+            self._rest.start(round(rest_ms) + 1)
+
+    def _wake(self) -> None:
+        resting, self._resting = self._resting, {}
+        for act in resting:
+            self.seldom(act)
+
+    def follow(self, act: Act, *signals: SignalInstance, seldom: bool = False) -> None:
         """Run an act after each of these signals, in its turn."""
+        run = self.seldom if seldom else self.later
         for signal in signals:
-            signal.connect(lambda *_values: self.later(act))
+            signal.connect(lambda *_values: run(act))
 
     def close(self) -> None:
         """Drop what waits, and all that is wanted from now on."""
         self._closed = True
         self._waiting.clear()
+        self._resting.clear()
         self._timer.stop()
+        self._rest.stop()
 
     def _run_next(self) -> None:
         """Run the next act; while together, also those that waited beside it."""

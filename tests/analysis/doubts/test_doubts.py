@@ -14,8 +14,8 @@ from slopebeat.analysis.doubts.heart_rate import doubts_alone, own_line, wrong_s
 from slopebeat.analysis.doubts.steps import lasting, outing_steps, runs
 from slopebeat.analysis.doubts.work import MOST_W_PER_KG, doubtful_work
 from slopebeat.files.reading import read_recordings
-from slopebeat.model.marked import covered, covers
 from slopebeat.model.marks import Channel, Mark, Reason
+from slopebeat.model.outing.marked import covered, covers
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.samples import sample_table

@@ -10,7 +10,6 @@ import pytest
 
 from helpers.outings import FIRST_DAY, an_outing
 from slopebeat.analysis.months.change import (
-    Candidate,
     Change,
     ChangeVerdict,
     GroupChanges,
@@ -18,6 +17,7 @@ from slopebeat.analysis.months.change import (
     Why,
     changes_of,
 )
+from slopebeat.analysis.months.choice import Candidate
 from slopebeat.analysis.months.trend import DECOUPLING_NOISE_POINTS, HR_DAY_CV_PERCENT, mdc95
 from slopebeat.analysis.response.teaching import NotTeaching
 from slopebeat.model.evidence import MODELLED, POWER, RIDE, OutingEvidence

@@ -14,8 +14,9 @@ BAND = Band(130, 150)
 
 @pytest.mark.parametrize(("before", "least", "most"), [(3, 0.76, 0.95), (10, 0.74, 0.88), (30, 0.74, 0.88)])
 def test_the_interval_holds_next_times_as_often_as_it_says(before: int, least: float, most: float) -> None:
+    # An interval that holds 65 times in 100 instead of 80 is told so by 150 seasons 99 times in 100.
     rng, held = np.random.default_rng(23), []
-    for _ in range(250):
+    for _ in range(150):
         made = season(rng, before + 1)
         share = next_outing(made[:-1], BAND, 2700.0).as_usual.share
         assert share is not None

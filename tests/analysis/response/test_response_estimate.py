@@ -35,10 +35,10 @@ def lag_by_euler(inputs: Array, tau_s: float) -> Array:
     state, out = inputs[0].copy(), np.empty_like(inputs)
     for k, value in enumerate(inputs):
         total = np.zeros_like(value)
-        for _ in range(500):
+        for _ in range(100):
             total += state
-            state = state + 0.01 / tau_s * (value - state)
-        out[k] = total / 500
+            state = state + 0.05 / tau_s * (value - state)
+        out[k] = total / 100
     return out
 
 

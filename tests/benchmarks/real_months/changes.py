@@ -7,7 +7,8 @@ from collections.abc import Sequence
 import numpy as np
 from outings import Real
 
-from slopebeat.analysis.months.change import Candidate, Change, changes_of
+from slopebeat.analysis.months.change import Change, changes_of
+from slopebeat.analysis.months.choice import Candidate
 
 Key = tuple[str, str]
 

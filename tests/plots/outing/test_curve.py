@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from slopebeat.analysis.account.time_account import BandState
-from slopebeat.plots.outing.curve import MOST_FINE, coarse, dense, level_for, levels, outline
+from slopebeat.plots.outing.curve import MOST_FINE, at_level, coarse, dense, level_for, outline
 from slopebeat.plots.outing.lines import broken, broken_x, only
 
 VALUES = st.lists(st.one_of(st.just(np.nan), st.floats(-1e3, 1e3)), min_size=1, max_size=80)
@@ -52,12 +52,10 @@ def test_a_coarse_line_has_two_points_for_each_bucket() -> None:
 def test_every_column_of_a_large_screen_keeps_a_lowest_and_a_highest_of_its_own(size: int) -> None:
     """However many points are visible, those drawn are few, yet two for each of 1,600 columns at least."""
     x = np.arange(size, dtype=float)
-    made = levels(x, np.sin(x))
-    drawn = made[level_for(size)][0].size
-    assert len(made) == level_for(size) + 1
+    drawn = at_level(x, np.sin(x), level_for(size))[0].size
     assert drawn == size if size <= MOST_FINE else 2 * 1_600 <= drawn <= MOST_FINE
-    for _, values in made[1:]:
-        assert runs(values) == runs(np.sin(x))
+    for level in range(1, level_for(size) + 1):
+        assert runs(at_level(x, np.sin(x), level)[1]) == runs(np.sin(x))
 
 
 def test_a_line_breaks_after_the_sample_before_a_pause() -> None:

@@ -20,8 +20,8 @@ from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
-from slopebeat.model.notebooks import ContentKey, Notebook
 from slopebeat.model.notes import Author, NoteKind, new_note
+from slopebeat.model.outing.notebooks import ContentKey, Notebook
 from slopebeat.model.people import Athlete
 from slopebeat.model.recording import content_hash
 from slopebeat.review.archive.library import merge_archive, write_archive

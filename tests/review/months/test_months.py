@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import numpy as np
@@ -73,6 +74,26 @@ def test_what_outings_teach_says_what_changed_and_names_what_is_left_out() -> No
     assert (lasting["figure"], lasting["question"], lasting["outings"]) == ("level", "lasting", 19)
     assert lasting["low"] < lasting["change"] < lasting["high"] < 0.0 < lasting["detectable"]
     assert lasting["left_out"][0]["reason"] == "left out by hand"
+
+
+def test_the_parts_of_a_day_are_one_observation_of_a_change() -> None:
+    """A day recorded in two says no more of the heart than in one: not one figure of the change may move."""
+    rows = outings(20)
+    rng = np.random.default_rng(2)
+    taught = [an_outing(i, 150.0 - i, rng, start_utc=row.start_utc) for i, row in enumerate(rows)]
+    teaching = {id(row): ChosenEvidence(each) for row, each in zip(rows, taught, strict=True)}
+    alone = review_months(rows, teaching=teaching, home=UTC)
+    parts = [replace(row, day=f"{i}") for i, row in enumerate(rows)]
+    short = [replace(row, start_utc=row.start_utc + timedelta(hours=3)) for row in parts]
+    in_parts = {id(row): ChosenEvidence(each) for row, each in zip(parts, taught, strict=True)}
+    in_parts |= {
+        id(row): ChosenEvidence(replace(each, trusted_s=0.5 * each.trusted_s))
+        for row, each in zip(short, taught, strict=True)
+    }
+    found = review_months([*parts, *short], teaching=in_parts, home=UTC)
+    pairs = zip(alone.changes[0].changes, found.changes[0].changes, strict=True)
+    assert all((a.outings, a.change, a.low, a.high) == (b.outings, b.change, b.low, b.high) for a, b in pairs)
+    assert (found.count, len(found.outings)) == (20, 40)
 
 
 def test_three_files_of_another_year_make_neither_pages_nor_a_change() -> None:

@@ -27,8 +27,8 @@ from slopebeat.library.outings import StoredOuting
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
-from slopebeat.model.notebooks import ContentKey, KeptNotebook, Notebook, caught_up
 from slopebeat.model.notes import Author, Note, NoteKind, new_note
+from slopebeat.model.outing.notebooks import ContentKey, KeptNotebook, Notebook, caught_up
 from slopebeat.model.people import Athlete
 from slopebeat.model.recording import content_hash
 from slopebeat.review.imports.importing import import_files

@@ -43,7 +43,7 @@ def page(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> GroundPage:
     (shown,) = found
     assert isinstance(shown, GroundPage)
     tabs.setCurrentWidget(shown)
-    qtbot.waitUntil(lambda: bool(shown.places.rows.rows) and window.session.steps.idle, timeout=WAIT_MS)
+    qtbot.waitUntil(lambda: bool(shown.passes.rows.rows) and window.session.steps.idle, timeout=WAIT_MS)
     return shown
 
 

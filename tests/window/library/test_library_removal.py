@@ -11,8 +11,8 @@ from pytestqt.qtbot import QtBot
 from helpers.patience import WAIT_MS
 from slopebeat.library.notebooks import Notebooks
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
-from slopebeat.model.notebooks import ContentKey, Notebook
 from slopebeat.model.notes import Author, NoteKind, new_note
+from slopebeat.model.outing.notebooks import ContentKey, Notebook
 from slopebeat.window.shell.main_window import MainWindow
 from window.library.test_library import library_window, settle
 

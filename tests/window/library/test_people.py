@@ -15,10 +15,13 @@ from helpers.patience import WAIT_MS
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
 from slopebeat.model.bands import Band
-from slopebeat.model.notes import NoteKind
+from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.model.recording import Sport
-from slopebeat.window.library.athletes import AthletesDialog
+from slopebeat.review.archive.brought import Brought, What
+from slopebeat.review.archive.library import ArchiveMerge
+from slopebeat.review.imports.report import ImportReport
+from slopebeat.window.library.people.athletes import AthletesDialog
 from slopebeat.window.library.picked_menu import TitleDialog
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.dialog_parts import Question
@@ -155,3 +158,18 @@ def test_outings_go_to_another_athlete_once_it_was_asked(
     other = next(each for each in library.opened.athletes if each.name == "Valley guide")
     there = not_none(library.opened.library).outings.of(other.identity)
     assert {each.identity for each in there} == set(ids)
+
+
+def test_what_an_archive_brought_is_listed_with_who_wrote_it_and_opens(
+    opened: MainWindow, qtbot: QtBot
+) -> None:
+    library, view = opened.session.library, opened.desk.page.report
+    outing = library.opened.rows[0].outing
+    note = new_note(NoteKind.REMARK, Author.COACH, "Hold 4 km/h")
+    merge = ArchiveMerge(outing.athlete, notes_added=1, brought=[Brought(outing, What.ADDED, note)])
+    view.show_report(ImportReport(archives=[merge]))
+    row = not_none(not_none(view.list.topLevelItem(0)).child(0))
+    assert row.text(1) == "note by the coach: remark, Hold 4 km/h"
+    with qtbot.waitSignal(view.open_wanted, timeout=WAIT_MS) as told:
+        view.list.itemActivated.emit(row, 0)
+    assert told.args == [outing.identity]

@@ -6,11 +6,12 @@ import pytest
 from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QGraphicsItem
 from pytestqt.qtbot import QtBot
 
 from helpers.patience import WAIT_MS
 from helpers.window_acts import next_review, review_of, wait_drawn
+from slopebeat.analysis.account.time_account import BandState
 from slopebeat.model.bands import Band
 from slopebeat.review.outing import review_recording
 from slopebeat.window.shell.main_window import MainWindow
@@ -72,7 +73,11 @@ def test_the_answer_follows_an_edge_while_it_is_dragged(ride: MainWindow, qtbot:
     assert during.account is not None
     assert during.account.in_band_s > before.account.in_band_s
     assert ride.session.aim.trying
+    # Only while an edge is in the hand is what lies under it kept as a picture.
+    under = ride.page.charts.heart.lines[BandState.ABOVE].item.curve
+    assert under.cacheMode() is not QGraphicsItem.CacheMode.NoCache
     drop(ride, qtbot, 140)
+    assert under.cacheMode() is QGraphicsItem.CacheMode.NoCache
     # What was shown on the way is what the whole review says of this band.
     afresh = review_recording(during.recording, review_of(ride).aim)
     assert afresh.account is not None

@@ -15,8 +15,8 @@ from helpers.libraries import made
 from helpers.patience import WAIT_MS
 from helpers.window_acts import next_review
 from slopebeat.library.notebooks import Notebooks
-from slopebeat.model.notebooks import ContentKey
 from slopebeat.model.notes import Author, NoteKind, new_note
+from slopebeat.model.outing.notebooks import ContentKey
 from slopebeat.model.recording import LONGEST_TITLE, content_hash, typed_title
 from slopebeat.session.session import Session
 from slopebeat.window.notes.table import WORDS

@@ -18,8 +18,8 @@ from slopebeat.model.people import Athlete
 from slopebeat.plots.colours import LIGHT
 from slopebeat.session.session import Session
 from slopebeat.session.settings import Layout
-from slopebeat.window.library.athlete_dialog import AthleteDialog
 from slopebeat.window.library.band.finder import BandFinder
+from slopebeat.window.library.people.athlete_dialog import AthleteDialog
 from slopebeat.window.shell import main_window
 from slopebeat.window.shell.actions import ACTIONS
 from slopebeat.window.shell.dialogs import AboutDialog, ShortcutsDialog

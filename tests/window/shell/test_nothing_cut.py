@@ -46,7 +46,7 @@ from slopebeat.window.widgets.style import apply_style
 ROUGH_PX = 1
 """Rounding of text widths."""
 
-SETTLED_MS = 2000
+SETTLED_MS = 20_000
 """Longest that drawing in steps may take on a busy machine."""
 
 OWN_PARTS = (QTabBar, QHeaderView, QScrollBar, QAbstractSpinBox, QComboBox, QGraphicsView, QSplitterHandle)
@@ -122,11 +122,10 @@ def faults_of(page: QWidget) -> list[str]:
 def assert_nothing_is_cut(page: QWidget) -> None:
     """What is drawn in steps has its place only after the last of them: faults that stay are faults."""
     QTest.qWait(60)
-    waited = 0
-    while faults_of(page) and waited < SETTLED_MS:
+    waited, faults = 0, faults_of(page)
+    while faults and waited < SETTLED_MS:
         QTest.qWait(50)
-        waited += 50
-    faults = faults_of(page)
+        waited, faults = waited + 50, faults_of(page)
     assert not faults, "\n".join(faults)
 
 

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from slopebeat.analysis.response.fit import FitStatus, Response
 from slopebeat.analysis.response.grid import WARM_UP_S
-from slopebeat.model.numerics import REACH_95
+from slopebeat.model.numerics import REACH_95, odds_of_t
 from slopebeat.model.track import Array, Track
 
 BLOCK_S = 600.0
@@ -108,6 +108,12 @@ def day_drift(tracks: Sequence[Track], responses: Sequence[Response], start_s: S
     return DayDrift(mean, (mean - reach, mean + reach), drifts, disagree, points, find_bend(points))
 
 
+def drift_bend(track: Track, response: Response) -> Bend | None:
+    """How the drift of one outing changed on the way; None where an even one does or none is known."""
+    drift = _own_drift(response)
+    return None if drift is None else find_bend(_points((track,), (response,), (drift,), (0.0,)))
+
+
 def common_drift(drifts: Sequence[PartDrift]) -> tuple[float, float, bool]:
     """Mean and standard deviation of the drift that parts share, and whether they disagree."""
     from scipy.stats import chi2
@@ -153,16 +159,14 @@ def _points(
         slope, centre_s = response.posterior.mean[1], response.posterior.centre_t_s
         off = response.residual_bpm + slope * (track.t_s - centre_s)
         used = np.isfinite(off) & track.moving & (track.t_s >= WARM_UP_S)
-        seconds = np.where(used, track.recorded_s, 0.0)
-        block = (track.t_s // BLOCK_S).astype(int)
-        for each in np.unique(block[used]):
-            here = (block == each) & used
-            total = float(seconds[here].sum())
-            if total >= LEAST_IN_BLOCK_S:
-                at, value = (
-                    float(np.average(column[here], weights=seconds[here])) for column in (track.t_s, off)
-                )
-                found.append(((start + at) / 3600.0, value, number, total))
+        seconds = track.recorded_s[used]
+        block = (track.t_s[used] // BLOCK_S).astype(int)
+        total = np.bincount(block, seconds)
+        at, mean = (np.bincount(block, seconds * column[used]) for column in (track.t_s, off))
+        for each in np.flatnonzero(total >= LEAST_IN_BLOCK_S):
+            middle = float(at[each] / total[each])
+            value = float(mean[each] / total[each])
+            found.append(((start + middle) / 3600.0, value, number, float(total[each])))
     rows = np.array([(at, off, seconds) for at, off, _, seconds in found]).reshape(-1, 3)
     parts = np.array([part for _, _, part, _ in found], dtype=np.intp)
     return DriftPoints(rows[:, 0], rows[:, 1], parts, rows[:, 2])
@@ -177,8 +181,6 @@ def find_bend(points: DriftPoints) -> Bend | None:
     count = points.hours.size
     if count < LEAST_BENT_BLOCKS:
         return None
-    from scipy.stats import f
-
     middle = 0.5 * (points.hours.min() + points.hours.max())
     half = 0.5 * float(np.ptp(points.hours))
     x = (points.hours - middle) / half
@@ -196,7 +198,7 @@ def find_bend(points: DriftPoints) -> Bend | None:
         return None
     gained = float(left @ left - remains @ remains)
     ratio = gained / max(float(remains @ remains), 1e-12) * freedom
-    odds = float(f.sf(ratio, 1.0, freedom))
+    odds = odds_of_t(float(np.sqrt(max(ratio, 0.0))), freedom)
     slope, curve = coefficients[-2:]
     # A parabola is off its chord by its coefficient in the middle.
     if odds > BENT_ODDS or abs(curve) < LEAST_BEND_BPM:

@@ -14,6 +14,7 @@ from enum import StrEnum
 
 import numpy as np
 
+from slopebeat.analysis.months.choice import Candidate
 from slopebeat.analysis.months.course import (
     Answer,
     contrast_of_course,
@@ -85,15 +86,6 @@ class Why(StrEnum):
     TOO_SHORT = "too_few_weeks"
     TOO_VAGUE = "too_vague"
     ENDS_EMPTY = "too_few_outings_at_the_ends"
-
-
-@dataclass(frozen=True, eq=False)
-class Candidate:
-    """An outing that may enter: its index among all outings, whether the user lets it, what it teaches."""
-
-    index: int
-    chosen: bool
-    evidence: OutingEvidence
 
 
 @dataclass(frozen=True)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, tzinfo
 from enum import StrEnum
 
-from slopebeat.model.evidence import OutingSummary
+from slopebeat.model.evidence import OutingEvidence, OutingSummary
 from slopebeat.model.people import Ground
 from slopebeat.model.recording import local_day
 
@@ -85,3 +86,29 @@ class Choice:
 
 def _inside(value: float, low: float | None, high: float | None) -> bool:
     return (low is None or value >= low) and (high is None or value <= high)
+
+
+@dataclass(frozen=True, eq=False)
+class Candidate:
+    """An outing that may enter: its index among all outings, whether the user lets it, what it teaches."""
+
+    index: int
+    chosen: bool
+    evidence: OutingEvidence
+
+
+def one_a_day(candidates: Iterable[Candidate], days: Sequence[str | None]) -> list[Candidate]:
+    """Of the parts of a day that were done alike the one with most trusted time, of all else everything.
+
+    The heart of one day is one observation: two parts would count it twice and make intervals too narrow.
+    ``days``: by index of an outing what the parts of its day share, None for one by itself.
+    """
+    found: dict[tuple[object, str, str | None], Candidate] = {}
+    for each in candidates:
+        day, taught = days[each.index], each.evidence
+        key = (each.index if day is None else day, taught.kind, taught.work_source)
+        before = found.get(key)
+        rank = (each.chosen, taught.trusted_s)
+        if before is None or rank > (before.chosen, before.evidence.trusted_s):
+            found[key] = each
+    return sorted(found.values(), key=lambda each: each.index)

@@ -147,16 +147,14 @@ def _gone(
     conditions: Conditions,
     inputs: ForecastInputs,
     hold_bpm: float | None,
-    progress: ProgressCallback,
+    tell: ProgressCallback,
 ) -> Outing:
     slopes = _slopes(teaching, going)
     slower = _slower(ground, going, teaching, conditions)
     drift_bpm = float(slopes.mean[4]) * conditions.hours_out
     cast = forecast(inputs, hold_bpm, Day(conditions.heat_factor, drift_bpm))
     load = conditions.load_at(ground.middle_m)
-    return Outing(
-        cast, simulate(ground, going, cast, inputs.curve, slopes, load, slower, SEED, RUNS, progress)
-    )
+    return Outing(cast, simulate(ground, going, cast, inputs.curve, slopes, load, slower, SEED, RUNS, tell))
 
 
 def planned_on(made: Planning, ground: RouteGround, name: StrategyName) -> Outing:

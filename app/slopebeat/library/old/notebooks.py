@@ -18,8 +18,8 @@ from slopebeat.library.sound import UNREADABLE, checked
 from slopebeat.model.codec import decode
 from slopebeat.model.errors import UserError
 from slopebeat.model.message import Message, message
-from slopebeat.model.notebooks import ContentKey, Notebook
 from slopebeat.model.notes import note_from_values
+from slopebeat.model.outing.notebooks import ContentKey, Notebook
 from slopebeat.model.recording import content_hash
 
 VERSION = 1

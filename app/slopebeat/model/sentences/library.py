@@ -34,6 +34,7 @@ LIBRARY: Mapping[str, Wording] = {
         mark("The disk is full: {path} was left as it was. Make room and try again.")
     ),
     "library.file_too_large": Wording(mark("The file is too large to be kept in {path}.")),
+    "library.folder": Wording(mark("{path} is a folder; give the name of a library in it.")),
     "library.later_version": Wording(
         mark(
             "{path} was written by a later version of this program (its layout is {version}, this "

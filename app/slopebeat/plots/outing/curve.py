@@ -6,7 +6,7 @@ import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QBrush, QPainter, QPainterPath
-from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
+from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from slopebeat.model.track import Array
 
@@ -55,10 +55,9 @@ def level_for(visible: int) -> int:
     return level
 
 
-def levels(x: Array, y: Array) -> tuple[tuple[Array, Array], ...]:
-    """A dense line and every coarser one that may be drawn in its place, by :func:`level_for`."""
-    coarser = range(level_for(x.size))
-    return ((x, y), *(coarse(x, y, BUCKET * COARSER**step) for step in coarser))
+def at_level(x: Array, y: Array, level: int) -> tuple[Array, Array]:
+    """A dense line, or the coarser one that is drawn in its place at a level of :func:`level_for`."""
+    return (x, y) if level == 0 else coarse(x, y, BUCKET * COARSER ** (level - 1))
 
 
 def outline(x: Array, y: Array, level: float) -> tuple[Array, Array]:
@@ -112,7 +111,8 @@ class Curve:
         self._plot = plot
         self._fill: Fill | None = None
         self._fill_level = 0.0
-        self._levels: tuple[tuple[Array, Array], ...] = ((np.zeros(0), np.zeros(0)),)
+        self._line: tuple[Array, Array] = (np.zeros(0), np.zeros(0))
+        self._range: tuple[float, float] | None = None
         self._drawn = -1
 
     def fill(self, brush: QBrush) -> None:
@@ -123,21 +123,32 @@ class Curve:
             self._plot.addItem(self._fill, ignoreBounds=True)
         self._fill.set_brush(brush)
 
+    def keep_picture(self, how: QGraphicsItem.CacheMode) -> None:
+        """Keep what is drawn as a picture, or draw it at each frame."""
+        for item in (self.item.curve, self._fill):
+            if item is not None:
+                item.setCacheMode(how)
+
     def set_data(self, x: Array, y: Array, fill_level: float = 0.0) -> None:
         """Take a line; NaN in ``y`` breaks it, ``x`` never falls."""
-        self._levels = levels(*dense(x, y))
+        self._line = dense(x, y)
         self._fill_level = fill_level
         self._drawn = -1
-        self._draw(len(self._levels) - 1)
+        self._draw()
 
     def show(self, start_x: float, end_x: float) -> None:
         """Draw as fine as this range needs. Lines are kept between frames and made anew only here."""
-        first, last = np.searchsorted(self._levels[0][0], (start_x, end_x))
-        self._draw(min(level_for(int(last - first)), len(self._levels) - 1))
+        self._range = (start_x, end_x)
+        self._draw()
 
-    def _draw(self, level: int) -> None:
+    def _draw(self) -> None:
+        """All of it as coarse as it may be, until it is known what is seen of it."""
+        x = self._line[0]
+        first, last = (0, x.size) if self._range is None else np.searchsorted(x, self._range)
+        level = level_for(int(last - first))
         if level != self._drawn:
             self._drawn = level
-            self.item.setData(*self._levels[level])
+            line = at_level(*self._line, level)
+            self.item.setData(*line)
             if self._fill is not None:
-                self._fill.set_outline(*outline(*self._levels[level], self._fill_level))
+                self._fill.set_outline(*outline(*line, self._fill_level))

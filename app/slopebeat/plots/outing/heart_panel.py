@@ -64,9 +64,11 @@ class EdgeLine(pg.InfiniteLine):
 class BandEdges(QObject):
     """Two lines over the drawn edges; each keeps its distance from the other.
 
-    ``moved`` tells both edges in whole bpm while one is dragged, ``released`` that the drag has ended.
+    ``taken`` tells that a drag begins, ``moved`` both edges in whole bpm while one is dragged, ``released``
+    that the drag has ended.
     """
 
+    taken = Signal()
     moved = Signal(int, int)
     released = Signal()
 
@@ -99,7 +101,9 @@ class BandEdges(QObject):
             line.blockSignals(False)
 
     def _drag(self, line: pg.InfiniteLine) -> None:
-        self.dragging = True
+        if not self.dragging:
+            self.dragging = True
+            self.taken.emit()
         least, most = EDGE_BPM
         lower, upper = round(self.lower.value()), round(self.upper.value())
         if line is self.lower:
@@ -141,6 +145,7 @@ class HeartPanel(Panel):
         self.add(self.draft)
         self.moments = MomentLines()
         self.add(self.moments)
+        self._line: tuple[Array, Array] = (np.zeros(0), np.zeros(0))
         self.raw = self.curve()
         self.lines = {state: self.curve() for state in STATES}
         self.foretold = self.curve()
@@ -164,6 +169,10 @@ class HeartPanel(Panel):
             if fill is not None:
                 self.lines[state].fill(pg.mkBrush(fill))
 
+    @property
+    def shaded(self) -> tuple[SpanItem, ...]:
+        return (*super().shaded, self.doubt)
+
     def show_draft(self, ends_x: tuple[float, float] | None) -> None:
         """A stretch that is being chosen."""
         spans = [] if ends_x is None else [Span(min(ends_x), max(ends_x), tr("to be marked"))]
@@ -177,13 +186,25 @@ class HeartPanel(Panel):
 
     def show(self, review: Review, scale: XScale, fitted: bool = False) -> None:
         """Draw this review, with the fitted heart rate where it is asked for."""
-        track, band = review.track, review.aim.band
+        track = review.track
         after = break_after(track)
         x = broken_x(scale.to_x(track.t_s), after)
         heart = broken(track.hr_bpm, after)
         recorded = review.recording.samples["hr_bpm"]
         doubted = broken(np.where(np.isnan(track.hr_bpm), recorded, np.nan), after)
         self.raw.set_data(x, doubted)
+        self.doubt.set_spans(_doubted(review, scale))
+        fit = review.response.fitted_hr_bpm if fitted else None
+        self.fit.set_data(x, np.full(x.shape, np.nan) if fit is None else broken(fit, after))
+        self.foretold.set_data(x, broken(_foretold(review), after))
+        self.caption.set_text(_caption(review, bool(np.isfinite(recorded).any()), fit is not None))
+        self._line = x, heart
+        self.show_counted(review)
+
+    def show_counted(self, review: Review) -> None:
+        """Draw what hangs on the band: the line that was shown last, coloured by it, and the band itself."""
+        x, heart = self._line
+        track, band = review.track, review.aim.band
         state, edges = np.zeros(heart.shape, dtype=np.int8), {}
         if band is not None:
             state = band_state(heart, band)
@@ -192,11 +213,6 @@ class HeartPanel(Panel):
             line.set_data(x, only(heart, state, wanted), edges.get(wanted, 0.0))
         edges_bpm = None if band is None else (band.lower_bpm, band.upper_bpm)
         self.show_band(edges_bpm)
-        self.doubt.set_spans(_doubted(review, scale))
-        fit = review.response.fitted_hr_bpm if fitted else None
-        self.fit.set_data(x, np.full(x.shape, np.nan) if fit is None else broken(fit, after))
-        self.foretold.set_data(x, broken(_foretold(review), after))
-        self.caption.set_text(_caption(review, bool(np.isfinite(recorded).any()), fit is not None))
         if self.edges.dragging:
             # The scale stands still under the hand.
             return

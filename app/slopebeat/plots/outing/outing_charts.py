@@ -9,17 +9,19 @@ from PySide6.QtCore import QEvent, QPointF, Qt
 from PySide6.QtGui import QContextMenuEvent, QHelpEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QWidget
 
-from slopebeat.analysis.response.fit import Response
 from slopebeat.model.language import tr
 from slopebeat.plots.chart import ChartStack
+from slopebeat.plots.outing.band_on_charts import BandOnCharts
 from slopebeat.plots.outing.gone_on_charts import GoneOnCharts
 from slopebeat.plots.outing.heart_panel import HeartPanel
 from slopebeat.plots.outing.lines import XScale
+from slopebeat.plots.outing.night import night_spans
 from slopebeat.plots.outing.notes_on_charts import NotesOnCharts
 from slopebeat.plots.outing.panels import GroundPanel, Panel, RatePanel, idle_spans
 from slopebeat.plots.outing.pieces_on_charts import PiecesOnCharts
 from slopebeat.plots.overlay import Span
 from slopebeat.plots.theme import theme
+from slopebeat.review.outing import Review
 from slopebeat.session.outing.view_state import Along
 from slopebeat.session.session import Session
 
@@ -58,7 +60,7 @@ class OutingCharts(ChartStack):
         super().__init__(tr("Charts of the outing"), parent)
         self._session = session
         self._scale: XScale | None = None
-        self._drawn: Response | None = None
+        self._drawn: Review | None = None
         self._following = False
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.heart, self.ground, self.rate = panels or (HeartPanel(), GroundPanel(), RatePanel())
@@ -70,11 +72,10 @@ class OutingCharts(ChartStack):
         theme.follow(self._make_room)
         self.notes = NotesOnCharts(self, self.panels, self.heart, session, lambda: self._scale)
         self.pieces = PiecesOnCharts(self, self.panels, session, lambda: self._scale)
+        self.hand = BandOnCharts(self.heart, self.panels, session, self)
         self.gone = GoneOnCharts(self.ground, session, lambda: self._scale)
         self.scene().sigMouseClicked.connect(self.notes.clicked)
         self.notes.passed.connect(self.pieces.clicked)
-        self.heart.edges.moved.connect(self._try_band)
-        self.heart.edges.released.connect(session.keep_tried)
         session.doubts.draft_changed.connect(self._show_draft)
         session.outing.reviewed.connect(self._show_counted)
         for signal in (session.charts.changed, session.display.changed):
@@ -106,8 +107,7 @@ class OutingCharts(ChartStack):
         return ceil(self._beside_px + heart + (len(self.panels) - 1) * other)
 
     def _make_room(self) -> None:
-        """What the notes take above the heart rate is taken from all panels, and a low screen's want from
-        the panels under it."""
+        """What the notes take is taken from all panels, what a low screen wants from the lower."""
         body, others = max(self.height() - self._beside_px, 12.0), sum(HEIGHTS[1:])
         least = LEAST_PANEL_PX * theme.text_share
         heart = HEIGHTS[0] / sum(HEIGHTS) * body
@@ -122,31 +122,33 @@ class OutingCharts(ChartStack):
         self._session.steps.later(self._show_heart, self._show_ground, self._show_rate)
 
     def _show_counted(self) -> None:
-        """Another band changes only the heart rate's panel; ground and speed stay as they are drawn."""
-        review = self._session.outing.review
-        if review is not None and self._drawn is review.response and self._scale is not None:
-            self._session.steps.later(self._show_heart)
+        """Another band changes only the colours of the heart rate; all else stays as it is drawn."""
+        if _differ_by_band(self._drawn, self._session.outing.review):
+            self._session.steps.later(self._show_band)
         else:
             self._show_review()
 
-    def _try_band(self, lower_bpm: int, upper_bpm: int) -> None:
-        """An edge is under the hand: it moves at once, what it means follows."""
-        self.heart.show_band((lower_bpm, upper_bpm))
-        self._session.try_band(lower_bpm, upper_bpm)
+    def _show_band(self) -> None:
+        self._drawn = review = self._session.outing.review
+        if review is not None:
+            self.heart.show_counted(review)
+            self._refine(self.heart)
+            self.pieces.show()
 
     def _show_heart(self) -> None:
         review, choice = self._session.outing.review, self._session.charts
         if review is None:
             return
-        self._drawn = review.response
+        self._drawn = review
         track = review.track
         along_distance = choice.along is Along.DISTANCE and bool(np.isfinite(track.distance_m).any())
         self._scale = XScale(track.t_s, track.distance_m if along_distance else None)
         self.heart.show(review, self._scale, choice.fitted)
-        idle = idle_spans(track, self._scale)
+        idle, night = idle_spans(track, self._scale), night_spans(review, self._scale)
         for panel in self.panels:
             # Named once, in the uppermost panel.
             panel.set_idle(idle if panel is self.heart else [Span(s.start_x, s.end_x) for s in idle])
+            panel.set_night(night if panel is self.heart else [Span(s.start_x, s.end_x) for s in night])
             panel.bottom.set_along_distance(along_distance)
         self._limit_x()
         visible = self._session.visible
@@ -266,3 +268,15 @@ class OutingCharts(ChartStack):
             visible.reset()
         else:
             super().keyPressEvent(event)
+
+
+def _differ_by_band(drawn: Review | None, review: Review | None) -> bool:
+    """Whether two reviews say the same of an outing but for what is counted."""
+    return (
+        drawn is not None
+        and review is not None
+        and drawn.response is review.response
+        and drawn.recording.samples is review.recording.samples
+        and drawn.foretold is review.foretold
+        and drawn.marks == review.marks
+    )

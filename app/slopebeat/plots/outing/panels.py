@@ -72,6 +72,9 @@ class Panel(QObject):
     def _add_marks(self) -> None:
         """What is drawn over and under the lines, none of it counting for the extent."""
         self.idle = SpanItem(SpanLook("idle", "muted"), -15, label_row=1)
+        # Under all else: it only says when it was dark.
+        self.night = SpanItem(SpanLook("band_fill", "muted", opacity=0.7), -40)
+        explain_part(self.night, "night")
         self.highlight = SpanItem(SpanLook("selected", "doubt", edges=True), -30)
         # Over the lines, which would hide it.
         self.name = SpanItem(SpanLook("panel", "ink", opacity=0.0), 15)
@@ -85,6 +88,7 @@ class Panel(QObject):
         for item in (
             self.caption,
             self.idle,
+            self.night,
             self.highlight,
             self.name,
             self.noting,
@@ -114,10 +118,18 @@ class Panel(QObject):
         for curve in self.curves:
             curve.show(start_x, end_x)
 
+    @property
+    def shaded(self) -> tuple[SpanItem, ...]:
+        """Stretches that lie under the curves."""
+        return (self.idle, self.night)
+
     def show_bottom_labels(self, shown: bool) -> None:
         self._labelled = shown
         self.bottom.setStyle(showValues=shown)
         self.bottom.setHeight(round(AXIS_PX * theme.text_share) if shown else 4)
+
+    def set_night(self, spans: Sequence[Span]) -> None:
+        self.night.set_spans(spans)
 
     def set_idle(self, spans: Sequence[Span]) -> None:
         self.idle.set_spans(spans)

@@ -15,9 +15,11 @@ from slopebeat.library.outings import OutingFacts, StoredOuting, packed
 from slopebeat.library.store import Library
 from slopebeat.library.takeover import Meeting
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import tr, trn
+from slopebeat.model.language import tr
 from slopebeat.model.people import Athlete, BodyMass, Dated, Prescription
+from slopebeat.model.recording import shown_title
 from slopebeat.review.archive.archive import Archive, ArchivedOuting, OpenArchive, open_archive, put_archive
+from slopebeat.review.archive.brought import Brought, brought
 from slopebeat.review.meeting import outings_met, trace_of
 from slopebeat.review.words.names import key_name, kilograms
 
@@ -39,6 +41,7 @@ class ArchiveMerge:
     notes_added, notes_replaced : counts; of two states of one note the later change holds.
     bands_added : count.
     differences : sentences on what both sides had decided otherwise; the library's own was kept.
+    brought : what came on which outing, and who wrote it.
     """
 
     athlete: str
@@ -48,6 +51,7 @@ class ArchiveMerge:
     notes_replaced: int = 0
     bands_added: int = 0
     differences: list[str] = field(default_factory=list)
+    brought: list[Brought] = field(default_factory=list)
 
 
 def archive_of(library: Library, athlete: str) -> Archive:
@@ -193,9 +197,12 @@ def _bring_in(
             library.outings.set_teaches([here.outing.identity], False)
         if each.reviewed_utc is not None and here.outing.identity not in ticked:
             library.ticks.put(here.outing.identity, each.reviewed_utc)
+        notes = library.notes.of(here.outing.identity)
         merged = library.notes.merge(here.outing.identity, each.notes)
         report.notes_added += merged.added
         report.notes_replaced += merged.replaced
+        after = library.notes.of(here.outing.identity)
+        report.brought += brought(here.outing, here.is_new, notes, after)
 
 
 def _met(
@@ -225,7 +232,7 @@ def _met(
         fuller = trace is None or all(trace.tells_more_than(one.trace) for one in here)
         if here and fuller:
             text = tr("{file} is a longer recording of {outing}, which is here; both were kept.")
-            name = here[0].outing.title or here[0].outing.file_name
+            name = shown_title(here[0].outing.title, here[0].outing.file_name)
             report.differences.append(text.format(file=each.outing.file_name, outing=name))
         found.append(None if fuller else Meeting(here[0].outing.identity))
     return found
@@ -238,7 +245,7 @@ def _facts(outing: StoredOuting) -> OutingFacts:
 
 def _reconcile(library: Library, theirs: ArchivedOuting, here: StoredOuting, report: ArchiveMerge) -> None:
     """Take what the library had not decided; say where both decided otherwise."""
-    name = here.title or here.file_name
+    name = shown_title(here.title, here.file_name)
     marks = library.outings.marks(here.identity)
     if marks is None and theirs.marks is not None:
         library.outings.set_marks(here.identity, theirs.marks)
@@ -252,47 +259,3 @@ def _reconcile(library: Library, theirs: ArchivedOuting, here: StoredOuting, rep
         text = tr("The load on {outing} is {here} here and {there} in the archive; the one here was kept.")
         loads = {"here": kilograms(load[0]), "there": kilograms(other[0])}
         report.differences.append(text.format(outing=name, **loads))
-
-
-MOST_DIFFERENCES = 4
-"""Differences told after a merge; a message is no list [project choice]."""
-
-
-def archive_words(archive: Archive, path: Path) -> str:
-    """What an archive holds, and whom it belongs to."""
-    notes = sum(note.deleted_utc is None for each in archive.outings for note in each.notes)
-    return tr(
-        "{path} was saved with {outings} and {notes}. It shows where and how a person trains: hand it "
-        "on only as that person agrees."
-    ).format(
-        path=path,
-        outings=trn("{count} outing", "{count} outings", len(archive.outings)).format(
-            count=len(archive.outings)
-        ),
-        notes=trn("{count} note", "{count} notes", notes).format(count=notes),
-    )
-
-
-def merge_words(merge: ArchiveMerge) -> str:
-    """What taking in an archive did, in sentences."""
-    parts = (
-        trn("{count} new outing", "{count} new outings", merge.new_outings).format(count=merge.new_outings),
-        trn("{count} outing already there", "{count} outings already there", merge.known_outings).format(
-            count=merge.known_outings
-        ),
-        trn("{count} note added", "{count} notes added", merge.notes_added).format(count=merge.notes_added),
-        trn("{count} note in a later state", "{count} notes in a later state", merge.notes_replaced).format(
-            count=merge.notes_replaced
-        ),
-        trn("{count} band added", "{count} bands added", merge.bands_added).format(count=merge.bands_added),
-    )
-    lines = [tr("The archive was taken in: {parts}.").format(parts=", ".join(parts))]
-    lines += merge.differences[:MOST_DIFFERENCES]
-    left = len(merge.differences) - MOST_DIFFERENCES
-    if left > 0:
-        lines.append(
-            trn("{count} more difference was found.", "{count} more differences were found.", left).format(
-                count=left
-            )
-        )
-    return " ".join(lines)

@@ -14,6 +14,7 @@ from slopebeat.analysis.day.drift import DayDrift, day_drift
 from slopebeat.analysis.day.together import Ends
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
+from slopebeat.model.notes import Note, present
 from slopebeat.model.recording import Recording, title_of
 from slopebeat.model.units import duration
 from slopebeat.review.outing import Review
@@ -28,6 +29,7 @@ class Day:
     start_s : of each part, seconds since the first record of the day.
     between_s : from the end of each part to the start of the next.
     account, extension : over all parts; None where one of them has no band.
+    notes : on each part, those taken back left out.
     """
 
     parts: tuple[Review, ...]
@@ -36,6 +38,7 @@ class Day:
     account: DayAccount | None
     extension: Extension | None
     drift: DayDrift
+    notes: tuple[tuple[Note, ...], ...]
 
     @property
     def span_s(self) -> float:
@@ -54,15 +57,17 @@ def ends_of(recording: Recording, source: str | None = None) -> Ends:
     return Ends(recording.start_utc, end, first, last, source)
 
 
-def review_day(reviews: Sequence[Review]) -> Day:
-    """Join reviewed parts; the time in band aimed at is that of the first.
+def review_day(reviews: Sequence[Review], notes: Sequence[Sequence[Note]] = ()) -> Day:
+    """Join reviewed parts, with the notes on each; the time in band aimed at is that of the first.
 
     Raises
     ------
     UserError
         When parts were recorded at the same time: no second may count twice.
     """
-    parts = tuple(sorted(reviews, key=lambda each: each.recording.start_utc))
+    written = [*notes, *[()] * (len(reviews) - len(notes))]
+    noted = sorted(zip(reviews, written, strict=True), key=lambda pair: pair[0].recording.start_utc)
+    parts = tuple(review for review, _ in noted)
     first = parts[0].recording.start_utc
     start_s = tuple((each.recording.start_utc - first).total_seconds() for each in parts)
     between_s = tuple(
@@ -81,6 +86,7 @@ def review_day(reviews: Sequence[Review]) -> Day:
         account,
         None if account is None else extension(account.parts, parts[0].aim.target_s),
         day_drift([each.track for each in parts], [each.response for each in parts], start_s),
+        tuple(present(on_part) for _, on_part in noted),
     )
 
 

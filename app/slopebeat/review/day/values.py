@@ -6,6 +6,7 @@ from typing import Any
 
 from slopebeat.review.day.day import Day
 from slopebeat.review.day.rows import PART_FIGURES, part_rows
+from slopebeat.review.outing import Review
 from slopebeat.review.present.account import ACCOUNT_FIGURES
 from slopebeat.review.present.figure import json_of
 from slopebeat.review.values import EXTENSION_NAMES, plain, review_values
@@ -16,9 +17,19 @@ def day_values(day: Day, warnings: tuple[str, ...] = ()) -> dict[str, Any]:
     rows = [json_of(PART_FIGURES, i, row) for i, row in enumerate(part_rows(day))]
     values: dict[str, Any] = plain({"day": _whole(day), "warnings": warnings})
     values["parts"] = [
-        {"in_day": plain(row), **review_values(part)} for row, part in zip(rows, day.parts, strict=True)
+        {"in_day": {**plain(row), **_band(part)}, **review_values(part)}
+        for row, part in zip(rows, day.parts, strict=True)
     ]
     return values
+
+
+def _band(part: Review) -> dict[str, int | None]:
+    """The band a part was counted with: on a bike it may be another one."""
+    band = part.aim.band
+    return {
+        "band_lower_bpm": None if band is None else band.lower_bpm,
+        "band_upper_bpm": None if band is None else band.upper_bpm,
+    }
 
 
 def _whole(day: Day) -> dict[str, Any]:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from slopebeat.analysis.day.drift import DayDrift
 from slopebeat.model.language import tr, trn
-from slopebeat.model.measures import figure
 from slopebeat.model.units import clock, duration
 from slopebeat.review.answer import counted_sentences
 from slopebeat.review.day.day import Day
+from slopebeat.review.present.decoupling_answer import bend_sentence, signed_bpm
 
 
 def day_title(day: Day) -> str:
@@ -56,9 +56,9 @@ def drift_sentences(drift: DayDrift) -> tuple[str, ...]:
                 "work for half an hour or more."
             ),
         )
-    low, high = (_bpm(each) for each in drift.interval_bpm_per_h)
+    low, high = (signed_bpm(each) for each in drift.interval_bpm_per_h)
     fitted = [number for number, each in enumerate(drift.parts, 1) if each is not None]
-    figures = {"drift": _bpm(drift.bpm_per_h), "low": low, "high": high}
+    figures = {"drift": signed_bpm(drift.bpm_per_h), "low": low, "high": high}
     if len(fitted) == 1 < len(drift.parts):
         text = tr(
             "In part {n}, the only one that could be fitted to work, the heart rate changed by {drift} bpm "
@@ -77,14 +77,5 @@ def drift_sentences(drift: DayDrift) -> tuple[str, ...]:
             tr("The parts drifted differently, so the interval is wider than each would ask for.")
         )
     if drift.bend is not None:
-        bent = tr(
-            "The drift was not even: {early} bpm an hour in the first half of the day, {late} in the second."
-        )
-        bend = drift.bend
-        sentences.append(bent.format(early=_bpm(bend.early_bpm_per_h), late=_bpm(bend.late_bpm_per_h)))
+        sentences.append(bend_sentence(drift.bend))
     return tuple(sentences)
-
-
-def _bpm(value: float) -> str:
-    sign = "+" if value >= 0.05 else ""
-    return f"{sign}{figure(value, 1)}"

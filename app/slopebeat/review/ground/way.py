@@ -8,10 +8,10 @@ from slopebeat.analysis.ground.line import Line, thinned_line
 from slopebeat.analysis.response.grid import STEP_S, make_grid
 from slopebeat.analysis.response.lag import held_integral
 from slopebeat.analysis.response.teaching import lagged_inputs
-from slopebeat.model.conditions import load_from_notes
-from slopebeat.model.marked import covered
 from slopebeat.model.marks import Channel
 from slopebeat.model.notes import Note
+from slopebeat.model.outing.conditions import load_from_notes
+from slopebeat.model.outing.marked import covered
 from slopebeat.model.track import Array
 from slopebeat.model.way import Way, WayFacts, WayValues
 from slopebeat.review.evidence import kind_of

@@ -18,7 +18,7 @@ from slopebeat.library.results import Inputs
 from slopebeat.library.store import Library
 from slopebeat.model.errors import Cancelled, UserError
 from slopebeat.model.language import tr
-from slopebeat.model.notebooks import ContentKey
+from slopebeat.model.outing.notebooks import ContentKey
 from slopebeat.model.recording import content_hash
 from slopebeat.review.archive.archive import is_archive
 from slopebeat.review.archive.library import merge_archive, no_progress

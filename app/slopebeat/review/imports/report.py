@@ -7,6 +7,7 @@ from pathlib import Path
 
 from slopebeat.library.outings import StoredOuting
 from slopebeat.model.language import tr
+from slopebeat.model.recording import shown_title
 from slopebeat.review.archive.library import ArchiveMerge
 from slopebeat.review.imports.sources import ImportSource
 
@@ -94,4 +95,6 @@ def taken_over_words(taken: TakenOver) -> str:
         "{file} is a fuller recording of {title} and took the place of {before}; notes and marks went along."
     )
     outing = taken.outing
-    return text.format(file=taken.name, title=outing.title or outing.file_name, before=taken.before)
+    return text.format(
+        file=taken.name, title=shown_title(outing.title, outing.file_name), before=taken.before
+    )

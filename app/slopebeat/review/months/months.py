@@ -8,8 +8,8 @@ from datetime import date, datetime, tzinfo
 
 import numpy as np
 
-from slopebeat.analysis.months.change import Candidate, Change, GroupChanges, Question, changes_of
-from slopebeat.analysis.months.choice import Choice, Terrain, ground_of, terrain_of
+from slopebeat.analysis.months.change import Change, GroupChanges, Question, changes_of
+from slopebeat.analysis.months.choice import Candidate, Choice, Terrain, ground_of, one_a_day, terrain_of
 from slopebeat.analysis.months.weeks import Prescribed, Week, outing_count, weeks, weeks_since
 from slopebeat.model.evidence import RIDE, OutingEvidence, OutingSummary
 from slopebeat.model.language import tr, trn
@@ -143,7 +143,7 @@ def review_months(
     candidates = [
         Candidate(i, known[id(o)].chosen, known[id(o)].evidence) for i, o in enumerate(kept) if id(o) in known
     ]
-    changes = changes_of(candidates)
+    changes = changes_of(one_a_day(candidates, [outing.day for outing in kept]))
     levels = [s for group in changes if origin is not None for s in _levels(group, origin)]
     series = [s for ground in Ground for s in _series_of(kept, ground, changes)]
     return Months(kept, origin, table, (*levels, *series), changes)

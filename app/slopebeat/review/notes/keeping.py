@@ -14,8 +14,8 @@ from slopebeat.library.store import Library
 from slopebeat.library.takeover import shifted_range
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.notebooks import ContentKey, KeptNotebook, Notebook, Store, joined
 from slopebeat.model.notes import Note
+from slopebeat.model.outing.notebooks import ContentKey, KeptNotebook, Notebook, Store, joined
 from slopebeat.review.kept_days import find_days
 
 

@@ -11,7 +11,7 @@ from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.notebooks import Notebook
+from slopebeat.model.outing.notebooks import Notebook
 from slopebeat.model.people import Aim, session_target_s
 from slopebeat.model.recording import Recording
 from slopebeat.review.notes.keeping import book_of

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from slopebeat.analysis.day.drift import Bend
 from slopebeat.analysis.response.decoupling import HalfComparison, Output, TerrainFair, Verdict
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.analysis.response.grid import LeftOut
@@ -12,6 +13,7 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import SPEED, figure
 from slopebeat.model.units import clock, duration, known
 from slopebeat.review.outing import Review
+from slopebeat.review.present.decoupling_answer import bend_sentence
 from slopebeat.review.present.figure import PROJECT_CHOICE, WORDS, Explanation, Figure, On, Topic
 from slopebeat.review.words.messages import say
 from slopebeat.review.words.names import key_name, sentence_start
@@ -192,7 +194,7 @@ def rows_of(review: Review) -> list[DecouplingRow]:
     return [
         _plain(tr(PACE.name), tr(PACE.line), found.pace),
         _plain(work, tr(WORK.line), found.work),
-        _terrain_fair(review.terrain_fair),
+        _terrain_fair(review.terrain_fair, review.bend),
     ]
 
 
@@ -212,7 +214,7 @@ def _plain(name: str, tip: str, row: HalfComparison) -> DecouplingRow:
     )
 
 
-def _terrain_fair(row: TerrainFair) -> DecouplingRow:
+def _terrain_fair(row: TerrainFair, bend: Bend | None) -> DecouplingRow:
     """Fitted heart rate for one and the same work, early and late."""
     verdict, interval = f"{sentence_start(key_name(row.status))}.", ""
     trust = f"{verdict} {say(row.reason)}".strip()
@@ -221,6 +223,8 @@ def _terrain_fair(row: TerrainFair) -> DecouplingRow:
         interval = tr("{low} to {high}").format(low=low, high=high)
     if row.drift_bpm_per_h is not None:
         trust += f" {_drift(row.drift_bpm_per_h, row.drift_interval_bpm_per_h)}"
+    if bend is not None:
+        trust += f" {bend_sentence(bend)}"
     return DecouplingRow(
         tr(FAIR.name),
         tr(FAIR.line),

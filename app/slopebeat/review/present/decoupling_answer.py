@@ -5,6 +5,7 @@ from __future__ import annotations
 from operator import attrgetter
 from typing import Any
 
+from slopebeat.analysis.day.drift import Bend
 from slopebeat.analysis.response.decoupling import TerrainFair, Verdict
 from slopebeat.analysis.response.fit import FitStatus
 from slopebeat.model.language import tr
@@ -25,6 +26,16 @@ def _value(json: str, path: str, end: int | None = None) -> Figure:
     return Figure(f"decoupling.{json}", json=json, get=get, on=On.NOTHING)
 
 
+def _bend_value(json: str, name: str) -> Figure:
+    """Of a drift that was not even; null where it was."""
+    return Figure(
+        f"decoupling.{json}",
+        json=json,
+        get=lambda _i, review: getattr(review.bend, name, None),
+        on=On.NOTHING,
+    )
+
+
 DECOUPLING_VALUES: tuple[Figure, ...] = (
     _value("pace_percent", "decoupling.pace.percent"),
     _value("work_percent", "decoupling.work.percent"),
@@ -43,6 +54,8 @@ DECOUPLING_VALUES: tuple[Figure, ...] = (
     _value("drift_bpm_per_h", "terrain_fair.drift_bpm_per_h"),
     _value("drift_low_bpm_per_h", "terrain_fair.drift_interval_bpm_per_h", 0),
     _value("drift_high_bpm_per_h", "terrain_fair.drift_interval_bpm_per_h", 1),
+    _bend_value("drift_early_bpm_per_h", "early_bpm_per_h"),
+    _bend_value("drift_late_bpm_per_h", "late_bpm_per_h"),
     _value("lag_s", "terrain_fair.tau_s"),
     _value("delay_s", "terrain_fair.delay_s"),
     _value("residual_rms_bpm", "terrain_fair.residual_rms_bpm"),
@@ -54,13 +67,27 @@ def decoupling_sentence(review: Review) -> str:
     """Whether the heart rate rose for the same work; else why that cannot be told, and what the rows are."""
     fair = review.terrain_fair
     if fair.status is FitStatus.USABLE and fair.percent is not None and fair.interval_percent is not None:
-        return _rise(fair.percent, fair.interval_percent)
+        rise = _rise(fair.percent, fair.interval_percent)
+        return rise if review.bend is None else f"{rise} {bend_sentence(review.bend)}"
     steady = any(row.verdict is Verdict.STEADY for row in (review.decoupling.pace, review.decoupling.work))
     if steady:
         then = tr("The ground was even enough to read the halves as they are.")
     else:
         then = tr("The figures in small print are no answer.")
     return f"{_why_not(fair)} {then}"
+
+
+def bend_sentence(bend: Bend) -> str:
+    """How a drift that was not even changed."""
+    text = tr(
+        "The drift was not even: {early} bpm an hour in the first half of the time, {late} in the second."
+    )
+    return text.format(early=signed_bpm(bend.early_bpm_per_h), late=signed_bpm(bend.late_bpm_per_h))
+
+
+def signed_bpm(bpm: float) -> str:
+    """Beats a minute with the sign of a rise."""
+    return f"{'+' if bpm >= 0.05 else ''}{figure(bpm, 1)}"
 
 
 def _rise(percent: float, interval_percent: tuple[float, float]) -> str:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from slopebeat.analysis.ground.equal_speed import pass_sd_bpm
 from slopebeat.model.language import mark, tr
-from slopebeat.model.measures import MASS, TEMPERATURE, figure
+from slopebeat.model.measures import MASS, MISSING, TEMPERATURE, figure
+from slopebeat.model.numerics import REACH_95
 from slopebeat.model.way import CLIMB
-from slopebeat.review.ground.ground import NotCompared, PlaceRow, not_compared
+from slopebeat.review.ground.ground import NotCompared, PassRow, PlaceRow, not_compared
 from slopebeat.review.ground.words import group_name, place_name
 from slopebeat.review.present.figure import (
     AT,
@@ -145,6 +147,15 @@ NOT_COMPARED_WORDS = {
     NotCompared.NO_EFFORT: mark("speed not known"),
 }
 
+
+def _equal(row: PassRow) -> str:
+    """With the interval of a single pass, which is wide."""
+    if row.equal_bpm is None:
+        return MISSING
+    reach = REACH_95 * pass_sd_bpm(1)
+    return f"{figure(row.equal_bpm)} ± {figure(reach)}"
+
+
 PASS_FIGURES: tuple[Figure, ...] = (
     Figure(
         "pass.day",
@@ -200,7 +211,7 @@ PASS_FIGURES: tuple[Figure, ...] = (
     Figure(
         "pass.equal",
         mark("at equal\nspeed"),
-        mark("What the heart rate would have been at the usual speed of this place."),
+        mark("What the heart rate would have been at the usual speed of this place, with its 95 % interval."),
         mark(
             "The slope of heart rate on how fast it was gone is taken between neighbouring days at the same "
             "places, all places together: on a bike on the logarithm of speed, with a power meter on the "
@@ -209,8 +220,12 @@ PASS_FIGURES: tuple[Figure, ...] = (
             "never used."
         ),
         mark("A method of this program, with a stated expectation of the slope where days are few."),
-        mark("On foot it is checked on invented outings only."),
+        mark(
+            "The interval says how far one pass differs from other days where nothing changes. On foot it is "
+            "checked on invented outings only."
+        ),
         get=lambda i, row: row.equal_bpm,
+        words=_equal,
         kind=BARE_BPM,
         json="hr_equal_speed_bpm",
         on=SHOWN,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from slopebeat.analysis.ground.equal_speed import SPEED
+from slopebeat.analysis.ground.equal_speed import SPEED, pass_sd_bpm
 from slopebeat.review.ground.ground import NEAR_END_M, Ground, GroupLevels, PlaceRow, much_stopped
 from slopebeat.review.ground.words import ground_sentences, place_sentences
 from slopebeat.review.present.figure import json_of
@@ -35,6 +35,7 @@ def _place(row: PlaceRow) -> dict[str, Any]:
     passes = [
         {
             **json_of(PASS_FIGURES, number, one),
+            "hr_equal_speed_sd_bpm": None if one.equal_bpm is None else pass_sd_bpm(1),
             **_group(one.group.sport, one.group.work_source),
             "much_stopped": much_stopped(one.kept),
         }

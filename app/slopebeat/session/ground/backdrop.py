@@ -16,9 +16,9 @@ from slopebeat.review.ground.backdrop import NOTHING, Backdrop, box_around, read
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
     from slopebeat.library.ways import KeptLine
-    from slopebeat.model.backdrop import BackdropChoice
     from slopebeat.model.recording import Recording
     from slopebeat.model.way import Box
+    from slopebeat.session.backdrop_choice import BackdropChoice
     from slopebeat.session.background import Background, Job
     from slopebeat.session.library.library import LibrarySession
     from slopebeat.session.outing.autosave import AutoSave

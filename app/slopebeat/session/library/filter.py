@@ -13,6 +13,7 @@ from slopebeat.analysis.months.choice import Choice
 from slopebeat.analysis.months.weeks import outing_count
 from slopebeat.disk.demo import LAST_DAY
 from slopebeat.review.months.months import EVERYTHING, Months, review_months
+from slopebeat.review.present.listed import name_of
 
 if TYPE_CHECKING:
     from slopebeat.analysis.months.weeks import Prescribed
@@ -41,7 +42,7 @@ class Filter:
     def keeps(self, row: OutingRow) -> bool:
         """Whether an outing is one of those looked at; one not reviewed yet only passes by its facts."""
         if self.text:
-            words = f"{row.outing.title} {row.outing.sport} {row.outing.file_name}".casefold()
+            words = f"{name_of(row.outing)} {row.outing.sport} {row.outing.file_name}".casefold()
             if not all(word in words for word in self.text.casefold().split()):
                 return False
         if row.summary is not None:

@@ -11,7 +11,7 @@ from PySide6.QtCore import QObject, Signal
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
-from slopebeat.model.notebooks import ContentKey, KeptNotebook
+from slopebeat.model.outing.notebooks import ContentKey, KeptNotebook
 from slopebeat.session.outing.aim import BandChoice, Entered
 
 if TYPE_CHECKING:

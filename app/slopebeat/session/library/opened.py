@@ -62,20 +62,10 @@ class OpenLibrary(QObject):
         """Open the library at a place, made where there is none; None is the default place."""
         remembered = self._memory.athlete
 
-        def read(progress: Callable[[float], None]) -> tuple[Library, _People]:
-            from slopebeat.library.store import Library
-
-            library = Library.open_or_create(path)
-            try:
-                return library, _people(library, remembered)
-            except BaseException:
-                library.close()
-                raise
-
         def take(found: tuple[Library, _People]) -> None:
             self._take(*found, demo)
 
-        self._background.run_in_background(read, take, self._tell)
+        self._background.run_in_background(lambda _: _opened(path, remembered), take, self._tell)
 
     def choose_athlete(self, identity: str) -> None:
         """Look at another athlete, once the bands of that one are read."""
@@ -162,13 +152,9 @@ class OpenLibrary(QObject):
         """Remove outings with their files and all that was written on them, then read the list again."""
         library = self._sure()
 
-        def remove(progress: Callable[[float], None]) -> None:
-            from slopebeat.library.notebooks import Notebooks
-            from slopebeat.review.notes.keeping import remove_for_good
-
-            remove_for_good(library, identities, Notebooks())
-
-        self._background.run_in_background(remove, lambda _: self.load_rows(), self._tell)
+        self._background.run_in_background(
+            lambda _: _remove_for_good(library, identities), lambda _: self.load_rows(), self._tell
+        )
 
     def set_teaches(self, identities: tuple[str, ...], teaches: bool) -> None:
         """Let outings teach, or leave them out of what is learnt; then read the list again."""
@@ -233,11 +219,7 @@ class OpenLibrary(QObject):
     @property
     def damage(self) -> tuple[str, ...]:
         """Sentences on what could not be read of the library so far."""
-        if self.library is None:
-            return ()
-        from slopebeat.review.words.messages import say
-
-        return tuple(map(say, self.library.damage.found))
+        return () if self.library is None else _said(self.library)
 
     @property
     def idle(self) -> bool:
@@ -307,6 +289,31 @@ class OpenLibrary(QObject):
         if not isinstance(error, UserError):
             raise error
         self.failed.emit(str(error))
+
+
+def _opened(path: Path | None, remembered: str) -> tuple[Library, _People]:
+    """A library with its people; what reads it is loaded by the thread that opens the first."""
+    from slopebeat.library.store import Library
+
+    library = Library.open_or_create(path)
+    try:
+        return library, _people(library, remembered)
+    except BaseException:
+        library.close()
+        raise
+
+
+def _said(library: Library) -> tuple[str, ...]:
+    from slopebeat.review.words.messages import say
+
+    return tuple(map(say, library.damage.found))
+
+
+def _remove_for_good(library: Library, identities: tuple[str, ...]) -> None:
+    from slopebeat.library.notebooks import Notebooks
+    from slopebeat.review.notes.keeping import remove_for_good
+
+    remove_for_good(library, identities, Notebooks())
 
 
 def _people(library: Library, identity: str) -> _People:

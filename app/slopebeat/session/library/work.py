@@ -88,15 +88,9 @@ class LibraryWork(QObject):
         def run(progress: ImportProgress) -> ImportReport:
             from slopebeat.review.imports.importing import import_files
 
+            rest: dict[str, Any] = {"load_kg": load_kg, "load_until_s": load_until_s}
             return import_files(
-                library,
-                athlete,
-                wanted,
-                progress,
-                load_kg=load_kg,
-                load_until_s=load_until_s,
-                anyway=anyway is not None,
-                only=anyway,
+                library, athlete, wanted, progress, anyway=anyway is not None, only=anyway, **rest
             )
 
         def done(report: ImportReport) -> None:

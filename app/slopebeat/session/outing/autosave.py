@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Any, TypeGuard
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.model.errors import UserError
-from slopebeat.model.notebooks import KeptNotebook, Notebook, Store, caught_up
 from slopebeat.model.notes import CONDITIONS, merge_notes
+from slopebeat.model.outing.notebooks import KeptNotebook, Notebook, Store, caught_up
 from slopebeat.session.background import Writer
 from slopebeat.session.outing.opening import demo_load
 

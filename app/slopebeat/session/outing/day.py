@@ -134,7 +134,7 @@ class OpenDay(QObject):
                     known[i] = (kept[i], review_recording(here[i], *kept[i]))
                 reviews.append(known[i][1])
                 progress((done + 1) / len(parts))
-            return review_day(reviews)
+            return review_day(reviews, [kept[i][2] for i in parts])
 
         return work
 

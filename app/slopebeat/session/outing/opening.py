@@ -13,7 +13,7 @@ from PySide6.QtCore import QObject, Signal
 from slopebeat.model.bands import BandMethod
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr, trn
-from slopebeat.model.notebooks import KeptNotebook
+from slopebeat.model.outing.notebooks import KeptNotebook
 from slopebeat.model.people import Aim
 from slopebeat.session.outing.aim import BandChoice, Entered
 

@@ -19,7 +19,7 @@ from slopebeat.model.recording import Recording
 
 if TYPE_CHECKING:
     from slopebeat.library.results import KeptEvidence
-    from slopebeat.model.notebooks import Notebook
+    from slopebeat.model.outing.notebooks import Notebook
     from slopebeat.review.earlier import Again, EarlierOutings
     from slopebeat.review.outing import Review
     from slopebeat.review.stages import Stages

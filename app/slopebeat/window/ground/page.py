@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cached_property
+from importlib import import_module
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
@@ -130,21 +132,39 @@ class GroundPage(QWidget):
         picked = self._ground.picked
         if picked is not None:
             self.places.pick(ground.places.index(picked))
-        self._session.steps.later(self._show_levels, self._show_picked)
+        # The charts are loaded in the background; what follows takes a turn each, or the window would wait.
+        self._session.background.run_in_background(_load_charts, self._draw, _tell)
+
+    def _draw(self, _loaded: None) -> None:
+        self._session.steps.later(self._make_levels, self._show_levels, self._make_chart)
+        self._show_picked()
+
+    def _show_picked(self) -> None:
+        self._session.steps.later(self._show_place, self._show_passes, self._show_words)
+
+    def _make_levels(self) -> None:
+        self.levels  # noqa: B018
+
+    def _make_chart(self) -> None:
+        self.chart  # noqa: B018
 
     def _show_levels(self) -> None:
         levels = self._ground.ground.levels
         self.levels.show_levels(levels[0] if levels else None)
 
-    def _show_picked(self) -> None:
+    def _show_place(self) -> None:
+        self.chart.show_place(self._ground.picked, self._ground.ground.levels)
+
+    def _show_passes(self) -> None:
         picked = self._ground.picked
-        self.chart.show_place(picked, self._ground.ground.levels)
         self.title.setText(
             ""
             if picked is None
             else tr("No. {number}: {place}").format(number=picked.number, place=place_name(picked.place))
         )
         self.passes.set_rows([] if picked is None else picked.passes)
+
+    def _show_words(self) -> None:
         self.words.setWidget(self._said())
 
     def _said(self) -> QWidget:
@@ -176,3 +196,12 @@ class GroundPage(QWidget):
         at = self.passes.picked_row()
         if at is not None:
             self.open_wanted.emit(self.passes.rows.rows[at].kept.outing)
+
+
+def _load_charts(progress: Callable[[float], None]) -> None:
+    import_module("slopebeat.plots.ground.speed_heart")
+    import_module("slopebeat.plots.months.day_levels")
+
+
+def _tell(error: Exception) -> None:
+    raise error

@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from slopebeat.model.language import tr, trn
-from slopebeat.review.archive.library import merge_words
+from slopebeat.review.archive.words import brought_words, merge_words
 from slopebeat.review.imports.report import Duplicate, ImportReport, taken_over_words
 from slopebeat.review.present.listed import name_of, start_of
 from slopebeat.review.words.names import sport_name
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
 NAME_PX = 380
 _FILE = Qt.ItemDataRole.UserRole  # the hash of a row's file
+_OUTING = Qt.ItemDataRole.UserRole + 1  # the identity of a row's outing
 
 
 def summary(report: ImportReport) -> str:
@@ -59,6 +60,9 @@ class ImportView(QWidget):
 
     anyway_wanted = Signal(object, object)
 
+    open_wanted = Signal(str)
+    """Identity of an outing that an archive brought something on."""
+
     def __init__(self, work: LibraryWork, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.summary = label(tr("Nothing has been imported since the start."), "detail", wrap=True)
@@ -68,6 +72,7 @@ class ImportView(QWidget):
         self.list.setUniformRowHeights(True)
         self.list.setSelectionMode(QTreeWidget.SelectionMode.ExtendedSelection)
         self.list.setColumnWidth(0, NAME_PX)
+        self.list.itemActivated.connect(self._open)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(12, 10, 12, 10)
         self.anyway = button(
@@ -93,6 +98,7 @@ class ImportView(QWidget):
         self.anyway.setVisible(bool(report.other_recordings) and report.asked is not None)
         self.list.clear()
         self._group(tr("Not read"), [(each.name, each.sentence) for each in report.unreadable])
+        self._show_brought(report)
         self._group(
             tr("Kept by a fuller recording"),
             [(each.name, taken_over_words(each)) for each in report.taken_over],
@@ -110,6 +116,17 @@ class ImportView(QWidget):
             ],
         )
 
+    def _show_brought(self, report: ImportReport) -> None:
+        """What archives brought on which outing, and who wrote it; Enter or a double click opens one."""
+        brought = [each for merge in report.archives for each in merge.brought]
+        opens = [each.outing.identity for each in brought]
+        self._group(tr("Brought by the archive"), [brought_words(each) for each in brought], opens=opens)
+
+    def _open(self, item: QTreeWidgetItem) -> None:
+        outing = item.data(0, _OUTING)
+        if outing:
+            self.open_wanted.emit(outing)
+
     def _want_anyway(self) -> None:
         """The selected files among those that can be imported anyway, else all of these."""
         assert self._report is not None
@@ -118,14 +135,21 @@ class ImportView(QWidget):
         self.anyway.hide()
         self.anyway_wanted.emit(self._report.asked, picked or others)
 
-    def _group(self, name: str, rows: list[tuple[str, str]], files: Sequence[str] = ()) -> None:
+    def _group(
+        self,
+        name: str,
+        rows: list[tuple[str, str]],
+        files: Sequence[str] = (),
+        opens: Sequence[str] = (),
+    ) -> None:
         if not rows:
             return
         top = QTreeWidgetItem([f"{name} ({len(rows)})", ""])
-        for words, file in zip_longest(rows, files):
+        for words, file, outing in zip_longest(rows, files, opens):
             item = QTreeWidgetItem(list(words))
             item.setToolTip(1, words[1])
             item.setData(0, _FILE, file)
+            item.setData(0, _OUTING, outing)
             top.addChild(item)
         self.list.addTopLevelItem(top)
         top.setExpanded(True)

@@ -123,6 +123,7 @@ class LibraryPage(QWidget):
             (self.plan.clicked, self.route_wanted),
         ):
             signal.connect(wanted)
+        self.report.open_wanted.connect(self._library.open_outing)
         self.report.anyway_wanted.connect(self._library.import_anyway)
         self.athlete.activated.connect(self._choose)
         self.list.picked_changed.connect(self._show_picked)

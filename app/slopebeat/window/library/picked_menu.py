@@ -11,6 +11,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.notes import SPORTS
 from slopebeat.model.people import Athlete
+from slopebeat.review.present.listed import name_of
 from slopebeat.review.words.names import key_name
 from slopebeat.session.library.rows import OutingRow
 from slopebeat.session.session import Session
@@ -86,7 +87,7 @@ class PickedMenu(QMenu):
             menu.addAction(other.name.replace("&", "&&"), partial(self._move, here, other))
 
     def _change_title(self) -> None:
-        titles = {row.outing.title for row in self._rows}
+        titles = {name_of(row.outing) for row in self._rows}
         typed = TitleDialog.ask(self._view, titles.pop() if len(titles) == 1 else "", len(self._rows))
         if typed is not None:
             self._session.library.corrections.set_titles(self._picked, typed)

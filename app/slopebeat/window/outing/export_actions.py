@@ -16,12 +16,12 @@ from slopebeat.model.notes import Note
 from slopebeat.report.words import file_name
 from slopebeat.review.archive.library import (
     ArchiveMerge,
-    archive_words,
     merge_archive,
-    merge_words,
     write_archive,
 )
+from slopebeat.review.archive.words import archive_words
 from slopebeat.review.export import summary_text, table_text, write_csv_folder
+from slopebeat.review.imports.report import ImportReport
 from slopebeat.review.outing import Review
 from slopebeat.review.present.episodes import episode_rows
 from slopebeat.window.outing.stretches import CLIMB_COLUMNS, EPISODE_COLUMNS
@@ -165,8 +165,8 @@ class ExportActions(QObject):
         )
 
     def _taken_in(self, merge: ArchiveMerge) -> None:
-        self._notice.say(merge_words(merge))
-        self._session.look_for_library()
+        """Told as an import is, with the list of who brought what."""
+        self._session.library.work.imported.emit(ImportReport(archives=[merge]))
         self._session.library.recompute()
 
     def copy_summary(self) -> None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QScrollArea, QVBoxLayout, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.review.help.explanations import hint
@@ -10,29 +11,40 @@ from slopebeat.review.present.held import HELD_FIGURES, ground_sentence, held_ro
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import StretchTable
-from slopebeat.window.widgets.parts import explained_by, label
+from slopebeat.window.widgets.parts import GrowingPage, explained_by, label
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
-from slopebeat.window.widgets.table import columns_of
+from slopebeat.window.widgets.table import columns_of, row_height
+
+SEEN_ROWS = 4
+"""Climbs that are shown at once: where the window is low the page scrolls, not the table [project choice]."""
+
+SCROLL_PX = 12
+"""Room for a bar to scroll sideways [project choice]."""
 
 
-class NextTimePanel(QWidget):
+class NextTimePanel(QScrollArea):
     """Sentence, where the minutes came from, table of climbs; a row selects its climb."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
+        self.setWidgetResizable(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setAccessibleName(tr("Next time"))
         self.sentence = label("", "detail", tr(hint("held.speed")), wrap=True)
         self.ground = label("", "muted", wrap=True)
         explained_by("held.how", self.ground)
         self.table = StretchTable(
             session, Picked.CLIMB, columns_of(HELD_FIGURES), tr("Climbs next time"), held_rows
         )
-        layout = QVBoxLayout(self)
+        page = GrowingPage()
+        layout = QVBoxLayout(page)
         layout.setContentsMargins(10, 6, 10, 4)
         layout.setSpacing(2)
         layout.addWidget(self.sentence)
         layout.addWidget(self.ground)
         layout.addWidget(self.table, 1)
+        self.setWidget(page)
         self._refresh = RefreshWhenSeen(
             session.steps, self, session.outing.reviewed, self._show, session.display.changed
         )
@@ -43,3 +55,6 @@ class NextTimePanel(QWidget):
             self.sentence.setText(held_sentence(review))
             self.ground.setText(ground_sentence(review))
             self.table.setVisible(review.held is not None)
+            rows = min(len(held_rows(review)), SEEN_ROWS)
+            head = self.table.horizontalHeader().sizeHint().height()
+            self.table.setMinimumHeight(head + rows * row_height(self.table) + SCROLL_PX)

@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 
 from slopebeat.model.language import tr
 from slopebeat.review.help.guide import guide_file, guide_page
+from slopebeat.window.shell.dialogs import AboutDialog, ShortcutsDialog
 from slopebeat.window.widgets.parts import EXPLAINED_BY, button, label, row
 
 WIDEST_PX = 860
@@ -130,7 +131,7 @@ class HelpActions(QObject):
 
     def __init__(self, window: QWidget, stack: QStackedWidget) -> None:
         super().__init__(window)
-        self._stack = stack
+        self._window, self._stack = window, stack
         self._page: HelpPage | None = None
         self._before: QWidget | None = None
         self._mouse_at_focus = QCursor.pos()
@@ -170,6 +171,12 @@ class HelpActions(QObject):
     def show_guide(self) -> None:
         self.page.show_guide()
         self._show()
+
+    def show_shortcuts(self) -> None:
+        ShortcutsDialog.ask(self._window)
+
+    def show_about(self) -> None:
+        AboutDialog.ask(self._window)
 
     def leave_help(self) -> None:
         """Back to what was on screen before."""

@@ -29,7 +29,7 @@ from slopebeat.window.outing.recording_chooser import RecordingChooser
 from slopebeat.window.route.actions import RouteActions
 from slopebeat.window.shell.actions import add_actions
 from slopebeat.window.shell.commands import Commands
-from slopebeat.window.shell.dialogs import AboutDialog, OpenDialog, ShortcutsDialog
+from slopebeat.window.shell.dialogs import OpenDialog
 from slopebeat.window.shell.ground_tab import add_ground_tab
 from slopebeat.window.shell.help import HelpActions
 from slopebeat.window.shell.messages import CrashOffer, MessageArea, ReadingBar
@@ -217,12 +217,6 @@ class MainWindow(QMainWindow):
 
     def _leave_preferences(self) -> None:
         self.stack.setCurrentWidget(self._before_preferences)
-
-    def show_shortcuts(self) -> None:
-        ShortcutsDialog.ask(self)
-
-    def show_about(self) -> None:
-        AboutDialog.ask(self)
 
     def _go_to_outing(self) -> None:
         self._to_outing = True

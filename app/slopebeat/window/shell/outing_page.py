@@ -130,7 +130,7 @@ class OutingPage(QWidget):
         self._session.measuring.changed.connect(self._show_measured)
         having = {Picked.CLIMB: (self.climbs, self.next_time), Picked.EPISODE: (self.out_of_band,)}
         TabOfSelection(self._session, self.tabs, having)
-        self._session.steps.follow(self._count_rows, self._session.outing.reviewed)
+        self._session.steps.follow(self._count_rows, self._session.outing.reviewed, seldom=True)
         self._session.notes.changed.connect(self._count_rows)
 
     def _fit_text(self) -> None:

@@ -121,7 +121,7 @@ LIBRARY_ACTIONS = (
     ),
     ActionRow(
         LIBRARY,
-        mark("A&thletes…"),
+        mark("At&hletes…"),
         "Ctrl+Shift+A",
         "show_athletes",
         mark("Show everybody in the library; rename, make two one, remove."),

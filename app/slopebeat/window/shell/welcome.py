@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
@@ -12,12 +12,11 @@ from slopebeat.disk.demo import demo_folder
 from slopebeat.model.language import mark, tr
 from slopebeat.review.cautions import CAUTIONS
 from slopebeat.session.outing.opening import demo_files
-from slopebeat.window.widgets.band_entry import BandEntry
 from slopebeat.window.widgets.parts import button, card, label, row
 
 if TYPE_CHECKING:
-    from slopebeat.session.outing.aim import BandChoice
     from slopebeat.session.session import Session
+    from slopebeat.window.shell.band_card import BandCard
 
 PURPOSE = mark(
     "See how much of an outing on hills counted inside your heart-rate band, where and why the rest "
@@ -47,8 +46,8 @@ class Welcome(QScrollArea):
             tr("See half a year of demo outings"), "", tr("Two invented people; takes a minute once")
         )
         self.set_band = button(tr("Set my band"), "", tr("The heart rates between which time counts"))
-        self.band = BandCard(session)
-        self.band.hide()
+        self._session = session
+        self._band_place = QVBoxLayout()
         self._lay_out()
         self.demo.setVisible(bool(demo_files()))
         self.months.setVisible(demo_folder() is not None)
@@ -57,6 +56,16 @@ class Welcome(QScrollArea):
         self.library.clicked.connect(self.library_wanted)
         self.months.clicked.connect(self.months_wanted)
         self.set_band.clicked.connect(self.ask_for_band)
+
+    @cached_property
+    def band(self) -> BandCard:
+        """Where the band is entered, made when it is asked for."""
+        from slopebeat.window.shell.band_card import BandCard
+
+        made = BandCard(self._session)
+        made.hide()
+        self._band_place.addWidget(made)
+        return made
 
     def ask_for_band(self) -> None:
         """Show where the band is entered; nothing is assumed until it is."""
@@ -70,7 +79,7 @@ class Welcome(QScrollArea):
         layout.addWidget(label(tr(PURPOSE), "detail", wrap=True))
         layout.addSpacing(6)
         layout.addLayout(row(self.open, self.demo, self.set_band, spacing=10))
-        layout.addWidget(self.band)
+        layout.addLayout(self._band_place)
         layout.addLayout(row(self.library, self.months, spacing=10))
         drop = tr("Or drop a FIT, GPX or TCX file here; a folder or an archive goes into your library.")
         layout.addWidget(label(drop, "muted", wrap=True))
@@ -91,40 +100,3 @@ def _in_the_middle(frame: QFrame) -> QWidget:
     outer.addLayout(across)
     outer.addStretch(3)
     return page
-
-
-MOST_PX = 420
-"""Width of the entries [project choice]."""
-
-
-class BandCard(QFrame):
-    """Shows the user's own band and passes edits on; cautions stand on the page that holds it."""
-
-    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._session = session
-        self.entry = BandEntry()
-        self.entry.setMaximumWidth(MOST_PX)
-        self.result = label("", "figure")
-        self.problem = label("", "problem", wrap=True)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(6)
-        ask = tr("Use the band prescribed to you. Nothing counts as in band until one is set.")
-        layout.addWidget(label(ask, "caption", wrap=True))
-        for widget in (self.entry, self.result, self.problem):
-            layout.addWidget(widget)
-        self.entry.edited.connect(self._edit)
-        session.aim.entered_changed.connect(self._show)
-        self._show()
-
-    def _show(self) -> None:
-        aim = self._session.aim
-        self.entry.show_choice(aim.entered.choice)
-        band = aim.aim.band
-        self.result.setText(tr("No band chosen yet") if band is None else str(band).replace("-", "–"))
-        self.problem.setText(aim.problem)
-        self.problem.setVisible(bool(aim.problem))
-
-    def _edit(self, choice: BandChoice) -> None:
-        self._session.edit_aim(replace(self._session.aim.entered, choice=choice))

@@ -51,12 +51,14 @@ class TargetHandle(QWidget):
 
     def show_target(self, target_s: float, span_s: float) -> None:
         """Stand at this target on a bar of so many seconds."""
+        if (target_s, span_s) == (self._target_s, self._span_s):
+            return
         self._target_s, self._span_s = target_s, span_s
-        self.setAccessibleName(tr("Target in band {time}").format(time=duration(target_s)))
         self.place()
 
     def place(self) -> None:
         """Stand where the target is on the bar as wide as it is now."""
+        self.setAccessibleName(tr("Target in band {time}").format(time=duration(self._target_s)))
         bar = self._bar.geometry()
         self.setVisible(self._span_s > 0.0)
         share = min(self._target_s / self._span_s, 1.0) if self._span_s > 0.0 else 0.0

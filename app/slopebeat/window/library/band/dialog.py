@@ -27,7 +27,7 @@ from slopebeat.window.widgets.parts import button, close_only, label, row
 from slopebeat.window.widgets.screen import room_px
 
 HEADERS = (mark("For outings"), mark("In force"), mark("Band"), mark("How it was found"))
-WIDTHS_PX = (90, 230, 110, 420)
+WIDTHS_PX = (120, 230, 110, 420)
 
 
 def in_force(period: BandPeriod, periods: tuple[BandPeriod, ...]) -> str:

@@ -263,4 +263,5 @@ class DriftPage(EdgesPage):
             return False
         # What an outing of this library has shown is a sentence with its figures, behind the method's name.
         self.outcome_words.setText(band.basis.words_of("result") or band.how_words.partition(": ")[2])
+        self.outcome_words.setCursorPosition(0)
         return super().fill(band)

@@ -137,6 +137,8 @@ def _merge(options: argparse.Namespace, library: Library) -> int:
 def _move(options: argparse.Namespace, library: Library) -> int:
     gone, into = _two(options, library)
     chosen = [each for each in outings_as_noted(library, gone.identity) if _is_meant(options, each)]
+    if not chosen:
+        raise UserError(tr("There is no such outing."))
     identities = [each.identity for each in chosen]
     if not options.yes:
         kept = of_outings(library, identities)

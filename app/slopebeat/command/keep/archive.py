@@ -1,4 +1,4 @@
-"""``slopebeat archive save|take``: everything of one athlete as one file, out of a library and into one."""
+"""``slopebeat archive save|take|show``: everything of one athlete as one file, and what is in such a file."""
 
 from __future__ import annotations
 
@@ -7,12 +7,15 @@ import sys
 from pathlib import Path
 
 from slopebeat.api.library import athlete_of
-from slopebeat.command.common import check_outputs
+from slopebeat.command.common import check_outputs, table
 from slopebeat.command.speech import add_speech_options, literally
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
-from slopebeat.model.language import tr
-from slopebeat.review.archive.library import archive_words, merge_archive, merge_words, write_archive
+from slopebeat.model.language import tr, trn
+from slopebeat.review.archive.archive import open_archive
+from slopebeat.review.archive.brought import brought
+from slopebeat.review.archive.library import merge_archive, write_archive
+from slopebeat.review.archive.words import archive_words, brought_words, merge_words
 from slopebeat.review.imports.recompute import recompute
 
 EXIT_OK, EXIT_WRONG = 0, 2
@@ -31,6 +34,10 @@ def describe(parser: argparse.ArgumentParser) -> None:
     )
     take = acts.add_parser("take", help=tr("bring an archive into a library"))
     take.add_argument("file", type=Path, metavar=tr("FILE"), help=tr("the archive to take in"))
+    show = acts.add_parser("show", help=tr("say what an archive holds, and who wrote the notes in it"))
+    show.add_argument("file", type=Path, metavar=tr("FILE"), help=tr("the archive to look into"))
+    add_speech_options(show)
+    show.set_defaults(run=run, carry_out=_show, library=None)
     there = tr("the library (default {path})"), tr("the library, made if missing (default {path})")
     for each, act, words in ((save, _save, there[0]), (take, _take, there[1])):
         words = words.format(path=default_path())
@@ -51,15 +58,44 @@ def run(options: argparse.Namespace) -> int:
 
 def _save(options: argparse.Namespace, place: Path) -> None:
     check_outputs([options.file], [place])
+    if options.file.exists() and not options.file.is_file():
+        raise UserError(
+            tr("{path} is a pipe or a device; an archive needs a file.").format(path=options.file)
+        )
     with Library.open(place) as library:
         athlete = athlete_of(library, options.athlete)
         print(archive_words(write_archive(library, athlete.identity, options.file), options.file))
 
 
-def _take(options: argparse.Namespace, place: Path) -> None:
-    if not options.file.is_file():
+def _show(options: argparse.Namespace, _place: Path) -> None:
+    """The athlete, the outings, and each note with the role of who wrote it; nothing is taken in."""
+    _check_file(options)
+    with open_archive(options.file) as opened:
+        held = opened.archive
+    lines = [
+        brought_words(each)
+        for one in held.outings
+        for each in brought(one.outing, True, (), [note for note in one.notes if not note.deleted])
+    ]
+    outings = trn("{count} outing", "{count} outings", len(held.outings)).format(count=len(held.outings))
+    bands = trn("{n} band", "{n} bands", len(held.bands)).format(n=len(held.bands))
+    print(f"{held.athlete.name}: {outings}, {bands}")
+    for line in table([(outing, text) for outing, text in lines], left=(0, 1), indent="  "):
+        print(line)
+
+
+def _check_file(options: argparse.Namespace) -> None:
+    if not options.file.exists():
         raise UserError(tr("There is no file or folder {path}.").format(path=options.file))
+    if options.file.is_dir():
+        raise UserError(tr("{path} is a folder; give the name of a file.").format(path=options.file))
+
+
+def _take(options: argparse.Namespace, place: Path) -> None:
+    _check_file(options)
     with Library.open_or_create(place) as library:
         merge = merge_archive(library, options.file)
         print(merge_words(merge))
+        for line in table([brought_words(each) for each in merge.brought], left=(0, 1), indent="  "):
+            print(line)
         recompute(library, merge.athlete, few_here=True)

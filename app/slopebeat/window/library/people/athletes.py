@@ -20,7 +20,7 @@ from slopebeat.library.transfer import Belongings
 from slopebeat.model.language import mark, tr
 from slopebeat.model.people import Athlete
 from slopebeat.session.library.library import LibrarySession
-from slopebeat.window.library.athlete_dialog import AthleteDialog
+from slopebeat.window.library.people.athlete_dialog import AthleteDialog
 from slopebeat.window.widgets.dialog_parts import Question
 from slopebeat.window.widgets.parts import button, close_only, label, row
 from slopebeat.window.widgets.screen import room_px

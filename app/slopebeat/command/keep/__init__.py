@@ -1,0 +1,1 @@
+"""Commands on what a library keeps: athletes, bands, outings, archives, backups."""

@@ -1,0 +1,80 @@
+"""What is kept of a recording, and what the earlier outings of an athlete say of it, for commands."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+from pathlib import Path
+
+from slopebeat.library.notebooks import Notebooks
+from slopebeat.library.results import Inputs
+from slopebeat.library.store import Library, default_path
+from slopebeat.model.language import trn
+from slopebeat.model.marks import Mark
+from slopebeat.model.notes import Note
+from slopebeat.model.outing.notebooks import ContentKey, Notebook
+from slopebeat.model.people import Aim
+from slopebeat.model.recording import Recording
+from slopebeat.review.earlier import Again, EarlierOutings
+from slopebeat.review.notes.keeping import read_kept_book
+from slopebeat.review.outing import Review, review_recording
+from slopebeat.review.summary import COMPUTATION_VERSION
+
+
+def with_earlier(
+    review: Review, options: argparse.Namespace, again: Again | None
+) -> tuple[Review, tuple[str, ...]]:
+    """The review told from the earlier outings of an athlete too, where one of them was named."""
+    place = options.library or (None if options.athlete is None else default_path())
+    if place is None:
+        return review, ()
+    # Only here: what it brings along, imports and months, takes a third of the time of a start to load.
+    from slopebeat.api.library import athlete_of
+
+    with Library.open(place) as library:
+        if options.kept and options.athlete is None and len(list(library.athletes)) != 1:
+            return review, ()
+        athlete = athlete_of(library, options.athlete)
+        kept = library.results.evidence(athlete.identity)
+        stale = len(library.stale_outings(COMPUTATION_VERSION, athlete.identity))
+    text = trn(
+        "{n} outing was reviewed with another band, load or version; open the library to renew.",
+        "{n} outings were reviewed with another band, load or version; open the library to renew.",
+        stale,
+    )
+    return EarlierOutings(kept).speak(review, again), (text.format(n=stale),) if stale else ()
+
+
+def kept_book(content_hash: str, activity: int, library: Path | None) -> Notebook:
+    """Notes, marks, load and title kept on an activity (from 0) of a file; empty where there is nothing.
+
+    ``content_hash`` is that of the file as it was read; ``library`` None looks in the user's own one, if any.
+
+    Raises
+    ------
+    UserError
+        With a sentence, when the library or the notebook cannot be read.
+    """
+    key, notebooks = ContentKey(content_hash, activity), Notebooks()
+    if library is None and not default_path().is_file():
+        return read_kept_book(key, notebooks)
+    with Library.open(library or default_path()) as opened:
+        return read_kept_book(key, notebooks, opened)
+
+
+def review_again(recording: Recording, aim: Aim, notes: Sequence[Note], marks: tuple[Mark, ...]) -> Review:
+    """The same recording with other marks."""
+    return review_recording(recording, aim, marks, notes)
+
+
+def athletes_inputs(options: argparse.Namespace) -> Inputs | None:
+    """What the athlete named is reviewed with, bands among it; None where nobody was named."""
+    place = options.library or (None if options.athlete is None else default_path())
+    if place is None:
+        return None
+    from slopebeat.api.library import athlete_of
+
+    with Library.open(place) as library:
+        if options.kept and options.athlete is None and len(list(library.athletes)) != 1:
+            return None
+        return library.inputs(athlete_of(library, options.athlete).identity)

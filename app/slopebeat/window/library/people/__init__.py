@@ -1,0 +1,1 @@
+"""Athletes: the entries of one, and everybody with what is kept of them."""
