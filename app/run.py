@@ -19,7 +19,7 @@ import bootstrap  # noqa: E402
 
 COMMANDS = {
     *("review", "import", "athletes", "months", "weeks", "price", "ground", "plan"),
-    *("archive", "bands", "library", "files", "desktop"),
+    *("archive", "bands", "outings", "library", "files", "desktop"),
 }
 """First words of a call that opens no window; options alone open none either, but for ``--demo``."""
 

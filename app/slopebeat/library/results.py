@@ -257,11 +257,10 @@ def _evidence(text: str | None) -> OutingEvidence | None:
 def _listed_summary(row: sqlite3.Row) -> tuple[str, OutingSummary]:
     """Identity and summary of an outing, with the day it is a part of."""
     title = title_of_row(row["title"], row["file_name"])
-    return row["outing"], checked(replace(_summary(row["summary"], title), day=row["day"]))
+    return row["outing"], checked(replace(_summary(row["summary"]), title=title, day=row["day"]))
 
 
-def _summary(text: str, title: str | None = None) -> OutingSummary:
-    """A summary from its text; ``title`` is the outing's own, which may have been changed since."""
+def _summary(text: str) -> OutingSummary:
+    """A summary from its text, with the title and day it had when it was made."""
     summary = decode(text, OutingSummary)
-    timely(summary, summary.start_utc, summary.utc_offset_s)
-    return summary if title is None else checked(replace(summary, title=title))
+    return timely(summary, summary.start_utc, summary.utc_offset_s)

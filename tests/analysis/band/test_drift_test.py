@@ -30,10 +30,12 @@ def test_a_known_rise_gives_its_closed_form(rise: float, expected: float) -> Non
     assert found.outcome is (DriftTestOutcome.UNDER if expected < 5.0 else DriftTestOutcome.OVER)
 
 
-def test_the_threshold_is_the_users_and_is_called_a_convention() -> None:
+def test_the_threshold_is_the_users_and_has_no_source() -> None:
     strict = drift_test(track(T, hr=rising(5.0)), STEADY, BAND, threshold_percent=2.0)
     assert strict.outcome is DriftTestOutcome.OVER
-    assert "threshold of 2 % (a convention" in say_all(strict.sentences)
+    assert "limit of 2 % (that 5 % is little is common practice without a source)" in say_all(
+        strict.sentences
+    )
     assert strict.near
     assert "repeat the test" in say_all(strict.sentences)
     far = drift_test(track(T, hr=rising(5.0)), STEADY, BAND, threshold_percent=9.0)

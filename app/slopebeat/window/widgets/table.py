@@ -19,8 +19,9 @@ Index = QModelIndex | QPersistentModelIndex
 CELL_ROOM_PX, HEAD_ROOM_PX = 15, 10
 """Room beside the words of a cell and of a header [project choice]."""
 
-MEASURED_ROWS = 30
-"""Rows whose words decide the column widths: enough to be right, few enough to be quick [project choice]."""
+ALL_MEASURED, SOME_MEASURED = 120, 40
+"""Rows whose words decide the column widths: all of a table of so many, else some from its whole length,
+enough to be right, few enough to be quick [project choice]."""
 
 LEAST_ROW_PX, ROW_ROOM_PX, LEAST_PX = 26, 10, 40
 """Of a row and the room in it, and of a table where the window is low [project choice]."""
@@ -236,9 +237,11 @@ class RowsTable(QTableView):
         cells, heads = self.fontMetrics(), self.horizontalHeader().fontMetrics()
         if theme.text_share != 1.0:
             heads = head_metrics()
+        count = len(rows)
+        measured = range(0, count, 1 if count <= ALL_MEASURED else -(-count // SOME_MEASURED))
         for number, column in enumerate(self._columns):
             widths = [heads.horizontalAdvance(line) + HEAD_ROOM_PX for line in column.header.split("\n")]
-            shown = {column.shown(at, row) for at, row in enumerate(rows[:MEASURED_ROWS])}
+            shown = {column.shown(at, rows[at]) for at in measured}
             widths += [cells.horizontalAdvance(words) + CELL_ROOM_PX for words in shown]
             self._words_px[number] = max(widths)
         self._share_width()

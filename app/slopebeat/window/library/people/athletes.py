@@ -116,7 +116,8 @@ class AthletesDialog(QDialog):
             return
 
         def ask(words: str) -> None:
-            if Question.ask(self, tr("Make two athletes one"), words, tr("Make them one")):
+            told = " ".join((words, tr("This cannot be undone.")))
+            if Question.ask(self, tr("Make two athletes one"), told, tr("Make them one")):
                 people.merge(gone, into)
 
         people.ask_merge(gone, into, ask)
