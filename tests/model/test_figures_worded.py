@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from slopebeat.model.measures import number
+from slopebeat.model.measures import figure
 from slopebeat.model.units import minutes_seconds, whole_minutes
 
 
@@ -23,6 +23,6 @@ def test_minutes_become_hours_at_sixty() -> None:
 
 
 def test_no_minus_zero_and_a_true_minus() -> None:
-    assert number(-0.04, 1) == "0.0"
-    assert number(-3.0) == "−3"
-    assert number(float("nan")) == number(None) == "–"
+    assert figure(-0.04, 1) == "0.0"
+    assert figure(-3.0) == "−3"
+    assert figure(float("nan")) == figure(None) == "–"

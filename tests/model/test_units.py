@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import pytest
 
-from slopebeat.model.units import MISSING, clock, duration, number, percent, rest_s
+from slopebeat.model.units import MISSING, clock, duration, percent, rest_s
 
 
 @pytest.mark.parametrize(
@@ -21,7 +21,7 @@ def test_duration(seconds: float, text: str) -> None:
 
 
 def test_what_is_unknown_is_shown_as_missing() -> None:
-    assert {clock(None), duration(float("nan")), percent(None), number(float("inf"))} == {MISSING}
+    assert {clock(None), duration(float("nan")), percent(None), percent(float("inf"))} == {MISSING}
     assert percent(0.283) == "28 %"
 
 

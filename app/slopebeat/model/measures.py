@@ -178,8 +178,3 @@ MASS = Measure(Scale("kg", 1.0, 1), Scale("lb", 1 / POUND_KG, 0))
 
 TEMPERATURE = Measure(Scale("°C", 1.0, 0), Scale("°F", 1.8, 0, offset=32.0))
 """From degrees Celsius."""
-
-
-def number(value: float | None, digits: int = 0, factor: float = 1.0) -> str:
-    """A plain number times a factor, as :func:`figure` writes it."""
-    return MISSING if value is None else figure(value * factor, digits)

@@ -72,14 +72,7 @@ def percent(share: float | None, digits: int = 0) -> str:
     """A share as a percentage: 0.283 is ``28 %``."""
     if share is None or not math.isfinite(share):
         return MISSING
-    return number(100.0 * share, digits) + " %"
-
-
-def number(value: float | None, digits: int = 0) -> str:
-    """A plain number, or the sign for missing."""
-    if value is None or not math.isfinite(value):
-        return MISSING
-    return f"{value:.{digits}f}".replace(".", decimal_sign())
+    return f"{100.0 * share:.{digits}f}".replace(".", decimal_sign()) + " %"
 
 
 def whole_minutes(seconds: Sequence[float], total: int | None = None) -> list[int]:

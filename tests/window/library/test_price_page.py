@@ -137,6 +137,15 @@ def test_a_letter_that_cannot_be_written_says_why(
     assert not (tmp_path / "letter.doc").exists()
 
 
+def test_a_letter_whose_name_has_no_ending_is_a_pdf(
+    page: PricePage, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(LetterDialog, "ask", lambda parent, name: tmp_path / "letter")
+    page.letter.save.click()
+    qtbot.waitUntil(lambda: "letter.pdf was saved" in page.letter.done.text(), timeout=WAIT_MS)
+    assert (tmp_path / "letter.pdf").read_bytes().startswith(b"%PDF-")
+
+
 def test_the_day_is_today(page: PricePage, window: MainWindow) -> None:
     told = window.session.library.price.latest
     assert told is not None

@@ -72,6 +72,31 @@ def test_own_outings_lie_behind_the_way_but_for_the_one_on_screen(
     qtbot.waitUntil(lambda: len(drawn.trails.getData()[0]) == 0, timeout=WAIT_MS)
 
 
+def test_of_very_many_outings_the_latest_lie_behind_the_way_and_fainter(
+    own_ride: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lat, lon = (float(np.nanmean(each)) for each in places(own_ride))
+    backdrop, drawn = own_ride.session.backdrop, own_ride.page.plan.backdrop
+    strengths = []
+    for count, shown in ((2, 2), (200, 60)):
+        # Each further north than the one before it, of a hundred points.
+        lines = tuple(
+            a_line(f"{n}", [lat + 1e-5 * n] * 100, [lon + 1e-5 * k for k in range(100)], [0] * 100)
+            for n in range(count)
+        )
+        library = SimpleNamespace(ways=SimpleNamespace(lines=lambda _athlete, _box, lines=lines: lines))
+        whose = (cast(Library, library), "athlete", "")
+        monkeypatch.setattr(backdrop, "_whose", lambda whose=whose: whose)
+        with qtbot.waitSignal(backdrop.changed, timeout=WAIT_MS):
+            backdrop.update()
+        _east, north = drawn.trails.getData()
+        assert np.isnan(north).sum() == shown
+        # 1e-5 degrees of a meridian are 1.11 m: so far apart are the first and the last of those drawn.
+        assert np.nanmax(north) - np.nanmin(north) == pytest.approx(1.11195 * (shown - 1), abs=0.01)
+        strengths.append(drawn.trails.opts["pen"].color().alphaF())
+    assert strengths[1] < strengths[0] / 2
+
+
 def test_hills_and_tiles_lie_where_the_way_is_and_can_be_taken_away(
     own_ride: MainWindow, qtbot: QtBot, tmp_path: Path
 ) -> None:

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QWidget
 
 from slopebeat.analysis.months.choice import Terrain
 from slopebeat.model.language import mark, tr
-from slopebeat.model.measures import figure as number
+from slopebeat.model.measures import figure
 from slopebeat.model.people import Ground
 from slopebeat.model.track import Array
 from slopebeat.plots.chart import name_view
@@ -204,7 +204,7 @@ class _Tip:
         return tr("{title}, {day}: {figure} {unit}; click to open").format(
             title=outing.title,
             day=f"{outing.start_utc:%Y-%m-%d}",
-            figure=number(y, self._digits),
+            figure=figure(y, self._digits),
             unit=self._unit,
         )
 

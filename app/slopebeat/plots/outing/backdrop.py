@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QObject, QRectF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter
 
-from slopebeat.model.track import Array
-from slopebeat.model.way import Box, WayPoints
+from slopebeat.model.way import Box
 from slopebeat.plots.outing.lines import local_metres, middle_of
 from slopebeat.plots.overlay import PixelItem
 from slopebeat.plots.theme import theme
@@ -23,9 +20,9 @@ TILES_OPACITY, DIMMED, DARKEST, BRIGHTEST, TRAIL_OPACITY = 0.55, 0.5, 0.42, 0.22
 """Of tiles, and how much less on dark paper; of the deepest shade on light paper and the full light on dark;
 and of a trail: the way stays what is seen first [project choice]."""
 
-MOST_SMOOTH, MOST_POINTS = 4_000, 12_000
-"""Points of all trails up to which they are drawn smooth, and how many are drawn at most [project choice]:
-smooth lines cost tens of times as much, and two years of ways lie over one another anyway."""
+FEW_TRAILS, FAINTEST = 10, 0.3
+"""Trails up to which each is drawn at full strength, and what share of it is left with very many
+[project choice]."""
 
 Middle = tuple[float, float]
 
@@ -83,7 +80,6 @@ class BackdropOnPlan(QObject):
     def __init__(self, plan: pg.PlotWidget, session: Session) -> None:
         super().__init__(plan)
         self._session = session
-        self._smooth = True
         self.tiles = PicturesItem(TILES_DEPTH, TILES_OPACITY)
         self.relief = PicturesItem(RELIEF_DEPTH, 1.0)
         self.trails = pg.PlotCurveItem(connect="finite", antialias=True)
@@ -98,12 +94,12 @@ class BackdropOnPlan(QObject):
         self._show_relief()
 
     def _take_pen(self) -> None:
-        """Smooth where trails are few, one plain pixel wide where they are many."""
+        """The fainter the more there are: together they are to weigh no more than the way itself."""
+        outings = max(self._session.backdrop.behind.trails.outings, 1)
         ink = pg.mkColor(theme.colours.doubt)
-        ink.setAlphaF(TRAIL_OPACITY if self._smooth else 1.0)
-        self.trails.opts["antialias"] = self._smooth
-        width = 1.5 if self._smooth else 1
-        self.trails.setPen(pg.mkPen(ink, width=width, style=Qt.PenStyle.SolidLine))
+        ink.setAlphaF(TRAIL_OPACITY * max(FAINTEST, min(1.0, FEW_TRAILS / outings)))
+        # One pixel wide: Qt needs fifty times as long for smooth lines that are any wider.
+        self.trails.setPen(pg.mkPen(ink, width=1, style=Qt.PenStyle.SolidLine))
 
     def _about(self) -> Middle | None:
         review = self._session.outing.review
@@ -117,13 +113,10 @@ class BackdropOnPlan(QObject):
         tiles = [] if about is None else [(rect_of(box, about), picture) for box, picture in behind.tiles]
         self.tiles.show_pictures(tiles)
         self._show_relief()
-        count = sum(each.points.lat_deg.size for each in behind.trails)
-        every = max(1, -(-count // MOST_POINTS))
-        lines = [] if about is None else [_line(each.points, about, every) for each in behind.trails]
-        self._smooth = count <= MOST_SMOOTH
         self._take_pen()
-        east, north = ([each[axis] for each in lines] for axis in (0, 1))
-        self.trails.setData(_joined(east), _joined(north))
+        found = behind.trails
+        lines = local_metres(found.lat_deg, found.lon_deg, about or (0.0, 0.0))
+        self.trails.setData(*lines)
 
     def _show_relief(self) -> None:
         about, relief = self._about(), self._session.backdrop.behind.ground.relief
@@ -133,15 +126,3 @@ class BackdropOnPlan(QObject):
         colours = theme.colours
         picture = shaded(relief, QColor(colours.ink), colours.dark)
         self.relief.show_pictures([(rect_of(relief.box, about), picture)])
-
-
-def _line(points: WayPoints, about: Middle, every: int) -> tuple[Array, Array]:
-    """A trail in metres by every so many of its points, broken where nothing is known between two pieces."""
-    east, north = local_metres(points.lat_deg[::every], points.lon_deg[::every], about)
-    breaks = np.flatnonzero(np.diff(points.piece[::every])) + 1
-    return np.insert(east, breaks, np.nan), np.insert(north, breaks, np.nan)
-
-
-def _joined(lines: Sequence[Array]) -> Array:
-    """One array of all lines with a break after each."""
-    return np.concatenate([np.append(line, np.nan) for line in lines]) if lines else np.zeros(0)

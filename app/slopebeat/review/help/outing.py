@@ -67,8 +67,9 @@ ENTERED = Topic(
             mark(
                 "A ring marks the start, a square the end, arrows the direction; numbers along it are the "
                 "distance, those in dark fields the climbs. "
-                "Behind it, as you choose: your own outings as trails, hills of an elevation file (HGT or "
-                "GeoTIFF in degrees) and a map of an MBTiles file, all of your own; no network is used."
+                "Behind it, as you choose: your own outings here as trails (the latest 60), hills of an "
+                "elevation file (HGT or GeoTIFF in degrees) and a map of an MBTiles file, all of your own; "
+                "no network is used."
             ),
         ),
         Explanation(

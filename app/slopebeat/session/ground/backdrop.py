@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import numpy as np
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QImage
 
 from slopebeat.model.language import trn
+from slopebeat.model.track import Array
 from slopebeat.review.ground.backdrop import NOTHING, Backdrop, box_around, read_backdrop
 
 if TYPE_CHECKING:
@@ -26,11 +28,28 @@ if TYPE_CHECKING:
     from slopebeat.session.settings import Settings
 
 
+MOST_TRAILS, MOST_TRAIL_POINTS = 60, 6_000
+"""How many outings lie behind a plan, the latest ones, and of how many points together [project choice]: the
+hundreds of two years are a grey net that hides the paper, and hold the window up each time it is painted."""
+
+
+@dataclass(frozen=True, eq=False)
+class Trails:
+    """Where ``outings`` went, one after the other in degrees (n,); NaN where a line breaks."""
+
+    outings: int
+    lat_deg: Array
+    lon_deg: Array
+
+
+NO_TRAILS = Trails(0, np.zeros(0), np.zeros(0))
+
+
 @dataclass(frozen=True, eq=False)
 class Behind:
     """All that was read for one recording; ``tiles`` are the pictures with the degrees they lie between."""
 
-    trails: tuple[KeptLine, ...] = ()
+    trails: Trails = NO_TRAILS
     ground: Backdrop = NOTHING
     tiles: tuple[tuple[Box, QImage], ...] = ()
     problems: tuple[str, ...] = ()
@@ -116,10 +135,11 @@ class PlanBackdrop(QObject):
             return
 
         def read(progress: Callable[[float], None]) -> Behind:
-            trails: tuple[KeptLine, ...] = ()
+            trails = NO_TRAILS
             if choice.trails and whose is not None:
                 library, athlete, shown = whose
-                trails = tuple(line for line in library.ways.lines(athlete, box) if line.outing != shown)
+                lines = library.ways.lines(athlete, box)
+                trails = _trails([line for line in lines if line.outing != shown])
             ground = read_backdrop(choice.elevation, choice.tiles, box, progress)
             pictures = _decoded(ground, progress)
             lost = len(ground.tiles.tiles) - len(pictures)
@@ -141,6 +161,22 @@ class PlanBackdrop(QObject):
     def _tell(self, error: Exception) -> None:
         self._job = None
         raise error
+
+
+def _trails(lines: Sequence[KeptLine]) -> Trails:
+    """The latest of the lines, which come earliest first, by every so many of their points."""
+    latest = lines[-MOST_TRAILS:]
+    every = max(1, -(-sum(len(line.points) for line in latest) // MOST_TRAIL_POINTS))
+    if not latest:
+        return NO_TRAILS
+    lat, lon = [], []
+    for points in (line.points for line in latest):
+        # A break where nothing is known between two pieces, and one at the end.
+        kept = slice(None, None, every)
+        breaks = np.append(np.flatnonzero(np.diff(points.piece[kept])) + 1, points.piece[kept].size)
+        lat.append(np.insert(points.lat_deg[kept].astype(float), breaks, np.nan))
+        lon.append(np.insert(points.lon_deg[kept].astype(float), breaks, np.nan))
+    return Trails(len(latest), np.concatenate(lat), np.concatenate(lon))
 
 
 def _decoded(ground: Backdrop, progress: Callable[[float], None]) -> tuple[tuple[Box, QImage], ...]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import partial
-from pathlib import Path
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
@@ -15,7 +14,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.people import Athlete
 from slopebeat.model.units import duration
@@ -30,13 +28,12 @@ from slopebeat.review.price.athlete import AthletePrice
 from slopebeat.review.price.gap import gap_sentences
 from slopebeat.review.price.grounds import Price
 from slopebeat.review.price.left_out import price_outings
-from slopebeat.review.price.letter import Letter
 from slopebeat.review.price.words import price_sentences
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.steps import Steps
 from slopebeat.window.library.left_out import LeftOutDialog
 from slopebeat.window.library.price_table import PriceTable
-from slopebeat.window.widgets.page_file import LetterDialog
+from slopebeat.window.widgets.page_file import save_letter
 from slopebeat.window.widgets.parts import ENTRY_PX, GrowingPage, button, label, row
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.scene_picture import ScenePicture
@@ -121,27 +118,13 @@ class LetterBox(QWidget):
         if price is None:
             return
         name = file_name(f"{price.price.day} {price.athlete.name}", ".pdf", otherwise="letter")
-        path = LetterDialog.ask(self, name)
-        if path is not None:
-            letter = price.letter(self.text.toPlainText())
-            self._session.background.run_in_background(
-                lambda progress: _write(letter, path), partial(self._saved, path), self._failed
-            )
-
-    def _saved(self, path: Path, _: object) -> None:
-        self.done.setText(tr("{path} was saved.").format(path=path))
-
-    def _failed(self, error: Exception) -> None:
-        if not isinstance(error, UserError):
-            raise error
-        self.done.setText(str(error))
-
-
-def _write(letter: Letter, path: Path) -> None:
-    """What writes letters is loaded with the first of them."""
-    from slopebeat.report.letter import write_letter
-
-    write_letter(letter, path)
+        save_letter(
+            self,
+            self._session.background,
+            name,
+            lambda: price.letter(self.text.toPlainText()),
+            self.done.setText,
+        )
 
 
 class PricePage(QWidget):

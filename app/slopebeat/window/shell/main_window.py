@@ -30,7 +30,6 @@ from slopebeat.window.route.actions import RouteActions
 from slopebeat.window.shell.actions import add_actions
 from slopebeat.window.shell.commands import Commands
 from slopebeat.window.shell.dialogs import OpenDialog
-from slopebeat.window.shell.ground_tab import add_ground_tab
 from slopebeat.window.shell.help import HelpActions
 from slopebeat.window.shell.messages import CrashOffer, MessageArea, ReadingBar
 from slopebeat.window.shell.page_loader import OutingPageLoader
@@ -44,6 +43,7 @@ if TYPE_CHECKING:
     from slopebeat.plots.colours import Colours
     from slopebeat.session.session import Session
     from slopebeat.session.settings import Layout
+    from slopebeat.window.library.page import LibraryPage
     from slopebeat.window.outing.export_actions import ExportActions
     from slopebeat.window.shell.outing_page import OutingPage
     from slopebeat.window.shell.preferences_page import PreferencesPage
@@ -168,7 +168,7 @@ class MainWindow(QMainWindow):
         self.welcome.library_wanted.connect(self.desk.my_library)
         self.welcome.months_wanted.connect(self.desk.demo_library)
         self.desk.route_wanted.connect(self.routes.plan_route)
-        self.desk.page_made.connect(partial(add_ground_tab, session))
+        self.desk.page_made.connect(partial(_add_ground_tab, session))
         QGuiApplication.styleHints().colorSchemeChanged.connect(self._look_changed)
         session.display.look_changed.connect(self._look_changed)
         self.crash_offer.open_wanted.connect(self.open)
@@ -276,3 +276,12 @@ class MainWindow(QMainWindow):
         self.session.settings.remember_layout(layout_of(self, self.page_loader.layout_now(), self.session))
         self.session.close()
         event.accept()
+
+
+def _add_ground_tab(session: Session, page: LibraryPage) -> None:
+    """Give the library's page a tab its own room knows nothing of: ground gone before, after the months."""
+    from slopebeat.window.ground.page import GroundPage
+
+    made = GroundPage(session)
+    made.open_wanted.connect(session.library.open_outing)
+    page.tabs.insertTab(page.tabs.indexOf(page.months) + 1, made, tr("Same ground"))

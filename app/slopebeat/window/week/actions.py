@@ -9,10 +9,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
-from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.session.week.reviewed import Reviewed
-from slopebeat.window.widgets.page_file import LetterDialog, save_page
+from slopebeat.window.widgets.page_file import save_letter, save_page
 
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
@@ -93,22 +92,18 @@ class WeekActions(QObject):
 
     def save_letter(self, athlete: str, text: str) -> None:
         """Write what is said of the week to come as one page, where the user says."""
-        from slopebeat.report.letter import write_letter
         from slopebeat.report.words import file_name
         from slopebeat.review.price.letter import letter_of
 
         row, plan = self.board.row_of(athlete), self.board.planned_for(athlete)
         if row is None or plan is None:
             return
-        path = LetterDialog.ask(self._window, file_name(row.athlete.name, ".pdf", "letter"))
-        if path is None:
-            return
-        path = path if path.suffix else path.with_suffix(".pdf")
-        letter = letter_of(row.athlete, plan.price.day, text, plan.price)
-        self._session.background.run_in_background(
-            lambda progress: write_letter(letter, path),
-            lambda _: self._notice.say(tr("{file} was saved.").format(file=path)),
-            self._refused,
+        save_letter(
+            self._window,
+            self._session.background,
+            file_name(row.athlete.name, ".pdf", "letter"),
+            lambda: letter_of(row.athlete, plan.price.day, text, plan.price),
+            self._notice.say,
         )
 
     def save_week(self) -> None:
@@ -122,11 +117,6 @@ class WeekActions(QObject):
             said = {row.athlete.identity: self.board.draft(row.athlete.identity) for row in board.rows}
             page = partial(_page_of, library, board, said)
             save_page(self._window, self._session.background, name, page, self._notice.say)
-
-    def _refused(self, error: Exception) -> None:
-        if not isinstance(error, UserError):
-            raise error
-        self._notice.say(str(error))
 
     def _kept(self) -> bool:
         """Whether the outing on screen is kept in a library; told where it is not."""

@@ -1,4 +1,4 @@
-"""Where letters and pages of weeks or months are saved: asking, and writing a page in the background."""
+"""Where letters and pages of weeks or months are saved: asking, and writing in the background."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from slopebeat.session.background import Background
 
 if TYPE_CHECKING:
     from slopebeat.report.months.files import PageFile
+    from slopebeat.review.price.letter import Letter
 
 
 class LetterDialog:
@@ -39,6 +40,20 @@ class PageDialog:
         return Path(chosen) if chosen else None
 
 
+def save_letter(
+    parent: QWidget,
+    background: Background,
+    name: str,
+    letter: Callable[[], Letter],
+    told: Callable[[str], None],
+) -> None:
+    """Ask where, then write what ``letter`` gives in the background; ``told`` hears what came of it."""
+    path = LetterDialog.ask(parent, name)
+    if path is not None:
+        chosen = letter()
+        _write(background, path, lambda to: _write_letter(chosen, to), told)
+
+
 def save_page(
     parent: QWidget,
     background: Background,
@@ -48,8 +63,14 @@ def save_page(
 ) -> None:
     """Ask where, and write there; ``page`` is called in the background, ``told`` with what became of it."""
     path = PageDialog.ask(parent, name)
-    if path is None:
-        return
+    if path is not None:
+        _write(background, path, lambda to: page().write(to), told)
+
+
+def _write(
+    background: Background, path: Path, write: Callable[[Path], None], told: Callable[[str], None]
+) -> None:
+    """Call ``write`` in the background with the file, a PDF where its name has no ending."""
     path = path if path.suffix else path.with_suffix(".pdf")
 
     def refused(error: Exception) -> None:
@@ -58,7 +79,12 @@ def save_page(
         told(str(error))
 
     background.run_in_background(
-        lambda progress: page().write(path),
-        lambda _: told(tr("{path} was saved.").format(path=path)),
-        refused,
+        lambda progress: write(path), lambda _: told(tr("{path} was saved.").format(path=path)), refused
     )
+
+
+def _write_letter(letter: Letter, path: Path) -> None:
+    """What writes letters is loaded with the first of them."""
+    from slopebeat.report.letter import write_letter
+
+    write_letter(letter, path)
