@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from slopebeat.analysis.route.forecast import Day, forecast, forecast_inputs, usable
+from slopebeat.analysis.route.forecast import DayShift, forecast, forecast_inputs, usable
 from slopebeat.analysis.route.profile import RouteGround, ground_of
 from slopebeat.analysis.route.references import rule_of_thumb_s
 from slopebeat.model.bands import Band
@@ -95,7 +95,7 @@ def test_standing_and_pauses_are_those_of_earlier_outings_and_apart() -> None:
 
 def test_warm_air_raises_the_heart_rate_as_usual_and_costs_time_where_it_is_held() -> None:
     inputs = forecast_inputs(way(8000.0), season(np.random.default_rng(4), 20))
-    mild, warm = Day(), Day(heart_factor=1.08, heart_bpm=3.0)
+    mild, warm = DayShift(), DayShift(heart_factor=1.08, heart_bpm=3.0)
     usual = [forecast(inputs, day=day) for day in (mild, warm)]
     risen = np.median(usual[1].mean_bpm) - np.median(usual[0].mean_bpm)
     assert risen == pytest.approx(0.08 * np.median(usual[0].mean_bpm) + 3.0, rel=0.02)

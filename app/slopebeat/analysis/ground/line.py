@@ -28,14 +28,14 @@ LEAST_POINTS = 5
 
 
 @dataclass(frozen=True, eq=False)
-class Line:
+class WayLine:
     """Points of a way and when each was passed, seconds from the first record."""
 
     points: WayPoints
     t_s: Array
 
 
-def thinned_line(t_s: Array, lat_deg: Array, lon_deg: Array) -> Line:
+def thinned_line(t_s: Array, lat_deg: Array, lon_deg: Array) -> WayLine:
     """The way through the positions of a recording.
 
     Parameters
@@ -50,7 +50,7 @@ def thinned_line(t_s: Array, lat_deg: Array, lon_deg: Array) -> Line:
     known = np.isfinite(lat_deg) & np.isfinite(lon_deg) & ((lat_deg != 0.0) | (lon_deg != 0.0))
     t, lat, lon = t_s[known], lat_deg[known], lon_deg[known]
     if t.size < 2:
-        return Line(no_points(), np.zeros(0))
+        return WayLine(no_points(), np.zeros(0))
     plane = Plane.around(lat, lon)
     x, y = plane.metres(lat, lon)
     kept = _went(t, x, y)
@@ -60,11 +60,11 @@ def thinned_line(t_s: Array, lat_deg: Array, lon_deg: Array) -> Line:
     pieces = [_even(t[part], x[part], y[part]) for part in np.split(np.arange(t.size), holes)]
     pieces = [piece for piece in pieces if piece.shape[1] >= LEAST_POINTS]
     if not pieces:
-        return Line(no_points(), np.zeros(0))
+        return WayLine(no_points(), np.zeros(0))
     passed_s, x, y = np.hstack(pieces)
     lat, lon = plane.degrees(x, y)
     number = np.repeat(np.arange(len(pieces)), [piece.shape[1] for piece in pieces])
-    return Line(WayPoints(lat, lon, number), passed_s)
+    return WayLine(WayPoints(lat, lon, number), passed_s)
 
 
 def _went(t_s: Array, x_m: Array, y_m: Array) -> NDArray[np.intp]:

@@ -65,7 +65,7 @@ DRAWS, SEED = 4000, 20260711
 
 
 @dataclass(frozen=True)
-class Day:
+class DayShift:
     """How many times as high, and how much higher, the heart rate at one effort is on the day."""
 
     heart_factor: float = 1.0
@@ -191,12 +191,12 @@ def forecast_inputs(
 def forecast(
     inputs: ForecastInputs,
     hold_bpm: float | None = None,
-    day: Day | None = None,
+    day: DayShift | None = None,
     draws: int = DRAWS,
     seed: int = SEED,
 ) -> Forecast:
     """Draws of the outing as usual, or with the mean heart rate held at ``hold_bpm``."""
-    rng, day = np.random.default_rng(seed), day or Day()
+    rng, day = np.random.default_rng(seed), day or DayShift()
     usual = inputs.usual_bpm
     mean, effort = _means(inputs, hold_bpm, day, draws, rng)
     log_moving = _log_moving(inputs, effort, hold_bpm is not None and usual is not None, rng)
@@ -231,7 +231,7 @@ def _weights(past: Sequence[PastOuting], start_deg: tuple[float, float] | None) 
 
 
 def _means(
-    inputs: ForecastInputs, hold_bpm: float | None, day: Day, draws: int, rng: np.random.Generator
+    inputs: ForecastInputs, hold_bpm: float | None, day: DayShift, draws: int, rng: np.random.Generator
 ) -> tuple[Array, Array]:
     """Mean heart rates, and the same less what the day adds to them: what the effort is."""
     if inputs.usual_bpm is None:

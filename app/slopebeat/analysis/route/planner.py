@@ -12,7 +12,7 @@ import numpy as np
 
 from slopebeat.analysis.account.climbs import Climb
 from slopebeat.analysis.response.foretell import Learnt
-from slopebeat.analysis.route.forecast import Day, Forecast, ForecastInputs, forecast, forecast_inputs
+from slopebeat.analysis.route.forecast import DayShift, Forecast, ForecastInputs, forecast, forecast_inputs
 from slopebeat.analysis.route.past import grade_bin
 from slopebeat.analysis.route.plan import GradeRow, LapPlan, PlannedClimb, Range, StrategyName
 from slopebeat.analysis.route.profile import RouteGround, climbs_of, repeated_stretch
@@ -152,7 +152,7 @@ def _gone(
     slopes = _slopes(teaching, going)
     slower = _slower(ground, going, teaching, conditions)
     drift_bpm = float(slopes.mean[4]) * conditions.hours_out
-    cast = forecast(inputs, hold_bpm, Day(conditions.heat_factor, drift_bpm))
+    cast = forecast(inputs, hold_bpm, DayShift(conditions.heat_factor, drift_bpm))
     load = conditions.load_at(ground.middle_m)
     return Outing(cast, simulate(ground, going, cast, inputs.curve, slopes, load, slower, SEED, RUNS, tell))
 

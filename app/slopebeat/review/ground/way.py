@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from slopebeat.analysis.ground.line import Line, thinned_line
+from slopebeat.analysis.ground.line import WayLine, thinned_line
 from slopebeat.analysis.response.grid import STEP_S, make_grid
 from slopebeat.analysis.response.lag import held_integral
 from slopebeat.analysis.response.teaching import lagged_inputs
@@ -43,7 +43,7 @@ def way_of(review: Review, notes: tuple[Note, ...] = ()) -> Way:
     return Way(line.points, _values(review, notes, line), facts)
 
 
-def _values(review: Review, notes: tuple[Note, ...], line: Line) -> WayValues:
+def _values(review: Review, notes: tuple[Note, ...], line: WayLine) -> WayValues:
     track, at = review.track, line.t_s
     if not at.size:
         return WayValues(*np.zeros((6, 0)))
