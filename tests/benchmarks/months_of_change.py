@@ -18,7 +18,7 @@ from datetime import UTC, datetime, timedelta
 
 import numpy as np
 
-from slopebeat.analysis.months.change import Change, ChangeVerdict, Question, changes_of
+from slopebeat.analysis.months.change import Change, ChangeQuestion, ChangeVerdict, changes_of
 from slopebeat.analysis.months.choice import Candidate
 from slopebeat.model.evidence import MODELLED, POWER, RIDE, RUN, FitEvidence, InputSums, OutingEvidence
 
@@ -43,7 +43,9 @@ class Setting:
     on_bike: bool
 
 
-def months(setting: Setting, rng: np.random.Generator) -> tuple[list[OutingEvidence], dict[Question, float]]:
+def months(
+    setting: Setting, rng: np.random.Generator
+) -> tuple[list[OutingEvidence], dict[ChangeQuestion, float]]:
     """Outings of simulated months, and the true change of the level for both questions."""
     count = max(int(rng.poisson(setting.weeks * setting.per_week)), 8)
     week = np.sort(rng.uniform(0.0, setting.weeks, count))
@@ -59,7 +61,7 @@ def months(setting: Setting, rng: np.random.Generator) -> tuple[list[OutingEvide
     ]
     course = fitness + lasting
     ends = course[week >= week[-1] - 4.0].mean() - course[week <= week[0] + 4.0].mean()
-    return made, {Question.LASTING: setting.change_bpm, Question.NOW_AGAINST_THEN: float(ends)}
+    return made, {ChangeQuestion.LASTING: setting.change_bpm, ChangeQuestion.NOW_AGAINST_THEN: float(ends)}
 
 
 def _wander(week: np.ndarray, rng: np.random.Generator) -> np.ndarray:
@@ -135,7 +137,9 @@ def main() -> None:
             ("wanders", True, 0.0),
             ("changes", False, -8.0),
         ):
-            rows: dict[Question, list[tuple[Change, float]]] = {question: [] for question in Question}
+            rows: dict[ChangeQuestion, list[tuple[Change, float]]] = {
+                question: [] for question in ChangeQuestion
+            }
             for on_bike in (False, True):
                 for row in answers(Setting(weeks, 2.0, wanders, change, on_bike), seeds):
                     rows[row[0].question].append(row)

@@ -78,6 +78,9 @@ def _of_numbers() -> Iterator[tuple[str, ...]]:
     for command in (("review", "WALK"), ("price", *WHO), ("bands", "add", "2031-01-01", *WHO)):
         for band in ("131-112", "-3", "112", "a-b", "112-500"):
             yield (*command, f"--band={band}")
+    aimed = ("price", *WHO), ("plan", "WALK", *WHO), ("review", "WALK", "--band", "112-131")
+    for each in aimed:
+        yield (*each, "--target", "0")
     yield ("ground", *WHO, "--place", "-1")
 
 

@@ -14,7 +14,7 @@ from slopebeat.model.bands import BandMethod
 from slopebeat.model.codec import convert, encode, parse
 from slopebeat.model.notes import Author, NoteKind
 from slopebeat.model.people import Aim
-from slopebeat.session.ended import Place
+from slopebeat.session.ended import LastOpened
 from slopebeat.session.library.memory import LibraryMemory
 from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.notes import UnfinishedNotes, Written
@@ -78,10 +78,10 @@ def test_notes_begun(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("name", "place"),
     [
-        ("running_files", Place("Seeweg", ("/home/warden/a.fit", NOT_UTF8), 1)),
+        ("running_files", LastOpened("Seeweg", ("/home/warden/a.fit", NOT_UTF8), 1)),
         (
             "running_library",
-            Place(
+            LastOpened(
                 "Seeweg",
                 library="/home/warden/outings.sqlite3",
                 athlete="11111111-1111-4111-8111-111111111111",
@@ -91,9 +91,9 @@ def test_notes_begun(tmp_path: Path) -> None:
         ),
     ],
 )
-def test_what_a_killed_window_leaves(name: str, place: Place) -> None:
+def test_what_a_killed_window_leaves(name: str, place: LastOpened) -> None:
     text = (FILES / f"{name}.json").read_text(encoding="utf-8")
-    assert convert(parse(text), Place) == place
+    assert convert(parse(text), LastOpened) == place
     assert json.loads(encode(place)) == json.loads(text)
 
 
@@ -149,9 +149,11 @@ def test_any_settings_come_back(
     assert (again.author, again.recent) == (author, (file,))
 
 
-@given(st.builds(Place, texts, st.lists(files.map(str)).map(tuple), st.integers(0, 9), texts, texts, texts))
-def test_any_place_comes_back(place: Place) -> None:
-    assert convert(parse(encode(place)), Place) == place
+@given(
+    st.builds(LastOpened, texts, st.lists(files.map(str)).map(tuple), st.integers(0, 9), texts, texts, texts)
+)
+def test_any_place_comes_back(place: LastOpened) -> None:
+    assert convert(parse(encode(place)), LastOpened) == place
 
 
 written = st.builds(

@@ -21,7 +21,7 @@ _ROUNDS = 10
 
 
 @dataclass(frozen=True, eq=False)
-class Line:
+class FittedLine:
     """Coefficients (k + 1,), the first the intercept; covariance; spread between outings; its freedom."""
 
     coefficients: Array
@@ -30,7 +30,7 @@ class Line:
     freedom: float
 
 
-def fit_line(y: Array, features: Array, mean: Array, sd: Array, weight: Array, day_sd: float) -> Line:
+def fit_line(y: Array, features: Array, mean: Array, sd: Array, weight: Array, day_sd: float) -> FittedLine:
     """Bayesian regression with Student errors, by iterated weights.
 
     Parameters
@@ -57,7 +57,7 @@ def fit_line(y: Array, features: Array, mean: Array, sd: Array, weight: Array, d
     found = found + prior_mean
     found[0] += start
     sd_out = float(np.sqrt(STUDENT_WIDENS * variance))
-    return Line(found, np.asarray(covariance), sd_out, float(PRIOR_OUTINGS + count))
+    return FittedLine(found, np.asarray(covariance), sd_out, float(PRIOR_OUTINGS + count))
 
 
 def next_draws(

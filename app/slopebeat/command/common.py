@@ -1,4 +1,4 @@
-"""What the commands share: asking for a band, their answer as text or JSON, tables on the terminal."""
+"""What the commands share: common options, acts on a library, and their answer as text, table or JSON."""
 
 from __future__ import annotations
 
@@ -10,7 +10,8 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from slopebeat.command.speech import literally
+from slopebeat.command.speech import answering, literally
+from slopebeat.command.terminal import EXIT_WRONG
 from slopebeat.disk.writing import check_targets, write_whole
 from slopebeat.model.bands import Band, band_from_hr_max, parse_band
 from slopebeat.model.errors import UserError
@@ -136,3 +137,21 @@ def give_answer(path: str | None, text: Callable[[], str], values: Callable[[], 
         sys.stdout.write(content)
     else:
         write_whole(Path(path), content.encode("utf-8"))
+
+
+def act_on_library(options: argparse.Namespace) -> int:
+    """Carry out an act on the library named, else the user's own, and return its exit code.
+
+    What the user can mend is a sentence on standard error and :data:`EXIT_WRONG`.
+    """
+    # Only here: commands that need no library start without it.
+    from slopebeat.library.store import Library, default_path
+
+    place = options.library or default_path()
+    try:
+        check_outputs((options.json,), (place,))
+        with answering(options.json), Library.open(place) as library:
+            return int(options.carry_out(options, library))
+    except UserError as problem:
+        print(problem, file=sys.stderr)
+        return EXIT_WRONG

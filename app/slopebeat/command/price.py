@@ -98,6 +98,8 @@ def _answer(options: argparse.Namespace) -> tuple[AthletePrice, tuple[str, ...]]
         summaries = tuple(library.results.summaries(identity).values())
         inputs = library.inputs(identity)
         warnings = tuple(map(say, library.damage.found))
+    if target == 0.0:
+        raise UserError(tr("A target is a number of minutes, more than none and less than a day."))
     aimed = {"target_s": target, "missing_s": missing}
     return price_of_athlete(inputs, taught, summaries, day, band=band, **aimed), warnings
 

@@ -1,4 +1,4 @@
-"""What the formats call a sport, as this program's own short list."""
+"""Sports as the file formats name them, mapped to this program's own short list."""
 
 from __future__ import annotations
 

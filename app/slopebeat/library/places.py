@@ -128,7 +128,7 @@ class PlaceTable:
         return found[0] if found else None
 
     def points(self, identity: int) -> WayPoints | None:
-        """Where a place is; None where it is gone or damaged."""
+        """The points of a place; None where it is gone or damaged."""
         query = "SELECT line FROM place WHERE identity = ?"
         found = self._read(query, (identity,), lambda row: points_of(row["line"]))
         return found[0] if found else None

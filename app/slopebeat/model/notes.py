@@ -1,4 +1,4 @@
-"""Notes on an outing: what was said, felt, measured, carried and met with on the way."""
+"""Notes on an outing: what was said, felt, measured, carried or met on the way."""
 
 from __future__ import annotations
 
@@ -80,7 +80,7 @@ class Note:
 
     @property
     def heading(self) -> str:
-        """Its kind with its number in words: ``perceived effort 3 of 10``."""
+        """The kind of the note with its number in words: ``perceived effort 3 of 10``."""
         if self.value is None:
             return key_name(self.kind)
         if self.kind is NoteKind.TALK_TEST:
@@ -92,7 +92,7 @@ class Note:
         return f"{key_name(self.kind)} {self._value_text(self.value)}"
 
     def _value_text(self, value: float) -> str:
-        """Its number in the unit shown."""
+        """The number of the note in the unit shown."""
         measure = RULES[self.kind].measure
         if measure is not None:
             return measure.text(value)
@@ -100,7 +100,7 @@ class Note:
 
     @property
     def place(self) -> str:
-        """What it is about, in words: ``0:42:10``, ``0:40:00-1:02:30``, ``whole outing``."""
+        """The part of the outing meant, in words: ``0:42:10``, ``0:40:00-1:02:30``, ``whole outing``."""
         if self.start_s is None:
             return tr("whole outing")
         return clock(self.start_s) if self.end_s is None else f"{clock(self.start_s)}-{clock(self.end_s)}"

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from slopebeat.model.language import language, tr
 from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.report.page import Line, Page
+from slopebeat.report.page import ListLine, Page
 from slopebeat.report.shapes import Scene
 from slopebeat.report.sheet import LONG_LIST
 from slopebeat.report.svg import FONTS, svg
@@ -129,7 +129,7 @@ def _pictures(page: Page) -> list[str]:
     if page.causes is not None:
         parts += [tag("h2", page.causes_title), picture_part(page.causes)]
     if page.next_climbs:
-        parts.append(f"<p>{_note(Line(tr('Climbs next time'), page.next_climbs))}</p>")
+        parts.append(f"<p>{_note(ListLine(tr('Climbs next time'), page.next_climbs))}</p>")
     return parts
 
 
@@ -171,7 +171,7 @@ def _remarks(page: Page) -> list[str]:
     return parts
 
 
-def _note(line: Line) -> str:
+def _note(line: ListLine) -> str:
     return f"<b>{markup(line.lead)}{':' if line.text else ''}</b> {markup(line.text)}"
 
 

@@ -16,6 +16,7 @@ from slopebeat.report.price_chart import price_chart
 from slopebeat.report.shapes import Rect, Scene
 from slopebeat.report.sheet import A4_PT, INNER_PT, MARGIN_PT, Measure, Sheet
 from slopebeat.report.tables import Table, table_lines, table_of
+from slopebeat.report.words import unknown_ending
 from slopebeat.review.present.figure import On
 from slopebeat.review.present.price import PRICE_FIGURES
 from slopebeat.review.price.grounds import Price
@@ -37,8 +38,7 @@ def write_letter(letter: Letter, path: Path) -> None:
     """
     write = WRITERS.get(path.suffix.lower())
     if write is None:
-        refusal = tr("End the name of the file in {endings}; nothing was saved.")
-        raise UserError(refusal.format(endings=tr(" or ").join(WRITERS)))
+        raise unknown_ending(WRITERS)
     write(letter, path)
 
 

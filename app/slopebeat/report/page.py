@@ -74,7 +74,7 @@ before any note does: what people wrote stands nowhere else."""
 
 
 @dataclass(frozen=True)
-class Line:
+class ListLine:
     """A line of a list with what stands before it."""
 
     lead: str
@@ -82,7 +82,7 @@ class Line:
 
 
 @dataclass(frozen=True)
-class Head:
+class PageHead:
     """What stands over the charts: the outing, when and where it was, the band, and the answer."""
 
     title: str
@@ -93,7 +93,7 @@ class Head:
 
 
 @dataclass(frozen=True, eq=False)
-class Page(Head):
+class Page(PageHead):
     """Everything on the page, in the order it is read. Texts are plain; each format escapes its own."""
 
     why: str
@@ -107,17 +107,17 @@ class Page(Head):
     decoupling: Table
     climbs: Table
     episodes: Table | None
-    notes: tuple[Line, ...]
+    notes: tuple[ListLine, ...]
     notes_left_out: str
     doubts: tuple[str, ...]
     cautions: tuple[str, ...]
     foot: str
 
 
-def head_of(review: Review) -> Head:
+def head_of(review: Review) -> PageHead:
     """The head of a review, for the page and for pictures."""
     headline, *detail = answer_sentences(review)
-    return Head(
+    return PageHead(
         title=_title(review.recording),
         facts=head_line(review, On.REPORT, lambda text: one_line(text, 40)),
         aim=_aim(review),
@@ -231,13 +231,15 @@ def _aim(review: Review) -> str:
     return "  ·  ".join(parts)
 
 
-def _notes(review: Review, notes: Sequence[Note], limits: Limits) -> tuple[tuple[Line, ...], str]:
+def _notes(review: Review, notes: Sequence[Note], limits: Limits) -> tuple[tuple[ListLine, ...], str]:
     """Notes as lines, what the lactate samples say after them, and how many were left out or cut short."""
     lines = [
-        Line(f"{note.place}, {key_name(note.author)}, {note.heading}", one_line(note.text, limits.longest))
+        ListLine(
+            f"{note.place}, {key_name(note.author)}, {note.heading}", one_line(note.text, limits.longest)
+        )
         for note in notes[: limits.notes]
     ]
-    lines += [Line(tr("lactate"), sentence) for sentence in lactate_sentences(notes, review.track)]
+    lines += [ListLine(tr("lactate"), sentence) for sentence in lactate_sentences(notes, review.track)]
     left = len(notes) - limits.notes
     cut = sum(len(one_line(note.text)) > limits.longest for note in notes[: limits.notes])
     left_out = []

@@ -9,7 +9,7 @@ import numpy as np
 
 from slopebeat.model.language import tr
 from slopebeat.plots.colours import LIGHT, Colours
-from slopebeat.report.page import Line, Page
+from slopebeat.report.page import ListLine, Page
 from slopebeat.report.shapes import Anchor, Path, Rect, Scene, Shape, Text
 from slopebeat.report.tables import ReportFigure, Table
 from slopebeat.report.words import no_breaks
@@ -201,7 +201,7 @@ class Sheet:
         self.y = lowest
 
     def lines(
-        self, lines: Sequence[Line], size: float = BODY, x: float = MARGIN_PT, width: float = INNER_PT
+        self, lines: Sequence[ListLine], size: float = BODY, x: float = MARGIN_PT, width: float = INNER_PT
     ) -> None:
         """A list: what stands before each line in bold, the text running on after it."""
         for line in lines:
@@ -217,7 +217,7 @@ class Sheet:
                 first = ""
             self.text(no_breaks(line.text)[len(first) :].lstrip(" "), size, x=x, width=width)
 
-    def columns(self, lines: Sequence[Line]) -> None:
+    def columns(self, lines: Sequence[ListLine]) -> None:
         """A list; a long one in two columns of smaller letters, down the first and then the second."""
         if len(lines) < LONG_LIST:
             self.lines(lines)
@@ -274,7 +274,7 @@ def _pictures(sheet: Sheet, page: Page) -> None:
         sheet.scene(page.causes)
     if page.next_climbs:
         sheet.gap(5.0)
-        sheet.lines([Line(tr("Climbs next time"), page.next_climbs)])
+        sheet.lines([ListLine(tr("Climbs next time"), page.next_climbs)])
 
 
 def _stretches(sheet: Sheet, page: Page) -> None:

@@ -5,6 +5,10 @@ from __future__ import annotations
 import html
 import re
 import unicodedata
+from collections.abc import Iterable
+
+from slopebeat.model.errors import UserError
+from slopebeat.model.language import tr
 
 LONGEST_NAME = 80
 """Longest name of a file offered, in characters [project choice]."""
@@ -51,3 +55,9 @@ def file_name(text: str, suffix: str, otherwise: str = "outing") -> str:
     if _RESERVED.match(stem):
         stem = f"{otherwise}_{stem}"
     return f"{stem or otherwise}{suffix}"
+
+
+def unknown_ending(endings: Iterable[str]) -> UserError:
+    """The refusal of a file whose name ends in none of these."""
+    refusal = tr("End the name of the file in {endings}; nothing was saved.")
+    return UserError(refusal.format(endings=tr(" or ").join(endings)))

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class Place:
+class LastOpened:
     """What was on screen: files, or an outing of a library.
 
     Attributes
@@ -63,11 +63,11 @@ class RunningNote(QObject):
         self._folder = folder or default_folder()
         self._path = self._folder / f"{uuid4()}.json"
         self._lock: QLockFile | None = None
-        self._place: Place | None = None
+        self._place: LastOpened | None = None
 
-    def begin(self) -> Place | None:
+    def begin(self) -> LastOpened | None:
         """Start to keep note; returns what was open when an earlier run ended unexpectedly."""
-        left: list[tuple[float, Place]] = []
+        left: list[tuple[float, LastOpened]] = []
         with suppress(OSError):
             self._folder.mkdir(parents=True, exist_ok=True)
             left = sorted(self._take_leftovers(), key=lambda found: found[0])
@@ -85,14 +85,14 @@ class RunningNote(QObject):
         if self._lock is not None:
             self._lock.unlock()
 
-    def _take_leftovers(self) -> Iterator[tuple[float, Place]]:
+    def _take_leftovers(self) -> Iterator[tuple[float, LastOpened]]:
         """Notes whose program is gone, with their age; they are removed."""
         for path in self._folder.glob("*.json"):
             lock = _lock_of(path)
             if not lock.tryLock(0):
                 continue
             with suppress(OSError, ValueError):
-                place = convert(parse(path.read_text(encoding="utf-8")), Place)
+                place = convert(parse(path.read_text(encoding="utf-8")), LastOpened)
                 yield path.stat().st_mtime, place
             path.unlink(missing_ok=True)
             lock.unlock()
@@ -102,13 +102,13 @@ class RunningNote(QObject):
             shown = files.recordings[0]
             paths = tuple(str(path.absolute()) for path in files.paths)
             demo = set(paths) == {str(path.absolute()) for path in demo_files()}
-            self._write(Place(title_of(shown), paths, demo=demo))
+            self._write(LastOpened(title_of(shown), paths, demo=demo))
 
     def _outing_opened(self, kept: KeptParts) -> None:
         opened = self._session.library.opened
         if opened.library is not None:
             self._write(
-                Place(
+                LastOpened(
                     title_of(kept.shown.recording),
                     library=str(opened.library.path),
                     athlete=opened.athlete.identity if opened.athlete else "",
@@ -121,7 +121,7 @@ class RunningNote(QObject):
         if self._place is not None and self._place.paths:
             self._write(replace(self._place, index=self._session.outing.index))
 
-    def _write(self, place: Place) -> None:
+    def _write(self, place: LastOpened) -> None:
         """What cannot be written is not worth a word: it only matters after a crash."""
         self._place = place
         with suppress(OSError, UserError):

@@ -11,9 +11,9 @@ import pytest
 from helpers.outings import FIRST_DAY, an_outing
 from slopebeat.analysis.months.change import (
     Change,
+    ChangeQuestion,
     ChangeVerdict,
     GroupChanges,
-    Question,
     Why,
     changes_of,
 )
@@ -34,7 +34,9 @@ def group(outings: list[OutingEvidence], left_out: tuple[int, ...] = ()) -> Grou
     return found
 
 
-def change(found: GroupChanges, figure: str = "level", question: Question = Question.LASTING) -> Change:
+def change(
+    found: GroupChanges, figure: str = "level", question: ChangeQuestion = ChangeQuestion.LASTING
+) -> Change:
     return next(c for c in found.changes if (c.figure, c.question) == (figure, question))
 
 
@@ -43,7 +45,7 @@ WEEKS = np.arange(60) * 0.5
 
 def test_a_lasting_change_is_called_and_its_interval_holds_it() -> None:
     found = group(months(140.0 - 14.0 * WEEKS / WEEKS[-1], WEEKS))
-    for question in Question:
+    for question in ChangeQuestion:
         told = change(found, question=question)
         assert told.verdict is ChangeVerdict.LOWER
         assert told.holds

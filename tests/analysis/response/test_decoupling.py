@@ -13,7 +13,7 @@ from slopebeat.analysis.response.decoupling import (
     decoupling,
     ratio_change_percent,
 )
-from slopebeat.analysis.response.grid import LeftOut
+from slopebeat.analysis.response.grid import TimeLeftOut
 from slopebeat.analysis.response.work_rate import foot_w_per_kg, minetti_running_j_per_kg_m
 from slopebeat.review.words.messages import say
 
@@ -74,10 +74,10 @@ def test_what_is_left_out_and_what_enters_sum_to_the_recorded_time() -> None:
     ground = track(t, hr=hr, moving=moving)
     row = decoupling(ground, np.full(t.size, 4.0)).pace
     assert row.excluded_s == {
-        LeftOut.WARM_UP: 600.0,
-        LeftOut.STOPS: 500.0,
-        LeftOut.NO_HEART_RATE: 300.0,
-        LeftOut.NO_OUTPUT: 0.0,
+        TimeLeftOut.WARM_UP: 600.0,
+        TimeLeftOut.STOPS: 500.0,
+        TimeLeftOut.NO_HEART_RATE: 300.0,
+        TimeLeftOut.NO_OUTPUT: 0.0,
     }
     assert row.used_s + sum(row.excluded_s.values()) == pytest.approx(t[-1])
 

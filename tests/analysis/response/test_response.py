@@ -9,7 +9,7 @@ from helpers.checks import not_none
 from helpers.responses import DRIFT, TAU_S, climbing_mps, pull_at, track_of, true_hr, work_at
 from slopebeat.analysis.response.decoupling import MOST_INTERVAL_POINTS, terrain_fair_decoupling
 from slopebeat.analysis.response.fit import FitStatus, fit_response
-from slopebeat.analysis.response.grid import Grid, LeftOut
+from slopebeat.analysis.response.grid import Grid, TimeLeftOut
 from slopebeat.model.track import Array
 from slopebeat.review.words.messages import say
 
@@ -109,11 +109,11 @@ def test_marked_heart_rate_stops_and_a_pause_leave_the_answer_where_it_was(clean
     response = fit_response(track, work[kept])
     assert response.status is FitStatus.USABLE
     assert response.drift_bpm_per_h == pytest.approx(DRIFT, abs=0.15)
-    assert response.excluded_s[LeftOut.NO_HEART_RATE] == 400.0
-    assert response.excluded_s[LeftOut.STOPS] == 100.0
-    assert response.excluded_s[LeftOut.WARM_UP] == 600.0
+    assert response.excluded_s[TimeLeftOut.NO_HEART_RATE] == 400.0
+    assert response.excluded_s[TimeLeftOut.STOPS] == 100.0
+    assert response.excluded_s[TimeLeftOut.WARM_UP] == 600.0
     # 180 s after the 300 s pause are not fitted, because the lag was not seen through it.
-    assert response.excluded_s[LeftOut.RESTART] == 180.0
+    assert response.excluded_s[TimeLeftOut.RESTART] == 180.0
     assert response.used_s == pytest.approx(kept.sum() - 1280.0, abs=1.0)
 
 
@@ -133,7 +133,7 @@ def test_a_surge_of_the_sensor_is_left_out_and_said(clean: Clean) -> None:
     hr = hr + np.random.default_rng(7).normal(0.0, 0.5, t.size)
     hr[8000:8090] += 45.0
     response = fit_response(track_of(t, hr), work_at(t + 0.5))
-    assert 60.0 <= response.excluded_s[LeftOut.SURPRISES] <= 120.0
+    assert 60.0 <= response.excluded_s[TimeLeftOut.SURPRISES] <= 120.0
     assert response.drift_bpm_per_h == pytest.approx(DRIFT, abs=0.15)
 
 
@@ -163,7 +163,7 @@ def test_one_gap_of_31_s_every_five_minutes_leaves_an_hour_long_enough(clean: Cl
     response = fit_response(track, work_at(t[kept] + 0.5))
     assert response.status is FitStatus.USABLE
     # Nine gaps lie in what is fitted, each with as long again after it; the tenth is before its start.
-    assert response.excluded_s[LeftOut.RESTART] == pytest.approx(10 * 31.0, abs=2.0)
+    assert response.excluded_s[TimeLeftOut.RESTART] == pytest.approx(10 * 31.0, abs=2.0)
     whole = fit_response(track_of(t[t < 3600.0], hr[t < 3600.0]), work_at(t[t < 3600.0] + 0.5))
     assert response.drift_bpm_per_h == pytest.approx(whole.drift_bpm_per_h, abs=0.5)
 

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from helpers.checks import not_none
-from slopebeat.analysis.months.change import ChangeVerdict, Question
+from slopebeat.analysis.months.change import ChangeQuestion, ChangeVerdict
 from slopebeat.analysis.months.trend import trend
 from slopebeat.analysis.months.weeks import weeks_since
 from slopebeat.disk.demo import LAST_DAY, demo_folder
@@ -123,7 +123,7 @@ def test_the_true_change_of_drift_lies_in_its_interval(name: str, filled: Path, 
     months = months_of(filled, name)
     assert months.changes
     for group in months.changes:
-        told = next(c for c in group.changes if (c.figure, c.question) == ("drift", Question.LASTING))
+        told = next(c for c in group.changes if (c.figure, c.question) == ("drift", ChangeQuestion.LASTING))
         assert told.verdict is not ChangeVerdict.NOTHING
         known = [starts[months.outings[i].start_utc] for i in group.entered]
         slope = np.polyfit(group.week, known, 1)[0]

@@ -22,7 +22,7 @@ from slopebeat.library.connections import Connections
 from slopebeat.model.bands import Band
 from slopebeat.model.people import BandPeriod, Ground
 from slopebeat.review.archive.library import write_archive
-from slopebeat.session.ended import Place
+from slopebeat.session.ended import LastOpened
 from slopebeat.session.library import library as session_library
 from slopebeat.session.outing.opening import demo_files
 from slopebeat.window.library.backup import BackupDialog
@@ -158,7 +158,7 @@ def test_no_act_waits_for_a_library_that_is_held(
     archive = tmp_path / "archive.zip"
     write_archive(opened, athlete.identity, archive)
     monkeypatch.setattr(BackupDialog, "ask_target", lambda *_: tmp_path / "backup.sqlite3")
-    place = Place(first.title, library=str(path), athlete=athlete.identity, outing=first.identity)
+    place = LastOpened(first.title, library=str(path), athlete=athlete.identity, outing=first.identity)
     way = next(p for p in demo_files() if p.suffix == ".gpx")
     watched.clear()
     gaps_s: list[float] = []

@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 from helpers.patience import WAIT_S
 from helpers.window_acts import next_review
 from slopebeat.plots.colours import LIGHT
-from slopebeat.session.ended import Place, RunningNote, default_folder
+from slopebeat.session.ended import LastOpened, RunningNote, default_folder
 from slopebeat.session.session import Session
 from slopebeat.window.shell.main_window import MainWindow
 
@@ -118,6 +118,6 @@ def test_a_damaged_note_is_no_offer(text: str) -> None:
 
 
 def test_files_that_are_gone_are_not_offered(tmp_path: Path, window: MainWindow) -> None:
-    assert not Place("walk", (str(tmp_path / "gone.gpx"),)).still_there
+    assert not LastOpened("walk", (str(tmp_path / "gone.gpx"),)).still_there
     window.crash_offer.offer(None)
     assert not window.crash_offer.isVisible()

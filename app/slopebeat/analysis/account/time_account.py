@@ -94,7 +94,7 @@ class TimeAccount:
 
     @property
     def covered(self) -> bool:
-        """Whether there is trusted heart rate enough to tell shares and lengths."""
+        """Whether there is enough trusted heart rate to tell shares and lengths."""
         return self.coverage is not None and self.coverage >= LEAST_COVERAGE
 
     def share(self, seconds: float) -> float | None:
@@ -133,7 +133,7 @@ class Extension:
         second was in band, because no length would reach the target, or it would pass ``LONGEST_S``.
     extra_s : ``needed_s - target_s``, the price of the terrain.
     missing_s : time in band still missing after this outing, never negative.
-    more_s : recorded time more on this ground to collect what is missing.
+    more_s : further recorded time on this ground to collect what is missing.
     """
 
     yield_share: float | None

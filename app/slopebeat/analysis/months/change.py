@@ -59,7 +59,7 @@ MOST_DETECTABLE_SCALES = 6.0
 """Where not even a change of so many day-to-day spreads would show, no figure is given [project choice]."""
 
 
-class Question(StrEnum):
+class ChangeQuestion(StrEnum):
     """Keys of the two questions."""
 
     LASTING = "lasting"
@@ -102,7 +102,7 @@ class Change:
     """
 
     figure: str
-    question: Question
+    question: ChangeQuestion
     verdict: ChangeVerdict
     outings: int
     weeks: float
@@ -217,7 +217,7 @@ def _entering(members: list[Candidate]) -> tuple[list[Candidate], list[tuple[int
 
 def _nothing(outings: int, weeks: float, why: Why) -> tuple[Change, ...]:
     return tuple(
-        Change(f, q, ChangeVerdict.NOTHING, outings, weeks, why=why) for f in SCALE for q in Question
+        Change(f, q, ChangeVerdict.NOTHING, outings, weeks, why=why) for f in SCALE for q in ChangeQuestion
     )
 
 
@@ -232,7 +232,7 @@ def _judge(
         return _nothing(len(evidence), span, why), doubtful, SCALE["level"], None
     changes, day_sd, line = [], SCALE["level"], None
     for figure, (value, variance) in series.items():
-        for question in Question:
+        for question in ChangeQuestion:
             asked = _Asked(figure, question, evidence, week, work, value, variance)
             whole = asked.answer(np.ones(week.size, bool))
             if whole is None:
@@ -241,7 +241,7 @@ def _judge(
                 continue
             odd = doubtful | (whole.trust < DOUBTFUL_TRUST)
             changes.append(asked.change(whole, odd))
-            if figure == "level" and question is Question.LASTING:
+            if figure == "level" and question is ChangeQuestion.LASTING:
                 doubtful, day_sd = odd, whole.day_sd
                 line = asked.line(whole) if changes[-1].change is not None else None
     return tuple(changes), doubtful, day_sd, line
@@ -252,7 +252,7 @@ class _Asked:
     """One question about one figure of the outings that entered."""
 
     figure: str
-    question: Question
+    question: ChangeQuestion
     evidence: list[OutingEvidence]
     week: Array
     work: Array
@@ -266,7 +266,7 @@ class _Asked:
         known = known_of(
             [one for one, k in zip(self.evidence, keep, strict=True) if k], self.work[keep], scale
         )
-        if self.question is Question.LASTING:
+        if self.question is ChangeQuestion.LASTING:
             columns = np.column_stack([np.ones(week.size), week - week.mean(), known.columns])
             precision = np.concatenate([[1e-9, 1e-9], known.precision])
             contrast = np.zeros(columns.shape[1])

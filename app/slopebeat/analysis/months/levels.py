@@ -90,7 +90,7 @@ def _pooled(rows: Array, within: Array, day_sd: Array) -> tuple[float, Array]:
 def level_with_usual_drift(levels: Levels, drift: float, drift_sd: float) -> tuple[Array, Array]:
     """(n,) levels and their variances once the athlete's usual drift is known.
 
-    An outing too short to tell its own drift would else carry its uncertainty into the level.
+    Otherwise an outing too short to tell its own drift would carry that uncertainty into the level.
     """
     spread = levels.covariance.copy()
     spread[:, 1, 1] += drift_sd**2
@@ -177,7 +177,7 @@ def _heat(one: OutingEvidence) -> float:
 
 
 def _centred(values: Array) -> Array:
-    """About their mean; unknown ones are taken for usual."""
+    """Values minus their mean; unknown ones count as the mean."""
     seen = np.isfinite(values)
     if not seen.any():
         return np.zeros(values.shape)
@@ -186,7 +186,7 @@ def _centred(values: Array) -> Array:
 
 @dataclass(frozen=True)
 class NamedChange:
-    """Something that was another in the second half of the outings: key of what, and both values."""
+    """Something that differs in the second half of the outings: its key, and both values."""
 
     what: str
     before: str
@@ -196,7 +196,7 @@ class NamedChange:
 
 
 def named_changes(outings: Sequence[OutingEvidence]) -> tuple[NamedChange, ...]:
-    """Changes of meter, sport and device that may pass for one of the athlete."""
+    """Changes of meter, sport and device that may be mistaken for a change in the athlete."""
     found = []
     for what in ("work_source", "sport", "device"):
         values = [str(getattr(one, what) or "") for one in outings]

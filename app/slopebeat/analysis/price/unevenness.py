@@ -1,4 +1,4 @@
-"""How uneven the work of an outing was: the number that says how far its ground spreads the heart rate.
+"""How uneven the work of an outing was, which tells how far its ground spreads the heart rate.
 
 The coefficient of variation of the minutes' work tells the spread of the heart rate far better than ascent a
 kilometre does: a rolling road with pushes over each rise is less even than one long climb.

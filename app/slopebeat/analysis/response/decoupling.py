@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.analysis.response.fit import FitStatus, Response
-from slopebeat.analysis.response.grid import WARM_UP_S, LeftOut
+from slopebeat.analysis.response.grid import WARM_UP_S, TimeLeftOut
 from slopebeat.analysis.response.mixture import Mixture
 from slopebeat.model.message import Message, message
 from slopebeat.model.track import CLIMBING_GRADE, Array, Track
@@ -77,7 +77,7 @@ class HalfComparison:
     second_hr_bpm: float | None
     used_s: float
     split_s: float | None
-    excluded_s: dict[LeftOut, float]
+    excluded_s: dict[TimeLeftOut, float]
     verdict: Verdict
     reason: Message
 
@@ -136,14 +136,14 @@ def compare_halves(
     )
 
 
-def _used(track: Track, output: Array) -> tuple[NDArray[np.bool_], dict[LeftOut, float]]:
+def _used(track: Track, output: Array) -> tuple[NDArray[np.bool_], dict[TimeLeftOut, float]]:
     """Samples that enter, and the seconds left out by the first reason that applies."""
     early = track.t_s < WARM_UP_S
     reasons = {
-        LeftOut.WARM_UP: early,
-        LeftOut.STOPS: ~track.moving,
-        LeftOut.NO_HEART_RATE: np.isnan(track.hr_bpm),
-        LeftOut.NO_OUTPUT: np.isnan(output),
+        TimeLeftOut.WARM_UP: early,
+        TimeLeftOut.STOPS: ~track.moving,
+        TimeLeftOut.NO_HEART_RATE: np.isnan(track.hr_bpm),
+        TimeLeftOut.NO_OUTPUT: np.isnan(output),
     }
     left = np.ones(len(track), dtype=bool)
     excluded = {}
@@ -228,7 +228,7 @@ class TerrainFair:
     status: FitStatus
     reason: Message
     used_s: float
-    excluded_s: dict[LeftOut, float]
+    excluded_s: dict[TimeLeftOut, float]
     percent: float | None = None
     interval_percent: tuple[float, float] | None = None
     first_hr_bpm: float | None = None

@@ -32,7 +32,7 @@ from slopebeat.analysis.response.priors import (
     WITHOUT_DRIFT,
     Knowledge,
     Noise,
-    Scale,
+    PriorScale,
     log_prior_of_tau,
     prior,
     whiten,
@@ -73,7 +73,7 @@ RIDGE = 1e-6  # share of its own size that keeps an input nobody moved from bein
 
 
 @dataclass(frozen=True, eq=False)
-class Halves:
+class FitHalves:
     """Mean time (s) of the first and the second half of what is fitted, and weights (n,) of the means."""
 
     first_s: float
@@ -90,20 +90,20 @@ class Bins:
         self.t_s, self.hr_bpm = grid.binned(grid.middle_s), grid.binned(grid.hr_bpm)
         self.seconds = grid.bin_seconds
         mean_work = float(grid.binned(grid.inputs[:, 0]).mean())
-        self.scale = Scale(on_bike, float(self.hr_bpm.mean()), mean_work, float(self.t_s.mean()))
+        self.scale = PriorScale(on_bike, float(self.hr_bpm.mean()), mean_work, float(self.t_s.mean()))
 
     def inputs(self, tau_s: float, delay_s: float) -> Array:
         """(n, 4) lagged inputs."""
         return self._grid.binned(self._lagged(tau_s, delay_s))
 
     @property
-    def halves(self) -> Halves:
+    def halves(self) -> FitHalves:
         """The fitted seconds cut in two."""
         total = self.seconds.sum()
         share = np.clip((np.cumsum(self.seconds) - 0.5 * total) / self.seconds, 0.0, 1.0)
         first, second = self.seconds * (1.0 - share), self.seconds * share
         first, second = first / first.sum(), second / second.sum()
-        return Halves(float(first @ self.t_s), float(second @ self.t_s), first, second)
+        return FitHalves(float(first @ self.t_s), float(second @ self.t_s), first, second)
 
 
 @dataclass(frozen=True, eq=False)

@@ -21,7 +21,7 @@ from slopebeat.analysis.response.estimate import (
     first_residuals,
     lagged_at,
 )
-from slopebeat.analysis.response.grid import LEAST_BINS, Grid, LeftOut, make_grid
+from slopebeat.analysis.response.grid import LEAST_BINS, Grid, TimeLeftOut, make_grid
 from slopebeat.analysis.response.mixture import Mixture
 from slopebeat.model.message import Message, message
 from slopebeat.model.numerics import REACH_95, running_median
@@ -66,7 +66,7 @@ class Response:
     status: FitStatus
     reason: Message
     used_s: float
-    excluded_s: dict[LeftOut, float]
+    excluded_s: dict[TimeLeftOut, float]
     posterior: Mixture | None = None
     tau_s: float | None = None
     drift_bpm_per_h: float | None = None
@@ -107,7 +107,7 @@ def fit_response(track: Track, work_w_per_kg: Array) -> Response:
         return Response(*_too_little(track, grid), used_s, grid.excluded_s)
     lagged = LaggedInputs(grid.inputs)
     surprising = _surprising(first_residuals(Bins(grid, lagged, track.on_bike)))
-    grid = grid.without(surprising, LeftOut.SURPRISES)
+    grid = grid.without(surprising, TimeLeftOut.SURPRISES)
     if grid.kept_bins.size < LEAST_BINS:
         return Response(*_too_little(track, grid), float(grid.fit_s.sum()), grid.excluded_s)
     bins = Bins(grid, lagged, track.on_bike)
@@ -198,7 +198,7 @@ def _verdict(track: Track, grid: Grid, own: Mixture, usual_gain: float) -> tuple
 def _too_little(track: Track, grid: Grid) -> tuple[FitStatus, Message]:
     """Which lack it was that left too little to fit."""
     used = float(grid.fit_s.sum())
-    silent, unknown = grid.excluded_s[LeftOut.NO_HEART_RATE], grid.excluded_s[LeftOut.NO_WORK]
+    silent, unknown = grid.excluded_s[TimeLeftOut.NO_HEART_RATE], grid.excluded_s[TimeLeftOut.NO_WORK]
     if unknown > max(used, silent):
         return FitStatus.NO_WORK, _why_no_work(track)
     if silent > used:

@@ -26,7 +26,7 @@ WARM_UP_S = 600.0
 (Wingo 2012, doi:10.1097/JES.0b013e31824c43af)."""
 
 
-class LeftOut(StrEnum):
+class TimeLeftOut(StrEnum):
     """Why recorded time enters no figure of decoupling."""
 
     WARM_UP = "warm_up"
@@ -54,7 +54,7 @@ class Grid:
     inputs: Array
     fit_s: Array
     hr_bpm: Array
-    excluded_s: dict[LeftOut, float]
+    excluded_s: dict[TimeLeftOut, float]
 
     @property
     def middle_s(self) -> Array:
@@ -77,7 +77,7 @@ class Grid:
         """(bins,) seconds that enter each kept bin."""
         return np.asarray(_by_bin(self.fit_s)[self.kept_bins].sum(axis=1))
 
-    def without(self, bins: np.ndarray, reason: LeftOut) -> Grid:
+    def without(self, bins: np.ndarray, reason: TimeLeftOut) -> Grid:
         """The same grid with some bins (indices into ``kept_bins``) left out."""
         steps = np.zeros(len(self.fit_s), bool)
         for offset in range(BIN_STEPS):
@@ -129,14 +129,14 @@ def _inputs(track: Track, work: Array, edges: Array) -> Array:
     return np.column_stack(filled)
 
 
-def _left_out(track: Track, work: Array) -> tuple[np.ndarray, dict[LeftOut, float]]:
+def _left_out(track: Track, work: Array) -> tuple[np.ndarray, dict[TimeLeftOut, float]]:
     """Samples left out of the fit, and their recorded seconds by the first reason that applies."""
     checks = {
-        LeftOut.WARM_UP: track.t_s < WARM_UP_S,
-        LeftOut.STOPS: ~track.moving,
-        LeftOut.NO_HEART_RATE: ~np.isfinite(track.hr_bpm),
-        LeftOut.NO_WORK: ~np.isfinite(work),
-        LeftOut.RESTART: _after_interruption(track, work),
+        TimeLeftOut.WARM_UP: track.t_s < WARM_UP_S,
+        TimeLeftOut.STOPS: ~track.moving,
+        TimeLeftOut.NO_HEART_RATE: ~np.isfinite(track.hr_bpm),
+        TimeLeftOut.NO_WORK: ~np.isfinite(work),
+        TimeLeftOut.RESTART: _after_interruption(track, work),
     }
     left_out = np.zeros(len(track), bool)
     excluded = {}

@@ -188,7 +188,7 @@ OWN = Knowledge(drift=False, standing=False, slope_share=WIDE_SLOPE_SHARE)
 
 
 @dataclass(frozen=True, eq=False)
-class Scale:
+class PriorScale:
     """What the priors of one outing are measured in.
 
     Attributes
@@ -208,7 +208,7 @@ class Scale:
         return max((self.mean_hr_bpm - STANDING_BPM) / above, 1.0)
 
 
-def prior(known: Knowledge, scale: Scale, centre: Array) -> tuple[Array, Array]:
+def prior(known: Knowledge, scale: PriorScale, centre: Array) -> tuple[Array, Array]:
     """Precision (k, 6, 6) of the coefficients and precision times mean (k, 6).
 
     Parameters

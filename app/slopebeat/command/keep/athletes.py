@@ -6,7 +6,6 @@ What cannot be undone tells what goes along, and is done only once ``--yes`` is 
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -14,17 +13,17 @@ from typing import Any
 
 from slopebeat.api.library import athlete_of
 from slopebeat.command.common import (
+    act_on_library,
     act_parser,
     add_day_options,
     add_json_option,
-    check_outputs,
     give_answer,
     table,
 )
-from slopebeat.command.speech import add_speech_options, answering
+from slopebeat.command.speech import add_speech_options
 from slopebeat.library.notebooks import Notebooks
 from slopebeat.library.outings import StoredOuting
-from slopebeat.library.store import Library, default_path
+from slopebeat.library.store import Library
 from slopebeat.library.transfer import Belongings, Transferred
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
@@ -41,7 +40,7 @@ from slopebeat.review.people import (
     transferred_words,
 )
 
-EXIT_OK, EXIT_ASKED, EXIT_WRONG = 0, 1, 2
+EXIT_OK, EXIT_ASKED = 0, 1
 
 
 def describe(parser: argparse.ArgumentParser) -> None:
@@ -87,14 +86,7 @@ def _options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Carry out ``slopebeat athletes``; a sentence on standard error and 2 for what the user can mend."""
-    place = options.library or default_path()
-    try:
-        check_outputs((options.json,), (place,))
-        with answering(options.json), Library.open(place) as library:
-            return int(options.carry_out(options, library))
-    except UserError as problem:
-        print(problem, file=sys.stderr)
-        return EXIT_WRONG
+    return act_on_library(options)
 
 
 def _list(options: argparse.Namespace, library: Library) -> int:

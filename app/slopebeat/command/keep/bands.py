@@ -6,25 +6,24 @@ What takes something away tells what goes, and is done only once ``--yes`` is gi
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
 from slopebeat.api.library import GROUNDS, athlete_of
 from slopebeat.command.common import (
+    act_on_library,
     act_parser,
     add_band_options,
     add_json_option,
     add_library_options,
     band_given,
-    check_outputs,
     day,
     give_answer,
     table,
 )
-from slopebeat.command.speech import add_speech_options, answering
-from slopebeat.library.store import Library, default_path
+from slopebeat.command.speech import add_speech_options
+from slopebeat.library.store import Library
 from slopebeat.model.bands import Band
 from slopebeat.model.basis import BY_HAND, HARD_THRESHOLD_BPM, Basis
 from slopebeat.model.errors import UserError
@@ -36,7 +35,7 @@ from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.price.gap import with_hard_threshold, without_hard_threshold
 from slopebeat.review.words.names import key_name
 
-EXIT_OK, EXIT_ASKED, EXIT_WRONG = 0, 1, 2
+EXIT_OK, EXIT_ASKED = 0, 1
 
 _GIVEN = (
     "library",
@@ -108,14 +107,7 @@ def _options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Carry out ``slopebeat bands``; a sentence on standard error and 2 for what the user can mend."""
-    place = options.library or default_path()
-    try:
-        check_outputs((options.json,), (place,))
-        with answering(options.json), Library.open(place) as library:
-            return int(options.carry_out(options, library))
-    except UserError as problem:
-        print(problem, file=sys.stderr)
-        return EXIT_WRONG
+    return act_on_library(options)
 
 
 def _list(options: argparse.Namespace, library: Library) -> int:

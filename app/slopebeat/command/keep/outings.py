@@ -3,23 +3,22 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Sequence
 from typing import Any
 
 from slopebeat.api.library import athlete_of
 from slopebeat.command.common import (
+    act_on_library,
     act_parser,
     add_day_options,
     add_json_option,
     add_library_options,
-    check_outputs,
     give_answer,
     table,
 )
-from slopebeat.command.speech import add_speech_options, answering
+from slopebeat.command.speech import add_speech_options
 from slopebeat.library.outings import StoredOuting
-from slopebeat.library.store import Library, default_path
+from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.note_kinds import SPORTS, Author
@@ -29,7 +28,7 @@ from slopebeat.review.notes.corrections import outings_as_noted, put_sports, put
 from slopebeat.review.present.listed import name_of, start_of
 from slopebeat.review.words.names import kilograms, sport_name
 
-EXIT_OK, EXIT_ASKED, EXIT_WRONG = 0, 1, 2
+EXIT_OK, EXIT_ASKED = 0, 1
 
 AS_RECORDED = "as-recorded"
 """The sport that takes the file's word again."""
@@ -77,14 +76,7 @@ def _options(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Carry out ``slopebeat outings``; a sentence on standard error and 2 for what the user can mend."""
-    place = options.library or default_path()
-    try:
-        check_outputs((options.json,), (place,))
-        with answering(options.json), Library.open(place) as library:
-            return int(options.carry_out(options, library))
-    except UserError as problem:
-        print(problem, file=sys.stderr)
-        return EXIT_WRONG
+    return act_on_library(options)
 
 
 def _list(options: argparse.Namespace, library: Library) -> int:

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.files.fit.content import Beats, FitContent
-from slopebeat.files.fit.layout import BYTES, NUMBERS, Layout, StoredField
+from slopebeat.files.fit.layout import BYTES, NUMBERS, MessageLayout, StoredField
 from slopebeat.files.fit.walk import TIMESTAMP, stored_numbers
 from slopebeat.files.limits import MOST_RECORDS, too_many
 
@@ -64,7 +64,7 @@ class _Events:
         return _Events(self.order[which], raw, whole, self.bpm[which], self.anchor_s[which])
 
 
-def beats_of(buffer: NDArray[np.uint8], layouts: Iterable[Layout]) -> Beats | None:
+def beats_of(buffer: NDArray[np.uint8], layouts: Iterable[MessageLayout]) -> Beats | None:
     """All beats of a file's ``hr`` messages; None without any that can be placed in time.
 
     Beats before a time was said, or before the time said with them, are left out.
@@ -151,7 +151,7 @@ def _sums_until(time_s: Floats, beats: Beats) -> tuple[Floats, Floats]:
     return np.where(last < 0, 0.0, until[0]), np.where(last < 0, 0.0, until[1])
 
 
-def _check_count(layouts: list[Layout]) -> None:
+def _check_count(layouts: list[MessageLayout]) -> None:
     count = 0
     for layout in layouts:
         most = max((field.size for field in layout.fields if field.number == _BPM), default=0)
@@ -160,7 +160,7 @@ def _check_count(layouts: list[Layout]) -> None:
         raise too_many(BEATS, MOST_RECORDS)
 
 
-def _events(buffer: NDArray[np.uint8], layout: Layout) -> _Events | None:
+def _events(buffer: NDArray[np.uint8], layout: MessageLayout) -> _Events | None:
     """Every beat of the messages of one layout; None where they hold none."""
     fields = {field.number: field for field in layout.fields}
     if _BPM not in fields or not {_EVENT, _EVENT_12} & set(fields):
@@ -183,7 +183,7 @@ def _events(buffer: NDArray[np.uint8], layout: Layout) -> _Events | None:
     return _Events(order[there], raw[:, :each][there], whole[there], bpm[there], anchor_s[there])
 
 
-def _said_s(buffer: NDArray[np.uint8], layout: Layout, fields: Mapping[int, StoredField]) -> Floats:
+def _said_s(buffer: NDArray[np.uint8], layout: MessageLayout, fields: Mapping[int, StoredField]) -> Floats:
     """The time each message says, NaN where it says none."""
     times_s = np.full(len(layout.starts), np.nan)
     if TIMESTAMP in fields and fields[TIMESTAMP].code == "u4":
@@ -196,7 +196,7 @@ def _said_s(buffer: NDArray[np.uint8], layout: Layout, fields: Mapping[int, Stor
     return times_s
 
 
-def _numbers(buffer: NDArray[np.uint8], layout: Layout, field: StoredField, code: str) -> Whole:
+def _numbers(buffer: NDArray[np.uint8], layout: MessageLayout, field: StoredField, code: str) -> Whole:
     """A list of numbers of every message, (messages, numbers), -1 where absent; none of another type."""
     kind, _letter, none = NUMBERS.get(field.base_type, ("", "", None))
     size = int(code[1:])
@@ -207,7 +207,7 @@ def _numbers(buffer: NDArray[np.uint8], layout: Layout, field: StoredField, code
     return np.where(raw == none, _ABSENT, raw)
 
 
-def _low_bits(buffer: NDArray[np.uint8], layout: Layout, field: StoredField) -> Whole:
+def _low_bits(buffer: NDArray[np.uint8], layout: MessageLayout, field: StoredField) -> Whole:
     """Twelve bits for each beat, the first in the lowest; none where all bytes say "none"."""
     if field.base_type != BYTES or field.size < 2:
         return np.zeros((len(layout.starts), 0), dtype=np.int64)

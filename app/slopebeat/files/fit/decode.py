@@ -9,7 +9,7 @@ import numpy as np
 from slopebeat.files.fit.beats import beats_of
 from slopebeat.files.fit.content import FitContent, Message
 from slopebeat.files.fit.frame import FitFrame, check_sum_problem, damage
-from slopebeat.files.fit.layout import Layout
+from slopebeat.files.fit.layout import MessageLayout
 from slopebeat.files.fit.profile import message_names
 from slopebeat.files.fit.values import MessageDecoder, NotCovered, RecordColumns
 from slopebeat.files.fit.walk import ShortTimes, Walk, short_times, walk
@@ -63,7 +63,7 @@ def _taken(data: bytes, frame: FitFrame, walked: Walk, ticker: Ticker) -> FitCon
     return FitContent(columns, messages, () if warning is None else (warning,))
 
 
-def _by_name(walked: Walk) -> dict[str, list[Layout]]:
+def _by_name(walked: Walk) -> dict[str, list[MessageLayout]]:
     """The layouts of messages that are read and occur.
 
     Raises
@@ -72,7 +72,7 @@ def _by_name(walked: Walk) -> dict[str, list[Layout]]:
         When there are more of them than any recording has.
     """
     names = message_names()
-    layouts: dict[str, list[Layout]] = {}
+    layouts: dict[str, list[MessageLayout]] = {}
     counts = {RECORDS: 0, OTHER_MESSAGES: 0}
     most = {RECORDS: MOST_RECORDS, OTHER_MESSAGES: MOST_KEPT_MESSAGES}
     for layout in walked.layouts:
@@ -88,7 +88,7 @@ def _by_name(walked: Walk) -> dict[str, list[Layout]]:
 
 
 def _messages(
-    data: bytes, layouts: dict[str, list[Layout]], times: ShortTimes, ticker: Ticker
+    data: bytes, layouts: dict[str, list[MessageLayout]], times: ShortTimes, ticker: Ticker
 ) -> tuple[Message, ...]:
     """The messages that are no records, in the order of the file."""
     found: list[tuple[int, MessageDecoder, float]] = []

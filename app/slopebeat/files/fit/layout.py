@@ -61,7 +61,7 @@ class StoredField:
 
 
 @dataclass(frozen=True, eq=False)
-class Layout:
+class MessageLayout:
     """One kind of data message, and where those of it lie.
 
     Attributes
@@ -100,7 +100,7 @@ def definition_size(data: bytes, at: int, end: int) -> int | None:
     return size if at + size <= end else None
 
 
-def layout_of(definition: bytes) -> Layout:
+def layout_of(definition: bytes) -> MessageLayout:
     """The layout a complete definition message says.
 
     Developer fields count only by their size: what they mean is said elsewhere in the file, at times
@@ -117,4 +117,4 @@ def layout_of(definition: bytes) -> Layout:
     if definition[0] & HAS_DEVELOPER_FIELDS:
         sizes = definition[behind + 2 :: _FIELD_BYTES]
         offset += sum(sizes)
-    return Layout(message, big_endian, tuple(fields), offset)
+    return MessageLayout(message, big_endian, tuple(fields), offset)

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slopebeat.files.fit.content import MESSAGE_FIELDS, RECORD_FIELDS, Message, Value
-from slopebeat.files.fit.layout import BYTES, NUMBERS, TEXT, Layout, StoredField
+from slopebeat.files.fit.layout import BYTES, NUMBERS, TEXT, MessageLayout, StoredField
 from slopebeat.files.fit.profile import Component, ProfileField, fields_of
 from slopebeat.files.fit.walk import stored_numbers
 
@@ -32,7 +32,7 @@ class RecordColumns:
     buffer : the bytes of the data. layouts : those of record messages.
     """
 
-    def __init__(self, buffer: NDArray[np.uint8], layouts: Iterable[Layout]) -> None:
+    def __init__(self, buffer: NDArray[np.uint8], layouts: Iterable[MessageLayout]) -> None:
         self._buffer = buffer
         self._layouts = [layout for layout in layouts if layout.starts]
         nothing = np.zeros(0, dtype=np.intp)
@@ -56,7 +56,7 @@ class RecordColumns:
             self._fill_absent(component.name, *_summed(component, parts))
         return self.columns
 
-    def _fill(self, layout: Layout) -> None:
+    def _fill(self, layout: MessageLayout) -> None:
         rows = np.searchsorted(self.starts, layout.start_indices)
         profile = fields_of(layout.message)
         stored = [(field, profile[field.number]) for field in layout.fields if field.number in profile]
@@ -69,7 +69,7 @@ class RecordColumns:
                 self._take_components(rows, layout, field, meant.components)
 
     def _take_field(
-        self, rows: NDArray[np.intp], layout: Layout, field: StoredField, meant: ProfileField
+        self, rows: NDArray[np.intp], layout: MessageLayout, field: StoredField, meant: ProfileField
     ) -> None:
         code = field.code
         if code is None:
@@ -84,7 +84,7 @@ class RecordColumns:
     def _take_components(
         self,
         rows: NDArray[np.intp],
-        layout: Layout,
+        layout: MessageLayout,
         field: StoredField,
         components: tuple[Component, ...],
     ) -> None:
@@ -101,7 +101,9 @@ class RecordColumns:
             else:
                 self._fill_absent(part.name, rows, bits / part.scale - part.offset)
 
-    def _packed(self, layout: Layout, field: StoredField) -> tuple[NDArray[np.int64], NDArray[np.bool_]]:
+    def _packed(
+        self, layout: MessageLayout, field: StoredField
+    ) -> tuple[NDArray[np.int64], NDArray[np.bool_]]:
         """A field as whole numbers to take bits from, and where it holds one."""
         if field.is_integer and field.size < 8:
             raw = stored_numbers(self._buffer, layout, field.offset, field.code or "")
@@ -165,7 +167,7 @@ class MessageDecoder:
     name : the message's name in the profile.
     """
 
-    def __init__(self, name: str, layout: Layout) -> None:
+    def __init__(self, name: str, layout: MessageLayout) -> None:
         self._name = name
         profile = fields_of(layout.message)
         others = {

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.files.fit.layout import IS_DEFINITION, NUMBERS, Layout, definition_size, layout_of
+from slopebeat.files.fit.layout import IS_DEFINITION, NUMBERS, MessageLayout, definition_size, layout_of
 from slopebeat.files.limits import MOST_DEFINITIONS, MOST_MESSAGES, too_many
 from slopebeat.files.progress import Ticker
 
@@ -37,7 +37,7 @@ class Walk:
     failed : whether what follows ``good_end`` makes no message.
     """
 
-    layouts: tuple[Layout, ...]
+    layouts: tuple[MessageLayout, ...]
     good_end: int
     failed: bool
 
@@ -48,7 +48,7 @@ class _Table:
     def __init__(self) -> None:
         self.sizes = [0] * 256
         self.take: list[Callable[[int], None]] = [_refuse] * 256
-        self.layouts: dict[bytes, Layout] = {}
+        self.layouts: dict[bytes, MessageLayout] = {}
         self.definition_count = 0
 
     def define(self, definition: bytes) -> None:
@@ -120,7 +120,7 @@ TIMESTAMP = 253
 _LOW_BITS = 0x1F
 
 
-def stored_numbers(buffer: NDArray[np.uint8], layout: Layout, offset: int, code: str) -> np.ndarray:
+def stored_numbers(buffer: NDArray[np.uint8], layout: MessageLayout, offset: int, code: str) -> np.ndarray:
     """One field of every message of a layout, as stored; shape (n,)."""
     size = int(code[1:])
     # The bytes of each field one after another: the window over the bytes copies nothing until indexed.
@@ -144,7 +144,7 @@ class ShortTimes:
         return np.where(self.starts[nearest] == starts, self.time_s[nearest], np.nan)
 
 
-def short_times(buffer: NDArray[np.uint8], layouts: tuple[Layout, ...]) -> ShortTimes:
+def short_times(buffer: NDArray[np.uint8], layouts: tuple[MessageLayout, ...]) -> ShortTimes:
     """Times of the messages whose header is a compressed one.
 
     Such a header says the lowest five bits; the time before it in the file, of any message, says the
@@ -170,7 +170,7 @@ def short_times(buffer: NDArray[np.uint8], layouts: tuple[Layout, ...]) -> Short
 
 
 def _full_times(
-    buffer: NDArray[np.uint8], layouts: tuple[Layout, ...]
+    buffer: NDArray[np.uint8], layouts: tuple[MessageLayout, ...]
 ) -> tuple[NDArray[np.intp], NDArray[np.int64]]:
     starts, times = [np.zeros(0, dtype=np.intp)], [np.zeros(0, dtype=np.int64)]
     for layout in layouts:

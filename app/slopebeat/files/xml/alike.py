@@ -201,7 +201,7 @@ class AlikeRuns:
         self._regained = _REGAINED
 
     def begun(self, at: int, end: int) -> BegunRun | None:
-        """The next point that begins before ``end``, where it is worth a try to read on alike."""
+        """The next point that begins before ``end``, where reading on by the pattern is worth a try."""
         if self._credit < 0.0:
             return None
         if self._credit < 1.0:
@@ -219,7 +219,7 @@ class AlikeRuns:
         return None
 
     def tell(self, points: AlikePoints) -> None:
-        """Hand points that fitted on; the more, the more tries there are behind them."""
+        """Hand on points that fitted; the more there were, the more tries follow."""
         self._ended(points)
         self._credit = min(self._credit + points.count / _WORTH_A_TRY, _MOST_TRIES)
         if points.count >= _WORTH_A_TRY:

@@ -9,9 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from slopebeat.disk.writing import write_whole
-from slopebeat.model.errors import UserError
-from slopebeat.model.language import tr
 from slopebeat.report.months.story import WRITERS, Story, write_story
+from slopebeat.report.words import unknown_ending
 
 
 @dataclass(frozen=True)
@@ -39,5 +38,4 @@ class PageFile:
         elif ending in WRITERS:
             write_story(self.story(), path)
         else:
-            refusal = tr("End the name of the file in {endings}; nothing was saved.")
-            raise UserError(refusal.format(endings=tr(" or ").join((*WRITERS, ".csv", ".json"))))
+            raise unknown_ending((*WRITERS, ".csv", ".json"))

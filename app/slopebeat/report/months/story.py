@@ -9,13 +9,13 @@ from pathlib import Path
 
 from slopebeat import __version__
 from slopebeat.disk.writing import write_whole
-from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.plots.colours import LIGHT
 from slopebeat.report.html import document, foot_part, picture_part, table_part, tag
 from slopebeat.report.shapes import Anchor, Rect, Scene, Text
 from slopebeat.report.sheet import A4_PT, BODY, MARGIN_PT, SMALL, Measure, Sheet
 from slopebeat.report.tables import Table, table_lines
+from slopebeat.report.words import unknown_ending
 
 TITLE = 13.0
 NUMBER_PT = 18.0
@@ -65,8 +65,7 @@ def write_story(story: Story, path: Path) -> None:
     """
     write = WRITERS.get(path.suffix.lower())
     if write is None:
-        refusal = tr("End the name of the file in {endings}; nothing was saved.")
-        raise UserError(refusal.format(endings=tr(" or ").join(WRITERS)))
+        raise unknown_ending(WRITERS)
     write(story, path)
 
 

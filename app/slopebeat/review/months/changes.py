@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
-from slopebeat.analysis.months.change import Change, ChangeVerdict, GroupChanges, Question, Why
+from slopebeat.analysis.months.change import Change, ChangeQuestion, ChangeVerdict, GroupChanges, Why
 from slopebeat.analysis.months.levels import NamedChange
 from slopebeat.analysis.response.teaching import NotTeaching
 from slopebeat.model import measures
@@ -81,8 +81,8 @@ TOLD_WORDS = {
 }
 
 QUESTION_WORDS = {
-    Question.LASTING: mark("A lasting change"),
-    Question.NOW_AGAINST_THEN: mark("The last four weeks against the first four"),
+    ChangeQuestion.LASTING: mark("A lasting change"),
+    ChangeQuestion.NOW_AGAINST_THEN: mark("The last four weeks against the first four"),
 }
 
 
@@ -154,7 +154,7 @@ def change_sentence(found: GroupChanges, change: Change) -> str:
         why = tr(NOTHING_WORDS[change.why or Why.TOO_FEW])
         nothing = (
             tr("{head}: whether {figure} changed for good cannot be said; {why}.")
-            if change.question is Question.LASTING
+            if change.question is ChangeQuestion.LASTING
             else tr("{head}: whether {figure} is another now than in the first weeks cannot be said; {why}.")
         )
         return nothing.format(head=head, figure=_begun_low(figure), why=why)
@@ -169,7 +169,7 @@ def change_sentence(found: GroupChanges, change: Change) -> str:
 
 def _moved(change: Change, figure: MonthsFigure) -> str:
     value = change.change or 0.0
-    lasting = change.question is Question.LASTING
+    lasting = change.question is ChangeQuestion.LASTING
     if abs(value) < LEAST_PART[change.figure]:
         sentence = (
             tr("{figure} is what it was at the start")

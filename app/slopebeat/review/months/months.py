@@ -8,7 +8,7 @@ from datetime import date, datetime, tzinfo
 
 import numpy as np
 
-from slopebeat.analysis.months.change import Change, GroupChanges, Question, changes_of
+from slopebeat.analysis.months.change import Change, ChangeQuestion, GroupChanges, changes_of
 from slopebeat.analysis.months.choice import Candidate, Choice, Terrain, ground_of, one_a_day, terrain_of
 from slopebeat.analysis.months.weeks import Prescribed, Week, outing_count, weeks, weeks_since
 from slopebeat.model.evidence import RIDE, OutingEvidence, OutingSummary
@@ -164,7 +164,7 @@ def _levels(group: GroupChanges, origin: datetime) -> Iterable[Series]:
 
 
 def _lasting(group: GroupChanges, figure: str) -> Change | None:
-    wanted = (figure, Question.LASTING)
+    wanted = (figure, ChangeQuestion.LASTING)
     return next((c for c in group.changes if (c.figure, c.question) == wanted), None)
 
 

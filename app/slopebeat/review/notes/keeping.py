@@ -153,17 +153,17 @@ def hand_over(
 
 
 @dataclass(frozen=True)
-class Written:
+class WrittenCount:
     """How many notes there are on outings, and on how many of them doubted stretches were decided on."""
 
     notes: int
     decided: int
 
 
-def written_on(library: Library, identities: Sequence[str]) -> Written:
+def written_on(library: Library, identities: Sequence[str]) -> WrittenCount:
     """What a library keeps on outings that would go with them."""
     notes = sum(len(library.notes.of(identity)) for identity in identities)
-    return Written(notes, sum(library.outings.marks(identity) is not None for identity in identities))
+    return WrittenCount(notes, sum(library.outings.marks(identity) is not None for identity in identities))
 
 
 def _at_its_moments(notes: Sequence[Note], outing: StoredOuting, start_utc: datetime) -> tuple[Note, ...]:

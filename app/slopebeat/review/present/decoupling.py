@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from slopebeat.analysis.day.drift import Bend
 from slopebeat.analysis.response.decoupling import HalfComparison, Output, TerrainFair, Verdict
 from slopebeat.analysis.response.fit import FitStatus
-from slopebeat.analysis.response.grid import LeftOut
+from slopebeat.analysis.response.grid import TimeLeftOut
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import SPEED, figure
 from slopebeat.model.units import clock, duration, known
@@ -265,14 +265,14 @@ def _same_work(hr_bpm: float | None) -> str:
     return "" if hr_bpm is None else tr("the same work\nat {bpm} bpm").format(bpm=figure(hr_bpm))
 
 
-def _used(used_s: float, split_s: float | None, excluded_s: Mapping[LeftOut, float]) -> str:
+def _used(used_s: float, split_s: float | None, excluded_s: Mapping[TimeLeftOut, float]) -> str:
     used = tr("{time} used").format(time=duration(used_s))
     if split_s is not None:
         used = tr("{time} used, halves meet at {split}").format(time=duration(used_s), split=clock(split_s))
     return f"{used}\n{left_out(excluded_s)}"
 
 
-def left_out(excluded_s: Mapping[LeftOut, float]) -> str:
+def left_out(excluded_s: Mapping[TimeLeftOut, float]) -> str:
     """What did not enter a row, each with its time."""
     out = [
         f"{key_name(reason)}: {duration(seconds)}" for reason, seconds in excluded_s.items() if seconds >= 1

@@ -17,7 +17,7 @@ from slopebeat.analysis.months.trend import PMethod
 from slopebeat.analysis.months.weeks import Apart
 from slopebeat.analysis.response.decoupling import Output, Verdict
 from slopebeat.analysis.response.fit import FitStatus
-from slopebeat.analysis.response.grid import LeftOut
+from slopebeat.analysis.response.grid import TimeLeftOut
 from slopebeat.analysis.route.plan import StrategyName
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import GROUND, HEIGHT, MASS, TEMPERATURE, System, shortest_number, system
@@ -50,14 +50,14 @@ NAMES: Mapping[type[Enum], Mapping[Any, str]] = {
         Direction.ABOVE: mark("above"),
         Direction.BELOW: mark("below"),
     },
-    LeftOut: {
-        LeftOut.WARM_UP: mark("first 10 minutes"),
-        LeftOut.STOPS: mark("stops"),
-        LeftOut.NO_HEART_RATE: mark("no or marked heart rate"),
-        LeftOut.NO_OUTPUT: mark("no output"),
-        LeftOut.NO_WORK: mark("no work rate"),
-        LeftOut.RESTART: mark("after a pause or gap"),
-        LeftOut.SURPRISES: mark("out of all pattern"),
+    TimeLeftOut: {
+        TimeLeftOut.WARM_UP: mark("first 10 minutes"),
+        TimeLeftOut.STOPS: mark("stops"),
+        TimeLeftOut.NO_HEART_RATE: mark("no or marked heart rate"),
+        TimeLeftOut.NO_OUTPUT: mark("no output"),
+        TimeLeftOut.NO_WORK: mark("no work rate"),
+        TimeLeftOut.RESTART: mark("after a pause or gap"),
+        TimeLeftOut.SURPRISES: mark("out of all pattern"),
     },
     Output: {
         Output.SPEED: mark("speed"),

@@ -26,7 +26,7 @@ Said = Mapping[str, bool | None]
 
 
 class Joins(QObject):
-    """Keeps it in the library for what is an outing of it, else in the settings by when a recording began.
+    """Keeps it in the library for outings of the library, else in the settings by the start of the recording.
 
     The key of an outing of the library is its identity, of another recording its start.
     """
@@ -114,7 +114,7 @@ choice]: a longer way is several days."""
 
 
 def _check(earlier: OutingRow, later: OutingRow) -> None:
-    """Refuse what cannot be one outing, however the user wants it."""
+    """Refuse what cannot be one outing even if the user asks for it."""
     between_s = (later.outing.start_utc - earlier.outing.start_utc).total_seconds() - (span_s(earlier) or 0.0)
     names = {"first": name_of(earlier.outing), "second": name_of(later.outing)}
     if between_s > MOST_JOINED_S:

@@ -1,4 +1,4 @@
-"""Pointing at a thing by its name or its place: it is selected, and what belongs to it is told."""
+"""Selecting parts, causes, climbs and episodes of the outing on screen, by name or by place."""
 
 from __future__ import annotations
 
@@ -29,22 +29,22 @@ class Pointing(QObject):
         outing.reviewed.connect(self._drop_stale)
 
     def part(self, key: str, standing: bool = False) -> None:
-        """All of a part of the account, or its standing time; pointed at again, its next stretch."""
+        """Select all of a part of the account, or its standing time; called again, its next stretch."""
         self._many(Picked.PART, key + STANDING * standing)
 
     def cause(self, cause: Cause) -> None:
-        """All stretches of a cause; pointed at again, the next one."""
+        """Select all stretches of a cause; called again, the next one."""
         self._many(Picked.CAUSE, cause.value)
 
     def climb(self, number: int) -> None:
-        """A climb by its number, from 0."""
+        """Select a climb by its number, from 0."""
         review = self._outing.review
         if review is not None and number < len(review.climbs):
             climb = review.climbs[number]
             self._selection.select(Picked.CLIMB, number, climb.start_s, climb.end_s)
 
     def episode_at(self, t_s: float) -> bool:
-        """The episode out of band at a second of the outing; whether there is one."""
+        """Select the episode out of band at a second of the outing; return whether there is one."""
         review = self._outing.review
         number = None if review is None else pieces.episode_at(review, t_s)
         if review is None or number is None:

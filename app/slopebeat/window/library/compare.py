@@ -31,7 +31,7 @@ COMPARABLE = mark(
 )
 
 
-class OutingColumn(QFrame):
+class ComparedOuting(QFrame):
     """One of the two outings."""
 
     def __init__(self, name: str, chart: str, steps: Steps, parent: QWidget | None = None) -> None:
@@ -130,8 +130,8 @@ class ComparePage(QWidget):
         super().__init__(parent)
         self.setObjectName("page")
         self.columns = (
-            OutingColumn(tr("Earlier outing"), tr("Heart rate of the earlier outing"), session.steps),
-            OutingColumn(tr("Later outing"), tr("Heart rate of the later outing"), session.steps),
+            ComparedOuting(tr("Earlier outing"), tr("Heart rate of the earlier outing"), session.steps),
+            ComparedOuting(tr("Later outing"), tr("Heart rate of the later outing"), session.steps),
         )
         for column in self.columns:
             session.display.changed.connect(column.show_again)

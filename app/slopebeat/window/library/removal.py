@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QWidget
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.people import Athlete
 from slopebeat.model.recording import shown_title
-from slopebeat.review.notes.keeping import Written, written_on
+from slopebeat.review.notes.keeping import WrittenCount, written_on
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.window.widgets.parts import button, label
 
@@ -51,7 +51,7 @@ class RemovalBar(QFrame):
         self.show()
         self.leave.setFocus()
 
-        def show(written: Written) -> None:
+        def show(written: WrittenCount) -> None:
             if self._wanted == identities:
                 self.text.setText(" ".join((self._question(), *_losses(written), tr(LAST_WORD))))
                 self.remove.setEnabled(True)
@@ -104,7 +104,7 @@ class RemovalBar(QFrame):
         self._library.remove_outings(wanted)
 
 
-def _losses(written: Written) -> list[str]:
+def _losses(written: WrittenCount) -> list[str]:
     """What is lost of what was written and decided, in sentences."""
     sentences = []
     if written.notes:

@@ -15,7 +15,7 @@ from slopebeat.window.widgets.notices import MessageBar, WaitingBar
 from slopebeat.window.widgets.parts import button
 
 if TYPE_CHECKING:
-    from slopebeat.session.ended import Place
+    from slopebeat.session.ended import LastOpened
     from slopebeat.session.session import Session
 
 SIDE_PX, FOOT_PX = 12, 10
@@ -138,10 +138,10 @@ class CrashOffer(MessageBar):
         self.again = button(tr("Open it again"), "", tr("Open what was open when the program ended"))
         super().__init__(self.again, parent)
         self._session = session
-        self._place: Place | None = None
+        self._place: LastOpened | None = None
         self.again.clicked.connect(self._open_again)
 
-    def offer(self, place: Place | None) -> None:
+    def offer(self, place: LastOpened | None) -> None:
         """Offer to open this; nothing is said when there is nothing."""
         self._place = place
         if place is not None:
@@ -164,7 +164,7 @@ class CrashOffer(MessageBar):
             once = Qt.ConnectionType.SingleShotConnection
             session.outing.recordings_changed.connect(lambda: session.outing.choose(place.index), once)
 
-    def _open_kept(self, place: Place) -> None:
+    def _open_kept(self, place: LastOpened) -> None:
         """Open the library, and in it the outing."""
         library = self._session.library
 

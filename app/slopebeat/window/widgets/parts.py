@@ -63,7 +63,7 @@ class WrappingRow(QLayout):
         self._place(rect, move=True)
 
     def sizeHint(self) -> QSize:
-        """All in one line."""
+        """The size of all facts in one line."""
         sizes = [item.sizeHint() for item in self._items]
         width = sum(size.width() for size in sizes) + self.spacing() * max(len(sizes) - 1, 0)
         return self._around(QSize(width, max((size.height() for size in sizes), default=0)))
@@ -79,7 +79,7 @@ class WrappingRow(QLayout):
         return size + QSize(margins.left() + margins.right(), margins.top() + margins.bottom())
 
     def _place(self, rect: QRect, move: bool) -> int:
-        """Go through the lines; give the height they take."""
+        """Lay the facts out line by line and return the height they take."""
         margins = self.contentsMargins()
         inside = rect.marginsRemoved(margins)
         x, y, line = inside.left(), inside.top(), 0
@@ -95,7 +95,7 @@ class WrappingRow(QLayout):
 
 
 def label(text: str, name: str = "", tip: str = "", wrap: bool = False) -> QLabel:
-    """A label whose look goes by its name in the sheet."""
+    """A label with a look named in the style sheet."""
     made = QLabel(text)
     made.setObjectName(name)
     made.setToolTip(tip)
@@ -122,7 +122,7 @@ class FactLine(QWidget):
         self.setLayout(self.row)
 
     def text(self) -> str:
-        """All of them."""
+        """All facts as one text."""
         return "  ·  ".join(words for words, _ in self.facts)
 
     def show_facts(self, facts: list[tuple[str, str]]) -> None:
@@ -223,7 +223,7 @@ def card(margin: int = 12, spacing: int = 6, name: str = "card") -> tuple[QFrame
 
 
 def scrolling(widget: QWidget) -> QScrollArea:
-    """The widget at its width, to be scrolled where it is higher than its place."""
+    """The widget at its own width, scrolled where it is higher than its place."""
     area = QScrollArea()
     area.setWidgetResizable(True)
     area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -236,7 +236,7 @@ def scrolling(widget: QWidget) -> QScrollArea:
 
 
 def rename(made: QLabel, name: str) -> None:
-    """Give a label another look of the sheet."""
+    """Give a label another look of the style sheet."""
     if made.objectName() != name:
         made.setObjectName(name)
         made.style().unpolish(made)

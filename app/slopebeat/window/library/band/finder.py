@@ -31,7 +31,7 @@ from slopebeat.window.library.band.methods import (
     AgePage,
     DriftPage,
     EdgesPage,
-    Found,
+    FoundBand,
     MaximumPage,
     MethodPage,
     ReservePage,
@@ -55,7 +55,7 @@ class _Opened:
 
     period: BandPeriod
     page: MethodPage
-    found: Found | None
+    found: FoundBand | None
 
 
 class BandFinder(EntryDialog):
@@ -190,7 +190,7 @@ class BandFinder(EntryDialog):
         self.advice.setText(tr(self.page.advice))
         self._show()
 
-    def _found(self) -> Found | None:
+    def _found(self) -> FoundBand | None:
         try:
             return self._entered()
         except UserError:
@@ -203,7 +203,7 @@ class BandFinder(EntryDialog):
         except UserError:
             return None
 
-    def _entered(self) -> Found | None:
+    def _entered(self) -> FoundBand | None:
         """What the entries give; UserError with a sentence where they contradict each other."""
         found, hard_bpm = self.page.found(), float(self.hard.value())
         opened = self._opened
@@ -241,7 +241,7 @@ class BandFinder(EntryDialog):
         )
 
 
-def _found_on(page: MethodPage) -> Found | None:
+def _found_on(page: MethodPage) -> FoundBand | None:
     try:
         return page.found()
     except UserError:

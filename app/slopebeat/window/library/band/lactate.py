@@ -29,7 +29,7 @@ from slopebeat.review.cautions import LACTATE_CAUTIONS
 from slopebeat.review.price.gap import test_of
 from slopebeat.review.words.messages import say
 from slopebeat.review.words.names import key_name
-from slopebeat.window.library.band.methods import Found, MethodPage
+from slopebeat.window.library.band.methods import FoundBand, MethodPage
 from slopebeat.window.widgets.number_box import DecimalBox
 from slopebeat.window.widgets.parts import label
 
@@ -143,7 +143,7 @@ class LactatePage(MethodPage):
         rest = self.rest.value() or None
         return LactateTest(stages, self.unit.currentText(), rest)
 
-    def found(self) -> Found | None:
+    def found(self) -> FoundBand | None:
         test = self.test()
         if test is None:
             return None
@@ -152,7 +152,7 @@ class LactatePage(MethodPage):
         edges = tr(
             "The lower edge lies from {low} to {low_end} bpm, the upper from {high} to {high_end}."
         ).format(low=low[0], low_end=low[1], high=high[0], high_end=high[1])
-        return Found(proposal.band, f"{edges} {say(proposal.why_a_range)}")
+        return FoundBand(proposal.band, f"{edges} {say(proposal.why_a_range)}")
 
     def fill(self, band: Band) -> bool:
         test = test_of(band.basis)

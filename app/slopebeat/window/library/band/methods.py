@@ -40,7 +40,7 @@ MAXIMA = (MAXIMUM, MEASURED_MAXIMUM, SEEN_MAXIMUM, INVENTED_MAXIMUM)
 
 
 @dataclass(frozen=True)
-class Found:
+class FoundBand:
     """A band, which holds how it was found, and what to know about it."""
 
     band: Band
@@ -62,7 +62,7 @@ class MethodPage(QWidget):
         self.form.setContentsMargins(0, 0, 0, 0)
         self.form.setVerticalSpacing(8)
 
-    def found(self) -> Found | None:
+    def found(self) -> FoundBand | None:
         raise NotImplementedError
 
     def fill(self, band: Band) -> bool:
@@ -121,11 +121,11 @@ class MaximumPage(MethodPage):
         self.add(tr("Measured maximum"), self.hr_max)
         self.add(tr("Share"), *self.shares)
 
-    def found(self) -> Found | None:
+    def found(self) -> FoundBand | None:
         if self.hr_max.value() == UNSET:
             return None
         band = band_from_hr_max(self.hr_max.value(), _shares(*self.shares))
-        return Found(replace(band, basis=band.basis.called(MEASURED_MAXIMUM)))
+        return FoundBand(replace(band, basis=band.basis.called(MEASURED_MAXIMUM)))
 
     def fill(self, band: Band) -> bool:
         hr_max = band.basis.numbers("hr_max_bpm", "low_share", "high_share")
@@ -157,7 +157,7 @@ class AgePage(MethodPage):
         self.add(tr("Age"), self.age)
         self.add(tr("Share"), *self.shares)
 
-    def found(self) -> Found | None:
+    def found(self) -> FoundBand | None:
         if self.age.value() == self.age.minimum():
             return None
         estimates, shares = hr_max_by_age(self.age.value()), _shares(*self.shares)
@@ -168,7 +168,7 @@ class AgePage(MethodPage):
         doubts = " ".join([*sentences, error.format(lowest=lowest, highest=highest)])
         band = band_from_hr_max(used.hr_max_bpm, shares)
         basis = band.basis.called(AGE, formula=used.formula.name, age_years=float(used.age_years))
-        return Found(replace(band, basis=basis), doubts)
+        return FoundBand(replace(band, basis=basis), doubts)
 
     def fill(self, band: Band) -> bool:
         age = band.basis.numbers("age_years")
@@ -195,10 +195,10 @@ class ReservePage(MethodPage):
         self.add(tr("At rest"), self.hr_rest)
         self.add(tr("Share"), *self.shares)
 
-    def found(self) -> Found | None:
+    def found(self) -> FoundBand | None:
         if UNSET in (self.hr_max.value(), self.hr_rest.value()):
             return None
-        return Found(band_from_reserve(self.hr_max.value(), self.hr_rest.value(), _shares(*self.shares)))
+        return FoundBand(band_from_reserve(self.hr_max.value(), self.hr_rest.value(), _shares(*self.shares)))
 
     def fill(self, band: Band) -> bool:
         heart = band.basis.numbers("hr_max_bpm", "hr_rest_bpm")
@@ -223,10 +223,10 @@ class EdgesPage(MethodPage):
         self.upper_edge = bpm_box(tr("Upper edge: {how}").format(how=how), tip)
         self.add(tr("From"), self.lower_edge, self.upper_edge)
 
-    def found(self) -> Found | None:
+    def found(self) -> FoundBand | None:
         if UNSET in (self.lower_edge.value(), self.upper_edge.value()):
             return None
-        return Found(Band(self.lower_edge.value(), self.upper_edge.value(), basis=Basis.of(BY_HAND)))
+        return FoundBand(Band(self.lower_edge.value(), self.upper_edge.value(), basis=Basis.of(BY_HAND)))
 
     def fill(self, band: Band) -> bool:
         """Edges can be shown of any band."""
@@ -251,12 +251,12 @@ class DriftPage(EdgesPage):
         self.outcome_words.setAccessibleName(tr("Result of the steady-hour check"))
         self.add(tr("Result"), self.outcome_words)
 
-    def found(self) -> Found | None:
+    def found(self) -> FoundBand | None:
         result, edges = typed_title(self.outcome_words.text()), super().found()
         if edges is None or not result:
             return None
         basis = Basis.of(DRIFT_TEST, result=result)
-        return Found(replace(edges.band, method=BandMethod.DRIFT_TEST, basis=basis))
+        return FoundBand(replace(edges.band, method=BandMethod.DRIFT_TEST, basis=basis))
 
     def fill(self, band: Band) -> bool:
         if band.basis.key != DRIFT_TEST:
