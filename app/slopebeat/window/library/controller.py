@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -39,6 +39,8 @@ class LibraryController(QObject):
         self._window, self._session, self._stack, self._notice = window, session, stack, notice
         self._library = session.library
         self._go_there = False
+        self._page: LibraryPage | None = None
+        self._pieces: Iterator[None] = iter(())
         self.bar = WorkBar(self._library.work)
         self.imports = ImportActions(window, session, notice)
         self.imports.library_wanted.connect(self.my_library)
@@ -56,12 +58,36 @@ class LibraryController(QObject):
 
         return BackupActions(self._window, self._library, self._notice)
 
-    @cached_property
+    @property
     def page(self) -> LibraryPage:
-        """The list of outings and the months; ``page_made`` tells those who add to its tabs."""
+        """The list of outings and the months, whole; what is missing of it is made now."""
+        page = self._page or self._begin()
+        for _piece in self._pieces:
+            pass
+        return page
+
+    def make_soon(self) -> None:
+        """Make the page while nothing else is to be done, a piece in each turn."""
+        if self._page is None:
+            self._begin()
+        self._session.steps.later(self._make_more)
+
+    def _make_more(self) -> None:
+        if next(self._pieces, self) is not self:
+            self._session.steps.later(self._make_more)
+
+    def _begin(self) -> LibraryPage:
         from slopebeat.window.library.page import LibraryPage
 
-        page = LibraryPage(self._session)
+        self._page = page = LibraryPage(self._session)
+        self._pieces = self._rest(page)
+        return page
+
+    def _rest(self, page: LibraryPage) -> Iterator[None]:
+        """``page_made`` tells those who add to its tabs."""
+        # In the stack while it is empty: whatever is put into another place takes the look again.
+        self._stack.addWidget(page)
+        yield from page.fill()
         page.add_wanted.connect(self.add_athlete)
         page.edit_wanted.connect(self.edit_athlete)
         page.bands_wanted.connect(self.show_bands)
@@ -71,9 +97,8 @@ class LibraryController(QObject):
         page.outing_wanted.connect(self.show_outing)
         page.route_wanted.connect(self.route_wanted)
         page.message.connect(self._notice.say)
+        yield
         self.page_made.emit(page)
-        self._stack.addWidget(page)
-        return page
 
     @cached_property
     def compare(self) -> ComparePage:
@@ -160,7 +185,7 @@ class LibraryController(QObject):
 
     def takes_drop(self, paths: Sequence[Path]) -> bool:
         """Whether dropped things are imported rather than opened: folders, archives, and all in the list."""
-        in_list = self._stack.currentWidget() in (vars(self).get("page"), vars(self).get("compare"))
+        in_list = self._stack.currentWidget() in (self._page, vars(self).get("compare"))
         return in_list or any(path.is_dir() or path.suffix.lower() == ".zip" for path in paths)
 
     def _opened(self) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 
 from PySide6.QtCore import Qt, Signal
@@ -11,6 +12,7 @@ from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure
 from slopebeat.model.people import Ground
 from slopebeat.review.words.names import key_name
+from slopebeat.session.library.opened import OpenLibrary
 from slopebeat.session.session import Session
 from slopebeat.window.library.filters import FilterBar
 from slopebeat.window.library.list import OutingsTable
@@ -43,6 +45,32 @@ class LibraryPage(QWidget):
         self.setObjectName("page")
         self._session = session
         self._library = session.library
+
+    def fill(self) -> Iterator[None]:
+        """Make every part, each in its place; between them the window may take clicks."""
+        session = self._session
+        self._make_head()
+        yield
+        self.filters = FilterBar(self._library)
+        yield
+        self.list = OutingsTable(self._library.outings)
+        yield
+        self.months = MonthsPage(self._library, session.steps)
+        yield
+        self.price = PricePage(self._library, session.steps)
+        yield
+        self.report = ImportView(self._library.work)
+        self.count = label("", "caption")
+        self.tabs = QTabWidget()
+        self.tabs.setAccessibleName(tr("Outings and months"))
+        self._lay_out()
+        yield
+        self._connect()
+        self._show_people()
+        self._show_picked()
+
+    def _make_head(self) -> None:
+        """Whose outings these are, and the buttons."""
         self.athlete = QComboBox()
         self.athlete.setAccessibleName(tr("Athlete"))
         self.athlete.setToolTip(tr("Whose outings are shown"))
@@ -64,18 +92,6 @@ class LibraryPage(QWidget):
         self.remove = button(tr("Remove…"), "", tr("Remove the selected outings from the library (Del)"))
         self.removal = RemovalBar(self._library)
         self.to_outing = button(tr("Back to the outing"), "", tr("Show the outing that is open"))
-        self.filters = FilterBar(self._library)
-        self.list = OutingsTable(self._library.outings)
-        self.months = MonthsPage(self._library, session.steps)
-        self.price = PricePage(self._library, session.steps)
-        self.report = ImportView(self._library.work)
-        self.count = label("", "caption")
-        self.tabs = QTabWidget()
-        self.tabs.setAccessibleName(tr("Outings and months"))
-        self._lay_out()
-        self._connect()
-        self._show_people()
-        self._show_picked()
 
     def _lay_out(self) -> None:
         menu = QMenu(self.bring)
@@ -157,7 +173,7 @@ class LibraryPage(QWidget):
         self.athlete.setVisible(known)
         for widget in (self.edit, self.bands, self.bring):
             widget.setEnabled(known)
-        self.prescription.setText(self._prescribed())
+        self.prescription.setText(prescribed(opened))
         library = opened.library
         words = "" if library is None else tr("Kept in {place}").format(place=library.path)
         self.place.setText(tr("Demo library of invented people") if opened.is_demo else words)
@@ -170,21 +186,6 @@ class LibraryPage(QWidget):
         elif now is self.months:
             return self.months.save_shown(self.message.emit)
         return now is self.price
-
-    def _prescribed(self) -> str:
-        opened = self._library.opened
-        athlete = opened.athlete
-        if athlete is None:
-            return tr("Add an athlete to begin; then import recordings or drop a folder here.")
-        assert opened.inputs is not None
-        asked = opened.inputs.prescribed(date.today())
-        words = prescription(asked.minutes_per_week, asked.sessions_per_week)
-        bands = []
-        for ground in Ground:
-            latest = [p for p in opened.periods if p.ground is ground]
-            if latest:
-                bands.append(f"{key_name(ground)} {max(latest, key=lambda p: p.from_day).band}")
-        return f"{words}  ·  {', '.join(bands) or tr('no band yet: minutes in band need one')}"
 
     def _show_count(self) -> None:
         shown, rows = self._library.outings.shown, self._library.opened.rows
@@ -213,6 +214,22 @@ class LibraryPage(QWidget):
         self.remove.setEnabled(bool(self.list.picked))
         self.compare.setEnabled(len(self.list.picked) == 2)
         self.to_outing.setVisible(self._session.outing.review is not None)
+
+
+def prescribed(opened: OpenLibrary) -> str:
+    """What holds for the athlete looked at: prescription and latest bands, in words."""
+    athlete = opened.athlete
+    if athlete is None:
+        return tr("Add an athlete to begin; then import recordings or drop a folder here.")
+    assert opened.inputs is not None
+    asked = opened.inputs.prescribed(date.today())
+    words = prescription(asked.minutes_per_week, asked.sessions_per_week)
+    bands = []
+    for ground in Ground:
+        latest = [p for p in opened.periods if p.ground is ground]
+        if latest:
+            bands.append(f"{key_name(ground)} {max(latest, key=lambda p: p.from_day).band}")
+    return f"{words}  ·  {', '.join(bands) or tr('no band yet: minutes in band need one')}"
 
 
 def prescription(minutes: float | None, sessions: int | None) -> str:

@@ -55,9 +55,13 @@ def prepare(window: MainWindow) -> None:
     """Load and make behind the window what is wanted next, without stopping it."""
     background = window.session.background
 
+    def loaded(_nothing: object) -> None:
+        gc.freeze()
+        window.desk.make_soon()
+
     def go_on(_nothing: object) -> None:
         window.page_loader.make_soon()
-        background.run_in_background(partial(load, LOADED_BEHIND), lambda _nothing: gc.freeze(), _raise)
+        background.run_in_background(partial(load, LOADED_BEHIND), loaded, _raise)
 
     window.page_loader.whole.connect(gc.freeze)
     background.run_in_background(partial(load, OF_THE_PAGE), go_on, _raise)
