@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import gc
 import gettext
 import logging
 from collections.abc import Iterator
@@ -28,12 +27,6 @@ _UNTIMED = hypothesis_settings(deadline=None, max_examples=50, suppress_health_c
 hypothesis_settings.register_profile("other_examples", _UNTIMED)
 hypothesis_settings.register_profile("same_examples", _UNTIMED, derandomize=True)
 hypothesis_settings.load_profile("same_examples")
-
-
-def pytest_collection_finish() -> None:
-    """Modules and tests live to the end: the collector need not look through them again and again."""
-    gc.collect()
-    gc.freeze()
 
 
 @pytest.fixture(autouse=True)

@@ -63,11 +63,10 @@ def new_window() -> MainWindow:
 
 
 def put_away(window: MainWindow) -> None:
-    """Close a window and delete it now: while it lives, whatever is styled is styled with all of it."""
+    """Close a window; it is deleted, and collected on this thread, before the next one is made."""
     window.session.close()
     window.close()
     window.deleteLater()
-    QCoreApplication.sendPostedEvents(window, QEvent.Type.DeferredDelete.value)
 
 
 @pytest.fixture
