@@ -21,12 +21,11 @@ ROOT = Path(__file__).resolve().parent.parent
 RECORDINGS = ROOT.parent / "shared" / "recordings"
 
 # No test may fail because the machine is slow: time is for the benchmarks.
-# Half the library's usual number of examples: long sweeps stand in ``fuzz``. The same ones at every run, so
-# that what fails was broken by a change; others are drawn with --hypothesis-profile=other_examples.
-_UNTIMED = hypothesis_settings(deadline=None, max_examples=50, suppress_health_check=[HealthCheck.too_slow])
-hypothesis_settings.register_profile("other_examples", _UNTIMED)
-hypothesis_settings.register_profile("same_examples", _UNTIMED, derandomize=True)
-hypothesis_settings.load_profile("same_examples")
+# Half the library's usual number of examples: each run draws others, and long sweeps stand in ``fuzz``.
+hypothesis_settings.register_profile(
+    "untimed", deadline=None, max_examples=50, suppress_health_check=[HealthCheck.too_slow]
+)
+hypothesis_settings.load_profile("untimed")
 
 
 @pytest.fixture(autouse=True)
