@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -21,7 +21,11 @@ from slopebeat.review.words.lines import headers as headers
 from slopebeat.review.words.lines import table as table
 
 if TYPE_CHECKING:
+    from slopebeat.library.store import Library
     from slopebeat.report.months.story import Story
+
+EXIT_ASKED = 1
+"""Nothing was done: the act has to be confirmed."""
 
 STANDARD_OUTPUT = Path("/dev/stdout")
 """What ``-`` stands for where an output is named."""
@@ -34,6 +38,26 @@ def act_parser(acts: Any, name: str, words: str) -> argparse.ArgumentParser:
     """
     made: argparse.ArgumentParser = acts.add_parser(name, help=words, argument_default=argparse.SUPPRESS)
     return made
+
+
+def finish_act(
+    parser: argparse.ArgumentParser,
+    act: Callable[[argparse.Namespace, Library], int],
+    add_options: Callable[[argparse.ArgumentParser], None],
+    asks: bool = False,
+) -> None:
+    """Give the parser of an act what every act of its command takes, and what carries it out."""
+    if asks:
+        parser.add_argument("--yes", action="store_true", help=tr("do it; else it is only told what goes"))
+    add_options(parser)
+    parser.set_defaults(run=act_on_library, carry_out=act)
+
+
+def ask_first(options: argparse.Namespace, question: str, values: Mapping[str, Any] | None = None) -> int:
+    """Answer with the question of an act that was not confirmed yet; ``values`` are what it is about."""
+    text = f"{question} {tr('Nothing was changed; give --yes to do it.')}"
+    give_answer(options.json, lambda: text, lambda: {"done": False, **(values or {})})
+    return EXIT_ASKED
 
 
 def add_band_options(parser: argparse.ArgumentParser, help_text: str | None = None) -> None:

@@ -17,6 +17,8 @@ from slopebeat.command.common import (
     act_parser,
     add_day_options,
     add_json_option,
+    ask_first,
+    finish_act,
     give_answer,
     table,
 )
@@ -40,7 +42,7 @@ from slopebeat.review.people import (
     transferred_words,
 )
 
-EXIT_OK, EXIT_ASKED = 0, 1
+EXIT_OK = 0
 
 
 def describe(parser: argparse.ArgumentParser) -> None:
@@ -48,32 +50,25 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.description = tr("Show who is in a library; rename, merge and remove athletes, move outings.")
     acts = parser.add_subparsers(dest="act", metavar=tr("command"))
     show = act_parser(acts, "list", tr("show every athlete and what is kept (the default)"))
-    _finish(show, _list)
+    finish_act(show, _list, _options)
     rename = act_parser(acts, "rename", tr("give an athlete another name"))
     rename.add_argument("name", metavar=tr("NAME"), help=tr("the name now"))
     rename.add_argument("to", metavar=tr("NEW"), help=tr("the name to be"))
-    _finish(rename, _rename)
+    finish_act(rename, _rename, _options)
     merge = act_parser(acts, "merge", tr("make two athletes one"))
     merge.add_argument("name", metavar=tr("NAME"), help=tr("whose everything goes over"))
     merge.add_argument("into", metavar=tr("OTHER"), help=tr("the one that stays"))
-    _finish(merge, _merge, asks=True)
+    finish_act(merge, _merge, _options, asks=True)
     remove = act_parser(acts, "remove", tr("remove an athlete with everything"))
     remove.add_argument("name", metavar=tr("NAME"), help=tr("who goes"))
-    _finish(remove, _remove, asks=True)
+    finish_act(remove, _remove, _options, asks=True)
     move = act_parser(acts, "move", tr("give outings of some days another athlete"))
     move.add_argument("name", metavar=tr("NAME"), help=tr("whose outings they are"))
     move.add_argument("into", metavar=tr("OTHER"), help=tr("whose they are to be"))
     add_day_options(move)
-    _finish(move, _move, asks=True)
+    finish_act(move, _move, _options, asks=True)
     _options(parser)
-    parser.set_defaults(run=run, carry_out=_list, first_day=None, last_day=None, yes=False)
-
-
-def _finish(parser: argparse.ArgumentParser, act: Any, asks: bool = False) -> None:
-    if asks:
-        parser.add_argument("--yes", action="store_true", help=tr("do it; else it is only told what goes"))
-    _options(parser)
-    parser.set_defaults(run=run, carry_out=act)
+    parser.set_defaults(run=act_on_library, carry_out=_list, first_day=None, last_day=None, yes=False)
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
@@ -82,11 +77,6 @@ def _options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--library", type=Path, metavar=tr("FILE"), help=words)
     add_json_option(parser)
     add_speech_options(parser)
-
-
-def run(options: argparse.Namespace) -> int:
-    """Carry out ``slopebeat athletes``; a sentence on standard error and 2 for what the user can mend."""
-    return act_on_library(options)
 
 
 def _list(options: argparse.Namespace, library: Library) -> int:
@@ -121,7 +111,7 @@ def _merge(options: argparse.Namespace, library: Library) -> int:
     gone, into = _two(options, library)
     kept = library.transfers.belongings(gone.identity)
     if not options.yes:
-        return _ask(options, merge_question(library, gone, into), kept)
+        return ask_first(options, merge_question(library, gone, into), vars(kept))
     done = library.transfers.merge(gone.identity, into.identity)
     return _transferred(options, library, done, into)
 
@@ -134,7 +124,7 @@ def _move(options: argparse.Namespace, library: Library) -> int:
     identities = [each.identity for each in chosen]
     if not options.yes:
         kept = of_outings(library, identities)
-        return _ask(options, move_question(library, identities, gone, into), kept)
+        return ask_first(options, move_question(library, identities, gone, into), vars(kept))
     done = library.transfers.move(identities, into.identity)
     return _transferred(options, library, done, into)
 
@@ -149,16 +139,10 @@ def _remove(options: argparse.Namespace, library: Library) -> int:
     athlete = athlete_of(library, options.name)
     kept = library.transfers.belongings(athlete.identity)
     if not options.yes:
-        return _ask(options, removal_question(library, athlete), kept)
+        return ask_first(options, removal_question(library, athlete), vars(kept))
     count = remove_athlete(library, athlete.identity, Notebooks())
     give_answer(options.json, lambda: removed_words(athlete, count), lambda: {"outings": count})
     return EXIT_OK
-
-
-def _ask(options: argparse.Namespace, question: str, kept: Belongings) -> int:
-    text = f"{question} {tr('Nothing was changed; give --yes to do it.')}"
-    give_answer(options.json, lambda: text, lambda: {"done": False, **vars(kept)})
-    return EXIT_ASKED
 
 
 def _two(options: argparse.Namespace, library: Library) -> tuple[Athlete, Athlete]:

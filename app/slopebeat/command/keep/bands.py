@@ -17,8 +17,10 @@ from slopebeat.command.common import (
     add_band_options,
     add_json_option,
     add_library_options,
+    ask_first,
     band_given,
     day,
+    finish_act,
     give_answer,
     table,
 )
@@ -35,7 +37,7 @@ from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.price.gap import with_hard_threshold, without_hard_threshold
 from slopebeat.review.words.names import key_name
 
-EXIT_OK, EXIT_ASKED = 0, 1
+EXIT_OK = 0
 
 _GIVEN = (
     "library",
@@ -56,26 +58,26 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.description = tr("Show the heart-rate bands in force over time; add, change and remove them.")
     acts = parser.add_subparsers(dest="act", metavar=tr("command"))
     show = act_parser(acts, "list", tr("show every band and how it was found (the default)"))
-    _finish(show, _list)
+    finish_act(show, _list, _options)
     add = act_parser(acts, "add", tr("put a band in force from a day on"))
     add.add_argument("day", type=day, metavar=tr("DAY"), help=tr("the first day it holds"))
     add.add_argument(
         "--ground", choices=GROUNDS, help=tr("for outings on foot or on a bike; both if left out")
     )
     _band_options(add)
-    _finish(add, _add, asks=True)
+    finish_act(add, _add, _options, asks=True)
     change = act_parser(acts, "change", tr("change a band: its edges, its day, how it was found"))
     _which(change)
     change.add_argument(
         "--to-day", type=day, metavar=tr("DAY"), help=tr("let it hold from this day on instead")
     )
     _band_options(change)
-    _finish(change, _change, asks=True)
+    finish_act(change, _change, _options, asks=True)
     remove = act_parser(acts, "remove", tr("remove a band; the one before it stays in force"))
     _which(remove)
-    _finish(remove, _remove, asks=True)
+    finish_act(remove, _remove, _options, asks=True)
     _options(parser)
-    parser.set_defaults(run=run, carry_out=_list, **dict.fromkeys(_GIVEN), yes=False)
+    parser.set_defaults(run=act_on_library, carry_out=_list, **dict.fromkeys(_GIVEN), yes=False)
 
 
 def _which(parser: argparse.ArgumentParser) -> None:
@@ -91,23 +93,11 @@ def _band_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--hard-threshold", type=float, metavar="N", help=said)
 
 
-def _finish(parser: argparse.ArgumentParser, act: Any, asks: bool = False) -> None:
-    if asks:
-        parser.add_argument("--yes", action="store_true", help=tr("do it; else it is only told what goes"))
-    _options(parser)
-    parser.set_defaults(run=run, carry_out=act)
-
-
 def _options(parser: argparse.ArgumentParser) -> None:
     """What every act takes, before its word or after it."""
     add_library_options(parser, tr("whose bands; may be left out when there is only one athlete"))
     add_json_option(parser)
     add_speech_options(parser)
-
-
-def run(options: argparse.Namespace) -> int:
-    """Carry out ``slopebeat bands``; a sentence on standard error and 2 for what the user can mend."""
-    return act_on_library(options)
 
 
 def _list(options: argparse.Namespace, library: Library) -> int:
@@ -193,7 +183,7 @@ def _put(
     there = [each for each in (same_day(others, period) for period in come) if each is not None]
     there = [each for each in there if each not in come]
     if there and not options.yes:
-        return _ask(options, " ".join(map(taken_words, there)))
+        return ask_first(options, " ".join(map(taken_words, there)))
     exchange(library, [*gone, *there], come)
     told = tr("From {day} on the band {band} is in force for {name}, {ground}.")
     lines = [
@@ -206,7 +196,7 @@ def _put(
 def _remove(options: argparse.Namespace, library: Library) -> int:
     athlete, period = _meant(options, library)
     if not options.yes:
-        return _ask(options, removal_words(library, period))
+        return ask_first(options, removal_words(library, period))
     exchange(library, [period], [])
     told = tr("The band {band} from {day} was removed.").format(band=period.band, day=period.from_day)
     return _done(options, library, athlete, [told], [])
@@ -223,12 +213,6 @@ def _done(
     values = {"done": True, "bands": [_values(athlete, each) for each in come], "reviewed_again": renewed}
     give_answer(options.json, lambda: "\n".join(lines), lambda: values)
     return EXIT_OK
-
-
-def _ask(options: argparse.Namespace, question: str) -> int:
-    told = f"{question} {tr('Nothing was changed; give --yes to do it.')}"
-    give_answer(options.json, lambda: told, lambda: {"done": False})
-    return EXIT_ASKED
 
 
 def _meant(options: argparse.Namespace, library: Library) -> tuple[Athlete, BandPeriod]:

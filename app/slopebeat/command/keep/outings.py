@@ -8,11 +8,13 @@ from typing import Any
 
 from slopebeat.api.library import athlete_of
 from slopebeat.command.common import (
+    EXIT_ASKED,
     act_on_library,
     act_parser,
     add_day_options,
     add_json_option,
     add_library_options,
+    finish_act,
     give_answer,
     table,
 )
@@ -28,7 +30,7 @@ from slopebeat.review.notes.corrections import outings_as_noted, put_sports, put
 from slopebeat.review.present.listed import name_of, start_of
 from slopebeat.review.words.names import kilograms, sport_name
 
-EXIT_OK, EXIT_ASKED = 0, 1
+EXIT_OK = 0
 
 AS_RECORDED = "as-recorded"
 """The sport that takes the file's word again."""
@@ -46,7 +48,7 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.description = tr("Show the outings of an athlete; put title and sport right for many at once.")
     acts = parser.add_subparsers(dest="act", metavar=tr("command"))
     show = act_parser(acts, "list", tr("show every outing (the default)"))
-    _finish(show, _list)
+    finish_act(show, _list, _options)
     change = act_parser(acts, "change", tr("give outings of some days a title or another sport"))
     change.add_argument("--title", metavar=tr("TEXT"), help=tr("one title for all of them"))
     said = tr("what was done; {word} takes the file's word again").format(word=AS_RECORDED)
@@ -54,14 +56,9 @@ def describe(parser: argparse.ArgumentParser) -> None:
     roles = tr("who puts the sport right: {athlete} (the default) or {coach}")
     change.add_argument("--role", choices=_ROLES, help=roles.format(athlete="athlete", coach="coach"))
     change.add_argument("--yes", action="store_true", help=tr("do it; else it is only told what changes"))
-    _finish(change, _change)
+    finish_act(change, _change, _options)
     _options(parser)
-    parser.set_defaults(run=run, carry_out=_list, **dict.fromkeys(_GIVEN), yes=False)
-
-
-def _finish(parser: argparse.ArgumentParser, act: Any) -> None:
-    _options(parser)
-    parser.set_defaults(run=run, carry_out=act)
+    parser.set_defaults(run=act_on_library, carry_out=_list, **dict.fromkeys(_GIVEN), yes=False)
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
@@ -72,11 +69,6 @@ def _options(parser: argparse.ArgumentParser) -> None:
     add_library_options(parser)
     add_json_option(parser)
     add_speech_options(parser)
-
-
-def run(options: argparse.Namespace) -> int:
-    """Carry out ``slopebeat outings``; a sentence on standard error and 2 for what the user can mend."""
-    return act_on_library(options)
 
 
 def _list(options: argparse.Namespace, library: Library) -> int:
