@@ -16,7 +16,7 @@ from slopebeat.report.price_chart import price_chart
 from slopebeat.report.shapes import Rect, Scene
 from slopebeat.report.sheet import A4_PT, INNER_PT, MARGIN_PT, Measure, Sheet
 from slopebeat.report.tables import Table, table_lines, table_of
-from slopebeat.report.words import unknown_ending
+from slopebeat.report.words import writer_of
 from slopebeat.review.present.figure import On
 from slopebeat.review.present.price import PRICE_FIGURES
 from slopebeat.review.price.grounds import Price
@@ -36,10 +36,7 @@ def write_letter(letter: Letter, path: Path) -> None:
     UserError
         With a sentence, when the ending is none of :data:`WRITERS` or the file cannot be written.
     """
-    write = WRITERS.get(path.suffix.lower())
-    if write is None:
-        raise unknown_ending(WRITERS)
-    write(letter, path)
+    writer_of(path, WRITERS)(letter, path)
 
 
 def letter_scene(letter: Letter, measure: Measure) -> Scene:

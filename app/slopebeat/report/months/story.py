@@ -15,7 +15,7 @@ from slopebeat.report.html import document, foot_part, picture_part, table_part,
 from slopebeat.report.shapes import Anchor, Rect, Scene, Text
 from slopebeat.report.sheet import A4_PT, BODY, MARGIN_PT, SMALL, Measure, Sheet
 from slopebeat.report.tables import Table, table_lines
-from slopebeat.report.words import unknown_ending
+from slopebeat.report.words import writer_of
 
 TITLE = 13.0
 NUMBER_PT = 18.0
@@ -63,10 +63,7 @@ def write_story(story: Story, path: Path) -> None:
     UserError
         With a sentence, when the ending is none of :data:`WRITERS` or the file cannot be written.
     """
-    write = WRITERS.get(path.suffix.lower())
-    if write is None:
-        raise unknown_ending(WRITERS)
-    write(story, path)
+    writer_of(path, WRITERS)(story, path)
 
 
 def story_html(story: Story) -> str:
