@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from time import perf_counter
 
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, QTimer, SignalInstance
@@ -67,6 +67,15 @@ class Steps(QObject):
             self._waiting.pop(act, None)
             self._waiting[act] = None
         self._timer.start(0)
+
+    def through(self, pieces: Iterator[None]) -> None:
+        """Go through these, a piece in each turn; what somebody else takes meanwhile is left out."""
+
+        def go_on() -> None:
+            if next(pieces, pieces) is not pieces:
+                self.later(go_on)
+
+        self.later(go_on)
 
     def seldom(self, act: Act) -> None:
         """The same, but while a hand moves what is drawn no more often than each :data:`SELDOM_MS`."""

@@ -70,11 +70,7 @@ class LibraryController(QObject):
         """Make the page while nothing else is to be done, a piece in each turn."""
         if self._page is None:
             self._begin()
-        self._session.steps.later(self._make_more)
-
-    def _make_more(self) -> None:
-        if next(self._pieces, self) is not self:
-            self._session.steps.later(self._make_more)
+        self._session.steps.through(self._pieces)
 
     def _begin(self) -> LibraryPage:
         from slopebeat.window.library.page import LibraryPage

@@ -54,7 +54,7 @@ class OutingPageLoader(QObject):
         """Make the page while nothing else is to be done, a piece in each turn."""
         if self._page is None:
             self._begin()
-        self._session.steps.later(self._make_more)
+        self._session.steps.through(self._pieces)
 
     def put_away(self) -> None:
         """Keep the note that is being written; UserError where it cannot be kept as it is."""
@@ -88,10 +88,3 @@ class OutingPageLoader(QObject):
             page.tabs.setCurrentIndex(self._layout.tab)
         self._whole = True
         self.whole.emit()
-
-    def _make_more(self) -> None:
-        try:
-            next(self._pieces)
-        except StopIteration:
-            return
-        self._session.steps.later(self._make_more)
