@@ -5,11 +5,11 @@ The keys of the main window do not reach into a dialog.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QDialog, QMessageBox, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QDialog, QMessageBox, QTableWidget, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.model.people import BandPeriod
@@ -38,6 +38,20 @@ def undo_keys(dialog: QDialog, history: History) -> None:
     keys = QKeySequence.StandardKey
     for key, act in ((keys.Undo, history.undo), (keys.Redo, history.redo)):
         QShortcut(QKeySequence(key), dialog, act)
+
+
+def rows_to_pick(name: str, headers: Sequence[str], widths_px: Sequence[int]) -> QTableWidget:
+    """A table of texts of which one row is picked and nothing is typed."""
+    table = QTableWidget(0, len(headers))
+    table.setAccessibleName(name)
+    table.setHorizontalHeaderLabels(list(headers))
+    table.verticalHeader().hide()
+    table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+    table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+    table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+    for column, width in enumerate(widths_px):
+        table.setColumnWidth(column, width)
+    return table
 
 
 def keep_band(

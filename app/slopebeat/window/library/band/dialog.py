@@ -8,9 +8,7 @@ from functools import partial
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QDialog,
-    QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
     QWidget,
@@ -22,7 +20,7 @@ from slopebeat.review.bands import back_to_first, removal_words, whole_basis
 from slopebeat.review.words.names import key_name
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.window.library.band.finder import BandFinder
-from slopebeat.window.widgets.dialog_parts import Question, keep_band, undo_keys
+from slopebeat.window.widgets.dialog_parts import Question, keep_band, rows_to_pick, undo_keys
 from slopebeat.window.widgets.parts import button, close_only, label, row
 from slopebeat.window.widgets.screen import room_px
 
@@ -45,7 +43,9 @@ class BandsDialog(QDialog):
         super().__init__(parent)
         self._session = session
         self.setWindowTitle(tr("Bands in force"))
-        self.table = _table()
+        self.table = rows_to_pick(
+            tr("Bands in force over time"), [tr(header) for header in HEADERS], WIDTHS_PX
+        )
         self.add = button(tr("Add a band…"), "primary")
         self.change = button(
             tr("Open and change…"), "", tr("See how the selected band was found, and mend it (Enter)")
@@ -171,16 +171,3 @@ class BandsDialog(QDialog):
 
         refused = self.problem.setText
         self._session.opened.ask(lambda library: removal_words(library, gone), ask, refused)
-
-
-def _table() -> QTableWidget:
-    table = QTableWidget(0, len(HEADERS))
-    table.setAccessibleName(tr("Bands in force over time"))
-    table.setHorizontalHeaderLabels([tr(header) for header in HEADERS])
-    table.verticalHeader().hide()
-    table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-    table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-    table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-    for column, width in enumerate(WIDTHS_PX):
-        table.setColumnWidth(column, width)
-    return table

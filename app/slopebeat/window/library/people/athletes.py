@@ -6,10 +6,8 @@ from functools import partial
 
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QDialog,
     QMenu,
-    QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
     QWidget,
@@ -21,7 +19,7 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.people import Athlete
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.window.library.people.athlete_dialog import AthleteDialog
-from slopebeat.window.widgets.dialog_parts import Question
+from slopebeat.window.widgets.dialog_parts import Question, rows_to_pick
 from slopebeat.window.widgets.parts import button, close_only, label, row
 from slopebeat.window.widgets.screen import room_px
 
@@ -39,7 +37,9 @@ class AthletesDialog(QDialog):
         self._session = session
         self._kept: Kept = ()
         self.setWindowTitle(tr("Athletes"))
-        self.table = _table()
+        self.table = rows_to_pick(
+            tr("Athletes of the library"), [tr(header) for header in HEADERS], WIDTHS_PX
+        )
         self.add = button(tr("Add an athlete…"), "primary")
         self.edit = button(tr("Edit…"), "", tr("Name, prescription and masses"))
         self.merge = button(tr("Make one with"), "", tr("Everything of the selected athlete goes to another"))
@@ -137,16 +137,3 @@ class AthletesDialog(QDialog):
 
 def _kept(library: Library) -> Kept:
     return tuple((each, library.transfers.belongings(each.identity)) for each in library.athletes)
-
-
-def _table() -> QTableWidget:
-    table = QTableWidget(0, len(HEADERS))
-    table.setAccessibleName(tr("Athletes of the library"))
-    table.setHorizontalHeaderLabels([tr(header) for header in HEADERS])
-    table.verticalHeader().hide()
-    table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-    table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-    table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-    for column, width in enumerate(WIDTHS_PX):
-        table.setColumnWidth(column, width)
-    return table
