@@ -132,6 +132,12 @@ def add_day_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--to", dest="last_day", type=day, metavar=metavar, help=tr("up to this day"))
 
 
+def is_between(options: argparse.Namespace, day: date) -> bool:
+    """Whether a day is one of those asked for; a limit that is not given is none."""
+    first, last = options.first_day, options.last_day
+    return (first is None or first <= day) and (last is None or day <= last)
+
+
 def band_given(options: argparse.Namespace) -> Band | None:
     """The band asked for with :func:`add_band_options`; None when none was."""
     if options.band is not None:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 
 from slopebeat.library.notebooks import Notebooks
@@ -25,18 +26,12 @@ def with_earlier(
     review: Review, options: argparse.Namespace, again: Again | None
 ) -> tuple[Review, tuple[str, ...]]:
     """The review told from the earlier outings of an athlete too, where one of them was named."""
-    place = options.library or (None if options.athlete is None else default_path())
-    if place is None:
-        return review, ()
-    # Only here: what it brings along, imports and months, takes a third of the time of a start to load.
-    from slopebeat.api.library import athlete_of
-
-    with Library.open(place) as library:
-        if options.kept and options.athlete is None and len(list(library.athletes)) != 1:
+    with _named(options) as named:
+        if named is None:
             return review, ()
-        athlete = athlete_of(library, options.athlete)
-        kept = library.results.evidence(athlete.identity)
-        stale = len(library.stale_outings(COMPUTATION_VERSION, athlete.identity))
+        library, athlete = named
+        kept = library.results.evidence(athlete)
+        stale = len(library.stale_outings(COMPUTATION_VERSION, athlete))
     text = trn(
         "{n} outing was reviewed with another band, load or version; open the library to renew.",
         "{n} outings were reviewed with another band, load or version; open the library to renew.",
@@ -69,12 +64,22 @@ def review_again(recording: Recording, aim: Aim, notes: Sequence[Note], marks: t
 
 def athletes_inputs(options: argparse.Namespace) -> Inputs | None:
     """What the athlete named is reviewed with, bands among it; None where nobody was named."""
+    with _named(options) as named:
+        return None if named is None else named[0].inputs(named[1])
+
+
+@contextmanager
+def _named(options: argparse.Namespace) -> Iterator[tuple[Library, str] | None]:
+    """The library and the athlete, by identity, that a review was told of; None where nobody was named."""
     place = options.library or (None if options.athlete is None else default_path())
     if place is None:
-        return None
+        yield None
+        return
+    # Only here: what it brings along, imports and months, takes a third of the time of a start to load.
     from slopebeat.api.library import athlete_of
 
     with Library.open(place) as library:
         if options.kept and options.athlete is None and len(list(library.athletes)) != 1:
-            return None
-        return library.inputs(athlete_of(library, options.athlete).identity)
+            yield None
+        else:
+            yield library, athlete_of(library, options.athlete).identity

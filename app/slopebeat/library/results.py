@@ -26,7 +26,7 @@ from slopebeat.model.codec import decode, encode
 from slopebeat.model.evidence import OutingEvidence, OutingSummary
 from slopebeat.model.marks import Mark
 from slopebeat.model.message import Message, message
-from slopebeat.model.notes import CONDITIONS, Note, NoteKind
+from slopebeat.model.notes import CONDITIONS, Note, NoteKind, by_writing
 from slopebeat.model.people import (
     Aim,
     Athlete,
@@ -135,7 +135,7 @@ def _counting(notes: Iterable[Note], ground: Ground) -> list[list[object]]:
     """What the notes say that enters work rates, in the order in which they were written."""
     kinds = [kind for kind in CONDITIONS if ground is Ground.BIKE or kind is not NoteKind.WEATHER]
     here = [n for n in notes if n.kind in kinds and n.value is not None and n.deleted_utc is None]
-    here.sort(key=lambda note: (note.created_utc, note.identity))
+    here.sort(key=by_writing)
     return [
         [n.kind.name, *(v if v is None else float(v) for v in (n.value, n.start_s, n.end_s))] for n in here
     ]

@@ -165,8 +165,13 @@ def present(notes: Iterable[Note]) -> tuple[Note, ...]:
     return tuple(sorted((note for note in notes if not note.deleted), key=_order))
 
 
+def by_writing(note: Note) -> tuple[datetime, str]:
+    """Key that sorts notes by when they were written; when they were changed does not count."""
+    return note.created_utc, note.identity
+
+
 def _order(note: Note) -> tuple[float, datetime, str]:
-    return (-1.0 if note.start_s is None else note.start_s, note.created_utc, note.identity)
+    return (-1.0 if note.start_s is None else note.start_s, *by_writing(note))
 
 
 def _age(note: Note) -> tuple[datetime, bool, str]:
@@ -249,5 +254,5 @@ CONDITIONS = (NoteKind.LOAD, NoteKind.WEATHER, NoteKind.SPORT, NoteKind.GRADE, N
 def sport_from_notes(notes: Iterable[Note]) -> Sport | None:
     """The sport a user put right; None where the file's word stands."""
     sports = [n for n in notes if n.kind is NoteKind.SPORT and n.value is not None and not n.deleted]
-    latest = max(sports, key=lambda note: (note.created_utc, note.identity), default=None)
+    latest = max(sports, key=by_writing, default=None)
     return None if latest is None or latest.value is None else SPORTS[int(latest.value) - 1]

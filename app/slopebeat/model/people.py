@@ -166,6 +166,11 @@ class Phase:
         return self.first_day <= day and (self.last_day is None or day <= self.last_day)
 
 
+def first_day_of(entry: BandPeriod | Prescription | BodyMass | Phase) -> date:
+    """The day from which what has dates holds."""
+    return entry.first_day if isinstance(entry, Phase) else entry.from_day
+
+
 @dataclass(frozen=True)
 class Dated:
     """What holds for an athlete at times: each until the next of its kind; phases while they last."""

@@ -10,7 +10,7 @@ from slopebeat.library.store import Library
 from slopebeat.library.transfer import Belongings, Transferred
 from slopebeat.model.language import tr, trn
 from slopebeat.model.outing.notebooks import ContentKey
-from slopebeat.model.people import Athlete, BandPeriod, Phase
+from slopebeat.model.people import Athlete, BandPeriod, first_day_of
 from slopebeat.review.bands import DatedEntry, same_day
 from slopebeat.review.notes.keeping import written_on
 from slopebeat.review.week.words import entry_words
@@ -100,8 +100,7 @@ def _entry_words(entry: DatedEntry) -> str:
     if isinstance(entry, BandPeriod):
         told = tr("band {band}, {ground}, from {day}")
         return told.format(band=entry.band, ground=key_name(entry.ground), day=entry.from_day)
-    day = entry.first_day if isinstance(entry, Phase) else entry.from_day
-    return tr("{what} from {day}").format(what=entry_words(entry), day=day)
+    return tr("{what} from {day}").format(what=entry_words(entry), day=first_day_of(entry))
 
 
 def removal_question(library: Library, gone: Athlete) -> str:

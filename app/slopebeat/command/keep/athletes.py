@@ -20,11 +20,11 @@ from slopebeat.command.common import (
     ask_first,
     finish_act,
     give_answer,
+    is_between,
     table,
 )
 from slopebeat.command.speech import add_speech_options
 from slopebeat.library.notebooks import Notebooks
-from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
 from slopebeat.library.transfer import Belongings, Transferred
 from slopebeat.model.errors import UserError
@@ -118,7 +118,9 @@ def _merge(options: argparse.Namespace, library: Library) -> int:
 
 def _move(options: argparse.Namespace, library: Library) -> int:
     gone, into = _two(options, library)
-    chosen = [each for each in outings_as_noted(library, gone.identity) if _is_meant(options, each)]
+    chosen = [
+        each for each in outings_as_noted(library, gone.identity) if is_between(options, each.local_day())
+    ]
     if not chosen:
         raise UserError(tr("There is no such outing."))
     identities = [each.identity for each in chosen]
@@ -150,8 +152,3 @@ def _two(options: argparse.Namespace, library: Library) -> tuple[Athlete, Athlet
     if gone.identity == into.identity:
         raise UserError(tr("Two athletes are needed; {name} is one.").format(name=gone.name))
     return gone, into
-
-
-def _is_meant(options: argparse.Namespace, outing: StoredOuting) -> bool:
-    day, first, last = outing.local_day(), options.first_day, options.last_day
-    return (first is None or first <= day) and (last is None or day <= last)

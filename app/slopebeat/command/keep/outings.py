@@ -16,6 +16,7 @@ from slopebeat.command.common import (
     add_library_options,
     finish_act,
     give_answer,
+    is_between,
     table,
 )
 from slopebeat.command.speech import add_speech_options
@@ -80,13 +81,10 @@ def _list(options: argparse.Namespace, library: Library) -> int:
 def _meant(options: argparse.Namespace, library: Library) -> list[StoredOuting]:
     """The outings of the days and the sport named, the earliest first."""
     athlete, sport = athlete_of(library, options.athlete), options.sport_now
-    first, last = options.first_day, options.last_day
     return [
         each
         for each in outings_as_noted(library, athlete.identity)
-        if (first is None or first <= each.local_day())
-        and (last is None or each.local_day() <= last)
-        and (sport is None or sport == each.sport.replace(" ", "-"))
+        if is_between(options, each.local_day()) and (sport is None or sport == each.sport.replace(" ", "-"))
     ]
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from slopebeat.model.notes import Note, NoteKind
+from slopebeat.model.notes import Note, NoteKind, by_writing
 
 
 def load_from_notes(notes: Iterable[Note], t_s: ArrayLike, default_kg: ArrayLike) -> NDArray[np.float64]:
@@ -42,7 +42,7 @@ def _values_at(
     t = np.asarray(t_s, dtype=float)
     values = np.array(np.broadcast_to(default, t.shape), dtype=float)
     here = [n for n in notes if n.kind is kind and n.value is not None and not n.deleted]
-    here.sort(key=lambda note: (note.created_utc, note.identity))
+    here.sort(key=by_writing)
     moments = [note for note in here if note.start_s is not None and note.end_s is None]
     for note in (
         *(note for note in here if note.start_s is None),

@@ -10,7 +10,7 @@ from slopebeat.library.notes import where_noted
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
 from slopebeat.model.note_kinds import SPORTS, Author
-from slopebeat.model.notes import CONDITIONS, Note, NoteKind, new_note, sport_from_notes
+from slopebeat.model.notes import CONDITIONS, Note, NoteKind, by_writing, new_note, sport_from_notes
 from slopebeat.model.recording import Sport
 
 
@@ -37,7 +37,7 @@ def most_carried_kg(load_kg: float, notes: Iterable[Note]) -> float:
     loads = [note for note in notes if note.kind is NoteKind.LOAD and note.value is not None]
     whole = [note for note in loads if note.start_s is None]
     if whole:
-        load_kg = max(whole, key=lambda note: (note.created_utc, note.identity)).value or 0.0
+        load_kg = max(whole, key=by_writing).value or 0.0
     return max([load_kg, *(note.value or 0.0 for note in loads if note.start_s is not None)])
 
 
@@ -64,7 +64,7 @@ def _notes_on(sport: Sport | None, here: list[Note], author: Author) -> list[Not
     value = SPORTS.index(sport) + 1.0
     if not here:
         return [new_note(NoteKind.SPORT, author, value=value)]
-    latest = max(here, key=lambda note: (note.created_utc, note.identity))
+    latest = max(here, key=by_writing)
     return [] if latest.value == value else [latest.edited(now, value=value)]
 
 

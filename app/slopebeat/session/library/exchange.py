@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from slopebeat.model.language import tr
-from slopebeat.model.people import BandPeriod, Phase
+from slopebeat.model.people import BandPeriod, first_day_of
 from slopebeat.session.undo import History
 
 if TYPE_CHECKING:
@@ -36,14 +36,13 @@ class ExchangeAct:
     @property
     def words(self) -> str:
         one = (self.come or self.gone)[0]
-        day = one.first_day if isinstance(one, Phase) else one.from_day
         if isinstance(one, BandPeriod):
             told = tr("change of the band from {day}") if self.gone else tr("new band from {day}")
             told = told if self.come else tr("removal of the band from {day}")
         else:
             told = tr("change of the entry of {day}") if self.gone else tr("new entry of {day}")
             told = told if self.come else tr("removal of the entry of {day}")
-        return told.format(day=day)
+        return told.format(day=first_day_of(one))
 
     def do(self) -> None:
         kept, refused = self.on_kept, self.on_refused

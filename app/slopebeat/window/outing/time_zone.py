@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QComboBox, QWidget
 
 from slopebeat.model.language import tr
-from slopebeat.model.notes import Note, NoteKind, new_note
+from slopebeat.model.notes import Note, NoteKind, by_writing, new_note
 from slopebeat.model.recording import Recording, utc_text
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.parts import explained_by
@@ -28,7 +28,7 @@ def shown_recording(session: Session) -> Recording | None:
 def said_of_outing(session: Session, kind: NoteKind) -> Note | None:
     """The latest note of a kind on the whole outing."""
     here = [note for note in session.notes.all if note.kind is kind and note.start_s is None]
-    return max(here, key=lambda note: (note.created_utc, note.identity), default=None)
+    return max(here, key=by_writing, default=None)
 
 
 def decide(session: Session, kind: NoteKind, value: float | None) -> None:

@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 from slopebeat.library.people import Entry, new_identity
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr
-from slopebeat.model.people import BodyMass, Dated, Phase, PhaseKind, Prescription
+from slopebeat.model.people import BodyMass, Dated, Phase, PhaseKind, Prescription, first_day_of
 from slopebeat.model.units import day_typed
 from slopebeat.review.week.words import entry_words
 from slopebeat.review.words.names import key_name
@@ -135,11 +135,11 @@ class DatedDialog(QDialog):
 
     def _fill(self, dated: Dated) -> None:
         entries: list[Entry] = [*dated.prescriptions, *dated.masses, *dated.phases]
-        self._entries = tuple(sorted(entries, key=_first_day, reverse=True))
+        self._entries = tuple(sorted(entries, key=first_day_of, reverse=True))
         self.table.setRowCount(len(self._entries))
         for at, entry in enumerate(self._entries):
             last = entry.last_day if isinstance(entry, Phase) else None
-            for column, words in enumerate((str(_first_day(entry)), str(last or ""), entry_words(entry))):
+            for column, words in enumerate((str(first_day_of(entry)), str(last or ""), entry_words(entry))):
                 self.table.setItem(at, column, QTableWidgetItem(words))
         self.table.resizeColumnsToContents()
         self._picked()
@@ -165,8 +165,8 @@ class DatedDialog(QDialog):
         except UserError as problem:
             self._refused(str(problem))
             return
-        same = (type(entry), _first_day(entry))
-        gone = [e for e in self._entries if not isinstance(e, Phase) and (type(e), _first_day(e)) == same]
+        same = (type(entry), first_day_of(entry))
+        gone = [e for e in self._entries if not isinstance(e, Phase) and (type(e), first_day_of(e)) == same]
         self._exchange(gone, [entry])
 
     def _remove(self) -> None:
@@ -181,10 +181,6 @@ class DatedDialog(QDialog):
     def _refused(self, sentence: str) -> None:
         self.problem.setText(sentence)
         self.problem.show()
-
-
-def _first_day(entry: Entry) -> date:
-    return entry.first_day if isinstance(entry, Phase) else entry.from_day
 
 
 def _day(box: DayBox) -> date:
