@@ -39,7 +39,7 @@ from slopebeat.model.notes import Note
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array, Track
-from slopebeat.review.believed import Believed, Expected, believe, corrected
+from slopebeat.review.assessment import Assessment, Expected, assess, corrected
 from slopebeat.review.words.messages import activity_sentences, say
 
 
@@ -60,7 +60,7 @@ class Review:
     ceiling : speed on each grade that holds the band's upper edge; None without a usable fit.
     warnings : sentences from the reader, the cleaning and the analysis.
     parts : the heart rate of each sample in parts that add up. steady : cost of holding a speed on a grade.
-    foretold : what earlier outings foretell of the heart rate; None where none speak.
+    predicted : what earlier outings foretell of the heart rate; None where none speak.
     bend : how the drift changed on the way; None where an even one does.
     """
 
@@ -88,7 +88,7 @@ class Review:
     warnings: tuple[str, ...]
     parts: HeartParts
     steady: SteadyWork
-    foretold: Expected | None = None
+    predicted: Expected | None = None
     bend: Bend | None = None
 
     @cached_property
@@ -115,7 +115,7 @@ class Review:
 class Prepared:
     """What is known of an outing before a band is chosen; neither band nor target changes any of it."""
 
-    believed: Believed
+    assessed: Assessment
     climbs: tuple[Climb, ...]
     decoupling: Decoupling
     response: Response
@@ -129,8 +129,8 @@ class Prepared:
         """What each speed settles at, for the load as carried up; nothing without a usable fit."""
         if self.response.status is not FitStatus.USABLE:
             return ()
-        believed = self.believed
-        return speeds_by_grade(self.response, believed.cleaned.track, believed.steady)
+        assessed = self.assessed
+        return speeds_by_grade(self.response, assessed.cleaned.track, assessed.steady)
 
 
 def review_recording(
@@ -142,40 +142,40 @@ def review_recording(
     ``notes`` those on load go before the aim's, and those on the air's temperature before the standard one.
     """
     fixed = corrected(recording, notes)
-    return count(prepare(believe(fixed, clean(fixed, marks), aim, notes, marks is not None)), aim)
+    return count(prepare(assess(fixed, clean(fixed, marks), aim, notes, marks is not None)), aim)
 
 
-def prepare(believed: Believed) -> Prepared:
+def prepare(assessed: Assessment) -> Prepared:
     """Everything that can be said without a band."""
-    track, work_w_per_kg = believed.cleaned.track, believed.work_w_per_kg
+    track, work_w_per_kg = assessed.cleaned.track, assessed.work_w_per_kg
     response = fit_response(track, work_w_per_kg)
     return Prepared(
-        believed=believed,
+        assessed=assessed,
         climbs=find_climbs(track),
         decoupling=decoupling(track, work_w_per_kg),
         response=response,
         terrain_fair=terrain_fair_decoupling(response),
-        past=_past(believed.recording, track, work_w_per_kg, believed.cleaned.elevation),
-        parts=heart_parts(track, work_w_per_kg, response, believed.steady),
+        past=_past(assessed.recording, track, work_w_per_kg, assessed.cleaned.elevation),
+        parts=heart_parts(track, work_w_per_kg, response, assessed.steady),
         bend=drift_bend(track, response),
     )
 
 
 def count(prepared: Prepared, aim: Aim) -> Review:
     """The outing counted against the band of the aim."""
-    believed, response = prepared.believed, prepared.response
-    cleaned, work, track = believed.cleaned, believed.work_w_per_kg, believed.cleaned.track
+    assessed, response = prepared.assessed, prepared.response
+    cleaned, work, track = assessed.cleaned, assessed.work_w_per_kg, assessed.cleaned.track
     counted = _counted(prepared, aim)
     return Review(
-        recording=believed.recording,
+        recording=assessed.recording,
         aim=aim,
         marks=cleaned.marks,
         elevation=cleaned.elevation,
         track=track,
         work_w_per_kg=work,
-        load_kg=believed.load_kg,
-        recognised=believed.recognised,
-        road_load=believed.road_load,
+        load_kg=assessed.load_kg,
+        recognised=assessed.recognised,
+        road_load=assessed.road_load,
         climbs=counted.climbs,
         decoupling=prepared.decoupling,
         response=response,
@@ -187,14 +187,14 @@ def count(prepared: Prepared, aim: Aim) -> Review:
         drift_test=counted.drift_test,
         past=prepared.past,
         parts=prepared.parts,
-        steady=believed.steady,
+        steady=assessed.steady,
         bend=prepared.bend,
         next_outings=counted.next_outings,
         ceiling=counted.ceiling,
         warnings=(
-            *(say(each) for each in (*believed.recording.warnings, *cleaned.warnings)),
-            *activity_sentences(believed.recognised, has_work(track, work)),
-            *_missing(track, believed),
+            *(say(each) for each in (*assessed.recording.warnings, *cleaned.warnings)),
+            *activity_sentences(assessed.recognised, has_work(track, work)),
+            *_missing(track, assessed),
         ),
     )
 
@@ -217,7 +217,7 @@ def _counted(prepared: Prepared, aim: Aim) -> _Counted:
     climbs, band = prepared.climbs, aim.band
     if band is None:
         return _Counted(climbs)
-    track, work = prepared.believed.cleaned.track, prepared.believed.work_w_per_kg
+    track, work = prepared.assessed.cleaned.track, prepared.assessed.work_w_per_kg
     climbs = with_heart_rate(climbs, track, band, out_of_band(track, band, Direction.ABOVE))
     account = time_account(track, band)
     return _Counted(
@@ -244,21 +244,21 @@ def has_work(track: Track, work_w_per_kg: Array) -> bool:
     return bool(np.isfinite(work_w_per_kg[track.moving]).any())
 
 
-def _missing(track: Track, believed: Believed) -> tuple[str, ...]:
+def _missing(track: Track, assessed: Assessment) -> tuple[str, ...]:
     """Sentences on channels without which an answer is missing."""
     absent = []
     if not np.isfinite(track.hr_bpm).any():
         absent.append(tr("The recording has no heart rate, so nothing can be counted in band."))
     if not np.isfinite(track.elevation_m).any():
-        absent.append(_no_elevation(believed))
+        absent.append(_no_elevation(assessed))
     if not np.isfinite(track.distance_m).any():
         absent.append(tr("The recording has neither distance, speed nor position, so work rate is unknown."))
     return tuple(absent)
 
 
-def _no_elevation(believed: Believed) -> str:
+def _no_elevation(assessed: Assessment) -> str:
     """What the missing elevation hides, and how to help."""
-    if has_work(believed.cleaned.track, believed.work_w_per_kg):
+    if has_work(assessed.cleaned.track, assessed.work_w_per_kg):
         return tr("The recording has no elevation, so climbs are unknown.")
     return tr(
         "The recording has no elevation, so climbs and work on grades are unknown. Where the ground was "

@@ -148,7 +148,7 @@ def aimed_means(band: Band, rng: np.random.Generator) -> Array:
     return np.asarray(band.middle_bpm + DAY_BPM * rng.standard_t(DAY_DF, DRAWS))
 
 
-def shares_below(
+def shares_of_time_below(
     edge_bpm: float, mean: Array, spread: Array, shapes: Sequence[Array], which: NDArray[np.int_]
 ) -> Array:
     """(m,) share of the time under a heart rate, given draws of mean and spread.
@@ -175,7 +175,7 @@ def shares_in_band(
     """(m,) share of the time in band of draws of mean and spread, each with one of the shapes."""
     which = rng.integers(0, len(shapes) + 1, mean.size)
     low, high = (
-        shares_below(edge, mean, spread, shapes, which)
+        shares_of_time_below(edge, mean, spread, shapes, which)
         for edge in (band.lower_bpm - 0.5, band.upper_bpm + 0.5)
     )
     return high - low
@@ -191,7 +191,7 @@ def clock_s(share: Array, target_s: float, rng: np.random.Generator) -> Array:
     return target_s / np.clip(own, LEAST_SHARE, 1.0)
 
 
-def interval(values: Array) -> Middle:
+def draws_interval(values: Array) -> Middle:
     """Median and interval of draws."""
     low = 0.5 - 0.5 * INTERVAL_LEVEL
     return Middle(*np.quantile(values, [0.5, low, 1.0 - low]).tolist())

@@ -21,7 +21,7 @@ from slopebeat.analysis.price.draws import (
     SEED,
     aimed_means,
     clock_s,
-    interval,
+    draws_interval,
     next_spread,
     next_value,
     shares_in_band,
@@ -88,10 +88,10 @@ def next_outing(past: Sequence[PastOuting], band: Band, target_s: float) -> Next
     if not known:
         none = NextOuting(None, None, NoLength.NO_HEART, None, 0, 0)
         return NextAnswers(none, none)
-    return foretold(known, variation_of(known[-1]), band, target_s)
+    return predicted(known, variation_of(known[-1]), band, target_s)
 
 
-def foretold(
+def predicted(
     known: Sequence[PastOuting], variation: float | None, band: Band, target_s: float
 ) -> NextAnswers:
     """Foretell an outing of a stated variation of its minutes' work.
@@ -134,4 +134,4 @@ def _drawn(
         means = np.array([one.mean_bpm for one in known])
         mean = next_value(means, kinds, wanted, MEAN_BPM, rng, half_life=MEAN_HALF_LIFE)
     share = shares_in_band(mean, spread, band, [one.shape for one in known[-MOST_SHAPES:]], rng)
-    return interval(share), interval(clock_s(share, target_s, rng))
+    return draws_interval(share), draws_interval(clock_s(share, target_s, rng))

@@ -43,13 +43,13 @@ def add_actions(window: QMainWindow, commands: object, recent: QMenu) -> dict[st
         action.setToolTip(tr(row.tip))
         if row.shortcut:
             action.setShortcut(QKeySequence(row.shortcut))
-        noting, desk = getattr(window, "noting", None), getattr(window, "desk", None)
+        note_actions, library = getattr(window, "note_actions", None), getattr(window, "library", None)
         helping, routes = getattr(window, "help", None), getattr(window, "routes", None)
-        imports, weeks = getattr(desk, "imports", None), getattr(window, "weeks", None)
+        imports, weeks = getattr(library, "imports", None), getattr(window, "weeks", None)
         if row.room:
             action.triggered.connect(partial(_act, window, f"{row.room}.{row.slot}"))
         else:
-            owners = (commands, noting, desk, weeks, imports, helping, routes, window)
+            owners = (commands, note_actions, library, weeks, imports, helping, routes, window)
             owner = next(each for each in owners if hasattr(each, row.slot))
             action.triggered.connect(getattr(owner, row.slot))
         menus[row.menu].addAction(action)

@@ -168,7 +168,7 @@ LIBRARY_ACTIONS = (
         "",
         "back_up_library",
         mark("Save all of the library in one file."),
-        room="desk.safety",
+        room="library.safety",
     ),
     ActionRow(
         LIBRARY,
@@ -176,7 +176,7 @@ LIBRARY_ACTIONS = (
         "",
         "check_library",
         mark("Look for damage in the library."),
-        room="desk.safety",
+        room="library.safety",
     ),
     ActionRow(
         LIBRARY,
@@ -184,7 +184,7 @@ LIBRARY_ACTIONS = (
         "",
         "restore_library",
         mark("Restore the library from a backup; you are asked first."),
-        room="desk.safety",
+        room="library.safety",
     ),
 )
 
