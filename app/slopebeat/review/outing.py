@@ -8,18 +8,19 @@ from functools import cached_property
 
 import numpy as np
 
-from slopebeat.analysis.account.causes import Causes, find_causes
-from slopebeat.analysis.account.climbs import Climb, find_climbs, with_heart_rate
-from slopebeat.analysis.account.episodes import Direction, Episode, find_episodes, out_of_band
+from slopebeat.analysis.account.causes import Causes
+from slopebeat.analysis.account.climbs import Climb, find_climbs
+from slopebeat.analysis.account.counting import Counting
+from slopebeat.analysis.account.episodes import Episode
 from slopebeat.analysis.account.heart_parts import HeartParts, SteadyWork, heart_parts
 from slopebeat.analysis.account.held_climbs import HeldOuting, hold_climbs
-from slopebeat.analysis.account.time_account import Extension, TimeAccount, extension, time_account
+from slopebeat.analysis.account.time_account import Extension, TimeAccount
 from slopebeat.analysis.activity import Recognised
-from slopebeat.analysis.band.drift_test import DriftTest, drift_test
+from slopebeat.analysis.band.drift_test import DriftTest
 from slopebeat.analysis.day.drift import Bend, drift_bend
 from slopebeat.analysis.day.night import night_spans
-from slopebeat.analysis.price.next_outing import NextAnswers, next_outing
-from slopebeat.analysis.response.ceiling import Ceiling, GradeSpeeds, ceiling, speeds_by_grade
+from slopebeat.analysis.price.next_outing import NextAnswers
+from slopebeat.analysis.response.ceiling import Ceiling, GradeSpeeds, speeds_by_grade
 from slopebeat.analysis.response.decoupling import (
     Decoupling,
     TerrainFair,
@@ -125,6 +126,13 @@ class Prepared:
     bend: Bend | None
 
     @cached_property
+    def counting(self) -> Counting:
+        """Counts the outing against any band."""
+        believed = self.believed
+        track, work = believed.cleaned.track, believed.work_w_per_kg
+        return Counting(track, work, self.climbs, self.parts, self.decoupling, self.past, self.speeds)
+
+    @cached_property
     def speeds(self) -> tuple[GradeSpeeds, ...]:
         """What each speed settles at, for the load as carried up; nothing without a usable fit."""
         if self.response.status is not FitStatus.USABLE:
@@ -165,7 +173,7 @@ def count(prepared: Prepared, aim: Aim) -> Review:
     """The outing counted against the band of the aim."""
     believed, response = prepared.believed, prepared.response
     cleaned, work, track = believed.cleaned, believed.work_w_per_kg, believed.cleaned.track
-    counted = _counted(prepared, aim)
+    counted = prepared.counting.count(aim)
     return Review(
         recording=believed.recording,
         aim=aim,
@@ -196,39 +204,6 @@ def count(prepared: Prepared, aim: Aim) -> Review:
             *activity_sentences(believed.recognised, has_work(track, work)),
             *_missing(track, believed),
         ),
-    )
-
-
-@dataclass(frozen=True)
-class _Counted:
-    """What is counted against a band; only the climbs without one."""
-
-    climbs: tuple[Climb, ...]
-    account: TimeAccount | None = None
-    causes: Causes | None = None
-    episodes: tuple[Episode, ...] = ()
-    extension: Extension | None = None
-    drift_test: DriftTest | None = None
-    next_outings: NextAnswers | None = None
-    ceiling: Ceiling | None = None
-
-
-def _counted(prepared: Prepared, aim: Aim) -> _Counted:
-    climbs, band = prepared.climbs, aim.band
-    if band is None:
-        return _Counted(climbs)
-    track, work = prepared.believed.cleaned.track, prepared.believed.work_w_per_kg
-    climbs = with_heart_rate(climbs, track, band, out_of_band(track, band, Direction.ABOVE))
-    account = time_account(track, band)
-    return _Counted(
-        climbs,
-        account,
-        find_causes(track, band, prepared.parts),
-        find_episodes(track, work, band, climbs),
-        extension(account, aim.target_s),
-        drift_test(track, work, band, aim.drift_threshold_percent, prepared.decoupling.work),
-        next_outing([prepared.past], band, aim.target_s),
-        ceiling(prepared.speeds, float(band.upper_bpm)),
     )
 
 
