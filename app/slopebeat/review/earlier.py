@@ -83,11 +83,11 @@ def _of_heart_rate(review: Review, learnt: Learnt | None) -> tuple[Expected | No
 
     Modelled work of a ride is too rough to doubt a heart rate by.
     """
-    track, work = review.track, review.work_w_per_kg
+    track = review.track
     if learnt is None or review.work_source is None or not np.isfinite(track.hr_bpm).any():
         return None, ()
-    foretold = foretell(learnt, track, work, own_day=True)
-    steps = outing_steps(track, work, steps_of(review.recording))
+    foretold = foretell(learnt, track, review.work_w_per_kg, own_day=True)
+    steps = outing_steps(track, review.grid, steps_of(review.recording))
     line = np.interp(steps.t_s, track.t_s + 0.5 * track.recorded_s, foretold.hr_bpm)
     found = doubts_by_earlier(steps, learnt, line)
     marks = tuple(

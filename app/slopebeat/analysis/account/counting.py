@@ -14,7 +14,7 @@ from slopebeat.analysis.account.climbs import Climb
 from slopebeat.analysis.account.episodes import Direction, Episode, EpisodeFinder
 from slopebeat.analysis.account.heart_on_climbs import HeartOnClimbs
 from slopebeat.analysis.account.heart_parts import HeartParts
-from slopebeat.analysis.account.time_account import Extension, TimeAccount, extension, time_account
+from slopebeat.analysis.account.time_account import Extension, TimeAccount, extension
 from slopebeat.analysis.band.drift_test import DriftTest, drift_test, steadiness_of
 from slopebeat.analysis.price.next_outing import NOTHING_KNOWN, NextAnswers, foretelling_of
 from slopebeat.analysis.response.ceiling import Ceiling, GradeSpeeds, ceiling
@@ -29,7 +29,6 @@ class Counted:
     """What is counted against a band, as in ``Review``; only the climbs without one."""
 
     climbs: tuple[Climb, ...]
-    account: TimeAccount | None = None
     causes: Causes | None = None
     episodes: tuple[Episode, ...] = ()
     extension: Extension | None = None
@@ -59,17 +58,15 @@ class Counting:
         self._steadiness = steadiness_of(track, work_w_per_kg)
         self._foretelling = foretelling_of([past])
 
-    def count(self, aim: Aim) -> Counted:
-        """The outing against the band and the target of the aim."""
+    def count(self, aim: Aim, account: TimeAccount | None) -> Counted:
+        """The outing against the band and the target of the aim; ``account`` is None without a band."""
         band, next_time = aim.band, self._foretelling
-        if band is None:
+        if band is None or account is None:
             return Counted(self._climbs)
         outside = self._episodes.out_of_band(band)
         climbs = self._heart.seen(band, outside[Direction.ABOVE])
-        account = time_account(self._track, band)
         return Counted(
             climbs,
-            account,
             self._causes.find(band),
             self._episodes.find(band, climbs, outside),
             extension(account, aim.target_s),
