@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -15,6 +16,7 @@ from slopebeat.analysis.activity import Activity, Recognised, recognise
 from slopebeat.analysis.doubts.heart_rate import doubts_alone, own_line, wrong_side
 from slopebeat.analysis.doubts.steps import Mask, OutingSteps, outing_steps, spans_of
 from slopebeat.analysis.doubts.work import doubtful_work
+from slopebeat.analysis.response.grid import Grid, make_grid
 from slopebeat.analysis.response.work_rate import RoadLoad, road_load_of, steady_work, work_rate_w_per_kg
 from slopebeat.cleaning.clean import Cleaned, clean
 from slopebeat.library.notes import utc_offset_from_notes
@@ -55,6 +57,11 @@ class Assessment:
     load_kg: float
     road_load: RoadLoad | None
     steady: SteadyWork
+
+    @cached_property
+    def grid(self) -> Grid:
+        """Track and work on even steps."""
+        return make_grid(self.cleaned.track, self.work_w_per_kg)
 
 
 def corrected(recording: Recording, notes: Sequence[Note]) -> Recording:
@@ -145,7 +152,7 @@ def proposed(seen: Assessment, line: Array | None = None) -> tuple[Mark, ...]:
         marks += [Mark(0.0, float(track.t_s[-1]), Channel.WORK, Reason.ELECTRIC)]
     if not np.isfinite(track.hr_bpm).any() or len(track) < 2:
         return tuple(marks)
-    steps = outing_steps(track, work, steps_of(seen.recording))
+    steps = outing_steps(track, seen.grid, steps_of(seen.recording))
     return (*marks, *heart_marks(seen, steps, line))
 
 

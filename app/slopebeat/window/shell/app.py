@@ -14,6 +14,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
 from slopebeat.session.ended import RunningNote
+from slopebeat.session.garbage import WindowThreadGarbage
 from slopebeat.session.session import Session
 from slopebeat.window.shell.crash import ExceptHook, NativeFaults
 from slopebeat.window.shell.main_window import MainWindow
@@ -98,7 +99,8 @@ def _raise(error: Exception) -> None:
 def run(paths: Sequence[Path], demo: bool = False) -> int:
     """Open the window, with these files if there are any, and stay until it is closed."""
     sys.setswitchinterval(SWITCH_INTERVAL_S)
-    gc.disable()  # Until the window is shown, as nothing of it is garbage.
+    garbage = WindowThreadGarbage()
+    garbage.keep_here()
     app = QApplication(sys.argv[:1])
     app.setApplicationName("slopebeat")
     app.setApplicationDisplayName("Slopebeat")
@@ -112,7 +114,7 @@ def run(paths: Sequence[Path], demo: bool = False) -> int:
     window.crash_offer.offer(running.begin())
     # What is loaded by now stays: walking over it again and again would stop the window for 80 ms.
     gc.freeze()
-    gc.enable()
+    garbage.collect_now_and_then()
     load_behind(window)
     status = app.exec()
     running.end()

@@ -102,7 +102,7 @@ class MainWindow(QMainWindow):
         self.crash_offer = CrashOffer(session)
         self.recent = QMenu(tr("Open &recent"))
         self._lay_out()
-        self.actions_by_slot = add_actions(self, self.commands, self.recent)
+        self.actions_by_slot = add_actions(self, self.recent)
         self._connect()
         self._fill_recent()
         self._offer_undo()
