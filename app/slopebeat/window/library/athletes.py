@@ -118,8 +118,8 @@ class AthletesDialog(RowsDialog):
         self.merge = button(tr("Make one with"), "", tr("Everything of the selected athlete goes to another"))
         self.merge.setMenu(QMenu(self.merge))
         self.remove = button(tr("Remove…"), "", tr("Remove the selected athlete with everything"))
-        self.told = label("", "caption", wrap=True)
-        self.lay_out((640, 420), row(self.add, self.edit, self.merge, self.remove), self.told)
+        self.notice = label("", "caption", wrap=True)
+        self.lay_out((640, 420), row(self.add, self.edit, self.merge, self.remove), self.notice)
         self._connect()
         self._read()
 
@@ -129,11 +129,11 @@ class AthletesDialog(RowsDialog):
         self.table.doubleClicked.connect(self._edit)
         self.remove.clicked.connect(self._remove)
         self.table.itemSelectionChanged.connect(self._picked)
-        self._session.failed.connect(self.told.setText)
+        self._session.failed.connect(self.notice.setText)
         self._session.opened.athlete_changed.connect(self._read)
 
     def _read(self) -> None:
-        self._session.opened.ask(_kept, self._fill, self.told.setText)
+        self._session.opened.ask(_kept, self._fill, self.notice.setText)
 
     def _fill(self, kept: Kept) -> None:
         before = self._chosen()
@@ -170,8 +170,8 @@ class AthletesDialog(RowsDialog):
             return
 
         def ask(words: str) -> None:
-            told = " ".join((words, tr("This cannot be undone.")))
-            if Question.ask(self, tr("Make two athletes one"), told, tr("Make them one")):
+            notice = " ".join((words, tr("This cannot be undone.")))
+            if Question.ask(self, tr("Make two athletes one"), notice, tr("Make them one")):
                 people.merge(gone, into)
 
         people.ask_merge(gone, into, ask)
@@ -182,8 +182,10 @@ class AthletesDialog(RowsDialog):
             return
 
         def ask(words: str) -> None:
-            told = " ".join((words, tr("This cannot be undone; the files you imported stay where they are.")))
-            if Question.ask(self, tr("Remove an athlete"), told, tr("Remove")):
+            notice = " ".join(
+                (words, tr("This cannot be undone; the files you imported stay where they are."))
+            )
+            if Question.ask(self, tr("Remove an athlete"), notice, tr("Remove")):
                 people.remove(gone)
 
         people.ask_removal(gone, ask)

@@ -67,7 +67,8 @@ class PlanningBar(WaitingBar):
 class RoutePage(QWidget):
     """Reads the planning of the session and redraws; what needs a dialog is asked for by signals."""
 
-    open_wanted, card_wanted, map_wanted, copy_wanted = Signal(), Signal(), Signal(), Signal()
+    open_requested, card_requested = Signal(), Signal()
+    map_requested, copy_requested = Signal(), Signal()
 
     def __init__(self, planning: RoutePlanning, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -78,13 +79,13 @@ class RoutePage(QWidget):
         self.problem = label("", "problem", wrap=True)
         self.again = button(tr("Plan again"), "", tr("The plan shown is of the entries before"))
         self.other = button(tr("Another route…"), "", tr("Open another GPX file"))
-        self.hand_on = button(tr("Save or copy…"), "primary", tr("Pocket card, map file, text"))
+        self.export_button = button(tr("Save or copy…"), "primary", tr("Pocket card, map file, text"))
         self.bar = PlanningBar(planning)
         self.profile = RouteProfile()
         self.entry, self.loop = RouteEntry(planning), LoopEntry(planning)
         self.strategies = Strategies()
         self.climbs = RowsTable(tr("Climbs of the route"), columns_of(WAY_FIGURES))
-        self.teachers = RouteOutingsPanel(planning)
+        self.outings_panel = RouteOutingsPanel(planning)
         self.notes = label("", wrap=True)
         self.tabs = QTabWidget()
         self.shares = Splitter(Qt.Orientation.Vertical)
@@ -101,7 +102,7 @@ class RoutePage(QWidget):
         scroll_down(inside, "", holder(stacked(self.notes, REST)))
         for view, name in (
             (self.climbs, tr("Climbs")),
-            (self.teachers, tr("Learnt from")),
+            (self.outings_panel, tr("Learnt from")),
             (inside, tr("What to know")),
         ):
             self.tabs.addTab(view, name)
@@ -115,7 +116,7 @@ class RoutePage(QWidget):
         middle = stacked(self.bar, self.answer, (self.shares, 1), spacing=6)
         left, right = _column(SIDE_PX, self.entry, self.loop), _column(RIGHT_PX, self.strategies)
         columns = row(left, (middle, 1), right, spacing=10)
-        head = row((self.title, 1), self.again, self.other, self.hand_on)
+        head = row((self.title, 1), self.again, self.other, self.export_button)
         parts = (head, self._cautions(), self.problem, (columns, 1))
         stacked(*parts, of=self, margins=(12, 8, 12, 10), spacing=7)
 
@@ -129,14 +130,14 @@ class RoutePage(QWidget):
         return strip
 
     def _fill_menu(self) -> None:
-        menu = QMenu(self.hand_on)
+        menu = QMenu(self.export_button)
         for words, wanted in (
-            (tr("Pocket card as PDF…"), self.card_wanted),
-            (tr("GPX with the speed to hold…"), self.map_wanted),
-            (tr("Copy as text"), self.copy_wanted),
+            (tr("Pocket card as PDF…"), self.card_requested),
+            (tr("GPX with the speed to hold…"), self.map_requested),
+            (tr("Copy as text"), self.copy_requested),
         ):
             menu.addAction(words, wanted.emit)
-        self.hand_on.setMenu(menu)
+        self.export_button.setMenu(menu)
 
     def _connect(self) -> None:
         planning = self._planning
@@ -147,7 +148,7 @@ class RoutePage(QWidget):
         planning.failed.connect(self._tell)
         self.profile.stretch_drawn.connect(planning.mark_loop)
         self.again.clicked.connect(planning.plan_now)
-        self.other.clicked.connect(self.open_wanted)
+        self.other.clicked.connect(self.open_requested)
 
     def show_units(self) -> None:
         """Write every figure anew, in the units in force."""
@@ -197,7 +198,7 @@ class RoutePage(QWidget):
 
     def _offer(self) -> None:
         planning = self._planning
-        self.hand_on.setEnabled(planning.plan is not None)
+        self.export_button.setEnabled(planning.plan is not None)
         stopped = not planning.busy and planning.route is not None
         self.again.setVisible(stopped and (planning.stale or planning.plan is None))
 
