@@ -37,11 +37,10 @@ WAYS = ((Ground.FOOT, WALK), (Ground.FOOT, RUN), (Ground.BIKE, RIDE))
 
 WAY_NAMES = (mark("walking"), mark("running"), mark("on a bike"))
 PACES = (StrategyName.HOLD, StrategyName.USUAL)
+CARD_MARGINS = (12, 10, 12, 10)
 
 STEP_MIN = 5
 """Of a box of minutes, up or down by one key or click [project choice]."""
-
-CARD_MARGINS = (12, 10, 12, 10)
 
 LEAST_LETTERS = 8
 """Of a choice that are seen at the least; the list that opens shows them all [project choice]."""
