@@ -30,9 +30,8 @@ from slopebeat.session.session import Session
 from slopebeat.window.library.athletes import AthleteDialog
 from slopebeat.window.library.band.dialog import BandsDialog
 from slopebeat.window.library.band.finder import BandFinder
-from slopebeat.window.library.importing import PlaceDialog
+from slopebeat.window.library.importing import PlaceDialog, WatchedFolderDialog
 from slopebeat.window.library.list import OutingsModel
-from slopebeat.window.library.watched_folder import WatchedFolderDialog
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.dialogs import Question
 

@@ -15,7 +15,6 @@ from PySide6.QtWidgets import (
     QMainWindow,
     QMenu,
     QStackedWidget,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -37,6 +36,7 @@ from slopebeat.window.shell.welcome import Welcome
 from slopebeat.window.week.actions import WeekActions
 from slopebeat.window.widgets.dialogs import room_px
 from slopebeat.window.widgets.notices import Notice
+from slopebeat.window.widgets.parts import stacked
 from slopebeat.window.widgets.style import app_icon, apply_style, colours_for
 
 if TYPE_CHECKING:
@@ -146,10 +146,7 @@ class MainWindow(QMainWindow):
         self.chooser = self.chooser_corner.box
         central = QWidget()
         central.setObjectName("page")
-        column = QVBoxLayout(central)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.stack, 1)
+        stacked((self.stack, 1), of=central, spacing=0)
         self.messages = MessageArea(central, self.crash_offer, self.notice, self.reading, self.library.bar)
         self.setCentralWidget(central)
 
