@@ -33,6 +33,8 @@ PRESENT: dict[str, int] = {
     # One file, one subject: what is remembered between two runs.
     "window/notes/card.py:NoteCard": 259,
     "window/notes/table.py": 313,
+    # One subject: tables of rows, read, sorted and typed in, with the columns they are described by.
+    "window/widgets/table.py": 314,
 }
 
 

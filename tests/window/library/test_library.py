@@ -34,6 +34,7 @@ from slopebeat.window.library.importing import PlaceDialog, WatchedFolderDialog
 from slopebeat.window.library.list import OutingsModel
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.dialogs import Question
+from slopebeat.window.widgets.table import columns_of
 
 TITLE = 1
 WALKED = Path(__file__).resolve().parents[3] / "samples" / "lake_shore_walk.gpx"
@@ -245,7 +246,7 @@ def test_enter_opens_an_outing_with_the_band_of_its_day_and_two_are_compared(
     assert len(real) == 2
     table = library_window.library.page.list
     assert not library_window.library.page.compare.isEnabled()
-    table.pick((real[0].identity,))
+    table.pick_outings((real[0].identity,))
     with next_review(library_window.session, qtbot):
         qtbot.keyClick(table, Qt.Key.Key_Return)
     review = library_window.session.outing.review
@@ -256,7 +257,7 @@ def test_enter_opens_an_outing_with_the_band_of_its_day_and_two_are_compared(
     assert library_window.stack.currentWidget() is library_window.page
     assert library_window.session.settings.entered.choice.lower_bpm is None
     library_window.library.show_library()
-    table.pick((real[0].identity, real[1].identity))
+    table.pick_outings((real[0].identity, real[1].identity))
     with qtbot.waitSignal(library.kept.compared, timeout=WAIT_MS):
         qtbot.mouseClick(library_window.library.page.compare, Qt.MouseButton.LeftButton)
     page = library_window.library.compare
@@ -320,7 +321,7 @@ def test_selectors_and_words_narrow_the_list_and_show_all_brings_it_back(
 
 
 def test_every_column_sorts_both_ways_with_the_unknown_last() -> None:
-    model = OutingsModel()
+    model = OutingsModel(columns_of(LIST_FIGURES))
     from slopebeat.session.library.rows import OutingRow
 
     class Facts:

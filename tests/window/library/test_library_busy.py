@@ -164,7 +164,7 @@ def test_no_act_waits_for_a_library_that_is_held(
     gaps_s: list[float] = []
     with held(path), measured(gaps_s):
         library.entries.put_band(BandPeriod(athlete.identity, Ground.BIKE, date(2031, 1, 1), Band(110, 130)))
-        page.list.pick((first.identity, second.identity))
+        page.list.pick_outings((first.identity, second.identity))
         qtbot.keyClick(page.list, Qt.Key.Key_Delete)
         assert not page.removal.remove.isEnabled()
         qtbot.mouseClick(page.compare, Qt.MouseButton.LeftButton)
