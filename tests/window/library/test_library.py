@@ -30,10 +30,11 @@ from slopebeat.session.session import Session
 from slopebeat.window.library.athletes import AthleteDialog
 from slopebeat.window.library.band.dialog import BandsDialog
 from slopebeat.window.library.band.finder import BandFinder
-from slopebeat.window.library.importing import PlaceDialog, WatchedFolderDialog
+from slopebeat.window.library.importing import WatchedFolderDialog
 from slopebeat.window.library.list import OutingsModel
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.dialogs import Question
+from slopebeat.window.widgets.page_file import FileDialog
 from slopebeat.window.widgets.table import columns_of
 
 TITLE = 1
@@ -471,13 +472,13 @@ def test_another_library_is_opened_where_the_user_says(
     window: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     made(tmp_path / "other.sqlite3", 3)
-    monkeypatch.setattr(PlaceDialog, "ask_library", lambda parent, start: tmp_path / "other.sqlite3")
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_, **__: tmp_path / "other.sqlite3")
     window.library.other_library()
     settle(qtbot, window)
     assert len(shown_titles(window)) == 3
     letter = tmp_path / "letter.txt"
     letter.write_text("Dear warden")
-    monkeypatch.setattr(PlaceDialog, "ask_library", lambda parent, start: letter)
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_, **__: letter)
     with qtbot.waitSignal(window.session.library.failed, timeout=WAIT_MS):
         window.library.other_library()
     assert "not a library" in window.notice.text.text()

@@ -16,6 +16,7 @@ from slopebeat.review.cautions import CAUTIONS
 from slopebeat.review.ground.words import ground_sentences, place_name, place_sentences
 from slopebeat.review.present.figure import On, shown_on
 from slopebeat.review.present.ground import PASS_FIGURES, PLACE_FIGURES
+from slopebeat.session.background import raise_error
 from slopebeat.session.session import Session
 from slopebeat.window.widgets.parts import (
     button,
@@ -124,7 +125,7 @@ class GroundPage(QWidget):
         if picked is not None:
             self.places.pick(ground.places.index(picked))
         # The charts are loaded in the background; what follows takes a turn each, or the window would wait.
-        self._session.background.run_in_background(_load_charts, self._draw, _tell)
+        self._session.background.run_in_background(_load_charts, self._draw, raise_error)
 
     def _draw(self, _loaded: None) -> None:
         self._session.steps.later(self._make_levels, self._show_levels, self._make_chart)
@@ -189,7 +190,3 @@ class GroundPage(QWidget):
 def _load_charts(progress: Callable[[float], None]) -> None:
     import_module("slopebeat.plots.ground.speed_heart")
     import_module("slopebeat.plots.months.day_levels")
-
-
-def _tell(error: Exception) -> None:
-    raise error

@@ -12,8 +12,9 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from slopebeat.disk.places import library_path
 from slopebeat.model.language import mark, tr
-from slopebeat.window.library.importing import ImportActions, PlaceDialog
+from slopebeat.window.library.importing import ImportActions
 from slopebeat.window.widgets.notices import WaitingBar
+from slopebeat.window.widgets.page_file import FileDialog
 
 if TYPE_CHECKING:
     from slopebeat.review.ground.pair import SharedGround
@@ -164,7 +165,10 @@ class LibraryController(QObject):
         self._library.open()
 
     def other_library(self) -> None:
-        place = PlaceDialog.ask_library(self._window, self._library.memory.path or library_path())
+        start = str(self._library.memory.path or library_path())
+        title = tr("Open a library, or name a new one")
+        kinds = f"{tr('Libraries')} (*.sqlite3);;{tr('All files')} (*)"
+        place = FileDialog.ask_to_save(self._window, title, start, kinds, is_asked=False)
         if place is not None:
             self._go_there = True
             self._library.open(place)

@@ -7,12 +7,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QFileDialog, QWidget
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QWidget
 
 from slopebeat.model.language import mark, tr
 from slopebeat.session.library.watch import EVERY_MS
 from slopebeat.window.widgets.boxes import choice_box
 from slopebeat.window.widgets.dialogs import close_only
+from slopebeat.window.widgets.page_file import FileDialog
 from slopebeat.window.widgets.parts import button, label, stacked
 
 if TYPE_CHECKING:
@@ -26,38 +27,6 @@ if TYPE_CHECKING:
     from slopebeat.window.widgets.notices import Notice
 
 IMPORT_PATTERNS = "(*.fit *.gpx *.tcx *.zip *.gz *.FIT *.GPX *.TCX *.ZIP)"
-LIBRARY_PATTERN = "(*.sqlite3)"
-
-
-class PlaceDialog:
-    """Choosing files, folders and places; nothing chosen is an empty answer."""
-
-    @staticmethod
-    def ask_files(parent: QWidget) -> list[Path]:
-        names, _ = QFileDialog.getOpenFileNames(
-            parent,
-            tr("Import recordings"),
-            "",
-            f"{tr('Recordings and archives')} {IMPORT_PATTERNS};;{tr('All files')} (*)",
-        )
-        return [Path(name) for name in names]
-
-    @staticmethod
-    def ask_folder(parent: QWidget) -> list[Path]:
-        name = QFileDialog.getExistingDirectory(parent, tr("Import a folder, with all folders in it"))
-        return [Path(name)] if name else []
-
-    @staticmethod
-    def ask_library(parent: QWidget, start: Path) -> Path | None:
-        """A library that is there, or the place and name of a new one."""
-        name, _ = QFileDialog.getSaveFileName(
-            parent,
-            tr("Open a library, or name a new one"),
-            str(start),
-            f"{tr('Libraries')} {LIBRARY_PATTERN};;{tr('All files')} (*)",
-            options=QFileDialog.Option.DontConfirmOverwrite,
-        )
-        return Path(name) if name else None
 
 
 class ImportActions(QObject):
@@ -82,10 +51,12 @@ class ImportActions(QObject):
         session.opening.read.connect(self._came_from_files)
 
     def import_files(self) -> None:
-        self.import_paths(PlaceDialog.ask_files(self._window))
+        kinds = f"{tr('Recordings and archives')} {IMPORT_PATTERNS};;{tr('All files')} (*)"
+        self.import_paths(FileDialog.ask_to_open_many(self._window, tr("Import recordings"), kinds))
 
     def import_folder(self) -> None:
-        self.import_paths(PlaceDialog.ask_folder(self._window))
+        folder = FileDialog.ask_folder(self._window, tr("Import a folder, with all folders in it"))
+        self.import_paths([] if folder is None else [folder])
 
     def watched_folder(self) -> None:
         """Name a folder whose new recordings are imported by themselves."""
@@ -234,9 +205,9 @@ class WatchedFolderDialog(QDialog):
         self._watch.watch(folder, self.whose.currentData())
 
     def _ask(self) -> None:
-        name = QFileDialog.getExistingDirectory(self, tr("A folder to look at"))
-        if name:
-            self.take(Path(name))
+        folder = FileDialog.ask_folder(self, tr("A folder to look at"))
+        if folder is not None:
+            self.take(folder)
 
     def _of_other(self) -> None:
         if self._watch.watched.folder is not None:
