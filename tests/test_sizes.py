@@ -21,12 +21,17 @@ PRESENT: dict[str, int] = {
     "analysis/months/change.py": 321,
     # Extra laps are planned by planning again with so many more.
     "analysis/route/planner.py": 327,
+    # One subject each: the options of a command, and what it answers.
+    "command/plan.py": 375,
+    "command/review.py": 334,
     "plots/outing/outing_charts.py:OutingCharts": 216,
     "plots/route/profile.py": 310,
     "report/outing_chart.py": 322,
     "review/planning/export.py:as_values": 43,
+    # One subject: decoupling, row by row, in a sentence and as values.
+    "review/present/decoupling.py": 384,
     # One subject: the columns of places and of their passes, with what each means.
-    "review/present/ground.py": 307,
+    "review/present/ground.py": 305,
     "review/stretch.py:measure": 42,
     "session/library/opened.py": 343,
     "session/library/opened.py:OpenLibrary": 259,

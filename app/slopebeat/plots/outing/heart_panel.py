@@ -23,7 +23,7 @@ from slopebeat.plots.outing.notes_lane import MomentLines, NotesLane
 from slopebeat.plots.outing.panels import Panel, idle_spans
 from slopebeat.plots.overlay import BandItem, Span, SpanItem, SpanLook
 from slopebeat.plots.theme import theme
-from slopebeat.review.doubts import BY_EARLIER, doubt_words
+from slopebeat.review.earlier import BY_EARLIER, doubt_words
 from slopebeat.review.outing import Review
 from slopebeat.review.words.names import key_name
 

@@ -20,8 +20,9 @@ from slopebeat.review.present.figure import (
     SPEEDS,
     Figure,
     Kind,
-    On,
     Topic,
+    in_files,
+    in_tables,
     number_of,
 )
 from slopebeat.review.words.names import key_name
@@ -65,7 +66,6 @@ def _known(word: Cause | None) -> str:
 
 
 SIDE, CAUSE = Kind(key_name, words=True), Kind(_known, words=True)
-IN_TABLES = On.WINDOW | On.REPORT
 
 EPISODE_FIGURES: tuple[Figure, ...] = (
     Figure(
@@ -81,54 +81,49 @@ EPISODE_FIGURES: tuple[Figure, ...] = (
         get=lambda i, episode: i + 1,
         leads=True,
     ),
-    Figure(
+    in_tables(
         "episode.from",
         mark("From"),
         mark("Time the band was left."),
         kind=AT,
         json="start_s",
         csv="start (s)",
-        on=IN_TABLES,
     ),
-    Figure("episode.end", json="end_s", csv="end (s)", on=On.NOTHING),
-    Figure(
+    in_files("episode.end", json="end_s", csv="end (s)"),
+    in_tables(
         "episode.lasts",
         mark("Lasts"),
         mark("Time out of band."),
         kind=LASTS,
         get=lambda i, episode: episode.end_s - episode.start_s,
-        on=IN_TABLES,
     ),
-    Figure(
+    in_tables(
         "episode.side",
         mark("Side"),
         mark("Above or below the band."),
         kind=SIDE,
         json="direction",
         csv="side",
-        on=IN_TABLES,
         leads=True,
     ),
-    Figure(
+    in_tables(
         "episode.cause",
         mark("Cause"),
         mark("What caused most of it."),
         kind=CAUSE,
         json="cause",
         csv="cause",
-        on=IN_TABLES,
         leads=True,
     ),
-    Figure(
+    in_tables(
         "episode.farthest",
         mark("Farthest"),
         mark("Highest heart rate above, lowest below."),
         kind=BPM,
         json="peak_bpm",
         csv="farthest heart rate (bpm)",
-        on=IN_TABLES,
     ),
-    Figure(
+    in_tables(
         "episode.beyond",
         mark("Beyond"),
         mark("Beats beyond the edge, summed over minutes."),
@@ -138,9 +133,8 @@ EPISODE_FIGURES: tuple[Figure, ...] = (
         kind=number_of(0, "bpm·min"),
         json="bpm_minutes",
         csv="beyond the edge (bpm min)",
-        on=IN_TABLES,
     ),
-    Figure(
+    in_tables(
         "episode.grade",
         mark("Grade"),
         mark("Mean grade the cause was told by."),
@@ -157,9 +151,8 @@ EPISODE_FIGURES: tuple[Figure, ...] = (
         kind=GRADE,
         json="cause_grade",
         csv="grade of the cause (%)",
-        on=IN_TABLES,
     ),
-    Figure("episode.grade_before", kind=GRADE, json="grade", csv="grade before (%)", on=On.NOTHING),
+    in_files("episode.grade_before", kind=GRADE, json="grade", csv="grade before (%)"),
     Figure(
         "episode.speed",
         mark("Speed"),
@@ -186,8 +179,8 @@ EPISODE_FIGURES: tuple[Figure, ...] = (
         json="work_w_per_kg",
         csv="work rate before (W/kg)",
     ),
-    Figure("episode.on_climb", json="on_climb", get=lambda i, e: e.climb is not None, on=On.NOTHING),
-    Figure("episode.climb_index", json="climb", on=On.NOTHING),
+    in_files("episode.on_climb", json="on_climb", get=lambda i, e: e.climb is not None),
+    in_files("episode.climb_index", json="climb"),
     Figure(
         "episode.climb",
         mark("On\nclimb"),
@@ -196,14 +189,13 @@ EPISODE_FIGURES: tuple[Figure, ...] = (
         get=lambda i, episode: None if episode.climb is None else episode.climb + 1,
         leads=True,
     ),
-    Figure(
+    in_tables(
         "episode.return",
         mark("Back in band\nafter"),
         mark("From the farthest point until back in band."),
         kind=LASTS,
         json="return_s",
         csv="back in band after the farthest (s)",
-        on=IN_TABLES,
     ),
 )
 

@@ -92,8 +92,7 @@ def read_kept(library: Library, identity: str, progress: Progress) -> KeptOuting
         With a sentence, when that file is damaged.
     """
     from slopebeat.library.notebooks import Notebooks
-    from slopebeat.review.notes.keeping import LibraryStore, hand_over
-    from slopebeat.review.notes.kept_outing import read_outing
+    from slopebeat.review.notes.keeping import LibraryStore, hand_over, read_outing
 
     outing = library.outings.get(identity)
     try:

@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.analysis.months.weeks import monday_of
+from slopebeat.review.week.athlete import coming_week, plan_coming
 from slopebeat.review.week.board import AthleteWeek, Board, read_board
-from slopebeat.review.week.plan import coming_week, plan_coming
 from slopebeat.session.library.filter import today_of
 
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
-    from slopebeat.review.price.week import NextWeek
+    from slopebeat.review.price.athlete import NextWeek
     from slopebeat.session.background import Background, Job
     from slopebeat.session.library.library import LibrarySession
 

@@ -93,7 +93,7 @@ class WeekActions(QObject):
     def save_letter(self, athlete: str, text: str) -> None:
         """Write what is said of the week to come as one page, where the user says."""
         from slopebeat.report.words import file_name
-        from slopebeat.review.price.letter import letter_of
+        from slopebeat.review.price.athlete import letter_of
 
         row, plan = self.board.row_of(athlete), self.board.planned_for(athlete)
         if row is None or plan is None:
@@ -141,8 +141,7 @@ def _page_of(library: Library, board: Board, said: Mapping[str, str | None]) -> 
     from slopebeat.report.months.figures import weeks_csv, weeks_values
     from slopebeat.report.months.files import PageFile
     from slopebeat.report.months.weeks import board_story
-    from slopebeat.review.week.athlete import weeks_of
-    from slopebeat.review.week.plan import plan_coming
+    from slopebeat.review.week.athlete import plan_coming, weeks_of
 
     def story() -> Story:
         texts = {

@@ -12,10 +12,10 @@ from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QTabWidget, QVBoxLayo
 
 from slopebeat.model.language import tr
 from slopebeat.review.cautions import CAUTIONS
-from slopebeat.review.present.phases import PHASE_FIGURES
 from slopebeat.review.present.week import BOARD_FIGURES
+from slopebeat.review.present.weeks import PHASE_FIGURES
+from slopebeat.review.week.athlete import coming_week
 from slopebeat.review.week.board import AthleteWeek
-from slopebeat.review.week.plan import coming_week
 from slopebeat.review.week.words import board_words, edges_sentence
 from slopebeat.session.session import Session
 from slopebeat.session.week.board import WeekBoard
