@@ -17,9 +17,9 @@ from slopebeat.review.present.weeks import PHASE_FIGURES
 from slopebeat.review.week.athlete import coming_week
 from slopebeat.review.week.board import AthleteWeek
 from slopebeat.review.week.words import board_words, edges_sentence
+from slopebeat.session.library.acts import Reviewed
 from slopebeat.session.session import Session
-from slopebeat.session.week.board import WeekBoard
-from slopebeat.session.week.reviewed import Reviewed
+from slopebeat.session.week import WeekBoard
 from slopebeat.window.week.weeks import WeeksTable
 from slopebeat.window.widgets.parts import button, card, label
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
