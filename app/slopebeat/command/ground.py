@@ -15,7 +15,7 @@ from slopebeat.model.language import tr, trn
 from slopebeat.review.cautions import cautions
 from slopebeat.review.ground.ground import (
     NEAR_END_M,
-    Ground,
+    GroundReview,
     GroupLevels,
     PlaceRow,
     much_stopped,
@@ -86,14 +86,14 @@ def _missing(count: int) -> tuple[str, ...]:
     return (text.format(n=count),)
 
 
-def _place(ground: Ground, number: int) -> PlaceRow:
+def _place(ground: GroundReview, number: int) -> PlaceRow:
     for row in ground.places:
         if row.number == number:
             return row
     raise UserError(tr("There is no place number {number}.").format(number=number))
 
 
-def _page(name: str, ground: Ground, notes: tuple[str, ...]) -> str:
+def _page(name: str, ground: GroundReview, notes: tuple[str, ...]) -> str:
     """All places as a page of text."""
     count = trn("{n} place gone more than once", "{n} places gone more than once", len(ground.places))
     lines = [f"{name}  |  {count.format(n=len(ground.places))}", "", *ground_sentences(ground)]
@@ -113,7 +113,7 @@ def _place_page(row: PlaceRow) -> str:
     return "\n".join([*lines, "", *cautions(0, 2)])
 
 
-def ground_values(ground: Ground) -> dict[str, Any]:
+def ground_values(ground: GroundReview) -> dict[str, Any]:
     """Places, passes and levels as JSON values, without coordinates; null for unknown."""
     return {
         "places": [_place_values(row) for row in ground.places],

@@ -11,15 +11,15 @@ from slopebeat.analysis.activity import Activity
 from slopebeat.analysis.doubts.heart_rate import doubts_by_earlier
 from slopebeat.analysis.doubts.steps import outing_steps, spans_of
 from slopebeat.analysis.price.next_outing import next_outing
-from slopebeat.analysis.response.foretell import Learnt, foretell, learn
+from slopebeat.analysis.response.prediction import EarlierFits, learn, predict
 from slopebeat.analysis.response.teaching import GROUPS, why_not
 from slopebeat.library.results import KeptEvidence
 from slopebeat.model.evidence import MODELLED, RIDE, PastOuting
 from slopebeat.model.language import tr, trn
 from slopebeat.model.marks import Channel, Mark, Reason
-from slopebeat.model.outing.marked import covers
+from slopebeat.model.outing.records import covers
 from slopebeat.model.track import Track
-from slopebeat.review.believed import Expected, merged, steps_of
+from slopebeat.review.assessment import Expected, merged, steps_of
 from slopebeat.review.evidence import kind_of
 from slopebeat.review.outing import Review
 from slopebeat.review.words.names import key_name
@@ -52,14 +52,14 @@ class EarlierOutings:
         expected, marks = self._said
         if marks and again is not None:
             review = again(merged(review.marks, marks))
-        review = replace(review, foretold=expected)
+        review = replace(review, predicted=expected)
         if review.aim.band is None:
             return review
         before = earlier_outings(self._kept, review)
         answers = next_outing([*before, review.past], review.aim.band, review.aim.target_s)
         return replace(review, next_outings=answers)
 
-    def _teachers(self, review: Review) -> Learnt | None:
+    def _teachers(self, review: Review) -> EarlierFits | None:
         """What the outings of its kind begun before it say of the heart rate."""
         group, start = GROUPS.get(kind_of(review)), review.recording.start_utc
         if group is None or (group == RIDE and review.work_source == MODELLED):
@@ -75,7 +75,7 @@ class EarlierOutings:
         return learn(taught, start)
 
 
-def _of_heart_rate(review: Review, learnt: Learnt | None) -> tuple[Expected | None, tuple[Mark, ...]]:
+def _of_heart_rate(review: Review, learnt: EarlierFits | None) -> tuple[Expected | None, tuple[Mark, ...]]:
     """The heart rate foretold, and the stretches it shows to be wrong.
 
     Modelled work of a ride is too rough to doubt a heart rate by.
@@ -83,16 +83,16 @@ def _of_heart_rate(review: Review, learnt: Learnt | None) -> tuple[Expected | No
     track, work = review.track, review.work_w_per_kg
     if learnt is None or review.work_source is None or not np.isfinite(track.hr_bpm).any():
         return None, ()
-    foretold = foretell(learnt, track, work, own_day=True)
+    predicted = predict(learnt, track, work, own_day=True)
     steps = outing_steps(track, work, steps_of(review.recording))
-    line = np.interp(steps.t_s, track.t_s + 0.5 * track.recorded_s, foretold.hr_bpm)
+    line = np.interp(steps.t_s, track.t_s + 0.5 * track.recorded_s, predicted.hr_bpm)
     found = doubts_by_earlier(steps, learnt, line)
     marks = tuple(
         Mark(start, min(end, float(track.t_s[-1])), Channel.HEART_RATE, reason)
         for reason, mask in found.items()
         for start, end in spans_of(mask)
     )
-    return Expected(np.where(foretold.known, foretold.hr_bpm, np.nan), learnt.outings), marks
+    return Expected(np.where(predicted.known, predicted.hr_bpm, np.nan), learnt.outings), marks
 
 
 def earlier_outings(kept: Sequence[KeptEvidence], review: Review) -> tuple[PastOuting, ...]:
@@ -118,7 +118,7 @@ BY_EARLIER = (Reason.BELOW_EARLIER, Reason.ABOVE_EARLIER)
 def doubt_words(review: Review, mark: Mark) -> str:
     """Why a stretch is doubted: ``22 bpm below what your last 12 runs foretell at this work, for 4 min``."""
     off = _off_bpm(review, mark)
-    if mark.reason not in BY_EARLIER or off is None or review.foretold is None:
+    if mark.reason not in BY_EARLIER or off is None or review.predicted is None:
         return key_name(mark.reason)
     if mark.reason is Reason.BELOW_EARLIER:
         words = tr("{off} bpm below what your last {outings} foretell at this work, for {minutes} min")
@@ -126,7 +126,7 @@ def doubt_words(review: Review, mark: Mark) -> str:
         words = tr("{off} bpm above what your last {outings} foretell at this work, for {minutes} min")
     minutes = max(round((mark.end_s - mark.start_s) / 60.0), 1)
     return words.format(
-        off=abs(round(off)), outings=_outings(review, review.foretold.outings), minutes=minutes
+        off=abs(round(off)), outings=_outings(review, review.predicted.outings), minutes=minutes
     )
 
 
@@ -141,8 +141,8 @@ def _outings(review: Review, n: int) -> str:
 
 def _off_bpm(review: Review, mark: Mark) -> float | None:
     """Mean heart rate recorded in a stretch less what is foretold there."""
-    if review.foretold is None:
+    if review.predicted is None:
         return None
     here = covers(mark, review.track.t_s)
-    off = (review.recording.samples["hr_bpm"] - review.foretold.hr_bpm)[here]
+    off = (review.recording.samples["hr_bpm"] - review.predicted.hr_bpm)[here]
     return float(np.nanmean(off)) if np.isfinite(off).any() else None

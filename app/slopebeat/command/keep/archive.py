@@ -13,7 +13,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.review.archive.archive import open_archive
 from slopebeat.review.archive.library import brought, merge_archive, write_archive
-from slopebeat.review.archive.words import archive_words, brought_words, merge_words
+from slopebeat.review.archive.words import archive_words, change_words, merge_words
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.present.figure import table
 
@@ -61,7 +61,7 @@ def _show(options: argparse.Namespace) -> None:
     with open_archive(options.file) as opened:
         held = opened.archive
     lines = [
-        brought_words(each)
+        change_words(each)
         for one in held.outings
         for each in brought(one.outing, True, (), [note for note in one.notes if not note.deleted])
     ]
@@ -84,6 +84,6 @@ def _take(options: argparse.Namespace) -> None:
     with Library.open_or_create(options.library or default_path()) as library:
         merge = merge_archive(library, options.file)
         print(merge_words(merge))
-        for line in table([brought_words(each) for each in merge.brought], left=(0, 1), indent="  "):
+        for line in table([change_words(each) for each in merge.brought], left=(0, 1), indent="  "):
             print(line)
         recompute(library, merge.athlete, few_here=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
 
-from slopebeat.analysis.price.grounds import SPORTS, PricedGround, by_sport, price_grounds, sport_of
+from slopebeat.analysis.price.grounds import SPORTS, PricedGround, by_sport, price_grounds, priced_sport
 from slopebeat.analysis.price.next_outing import NextOuting, NoLength
 from slopebeat.model.bands import Band
 from slopebeat.model.evidence import RIDE, OutingEvidence
@@ -100,7 +100,7 @@ def why_not_priced(evidence: OutingEvidence | None, chosen: bool) -> NotPriced |
         return NotPriced.LEFT_OUT
     if evidence is None:
         return NotPriced.NOT_REVIEWED
-    if sport_of(evidence) is None:
+    if priced_sport(evidence) is None:
         return NotPriced.OTHER_SPORT
     if evidence.past is None or not evidence.past.has_heart:
         return NotPriced.NO_HEART_RATE

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.review.ground.gone_before import NOTHING_GONE, GoneBefore, gone_before
-from slopebeat.review.ground.ground import NO_GROUND, Ground, PlaceRow, review_ground
+from slopebeat.review.ground.ground import NO_GROUND, GroundReview, PlaceRow, review_ground
+from slopebeat.review.ground.repeated import NOTHING_REPEATED, RepeatedGround, repeated_ground
 from slopebeat.session.background import Latest
 
 if TYPE_CHECKING:
@@ -36,7 +36,7 @@ class GroundPlaces(QObject):
         self._latest, self._opened = Latest(session.background), session.opened
         self._work, self._memory = session.work, session.memory
         self._wanted = False
-        self.ground: Ground = NO_GROUND
+        self.ground: GroundReview = NO_GROUND
         self.picked: PlaceRow | None = None
         self._opened.athlete_changed.connect(self.update)
         self._opened.rows_changed.connect(self.update)
@@ -86,7 +86,7 @@ class GroundPlaces(QObject):
         if report.ways:
             self.update()
 
-    def _take(self, ground: Ground) -> None:
+    def _take(self, ground: GroundReview) -> None:
         self.ground = ground
         number = None if self.picked is None else self.picked.number
         self.picked = next((row for row in ground.places if row.number == number), None)
@@ -95,8 +95,8 @@ class GroundPlaces(QObject):
         self.changed.emit()
 
 
-def _reading(library: Library, athlete: str, without_ends: bool) -> Callable[[Progress], Ground]:
-    def read(progress: Progress) -> Ground:
+def _reading(library: Library, athlete: str, without_ends: bool) -> Callable[[Progress], GroundReview]:
+    def read(progress: Progress) -> GroundReview:
         places = library.places.of(athlete)
         passes = library.places.passes(athlete)
         progress(0.6)
@@ -116,7 +116,7 @@ class OutingGround(QObject):
         super().__init__(parent)
         self._latest, self._outing, self._keeping = Latest(library.background), outing, keeping
         self._read_of: tuple[Library, str] | None = None
-        self.gone: GoneBefore = NOTHING_GONE
+        self.gone: RepeatedGround = NOTHING_REPEATED
         outing.reviewed.connect(self._reviewed)
         library.work.ground_found.connect(self.update)
         self._reviewed()
@@ -130,14 +130,14 @@ class OutingGround(QObject):
         self._latest.drop()
         self._read_of = kept = self._keeping.kept_in
         if kept is None:
-            self._take(NOTHING_GONE)
+            self._take(NOTHING_REPEATED)
             return
         library, identity = kept
         self._latest.start(
-            lambda progress: gone_before(identity, library.places.beside(identity)), self._take
+            lambda progress: repeated_ground(identity, library.places.beside(identity)), self._take
         )
 
-    def _take(self, gone: GoneBefore) -> None:
+    def _take(self, gone: RepeatedGround) -> None:
         if gone != self.gone:
             self.gone = gone
             self.changed.emit()

@@ -48,14 +48,14 @@ class Corrections:
 
     def set_sport(self, outings: Sequence[str], sport: Sport | None, author: Author) -> None:
         """Put the sport of outings right, or take the file's word again."""
-        from slopebeat.review.notes.corrections import put_sports, sports_said
+        from slopebeat.review.notes.corrections import put_sports, sports_entered
 
         def put(library: Library, sports: Mapping[str, Sport | None]) -> None:
             put_sports(library, sports, author)
 
         words = trn("sport of {n} outing", "sport of {n} outings", len(outings)).format(n=len(outings))
         after = dict.fromkeys(outings, sport)
-        self._correct(words, lambda library: sports_said(library, outings), after, put)
+        self._correct(words, lambda library: sports_entered(library, outings), after, put)
 
     def _correct(
         self,
