@@ -6,11 +6,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from slopebeat.model.outing.records import covered
 
 from helpers.earlier_outings import evidence_before, recordings
 from slopebeat.library.results import KeptEvidence
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
+from slopebeat.model.outing.records import covered
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.samples import sample_table

@@ -10,7 +10,7 @@ import numpy as np
 from slopebeat.analysis.activity import Activity
 from slopebeat.analysis.doubts.heart_rate import doubts_by_earlier
 from slopebeat.analysis.doubts.steps import outing_steps, spans_of
-from slopebeat.analysis.price.next_outing import next_outing
+from slopebeat.analysis.price.next_outing import NOTHING_KNOWN, Foretelling, foretelling_of
 from slopebeat.analysis.response.prediction import EarlierFits, learn, predict
 from slopebeat.analysis.response.teaching import GROUPS, why_not
 from slopebeat.library.results import KeptEvidence
@@ -39,6 +39,8 @@ class EarlierOutings:
         self._kept = kept
         self._track: Track | None = None
         self._said: tuple[Expected | None, tuple[Mark, ...]] = (None, ())
+        self._past: PastOuting | None = None
+        self._foretelling: Foretelling | None = None
 
     def speak(self, review: Review, again: Again | None = None) -> Review:
         """The review with what earlier outings say of the next and of the heart rate.
@@ -55,8 +57,13 @@ class EarlierOutings:
         review = replace(review, predicted=expected)
         if review.aim.band is None:
             return review
-        before = earlier_outings(self._kept, review)
-        answers = next_outing([*before, review.past], review.aim.band, review.aim.target_s)
+        if self._past is not review.past:
+            # The same for every band that is tried.
+            before = earlier_outings(self._kept, review)
+            self._past, self._foretelling = review.past, foretelling_of([*before, review.past])
+        next_time = self._foretelling
+        band, target_s = review.aim.band, review.aim.target_s
+        answers = NOTHING_KNOWN if next_time is None else next_time.answers(band, target_s)
         return replace(review, next_outings=answers)
 
     def _teachers(self, review: Review) -> EarlierFits | None:
@@ -80,11 +87,11 @@ def _of_heart_rate(review: Review, learnt: EarlierFits | None) -> tuple[Expected
 
     Modelled work of a ride is too rough to doubt a heart rate by.
     """
-    track, work = review.track, review.work_w_per_kg
+    track = review.track
     if learnt is None or review.work_source is None or not np.isfinite(track.hr_bpm).any():
         return None, ()
-    predicted = predict(learnt, track, work, own_day=True)
-    steps = outing_steps(track, work, steps_of(review.recording))
+    predicted = predict(learnt, track, review.work_w_per_kg, own_day=True)
+    steps = outing_steps(track, review.grid, steps_of(review.recording))
     line = np.interp(steps.t_s, track.t_s + 0.5 * track.recorded_s, predicted.hr_bpm)
     found = doubts_by_earlier(steps, learnt, line)
     marks = tuple(

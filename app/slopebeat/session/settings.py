@@ -29,6 +29,16 @@ from slopebeat.model.people import (
 from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.view_state import Along, Rate
 
+
+@dataclass(frozen=True)
+class BackdropChoice:
+    """What lies behind the plan: own outings, and files of the user's with elevations and tiles."""
+
+    trails: bool = True
+    elevation: Path | None = None
+    tiles: Path | None = None
+
+
 BY_SYSTEM = "system"
 """The choice that leaves it to the system."""
 
@@ -50,15 +60,6 @@ class Appearance(StrEnum):
     SYSTEM = BY_SYSTEM
     LIGHT = "light"
     DARK = "dark"
-
-
-@dataclass(frozen=True)
-class BackdropChoice:
-    """What lies behind the plan: own outings, and files of the user's with elevations and tiles."""
-
-    trails: bool = True
-    elevation: Path | None = None
-    tiles: Path | None = None
 
 
 @dataclass(frozen=True)

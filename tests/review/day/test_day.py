@@ -10,10 +10,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from slopebeat.analysis.day.parts import days_of
 
 from helpers.checks import not_none
 from helpers.recordings import recording
+from slopebeat.analysis.day.parts import days_of
 from slopebeat.command.together import day_values
 from slopebeat.files.reading import read
 from slopebeat.model.bands import Band

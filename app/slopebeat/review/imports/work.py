@@ -20,7 +20,7 @@ from slopebeat.review.earlier import BY_EARLIER
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.ground.way import way_of
 from slopebeat.review.imports.sources import printable
-from slopebeat.review.outing import review_recording
+from slopebeat.review.outing import measure_recording
 from slopebeat.review.summary import COMPUTATION_VERSION, summarise
 
 
@@ -82,7 +82,7 @@ def review_again(again: ReviewAgain, progress: Progress) -> Result | str:
         if outing.activity >= len(recordings):
             text = tr("{file} holds no activity number {number} any more.")
             return text.format(file=outing.file_name, number=outing.activity + 1)
-        review = review_recording(
+        review = measure_recording(
             recordings[outing.activity], again.stale.aim, _own(again.stale.marks), again.stale.notes
         )
     except UserError as problem:
@@ -114,7 +114,7 @@ def _arrival(recording: Recording, index: int, order: Order) -> tuple[IncomingOu
     ground = Ground.BIKE if on_bike else Ground.FOOT
     day = local_day(recording.start_utc, recording.utc_offset_s)
     aim = order.inputs.aim(ground, day, order.load_kg, order.load_until_s)
-    review = review_recording(recording, aim)
+    review = measure_recording(recording, aim)
     key = input_key(aim, ground)
     result = Result(summarise(review), COMPUTATION_VERSION, key, evidence_of(review), way_of(review))
     facts = OutingFacts(
