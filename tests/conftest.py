@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import gc
 import gettext
 import logging
 from collections.abc import Iterator
@@ -17,6 +18,7 @@ from helpers.shares import plugins_for
 from helpers.workers_here import USERS, WorkersHere
 from slopebeat.model import language, measures
 from slopebeat.review.imports.pool import Workers
+from slopebeat.session.garbage import collect_what_is_due
 
 ROOT = Path(__file__).resolve().parent.parent
 RECORDINGS = ROOT.parent / "shared" / "recordings"
@@ -50,6 +52,20 @@ def _shown_alike() -> Iterator[None]:
     _show_alike()
     yield
     _show_alike()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _threads_collect_nothing() -> Iterator[None]:
+    """As in the program, no thread at work collects what is left of a window."""
+    gc.disable()
+    yield
+    gc.enable()
+
+
+@pytest.fixture(autouse=True)
+def _collected_between_tests() -> Iterator[None]:
+    yield
+    collect_what_is_due()
 
 
 @pytest.fixture(scope="session", autouse=True)

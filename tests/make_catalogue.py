@@ -25,8 +25,11 @@ LOCALE = ROOT / "resources" / "locale"
 TEMPLATE = LOCALE / "slopebeat.pot"
 LANGUAGES = ("de",)
 
-KEYWORDS = {"tr": 1, "mark": 1, "trn": 2}
+KEYWORDS = {"tr": 1, "mark": 1, "trn": 2, "Action": 2}
 """How many texts a call names."""
+
+APART = {"Action"}
+"""Calls whose texts are looked up one by one, not as one text for one thing and for several."""
 
 PLURALS = {"de": "nplurals=2; plural=(n != 1);"}
 
@@ -79,7 +82,9 @@ def texts_in(code: str) -> Iterator[str | tuple[str, ...]]:
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in KEYWORDS:
             named = node.args[: KEYWORDS[node.func.id]]
             texts = tuple(str(each.value) for each in named if isinstance(each, ast.Constant))
-            if texts and all(texts):
+            if node.func.id in APART:
+                yield from texts
+            elif texts and all(texts):
                 yield texts[0] if len(texts) == 1 else texts
 
 

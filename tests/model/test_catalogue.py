@@ -35,9 +35,12 @@ def calls() -> list[tuple[Path, ast.Call, str]]:
 
 def read_by_babel() -> set[Text]:
     """What the reader that Babel brings finds; it knows nothing of calls inside f-strings."""
-    keywords = {"tr": None, "mark": None, "trn": (1, 2)}
-    rows = extract_from_dir(make_catalogue.CODE, [("**.py", "python")], keywords=keywords, comment_tags=())
-    return {text for _, _, text, _, _ in rows if text}
+    found: set[Text] = set()
+    for keywords in ({"tr": None, "mark": None, "trn": (1, 2), "Action": (1,)}, {"Action": (2,)}):
+        methods = [("**.py", "python")]
+        rows = extract_from_dir(make_catalogue.CODE, methods, keywords=keywords, comment_tags=())
+        found |= {text for _, _, text, _, _ in rows if text}
+    return found
 
 
 def messages(catalogue: Catalog) -> list[Message]:
@@ -95,7 +98,7 @@ def first(text: Text) -> str:
 def test_a_text_is_a_literal_whose_figures_have_names() -> None:
     wrong = []
     for path, call, name in calls():
-        wanted = 2 if name == "trn" else 1
+        wanted = make_catalogue.KEYWORDS[name]
         for each in call.args[:wanted]:
             if isinstance(each, ast.JoinedStr | ast.BinOp):
                 wrong.append(f"{path.name}:{call.lineno} is put together before it is looked up")
@@ -179,6 +182,7 @@ def has_key(text: str) -> bool:
 def test_extraction_reads_every_way_to_name_a_text() -> None:
     code = """tr("one " "text"); mark("kept"); trn("{n} hut", "{n} huts", 3); f"{tr('inner')}"; tr(name)"""
     assert set(make_catalogue.texts_in(code)) == {"one text", "kept", ("{n} hut", "{n} huts"), "inner"}
+    assert set(make_catalogue.texts_in("""Action("&Go", "Go on.", "go_on")""")) == {"&Go", "Go on."}
 
 
 def test_a_translation_stays_when_its_text_does(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -15,14 +15,19 @@ from slopebeat.analysis.response.work_rate import foot_w_per_kg
 from slopebeat.cleaning.clean import clean
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.bands import Band, band_from_hr_max
+from slopebeat.model.codec import encode
 from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording, Sport
 from slopebeat.model.samples import counted_time
+from slopebeat.review import outing
 from slopebeat.review.answer import answer, why
-from slopebeat.review.outing import review_recording
+from slopebeat.review.evidence import evidence_of
+from slopebeat.review.ground.way import way_of
+from slopebeat.review.outing import measure_recording, review_recording
+from slopebeat.review.summary import summarise
 
 AIM = Aim(band_from_hr_max(187))
 
@@ -45,6 +50,23 @@ def test_without_a_band_everything_that_needs_none_is_there() -> None:
     assert len(review.climbs) == 1
     assert review.decoupling.pace.percent is not None
     assert answer(review) == "Set a band to see what counted."
+
+
+def test_what_is_kept_is_measured_without_what_is_only_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A library keeps the figures of the review; causes, climbs and the next outing are not worked out."""
+    review = review_recording(HIKE, AIM)
+
+    def unwanted(*_arguments: object) -> None:
+        raise AssertionError("nobody looks at this")
+
+    for name in ("find_climbs", "heart_parts", "Counting", "speeds_by_grade"):
+        monkeypatch.setattr(outing, name, unwanted)
+    measured = measure_recording(HIKE, AIM)
+    assert summarise(measured) == summarise(review)
+    assert encode(evidence_of(measured)) == encode(evidence_of(review))
+    assert encode(way_of(measured).facts) == encode(way_of(review).facts)
+    with pytest.raises(AssertionError, match="nobody looks"):
+        review_recording(HIKE, AIM)
 
 
 def test_a_band_adds_account_episodes_and_extension() -> None:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from slopebeat.library.connections import Connections
-from slopebeat.library.sound import from_us, shown
+from slopebeat.library.integrity import from_us, shown
 from slopebeat.library.way_bytes import points_of, points_packed, values_of, values_packed
 from slopebeat.model.codec import decode, encode
 from slopebeat.model.message import Message, message

@@ -1,18 +1,69 @@
-"""What one reviewed outing teaches for those to come."""
+"""What is measured of one outing to be kept, and what it teaches for those to come."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
+from slopebeat.analysis.account.time_account import TimeAccount
+from slopebeat.analysis.activity import Recognised
+from slopebeat.analysis.response.decoupling import Decoupling, TerrainFair
 from slopebeat.analysis.response.fit import FitStatus, Response
-from slopebeat.analysis.response.grid import make_grid
-from slopebeat.analysis.response.teaching import input_sums
-from slopebeat.model.evidence import FitEvidence, OutingEvidence
+from slopebeat.analysis.response.grid import Grid
+from slopebeat.analysis.response.teaching import input_sums, work_source
+from slopebeat.analysis.response.work_rate import RoadLoad
+from slopebeat.cleaning.elevation import Elevation
+from slopebeat.model.evidence import FitEvidence, OutingEvidence, PastOuting
+from slopebeat.model.marks import Mark
+from slopebeat.model.people import Aim
+from slopebeat.model.recording import Recording
 from slopebeat.model.track import Array, Track
-from slopebeat.review.outing import Review
 
 
-def evidence_of(review: Review) -> OutingEvidence:
+@dataclass(frozen=True, eq=False)
+class Measured:
+    """What a library keeps figures of: no more is computed of an outing that nobody looks at.
+
+    Attributes
+    ----------
+    work_w_per_kg : (n,) work rate per kilogram of body mass, NaN where unknown. grid : both of it and of the
+        track on even steps.
+    load_kg : the most that was carried at any time.
+    recognised : what was done. road_load : resistances a ride's work is modelled with; None on foot.
+    response, terrain_fair : the fitted heart rate and the decoupling row read from it.
+    past : what the outing leaves for those to come.
+    account : None without a band.
+    """
+
+    recording: Recording
+    aim: Aim
+    marks: tuple[Mark, ...]
+    elevation: Elevation
+    track: Track
+    work_w_per_kg: Array
+    grid: Grid
+    load_kg: float
+    recognised: Recognised
+    road_load: RoadLoad | None
+    decoupling: Decoupling
+    response: Response
+    terrain_fair: TerrainFair
+    past: PastOuting
+    account: TimeAccount | None
+
+    @property
+    def work_source(self) -> str | None:
+        """Where the work rate comes from: a key of :mod:`slopebeat.model.evidence`; None where unknown."""
+        return work_source(self.track) if has_work(self.track, self.work_w_per_kg) else None
+
+
+def has_work(track: Track, work_w_per_kg: Array) -> bool:
+    """Whether any work rate is known while moving: standing costs what it costs."""
+    return bool(np.isfinite(work_w_per_kg[track.moving]).any())
+
+
+def evidence_of(review: Measured) -> OutingEvidence:
     """The record of one outing; what it cannot tell is None."""
     track, work = review.track, review.work_w_per_kg
     recorded = float(track.recorded_s.sum())
@@ -41,13 +92,13 @@ def evidence_of(review: Review) -> OutingEvidence:
         load_kg=review.load_kg,
         temperature_c=float(temperature.mean()) if temperature.size else None,
         fit=fit_evidence(review.response),
-        sums=input_sums(make_grid(track, work), track.on_bike) if enough else None,
+        sums=input_sums(review.grid, track.on_bike) if enough else None,
         past=review.past,
         span_s=review.recording.span_s,
     )
 
 
-def kind_of(review: Review) -> str:
+def kind_of(review: Measured) -> str:
     """Key of what was done."""
     return str(review.recognised.kind.value)
 

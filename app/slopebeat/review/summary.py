@@ -16,13 +16,13 @@ from slopebeat.model.marks import Channel, MarkState
 from slopebeat.model.outing.marked import covered
 from slopebeat.model.recording import title_of
 from slopebeat.model.track import CLIMBING_GRADE, Track
-from slopebeat.review.outing import Review
+from slopebeat.review.evidence import Measured
 
 COMPUTATION_VERSION = 8
 """Raised by one whenever cleaning or analysis give other numbers: kept summaries are then computed again."""
 
 
-def summarise(review: Review) -> OutingSummary:
+def summarise(review: Measured) -> OutingSummary:
     """The numbers of a review that months compare; None for what is unknown.
 
     Terrain-fair figures are there only where the fit is usable, however wide their interval.
@@ -64,7 +64,7 @@ def summarise(review: Review) -> OutingSummary:
     )
 
 
-def _doubted(review: Review) -> dict[str, Any]:
+def _doubted(review: Measured) -> dict[str, Any]:
     """How many marks nobody has decided on, and seconds of heart rate under those that count."""
     track = review.track
     doubted = covered(track.t_s, review.marks, Channel.HEART_RATE)
@@ -98,7 +98,7 @@ def steep_share(track: Track) -> float | None:
     return float(np.sum(track.moving_s[known & (np.abs(track.grade) > CLIMBING_GRADE)])) / moving
 
 
-def terrain_fair_figures(review: Review) -> tuple[float | None, float | None, float | None, float | None]:
+def terrain_fair_figures(review: Measured) -> tuple[float | None, float | None, float | None, float | None]:
     """Terrain-fair decoupling with its interval, %, and the drift, bpm/h; None where the fit is unusable.
 
     Without what is known of drifts beforehand: figures drawn towards the usual would hide that they change.
@@ -111,7 +111,7 @@ def terrain_fair_figures(review: Review) -> tuple[float | None, float | None, fl
     return _finite(fair.raw_percent), _finite(low), _finite(high), _finite(drift)
 
 
-def mid_band_speed_figures(review: Review) -> tuple[float | None, float | None, float | None]:
+def mid_band_speed_figures(review: Measured) -> tuple[float | None, float | None, float | None]:
     """Flat-equivalent speed at the band's middle with its interval, m/s; an open end is None."""
     level = mid_band_speed(review)
     if level is None:
@@ -123,7 +123,7 @@ def _finite(value: float | None) -> float | None:
     return float(value) if value is not None and math.isfinite(value) else None
 
 
-def mid_band_speed(review: Review) -> LevelSpeed | None:
+def mid_band_speed(review: Measured) -> LevelSpeed | None:
     """Level speed, without any load, whose steady heart rate is the band's middle; None where unknown."""
     aim, track = review.aim, review.track
     if aim.band is None:

@@ -21,17 +21,9 @@ WORKERS = 2
 
 
 class Job:
-    """A piece of background work that can be cancelled; its callbacks run in the window's thread."""
+    """A piece of background work that can be cancelled."""
 
-    def __init__(
-        self,
-        on_done: Callable[[Any], None],
-        on_error: Callable[[Exception], None],
-        on_progress: Callable[[float], None] | None,
-    ) -> None:
-        self.on_done = on_done
-        self.on_error = on_error
-        self.on_progress = on_progress
+    def __init__(self) -> None:
         self._stop = threading.Event()
 
     def cancel(self) -> None:
@@ -43,8 +35,21 @@ class Job:
         return self._stop.is_set()
 
 
+@dataclass(frozen=True)
+class _Callbacks:
+    """Whom to tell of a job, in the window's thread."""
+
+    on_done: Callable[[Any], None]
+    on_error: Callable[[Exception], None]
+    on_progress: Callable[[float], None] | None
+
+
 class Background(QObject):
-    """Runs work in threads and delivers progress, results and errors in the thread it lives in."""
+    """Runs work in threads and delivers progress, results and errors in the thread it lives in.
+
+    The callbacks stay in that thread: were the working thread the last to hold them, it would take apart the
+    views that they belong to.
+    """
 
     _progressed = Signal(object, float)
     _finished = Signal(object, object, object)
@@ -52,7 +57,7 @@ class Background(QObject):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._pool = ThreadPoolExecutor(WORKERS, thread_name_prefix="slopebeat")
-        self._running: set[Job] = set()
+        self._running: dict[Job, _Callbacks] = {}
         self._progressed.connect(self._deliver_progress, Qt.ConnectionType.QueuedConnection)
         self._finished.connect(self._deliver, Qt.ConnectionType.QueuedConnection)
 
@@ -64,8 +69,8 @@ class Background(QObject):
         on_progress: Callable[[float], None] | None = None,
     ) -> Job:
         """Start ``function(progress)`` in a thread and return at once."""
-        job = Job(on_done, on_error, on_progress)
-        self._running.add(job)
+        job = Job()
+        self._running[job] = _Callbacks(on_done, on_error, on_progress)
         self._pool.submit(self._work, job, function)
         return job
 
@@ -101,17 +106,18 @@ class Background(QObject):
         self._finished.emit(job, result, error)
 
     def _deliver_progress(self, job: Job, share: float) -> None:
-        if not job.cancelled and job.on_progress is not None:
-            job.on_progress(share)
+        callbacks = self._running.get(job)
+        if callbacks is not None and callbacks.on_progress is not None and not job.cancelled:
+            callbacks.on_progress(share)
 
     def _deliver(self, job: Job, result: object, error: Exception | None) -> None:
-        self._running.discard(job)
-        if job.cancelled or isinstance(error, Cancelled):
+        callbacks = self._running.pop(job, None)
+        if callbacks is None or job.cancelled or isinstance(error, Cancelled):
             return
         if error is not None:
-            job.on_error(error)
+            callbacks.on_error(error)
         else:
-            job.on_done(result)
+            callbacks.on_done(result)
 
 
 WriteWork = Callable[[], Any]

@@ -13,6 +13,7 @@ from helpers.recordings import track
 from slopebeat.analysis.doubts.heart_rate import doubts_alone, own_line, wrong_side
 from slopebeat.analysis.doubts.steps import lasting, outing_steps, runs
 from slopebeat.analysis.doubts.work import MOST_W_PER_KG, doubtful_work
+from slopebeat.analysis.response.grid import make_grid
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.marks import Channel, Mark, Reason
 from slopebeat.model.outing.marked import covered, covers
@@ -83,7 +84,7 @@ def test_a_step_rate_taken_for_a_heart_rate_is_found() -> None:
     here = (t >= 1500.0) & (t < 2100.0)
     hr = np.where(here, 168.0 + np.sin(t / 7.0), 140.0 + np.sin(t / 11.0))
     run = track(t, hr=hr, speed=2.8)
-    steps = outing_steps(run, np.full(t.shape, 10.0), np.full(t.shape, 168.0))
+    steps = outing_steps(run, make_grid(run, np.full(t.shape, 10.0)), np.full(t.shape, 168.0))
     found = doubts_alone(steps, running=True)
     locked = np.repeat(found[Reason.STEP_LOCKED], 5)
     assert locked[here].mean() > 0.9
@@ -94,7 +95,7 @@ def test_of_a_jump_the_side_further_from_the_line_is_doubted() -> None:
     t = np.arange(0.0, 3600.0)
     here = (t >= 1500.0) & (t < 1700.0)
     run = track(t, hr=np.where(here, 105.0, 140.0), speed=2.8)
-    steps = outing_steps(run, np.full(t.shape, 10.0), np.full(t.shape, np.nan))
+    steps = outing_steps(run, make_grid(run, np.full(t.shape, 10.0)), np.full(t.shape, np.nan))
     wrong = np.repeat(wrong_side(steps, own_line(steps, np.zeros(t.size // 5, bool))), 5)
     assert wrong[here].mean() > 0.9
     assert not wrong[~here].any()
@@ -104,7 +105,7 @@ def test_a_low_heart_rate_at_running_steps_needs_no_line() -> None:
     """Real outings may be wrong for most of their time: then the own line is wrong as well."""
     t = np.arange(0.0, 2400.0)
     run = track(t, hr=np.where(t > 400.0, 85.0, 150.0), speed=2.8)
-    steps = outing_steps(run, np.full(t.shape, 10.0), np.full(t.shape, 165.0))
+    steps = outing_steps(run, make_grid(run, np.full(t.shape, 10.0)), np.full(t.shape, 165.0))
     assert np.repeat(doubts_alone(steps, running=False)[Reason.RESTING_RUN], 5)[t > 420.0].all()
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from slopebeat.analysis.response.grid import STEP_S, make_grid
+from slopebeat.analysis.response.grid import STEP_S, Grid
 from slopebeat.analysis.response.lag import held_integral
 from slopebeat.analysis.response.teaching import lagged_inputs
 from slopebeat.model.numerics import running_median
@@ -78,9 +78,13 @@ class OutingSteps:
         return np.asarray(since * STEP_S > START_S)
 
 
-def outing_steps(track: Track, work_w_per_kg: Array, step_rate_per_min: Array) -> OutingSteps:
-    """Put an outing on even steps; all arrays (n,)."""
-    grid = make_grid(track, work_w_per_kg)
+def outing_steps(track: Track, grid: Grid, step_rate_per_min: Array) -> OutingSteps:
+    """Put an outing on even steps.
+
+    Parameters
+    ----------
+    grid : the track and its work rate on these steps. step_rate_per_min : (n,) NaN where unknown.
+    """
     edges = STEP_S * np.arange(grid.inputs.shape[0] + 1, dtype=float)
     change = np.abs(np.diff(track.hr_bpm, prepend=np.nan)) / np.maximum(np.diff(track.t_s, prepend=-1.0), 1.0)
 
@@ -93,9 +97,10 @@ def outing_steps(track: Track, work_w_per_kg: Array, step_rate_per_min: Array) -
     def seconds(mask: Mask) -> Array:
         return held_integral(track.t_s, track.recorded_s, mask.astype(float), edges)
 
+    recorded = seconds(np.ones(len(track), dtype=bool))
     return OutingSteps(
         hr_bpm=mean(track.hr_bpm),
-        recorded_s=np.where(seconds(np.ones(len(track))) > 1e-6, seconds(np.ones(len(track))), 0.0),
+        recorded_s=np.where(recorded > 1e-6, recorded, 0.0),
         moving_s=seconds(track.moving),
         inputs=lagged_inputs(grid),
         work=grid.inputs[:, 0],

@@ -87,13 +87,14 @@ class Response:
     own: Mixture | None = None
 
 
-def fit_response(track: Track, work_w_per_kg: Array) -> Response:
+def fit_response(track: Track, work_w_per_kg: Array, grid: Grid | None = None) -> Response:
     """Fit the response of heart rate to work and slope.
 
     Parameters
     ----------
     track : the cleaned outing; marked heart rate is NaN and does not enter.
     work_w_per_kg : (n,) work rate, with the standing cost while standing; NaN where unknown.
+    grid : both on even steps, where that was made before.
 
     Returns
     -------
@@ -101,7 +102,7 @@ def fit_response(track: Track, work_w_per_kg: Array) -> Response:
     """
     if len(track) < 2:
         return Response(FitStatus.NO_DATA, message("response.no_samples"), 0.0, {})
-    grid = make_grid(track, work_w_per_kg)
+    grid = grid or make_grid(track, work_w_per_kg)
     used_s = float(grid.fit_s.sum())
     if grid.kept_bins.size < LEAST_BINS:
         return Response(*_too_little(track, grid), used_s, grid.excluded_s)

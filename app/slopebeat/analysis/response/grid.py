@@ -102,7 +102,7 @@ def make_grid(track: Track, work_w_per_kg: Array) -> Grid:
     work_w_per_kg : (n,) work rate of each sample, standing cost while standing, NaN where unknown.
     """
     left_out, excluded = _left_out(track, work_w_per_kg)
-    last = track.t_s[-1] + track.recorded_s[-1]
+    last = track.t_s[-1] + track.recorded_s[-1] if len(track) else 0.0
     edges = STEP_S * np.arange(max(int(np.ceil(last / STEP_S)), 1) + 1, dtype=np.float64)
     fit_s = held_integral(track.t_s, track.recorded_s, np.where(left_out, 0.0, 1.0), edges)
     beats = held_integral(track.t_s, track.recorded_s, np.where(left_out, 0.0, track.hr_bpm), edges)

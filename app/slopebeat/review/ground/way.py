@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from slopebeat.analysis.ground.line import WayLine, thinned_line
-from slopebeat.analysis.response.grid import STEP_S, make_grid
+from slopebeat.analysis.response.grid import STEP_S
 from slopebeat.analysis.response.lag import held_integral
 from slopebeat.analysis.response.teaching import lagged_inputs
 from slopebeat.model.marks import Channel
@@ -14,12 +14,11 @@ from slopebeat.model.outing.conditions import load_from_notes
 from slopebeat.model.outing.marked import covered
 from slopebeat.model.track import Array
 from slopebeat.model.way import Way, WayFacts, WayValues
-from slopebeat.review.evidence import kind_of
-from slopebeat.review.outing import Review
+from slopebeat.review.evidence import Measured, kind_of
 
 
-def way_of(review: Review, notes: tuple[Note, ...] = ()) -> Way:
-    """The way of a review; without points where the recording has no positions.
+def way_of(review: Measured, notes: tuple[Note, ...] = ()) -> Way:
+    """The way of an outing; without points where the recording has no positions.
 
     Parameters
     ----------
@@ -43,7 +42,7 @@ def way_of(review: Review, notes: tuple[Note, ...] = ()) -> Way:
     return Way(line.points, _values(review, notes, line), facts)
 
 
-def _values(review: Review, notes: tuple[Note, ...], line: WayLine) -> WayValues:
+def _values(review: Measured, notes: tuple[Note, ...], line: WayLine) -> WayValues:
     track, at = review.track, line.t_s
     if not at.size:
         return WayValues(*np.zeros((6, 0)))
@@ -63,11 +62,11 @@ def _values(review: Review, notes: tuple[Note, ...], line: WayLine) -> WayValues
     )
 
 
-def _answered_work(review: Review, at_s: Array) -> Array:
+def _answered_work(review: Measured, at_s: Array) -> Array:
     """Work rate as a heart answers it, late and smoothed, at some moments; NaN without a work rate."""
     if review.work_source is None:
         return np.full(at_s.shape, np.nan)
-    lagged = lagged_inputs(make_grid(review.track, review.work_w_per_kg))[:, 0]
+    lagged = lagged_inputs(review.grid)[:, 0]
     return np.asarray(np.interp(at_s, (np.arange(lagged.size) + 0.5) * STEP_S, lagged))
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from slopebeat.cleaning.clean import clean
 from slopebeat.files.progress import Progress
 from slopebeat.files.reading import read
-from slopebeat.library.arrivals import Arrival
+from slopebeat.library.imports import IncomingOuting
 from slopebeat.library.outings import Original, OutingFacts, packed
 from slopebeat.library.results import Inputs, Result, StaleOuting, input_key
 from slopebeat.model.errors import UserError
@@ -16,11 +16,11 @@ from slopebeat.model.marks import Mark, MarkState
 from slopebeat.model.people import Ground
 from slopebeat.model.recording import Recording, Sport, local_day
 from slopebeat.review.doubts import BY_EARLIER
+from slopebeat.review.duplicates import Trace, trace_of
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.ground.way import way_of
 from slopebeat.review.imports.sources import printable
-from slopebeat.review.meeting import Trace, trace_of
-from slopebeat.review.outing import review_recording
+from slopebeat.review.outing import measure_recording
 from slopebeat.review.summary import COMPUTATION_VERSION, summarise
 
 
@@ -44,7 +44,7 @@ class ReadOutcome:
     """
 
     original: Original | None = None
-    arrivals: tuple[Arrival, ...] = ()
+    arrivals: tuple[IncomingOuting, ...] = ()
     problem: str | None = None
     traces: tuple[Trace, ...] = ()
     proposed: tuple[tuple[Mark, ...], ...] = ()
@@ -82,7 +82,7 @@ def review_again(again: ReviewAgain, progress: Progress) -> Result | str:
         if outing.activity >= len(recordings):
             text = tr("{file} holds no activity number {number} any more.")
             return text.format(file=outing.file_name, number=outing.activity + 1)
-        review = review_recording(
+        review = measure_recording(
             recordings[outing.activity], again.stale.aim, _own(again.stale.marks), again.stale.notes
         )
     except UserError as problem:
@@ -108,13 +108,13 @@ def _named(recording: Recording, order: Order) -> Recording:
     return replace(recording, title=title, file_name=order.file_name)
 
 
-def _arrival(recording: Recording, index: int, order: Order) -> tuple[Arrival, tuple[Mark, ...]]:
+def _arrival(recording: Recording, index: int, order: Order) -> tuple[IncomingOuting, tuple[Mark, ...]]:
     """What to keep of a recording, and the marks cleaning proposes on it."""
     on_bike = _on_bike(recording)
     ground = Ground.BIKE if on_bike else Ground.FOOT
     day = local_day(recording.start_utc, recording.utc_offset_s)
     aim = order.inputs.aim(ground, day, order.load_kg, order.load_until_s)
-    review = review_recording(recording, aim)
+    review = measure_recording(recording, aim)
     key = input_key(aim, ground)
     result = Result(summarise(review), COMPUTATION_VERSION, key, evidence_of(review), way_of(review))
     facts = OutingFacts(
@@ -125,7 +125,7 @@ def _arrival(recording: Recording, index: int, order: Order) -> tuple[Arrival, t
         on_bike,
         recording.title,
     )
-    return Arrival(facts, result, order.load_kg, order.load_until_s), review.marks
+    return IncomingOuting(facts, result, order.load_kg, order.load_until_s), review.marks
 
 
 def _on_bike(recording: Recording) -> bool:

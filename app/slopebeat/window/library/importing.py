@@ -58,11 +58,11 @@ class PlaceDialog:
 class ImportActions(QObject):
     """Imports for the athlete looked at, and says what became of it.
 
-    ``library_wanted`` asks to open the user's own library and go there, ``listed`` to show what an import
+    ``library_requested`` asks to open the user's own library and go there, ``listed`` to show what an import
     did, file by file.
     """
 
-    library_wanted, listed = Signal(), Signal()
+    library_requested, listed = Signal(), Signal()
 
     def __init__(self, window: QWidget, session: Session, notice: Notice) -> None:
         super().__init__(window)
@@ -100,7 +100,7 @@ class ImportActions(QObject):
             return
         self._wanted, self._wanted_load = tuple(paths), (load_kg, load_until_s)
         if self._library.opened.library is None:
-            self.library_wanted.emit()
+            self.library_requested.emit()
         else:
             self.go_on()
 

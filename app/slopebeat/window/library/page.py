@@ -30,14 +30,14 @@ MOST_DAMAGE = 3
 class LibraryPage(QWidget):
     """Reads the library's session; what needs a dialog is asked for by signals."""
 
-    add_wanted = Signal()
-    edit_wanted = Signal()
-    bands_wanted = Signal()
+    add_requested = Signal()
+    edit_requested = Signal()
+    bands_requested = Signal()
     files_wanted = Signal()
     folder_wanted = Signal()
     compare_wanted = Signal()
     outing_wanted = Signal()
-    route_wanted = Signal()
+    route_requested = Signal()
     message = Signal(str)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
@@ -131,25 +131,25 @@ class LibraryPage(QWidget):
 
     def _connect(self) -> None:
         for signal, wanted in (
-            (self.add.clicked, self.add_wanted),
-            (self.edit.clicked, self.edit_wanted),
-            (self.bands.clicked, self.bands_wanted),
+            (self.add.clicked, self.add_requested),
+            (self.edit.clicked, self.edit_requested),
+            (self.bands.clicked, self.bands_requested),
             (self.compare.clicked, self.compare_wanted),
             (self.to_outing.clicked, self.outing_wanted),
-            (self.plan.clicked, self.route_wanted),
+            (self.plan.clicked, self.route_requested),
         ):
             signal.connect(wanted)
-        self.report.open_wanted.connect(self._library.open_outing)
+        self.report.open_requested.connect(self._library.open_outing)
         self.report.anyway_wanted.connect(self._library.import_anyway)
         self.athlete.activated.connect(self._choose)
         self.list.picked_changed.connect(self._show_picked)
-        self.list.open_wanted.connect(self._library.open_outing)
+        self.list.open_requested.connect(self._library.open_outing)
         self.list.removal_wanted.connect(self._ask_removal)
-        self.list.menu_wanted.connect(lambda at: self.picked_menu().exec(at))
+        self.list.menu_requested.connect(lambda at: self.picked_menu().exec(at))
         # Queued: the list is filled anew by the change, which must not happen inside the editor's end.
         self.list.title_typed.connect(self._session.rename, Qt.ConnectionType.QueuedConnection)
         self.remove.clicked.connect(self._ask_removal)
-        self.months.open_wanted.connect(self._library.open_outing)
+        self.months.open_requested.connect(self._library.open_outing)
         self._library.opened.athlete_changed.connect(self._show_people)
         self._library.outings.changed.connect(self._show_count)
         self._session.outing.reviewed.connect(self._show_picked)

@@ -10,7 +10,7 @@ from slopebeat.analysis.account.causes import Cause, Causes
 from slopebeat.model.language import tr
 from slopebeat.model.units import clock, percent
 from slopebeat.plots.theme import theme
-from slopebeat.report.bars import look
+from slopebeat.report.bars import fill_style
 from slopebeat.report.paint import paint_shapes
 from slopebeat.report.shapes import Rect
 from slopebeat.review.help.explanations import hint
@@ -44,7 +44,7 @@ class ShareBar(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
         box = Rect(0, 0, max(1.0, self._share * self.width()), self.height())
-        paint_shapes(painter, look(self._side, theme.colours).drawn(box), smooth=False)
+        paint_shapes(painter, fill_style(self._side, theme.colours).drawn(box), smooth=False)
         painter.end()
 
 
@@ -178,7 +178,7 @@ class CausesPanel(QScrollArea):
             self.setWidget(empty)
         elif self.table is None:
             self.table = CausesTable(review.causes)
-            self.table.picked.connect(self._session.pointing.cause)
+            self.table.picked.connect(self._session.piece_selection.cause)
             self._mark()
             self.setWidget(self.table)
         else:
@@ -186,4 +186,4 @@ class CausesPanel(QScrollArea):
 
     def _mark(self) -> None:
         if self.table is not None:
-            self.table.mark(self._session.pointing.cause_shown)
+            self.table.mark(self._session.piece_selection.cause_shown)

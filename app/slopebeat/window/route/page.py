@@ -58,10 +58,10 @@ class PlanningBar(WaitingBar):
 class RoutePage(QWidget):
     """Reads the planning of the session and redraws; what needs a dialog is asked for by signals."""
 
-    open_wanted = Signal()
-    card_wanted = Signal()
-    map_wanted = Signal()
-    copy_wanted = Signal()
+    open_requested = Signal()
+    card_requested = Signal()
+    map_requested = Signal()
+    copy_requested = Signal()
 
     def __init__(self, planning: RoutePlanning, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -72,13 +72,13 @@ class RoutePage(QWidget):
         self.problem = label("", "problem", wrap=True)
         self.again = button(tr("Plan again"), "", tr("The plan shown is of the entries before"))
         self.other = button(tr("Another route…"), "", tr("Open another GPX file"))
-        self.hand_on = button(tr("Save or copy…"), "primary", tr("Pocket card, map file, text"))
+        self.export_button = button(tr("Save or copy…"), "primary", tr("Pocket card, map file, text"))
         self.bar = PlanningBar(planning)
         self.profile = RouteProfile()
         self.entry, self.loop = RouteEntry(planning), LoopEntry(planning)
         self.strategies = Strategies()
         self.climbs = RowsTable(tr("Climbs of the route"), columns_of(WAY_FIGURES))
-        self.teachers = RouteOutingsPanel(planning)
+        self.outings_panel = RouteOutingsPanel(planning)
         self.notes = label("", wrap=True)
         self.tabs = QTabWidget()
         self.shares = Splitter(Qt.Orientation.Vertical)
@@ -92,7 +92,7 @@ class RoutePage(QWidget):
         self.tabs.setAccessibleName(tr("Climbs, outings learnt from, and what to know"))
         for view, name in (
             (self.climbs, tr("Climbs")),
-            (self.teachers, tr("Learnt from")),
+            (self.outings_panel, tr("Learnt from")),
             (_scrolled(self.notes), tr("What to know")),
         ):
             self.tabs.addTab(view, name)
@@ -127,7 +127,7 @@ class RoutePage(QWidget):
         head = QHBoxLayout()
         head.setSpacing(8)
         head.addWidget(self.title, 1)
-        for widget in (self.again, self.other, self.hand_on):
+        for widget in (self.again, self.other, self.export_button):
             head.addWidget(widget)
         return head
 
@@ -143,14 +143,14 @@ class RoutePage(QWidget):
         return strip
 
     def _fill_menu(self) -> None:
-        menu = QMenu(self.hand_on)
+        menu = QMenu(self.export_button)
         for words, wanted in (
-            (tr("Pocket card as PDF…"), self.card_wanted),
-            (tr("GPX with the speed to hold…"), self.map_wanted),
-            (tr("Copy as text"), self.copy_wanted),
+            (tr("Pocket card as PDF…"), self.card_requested),
+            (tr("GPX with the speed to hold…"), self.map_requested),
+            (tr("Copy as text"), self.copy_requested),
         ):
             menu.addAction(words, wanted.emit)
-        self.hand_on.setMenu(menu)
+        self.export_button.setMenu(menu)
 
     def _connect(self) -> None:
         planning = self._planning
@@ -161,7 +161,7 @@ class RoutePage(QWidget):
         planning.failed.connect(self._tell)
         self.profile.stretch_drawn.connect(planning.mark_loop)
         self.again.clicked.connect(planning.plan_now)
-        self.other.clicked.connect(self.open_wanted)
+        self.other.clicked.connect(self.open_requested)
 
     def show_units(self) -> None:
         """Write every figure anew, in the units in force."""
@@ -211,7 +211,7 @@ class RoutePage(QWidget):
 
     def _offer(self) -> None:
         planning = self._planning
-        self.hand_on.setEnabled(planning.plan is not None)
+        self.export_button.setEnabled(planning.plan is not None)
         stopped = not planning.busy and planning.route is not None
         self.again.setVisible(stopped and (planning.stale or planning.plan is None))
 

@@ -58,19 +58,19 @@ def keep_band(
     parent: QWidget,
     session: LibrarySession,
     period: BandPeriod,
-    mended: BandPeriod | None = None,
+    edited: BandPeriod | None = None,
     on_kept: Callable[[], None] | None = None,
     on_refused: Callable[[str], None] | None = None,
 ) -> None:
-    """Keep a band of the athlete looked at, in the place of ``mended`` where there is one.
+    """Keep a band of the athlete looked at, in the place of ``edited`` where there is one.
 
     A day that has one already is asked about, never silently taken.
     """
     from slopebeat.review.bands import same_day, taken_words  # Of the library: not needed at the start.
 
-    others = [each for each in session.opened.periods if each != mended]
+    others = [each for each in session.opened.periods if each != edited]
     there = same_day(others, period)
-    gone = [each for each in (mended, there) if each is not None]
+    gone = [each for each in (edited, there) if each is not None]
     if there is not None and not Question.ask(
         parent,
         tr("A band is there already"),

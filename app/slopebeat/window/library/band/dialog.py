@@ -138,16 +138,16 @@ class BandsDialog(QDialog):
     def _change(self) -> None:
         athlete, chosen = self._session.opened.athlete, self._chosen()
         if athlete is not None and chosen is not None:
-            BandFinder.ask(self, athlete, partial(self._keep, mended=chosen), chosen)
+            BandFinder.ask(self, athlete, partial(self._keep, edited=chosen), chosen)
 
     def _keep(
         self,
         period: BandPeriod,
         on_kept: Callable[[], None],
         on_refused: Callable[[str], None],
-        mended: BandPeriod | None = None,
+        edited: BandPeriod | None = None,
     ) -> None:
-        keep_band(self, self._session, period, mended, on_kept, on_refused)
+        keep_band(self, self._session, period, edited, on_kept, on_refused)
 
     def _reach_back(self) -> None:
         first = self._chosen()

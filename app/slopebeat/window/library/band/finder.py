@@ -61,7 +61,7 @@ class _Opened:
 class BandFinder(EntryDialog):
     """Shows the band the entries give, with its doubts, before it is kept with ``keep``.
 
-    ``mended`` is a band to open again. As long as none of its entries is touched, how it was found stays as
+    ``edited`` is a band to open again. As long as none of its entries is touched, how it was found stays as
     it is kept, whole; day, ground and hard threshold can be mended without that.
     """
 
@@ -71,10 +71,10 @@ class BandFinder(EntryDialog):
         athlete: Athlete,
         keep: Keep[BandPeriod],
         day: date | None = None,
-        mended: BandPeriod | None = None,
+        edited: BandPeriod | None = None,
     ) -> None:
         super().__init__(parent)
-        title = tr("New band for {name}") if mended is None else tr("Change a band of {name}")
+        title = tr("New band for {name}") if edited is None else tr("Change a band of {name}")
         self.setWindowTitle(title.format(name=athlete.name))
         self._athlete, self._keep = athlete, keep
         self._opened: _Opened | None = None
@@ -100,8 +100,8 @@ class BandFinder(EntryDialog):
         self.kept = label("", "caption", tr("How the band was found, as it is kept"), wrap=True)
         self._lay_out()
         self._choose(0)
-        if mended is not None:
-            self._open(mended)
+        if edited is not None:
+            self._open(edited)
 
     def _add_pages(self, age: int | None) -> None:
         """A page of entries for each method."""
@@ -119,10 +119,10 @@ class BandFinder(EntryDialog):
 
     @classmethod
     def ask(
-        cls, parent: QWidget, athlete: Athlete, keep: Keep[BandPeriod], mended: BandPeriod | None = None
+        cls, parent: QWidget, athlete: Athlete, keep: Keep[BandPeriod], edited: BandPeriod | None = None
     ) -> bool:
         """Whether a band was kept."""
-        return cls(parent, athlete, keep, mended=mended).exec() == QDialog.DialogCode.Accepted
+        return cls(parent, athlete, keep, edited=edited).exec() == QDialog.DialogCode.Accepted
 
     def _open(self, period: BandPeriod) -> None:
         """Show a band that is there: where and when it holds, its hard threshold, how it was found."""

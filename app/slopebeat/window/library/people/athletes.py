@@ -45,7 +45,7 @@ class AthletesDialog(QDialog):
         self.merge = button(tr("Make one with"), "", tr("Everything of the selected athlete goes to another"))
         self.merge.setMenu(QMenu(self.merge))
         self.remove = button(tr("Remove…"), "", tr("Remove the selected athlete with everything"))
-        self.told = label("", "caption", wrap=True)
+        self.notice = label("", "caption", wrap=True)
         buttons = close_only()
         buttons.rejected.connect(self.reject)
         layout = QVBoxLayout(self)
@@ -53,7 +53,7 @@ class AthletesDialog(QDialog):
         layout.setSpacing(12)
         layout.addWidget(self.table, 1)
         layout.addLayout(row(self.add, self.edit, self.merge, self.remove))
-        layout.addWidget(self.told)
+        layout.addWidget(self.notice)
         layout.addWidget(buttons)
         self.resize(QSize(640, 420).boundedTo(room_px(self)))
         self._connect()
@@ -65,7 +65,7 @@ class AthletesDialog(QDialog):
         self.table.doubleClicked.connect(self._edit)
         self.remove.clicked.connect(self._remove)
         self.table.itemSelectionChanged.connect(self._picked)
-        self._session.failed.connect(self.told.setText)
+        self._session.failed.connect(self.notice.setText)
         self._session.opened.athlete_changed.connect(self._read)
 
     @classmethod
@@ -75,7 +75,7 @@ class AthletesDialog(QDialog):
         made.deleteLater()
 
     def _read(self) -> None:
-        self._session.opened.ask(_kept, self._fill, self.told.setText)
+        self._session.opened.ask(_kept, self._fill, self.notice.setText)
 
     def _fill(self, kept: Kept) -> None:
         before = self._chosen()
@@ -116,8 +116,8 @@ class AthletesDialog(QDialog):
             return
 
         def ask(words: str) -> None:
-            told = " ".join((words, tr("This cannot be undone.")))
-            if Question.ask(self, tr("Make two athletes one"), told, tr("Make them one")):
+            notice = " ".join((words, tr("This cannot be undone.")))
+            if Question.ask(self, tr("Make two athletes one"), notice, tr("Make them one")):
                 people.merge(gone, into)
 
         people.ask_merge(gone, into, ask)
@@ -128,8 +128,10 @@ class AthletesDialog(QDialog):
             return
 
         def ask(words: str) -> None:
-            told = " ".join((words, tr("This cannot be undone; the files you imported stay where they are.")))
-            if Question.ask(self, tr("Remove an athlete"), told, tr("Remove")):
+            notice = " ".join(
+                (words, tr("This cannot be undone; the files you imported stay where they are."))
+            )
+            if Question.ask(self, tr("Remove an athlete"), notice, tr("Remove")):
                 people.remove(gone)
 
         people.ask_removal(gone, ask)

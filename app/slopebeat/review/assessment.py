@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -15,6 +16,7 @@ from slopebeat.analysis.activity import Activity, Recognised, recognise
 from slopebeat.analysis.doubts.heart_rate import doubts_alone, own_line, wrong_side
 from slopebeat.analysis.doubts.steps import Mask, OutingSteps, outing_steps, spans_of
 from slopebeat.analysis.doubts.work import doubtful_work
+from slopebeat.analysis.response.grid import Grid, make_grid
 from slopebeat.analysis.response.work_rate import RoadLoad, road_load_of, steady_work, work_rate_w_per_kg
 from slopebeat.cleaning.clean import Cleaned, clean
 from slopebeat.library.notes import utc_offset_from_notes
@@ -38,7 +40,7 @@ class Expected:
 
 
 @dataclass(frozen=True, eq=False)
-class Believed:
+class Assessment:
     """A cleaned recording with what is believed of it.
 
     Attributes
@@ -56,6 +58,11 @@ class Believed:
     road_load: RoadLoad | None
     steady: SteadyWork
 
+    @cached_property
+    def grid(self) -> Grid:
+        """Track and work on even steps."""
+        return make_grid(self.cleaned.track, self.work_w_per_kg)
+
 
 def corrected(recording: Recording, notes: Sequence[Note]) -> Recording:
     """The recording with the sport and the time zone a user put right."""
@@ -65,9 +72,9 @@ def corrected(recording: Recording, notes: Sequence[Note]) -> Recording:
     return recording if utc_offset_s is None else replace(recording, utc_offset_s=utc_offset_s)
 
 
-def believe(
+def assess(
     recording: Recording, cleaned: Cleaned, aim: Aim, notes: Sequence[Note], decided: bool
-) -> Believed:
+) -> Assessment:
     """What to believe of a recording.
 
     Parameters
@@ -87,7 +94,7 @@ def merged(marks: Sequence[Mark], more: Sequence[Mark]) -> tuple[Mark, ...]:
     return tuple(sorted((*marks, *more), key=lambda mark: (mark.start_s, mark.channel)))
 
 
-def _seen(recording: Recording, cleaned: Cleaned, aim: Aim, notes: Sequence[Note]) -> Believed:
+def _seen(recording: Recording, cleaned: Cleaned, aim: Aim, notes: Sequence[Note]) -> Assessment:
     track = cleaned.track
     recognised = recognise(recording, track, steps_of(recording), sport_from_notes(notes) is not None)
     if recognised.kind is Activity.ELECTRIC and _rejected(cleaned.marks, Reason.ELECTRIC):
@@ -103,7 +110,7 @@ def _seen(recording: Recording, cleaned: Cleaned, aim: Aim, notes: Sequence[Note
     carried = most_carried_kg(aim, notes, load)
     masses = (aim.body_mass_kg, carried, aim.bike_mass_kg)
     steady = steady_work(track.on_bike, *masses, _mean_height_m(track), riding)
-    return Believed(recording, cleaned, recognised, work, carried, riding, steady)
+    return Assessment(recording, cleaned, recognised, work, carried, riding, steady)
 
 
 def _mean_height_m(track: Track) -> float:
@@ -132,7 +139,7 @@ def steps_of(recording: Recording) -> Array:
     return step_rate_per_min(recording.samples["cadence_rpm"])
 
 
-def proposed(seen: Believed, line: Array | None = None) -> tuple[Mark, ...]:
+def proposed(seen: Assessment, line: Array | None = None) -> tuple[Mark, ...]:
     """Marks on the heart rate and the work of an outing that it shows by itself.
 
     Parameters
@@ -145,11 +152,11 @@ def proposed(seen: Believed, line: Array | None = None) -> tuple[Mark, ...]:
         marks += [Mark(0.0, float(track.t_s[-1]), Channel.WORK, Reason.ELECTRIC)]
     if not np.isfinite(track.hr_bpm).any() or len(track) < 2:
         return tuple(marks)
-    steps = outing_steps(track, work, steps_of(seen.recording))
+    steps = outing_steps(track, seen.grid, steps_of(seen.recording))
     return (*marks, *heart_marks(seen, steps, line))
 
 
-def heart_marks(seen: Believed, steps: OutingSteps, line: Array | None) -> list[Mark]:
+def heart_marks(seen: Assessment, steps: OutingSteps, line: Array | None) -> list[Mark]:
     """Marks on the heart rate the outing shows by itself."""
     running = seen.recognised.kind is Activity.RUN and bool(np.isfinite(seen.work_w_per_kg).any())
     found: dict[Reason, Mask] = doubts_alone(steps, running, line)
