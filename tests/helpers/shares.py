@@ -8,7 +8,7 @@ and a share of the files for each worker that is done once, and what takes long 
 from __future__ import annotations
 
 import json
-from collections import Counter
+from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from itertools import count
 from pathlib import Path
@@ -87,7 +87,7 @@ class KeptSeconds:
     """Adds up what the tests of each file take and keeps it."""
 
     def __init__(self) -> None:
-        self._seconds: Counter[str] = Counter()
+        self._seconds: defaultdict[str, float] = defaultdict(float)
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
         self._seconds[report.nodeid.partition("::")[0].removeprefix("tests/")] += report.duration
