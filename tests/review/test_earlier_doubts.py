@@ -10,7 +10,7 @@ import pytest
 from helpers.earlier_outings import evidence_before, recordings
 from slopebeat.library.results import KeptEvidence
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
-from slopebeat.model.outing.marked import covered
+from slopebeat.model.outing.records import covered
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.samples import sample_table

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
-from slopebeat.analysis.day.together import days_of
+from slopebeat.analysis.day.parts import days_of
 from slopebeat.command.common import give_answer, headers, table
 from slopebeat.command.kept import athletes_inputs, kept_book, review_with_marks, with_earlier
 from slopebeat.command.speech import answering

@@ -7,7 +7,7 @@ import numpy as np
 from slopebeat.analysis.activity import Activity
 from slopebeat.model.language import tr, trn
 from slopebeat.model.marks import Mark, Reason
-from slopebeat.model.outing.marked import covers
+from slopebeat.model.outing.records import covers
 from slopebeat.review.outing import Review
 from slopebeat.review.words.names import key_name
 

@@ -20,7 +20,7 @@ from slopebeat.review.price.gap import with_hard_threshold
 from slopebeat.window.library.band.dialog import BandsDialog
 from slopebeat.window.library.band.finder import BandFinder
 from slopebeat.window.shell.main_window import MainWindow
-from slopebeat.window.widgets.dialog_parts import Question
+from slopebeat.window.widgets.dialogs import Question
 
 WHO = "a" * 36
 STAGES = tuple(Stage(*map(float, each)) for each in ((80, 1.0, 100), (110, 0.9, 112), (140, 1.3, 124)))

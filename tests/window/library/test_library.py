@@ -27,14 +27,14 @@ from slopebeat.session.library import library as session_library
 from slopebeat.session.library import watch
 from slopebeat.session.outing.aim import BandChoice
 from slopebeat.session.session import Session
+from slopebeat.window.library.athletes import AthleteDialog
 from slopebeat.window.library.band.dialog import BandsDialog
 from slopebeat.window.library.band.finder import BandFinder
 from slopebeat.window.library.importing import PlaceDialog
 from slopebeat.window.library.list import OutingsModel
-from slopebeat.window.library.people.athlete_dialog import AthleteDialog
 from slopebeat.window.library.watched_folder import WatchedFolderDialog
 from slopebeat.window.shell.main_window import MainWindow
-from slopebeat.window.widgets.dialog_parts import Question
+from slopebeat.window.widgets.dialogs import Question
 
 TITLE = 1
 WALKED = Path(__file__).resolve().parents[3] / "samples" / "lake_shore_walk.gpx"

@@ -25,12 +25,12 @@ from slopebeat.review.archive.library import write_archive
 from slopebeat.session.ended import LastOpened
 from slopebeat.session.library import library as session_library
 from slopebeat.session.outing.opening import demo_files
+from slopebeat.window.library.athletes import AthleteDialog
 from slopebeat.window.library.backup import BackupDialog
 from slopebeat.window.library.band.dialog import BandsDialog
 from slopebeat.window.library.band.finder import BandFinder
-from slopebeat.window.library.people.athlete_dialog import AthleteDialog
 from slopebeat.window.shell.main_window import MainWindow
-from slopebeat.window.widgets.dialog_parts import Question
+from slopebeat.window.widgets.dialogs import Question
 from window.library.test_library import library_window, settle
 
 __all__ = ["library_window"]

@@ -21,10 +21,10 @@ from slopebeat.model.recording import Sport
 from slopebeat.review.archive.changes import ArchiveChange, What
 from slopebeat.review.archive.library import ArchiveMerge
 from slopebeat.review.imports.report import ImportReport
-from slopebeat.window.library.people.athletes import AthletesDialog
-from slopebeat.window.library.picked_menu import TitleDialog
+from slopebeat.window.library.athletes import AthletesDialog
+from slopebeat.window.library.picked import TitleDialog
 from slopebeat.window.shell.main_window import MainWindow
-from slopebeat.window.widgets.dialog_parts import Question
+from slopebeat.window.widgets.dialogs import Question
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.analysis.day.together import days_of
+from slopebeat.analysis.day.parts import days_of
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording, local_day
 from slopebeat.review.day.day import Day, ends_of, review_day

@@ -148,19 +148,19 @@ class LibraryController(QObject):
         self._library.open_demo()
 
     def add_athlete(self) -> None:
-        from slopebeat.window.library.people.athlete_dialog import AthleteDialog
+        from slopebeat.window.library.athletes import AthleteDialog
 
         AthleteDialog.ask(self._window, None, self._library.put_athlete)
 
     def edit_athlete(self) -> None:
-        from slopebeat.window.library.people.athlete_dialog import AthleteDialog
+        from slopebeat.window.library.athletes import AthleteDialog
 
         if self._library.opened.athlete is not None:
             AthleteDialog.ask(self._window, self._library.opened.athlete, self._library.put_athlete)
 
     def show_athletes(self) -> None:
         """Everybody in the library: rename, make one, remove."""
-        from slopebeat.window.library.people.athletes import AthletesDialog
+        from slopebeat.window.library.athletes import AthletesDialog
 
         self._library.with_library(lambda _: AthletesDialog.ask(self._window, self._library))
 

@@ -127,7 +127,7 @@ class ImportActions(QObject):
 
         def go_on(whose_is_known: bool) -> None:
             if self._library.opened.athlete is None and not whose_is_known:
-                from slopebeat.window.library.people.athlete_dialog import AthleteDialog
+                from slopebeat.window.library.athletes import AthleteDialog
 
                 AthleteDialog.ask(self._window, None, self._library.put_athlete)
             if self._library.opened.athlete is not None or whose_is_known:

@@ -7,20 +7,14 @@ from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QTreeWidget,
-    QTreeWidgetItem,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QTreeWidget, QTreeWidgetItem, QWidget
 
 from slopebeat.model.language import tr, trn
 from slopebeat.review.archive.words import change_words, merge_words
 from slopebeat.review.imports.report import Duplicate, ImportReport, taken_over_words
 from slopebeat.review.present.listed import name_of, start_of
 from slopebeat.review.words.names import sport_name
-from slopebeat.window.widgets.parts import button, label
+from slopebeat.window.widgets.parts import button, label, row, stacked
 
 if TYPE_CHECKING:
     from slopebeat.session.library.work import LibraryWork
@@ -73,8 +67,6 @@ class ImportView(QWidget):
         self.list.setSelectionMode(QTreeWidget.SelectionMode.ExtendedSelection)
         self.list.setColumnWidth(0, NAME_PX)
         self.list.itemActivated.connect(self._open)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(12, 10, 12, 10)
         self.anyway = button(
             tr("Import anyway"),
             "",
@@ -83,11 +75,8 @@ class ImportView(QWidget):
         self.anyway.clicked.connect(self._want_anyway)
         self.anyway.hide()
         self._report: ImportReport | None = None
-        top = QHBoxLayout()
-        top.addWidget(self.summary, 1)
-        top.addWidget(self.anyway)
-        layout.addLayout(top)
-        layout.addWidget(self.list, 1)
+        top = row((self.summary, 1), self.anyway, spacing=None)
+        stacked(top, (self.list, 1), of=self, margins=(12, 10, 12, 10))
         for signal in (work.imported, work.arrived):
             signal.connect(self.show_report)
 

@@ -35,8 +35,8 @@ from slopebeat.window.shell.messages import CrashOffer, MessageArea, ReadingBar
 from slopebeat.window.shell.page_loader import OutingPageLoader
 from slopebeat.window.shell.welcome import Welcome
 from slopebeat.window.week.actions import WeekActions
+from slopebeat.window.widgets.dialogs import room_px
 from slopebeat.window.widgets.notices import Notice
-from slopebeat.window.widgets.screen import room_px
 from slopebeat.window.widgets.style import app_icon, apply_style, colours_for
 
 if TYPE_CHECKING:
