@@ -19,7 +19,7 @@ from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.review.cautions import cautions
-from slopebeat.review.ground.ground import Ground, PlaceRow, review_ground
+from slopebeat.review.ground.ground import GroundReview, PlaceRow, review_ground
 from slopebeat.review.ground.search import find_again, find_ground
 from slopebeat.review.ground.words import ground_sentences, place_name, place_sentences
 from slopebeat.review.present.figure import On, shown_on
@@ -93,14 +93,14 @@ def _missing(count: int) -> tuple[str, ...]:
     return (text.format(n=count),)
 
 
-def _place(ground: Ground, number: int) -> PlaceRow:
+def _place(ground: GroundReview, number: int) -> PlaceRow:
     for row in ground.places:
         if row.number == number:
             return row
     raise UserError(tr("There is no place number {number}.").format(number=number))
 
 
-def _page(name: str, ground: Ground, notes: tuple[str, ...]) -> str:
+def _page(name: str, ground: GroundReview, notes: tuple[str, ...]) -> str:
     """All places as a page of text."""
     count = trn("{n} place gone more than once", "{n} places gone more than once", len(ground.places))
     lines = [f"{name}  |  {count.format(n=len(ground.places))}", "", *ground_sentences(ground)]

@@ -122,7 +122,7 @@ def _add_sources(parser: argparse.ArgumentParser) -> None:
 
 
 @dataclass(frozen=True, eq=False)
-class _Learnt:
+class _Evidence:
     """What was learnt from, with the aim that goes with it."""
 
     outings: tuple[OutingEvidence, ...]
@@ -194,7 +194,7 @@ def _choose(routes: Sequence[Route], number: int | None) -> tuple[Route, tuple[s
     return routes[longest], (text.format(n=len(routes), number=longest + 1),)
 
 
-def _from_library(place: Path, options: argparse.Namespace, line: ProgressLine) -> _Learnt:
+def _from_library(place: Path, options: argparse.Namespace, line: ProgressLine) -> _Evidence:
     if options.latest < 1:
         raise UserError(tr("Learning needs at least one outing; give --latest 1 or more."))
     with Library.open(place) as library:
@@ -204,7 +204,7 @@ def _from_library(place: Path, options: argparse.Namespace, line: ProgressLine) 
         sport = SPORTS.get(options.sport)
         ground = GROUNDS.get(options.ground) or _ground_of(sport) or _usual_ground(library, who)
         taught = learn_from(library, who.identity, ground, date.today(), sport, options.latest)
-    return _Learnt(taught.outings, taught.aim, taught.warnings)
+    return _Evidence(taught.outings, taught.aim, taught.warnings)
 
 
 def _ground_of(sport: str | None) -> Ground | None:
@@ -216,7 +216,7 @@ def _usual_ground(library: Library, who: Athlete) -> Ground:
     return Ground.BIKE if grounds.count(Ground.BIKE) > len(grounds) / 2 else Ground.FOOT
 
 
-def _from_files(options: argparse.Namespace, line: ProgressLine) -> _Learnt:
+def _from_files(options: argparse.Namespace, line: ProgressLine) -> _Evidence:
     aim = Aim(
         body_mass_kg=DEFAULT_BODY_MASS_KG if options.body_mass is None else options.body_mass,
         bike_mass_kg=DEFAULT_BIKE_MASS_KG if options.bike_mass is None else options.bike_mass,
@@ -237,7 +237,7 @@ def _from_files(options: argparse.Namespace, line: ProgressLine) -> _Learnt:
         "{n} outings of other sports were left out: one sport never tells of another.",
         others,
     )
-    return _Learnt(tuple(used[-options.latest :]), aim, (text.format(n=others),) if others else ())
+    return _Evidence(tuple(used[-options.latest :]), aim, (text.format(n=others),) if others else ())
 
 
 def _aim(options: argparse.Namespace, known: Aim) -> Aim:

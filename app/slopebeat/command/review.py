@@ -12,7 +12,7 @@ from pathlib import Path
 
 from slopebeat.api.outing import choose_activity, make_aim, make_band
 from slopebeat.command.common import add_band_options, add_json_option, check_outputs, give_answer
-from slopebeat.command.kept import kept_book, review_again, with_earlier
+from slopebeat.command.kept import kept_book, review_with_marks, with_earlier
 from slopebeat.command.review_text import as_text
 from slopebeat.command.speech import add_speech_options, answering, literally
 from slopebeat.command.together import add_together_options, check_together, review_together
@@ -135,7 +135,7 @@ def run(options: argparse.Namespace) -> int:
         )
         check_together(options)
         if options.together:
-            review_together(options, *_aim(options), _said_by_hand(options))
+            review_together(options, *_aim(options), _entered_by_hand(options))
             return EXIT_OK
         if options.json is not None:
             with answering(options.json):
@@ -167,14 +167,14 @@ def _reviewed(options: argparse.Namespace) -> tuple[Review, tuple[Note, ...], tu
         recording = replace(recording, title=book.title or recording.title)
         if options.load is None and book.load is not None:
             aim = replace(aim, load_kg=book.load[0], load_until_s=book.load[1])
-    notes = (*book.notes, *_said_by_hand(options))
+    notes = (*book.notes, *_entered_by_hand(options))
     review = review_recording(recording, aim, book.marks, notes)
-    again = None if book.marks is not None else partial(review_again, recording, aim, notes)
+    again = None if book.marks is not None else partial(review_with_marks, recording, aim, notes)
     review, stale_warnings = with_earlier(review, options, again)
     return review, present(book.notes), aim_warnings + choice_warnings + stale_warnings
 
 
-def _said_by_hand(options: argparse.Namespace) -> tuple[Note, ...]:
+def _entered_by_hand(options: argparse.Namespace) -> tuple[Note, ...]:
     """What the options say of the outing, as the notes that would be kept of it."""
     notes = []
     if options.sport is not None:

@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
-from slopebeat.analysis.day.together import days_of
+from slopebeat.analysis.day.parts import days_of
 from slopebeat.command.common import give_answer, headers, table
-from slopebeat.command.kept import athletes_inputs, kept_book, review_again, with_earlier
+from slopebeat.command.kept import athletes_inputs, kept_book, review_with_marks, with_earlier
 from slopebeat.command.speech import answering
 from slopebeat.files.reading import read
 from slopebeat.library.results import Inputs
@@ -106,7 +106,7 @@ def _reviewed(
     if band != aim.band:
         aim = replace(aim, band=band)
         review = review_recording(recording, aim, book.marks, notes)
-    again = None if book.marks is not None else partial(review_again, recording, aim, notes)
+    again = None if book.marks is not None else partial(review_with_marks, recording, aim, notes)
     review, stale = with_earlier(review, options, again)
     return review, stale if own else (*wanted.stand_in, *stale)
 

@@ -10,13 +10,13 @@ import numpy as np
 from slopebeat.analysis.doubts.heart_rate import doubts_by_earlier
 from slopebeat.analysis.doubts.steps import outing_steps, spans_of
 from slopebeat.analysis.price.next_outing import NOTHING_KNOWN, Foretelling, foretelling_of
-from slopebeat.analysis.response.foretell import Learnt, foretell, learn
+from slopebeat.analysis.response.prediction import EarlierFits, learn, predict
 from slopebeat.analysis.response.teaching import GROUPS, why_not
 from slopebeat.library.results import KeptEvidence
 from slopebeat.model.evidence import MODELLED, RIDE, PastOuting
 from slopebeat.model.marks import Channel, Mark
 from slopebeat.model.track import Track
-from slopebeat.review.believed import Expected, merged, steps_of
+from slopebeat.review.assessment import Expected, merged, steps_of
 from slopebeat.review.evidence import kind_of
 from slopebeat.review.outing import Review
 
@@ -50,7 +50,7 @@ class EarlierOutings:
         expected, marks = self._said
         if marks and again is not None:
             review = again(merged(review.marks, marks))
-        review = replace(review, foretold=expected)
+        review = replace(review, predicted=expected)
         if review.aim.band is None:
             return review
         if self._past is not review.past:
@@ -62,7 +62,7 @@ class EarlierOutings:
         answers = NOTHING_KNOWN if next_time is None else next_time.answers(band, target_s)
         return replace(review, next_outings=answers)
 
-    def _teachers(self, review: Review) -> Learnt | None:
+    def _teachers(self, review: Review) -> EarlierFits | None:
         """What the outings of its kind begun before it say of the heart rate."""
         group, start = GROUPS.get(kind_of(review)), review.recording.start_utc
         if group is None or (group == RIDE and review.work_source == MODELLED):
@@ -78,7 +78,7 @@ class EarlierOutings:
         return learn(taught, start)
 
 
-def _of_heart_rate(review: Review, learnt: Learnt | None) -> tuple[Expected | None, tuple[Mark, ...]]:
+def _of_heart_rate(review: Review, learnt: EarlierFits | None) -> tuple[Expected | None, tuple[Mark, ...]]:
     """The heart rate foretold, and the stretches it shows to be wrong.
 
     Modelled work of a ride is too rough to doubt a heart rate by.
@@ -86,16 +86,16 @@ def _of_heart_rate(review: Review, learnt: Learnt | None) -> tuple[Expected | No
     track = review.track
     if learnt is None or review.work_source is None or not np.isfinite(track.hr_bpm).any():
         return None, ()
-    foretold = foretell(learnt, track, review.work_w_per_kg, own_day=True)
+    predicted = predict(learnt, track, review.work_w_per_kg, own_day=True)
     steps = outing_steps(track, review.grid, steps_of(review.recording))
-    line = np.interp(steps.t_s, track.t_s + 0.5 * track.recorded_s, foretold.hr_bpm)
+    line = np.interp(steps.t_s, track.t_s + 0.5 * track.recorded_s, predicted.hr_bpm)
     found = doubts_by_earlier(steps, learnt, line)
     marks = tuple(
         Mark(start, min(end, float(track.t_s[-1])), Channel.HEART_RATE, reason)
         for reason, mask in found.items()
         for start, end in spans_of(mask)
     )
-    return Expected(np.where(foretold.known, foretold.hr_bpm, np.nan), learnt.outings), marks
+    return Expected(np.where(predicted.known, predicted.hr_bpm, np.nan), learnt.outings), marks
 
 
 def earlier_outings(kept: Sequence[KeptEvidence], review: Review) -> tuple[PastOuting, ...]:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from slopebeat.session.outing.notes import Notes
     from slopebeat.session.outing.outing import OpenOuting
     from slopebeat.session.outing.part_aims import PartAims
-    from slopebeat.session.outing.pointing import Pointing
+    from slopebeat.session.outing.piece_selection import PieceSelection
     from slopebeat.session.outing.view_state import Selection
     from slopebeat.session.route.route import RoutePlanning
     from slopebeat.session.settings import Settings
@@ -54,10 +54,10 @@ class PageStates(QObject):
         return Joins(self.settings, self.keeping, self.library.opened, self.history)
 
     @cached_property
-    def pointing(self) -> Pointing:
-        from slopebeat.session.outing.pointing import Pointing
+    def piece_selection(self) -> PieceSelection:
+        from slopebeat.session.outing.piece_selection import PieceSelection
 
-        return Pointing(self.outing, self.selection, self)
+        return PieceSelection(self.outing, self.selection, self)
 
     @cached_property
     def backdrop(self) -> PlanBackdrop:

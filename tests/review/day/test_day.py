@@ -13,7 +13,7 @@ import pytest
 
 from helpers.checks import not_none
 from helpers.recordings import recording
-from slopebeat.analysis.day.together import days_of
+from slopebeat.analysis.day.parts import days_of
 from slopebeat.files.reading import read
 from slopebeat.model.bands import Band
 from slopebeat.model.errors import UserError

@@ -13,9 +13,9 @@ from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.review.archive.archive import open_archive
-from slopebeat.review.archive.brought import brought
+from slopebeat.review.archive.changes import brought
 from slopebeat.review.archive.library import merge_archive, write_archive
-from slopebeat.review.archive.words import archive_words, brought_words, merge_words
+from slopebeat.review.archive.words import archive_words, change_words, merge_words
 from slopebeat.review.imports.recompute import recompute
 
 EXIT_OK, EXIT_WRONG = 0, 2
@@ -73,7 +73,7 @@ def _show(options: argparse.Namespace, _place: Path) -> None:
     with open_archive(options.file) as opened:
         held = opened.archive
     lines = [
-        brought_words(each)
+        change_words(each)
         for one in held.outings
         for each in brought(one.outing, True, (), [note for note in one.notes if not note.deleted])
     ]
@@ -96,6 +96,6 @@ def _take(options: argparse.Namespace, place: Path) -> None:
     with Library.open_or_create(place) as library:
         merge = merge_archive(library, options.file)
         print(merge_words(merge))
-        for line in table([brought_words(each) for each in merge.brought], left=(0, 1), indent="  "):
+        for line in table([change_words(each) for each in merge.brought], left=(0, 1), indent="  "):
             print(line)
         recompute(library, merge.athlete, few_here=True)

@@ -18,7 +18,7 @@ from slopebeat.plots.outing.line_in_hand import NO_LINE, Line, LineInHand
 from slopebeat.plots.outing.lines import XScale, break_after, broken, broken_x, only
 from slopebeat.plots.outing.notes_lane import MomentLines, NotesLane
 from slopebeat.plots.outing.panels import Panel
-from slopebeat.plots.overlay import BandItem, Span, SpanItem, SpanLook
+from slopebeat.plots.overlay import BandItem, Span, SpanItem, SpanStyle
 from slopebeat.plots.theme import theme
 from slopebeat.review.doubts import BY_EARLIER, doubt_words
 from slopebeat.review.outing import Review
@@ -132,8 +132,8 @@ class HeartPanel(Panel):
         self.words, self.lane = words, lane
         self.plot.showAxis("top")
         self.band = BandItem()
-        hatched = SpanLook("doubt", "muted", Qt.BrushStyle.BDiagPattern, opacity=0.55)
-        drafted = SpanLook("doubt", "accent", Qt.BrushStyle.FDiagPattern, opacity=0.8, edges=True)
+        hatched = SpanStyle("doubt", "muted", Qt.BrushStyle.BDiagPattern, opacity=0.55)
+        drafted = SpanStyle("doubt", "accent", Qt.BrushStyle.FDiagPattern, opacity=0.8, edges=True)
         self.doubt = SpanItem(hatched, -10, label_row=2)
         self.add(self.band)
         self.edges = BandEdges(self, self)
@@ -149,8 +149,8 @@ class HeartPanel(Panel):
         self.lines = {state: self.curve() for state in STATES}
         self.in_hand = LineInHand(5)
         self.add(self.in_hand)
-        self.foretold = self.curve()
-        self.foretold.item.setZValue(5)
+        self.predicted = self.curve()
+        self.predicted.item.setZValue(5)
         self.fit = self.curve()
         self.fit.item.setZValue(6)
         theme.follow(self._take_colours)
@@ -159,7 +159,7 @@ class HeartPanel(Panel):
         colours = theme.colours
         self.raw.item.setPen(pg.mkPen(colours.doubt, style=Qt.PenStyle.DotLine))
         self.fit.item.setPen(pg.mkPen(colours.fit))
-        self.foretold.item.setPen(pg.mkPen(colours.fit, style=Qt.PenStyle.DashLine))
+        self.predicted.item.setPen(pg.mkPen(colours.fit, style=Qt.PenStyle.DashLine))
         inks = {
             BandState.BELOW: (colours.below, colours.below_fill),
             BandState.ABOVE: (colours.above, colours.above_fill),
@@ -197,7 +197,7 @@ class HeartPanel(Panel):
         self.doubt.set_spans(_doubted(review, scale))
         fit = review.response.fitted_hr_bpm if fitted else None
         self.fit.set_data(x, np.full(x.shape, np.nan) if fit is None else broken(fit, after))
-        self.foretold.set_data(x, broken(_foretold(review), after))
+        self.predicted.set_data(x, broken(_predicted(review), after))
         self.caption.set_text(_caption(review, bool(np.isfinite(recorded).any()), fit is not None))
         self._line, self._stale = (x, heart), True
         self.show_counted(review)
@@ -243,15 +243,15 @@ class HeartPanel(Panel):
             line.set_data(x, only(heart, state, wanted), edges.get(wanted, 0.0))
 
 
-def _foretold(review: Review) -> Array:
+def _predicted(review: Review) -> Array:
     """(n,) what earlier outings foretell, in and about the stretches they show to be wrong; NaN elsewhere."""
     t, line = review.track.t_s, np.full(len(review.track), np.nan)
-    if review.foretold is None:
+    if review.predicted is None:
         return line
     for mark in review.marks:
         if mark.reason in BY_EARLIER and mark.counts:
             here = (t >= mark.start_s - AROUND_S) & (t <= mark.end_s + AROUND_S)
-            line[here] = review.foretold.hr_bpm[here]
+            line[here] = review.predicted.hr_bpm[here]
     return line
 
 

@@ -116,7 +116,7 @@ def read_kept_book(
     return book if library is None or outing is None else joined(book_of(library, outing), book)
 
 
-def hand_over(
+def move_to_outing(
     library: Library,
     outing: StoredOuting,
     notebooks: Notebooks,
@@ -193,7 +193,7 @@ def outing_holding(library: Library, key: ContentKey, athlete: str | None) -> St
 
     What is written on another recording of an outing counts from another first record.
     """
-    known = library.arrivals.holding(key.content_hash, key.activity)
+    known = library.imports.holding(key.content_hash, key.activity)
     found = [each for each in known if (each.content_hash, each.activity) == (key.content_hash, key.activity)]
     mine = [outing for outing in found if outing.athlete == athlete]
     return next(iter((*mine, *found)), None)
@@ -211,7 +211,7 @@ def find_store(
     """
     outing = None if library is None else outing_holding(library, key, athlete)
     if library is not None and outing is not None:
-        _, problem = hand_over(library, outing, notebooks, key)
+        _, problem = move_to_outing(library, outing, notebooks, key)
         outing = library.outings.get(outing.identity)
         book = book_of(library, outing)
         return LibraryStore(library, outing, book), book, problem

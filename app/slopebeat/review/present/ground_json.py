@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from slopebeat.analysis.ground.equal_speed import SPEED, pass_sd_bpm
-from slopebeat.review.ground.ground import NEAR_END_M, Ground, GroupLevels, PlaceRow, much_stopped
+from slopebeat.review.ground.ground import NEAR_END_M, GroundReview, GroupLevels, PlaceRow, much_stopped
 from slopebeat.review.ground.words import ground_sentences, place_sentences
 from slopebeat.review.present.figure import json_of
 from slopebeat.review.present.ground import PASS_FIGURES, PLACE_FIGURES
 
 
-def ground_values(ground: Ground) -> dict[str, Any]:
+def ground_values(ground: GroundReview) -> dict[str, Any]:
     """Places, passes and levels as JSON values, without coordinates; null for unknown."""
     return {
         "places": [_place(row) for row in ground.places],

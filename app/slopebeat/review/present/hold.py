@@ -121,7 +121,7 @@ def _held(rows: Sequence[HoldRow]) -> str:
     return tr("Hold under {speed} on {grade}.").format(speed=speed, grade=grade)
 
 
-def basis(review: Review) -> str:
+def hold_basis(review: Review) -> str:
     """What the speeds hold for."""
     found = review.ceiling
     if found is None:

@@ -11,7 +11,7 @@ SHOWN = On.WINDOW | On.TERMINAL
 MINUTES = number_of(0, "min", 1 / 60)
 
 
-def name_of(row: PhaseRow) -> str:
+def phase_name(row: PhaseRow) -> str:
     return tr("no phase") if row.phase is None else entry_words(row.phase)
 
 
@@ -23,7 +23,7 @@ PHASE_FIGURES: tuple[Figure, ...] = (
         mark("A week is seven days of the phase; a phase of some days counts for that share of a week."),
         PROJECT_CHOICE,
         mark("What changed from one phase to another need not come from the phase."),
-        get=lambda _, row: name_of(row),
+        get=lambda _, row: phase_name(row),
         kind=WORDS,
         on=SHOWN,
     ),

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import datetime
 from enum import StrEnum
 
-from slopebeat.analysis.price.grounds import sport_of
+from slopebeat.analysis.price.grounds import priced_sport
 from slopebeat.model.evidence import OutingEvidence
 from slopebeat.model.language import mark, tr
 from slopebeat.review.months.changes import LeftOut, day_and_title
@@ -35,7 +35,7 @@ def why_not_priced(evidence: OutingEvidence | None, chosen: bool) -> NotPriced |
         return NotPriced.LEFT_OUT
     if evidence is None:
         return NotPriced.NOT_REVIEWED
-    if sport_of(evidence) is None:
+    if priced_sport(evidence) is None:
         return NotPriced.OTHER_SPORT
     if evidence.past is None or not evidence.past.has_heart:
         return NotPriced.NO_HEART_RATE

@@ -20,12 +20,11 @@ if TYPE_CHECKING:
     from slopebeat.library.ways import KeptLine
     from slopebeat.model.recording import Recording
     from slopebeat.model.way import Box
-    from slopebeat.session.backdrop_choice import BackdropChoice
     from slopebeat.session.background import Background, Job
     from slopebeat.session.library.library import LibrarySession
     from slopebeat.session.outing.autosave import AutoSave
     from slopebeat.session.outing.outing import OpenOuting
-    from slopebeat.session.settings import Settings
+    from slopebeat.session.settings import BackdropChoice, Settings
 
 
 MOST_TRAILS, MOST_TRAIL_POINTS = 60, 6_000

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.review.ground.gone_before import NOTHING_GONE, GoneBefore, gone_before
+from slopebeat.review.ground.repeated import NOTHING_REPEATED, RepeatedGround, repeated_ground
 
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
@@ -31,7 +31,7 @@ class OutingGround(QObject):
         self._background, self._outing, self._keeping = library.background, outing, keeping
         self._job: Job | None = None
         self._read_of: tuple[Library, str] | None = None
-        self.gone: GoneBefore = NOTHING_GONE
+        self.gone: RepeatedGround = NOTHING_REPEATED
         outing.reviewed.connect(self._reviewed)
         library.work.ground_found.connect(self.update)
         self._reviewed()
@@ -47,16 +47,16 @@ class OutingGround(QObject):
             self._job = None
         self._read_of = kept = self._keeping.kept_in
         if kept is None:
-            self._take(NOTHING_GONE)
+            self._take(NOTHING_REPEATED)
             return
         library, identity = kept
 
-        def read(progress: Progress) -> GoneBefore:
-            return gone_before(identity, library.places.beside(identity))
+        def read(progress: Progress) -> RepeatedGround:
+            return repeated_ground(identity, library.places.beside(identity))
 
         self._job = self._background.run_in_background(read, self._take, self._tell)
 
-    def _take(self, gone: GoneBefore) -> None:
+    def _take(self, gone: RepeatedGround) -> None:
         self._job = None
         if gone != self.gone:
             self.gone = gone

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.review.ground.ground import NO_GROUND, Ground, PlaceRow, review_ground
+from slopebeat.review.ground.ground import NO_GROUND, GroundReview, PlaceRow, review_ground
 
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
@@ -33,7 +33,7 @@ class GroundPlaces(QObject):
         self._work, self._memory = session.work, session.memory
         self._job: Job | None = None
         self._wanted = False
-        self.ground: Ground = NO_GROUND
+        self.ground: GroundReview = NO_GROUND
         self.picked: PlaceRow | None = None
         self._opened.athlete_changed.connect(self.update)
         self._opened.rows_changed.connect(self.update)
@@ -85,7 +85,7 @@ class GroundPlaces(QObject):
         if report.ways:
             self.update()
 
-    def _take(self, ground: Ground) -> None:
+    def _take(self, ground: GroundReview) -> None:
         self._job = None
         self.ground = ground
         number = None if self.picked is None else self.picked.number
@@ -99,8 +99,8 @@ class GroundPlaces(QObject):
         raise error
 
 
-def _reading(library: Library, athlete: str, without_ends: bool) -> Callable[[Progress], Ground]:
-    def read(progress: Progress) -> Ground:
+def _reading(library: Library, athlete: str, without_ends: bool) -> Callable[[Progress], GroundReview]:
+    def read(progress: Progress) -> GroundReview:
         places = library.places.of(athlete)
         passes = library.places.passes(athlete)
         progress(0.6)

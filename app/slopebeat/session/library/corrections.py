@@ -54,14 +54,14 @@ class Corrections:
 
     def set_sport(self, outings: Sequence[str], sport: Sport | None, author: Author) -> None:
         """Put the sport of outings right, or take the file's word again."""
-        from slopebeat.review.notes.corrections import put_sports, sports_said
+        from slopebeat.review.notes.corrections import put_sports, sports_entered
 
         def put(library: Library, sports: Mapping[str, Sport | None]) -> None:
             put_sports(library, sports, author)
 
         words = trn("sport of {n} outing", "sport of {n} outings", len(outings)).format(n=len(outings))
         after = dict.fromkeys(outings, sport)
-        self._correct(words, lambda library: sports_said(library, outings), after, put)
+        self._correct(words, lambda library: sports_entered(library, outings), after, put)
 
     def _correct(
         self,
@@ -80,7 +80,7 @@ class Corrections:
         self._opened.ask(read, act)
 
 
-def sport_words(sport: Sport | None) -> str:
+def sport_choice_words(sport: Sport | None) -> str:
     """What a choice of sports offers."""
     from slopebeat.review.words.names import key_name
 

@@ -11,7 +11,7 @@ from PySide6.QtCore import QObject, Signal
 
 from slopebeat.analysis.months.choice import Choice
 from slopebeat.analysis.months.weeks import outing_count
-from slopebeat.disk.demo import LAST_DAY
+from slopebeat.disk.places import LAST_DAY
 from slopebeat.review.months.months import EVERYTHING, Months, review_months
 from slopebeat.review.present.listed import name_of
 

@@ -12,7 +12,7 @@ from slopebeat.library.store import Library
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.recording import Recording
-from slopebeat.review.kept_days import say_joined
+from slopebeat.review.kept_days import put_joined
 from slopebeat.review.present.listed import name_of
 from slopebeat.session.library.filter import is_fragment, span_s
 from slopebeat.session.library.opened import OpenLibrary
@@ -102,7 +102,7 @@ class Joins(QObject):
             self._now |= here
 
             def keep(library: Library, whose: str = athlete.identity) -> None:
-                say_joined(library, whose, here)
+                put_joined(library, whose, here)
 
             self._opened.ask(keep, lambda _: self._opened.load_rows())
         self.changed.emit()

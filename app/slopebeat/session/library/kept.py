@@ -92,12 +92,14 @@ def read_kept(library: Library, identity: str, progress: Progress) -> KeptOuting
         With a sentence, when that file is damaged.
     """
     from slopebeat.library.notebooks import Notebooks
-    from slopebeat.review.notes.keeping import LibraryStore, hand_over
+    from slopebeat.review.notes.keeping import LibraryStore, move_to_outing
     from slopebeat.review.notes.kept_outing import read_outing
 
     outing = library.outings.get(identity)
     try:
-        _, problem = hand_over(library, outing, Notebooks(), ContentKey(outing.content_hash, outing.activity))
+        _, problem = move_to_outing(
+            library, outing, Notebooks(), ContentKey(outing.content_hash, outing.activity)
+        )
     except UserError as error:
         problem = str(error)
     kept = read_outing(library, identity, progress)

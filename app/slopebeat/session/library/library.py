@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
-from slopebeat.disk.demo import demo_folder
-from slopebeat.disk.places import DEMO_FILE, data_folder
+from slopebeat.disk.places import DEMO_FILE, data_folder, demo_folder
 from slopebeat.model.people import Athlete
 from slopebeat.session.background import Background
 from slopebeat.session.library.corrections import Corrections

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from PySide6.QtCore import QObject, Signal
 
-from slopebeat.analysis.day.together import days_of
+from slopebeat.analysis.day.parts import days_of
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording, local_day
 from slopebeat.review.day.day import Day, ends_of, review_day
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from slopebeat.session.outing.part_aims import PartAims
 
 
-class Said(Protocol):
+class JoinedChoice(Protocol):
     """What the user said of recordings, each by its key."""
 
     changed: Any
@@ -48,7 +48,7 @@ class OpenDay(QObject):
         outing: OpenOuting,
         aims: PartAims,
         keeping: AutoSave,
-        said: Said,
+        said: JoinedChoice,
     ) -> None:
         super().__init__(outing)
         self._background, self._outing, self._aims, self._keeping = background, outing, aims, keeping

@@ -177,11 +177,11 @@ class PricePage(QWidget):
         self._steps.later(self._show_words, self._show_table, self._show_picture, self._show_letter)
 
     @property
-    def _told(self) -> AthletePrice | None:
+    def _price(self) -> AthletePrice | None:
         return self._session.price.latest
 
     def _show_words(self) -> None:
-        price = self._told
+        price = self._price
         self.title.setVisible(price is not None)
         if price is None:
             self.words.setText(tr("Add an athlete to see what ground costs."))
@@ -218,18 +218,18 @@ class PricePage(QWidget):
         self._session.opened.set_teaches((identity,), teaches)
 
     def _show_table(self) -> None:
-        price = self._told
+        price = self._price
         if price is not None:
             self.table.show_price(price.price)
         self.table.setVisible(price is not None and bool(price.price.rows))
 
     def _show_picture(self) -> None:
-        price = self._told
+        price = self._price
         rows = price is not None and bool(price.price.rows)
         self.picture.show_scene(partial(_chart, price.price) if price is not None and rows else None)
 
     def _show_letter(self) -> None:
-        price = self._told
+        price = self._price
         self.letter.setVisible(price is not None)
         if price is not None:
             self.letter.show_price(price)

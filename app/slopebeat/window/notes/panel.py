@@ -89,7 +89,7 @@ class NotesPanel(QWidget):
         self.change.clicked.connect(self._change)
         self.remove.clicked.connect(self.table.take_back)
         self.to_lactate.toggled.connect(self.stack.setCurrentIndex)
-        self.table.card_wanted.connect(self.card.change)
+        self.table.card_requested.connect(self.card.change)
         self.table.refused.connect(self.card.change)
         self.table.selectionModel().selectionChanged.connect(self._offer)
         session.notes.changed.connect(self._offer)

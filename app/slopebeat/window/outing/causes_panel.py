@@ -10,7 +10,7 @@ from slopebeat.analysis.account.causes import Cause, Causes
 from slopebeat.model.language import tr
 from slopebeat.model.units import clock, percent
 from slopebeat.plots.theme import theme
-from slopebeat.report.bars import FillStyle, look
+from slopebeat.report.bars import FillStyle, fill_style
 from slopebeat.report.paint import paint_shapes
 from slopebeat.report.shapes import Rect
 from slopebeat.review.help.explanations import hint
@@ -51,7 +51,7 @@ class ShareBar(QWidget):
 
     def _drawn(self) -> QPixmap:
         """The longest bar, of which its share is shown: kept, because it is another for every band tried."""
-        filled, sharp = look(self._side, theme.colours), self.devicePixelRatio()
+        filled, sharp = fill_style(self._side, theme.colours), self.devicePixelRatio()
         if (filled, self.width(), sharp) != self._drawn_for:
             self._drawn_for = filled, self.width(), sharp
             self._picture = QPixmap(self.size() * sharp)
@@ -193,7 +193,7 @@ class CausesPanel(QScrollArea):
             self.setWidget(empty)
         elif self.table is None:
             self.table = CausesTable(review.causes)
-            self.table.picked.connect(self._session.pointing.cause)
+            self.table.picked.connect(self._session.piece_selection.cause)
             self._mark()
             self.setWidget(self.table)
         else:
@@ -201,4 +201,4 @@ class CausesPanel(QScrollArea):
 
     def _mark(self) -> None:
         if self.table is not None:
-            self.table.mark(self._session.pointing.cause_shown)
+            self.table.mark(self._session.piece_selection.cause_shown)

@@ -19,7 +19,7 @@ from slopebeat.review.present.figure import On, shown_on
 from slopebeat.review.words.messages import say, say_all
 from slopebeat.review.words.names import key_name
 from slopebeat.session.session import Session
-from slopebeat.window.widgets.number_box import DecimalBox, UndoKeys, not_edited
+from slopebeat.window.widgets.boxes import DecimalBox, UndoKeys, not_edited
 from slopebeat.window.widgets.parts import GrowingPage, WrappingRow, button, explained_by, label, row
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
 

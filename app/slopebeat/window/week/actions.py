@@ -60,7 +60,7 @@ class WeekActions(QObject):
             from slopebeat.window.week.page import WeekPage
 
             self._page = WeekPage(self._session, self.board, self.reviewed)
-            self._page.library_wanted.connect(self._show_library)
+            self._page.library_requested.connect(self._show_library)
             self._page.prescription_wanted.connect(self._show_dated)
             self._page.message.connect(self._notice.say)
             self._page.letter_wanted.connect(self.save_letter)

@@ -36,7 +36,7 @@ SENTENCE_PX = 420
 class BoardTable(RowsTable):
     """A row per athlete. Enter opens, left and right go to the week before and after."""
 
-    open_wanted = Signal(str)
+    open_requested = Signal(str)
     """Identity of an athlete."""
 
     step_wanted = Signal(int)
@@ -70,13 +70,13 @@ class BoardTable(RowsTable):
 
     def _open(self) -> None:
         if self.picked is not None:
-            self.open_wanted.emit(self.picked.athlete.identity)
+            self.open_requested.emit(self.picked.athlete.identity)
 
 
 class WeekPage(QWidget):
     """Reads the board of the session; where it goes is told by signals."""
 
-    library_wanted = Signal()
+    library_requested = Signal()
     prescription_wanted = Signal(str)
     """Identity of an athlete whose prescriptions, masses and phases are to be seen."""
 
@@ -164,9 +164,9 @@ class WeekPage(QWidget):
         self.earlier.clicked.connect(lambda: board.step(-1))
         self.later.clicked.connect(lambda: board.step(1))
         self.now.clicked.connect(board.this_week)
-        self.to_library.clicked.connect(self.library_wanted)
+        self.to_library.clicked.connect(self.library_requested)
         self.asked.clicked.connect(self._ask)
-        self.table.open_wanted.connect(self._open)
+        self.table.open_requested.connect(self._open)
         self.table.step_wanted.connect(board.step)
         self.table.picked_changed.connect(self._show_later)
         self.sentence.textChanged.connect(self._typed)

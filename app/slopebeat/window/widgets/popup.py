@@ -12,7 +12,7 @@ RIM_PX, BORDER_PX = 2, 1
 """Around what a card over the page holds, and the line the sheet draws about it [project choice]."""
 
 
-class Over(QFrame):
+class Popup(QFrame):
     """A card over the page until Escape or a click elsewhere; in a low window it scrolls."""
 
     def __init__(self, window: QWidget, name: str) -> None:
@@ -36,7 +36,7 @@ class Over(QFrame):
         whole.setContentsMargins(RIM_PX, RIM_PX, RIM_PX, RIM_PX)
         whole.addWidget(self.area)
 
-    def lie_over(self, widget: QWidget) -> None:
+    def cover_widget(self, widget: QWidget) -> None:
         """Cover this widget, as wide as it and as high as the words need."""
         place, window = widget.mapTo(self.window(), QPoint()), self.window()
         rim = 2 * (RIM_PX + BORDER_PX)

@@ -22,8 +22,7 @@ from slopebeat.cleaning.clean import Cleaned, clean
 from slopebeat.library.notes import utc_offset_from_notes
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Note, NoteKind, sport_from_notes
-from slopebeat.model.outing.conditions import grade_from_notes, load_from_notes, temperature_from_notes
-from slopebeat.model.outing.marked import covered
+from slopebeat.model.outing.records import covered, grade_from_notes, load_from_notes, temperature_from_notes
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.samples import step_rate_per_min
@@ -40,7 +39,7 @@ class Expected:
 
 
 @dataclass(frozen=True, eq=False)
-class Believed:
+class Assessment:
     """A cleaned recording with what is believed of it.
 
     Attributes
@@ -72,9 +71,9 @@ def corrected(recording: Recording, notes: Sequence[Note]) -> Recording:
     return recording if utc_offset_s is None else replace(recording, utc_offset_s=utc_offset_s)
 
 
-def believe(
+def assess(
     recording: Recording, cleaned: Cleaned, aim: Aim, notes: Sequence[Note], decided: bool
-) -> Believed:
+) -> Assessment:
     """What to believe of a recording.
 
     Parameters
@@ -94,7 +93,7 @@ def merged(marks: Sequence[Mark], more: Sequence[Mark]) -> tuple[Mark, ...]:
     return tuple(sorted((*marks, *more), key=lambda mark: (mark.start_s, mark.channel)))
 
 
-def _seen(recording: Recording, cleaned: Cleaned, aim: Aim, notes: Sequence[Note]) -> Believed:
+def _seen(recording: Recording, cleaned: Cleaned, aim: Aim, notes: Sequence[Note]) -> Assessment:
     track = cleaned.track
     recognised = recognise(recording, track, steps_of(recording), sport_from_notes(notes) is not None)
     if recognised.kind is Activity.ELECTRIC and _rejected(cleaned.marks, Reason.ELECTRIC):
@@ -110,7 +109,7 @@ def _seen(recording: Recording, cleaned: Cleaned, aim: Aim, notes: Sequence[Note
     carried = most_carried_kg(aim, notes, load)
     masses = (aim.body_mass_kg, carried, aim.bike_mass_kg)
     steady = steady_work(track.on_bike, *masses, _mean_height_m(track), riding)
-    return Believed(recording, cleaned, recognised, work, carried, riding, steady)
+    return Assessment(recording, cleaned, recognised, work, carried, riding, steady)
 
 
 def _mean_height_m(track: Track) -> float:
@@ -139,7 +138,7 @@ def steps_of(recording: Recording) -> Array:
     return step_rate_per_min(recording.samples["cadence_rpm"])
 
 
-def proposed(seen: Believed, line: Array | None = None) -> tuple[Mark, ...]:
+def proposed(seen: Assessment, line: Array | None = None) -> tuple[Mark, ...]:
     """Marks on the heart rate and the work of an outing that it shows by itself.
 
     Parameters
@@ -156,7 +155,7 @@ def proposed(seen: Believed, line: Array | None = None) -> tuple[Mark, ...]:
     return (*marks, *heart_marks(seen, steps, line))
 
 
-def heart_marks(seen: Believed, steps: OutingSteps, line: Array | None) -> list[Mark]:
+def heart_marks(seen: Assessment, steps: OutingSteps, line: Array | None) -> list[Mark]:
     """Marks on the heart rate the outing shows by itself."""
     running = seen.recognised.kind is Activity.RUN and bool(np.isfinite(seen.work_w_per_kg).any())
     found: dict[Reason, Mask] = doubts_alone(steps, running, line)

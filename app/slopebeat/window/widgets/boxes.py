@@ -1,20 +1,20 @@
-"""Boxes for numbers: the decimal sign in force, point and comma alike; entries filled without an edit."""
+"""Boxes to choose and to type in: numbers with point and comma alike, entries filled without an edit."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from typing import TypeVar
 
 from PySide6.QtCore import QEvent, QObject
 from PySide6.QtGui import QKeyEvent, QKeySequence, QValidator
-from PySide6.QtWidgets import QAbstractSpinBox, QDoubleSpinBox, QSpinBox, QWidget
+from PySide6.QtWidgets import QAbstractSpinBox, QComboBox, QDoubleSpinBox, QSpinBox, QWidget
 
 from slopebeat.model import measures
 from slopebeat.model.language import tr
 from slopebeat.model.measures import MASS
 from slopebeat.session.settings import BIKE_KG, BODY_KG
-from slopebeat.window.widgets.parts import compact
+from slopebeat.window.widgets.parts import ENTRY_PX, compact
 
 NumberBox = TypeVar("NumberBox", bound=QAbstractSpinBox)
 
@@ -43,6 +43,49 @@ def entry_box(box: NumberBox, name: str, tip: str = "") -> NumberBox:
     box.setAccessibleName(name)
     box.setToolTip(tip)
     return compact(box)
+
+
+def choice_box(
+    name: str, tip: str = "", choices: Iterable[tuple[str, object]] = (), least_letters: int = 0
+) -> QComboBox:
+    """A list to choose from, its words each with what it stands for.
+
+    With ``least_letters`` it may be as narrow as so many letters; the list that opens shows them all.
+    """
+    box = QComboBox()
+    box.setAccessibleName(name)
+    box.setToolTip(tip)
+    if least_letters:
+        box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        box.setMinimumContentsLength(least_letters)
+    for words, meaning in choices:
+        box.addItem(words, meaning)
+    return box
+
+
+def optional_box(
+    name: str, ends: tuple[float, float], suffix: str = "", unset: str = "–", tip: str = ""
+) -> QSpinBox:
+    """A whole number; one under its least value, shown as ``unset``, stands for none."""
+    box = QSpinBox()
+    box.setRange(int(ends[0]) - 1, int(ends[1]))
+    box.setSpecialValueText(unset)
+    box.setSuffix(suffix)
+    box.setValue(box.minimum())
+    box.setAccessibleName(name)
+    box.setToolTip(tip)
+    box.setMinimumHeight(ENTRY_PX)
+    return box
+
+
+def entered(box: QSpinBox) -> int | None:
+    """The number in such a box; None where none is set."""
+    return None if box.value() == box.minimum() else box.value()
+
+
+def enter(box: QSpinBox, value: float | None) -> None:
+    """Show a number in such a box, or none."""
+    box.setValue(box.minimum() if value is None else round(value))
 
 
 def minutes_box(name: str, tip: str, ends: tuple[int, int], unset: str = "", step: int = 1) -> QSpinBox:

@@ -20,7 +20,7 @@ STANDING = "/standing"
 """After the key of a part: only its standing time."""
 
 
-class Pointing(QObject):
+class PieceSelection(QObject):
     """Selects pieces of the outing on screen; what no longer holds after another review is unselected."""
 
     def __init__(self, outing: OpenOuting, selection: Selection, parent: QObject | None = None) -> None:

@@ -18,7 +18,7 @@ from slopebeat.files.source import Source
 from slopebeat.files.xml import parts as xml_parts
 from slopebeat.files.xml.gpx import GpxDocument
 from slopebeat.files.xml.parts import DocumentParts
-from slopebeat.files.xml.points import AlikePoints, PointColumns
+from slopebeat.files.xml.points import PointColumns, UniformPoints
 from slopebeat.files.xml.tcx import TcxDocument
 from slopebeat.model.errors import UnreadableFile
 
@@ -72,7 +72,7 @@ def told(
 ) -> Told:
     """All a document tells, as values that can be compared bit for bit."""
     document = make()
-    parts = DocumentParts(names, document, None if by_tree else document.alike_ended)
+    parts = DocumentParts(names, document, None if by_tree else document.uniform_ended)
     try:
         damage = parts.read(Source("made.xml", data), Ticker(None))
     except UnreadableFile as refusal:
@@ -99,7 +99,7 @@ def alike_count(data: bytes) -> int:
     """How many points were taken without parsing."""
     counts: list[int] = []
 
-    def count_them(points: AlikePoints) -> None:
+    def count_them(points: UniformPoints) -> None:
         counts.append(points.count)
 
     DocumentParts(("trkpt",), GpxDocument(), count_them).read(Source("made.gpx", data), Ticker(None))

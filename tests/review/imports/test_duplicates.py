@@ -25,10 +25,10 @@ from slopebeat.model.outing.notebooks import ContentKey, Notebook
 from slopebeat.model.people import Athlete
 from slopebeat.model.recording import content_hash
 from slopebeat.review.archive.library import merge_archive, write_archive
+from slopebeat.review.duplicates import Trace, same_outing, trace_of
 from slopebeat.review.imports.importing import import_files
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.imports.report import ImportReport
-from slopebeat.review.meeting import Trace, same_outing, trace_of
 from slopebeat.review.notes.keeping import LibraryStore, book_of
 
 DAY = datetime(2026, 7, 11, 6, 0, tzinfo=UTC)

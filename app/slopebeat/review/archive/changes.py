@@ -19,7 +19,7 @@ class What(Enum):
 
 
 @dataclass(frozen=True)
-class Brought:
+class ArchiveChange:
     """One thing that came: a new outing where ``note`` is None, else a note on one."""
 
     outing: StoredOuting
@@ -29,12 +29,12 @@ class Brought:
 
 def brought(
     outing: StoredOuting, is_new: bool, before: Sequence[Note], after: Sequence[Note]
-) -> list[Brought]:
+) -> list[ArchiveChange]:
     """What differs on an outing; notes that nobody can see are none of it."""
-    found = [Brought(outing, What.ADDED)] if is_new else []
+    found = [ArchiveChange(outing, What.ADDED)] if is_new else []
     known = {note.identity: note for note in before}
     for note in after:
         was = known.pop(note.identity, None)
         if was != note:
-            found.append(Brought(outing, What.ADDED if was is None else What.CHANGED, note))
-    return [*found, *(Brought(outing, What.TAKEN_BACK, note) for note in known.values())]
+            found.append(ArchiveChange(outing, What.ADDED if was is None else What.CHANGED, note))
+    return [*found, *(ArchiveChange(outing, What.TAKEN_BACK, note) for note in known.values())]

@@ -7,9 +7,9 @@ import numpy as np
 import pytest
 
 from helpers.outings import FIRST_DAY, hilly_walk, taught
-from slopebeat.analysis.response import foretell as module
-from slopebeat.analysis.response.foretell import foretell, learn
+from slopebeat.analysis.response import prediction as module
 from slopebeat.analysis.response.grid import make_grid
+from slopebeat.analysis.response.prediction import learn, predict
 from slopebeat.analysis.response.teaching import (
     LEAST_LIMIT_BPM,
     NotTeaching,
@@ -35,11 +35,11 @@ def test_heart_rate_of_an_unseen_walk_is_foretold_within_the_spread_of_days(walk
     learnt = learn([taught(7.0 * i, walk) for i, walk in enumerate(walks)], FIRST_DAY + timedelta(days=42))
     assert learnt is not None
     ahead, work = hilly_walk(99, level=60.0)
-    told = foretell(learnt, ahead, work)
+    told = predict(learnt, ahead, work)
     late = ahead.t_s > 600.0
     assert np.mean(np.abs(told.hr_bpm - ahead.hr_bpm)[late]) < 4.0
     assert told.known[late].mean() > 0.98
-    own = foretell(learnt, replace(ahead, hr_bpm=ahead.hr_bpm + 6.0), work, own_day=True)
+    own = predict(learnt, replace(ahead, hr_bpm=ahead.hr_bpm + 6.0), work, own_day=True)
     assert own.day_bpm > 3.0
     assert np.mean(np.abs(own.hr_bpm - ahead.hr_bpm - 6.0)[late]) < 2.5
 
@@ -82,7 +82,7 @@ def test_nothing_is_known_beyond_the_climb_and_the_hours_seen(walks: list[Walk])
     learnt = learn([taught(i, walk) for i, walk in enumerate(walks)], FIRST_DAY + timedelta(days=9))
     assert learnt is not None
     long, work = hilly_walk(7, minutes=240.0)
-    told = foretell(learnt, long, work)
+    told = predict(learnt, long, work)
     hours = long.t_s / 3600.0
     assert told.known[(hours > 0.2) & (hours < 1.0)].mean() > 0.98
     assert not told.known[hours > 2.5].any()

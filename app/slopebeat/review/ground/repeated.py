@@ -19,7 +19,7 @@ SAME_CLIMB_SHARE = 0.7
 
 
 @dataclass(frozen=True)
-class GoneStretch:
+class RepeatedStretch:
     """A stretch of an outing that earlier outings went over in the same direction.
 
     Attributes
@@ -35,13 +35,13 @@ class GoneStretch:
 
 
 @dataclass(frozen=True)
-class GoneBefore:
+class RepeatedGround:
     """What of an outing was gone before, and its passes over places.
 
     ``passes`` are those of the outing itself, ``times`` how often each of its places was gone in all.
     """
 
-    stretches: tuple[GoneStretch, ...] = ()
+    stretches: tuple[RepeatedStretch, ...] = ()
     passes: tuple[KeptPass, ...] = ()
     times: tuple[tuple[int, int], ...] = ()
 
@@ -49,17 +49,17 @@ class GoneBefore:
     def length_m(self) -> float:
         return sum(stretch.length_m for stretch in self.stretches)
 
-    def times_gone(self, climb: Climb) -> int | None:
+    def times_passed(self, climb: Climb) -> int | None:
         """How often a climb of the outing was gone in all; None where it is no place of its own."""
         counts = dict(self.times)
         found = [counts[each.place] for each in self.passes if _is_same(each, climb)]
         return max(found, default=None)
 
 
-NOTHING_GONE = GoneBefore()
+NOTHING_REPEATED = RepeatedGround()
 
 
-def gone_before(outing: str, passes: Sequence[KeptPass]) -> GoneBefore:
+def repeated_ground(outing: str, passes: Sequence[KeptPass]) -> RepeatedGround:
     """What of an outing was gone before.
 
     Parameters
@@ -68,7 +68,7 @@ def gone_before(outing: str, passes: Sequence[KeptPass]) -> GoneBefore:
     """
     own = tuple(each for each in passes if each.outing == outing)
     if not own:
-        return NOTHING_GONE
+        return NOTHING_REPEATED
     start = own[0].facts.start_utc
     earlier: dict[int, set[str]] = {}
     for each in passes:
@@ -78,10 +78,10 @@ def gone_before(outing: str, passes: Sequence[KeptPass]) -> GoneBefore:
     for each in passes:
         counts[each.place] = counts.get(each.place, 0) + 1
     again = sorted((each for each in own if each.place in earlier), key=lambda each: (each.first, each.last))
-    return GoneBefore(_joined(again, earlier), own, tuple(sorted(counts.items())))
+    return RepeatedGround(_joined(again, earlier), own, tuple(sorted(counts.items())))
 
 
-def _joined(passes: Sequence[KeptPass], earlier: dict[int, set[str]]) -> tuple[GoneStretch, ...]:
+def _joined(passes: Sequence[KeptPass], earlier: dict[int, set[str]]) -> tuple[RepeatedStretch, ...]:
     """Passes that follow one another as stretches, those an outing went over one after the other joined."""
     found: list[tuple[list[KeptPass], set[str]]] = []
     for each in passes:
@@ -97,9 +97,9 @@ def _joined(passes: Sequence[KeptPass], earlier: dict[int, set[str]]) -> tuple[G
     return tuple(_stretch(parts, who) for parts, who in found)
 
 
-def _stretch(parts: Sequence[KeptPass], who: set[str]) -> GoneStretch:
+def _stretch(parts: Sequence[KeptPass], who: set[str]) -> RepeatedStretch:
     last = max(parts, key=lambda each: each.last)
-    return GoneStretch(
+    return RepeatedStretch(
         start_s=parts[0].figures.start_s,
         end_s=last.figures.start_s + last.figures.elapsed_s,
         length_m=POINT_M * (last.last - parts[0].first),

@@ -16,7 +16,7 @@ from slopebeat.model.marks import Channel, MarkState, Reason
 from slopebeat.model.notes import SPORTS, Author, Note, NoteKind, new_note
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Sport
-from slopebeat.review.believed import corrected
+from slopebeat.review.assessment import corrected
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.outing import Review, review_recording
 

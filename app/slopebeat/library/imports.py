@@ -9,25 +9,25 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from slopebeat.library.connections import Connections
+from slopebeat.library.integrity import UNREADABLE, now, to_us
 from slopebeat.library.outings import COLUMNS, Original, OutingFacts, StoredOuting, lost_outing, outing_of
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, put_result
-from slopebeat.library.sound import UNREADABLE, now, to_us
-from slopebeat.library.takeover import Meeting, take_over
+from slopebeat.library.takeover import OutingMatch, take_over
 
 LONGEST_OUTING = timedelta(days=2)
 """An outing is not looked for that began longer before another [project choice]."""
 
 
 @dataclass(frozen=True)
-class Arrival:
+class IncomingOuting:
     """One activity of an arriving file, with its result where it was reviewed."""
 
     facts: OutingFacts
     result: Result | None = None
     load_kg: float = 0.0
     load_until_s: float | None = None
-    meeting: Meeting | None = None
+    match: OutingMatch | None = None
 
 
 @dataclass(frozen=True)
@@ -50,7 +50,7 @@ class Nearby:
     end_utc: datetime | None
 
 
-class Arrivals:
+class ImportTable:
     """The way of files into a library."""
 
     def __init__(self, connections: Connections) -> None:
@@ -102,7 +102,7 @@ class Arrivals:
         return tuple(sorted(found, key=lambda outing: (outing.added_utc, outing.identity)))
 
     def keep(
-        self, athlete: str, original: Original, file_name: str, arrivals: Sequence[Arrival]
+        self, athlete: str, original: Original, file_name: str, arrivals: Sequence[IncomingOuting]
     ) -> tuple[ImportedOuting, ...]:
         """Keep every activity of one file, in one transaction; what is already here is only remembered.
 
@@ -122,7 +122,7 @@ def _keep(
     athlete: str,
     original: Original,
     file_name: str,
-    arrival: Arrival,
+    arrival: IncomingOuting,
     of_activities: int,
 ) -> ImportedOuting:
     """Keep one activity: as an outing of its own, in the place of a part of it, or as known."""
@@ -130,9 +130,9 @@ def _keep(
     here = _outing(connection, "athlete = ? AND content_hash = ? AND activity = ?", (athlete, *key[:2]))
     if here is not None:
         return ImportedOuting(here, False)
-    meeting = arrival.meeting
-    met = None if meeting is None else _outing(connection, "identity = ?", (meeting.outing,))
-    if meeting is None or met is None:
+    match = arrival.match
+    met = None if match is None else _outing(connection, "identity = ?", (match.outing,))
+    if match is None or met is None:
         _keep_content(connection, original)
         outing = _stored(athlete, original, file_name, arrival)
         _insert(connection, outing, of_activities)
@@ -145,18 +145,18 @@ def _keep(
         if arrival.result is not None:
             put_result(connection, outing.identity, arrival.result)
         return ImportedOuting(outing, True)
-    if not meeting.takes_over:
+    if not match.takes_over:
         statement = "INSERT OR IGNORE INTO duplicate VALUES (?, ?, ?, ?)"
         connection.execute(statement, (met.identity, *key))
         return ImportedOuting(met, False)
     _keep_content(connection, original)
-    took = take_over(connection, met, _stored(athlete, original, file_name, arrival), of_activities, meeting)
+    took = take_over(connection, met, _stored(athlete, original, file_name, arrival), of_activities, match)
     if arrival.result is not None:
         put_result(connection, took.identity, arrival.result)
     return ImportedOuting(took, False, met.file_name)
 
 
-def _stored(athlete: str, original: Original, file_name: str, arrival: Arrival) -> StoredOuting:
+def _stored(athlete: str, original: Original, file_name: str, arrival: IncomingOuting) -> StoredOuting:
     facts = arrival.facts
     return StoredOuting(
         facts.activity,

@@ -9,10 +9,10 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 
 from slopebeat.files.reading import read
-from slopebeat.library.arrivals import Arrival
+from slopebeat.library.imports import IncomingOuting
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
-from slopebeat.library.takeover import Meeting
+from slopebeat.library.takeover import OutingMatch
 from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Mark
 from slopebeat.model.numerics import great_circle_m
@@ -23,21 +23,21 @@ from slopebeat.model.track import Array
 
 
 @dataclass(frozen=True, eq=False)
-class Met:
+class MatchedOuting:
     """An outing kept of another file that is of the same outing as an arrival."""
 
     outing: StoredOuting
     trace: Trace
 
 
-def meeting_of(
+def match_of(
     library: Library,
     athlete: str,
-    arrival: Arrival,
+    arrival: IncomingOuting,
     trace: Trace,
     content_hash: str,
     proposed: Sequence[Mark],
-) -> Meeting | None:
+) -> OutingMatch | None:
     """What to do with an arrival that is another recording of what is kept; None where it is new.
 
     The recording that tells more is kept. It takes the place of several only where these are parts of it from
@@ -47,14 +47,14 @@ def meeting_of(
     ----------
     proposed : marks cleaning proposes for the arrival.
     """
-    met = list(outings_met(library, athlete, trace, content_hash))
+    met = list(matching_outings(library, athlete, trace, content_hash))
     if not met:
         return None
     fullest = met[0]
     for each in met[1:]:
         if each.trace.tells_more_than(fullest.trace):
             fullest = each
-    same = Meeting(fullest.outing.identity)
+    same = OutingMatch(fullest.outing.identity)
     if not trace.tells_more_than(fullest.trace) or not _are_parts(met, arrival):
         return same
     parts = tuple(each.outing.identity for each in met if each is not fullest)
@@ -62,11 +62,13 @@ def meeting_of(
     return replace(same, takes_over=True, parts=parts, marks=carried_marks(proposed, decided, trace))
 
 
-def outings_met(library: Library, athlete: str, trace: Trace, content_hash: str) -> Iterator[Met]:
+def matching_outings(
+    library: Library, athlete: str, trace: Trace, content_hash: str
+) -> Iterator[MatchedOuting]:
     """Outings of other files that the recording is of; only of those near in time is the file read."""
     if not trace.clock_was_set:
         return
-    for near in library.arrivals.nearby(athlete, trace.start_utc, trace.end_utc):
+    for near in library.imports.nearby(athlete, trace.start_utc, trace.end_utc):
         outing = near.outing
         if outing.content_hash == content_hash:
             continue
@@ -77,7 +79,7 @@ def outings_met(library: Library, athlete: str, trace: Trace, content_hash: str)
         if outing.activity < len(recordings):
             kept = trace_of(recordings[outing.activity])
             if same_outing(trace, kept):
-                yield Met(outing, kept)
+                yield MatchedOuting(outing, kept)
 
 
 def carried_marks(
@@ -114,7 +116,7 @@ def _outside(mark: Mark, covered: Iterable[tuple[float, float]]) -> list[tuple[f
     return left
 
 
-def _are_parts(met: Sequence[Met], arrival: Arrival) -> bool:
+def _are_parts(met: Sequence[MatchedOuting], arrival: IncomingOuting) -> bool:
     files = {each.outing.content_hash for each in met}
     grounds = {each.outing.ground for each in met}
     ground = Ground.BIKE if arrival.facts.on_bike else Ground.FOOT

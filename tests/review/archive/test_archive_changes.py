@@ -16,7 +16,7 @@ from slopebeat.model.note_kinds import Author
 from slopebeat.model.notes import NoteKind, new_note
 from slopebeat.model.people import Athlete
 from slopebeat.review.archive.library import merge_archive, write_archive
-from slopebeat.review.archive.words import brought_words
+from slopebeat.review.archive.words import change_words
 
 LATER = datetime(2031, 1, 1, tzinfo=UTC)
 
@@ -52,11 +52,11 @@ def test_a_coach_s_notes_are_listed_by_outing_and_role(tmp_path: Path) -> None:
         hers.notes.merge(one, [own])
         write_archive(hers, athlete.identity, archive)
         first = merge_archive(coachs, archive).brought
-        assert [brought_words(each)[1] for each in first] == [
+        assert [change_words(each)[1] for each in first] == [
             "new outing",
             "note by the athlete: remark, Windy at the pass",
         ]
-        assert brought_words(first[0])[0].endswith("  Lake shore walk")
+        assert change_words(first[0])[0].endswith("  Lake shore walk")
         # The coach writes two notes, takes one back again, changes hers, and sends all of it home.
         there = first[0].outing.identity
         kept = new_note(NoteKind.REMARK, Author.COACH, "Hold 4 km/h up to the hut")
@@ -64,7 +64,7 @@ def test_a_coach_s_notes_are_listed_by_outing_and_role(tmp_path: Path) -> None:
         coachs.notes.merge(there, [kept, gone.taken_back(LATER), own.edited(LATER, text="Windy")])
         write_archive(coachs, athlete.identity, archive)
         back = merge_archive(hers, archive)
-        assert sorted(brought_words(each)[1] for each in back.brought) == [
+        assert sorted(change_words(each)[1] for each in back.brought) == [
             "changed by the athlete: remark, Windy",
             "note by the coach: remark, Hold 4 km/h up to the hut",
         ]
@@ -75,4 +75,4 @@ def test_a_coach_s_notes_are_listed_by_outing_and_role(tmp_path: Path) -> None:
         coachs.notes.merge(there, [kept.taken_back(LATER)])
         write_archive(coachs, athlete.identity, archive)
         (last,) = merge_archive(hers, archive).brought
-        assert brought_words(last)[1] == "taken back, by the coach: remark, Hold 4 km/h up to the hut"
+        assert change_words(last)[1] == "taken back, by the coach: remark, Hold 4 km/h up to the hut"

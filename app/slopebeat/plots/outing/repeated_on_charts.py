@@ -14,14 +14,14 @@ from slopebeat.plots.outing.lines import XScale
 from slopebeat.plots.outing.panels import GroundPanel
 from slopebeat.plots.overlay import PixelItem, Span
 from slopebeat.plots.theme import theme
-from slopebeat.review.ground.words import gone_sentence
+from slopebeat.review.ground.words import repeated_sentence
 from slopebeat.session.session import Session
 
 LINE_PX, RAISED_PX, TICK_PX = 3.0, 4.0, 7.0
 """Width of the line, its height over the bottom, and that of the ticks at its ends [project choice]."""
 
 
-class GoneLine(PixelItem):
+class RepeatedLine(PixelItem):
     """A line along the bottom of a panel with ticks at the ends of each stretch."""
 
     def __init__(self) -> None:
@@ -57,13 +57,13 @@ class GoneLine(PixelItem):
                 painter.drawLine(QPointF(x, base - TICK_PX), QPointF(x, base))
 
 
-class GoneOnCharts(QObject):
+class RepeatedOnCharts(QObject):
     """Keeps the line of the ground panel in step with what is known of the open outing."""
 
     def __init__(self, panel: GroundPanel, session: Session, scale: Callable[[], XScale | None]) -> None:
         super().__init__(panel)
         self._panel, self._session, self._scale = panel, session, scale
-        self.line = GoneLine()
+        self.line = RepeatedLine()
         panel.add(self.line)
         session.outing_ground.changed.connect(self.show)
 
@@ -78,5 +78,5 @@ class GoneOnCharts(QObject):
         )
         words = tr("Elevation, {unit}").format(unit=HEIGHT.unit)
         whole_m = float(review.track.distance_m[-1])
-        sentence = gone_sentence(gone, whole_m) if whole_m > 0.0 else ""
+        sentence = repeated_sentence(gone, whole_m) if whole_m > 0.0 else ""
         self._panel.caption.set_text(f"{words}   {sentence}".rstrip())

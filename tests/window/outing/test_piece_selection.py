@@ -50,7 +50,7 @@ def test_a_cause_is_picked_by_click_and_by_arrow_and_frames_its_part(ride: MainW
     assert (chosen.kind, chosen.key, rows.marked) == (Picked.CAUSE, first.value, first)
     qtbot.keyClick(rows, Qt.Key.Key_Down)
     assert (chosen.key, rows.marked) == (second.value, second)
-    assert ride.page.answer.picture.bar._marked == ride.session.pointing.part_shown != ""
+    assert ride.page.answer.picture.bar._marked == ride.session.piece_selection.part_shown != ""
 
 
 def test_a_climb_is_picked_by_its_badge_on_the_chart_and_on_the_plan(ride: MainWindow, qtbot: QtBot) -> None:
@@ -77,7 +77,7 @@ def test_a_coloured_stretch_of_the_plan_selects_its_episode(ride: MainWindow, qt
     times = plan._t_s[plan._way.sample]
     at = int(np.searchsorted(times, (episode.start_s + episode.end_s) / 2))
     scene = plan.getViewBox().mapViewToScene(QPointF(plan._drawn[0][at], plan._drawn[1][at]))
-    told = ride.session.pointing.words_at(float(times[at]))
+    told = ride.session.piece_selection.words_at(float(times[at]))
     assert told.startswith(("Above: ", "Below: "))
     qtbot.mouseClick(plan.viewport(), LEFT, pos=plan.mapFromScene(scene))
     assert ride.session.selection.kind is Picked.EPISODE
@@ -89,5 +89,5 @@ def test_a_short_episode_is_shown_with_minutes_around_it(ride: MainWindow) -> No
     review, visible = review_of(ride), ride.session.visible
     short = min(review.episodes, key=lambda each: each.end_s - each.start_s)
     assert short.end_s - short.start_s < 60.0
-    assert ride.session.pointing.episode_at(short.start_s)
+    assert ride.session.piece_selection.episode_at(short.start_s)
     assert visible.end_s - visible.start_s == pytest.approx(1.3 * AROUND_S)

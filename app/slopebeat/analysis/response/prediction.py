@@ -38,7 +38,7 @@ DAY_SD_BPM, DAY_PRIOR_OUTINGS = 5.5, 4.0
 """Spread of the level from day to day while little is known, and how many outings that counts as
 [project choice, measured on real runs]."""
 
-WANDER_BPM, SPELL_BINS = 8.0, 20.0
+SLOW_ERROR_BPM, SPELL_BINS = 8.0, 20.0
 """Heart rate about the line within an outing, and half-minutes it is remembered for [project choice]."""
 
 CHANGE_BPM_PER_ROOT_WEEK = 1.2
@@ -54,7 +54,7 @@ MOST_DAY_SDS, SETTLED_S, SPELL_S = 1.5, 300.0, 600.0
 
 
 @dataclass(frozen=True, eq=False)
-class Learnt:
+class EarlierFits:
     """What earlier outings of one kind say of the next.
 
     Attributes
@@ -92,7 +92,7 @@ class Learnt:
         return np.asarray(inside[:, :3].all(axis=1) & (inputs[:, 4] <= 1.25 * self.high[4] + EDGE_HOURS))
 
 
-def learn(outings: Sequence[OutingEvidence], now: datetime) -> Learnt | None:
+def learn(outings: Sequence[OutingEvidence], now: datetime) -> EarlierFits | None:
     """What outings of one kind say of one at ``now``; None where they are too few.
 
     Parameters
@@ -117,7 +117,7 @@ def learn(outings: Sequence[OutingEvidence], now: datetime) -> Learnt | None:
     gap_weeks = max(age_days.min(), 0.0) / 7.0
     level_covariance[0, 0] += CHANGE_BPM_PER_ROOT_WEEK**2 * gap_weeks
     low, high = _range([sums.low for _, sums in rows], [sums.high for _, sums in rows])
-    return Learnt(
+    return EarlierFits(
         on_bike=on_bike,
         coefficients=slopes,
         covariance=covariance,
@@ -134,7 +134,7 @@ def learn(outings: Sequence[OutingEvidence], now: datetime) -> Learnt | None:
 
 def _slopes(within: list[Array], recent: Array, on_bike: bool) -> tuple[Array, Array]:
     """Slopes pooled within outings, with the prior, and their covariance."""
-    total = np.tensordot(recent, np.array(within), axes=1) / (SPELL_BINS * WANDER_BPM**2)
+    total = np.tensordot(recent, np.array(within), axes=1) / (SPELL_BINS * SLOW_ERROR_BPM**2)
     prior = np.diag(SLOPE_SD[on_bike] ** -2.0)
     covariance: Array = np.asarray(np.linalg.inv(total[:5, :5] + prior), dtype=float)
     return covariance @ (total[:5, 5] + prior @ SLOPE_MEAN[on_bike]), covariance
@@ -145,7 +145,7 @@ def _levels(
 ) -> tuple[Array, Array, float]:
     """Level by mean work and source, Student's weights for odd days; covariance; day-to-day spread."""
     prior = np.diag(np.array([1e3, MEAN_WORK_SD[on_bike], SOURCE_SD_BPM]) ** -2.0)
-    read = WANDER_BPM**2 / np.maximum(counts / SPELL_BINS, 1.0)
+    read = SLOW_ERROR_BPM**2 / np.maximum(counts / SPELL_BINS, 1.0)
     trust, day = np.ones_like(levels), DAY_SD_BPM**2
     found, covariance = np.zeros(3), np.zeros((3, 3))
     for _ in range(8):
@@ -176,7 +176,7 @@ def _range(lows: list[Array], highs: list[Array]) -> tuple[Array, Array]:
 
 
 @dataclass(frozen=True, eq=False)
-class Foretold:
+class Prediction:
     """The heart rate earlier outings lead to expect.
 
     Attributes
@@ -192,7 +192,7 @@ class Foretold:
     sd_bpm: float
 
 
-def foretell(learnt: Learnt, track: Track, work_w_per_kg: Array, own_day: bool = False) -> Foretold:
+def predict(learnt: EarlierFits, track: Track, work_w_per_kg: Array, own_day: bool = False) -> Prediction:
     """What earlier outings lead to expect of an outing.
 
     Parameters
@@ -215,10 +215,10 @@ def foretell(learnt: Learnt, track: Track, work_w_per_kg: Array, own_day: bool =
     hr = np.interp(track.t_s + 0.5 * track.recorded_s, grid.middle_s, steps)
     day = _day(learnt, track, hr, level_sd) if own_day else 0.0
     spread = learnt.spread_bpm if own_day else float(np.hypot(learnt.spread_bpm, level_sd))
-    return Foretold(hr + day, known[at], day, spread)
+    return Prediction(hr + day, known[at], day, spread)
 
 
-def _day(learnt: Learnt, track: Track, hr: Array, level_sd: float) -> float:
+def _day(learnt: EarlierFits, track: Track, hr: Array, level_sd: float) -> float:
     read = np.isfinite(track.hr_bpm) & (track.recorded_s > 0.0) & (track.t_s > SETTLED_S)
     spells = float(track.recorded_s[read].sum()) / SPELL_S
     if spells < 0.5:

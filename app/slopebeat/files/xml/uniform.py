@@ -14,7 +14,7 @@ from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 
 from slopebeat.files.xml.head import leading_space, plain_name
-from slopebeat.files.xml.points import POSITIONS, VALUE_NAME, AlikePoints, column_named
+from slopebeat.files.xml.points import POSITIONS, VALUE_NAME, UniformPoints, column_named
 
 _LONGEST_POINT = 4096  # bytes; a point of a recorder has a few hundred
 _FIRST_BYTES, _MOST_BYTES = 1 << 12, 1 << 16  # read at a time: little until it is known to be a run
@@ -63,7 +63,7 @@ class Pattern:
         # What does not fit is taken as one piece, so that nothing can be skipped between two points.
         self._found = re.compile(rf"{_SPACE}*+{expression}|((?s:.+))").findall
 
-    def runs(self, data: bytes, at: int) -> Iterator[tuple[AlikePoints, int]]:
+    def runs(self, data: bytes, at: int) -> Iterator[tuple[UniformPoints, int]]:
         """Points that fit from ``at`` on, some at a time, each time with where they end."""
         size = _FIRST_BYTES
         while True:
@@ -76,12 +76,15 @@ class Pattern:
             if not rows:
                 return
             at += len(text) - rest
-            yield AlikePoints(len(rows), tuple(zip(self._columns, zip(*rows, strict=True), strict=False))), at
+            yield (
+                UniformPoints(len(rows), tuple(zip(self._columns, zip(*rows, strict=True), strict=False))),
+                at,
+            )
             size = min(2 * size, _MOST_BYTES)
 
 
 @dataclass(frozen=True)
-class BegunRun:
+class OpenRun:
     """A point behind which others may be written alike: where it stands, and its pattern."""
 
     start: int
@@ -180,7 +183,7 @@ class _PatternMaker:
         return column
 
 
-class AlikeRuns:
+class UniformRuns:
     """Finds where points written alike may begin, and gives up for a while where it seldom pays.
 
     Parameters
@@ -190,7 +193,7 @@ class AlikeRuns:
     """
 
     def __init__(
-        self, data: bytes, point_names: Collection[str], ended: Callable[[AlikePoints], None]
+        self, data: bytes, point_names: Collection[str], ended: Callable[[UniformPoints], None]
     ) -> None:
         self.data = data
         self._ended = ended
@@ -200,7 +203,7 @@ class AlikeRuns:
         self._credit = 1.0 if _is_plain(data) else -1.0
         self._regained = _REGAINED
 
-    def begun(self, at: int, end: int) -> BegunRun | None:
+    def next_run(self, at: int, end: int) -> OpenRun | None:
         """The next point that begins before ``end``, where reading on by the pattern is worth a try."""
         if self._credit < 0.0:
             return None
@@ -215,10 +218,10 @@ class AlikeRuns:
             last = self.data.find(b">", last, last + _LONGEST_POINT) if last >= 0 else last
             pattern = self._pattern(self.data[start : last + 1].decode("latin-1")) if last >= 0 else None
             if pattern is not None:
-                return BegunRun(start, last + 1, pattern)
+                return OpenRun(start, last + 1, pattern)
         return None
 
-    def tell(self, points: AlikePoints) -> None:
+    def tell(self, points: UniformPoints) -> None:
         """Hand on points that fitted; the more there were, the more tries follow."""
         self._ended(points)
         self._credit = min(self._credit + points.count / _WORTH_A_TRY, _MOST_TRIES)
