@@ -60,6 +60,8 @@ def breaches(app: Path) -> dict[str, int]:
 def _definitions(parent: ast.AST, prefix: str = "") -> list[tuple[str, tuple[int, int]]]:
     found = []
     for node in ast.iter_child_nodes(parent):
+        if isinstance(node, ast.expr):
+            continue  # No class or function is defined inside an expression.
         inside = prefix
         if isinstance(node, ast.ClassDef | ast.FunctionDef | ast.AsyncFunctionDef):
             assert node.end_lineno is not None

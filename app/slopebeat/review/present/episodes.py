@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
-from slopebeat.analysis.account.causes import CODE, Cause
+from slopebeat.analysis.account.causes import CODE, NOT_OUT, Cause, Causes
 from slopebeat.analysis.account.episodes import Episode
+from slopebeat.analysis.account.windows import samples_of
 from slopebeat.model.language import mark, tr
 from slopebeat.review.outing import Review
 from slopebeat.review.present.figure import (
@@ -47,18 +49,32 @@ def episode_rows(review: Review) -> list[OutOfBand]:
         return [OutOfBand(**vars(each)) for each in episodes]
     starts = np.searchsorted(track.t_s, [each.start_s for each in episodes])
     ends = np.searchsorted(track.t_s, [each.end_s for each in episodes])
-    known, place = np.isfinite(review.parts.place), np.nan_to_num(review.parts.place)
-    rows = []
-    for each, start, end in zip(episodes, starts, ends, strict=True):
-        here = slice(start, end)
-        cause = causes.main_cause_of(track, here)
-        weight = track.recorded_s[here] * known[here]
-        if cause is not None:
-            weight = weight * (causes.code[here] == CODE[cause])
-        total = float(weight.sum())
-        grade = float(weight @ place[here]) / total if total > 0.0 else None
-        rows.append(OutOfBand(**vars(each), cause=cause, cause_grade=grade))
-    return rows
+    found = causes.main_causes(track, starts, ends)
+    grades = _grades(
+        review, causes, starts, ends, [NOT_OUT if cause is None else CODE[cause] for cause in found]
+    )
+    return [
+        OutOfBand(**vars(each), cause=cause, cause_grade=grade)
+        for each, cause, grade in zip(episodes, found, grades, strict=True)
+    ]
+
+
+def _grades(
+    review: Review, causes: Causes, starts: NDArray[np.intp], ends: NDArray[np.intp], codes: list[int]
+) -> list[float | None]:
+    """The mean grade of the ground in the heart's memory, over the seconds of each stretch's cause."""
+    place, track = review.parts.place, review.track
+    own, at = samples_of(starts, ends)
+    wanted = np.array(codes, dtype=np.int8)[own]
+    counts = np.isfinite(place[at]) & ((wanted == NOT_OUT) | (causes.code[at] == wanted))
+    own, at = own[counts], at[counts]
+    weight = track.recorded_s[at]
+    total = np.bincount(own, weight, minlength=len(codes))
+    summed = np.bincount(own, weight * place[at], minlength=len(codes))
+    return [
+        part / whole if whole > 0.0 else None
+        for part, whole in zip(summed.tolist(), total.tolist(), strict=True)
+    ]
 
 
 def _known(word: Cause | None) -> str:
