@@ -18,7 +18,7 @@ from slopebeat.files.reading import read_recordings
 from slopebeat.library.results import KeptEvidence
 from slopebeat.model.errors import UserError
 from slopebeat.model.marks import Channel, Mark, Reason
-from slopebeat.model.outing.marked import covered
+from slopebeat.model.outing.records import covered
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.samples import sample_table

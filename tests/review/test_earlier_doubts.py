@@ -10,12 +10,11 @@ import pytest
 from helpers.earlier_outings import evidence_before, recordings
 from slopebeat.library.results import KeptEvidence
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
-from slopebeat.model.outing.marked import covered
+from slopebeat.model.outing.records import covered
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.samples import sample_table
-from slopebeat.review.doubts import BY_EARLIER, doubt_words
-from slopebeat.review.earlier import EarlierOutings
+from slopebeat.review.earlier import BY_EARLIER, EarlierOutings, doubt_words
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.imports.work import _own
 from slopebeat.review.outing import Review, review_recording

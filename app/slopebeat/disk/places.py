@@ -1,4 +1,4 @@
-"""Where the program keeps things of its own, and which files there it wrote.
+"""Where the program keeps things of its own, which files there it wrote, and where the demo lies.
 
 A file is taken for the program's only by its folder and its name: what somebody else put into these folders
 stays theirs. What a user named (a report, a backup, a library elsewhere) is nowhere here.
@@ -10,6 +10,7 @@ import os
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 import platformdirs
@@ -135,3 +136,18 @@ def remove_empty_folders() -> None:
         for place, _, _ in os.walk(folder(), topdown=False):
             if not os.listdir(place):
                 os.rmdir(place)
+
+
+FOLDER_NAME = "demo_library"
+
+LAST_DAY = date(2026, 7, 19)
+"""The Sunday after the last outing of the demo. Its weeks run to here: after it nothing was invented."""
+
+
+def demo_folder() -> Path | None:
+    """The folder of demo archives, beside the package or at the top of the source tree; None without one."""
+    package = Path(__file__).resolve().parent.parent
+    for samples in (package / "samples", package.parent.parent / "samples"):
+        if (samples / FOLDER_NAME / "people.json").is_file():
+            return samples / FOLDER_NAME
+    return None

@@ -22,8 +22,7 @@ from slopebeat.cleaning.clean import Cleaned, clean
 from slopebeat.library.notes import utc_offset_from_notes
 from slopebeat.model.marks import Channel, Mark, MarkState, Reason
 from slopebeat.model.notes import Note, NoteKind, sport_from_notes
-from slopebeat.model.outing.conditions import grade_from_notes, load_from_notes, temperature_from_notes
-from slopebeat.model.outing.marked import covered
+from slopebeat.model.outing.records import covered, grade_from_notes, load_from_notes, temperature_from_notes
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.samples import step_rate_per_min

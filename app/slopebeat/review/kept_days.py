@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from itertools import pairwise
 
-from slopebeat.analysis.day.together import MOST_BETWEEN_S, Ends, days_of
+from slopebeat.analysis.day.parts import MOST_BETWEEN_S, Ends, days_of
 from slopebeat.library.outings import StoredOuting
 from slopebeat.library.store import Library
 

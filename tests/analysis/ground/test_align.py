@@ -12,7 +12,7 @@ from analysis.ground.brute_force import patches
 from helpers.ways import HUT, along, curved, off
 from slopebeat.analysis.ground.align import DirectedPoints, SharedStretch, shared_stretches
 from slopebeat.analysis.ground.cells import cells_around, cells_of
-from slopebeat.analysis.ground.line import thinned_line
+from slopebeat.analysis.ground.plane import thinned_line
 from slopebeat.model.track import Array
 from slopebeat.model.way import POINT_M, WayPoints
 

@@ -18,8 +18,7 @@ from slopebeat.model.bands import Band
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.model.recording import Sport
-from slopebeat.review.archive.changes import ArchiveChange, What
-from slopebeat.review.archive.library import ArchiveMerge
+from slopebeat.review.archive.library import ArchiveChange, ArchiveMerge, What
 from slopebeat.review.imports.report import ImportReport
 from slopebeat.window.library.athletes import AthletesDialog
 from slopebeat.window.library.picked import TitleDialog

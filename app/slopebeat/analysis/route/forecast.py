@@ -20,8 +20,7 @@ from numpy.typing import NDArray
 
 from slopebeat.analysis.price.draws import DAY_BPM, DAY_DF, MOST_SHAPES, shares_of_time_below
 from slopebeat.analysis.regression import fit_line, next_draws
-from slopebeat.analysis.route.pace import PaceCurve, own_pace
-from slopebeat.analysis.route.past import grade_bin, unrest_of
+from slopebeat.analysis.route.past import PaceCurve, grade_bin, own_pace, unrest_of
 from slopebeat.analysis.route.profile import RouteGround
 from slopebeat.model.bands import Band
 from slopebeat.model.evidence import GRADES, PastOuting

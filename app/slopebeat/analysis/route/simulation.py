@@ -17,7 +17,7 @@ from slopebeat.analysis.response.prediction import SLOPE_MEAN, SLOPE_SD, SLOW_ER
 from slopebeat.analysis.response.priors import SLOW_S
 from slopebeat.analysis.response.teaching import DELAY_STEPS, TAU_S
 from slopebeat.analysis.route.forecast import Forecast
-from slopebeat.analysis.route.pace import PaceCurve
+from slopebeat.analysis.route.past import PaceCurve
 from slopebeat.analysis.route.profile import RouteGround
 from slopebeat.analysis.route.work import Going
 from slopebeat.model.evidence import GRADES

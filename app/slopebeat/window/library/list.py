@@ -24,7 +24,7 @@ from slopebeat.plots.theme import theme
 from slopebeat.review.present.listed import LIST_FIGURES, name_of
 from slopebeat.session.library.filter import ShownOutings
 from slopebeat.session.library.rows import OutingRow
-from slopebeat.window.widgets.table import EditedTable, Index, RowsModel, columns_of
+from slopebeat.window.widgets.table import EditedTable, Index, RowsModel, columns_of, row_height
 
 TITLE = [figure.key for figure in LIST_FIGURES].index("list.title")
 """This column takes the room that is left, and can be changed in place."""
@@ -176,7 +176,11 @@ class OutingsTable(EditedTable):
     def fill(self) -> None:
         before, few = self.picked, len(self.rows.rows) < FEW_ROWS
         at = self.verticalScrollBar().value()
-        self.set_rows(self._outings.shown.rows, keep_widths=not few)
+        if few:
+            self.set_rows(self._outings.shown.rows)
+        else:
+            self.rows.set_rows(self._outings.shown.rows)
+            self.verticalHeader().setDefaultSectionSize(row_height(self))
         if before:
             self.pick_outings(before)
         self.verticalScrollBar().setValue(at)

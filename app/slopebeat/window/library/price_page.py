@@ -30,8 +30,7 @@ from slopebeat.review.present.listed import name_of
 from slopebeat.review.present.price import AIMED, AS_USUAL, PRICE_FIGURES
 from slopebeat.review.price.athlete import AthletePrice
 from slopebeat.review.price.gap import gap_sentences
-from slopebeat.review.price.grounds import Price
-from slopebeat.review.price.left_out import price_outings
+from slopebeat.review.price.grounds import Price, price_outings
 from slopebeat.review.price.words import price_sentences
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.steps import Steps

@@ -10,7 +10,7 @@ from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
 from slopebeat.plots.lactate import LactateSamplesChart
 from slopebeat.review.cautions import LACTATE_CAUTIONS
-from slopebeat.review.notes.lactate import LactateReading, lactate_readings, lactate_sentences
+from slopebeat.review.notes.heart import LactateReading, lactate_readings, lactate_sentences
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.notes.card import NoteCard

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
-from slopebeat.disk.demo import demo_folder
+from slopebeat.disk.places import demo_folder
 from slopebeat.model.language import mark, tr
 from slopebeat.review.cautions import CAUTIONS
 from slopebeat.session.outing.opening import demo_files

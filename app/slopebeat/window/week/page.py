@@ -12,15 +12,14 @@ from PySide6.QtWidgets import QPlainTextEdit, QTabWidget, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.review.cautions import CAUTIONS
-from slopebeat.review.present.phases import PHASE_FIGURES
 from slopebeat.review.present.week import BOARD_FIGURES
-from slopebeat.review.present.weeks import WEEK_FIGURES
+from slopebeat.review.present.weeks import PHASE_FIGURES, WEEK_FIGURES
+from slopebeat.review.week.athlete import coming_week
 from slopebeat.review.week.board import AthleteWeek
-from slopebeat.review.week.plan import coming_week
 from slopebeat.review.week.words import board_words, edges_sentence
+from slopebeat.session.library.acts import Reviewed
 from slopebeat.session.session import Session
-from slopebeat.session.week.board import WeekBoard
-from slopebeat.session.week.reviewed import Reviewed
+from slopebeat.session.week import WeekBoard
 from slopebeat.window.widgets.parts import REST, button, card, holder, label, row, stacked
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
 from slopebeat.window.widgets.splitter import Splitter
