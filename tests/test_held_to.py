@@ -45,7 +45,7 @@ def test_a_table_printed_otherwise_stops_the_maker(
     maker: ModuleType, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(trust, "kept", lambda name: ("2026-01-01", ["other"]))
-    for made in (maker._next_outings, maker._foretold, maker._months, maker._simulated):
+    for made in (maker._next_outings, maker._predicted, maker._months, maker._simulated):
         with pytest.raises(trust.Missing):
             made()
 

@@ -25,7 +25,7 @@ MEASURED: dict[str, tuple[str, dict[str, str]]] = {
 
 def evidence() -> Evidence:
     """All of it, from the tables that are kept."""
-    return {**_next_outings(), **_foretold(), **_same_ground(), **_months(), **_simulated()}
+    return {**_next_outings(), **_predicted(), **_same_ground(), **_months(), **_simulated()}
 
 
 def _next_outings() -> Evidence:
@@ -44,9 +44,9 @@ def _next_outings() -> Evidence:
     return found
 
 
-def _foretold() -> Evidence:
+def _predicted() -> Evidence:
     """Time on a way, minutes in band on it, and heart rate, of the athlete with most outings."""
-    table = trust.foretold()
+    table = trust.predicted()
     rows = {row[2]: row for row in table.rows}
     usual, known, heart = rows["time.as usual"], rows["time.mean known"], rows["heart"]
     _, lines = trust.kept("real_months")

@@ -22,7 +22,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from scipy.ndimage import maximum_filter
 
-from helpers.earlier_outings import teachers
+from helpers.earlier_outings import evidence_before
 from helpers.summaries import asked, outing
 from slopebeat.analysis.band.lactate import LactateTest, Stage, thresholds
 from slopebeat.analysis.route.plan import StrategyName
@@ -238,7 +238,7 @@ def _of_others(drawn: Drawn) -> dict[str, QImage]:
     lactate = LactateChart()
     lactate.show_test(test, thresholds(test))
     route = route_of(drawn.review.recording)
-    plan = plan_route(route, teachers(), AIM)
+    plan = plan_route(route, evidence_before(), AIM)
     profile = RouteProfile()
     profile.show_route(route)
     profile.show_plan(plan, StrategyName.HOLD)

@@ -6,8 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 import numpy as np
 
-from slopebeat.analysis.ground.line import thinned_line
-from slopebeat.analysis.ground.plane import Plane
+from slopebeat.analysis.ground.plane import Plane, thinned_line
 from slopebeat.model.evidence import MODELLED, WALK
 from slopebeat.model.track import Array
 from slopebeat.model.way import Way, WayFacts, WayValues

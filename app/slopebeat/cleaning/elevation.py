@@ -10,7 +10,7 @@ import numpy as np
 from slopebeat.cleaning.smoothing import GRID_S, smooth
 from slopebeat.model.marks import Channel, Mark, Reason
 from slopebeat.model.numerics import turning_points
-from slopebeat.model.outing.marked import records
+from slopebeat.model.outing.records import records
 from slopebeat.model.track import Array
 
 ASCENT_THRESHOLD_M = 2.0

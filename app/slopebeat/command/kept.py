@@ -57,7 +57,9 @@ def kept_book(content_hash: str, activity: int, library: Path | None) -> Noteboo
         return read_kept_book(key, notebooks, opened)
 
 
-def review_again(recording: Recording, aim: Aim, notes: Sequence[Note], marks: tuple[Mark, ...]) -> Review:
+def review_with_marks(
+    recording: Recording, aim: Aim, notes: Sequence[Note], marks: tuple[Mark, ...]
+) -> Review:
     """The same recording with other marks."""
     return review_recording(recording, aim, marks, notes)
 

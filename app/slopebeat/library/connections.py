@@ -10,7 +10,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from slopebeat.library.faults import as_library_faults
-from slopebeat.library.sound import Damage, decoded
+from slopebeat.library.integrity import Damage, decoded
 
 BUSY_TIMEOUT_S = 15.0
 """Longest wait for another writer of the same library [project choice]; writes take milliseconds."""

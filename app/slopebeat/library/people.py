@@ -10,7 +10,7 @@ from uuid import uuid4
 
 from slopebeat.library.connections import Connections
 from slopebeat.library.faults import LibraryFault
-from slopebeat.library.sound import Damage, checked, shown
+from slopebeat.library.integrity import Damage, checked, shown
 from slopebeat.model.bands import Band, BandMethod
 from slopebeat.model.basis import Basis
 from slopebeat.model.codec import repaired

@@ -13,11 +13,11 @@ from types import TracebackType
 from slopebeat.disk.leftovers import registered
 from slopebeat.disk.places import library_path
 from slopebeat.disk.writing import neighbour
-from slopebeat.library.arrivals import Arrivals
 from slopebeat.library.connections import Connections, connect, is_held, transaction
 from slopebeat.library.copies import copy_to, keep_copy, kept_name, removed_at_end, side_files
 from slopebeat.library.days import DayTable
 from slopebeat.library.faults import DamagedOriginals, LibraryFault, as_library_faults
+from slopebeat.library.imports import ImportTable
 from slopebeat.library.migration import check_is_library, check_layout, migrate
 from slopebeat.library.notes import NotebookTable, NoteTable, TickTable
 from slopebeat.library.outings import OutingTable, damaged_originals
@@ -60,7 +60,7 @@ class Library:
         self.bands = BandTable(connections)
         self.dated = DatedTable(connections)
         self.outings = OutingTable(connections)
-        self.arrivals = Arrivals(connections)
+        self.imports = ImportTable(connections)
         self.results = ResultTable(connections)
         self.notes = NoteTable(connections)
         self.ticks = TickTable(connections)

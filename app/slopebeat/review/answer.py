@@ -19,7 +19,7 @@ def answer(review: Review) -> str:
     return " ".join(answer_sentences(review))
 
 
-def basis(review: Review) -> str:
+def basis_sentence(review: Review) -> str:
     """What the answer for next time is told from; empty where there is none."""
     answers = review.next_outings
     if answers is None or review.account is None or not review.account.covered:

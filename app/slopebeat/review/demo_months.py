@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from slopebeat.disk.demo import demo_folder
+from slopebeat.disk.places import demo_folder
 from slopebeat.library.people import new_identity
 from slopebeat.library.store import Library
 from slopebeat.model.bands import band_from_hr_max

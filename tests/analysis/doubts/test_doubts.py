@@ -16,7 +16,7 @@ from slopebeat.analysis.doubts.work import MOST_W_PER_KG, doubtful_work
 from slopebeat.analysis.response.grid import make_grid
 from slopebeat.files.reading import read_recordings
 from slopebeat.model.marks import Channel, Mark, Reason
-from slopebeat.model.outing.marked import covered, covers
+from slopebeat.model.outing.records import covered, covers
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.samples import sample_table

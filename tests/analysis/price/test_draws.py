@@ -11,7 +11,7 @@ from slopebeat.analysis.price.draws import (
     clock_s,
     next_spread,
     next_value,
-    shares_below,
+    shares_of_time_below,
 )
 from slopebeat.model.bands import Band
 
@@ -43,7 +43,7 @@ def test_a_kind_hardly_seen_is_drawn_towards_all_and_one_often_seen_stays_itself
 
 def test_the_share_in_band_of_a_normal_heart_rate_is_that_of_scipy() -> None:
     mean, spread = np.array([120.0, 140.0, 160.0]), np.array([8.0, 12.0, 15.0])
-    low, high = (shares_below(edge, mean, spread, [], np.zeros(3, int)) for edge in (129.5, 150.5))
+    low, high = (shares_of_time_below(edge, mean, spread, [], np.zeros(3, int)) for edge in (129.5, 150.5))
     expected = stats.norm.cdf(150.5, mean, spread) - stats.norm.cdf(129.5, mean, spread)
     assert high - low == pytest.approx(expected, abs=1e-12)
 

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from slopebeat.analysis.route.forecast import Forecast
-from slopebeat.analysis.route.pace import own_pace
+from slopebeat.analysis.route.past import own_pace
 from slopebeat.analysis.route.profile import RouteGround, ground_of
 from slopebeat.analysis.route.simulation import Conditions, Runs, Slopes, simulate
 from slopebeat.analysis.route.summary import joined_sides_s, seconds_by_side

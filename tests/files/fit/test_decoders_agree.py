@@ -10,7 +10,7 @@ import pytest
 from garmin_fit_sdk import Decoder, Stream
 
 from slopebeat.files.fit.content import RECORD_FIELDS, FitContent
-from slopebeat.files.fit.decode import decode
+from slopebeat.files.fit.decode import decode_file
 from slopebeat.files.fit.frame import frames
 from slopebeat.files.progress import Ticker
 
@@ -29,7 +29,7 @@ MESSAGE_FIELDS = {
 
 def ours(path: Path) -> list[FitContent]:
     data = path.read_bytes()
-    return [decode(data, frame, Ticker(None)) for frame in frames(data)[0]]
+    return [decode_file(data, frame, Ticker(None)) for frame in frames(data)[0]]
 
 
 def theirs(path: Path) -> dict[str, list[dict[str, Any]]]:

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QApplication
 from slopebeat.model import measures
 from slopebeat.plots.outing.way_marks import (
     APART_PX,
-    Way,
+    DrawnWay,
     WayMarks,
     round_distances,
     round_step,
@@ -71,7 +71,7 @@ def test_nothing_that_is_written_hides_another_and_every_climb_is(qapp: QApplica
     along = np.linspace(0.0, 9000.0, 400)
     feet = (0, 3, 6, 200, 397)
     marks = WayMarks()
-    marks.set_way(Way(1000 * np.cos(angle), 1000 * np.sin(angle), along, feet))
+    marks.set_way(DrawnWay(1000 * np.cos(angle), 1000 * np.sin(angle), along, feet))
     picture = QImage(260, 260, QImage.Format.Format_RGB32)
     painter = QPainter(picture)
     marks.paint_pixels(painter, QRectF(0, 0, 260, 260), QRectF(-1300, -1300, 2600, 2600))

@@ -17,7 +17,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from slopebeat.library.arrivals import Arrival
+from slopebeat.library.imports import IncomingOuting
 from slopebeat.library.outings import OutingFacts, StoredOuting, packed
 from slopebeat.library.store import Library
 from slopebeat.model.bands import Band, band_from_hr_max
@@ -126,8 +126,8 @@ def filled(library: Library) -> StoredOuting:
     band = Band(112, 131, basis=Basis.own("measured"))
     library.bands.put(BandPeriod(warden.identity, Ground.FOOT, date(2026, 1, 1), band))
     facts = OutingFacts(0, START, 7200.0, "hiking", False, "Supply hike")
-    (kept,) = library.arrivals.keep(
-        warden.identity, packed(b"a recording"), "hike.fit", [Arrival(facts, None, 14.0, 7800.0)]
+    (kept,) = library.imports.keep(
+        warden.identity, packed(b"a recording"), "hike.fit", [IncomingOuting(facts, None, 14.0, 7800.0)]
     )
     outing = kept.outing
     mark = Mark(10.0, 20.0, Channel.HEART_RATE, Reason.BY_HAND, MarkState.REJECTED)
@@ -470,8 +470,11 @@ def test_an_archive_that_cannot_be_written_is_a_sentence_and_leaves_nothing(
 def test_dates_and_ticks_come_along_and_what_both_hold_otherwise_is_told(tmp_path: Path) -> None:
     theirs, ours = Library.create(tmp_path / "theirs.sqlite3"), Library.create(tmp_path / "ours.sqlite3")
     athlete = theirs.athletes.add(Athlete(identity(1), "Hut warden"))
-    (kept,) = theirs.arrivals.keep(
-        athlete.identity, packed(b"x"), "x.fit", [Arrival(OutingFacts(0, START, None, "hiking", False, "x"))]
+    (kept,) = theirs.imports.keep(
+        athlete.identity,
+        packed(b"x"),
+        "x.fit",
+        [IncomingOuting(OutingFacts(0, START, None, "hiking", False, "x"))],
     )
     theirs.ticks.put(kept.outing.identity, START)
     march = Prescription(athlete.identity, date(2026, 3, 2), 120.0, 3, 10.0)

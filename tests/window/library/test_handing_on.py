@@ -127,7 +127,7 @@ def test_no_outing_is_saved_that_is_not_shown(
     asked: list[str] = []
     monkeypatch.setattr(SaveDialog, "ask", lambda _, title, *__: asked.append(title))
     monkeypatch.setattr(LetterDialog, "ask", lambda *_: asked.append("letter"))
-    ride.stack.setCurrentWidget(ride.desk.page)
+    ride.stack.setCurrentWidget(ride.library.page)
     assert "no report of its own" in _save(ride, qtbot, "save_shown")
     ride.stack.setCurrentWidget(ride.weeks.page)
     assert "no report of its own" in _save(ride, qtbot, "save_shown")
@@ -145,7 +145,7 @@ def test_the_months_and_the_week_are_saved_as_the_page_that_is_shown(
     library.open(tmp_path / "walks.sqlite3")
     qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
     names: list[str] = []
-    for page, show in (("months", window.desk.show_months), ("week", window.weeks.show_week)):
+    for page, show in (("months", window.library.show_months), ("week", window.weeks.show_week)):
         show()
         qtbot.waitUntil(lambda: window.session.background.idle and window.session.steps.idle, timeout=WAIT_MS)
         for ending in ("pdf", "csv", "json", "doc"):

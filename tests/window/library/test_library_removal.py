@@ -25,7 +25,7 @@ MARK = Mark(30.0, 60.0, Channel.HEART_RATE, Reason.BY_HAND, MarkState.ACCEPTED)
 def test_outings_are_removed_after_a_question_that_names_what_is_lost(
     library_window: MainWindow, qtbot: QtBot, tmp_path: Path
 ) -> None:
-    page, session = library_window.desk.page, library_window.session.library
+    page, session = library_window.library.page, library_window.session.library
     library = session.opened.library
     assert library is not None
     assert not page.remove.isEnabled()

@@ -16,7 +16,7 @@ from helpers.pasts import past
 from helpers.patience import WAIT_MS
 from helpers.summaries import outing
 from helpers.window_acts import wait_drawn
-from slopebeat.library.arrivals import Arrival
+from slopebeat.library.imports import IncomingOuting
 from slopebeat.library.outings import OutingFacts, packed
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Result, input_key
@@ -52,19 +52,21 @@ def _patrol(path: Path) -> None:
             aim = kept.inputs(patrol).aim(Ground.BIKE, start.date())
             summary = outing(start_utc=start, in_band_s=1800.0, on_bike=True)
             result = Result(summary, COMPUTATION_VERSION, input_key(aim, Ground.BIKE), taught)
-            kept.arrivals.keep(patrol, packed(b"%d" % number), f"{number}.fit", [Arrival(facts, result)])
+            kept.imports.keep(
+                patrol, packed(b"%d" % number), f"{number}.fit", [IncomingOuting(facts, result)]
+            )
 
 
 @pytest.fixture
 def page(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> PricePage:
     _patrol(tmp_path / "patrol.sqlite3")
     library = window.session.library
-    window.desk._go_there = True
+    window.library._go_there = True
     library.open(tmp_path / "patrol.sqlite3")
     qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
-    window.desk.show_library()
-    shown = window.desk.page.price
-    window.desk.page.tabs.setCurrentWidget(shown)
+    window.library.show_library()
+    shown = window.library.page.price
+    window.library.page.tabs.setCurrentWidget(shown)
     qtbot.waitUntil(lambda: library.price.latest is not None and shown.table.rowCount() > 0, timeout=WAIT_MS)
     wait_drawn(window.session, qtbot)
     return shown

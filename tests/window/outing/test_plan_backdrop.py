@@ -15,7 +15,7 @@ from pytestqt.qtbot import QtBot
 from helpers.elevation_files import write_tiles
 from helpers.patience import WAIT_MS
 from helpers.window_acts import review_of
-from slopebeat.files.ground.hgt import name_of
+from slopebeat.files.ground.hgt import tile_name
 from slopebeat.library.store import Library
 from slopebeat.library.ways import KeptLine
 from slopebeat.model.way import Box, WayPoints
@@ -33,7 +33,7 @@ def places(window: MainWindow) -> tuple[np.ndarray, np.ndarray]:
 
 def flat_square(window: MainWindow, folder: Path) -> Path:
     lat, lon = (float(np.nanmean(each)) for each in places(window))
-    path = folder / f"{name_of(int(np.floor(lat)), int(np.floor(lon)))}.hgt"
+    path = folder / f"{tile_name(int(np.floor(lat)), int(np.floor(lon)))}.hgt"
     path.write_bytes(np.full((1201, 1201), 900, ">i2").tobytes())
     return path
 

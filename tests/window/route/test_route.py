@@ -91,7 +91,7 @@ def planned(
 
 
 def page(window: MainWindow) -> RoutePage:
-    return window.routes.desk.page
+    return window.routes.controller.page
 
 
 def settle(window: MainWindow, qtbot: QtBot) -> RoutePlanning:
@@ -113,7 +113,7 @@ def test_a_route_is_asked_for_its_band_and_then_planned(planned: MainWindow, qtb
     # Two humps of 80 m: 40 (1 - cos) has an amplitude of 40 m.
     assert shown.climbs.rows.rowCount() == len(plan.climbs) == 2
     assert plan.ascent_m == pytest.approx(160.0, abs=6.0)
-    assert "Learnt from 8 outings of Hut warden" in shown.teachers.words.text()
+    assert "Learnt from 8 outings of Hut warden" in shown.outings_panel.words.text()
     names = [name.text() for name in shown.strategies.names]
     assert names == ["as usual", "held at 122 bpm"]
     # DIN 33466: 3 km are 45 min; 160 m up at 300 m/h and down at 500 m/h are 51 min; 51 + 45 / 2 = 74 min.
@@ -252,8 +252,8 @@ def test_ends_of_a_loop_are_typed_and_told_when_far_apart(planned: MainWindow, q
 def test_card_map_file_and_text_are_handed_on(
     planned: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    desk = planned.routes.desk
-    for name, act in (("card.pdf", desk.save_card), ("way.gpx", desk.save_map)):
+    controller = planned.routes.controller
+    for name, act in (("card.pdf", controller.save_card), ("way.gpx", controller.save_map)):
         monkeypatch.setattr(RouteFileDialog, "ask", lambda *_, name=name: tmp_path / name)
         planned.notice.hide()
         act()
@@ -262,7 +262,7 @@ def test_card_map_file_and_text_are_handed_on(
     assert (tmp_path / "card.pdf").read_bytes().startswith(b"%PDF")
     read = gpxpy.parse((tmp_path / "way.gpx").read_text(encoding="utf-8"))
     assert len(read.waypoints) == 2
-    desk.copy_plan()
+    controller.copy_plan()
     text = QGuiApplication.clipboard().text()
     assert "Climb 2 at" in text
     assert "turn back" in text
@@ -270,7 +270,7 @@ def test_card_map_file_and_text_are_handed_on(
     # While another plan is being made, what is handed on is said to be the one of before.
     planning = planned.session.route
     planning.set_wanted(replace(planning.wanted, hold_bpm=118.0))
-    desk.copy_plan()
+    controller.copy_plan()
     assert "before the last change" in planned.notice.text.text()
     planning.cancel()
 
@@ -279,7 +279,7 @@ def test_a_wrong_suffix_saves_nothing_and_says_so(
     planned: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(RouteFileDialog, "ask", lambda *_: tmp_path / "card.doc")
-    planned.routes.desk.save_card()
+    planned.routes.controller.save_card()
     assert "nothing was saved" in planned.notice.text.text()
     assert not list(tmp_path.iterdir())
 

@@ -176,8 +176,8 @@ def test_nothing_is_cut_in_the_library(spoken: str, window: MainWindow, qtbot: Q
     library = window.session.library
     library.open(tmp_path / "walks.sqlite3")
     qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)
-    window.desk.show_library()
-    page = window.desk.page
+    window.library.show_library()
+    page = window.library.page
     for size in SCREENS:
         window.resize(size)
         for tab in range(page.tabs.count()):
@@ -221,7 +221,7 @@ def test_nothing_is_cut_on_the_page_of_a_route(
     route = window.session.route
     window.routes.open_paths([path])
     qtbot.waitUntil(lambda: route.route is not None and route.idle, timeout=WAIT_MS)
-    page = window.routes.desk.page
+    page = window.routes.controller.page
     page.entry.from_bpm.setValue(112)
     page.entry.to_bpm.setValue(131)
     qtbot.waitUntil(lambda: route.plan is not None and route.idle, timeout=WAIT_MS)

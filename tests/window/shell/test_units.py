@@ -16,7 +16,7 @@ from slopebeat.plots.outing.lines import round_length
 from slopebeat.session.display import decimal_sign_in_force, language_in_force, system_in_force
 from slopebeat.session.settings import Preferences, Units
 from slopebeat.window.shell.main_window import MainWindow
-from slopebeat.window.widgets.number_box import DecimalBox, MassBox
+from slopebeat.window.widgets.boxes import DecimalBox, MassBox
 from slopebeat.window.widgets.table import RowsTable
 
 FOOT_M, MILE_M, POUND_KG = 0.3048, 1609.344, 0.45359237

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.analysis.response.ceiling import SLOWEST_CLIMB_MPS, SLOWEST_GONE_MPS
+from slopebeat.analysis.response.ceiling import SLOWEST_CLIMB_MPS, SLOWEST_PASS_MPS
 from slopebeat.analysis.response.fit import FitStatus, Response
 from slopebeat.analysis.response.grid import STEP_S, WARM_UP_S, make_grid
 from slopebeat.analysis.response.lag import delayed, held_integral, lag_means
@@ -194,7 +194,7 @@ def _asked(
     """(m,) effort over the usual that even the slowest speed asks here, never more than was done."""
     way, climb, moving = ground
     grade = np.where(way > 0.1, np.clip(climb / np.maximum(way, 0.1), 0.0, MINETTI_GRADE[1]), 0.0)
-    slowest = np.full(way.size, SLOWEST_GONE_MPS[track.on_bike])
+    slowest = np.full(way.size, SLOWEST_PASS_MPS[track.on_bike])
     if not track.on_bike:
         slowest = np.minimum(slowest, SLOWEST_CLIMB_MPS / np.maximum(grade, 1e-3))
     slow = np.minimum(way, slowest)

@@ -13,8 +13,8 @@ import numpy as np
 
 from slopebeat.analysis.activity import RUN_STEPS_PER_MIN
 from slopebeat.analysis.doubts.steps import Mask, OutingSteps, filled, lasting, runs
-from slopebeat.analysis.response.foretell import Learnt
 from slopebeat.analysis.response.grid import STEP_S
+from slopebeat.analysis.response.prediction import EarlierFits
 from slopebeat.analysis.response.priors import DRIFT_BPM_PER_H, STANDING_BPM
 from slopebeat.analysis.response.work_rate import STANDING_W
 from slopebeat.model.marks import Reason
@@ -167,7 +167,7 @@ SURE_TIMES = 1.33
 [project choice]."""
 
 
-def doubts_by_earlier(steps: OutingSteps, learnt: Learnt, line: Array) -> dict[Reason, Mask]:
+def doubts_by_earlier(steps: OutingSteps, learnt: EarlierFits, line: Array) -> dict[Reason, Mask]:
     """Stretches further from ``line`` (m,), which earlier outings foretell, than a day explains."""
     off = filled(steps.hr_bpm - line)
     ok = steps.live & learnt.known(steps.inputs) & steps.settled

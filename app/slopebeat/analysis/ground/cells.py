@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.analysis.ground.align import REACH_M, Headed
+from slopebeat.analysis.ground.align import REACH_M, DirectedPoints
 from slopebeat.analysis.ground.plane import DEGREE_M, Plane
 from slopebeat.model.track import Array
 from slopebeat.model.way import WayPoints
@@ -38,7 +38,7 @@ def cells_around(points: WayPoints) -> Cells:
 def _cells(points: WayPoints, shifts: tuple[tuple[float, float, float], ...]) -> Cells:
     if not len(points):
         return np.zeros(0, dtype=np.uint32)
-    headed = Headed.of(points, Plane.around(points.lat_deg, points.lon_deg))
+    headed = DirectedPoints.of(points, Plane.around(points.lat_deg, points.lon_deg))
     sector = np.arctan2(headed.sin, headed.cos) / (2.0 * np.pi) * SECTORS
     keys = [_keys(points.lat_deg, points.lon_deg, sector, *shift) for shift in shifts]
     return np.unique(np.concatenate(keys))

@@ -19,8 +19,8 @@ from slopebeat.analysis.months.course import (
     Answer,
     contrast_of_course,
     contrast_of_known,
-    forgetting,
-    wandering_on,
+    mean_reverting_grid,
+    random_walk_grid,
 )
 from slopebeat.analysis.months.levels import SCALE, NamedChange, known_of, levels_of, named_changes, series_of
 from slopebeat.analysis.months.weeks import weeks_since
@@ -272,7 +272,7 @@ class _Asked:
             contrast = np.zeros(columns.shape[1])
             contrast[1] = float(np.ptp(self.week))
             return contrast_of_known(
-                week, y, self.variance[keep], columns, precision, contrast, forgetting(scale)
+                week, y, self.variance[keep], columns, precision, contrast, mean_reverting_grid(scale)
             )
         first, last = self.week.min() + END_WEEKS, self.week.max() - END_WEEKS
         then, now = week[week <= first], week[week >= last]
@@ -281,7 +281,7 @@ class _Asked:
             return None
         columns = np.column_stack([np.ones(week.size), known.columns])
         precision = np.concatenate([[1e-9], known.precision])
-        grid = wandering_on(scale, STEP_PER_ROOT_WEEK * scale, float(self.week.min()))
+        grid = random_walk_grid(scale, STEP_PER_ROOT_WEEK * scale, float(self.week.min()))
         return contrast_of_course(week, y, self.variance[keep], columns, precision, then, now, grid)
 
     def line(self, whole: Answer) -> tuple[float, float]:

@@ -147,7 +147,7 @@ def landings(rng: np.random.Generator) -> Array:
     return np.asarray(DAY_BPM * rng.standard_t(DAY_DF, DRAWS))
 
 
-def shares_below(
+def shares_of_time_below(
     edge_bpm: float, mean: Array, spread: Array, shapes: Sequence[Array], which: NDArray[np.int_]
 ) -> Array:
     """(m,) share of the time under a heart rate, given draws of mean and spread.
@@ -179,7 +179,7 @@ def clock_s(share: Array, target_s: float, normal: Array) -> Array:
     return target_s / np.clip(own, LEAST_SHARE, 1.0)
 
 
-def interval(values: Array) -> Middle:
+def draws_interval(values: Array) -> Middle:
     """Median and interval of draws."""
     low = 0.5 - 0.5 * INTERVAL_LEVEL
     return Middle(*np.quantile(values, [0.5, low, 1.0 - low]).tolist())

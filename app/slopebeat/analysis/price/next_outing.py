@@ -21,11 +21,11 @@ from slopebeat.analysis.price.draws import (
     MOST_SHAPES,
     SEED,
     clock_s,
-    interval,
+    draws_interval,
     landings,
     next_spread,
     next_value,
-    shares_below,
+    shares_of_time_below,
 )
 from slopebeat.analysis.price.draws import Middle as Middle
 from slopebeat.analysis.price.unevenness import kind_at, kind_of, variation_of
@@ -105,7 +105,7 @@ def foretelling_of(past: Sequence[PastOuting]) -> Foretelling | None:
     return Foretelling(known, variation_of(known[-1])) if known else None
 
 
-def foretold(
+def predicted(
     known: Sequence[PastOuting], variation: float | None, band: Band, target_s: float
 ) -> NextAnswers:
     """Foretell an outing of a stated variation of its minutes' work.
@@ -122,7 +122,7 @@ class Foretelling:
     """An outing foretold for any band and target: what is drawn hangs on neither, and is drawn once."""
 
     def __init__(self, known: Sequence[PastOuting], variation: float | None) -> None:
-        """``known`` and ``variation`` are those of :func:`foretold`."""
+        """``known`` and ``variation`` are those of :func:`predicted`."""
         latest = known[-RECENT:]
         self._means, self._outings = np.array([one.mean_bpm for one in latest]), len(known)
         self._limit = LONGEST_S
@@ -131,7 +131,7 @@ class Foretelling:
         self._as_usual, self._aimed = (_draw(known, variation, aimed) for aimed in (False, True))
 
     def answers(self, band: Band, target_s: float) -> NextAnswers:
-        """:func:`foretold` for these."""
+        """:func:`predicted` for these."""
         means = self._means
         inside = bool(np.any((means >= band.lower_bpm - 0.5) & (means <= band.upper_bpm + 0.5)))
         off = float(means.mean()) - band.middle_bpm
@@ -140,14 +140,14 @@ class Foretelling:
             share = drawn.below(band.upper_bpm + 0.5, about_bpm) - drawn.below(
                 band.lower_bpm - 0.5, about_bpm
             )
-            needed, reason = interval(clock_s(share, target_s, drawn.normal)), None
+            needed, reason = draws_interval(clock_s(share, target_s, drawn.normal)), None
             if not possible:
                 reason = NoLength.OFF_BAND
             elif needed.middle > self._limit:
                 reason = NoLength.TOO_LONG
             none = reason is not None
             return NextOuting(
-                interval(share), None if none else needed, reason, off, means.size, self._outings
+                draws_interval(share), None if none else needed, reason, off, means.size, self._outings
             )
 
         return NextAnswers(answer(self._as_usual, 0.0, inside), answer(self._aimed, band.middle_bpm, True))
@@ -162,7 +162,9 @@ class _Draws:
         self.normal = rng.standard_normal(mean.size)
         # While one edge is moved the other stays, and a hand goes back and forth over the same edges.
         self.below = lru_cache(maxsize=MOST_EDGES)(
-            lambda edge_bpm, about_bpm: shares_below(edge_bpm, about_bpm + mean, spread, shapes, which)
+            lambda edge_bpm, about_bpm: shares_of_time_below(
+                edge_bpm, about_bpm + mean, spread, shapes, which
+            )
         )
 
 

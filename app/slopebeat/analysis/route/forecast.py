@@ -18,10 +18,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from slopebeat.analysis.price.draws import DAY_BPM, DAY_DF, MOST_SHAPES, shares_below
+from slopebeat.analysis.price.draws import DAY_BPM, DAY_DF, MOST_SHAPES, shares_of_time_below
 from slopebeat.analysis.regression import fit_line, next_draws
-from slopebeat.analysis.route.pace import PaceCurve, own_pace
-from slopebeat.analysis.route.past import grade_bin, unrest_of
+from slopebeat.analysis.route.past import PaceCurve, grade_bin, own_pace, unrest_of
 from slopebeat.analysis.route.profile import RouteGround
 from slopebeat.model.bands import Band
 from slopebeat.model.evidence import GRADES, PastOuting
@@ -104,7 +103,8 @@ class Forecast:
         """(m,) seconds below, in and above a band."""
         edges = (band.lower_bpm - 0.5, band.upper_bpm + 0.5)
         under, upto = (
-            shares_below(edge, self.mean_bpm, self.spread_bpm, self.shapes, self.shape) for edge in edges
+            shares_of_time_below(edge, self.mean_bpm, self.spread_bpm, self.shapes, self.shape)
+            for edge in edges
         )
         total = self.total_s
         return total * under, total * (upto - under), total * (1.0 - upto)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from slopebeat.analysis.account.climbs import Climb
-from slopebeat.analysis.response.foretell import Learnt
+from slopebeat.analysis.response.prediction import EarlierFits
 from slopebeat.analysis.route.forecast import DayShift, Forecast, ForecastInputs, forecast, forecast_inputs
 from slopebeat.analysis.route.past import grade_bin
 from slopebeat.analysis.route.plan import GradeRow, LapPlan, PlannedClimb, Range, StrategyName
@@ -65,7 +65,7 @@ class RouteEvidence:
     """
 
     past: tuple[PastOuting, ...]
-    learnt: Learnt | None
+    learnt: EarlierFits | None
     usual_load_kg: float = 0.0
 
 
@@ -102,8 +102,8 @@ class Planning:
     @property
     def limit_bpm(self) -> float:
         """Heart rate a climb is best kept under: the band's upper edge, less what hearts wander."""
-        width = self.band.upper_bpm - self.band.lower_bpm
-        return self.band.upper_bpm - min(_slopes(self.teaching, self.going).wander_bpm, MOST_MARGIN * width)
+        most_bpm = MOST_MARGIN * (self.band.upper_bpm - self.band.lower_bpm)
+        return self.band.upper_bpm - min(_slopes(self.teaching, self.going).slow_error_bpm, most_bpm)
 
 
 def plan_both(

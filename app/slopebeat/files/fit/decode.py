@@ -26,7 +26,7 @@ _RECORDS_SHARE = 0.5
 _TICK_EVERY_MESSAGES = 64
 
 
-def decode(data: bytes, frame: FitFrame, ticker: Ticker) -> FitContent:
+def decode_file(data: bytes, frame: FitFrame, ticker: Ticker) -> FitContent:
     """Everything of one FIT file that is read, up to the first damage, with a warning for the rest.
 
     Raises

@@ -12,9 +12,9 @@ from typing import Any
 from slopebeat.disk.reading import open_regular
 from slopebeat.library.copies import kept_name
 from slopebeat.library.faults import LibraryFault
+from slopebeat.library.integrity import UNREADABLE, checked
 from slopebeat.library.notes import NotebookTable
 from slopebeat.library.outings import marks_of
-from slopebeat.library.sound import UNREADABLE, checked
 from slopebeat.model.codec import decode
 from slopebeat.model.errors import UserError
 from slopebeat.model.message import Message, message

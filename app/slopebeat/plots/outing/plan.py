@@ -26,7 +26,7 @@ from slopebeat.plots.outing.lines import (
     round_length,
     to_the_right,
 )
-from slopebeat.plots.outing.way_marks import Way, WayMarks
+from slopebeat.plots.outing.way_marks import DrawnWay, WayMarks
 from slopebeat.plots.overlay import PixelItem, small_font
 from slopebeat.plots.theme import theme
 from slopebeat.review.outing import Review
@@ -119,7 +119,7 @@ class PlanView(pg.PlotWidget):
         session.display.changed.connect(self.bar.update)
         session.cursor.changed.connect(self._show_cursor)
         session.selection.changed.connect(self._show_selection)
-        session.outing_ground.changed.connect(self._show_gone)
+        session.outing_ground.changed.connect(self._show_repeated)
         self.getViewBox().sigTransformChanged.connect(self._scaled)
 
     def _line(self, z: float) -> pg.PlotCurveItem:
@@ -170,7 +170,7 @@ class PlanView(pg.PlotWidget):
         feet = np.searchsorted(track.t_s[kept], [climb.start_s for climb in review.climbs])
         along = np.maximum.accumulate(np.nan_to_num(track.distance_m[kept]))
         at = tuple(int(foot) for foot in feet if foot < kept.size)
-        self.marks.set_way(Way(self._way.east_m, self._way.north_m, along, at))
+        self.marks.set_way(DrawnWay(self._way.east_m, self._way.north_m, along, at))
 
     def _draw_apart(self) -> None:
         """Draw the way beside where it was gone, as many pixels at every scale."""
@@ -182,7 +182,7 @@ class PlanView(pg.PlotWidget):
         for wanted, line in self.lines.items():
             line.setData(east, only(north, states, wanted))
         self._show_selection()
-        self._show_gone()
+        self._show_repeated()
 
     def _scaled(self, *_about: object) -> None:
         """The view was moved or zoomed; moved, everything stays as it is drawn."""
@@ -219,7 +219,7 @@ class PlanView(pg.PlotWidget):
         """Mark every stretch of what is selected under its piece of the way."""
         self._mark(self.picked, self._session.selection.stretches)
 
-    def _show_gone(self) -> None:
+    def _show_repeated(self) -> None:
         """Mark what was gone before in the same way."""
         gone = self._session.outing_ground.gone.stretches
         self._mark(self.gone, [(each.start_s, each.end_s) for each in gone])
@@ -241,7 +241,7 @@ class PlanView(pg.PlotWidget):
         if isinstance(event, QHelpEvent) and event.type() is QEvent.Type.ToolTip:
             t_s = self._on_way(self.mapToScene(event.pos()))
             if t_s is not None:
-                QToolTip.showText(event.globalPos(), self._session.pointing.words_at(t_s), self)
+                QToolTip.showText(event.globalPos(), self._session.piece_selection.words_at(t_s), self)
                 return True
         return bool(super().viewportEvent(event))
 
@@ -275,6 +275,6 @@ class PlanView(pg.PlotWidget):
         self._session.cursor.move(self._nearest(place)[0])
         climb, t_s = self.marks.climb_at(place), self._on_way(place)
         if climb is not None:
-            self._session.pointing.climb(climb)
+            self._session.piece_selection.climb(climb)
         elif t_s is not None:
-            self._session.pointing.episode_at(t_s)
+            self._session.piece_selection.episode_at(t_s)

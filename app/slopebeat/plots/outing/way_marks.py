@@ -34,7 +34,7 @@ ROOM_PX = 3.0
 
 
 @dataclass(frozen=True, eq=False)
-class Way:
+class DrawnWay:
     """The places of a track: metres east, north and along it, rising; and where its numbered climbs begin."""
 
     east_m: Array
@@ -47,7 +47,7 @@ class Way:
         return self.east_m.size == 0
 
 
-NO_WAY = Way(np.zeros(0), np.zeros(0), np.zeros(0), ())
+NO_WAY = DrawnWay(np.zeros(0), np.zeros(0), np.zeros(0), ())
 
 
 def round_step(least: float) -> float:
@@ -73,7 +73,7 @@ class WayMarks(PixelItem):
         self.written: list[str] = []
         self.taken: list[QRectF] = []
 
-    def set_way(self, way: Way) -> None:
+    def set_way(self, way: DrawnWay) -> None:
         self._way = way
         self.update()
 

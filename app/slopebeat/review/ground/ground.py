@@ -127,7 +127,7 @@ class GroupLevels:
 
 
 @dataclass(frozen=True, eq=False)
-class Ground:
+class GroundReview:
     """All places of an athlete, those that can be compared on most days first.
 
     ``left_out`` counts places near where outings begin or end, where the athlete wants them left out.
@@ -138,10 +138,12 @@ class Ground:
     left_out: int = 0
 
 
-NO_GROUND = Ground((), ())
+NO_GROUND = GroundReview((), ())
 
 
-def review_ground(places: Sequence[Place], passes: Sequence[KeptPass], without_ends: bool = False) -> Ground:
+def review_ground(
+    places: Sequence[Place], passes: Sequence[KeptPass], without_ends: bool = False
+) -> GroundReview:
     """Set the passes over places side by side.
 
     Parameters
@@ -170,7 +172,7 @@ def review_ground(places: Sequence[Place], passes: Sequence[KeptPass], without_e
     ]
     made.sort(key=lambda row: (-row.groups[0].days, -row.days, row.number))
     levels.sort(key=lambda each: -len(each.days))
-    return Ground(tuple(made), tuple(levels), len(near & set(known)))
+    return GroundReview(tuple(made), tuple(levels), len(near & set(known)))
 
 
 def _told(passes: Sequence[KeptPass]) -> dict[str, tuple[date, Group]]:

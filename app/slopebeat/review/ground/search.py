@@ -15,9 +15,9 @@ from slopebeat.analysis.ground.places import (
     LEAST_STRETCH_M,
     Cut,
     cut_places,
-    measure,
-    rises_alike,
-    times_gone,
+    pass_figures,
+    similar_rises,
+    times_passed,
 )
 from slopebeat.library.places import FoundPass, FoundPlace, KeptCells
 from slopebeat.library.store import Library
@@ -193,15 +193,15 @@ def _indexed(kept: KeptCells) -> CellIndex:
 
 
 def _found(number: int, way: Way, first: int, last: int, gain_m: float | None) -> FoundPass:
-    return FoundPass(number, first, last, measure(way, first, last, gain_m))
+    return FoundPass(number, first, last, pass_figures(way, first, last, gain_m))
 
 
 def _gone(number: int, way: Way, place: WayPoints, gain_m: float | None) -> list[FoundPass]:
     """Every pass of a way over a place."""
     return [
         _found(number, way, first, last, gain_m)
-        for first, last in times_gone(place, way.points)
-        if rises_alike(way, first, last, gain_m)
+        for first, last in times_passed(place, way.points)
+        if similar_rises(way, first, last, gain_m)
     ]
 
 

@@ -54,7 +54,7 @@ def learn_from(
         For an unknown athlete.
     """
     inputs = library.inputs(athlete)
-    kept = teachers(library, athlete, ground, day)
+    kept = evidence_before(library, athlete, ground, day)
     if chosen is not None:
         kept = [one for one in kept if one.identity in chosen]
     sport = sport or sport_of([one.evidence for one in kept], ground is Ground.BIKE)
@@ -69,7 +69,7 @@ def learn_from(
     return PlanInputs(tuple(of_sport[-latest:]), aim_for(inputs, ground, day), sport, lost)
 
 
-def teachers(library: Library, athlete: str, ground: Ground, day: date) -> list[KeptEvidence]:
+def evidence_before(library: Library, athlete: str, ground: Ground, day: date) -> list[KeptEvidence]:
     """Outings of an athlete on one ground up to a day that may teach, the earliest first."""
     last = day if day == date.max else day + timedelta(days=1)
     return [

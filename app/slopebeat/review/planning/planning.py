@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from slopebeat.analysis.response.foretell import learn
+from slopebeat.analysis.response.prediction import learn
 from slopebeat.analysis.response.teaching import group_of, why_not
 from slopebeat.analysis.route.forecast import LEAST_OUTINGS, usable
 from slopebeat.analysis.route.past import grade_bin
@@ -66,7 +66,7 @@ class PlannedGround:
     descent_m: float | None
 
 
-def prepare(route: Route) -> PlannedGround:
+def prepare_ground(route: Route) -> PlannedGround:
     """Smooth a route's elevation for its own noise, and cut it into even steps.
 
     Raises
@@ -137,7 +137,7 @@ def plan_route(
     if aim.band is None:
         raise UserError(tr("A plan needs a heart-rate band."))
     _check(conditions, hold_bpm)
-    prepared = prepare(route)
+    prepared = prepare_ground(route)
     teaching = _teaching(outings, prepared)
     ground, on_bike = prepared.ground, teaching.past[-1].on_bike
     going = Going.at(on_bike, aim.body_mass_kg, aim.bike_mass_kg, float(ground.elevation_m.mean()))

@@ -68,16 +68,16 @@ def name_of(outing: StoredOuting) -> str:
     return shown_title(outing.title, outing.file_name)
 
 
-def title_of(row: Listed) -> str:
+def listed_title(row: Listed) -> str:
     return name_of(row.outing)
 
 
 def _title(row: Listed) -> str:
     """The title, and which part of its day the recording is."""
     if row.part is None:
-        return title_of(row)
+        return listed_title(row)
     told = tr("{title}  (part {n} of {all})")
-    return told.format(title=title_of(row), n=row.part.number, all=row.part.of)
+    return told.format(title=listed_title(row), n=row.part.number, all=row.part.of)
 
 
 def _of(name: str) -> Callable[[int, Listed], Any]:
@@ -125,7 +125,7 @@ LIST_FIGURES: tuple[Figure, ...] = (
             "Parts of one day are joined by a line before the date, open together and count as one outing; "
             "right-click joins and parts them."
         ),
-        get=lambda i, row: title_of(row).casefold(),
+        get=lambda i, row: listed_title(row).casefold(),
         words=_title,
         kind=WORDS,
     ),

@@ -30,9 +30,9 @@ WORDS_PX = 296
 
 
 class GroundPage(QWidget):
-    """Reads the places of the session; ``open_wanted`` tells the identity of an outing to open."""
+    """Reads the places of the session; ``open_requested`` tells the identity of an outing to open."""
 
-    open_wanted = Signal(str)
+    open_requested = Signal(str)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -195,7 +195,7 @@ class GroundPage(QWidget):
     def _open(self) -> None:
         at = self.passes.picked_row()
         if at is not None:
-            self.open_wanted.emit(self.passes.rows.rows[at].kept.outing)
+            self.open_requested.emit(self.passes.rows.rows[at].kept.outing)
 
 
 def _load_charts(progress: Callable[[float], None]) -> None:

@@ -46,7 +46,7 @@ class BackupDialog:
 
 
 class BackupActions(QObject):
-    """Joins backup, check and restore to the session; the library's desk owns one."""
+    """Joins backup, check and restore to the session; the library controller owns one."""
 
     def __init__(self, window: QWidget, session: LibrarySession, notice: Notice) -> None:
         super().__init__(window)

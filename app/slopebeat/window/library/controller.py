@@ -32,7 +32,7 @@ DEMO_READY = mark(
 class LibraryController(QObject):
     """Joins the library's pages, made when first wanted, to the session; the main window owns one."""
 
-    route_wanted, page_made = Signal(), Signal(object)
+    route_requested, page_made = Signal(), Signal(object)
 
     def __init__(self, window: QWidget, session: Session, stack: QStackedWidget, notice: Notice) -> None:
         super().__init__(window)
@@ -43,7 +43,7 @@ class LibraryController(QObject):
         self._pieces: Iterator[None] = iter(())
         self.bar = WorkBar(self._library.work)
         self.imports = ImportActions(window, session, notice)
-        self.imports.library_wanted.connect(self.my_library)
+        self.imports.library_requested.connect(self.my_library)
         self.imports.listed.connect(lambda: self.page.tabs.setCurrentWidget(self.page.report))
         library = self._library
         library.failed.connect(self._notice.say)
@@ -84,14 +84,14 @@ class LibraryController(QObject):
         # In the stack while it is empty: whatever is put into another place takes the look again.
         self._stack.addWidget(page)
         yield from page.fill()
-        page.add_wanted.connect(self.add_athlete)
-        page.edit_wanted.connect(self.edit_athlete)
-        page.bands_wanted.connect(self.show_bands)
+        page.add_requested.connect(self.add_athlete)
+        page.edit_requested.connect(self.edit_athlete)
+        page.bands_requested.connect(self.show_bands)
         page.files_wanted.connect(self.imports.import_files)
         page.folder_wanted.connect(self.imports.import_folder)
         page.compare_wanted.connect(self.compare_outings)
         page.outing_wanted.connect(self.show_outing)
-        page.route_wanted.connect(self.route_wanted)
+        page.route_requested.connect(self.route_requested)
         page.message.connect(self._notice.say)
         yield
         self.page_made.emit(page)
@@ -148,19 +148,19 @@ class LibraryController(QObject):
         self._library.open_demo()
 
     def add_athlete(self) -> None:
-        from slopebeat.window.library.people.athlete_dialog import AthleteDialog
+        from slopebeat.window.library.athletes import AthleteDialog
 
         AthleteDialog.ask(self._window, None, self._library.put_athlete)
 
     def edit_athlete(self) -> None:
-        from slopebeat.window.library.people.athlete_dialog import AthleteDialog
+        from slopebeat.window.library.athletes import AthleteDialog
 
         if self._library.opened.athlete is not None:
             AthleteDialog.ask(self._window, self._library.opened.athlete, self._library.put_athlete)
 
     def show_athletes(self) -> None:
         """Everybody in the library: rename, make one, remove."""
-        from slopebeat.window.library.people.athletes import AthletesDialog
+        from slopebeat.window.library.athletes import AthletesDialog
 
         self._library.with_library(lambda _: AthletesDialog.ask(self._window, self._library))
 

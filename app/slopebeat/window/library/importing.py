@@ -58,11 +58,11 @@ class PlaceDialog:
 class ImportActions(QObject):
     """Imports for the athlete looked at, and says what became of it.
 
-    ``library_wanted`` asks to open the user's own library and go there, ``listed`` to show what an import
+    ``library_requested`` asks to open the user's own library and go there, ``listed`` to show what an import
     did, file by file.
     """
 
-    library_wanted, listed = Signal(), Signal()
+    library_requested, listed = Signal(), Signal()
 
     def __init__(self, window: QWidget, session: Session, notice: Notice) -> None:
         super().__init__(window)
@@ -100,7 +100,7 @@ class ImportActions(QObject):
             return
         self._wanted, self._wanted_load = tuple(paths), (load_kg, load_until_s)
         if self._library.opened.library is None:
-            self.library_wanted.emit()
+            self.library_requested.emit()
         else:
             self.go_on()
 
@@ -127,7 +127,7 @@ class ImportActions(QObject):
 
         def go_on(whose_is_known: bool) -> None:
             if self._library.opened.athlete is None and not whose_is_known:
-                from slopebeat.window.library.people.athlete_dialog import AthleteDialog
+                from slopebeat.window.library.athletes import AthleteDialog
 
                 AthleteDialog.ask(self._window, None, self._library.put_athlete)
             if self._library.opened.athlete is not None or whose_is_known:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QModelIndex
-from PySide6.QtWidgets import QDialog, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QWidget
 
 from slopebeat.model.language import mark, tr
 from slopebeat.review.months.changes import LeftOut
-from slopebeat.window.widgets.parts import close_only
+from slopebeat.window.widgets.dialogs import close_only
+from slopebeat.window.widgets.parts import stacked
 from slopebeat.window.widgets.table import Column, RowsTable
 
 LetTeach = Callable[[int, bool], None]
@@ -36,11 +37,7 @@ class LeftOutDialog(QDialog):
         self.table.set_rows(rows)
         self.table.clicked.connect(self._clicked)
         self.table.activated.connect(lambda index: self._decide(index.row()))
-        close = close_only()
-        close.rejected.connect(self.reject)
-        layout = QVBoxLayout(self)
-        layout.addWidget(self.table, 1)
-        layout.addWidget(close)
+        stacked((self.table, 1), close_only(self), of=self, margins=None)
         self.resize(720, 460)
 
     def _clicked(self, index: QModelIndex) -> None:

@@ -141,7 +141,7 @@ WIDEST_PX = 320
 class OutingsTable(QTableView):
     """Shows the outings that passed the filter; what was picked stays picked when the list is read again."""
 
-    open_wanted = Signal(str)
+    open_requested = Signal(str)
     """Identity of an outing to look at."""
 
     title_typed = Signal(str, str)
@@ -149,7 +149,7 @@ class OutingsTable(QTableView):
 
     removal_wanted = Signal()
 
-    menu_wanted = Signal(QPoint)
+    menu_requested = Signal(QPoint)
     """Where on the screen; what is picked is what the menu is about."""
 
     picked_changed = Signal()
@@ -221,7 +221,7 @@ class OutingsTable(QTableView):
             super().keyPressEvent(event)
             return
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.picked:
-            self.open_wanted.emit(self.picked[0])
+            self.open_requested.emit(self.picked[0])
             return
         if event.key() in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace) and self.picked:
             self.removal_wanted.emit()
@@ -263,12 +263,12 @@ class OutingsTable(QTableView):
             self.setColumnWidth(number, min(max(widths) + CELL_ROOM_PX, WIDEST_PX))
 
     def _open_index(self, index: QModelIndex) -> None:
-        self.open_wanted.emit(self.rows.rows[index.row()].outing.identity)
+        self.open_requested.emit(self.rows.rows[index.row()].outing.identity)
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         """Ask for the menu of what is picked."""
         if self.picked:
-            self.menu_wanted.emit(event.globalPos())
+            self.menu_requested.emit(event.globalPos())
 
     @property
     def picked_rows(self) -> tuple[OutingRow, ...]:

@@ -36,9 +36,9 @@ WORDS_PX = 330
 
 
 class MonthsPage(QWidget):
-    """Reads the months of the session; ``open_wanted`` tells the identity of a point that was clicked."""
+    """Reads the months of the session; ``open_requested`` tells the identity of a point that was clicked."""
 
-    open_wanted = Signal(str)
+    open_requested = Signal(str)
 
     def __init__(self, session: LibrarySession, steps: Steps, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -165,7 +165,7 @@ class MonthsPage(QWidget):
         return athlete is not None
 
     def _open(self, index: int) -> None:
-        self.open_wanted.emit(self._session.outings.outing_of(index))
+        self.open_requested.emit(self._session.outings.outing_of(index))
 
 
 def _page_of(athlete: Athlete, months: Months) -> PageFile:

@@ -26,8 +26,7 @@ from slopebeat.review.months.changes import LeftOut
 from slopebeat.review.present.listed import name_of
 from slopebeat.review.price.athlete import AthletePrice
 from slopebeat.review.price.gap import gap_sentences
-from slopebeat.review.price.grounds import Price
-from slopebeat.review.price.left_out import price_outings
+from slopebeat.review.price.grounds import Price, price_outings
 from slopebeat.review.price.words import price_sentences
 from slopebeat.session.library.library import LibrarySession
 from slopebeat.session.steps import Steps
@@ -177,11 +176,11 @@ class PricePage(QWidget):
         self._steps.later(self._show_words, self._show_table, self._show_picture, self._show_letter)
 
     @property
-    def _told(self) -> AthletePrice | None:
+    def _price(self) -> AthletePrice | None:
         return self._session.price.latest
 
     def _show_words(self) -> None:
-        price = self._told
+        price = self._price
         self.title.setVisible(price is not None)
         if price is None:
             self.words.setText(tr("Add an athlete to see what ground costs."))
@@ -218,18 +217,18 @@ class PricePage(QWidget):
         self._session.opened.set_teaches((identity,), teaches)
 
     def _show_table(self) -> None:
-        price = self._told
+        price = self._price
         if price is not None:
             self.table.show_price(price.price)
         self.table.setVisible(price is not None and bool(price.price.rows))
 
     def _show_picture(self) -> None:
-        price = self._told
+        price = self._price
         rows = price is not None and bool(price.price.rows)
         self.picture.show_scene(partial(_chart, price.price) if price is not None and rows else None)
 
     def _show_letter(self) -> None:
-        price = self._told
+        price = self._price
         self.letter.setVisible(price is not None)
         if price is not None:
             self.letter.show_price(price)

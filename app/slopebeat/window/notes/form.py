@@ -12,7 +12,7 @@ from slopebeat.plots.theme import theme
 from slopebeat.review.notes.place import WHOLE, place_text
 from slopebeat.review.words.names import key_name
 from slopebeat.session.outing.notes import Written
-from slopebeat.window.widgets.number_box import DecimalBox, not_edited
+from slopebeat.window.widgets.boxes import DecimalBox, not_edited
 from slopebeat.window.widgets.parts import compact, label
 
 

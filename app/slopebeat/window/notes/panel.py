@@ -10,7 +10,7 @@ from slopebeat.model.language import tr
 from slopebeat.model.notes import Note
 from slopebeat.plots.lactate import LactateSamplesChart
 from slopebeat.review.cautions import LACTATE_CAUTIONS
-from slopebeat.review.notes.lactate import LactateReading, lactate_readings, lactate_sentences
+from slopebeat.review.notes.heart import LactateReading, lactate_readings, lactate_sentences
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.notes.card import NoteCard
@@ -89,7 +89,7 @@ class NotesPanel(QWidget):
         self.change.clicked.connect(self._change)
         self.remove.clicked.connect(self.table.take_back)
         self.to_lactate.toggled.connect(self.stack.setCurrentIndex)
-        self.table.card_wanted.connect(self.card.change)
+        self.table.card_requested.connect(self.card.change)
         self.table.refused.connect(self.card.change)
         self.table.selectionModel().selectionChanged.connect(self._offer)
         session.notes.changed.connect(self._offer)

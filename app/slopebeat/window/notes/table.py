@@ -176,7 +176,7 @@ class NotesTable(RowsTable):
 
     spreads = False  # The words take what is left.
 
-    card_wanted = Signal(object)
+    card_requested = Signal(object)
     """A note is to be changed in the card."""
 
     refused = Signal(object, object, str)
@@ -242,11 +242,11 @@ class NotesTable(RowsTable):
             self.selectionModel().setCurrentIndex(index, QItemSelectionModel.SelectionFlag.NoUpdate)
             self.edit(index)
         else:
-            self.card_wanted.emit(note)
+            self.card_requested.emit(note)
 
     def _open(self, index: QModelIndex) -> None:
         if not index.flags() & Qt.ItemFlag.ItemIsEditable:
-            self.card_wanted.emit(index.data(NOTE_ROLE))
+            self.card_requested.emit(index.data(NOTE_ROLE))
 
     def _take(self, note: Note, changes: dict[str, Any]) -> None:
         try:

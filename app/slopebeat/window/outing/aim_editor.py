@@ -29,8 +29,8 @@ from slopebeat.session.outing.aim import BandChoice, MaximumFrom
 from slopebeat.session.session import Session
 from slopebeat.session.settings import LOAD_KG
 from slopebeat.window.widgets.band_entry import BandEntry
-from slopebeat.window.widgets.dialog_parts import keep_band
-from slopebeat.window.widgets.number_box import UndoKeys, mass_box, minutes_box, not_edited, own_mass_boxes
+from slopebeat.window.widgets.boxes import UndoKeys, mass_box, minutes_box, not_edited, own_mass_boxes
+from slopebeat.window.widgets.dialogs import keep_band
 from slopebeat.window.widgets.parts import button, compact, entries, explained_by, label, row
 
 

@@ -43,13 +43,13 @@ class RouteActions(QObject):
         self._made: RouteController | None = None
 
     @property
-    def desk(self) -> RouteController:
+    def controller(self) -> RouteController:
         """What acts on routes, made at the first call."""
         if self._made is None:
             from slopebeat.window.route.controller import RouteController
 
             self._made = RouteController(*self._parts)
-            self._made.page.open_wanted.connect(self.plan_route)
+            self._made.page.open_requested.connect(self.plan_route)
         return self._made
 
     def plan_route(self) -> None:
@@ -59,7 +59,7 @@ class RouteActions(QObject):
             session.background.run_in_background(_load, _loaded, _failed)
         path = RouteDialog.ask(window)
         if path is not None:
-            self.desk.open(path)
+            self.controller.open(path)
 
     def show_route(self) -> None:
         """Go back to the route that was planned; asks for one where there is none."""
@@ -76,7 +76,7 @@ class RouteActions(QObject):
 
     def open_paths(self, paths: Sequence[Path]) -> None:
         """Plan on the one route that was dropped."""
-        self.desk.open(paths[0])
+        self.controller.open(paths[0])
 
 
 def _load(progress: Callable[[float], None]) -> None:

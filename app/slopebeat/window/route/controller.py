@@ -38,9 +38,9 @@ class RouteController(QObject):
         self._planning = session.route
         self.page = RoutePage(self._planning)
         stack.addWidget(self.page)
-        self.page.card_wanted.connect(self.save_card)
-        self.page.map_wanted.connect(self.save_map)
-        self.page.copy_wanted.connect(self.copy_plan)
+        self.page.card_requested.connect(self.save_card)
+        self.page.map_requested.connect(self.save_map)
+        self.page.copy_requested.connect(self.copy_plan)
         self._planning.failed.connect(self._notice_elsewhere)
         self._planning.route_changed.connect(self.show)
         session.display.changed.connect(self.page.show_units)

@@ -49,18 +49,18 @@ FILE = _menu(
     Action(
         "Save &report…",
         "Save the page that is shown: the outing, the week, the months or a letter.",
-        "handing_on.save_shown",
+        "export_actions.save_shown",
         "Ctrl+S",
     ),
     Action(
         "Save &tables as CSV…",
         "Save samples, climbs, episodes, splits and notes as CSV files.",
-        "handing_on.save_tables",
+        "export_actions.save_tables",
     ),
     Action(
         "Save &picture…",
         "Save the charts with title, band and answer as a picture.",
-        "handing_on.save_picture",
+        "export_actions.save_picture",
     ),
     Action("&Cancel reading", "Stop reading; what is open stays open.", "commands.cancel_reading", "Ctrl+."),
     Action("&Quit", "Close the program.", "close", "Ctrl+Q"),
@@ -160,19 +160,19 @@ OUTING = _menu(
     Action(
         "Change the &title", "Type another title for the outing shown or selected.", ".change_title", "F2"
     ),
-    Action("Copy &summary", "Copy the answer as text.", "handing_on.copy_summary"),
+    Action("Copy &summary", "Copy the answer as text.", "export_actions.copy_summary"),
     Action(
         "Copy p&icture",
         "Copy the charts with title, band and answer as a picture.",
-        "handing_on.copy_picture",
+        "export_actions.copy_picture",
     ),
-    Action("Copy table of &climbs", "Copy the climbs for a spreadsheet.", "handing_on.copy_climbs"),
-    Action("Copy table of &episodes", "Copy the episodes for a spreadsheet.", "handing_on.copy_episodes"),
+    Action("Copy table of &climbs", "Copy the climbs for a spreadsheet.", "export_actions.copy_climbs"),
+    Action("Copy table of &episodes", "Copy the episodes for a spreadsheet.", "export_actions.copy_episodes"),
 )
 
 NOTES = _menu(
     mark("&Notes"),
-    "noting",
+    "note_actions",
     Action("&Note here", "Write a note at the cursor.", "note_here", "Ctrl+N"),
     Action("Note &from here", "Begin the stretch of a note at the cursor.", "note_from_here", "Ctrl+Shift+N"),
     Action("Note up &to here", "End the stretch of the note at the cursor.", "note_to_here", "Ctrl+Shift+U"),
@@ -190,7 +190,7 @@ NOTES = _menu(
 
 LIBRARY = _menu(
     mark("&Library"),
-    "desk",
+    "library",
     Action("&Show the library", "Show the list of outings.", "show_library", "Ctrl+L"),
     Action("Show the wee&k", "Show a row for every athlete.", "weeks.show_week", "Ctrl+Shift+M"),
     Action("Show the &months", "Show weeks and trends.", "show_months", "Ctrl+M"),
@@ -198,22 +198,22 @@ LIBRARY = _menu(
     Action(
         "&Keep this outing",
         "Put the outing that is open into the library.",
-        "desk.imports.keep_outing",
+        "library.imports.keep_outing",
         "Ctrl+K",
     ),
     Action(
         "&Import files…",
         "Bring recordings or archives into the library.",
-        "desk.imports.import_files",
+        "library.imports.import_files",
         "Ctrl+I",
     ),
     Action(
         "Import a &folder…",
         "Bring a folder into the library, with all folders in it.",
-        "desk.imports.import_folder",
+        "library.imports.import_folder",
         "Ctrl+Shift+I",
     ),
-    Action("&Watched folder…", "Import by itself what is new in a folder.", "desk.imports.watched_folder"),
+    Action("&Watched folder…", "Import by itself what is new in a folder.", "library.imports.watched_folder"),
     Action(
         "P&lan a route…",
         "Foretell time, heart rate and speeds on a GPX route.",
@@ -238,14 +238,16 @@ LIBRARY = _menu(
     Action("Open or create &another…", "Open or create another library.", "other_library", "Ctrl+Shift+O"),
     Action("Open &your own", "Open your own library again after a demo.", "my_library"),
     Action("Open the &demo library", "Open half a year of invented outings.", "demo_library", "Ctrl+Shift+D"),
-    Action("Sa&ve an archive…", "Save everything of one athlete in one file.", "handing_on.save_archive"),
-    Action("&Take in an archive…", "Take in the archive of another person.", "handing_on.take_in_archive"),
-    Action("Back &up the library…", "Save all of the library in one file.", "desk.safety.back_up_library"),
-    Action("&Check the library", "Look for damage in the library.", "desk.safety.check_library"),
+    Action("Sa&ve an archive…", "Save everything of one athlete in one file.", "export_actions.save_archive"),
+    Action(
+        "&Take in an archive…", "Take in the archive of another person.", "export_actions.take_in_archive"
+    ),
+    Action("Back &up the library…", "Save all of the library in one file.", "library.safety.back_up_library"),
+    Action("&Check the library", "Look for damage in the library.", "library.safety.check_library"),
     Action(
         "&Restore the library…",
         "Restore the library from a backup; you are asked first.",
-        "desk.safety.restore_library",
+        "library.safety.restore_library",
     ),
 )
 

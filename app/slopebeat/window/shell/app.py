@@ -52,13 +52,13 @@ def load(names: Sequence[str], progress: Callable[[float], None]) -> None:
         importlib.import_module(name)
 
 
-def prepare(window: MainWindow) -> None:
+def load_behind(window: MainWindow) -> None:
     """Load and make behind the window what is wanted next, without stopping it."""
     background = window.session.background
 
     def loaded(_nothing: object) -> None:
         gc.freeze()
-        window.desk.make_soon()
+        window.library.make_soon()
 
     def go_on(_nothing: object) -> None:
         window.page_loader.make_soon()
@@ -84,10 +84,10 @@ def open_window(paths: Sequence[Path], demo: bool = False) -> MainWindow:
         window.open_demo()
         # The library is built once an outing is drawn: both at a time would make that one late.
         once, steps = Qt.ConnectionType.SingleShotConnection, window.session.steps
-        add = partial(steps.later, window.desk.add_demo_library)
+        add = partial(steps.later, window.library.add_demo_library)
         window.session.outing.reviewed.connect(lambda: steps.later(add), once)
     else:
-        window.desk.start()
+        window.library.start()
         window.open(paths)
     return window
 
@@ -115,7 +115,7 @@ def run(paths: Sequence[Path], demo: bool = False) -> int:
     # What is loaded by now stays: walking over it again and again would stop the window for 80 ms.
     gc.freeze()
     garbage.collect_now_and_then()
-    prepare(window)
+    load_behind(window)
     status = app.exec()
     running.end()
     faults.end()

@@ -13,9 +13,9 @@ from slopebeat.plots.theme import theme
 from slopebeat.review.cautions import CAUTIONS
 from slopebeat.window.shell.actions import ACTIONS, without_access_keys
 from slopebeat.window.shell.welcome import PURPOSE
-from slopebeat.window.widgets.parts import close_only, label
+from slopebeat.window.widgets.dialogs import ScrollingDialog, close_only
+from slopebeat.window.widgets.parts import label
 from slopebeat.window.widgets.qt_texts import key_names, keys_held
-from slopebeat.window.widgets.scrolling_dialog import ScrollingDialog
 
 PATTERNS = "(*.fit *.gpx *.tcx *.fit.gz *.gpx.gz *.tcx.gz *.FIT *.GPX *.TCX)"
 
@@ -55,9 +55,7 @@ class _TextDialog(ScrollingDialog):
     def __init__(self, parent: QWidget | None, title: str) -> None:
         super().__init__(parent)
         self.setWindowTitle(title)
-        buttons = close_only()
-        buttons.rejected.connect(self.reject)
-        self.foot.addWidget(buttons)
+        self.foot.addWidget(close_only(self))
         # The keys that scroll work at once; Escape closes.
         self.area.setFocus()
 
@@ -103,10 +101,6 @@ class ShortcutsDialog(_TextDialog):
         self._grid.addWidget(label(keys, "heading"), at, 0, Qt.AlignmentFlag.AlignTop)
         self._grid.addWidget(label(meaning, wrap=True), at, 1)
 
-    @classmethod
-    def ask(cls, parent: QWidget | None = None) -> None:
-        cls(parent).exec()
-
 
 class AboutDialog(_TextDialog):
     """What the program is, and the cautions."""
@@ -127,7 +121,3 @@ class AboutDialog(_TextDialog):
                 wrap=True,
             )
         )
-
-    @classmethod
-    def ask(cls, parent: QWidget | None = None) -> None:
-        cls(parent).exec()

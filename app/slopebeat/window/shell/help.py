@@ -173,10 +173,10 @@ class HelpActions(QObject):
         self._show()
 
     def show_shortcuts(self) -> None:
-        ShortcutsDialog.ask(self._window)
+        ShortcutsDialog(self._window).exec()
 
     def show_about(self) -> None:
-        AboutDialog.ask(self._window)
+        AboutDialog(self._window).exec()
 
     def leave_help(self) -> None:
         """Back to what was on screen before."""

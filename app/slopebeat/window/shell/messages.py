@@ -131,8 +131,8 @@ class CrashOffer(MessageBar):
     It is seen only when there is an offer, and blocks nothing.
     """
 
-    open_wanted = Signal(list)
-    demo_wanted = Signal()
+    open_requested = Signal(list)
+    demo_requested = Signal()
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         self.again = button(tr("Open it again"), "", tr("Open what was open when the program ended"))
@@ -157,9 +157,9 @@ class CrashOffer(MessageBar):
         if place.library:
             self._open_kept(place)
         elif place.demo:
-            self.demo_wanted.emit()
+            self.demo_requested.emit()
         else:
-            self.open_wanted.emit([Path(path) for path in place.paths])
+            self.open_requested.emit([Path(path) for path in place.paths])
         if place.index:
             once = Qt.ConnectionType.SingleShotConnection
             session.outing.recordings_changed.connect(lambda: session.outing.choose(place.index), once)

@@ -33,7 +33,7 @@ from slopebeat.window.outing.stretches import (
     EPISODE_COLUMNS,
     StretchTable,
     TabOfSelection,
-    gone_column,
+    repeats_column,
 )
 from slopebeat.window.shell.outing_column import OutingColumn
 from slopebeat.window.widgets.splitter import Splitter
@@ -52,12 +52,12 @@ CAUSES_PX = 304
 class OutingPage(QWidget):
     """Places the views; each reads the session by itself."""
 
-    def __init__(self, session: Session, noting: NoteActions, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, note_actions: NoteActions, parent: QWidget | None = None) -> None:
         """Empty; :meth:`fill` makes what is seen."""
         super().__init__(parent)
         self.setObjectName("page")
         self._session = session
-        self.noting = noting
+        self.note_actions = note_actions
         self.tabs = AllSeenTabs()
         self.tabs.setAccessibleName(tr("Tables"))
         self.tabs.setDocumentMode(False)
@@ -74,7 +74,7 @@ class OutingPage(QWidget):
         yield from self.column.fill()
         self.answer, self.bar, self.charts = self.column.answer, self.column.bar, self.column.charts
         self.drag_mode = self.column.drag_mode
-        self.menu = ChartMenu(self.charts, self.charts.notes, self._session, self.noting)
+        self.menu = ChartMenu(self.charts, self.charts.notes, self._session, self.note_actions)
         yield
         # In the order of the keyboard: from the tabs to what they show, and to the side after that.
         yield from self._fill_tabs()
@@ -88,7 +88,7 @@ class OutingPage(QWidget):
 
     def _fill_tabs(self) -> Iterator[None]:
         session, tabs = self._session, self.tabs
-        columns = (*CLIMB_COLUMNS, gone_column(session.outing_ground))
+        columns = (*CLIMB_COLUMNS, repeats_column(session.outing_ground))
         self.climbs = StretchTable(session, Picked.CLIMB, columns, tr("Climbs"), lambda review: review.climbs)
         session.outing_ground.changed.connect(self.climbs.show_rows)
         self.climbs.nothing = tr("No climb in this outing.")
@@ -120,8 +120,8 @@ class OutingPage(QWidget):
 
     def _connect(self) -> None:
         self.answer.band_wanted.connect(self.ask_for_band)
-        self.noting.wanted.connect(self._write_note)
-        self.noting.begun.connect(self.charts.notes.begin)
+        self.note_actions.wanted.connect(self._write_note)
+        self.note_actions.started.connect(self.charts.notes.begin)
         self.charts.notes.wanted.connect(self._write_at_draft)
         self.charts.notes.picked.connect(self.notes.pick)
         self.charts.notes.picked.connect(self._show_notes)

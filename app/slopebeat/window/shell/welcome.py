@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
-from slopebeat.disk.demo import demo_folder
+from slopebeat.disk.places import demo_folder
 from slopebeat.model.language import mark, tr
 from slopebeat.review.cautions import CAUTIONS
 from slopebeat.session.outing.opening import demo_files
@@ -27,10 +27,10 @@ PURPOSE = mark(
 class Welcome(QScrollArea):
     """One sentence, the ways to begin, the cautions."""
 
-    open_wanted = Signal()
-    demo_wanted = Signal()
-    library_wanted = Signal()
-    months_wanted = Signal()
+    open_requested = Signal()
+    demo_requested = Signal()
+    library_requested = Signal()
+    months_requested = Signal()
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -51,10 +51,10 @@ class Welcome(QScrollArea):
         self._lay_out()
         self.demo.setVisible(bool(demo_files()))
         self.months.setVisible(demo_folder() is not None)
-        self.open.clicked.connect(self.open_wanted)
-        self.demo.clicked.connect(self.demo_wanted)
-        self.library.clicked.connect(self.library_wanted)
-        self.months.clicked.connect(self.months_wanted)
+        self.open.clicked.connect(self.open_requested)
+        self.demo.clicked.connect(self.demo_requested)
+        self.library.clicked.connect(self.library_requested)
+        self.months.clicked.connect(self.months_requested)
         self.set_band.clicked.connect(self.ask_for_band)
 
     @cached_property

@@ -12,14 +12,14 @@ from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QTabWidget, QVBoxLayo
 
 from slopebeat.model.language import tr
 from slopebeat.review.cautions import CAUTIONS
-from slopebeat.review.present.phases import PHASE_FIGURES
 from slopebeat.review.present.week import BOARD_FIGURES
+from slopebeat.review.present.weeks import PHASE_FIGURES
+from slopebeat.review.week.athlete import coming_week
 from slopebeat.review.week.board import AthleteWeek
-from slopebeat.review.week.plan import coming_week
 from slopebeat.review.week.words import board_words, edges_sentence
+from slopebeat.session.library.acts import Reviewed
 from slopebeat.session.session import Session
-from slopebeat.session.week.board import WeekBoard
-from slopebeat.session.week.reviewed import Reviewed
+from slopebeat.session.week import WeekBoard
 from slopebeat.window.week.weeks import WeeksTable
 from slopebeat.window.widgets.parts import button, card, label
 from slopebeat.window.widgets.refresh import RefreshWhenSeen
@@ -36,7 +36,7 @@ SENTENCE_PX = 420
 class BoardTable(RowsTable):
     """A row per athlete. Enter opens, left and right go to the week before and after."""
 
-    open_wanted = Signal(str)
+    open_requested = Signal(str)
     """Identity of an athlete."""
 
     step_wanted = Signal(int)
@@ -70,13 +70,13 @@ class BoardTable(RowsTable):
 
     def _open(self) -> None:
         if self.picked is not None:
-            self.open_wanted.emit(self.picked.athlete.identity)
+            self.open_requested.emit(self.picked.athlete.identity)
 
 
 class WeekPage(QWidget):
     """Reads the board of the session; where it goes is told by signals."""
 
-    library_wanted = Signal()
+    library_requested = Signal()
     prescription_wanted = Signal(str)
     """Identity of an athlete whose prescriptions, masses and phases are to be seen."""
 
@@ -164,9 +164,9 @@ class WeekPage(QWidget):
         self.earlier.clicked.connect(lambda: board.step(-1))
         self.later.clicked.connect(lambda: board.step(1))
         self.now.clicked.connect(board.this_week)
-        self.to_library.clicked.connect(self.library_wanted)
+        self.to_library.clicked.connect(self.library_requested)
         self.asked.clicked.connect(self._ask)
-        self.table.open_wanted.connect(self._open)
+        self.table.open_requested.connect(self._open)
         self.table.step_wanted.connect(board.step)
         self.table.picked_changed.connect(self._show_later)
         self.sentence.textChanged.connect(self._typed)

@@ -14,7 +14,7 @@ from slopebeat.session.background import Background
 
 if TYPE_CHECKING:
     from slopebeat.report.months.files import PageFile
-    from slopebeat.review.price.letter import Letter
+    from slopebeat.review.price.athlete import Letter
 
 
 class LetterDialog:

@@ -8,7 +8,7 @@ from PySide6.QtCore import QEvent, QMargins, QPoint, QRect, QSize, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractSpinBox,
-    QDialogButtonBox,
+    QBoxLayout,
     QFrame,
     QGridLayout,
     QHBoxLayout,
@@ -22,8 +22,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from slopebeat.model.language import tr
-
 
 class WrappingRow(QLayout):
     """As wide as it is given, as high as that needs; never needs more than its widest widget."""
@@ -32,6 +30,8 @@ class WrappingRow(QLayout):
         super().__init__()
         self._items: list[QLayoutItem] = []
         self._line_spacing = line_spacing
+        self._heights: dict[int, int] = {}
+        self._hint: QSize | None = None
         self.setContentsMargins(0, 0, 0, 0)
         self.setSpacing(spacing)
         for widget in widgets:
@@ -55,8 +55,17 @@ class WrappingRow(QLayout):
     def hasHeightForWidth(self) -> bool:
         return True
 
+    def invalidate(self) -> None:
+        """What lies in it has changed: what was told of its size is forgotten."""
+        self._heights.clear()
+        self._hint = None
+        super().invalidate()
+
     def heightForWidth(self, width: int) -> int:
-        return self._place(QRect(0, 0, width, 0), move=False)
+        # The layouts around it ask dozens of times for one change of a word.
+        if width not in self._heights:
+            self._heights[width] = self._place(QRect(0, 0, width, 0), move=False)
+        return self._heights[width]
 
     def setGeometry(self, rect: QRect) -> None:
         super().setGeometry(rect)
@@ -64,9 +73,11 @@ class WrappingRow(QLayout):
 
     def sizeHint(self) -> QSize:
         """The size of all facts in one line."""
-        sizes = [item.sizeHint() for item in self._items]
-        width = sum(size.width() for size in sizes) + self.spacing() * max(len(sizes) - 1, 0)
-        return self._around(QSize(width, max((size.height() for size in sizes), default=0)))
+        if self._hint is None:
+            sizes = [item.sizeHint() for item in self._items]
+            width = sum(size.width() for size in sizes) + self.spacing() * max(len(sizes) - 1, 0)
+            self._hint = self._around(QSize(width, max((size.height() for size in sizes), default=0)))
+        return self._hint
 
     def minimumSize(self) -> QSize:
         least = QSize()
@@ -170,6 +181,7 @@ def explained_by(key: str, widget: Shown) -> Shown:
 
 
 SpinBox = TypeVar("SpinBox", bound=QAbstractSpinBox)
+Area = TypeVar("Area", bound=QScrollArea)
 
 
 ENTRY_PX = 26
@@ -196,39 +208,96 @@ def entries(*named: tuple[str, QWidget]) -> QGridLayout:
     return grid
 
 
-def save_or_cancel() -> QDialogButtonBox:
-    """The two buttons under a dialog that keeps something."""
-    kinds = QDialogButtonBox.StandardButton
-    box = QDialogButtonBox(kinds.Save | kinds.Cancel)
-    box.button(kinds.Save).setText(tr("Save"))
-    box.button(kinds.Cancel).setText(tr("Cancel"))
-    return box
+REST = None
+"""In a row or a column: the room that is left over."""
+
+Part = QWidget | QLayout | int | None | tuple[QWidget | QLayout, int]
+"""What a row or a column is made of: a widget or a layout, which a number gives a share of the room there is,
+pixels left free, or :data:`REST`."""
+
+Margins = tuple[int, int, int, int]
+Box = TypeVar("Box", bound=QBoxLayout)
 
 
-def close_only() -> QDialogButtonBox:
-    """The button under a dialog that only says something."""
-    box = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
-    box.button(QDialogButtonBox.StandardButton.Close).setText(tr("Close"))
-    return box
+def _fill(layout: Box, parts: tuple[Part, ...], margins: Margins | None, spacing: int | None) -> Box:
+    if margins is not None:
+        layout.setContentsMargins(*margins)
+    if spacing is not None:
+        layout.setSpacing(spacing)
+    for part in parts:
+        thing, share = part if isinstance(part, tuple) else (part, 0)
+        if thing is REST:
+            layout.addStretch(1)
+        elif isinstance(thing, int):
+            layout.addSpacing(thing)
+        elif isinstance(thing, QLayout):
+            layout.addLayout(thing, share)
+        else:
+            layout.addWidget(thing, share)
+    return layout
+
+
+def row(
+    *parts: Part,
+    of: QWidget | None = None,
+    margins: Margins | None = (0, 0, 0, 0),
+    spacing: int | None = 8,
+    stretch_last: bool = False,
+) -> QHBoxLayout:
+    """Parts side by side, laid out in ``of`` where it is given; None leaves margins and spacing to the style.
+
+    Where none has a share the room behind them stays free, but for ``stretch_last``.
+    """
+    made = _fill(QHBoxLayout() if of is None else QHBoxLayout(of), parts, margins, spacing)
+    if not stretch_last and not any(made.stretch(at) for at in range(made.count())):
+        made.addStretch(1)
+    return made
+
+
+def stacked(
+    *parts: Part,
+    of: QWidget | None = None,
+    margins: Margins | None = (0, 0, 0, 0),
+    spacing: int | None = None,
+) -> QVBoxLayout:
+    """Parts one below the other, like :func:`row`."""
+    return _fill(QVBoxLayout() if of is None else QVBoxLayout(of), parts, margins, spacing)
+
+
+def holder(layout: QLayout) -> QWidget:
+    """A widget that holds a layout and nothing else."""
+    made = QWidget()
+    made.setLayout(layout)
+    return made
+
+
+def in_the_middle(frame: QWidget, page: QWidget) -> None:
+    """Lay a frame on a page, a little over its middle."""
+    outer = stacked(row(REST, frame, REST, spacing=None), of=page, margins=None)
+    outer.insertStretch(0, 2)
+    outer.addStretch(3)
 
 
 def card(margin: int = 12, spacing: int = 6, name: str = "card") -> tuple[QFrame, QVBoxLayout]:
     """A framed area and its layout."""
     frame = QFrame()
     frame.setObjectName(name)
-    layout = QVBoxLayout(frame)
-    layout.setContentsMargins(margin, margin - 2, margin, margin)
-    layout.setSpacing(spacing)
-    return frame, layout
+    return frame, stacked(of=frame, margins=(margin, margin - 2, margin, margin), spacing=spacing)
+
+
+def scroll_down(area: Area, name: str = "", inside: QWidget | None = None) -> Area:
+    """Let an area scroll up and down only, and hold this."""
+    area.setWidgetResizable(True)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    area.setAccessibleName(name)
+    if inside is not None:
+        area.setWidget(inside)
+    return area
 
 
 def scrolling(widget: QWidget) -> QScrollArea:
     """The widget at its own width, scrolled where it is higher than its place."""
-    area = QScrollArea()
-    area.setWidgetResizable(True)
-    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-    area.setAccessibleName(widget.accessibleName())
-    area.setWidget(widget)
+    area = scroll_down(QScrollArea(), widget.accessibleName(), widget)
     least = max(widget.minimumSizeHint().width(), widget.minimumWidth())
     area.setMinimumWidth(least + area.verticalScrollBar().sizeHint().width())
     area.setMinimumHeight(1)
@@ -241,14 +310,3 @@ def rename(made: QLabel, name: str) -> None:
         made.setObjectName(name)
         made.style().unpolish(made)
         made.style().polish(made)
-
-
-def row(*widgets: QWidget, spacing: int = 8, stretch_last: bool = False) -> QHBoxLayout:
-    layout = QHBoxLayout()
-    layout.setContentsMargins(0, 0, 0, 0)
-    layout.setSpacing(spacing)
-    for widget in widgets:
-        layout.addWidget(widget)
-    if not stretch_last:
-        layout.addStretch(1)
-    return layout

@@ -134,6 +134,20 @@ class RowsModel(QAbstractTableModel):
         self.order = self._sorted()
         self.endResetModel()
 
+    def change_rows(self, rows: Sequence[Any]) -> None:
+        """Show these instead, mostly the same: a view stays where it is and lays out only what is new."""
+        before, after = len(self.rows), len(rows)
+        if after > before:
+            self.beginInsertRows(QModelIndex(), before, after - 1)
+        elif after < before:
+            self.beginRemoveRows(QModelIndex(), after, before - 1)
+        self.rows = tuple(rows)
+        self.order = self._sorted()
+        if after != before:
+            self.endInsertRows() if after > before else self.endRemoveRows()
+        last = self.index(min(before, after) - 1, len(self._columns) - 1)
+        self.dataChanged.emit(self.index(0, 0), last, [Qt.ItemDataRole.DisplayRole])
+
     def row_at(self, line: int) -> Any:
         """What a line shows."""
         return self.rows[self.order[line]]
@@ -230,9 +244,12 @@ class RowsTable(QTableView):
 
     def set_rows(self, rows: Sequence[Any], keep_widths: bool = False) -> None:
         """Show these rows, columns as wide as their words need, or as they are while a hand moves them."""
-        self.rows.set_rows(rows)
         if keep_widths:
+            self.rows.change_rows(rows)
+            # Now, or the table would be painted as it was and painted again.
+            self.executeDelayedItemsLayout()
             return
+        self.rows.set_rows(rows)
         self.verticalHeader().setDefaultSectionSize(row_height(self))
         cells, heads = self.fontMetrics(), self.horizontalHeader().fontMetrics()
         if theme.text_share != 1.0:
