@@ -41,9 +41,7 @@ def title(window: MainWindow) -> str:
     return session.outing.recordings[session.outing.index].title
 
 
-def test_a_title_typed_over_the_charts_is_kept_and_taken_back(
-    ride: MainWindow, qtbot: QtBot, ride_file: Path
-) -> None:
+def test_a_title_typed_over_the_charts_is_kept_and_taken_back(ride: MainWindow, qtbot: QtBot) -> None:
     name = ride.page.answer.name
     before, shown = title(ride), name.text()
     qtbot.keyClick(ride, F2)
@@ -55,7 +53,7 @@ def test_a_title_typed_over_the_charts_is_kept_and_taken_back(
     settled(ride.session, qtbot)
     assert ride.windowTitle() == "Supply walk"
     assert ride.actions_by_slot["undo"].text() == "&Undo change of the title"
-    key = ContentKey(content_hash(ride_file.read_bytes()), 0)
+    key = ContentKey(content_hash(ride.session.settings.recent[0].read_bytes()), 0)
     assert Notebooks().read(key)[0].title == "Supply walk"
     qtbot.keyClick(ride, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     settled(ride.session, qtbot)
