@@ -14,6 +14,7 @@ from hypothesis import HealthCheck
 from hypothesis import settings as hypothesis_settings
 
 from helpers.own_home import use_home
+from helpers.shares import plugins_for
 from helpers.workers_here import USERS, WorkersHere
 from slopebeat.model import language, measures
 from slopebeat.review.imports.pool import Workers
@@ -28,6 +29,15 @@ hypothesis_settings.register_profile(
     "untimed", deadline=None, max_examples=50, suppress_health_check=[HealthCheck.too_slow]
 )
 hypothesis_settings.load_profile("untimed")
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--keep-seconds", action="store_true", help="keep what each file took, for the shares")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    for plugin in plugins_for(config):
+        config.pluginmanager.register(plugin)
 
 
 @pytest.fixture(autouse=True)

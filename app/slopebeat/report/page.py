@@ -25,7 +25,7 @@ from slopebeat.report.tables import (
 from slopebeat.report.words import one_line
 from slopebeat.review.answer import answer_sentences, why
 from slopebeat.review.cautions import cautions
-from slopebeat.review.notes.lactate import lactate_sentences
+from slopebeat.review.notes.heart import lactate_sentences
 from slopebeat.review.outing import Review
 from slopebeat.review.present.account import sums
 from slopebeat.review.present.figure import On

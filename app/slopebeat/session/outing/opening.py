@@ -15,12 +15,12 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.outing.notebooks import KeptNotebook
 from slopebeat.model.people import Aim
+from slopebeat.session.background import Background, Latest
 from slopebeat.session.outing.aim import BandChoice, Entered
 
 if TYPE_CHECKING:
     from slopebeat.files.reading import ReadFile
     from slopebeat.model.recording import Recording
-    from slopebeat.session.background import Background, Job
 
 Progress = Callable[[float], None]
 Reader = Callable[[Path, Progress | None], "ReadFile"]
@@ -78,14 +78,13 @@ class Opening(QObject):
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
-        self._background = background
+        self._latest = Latest(background, self._error)
         self._reader = reader
         self._finder = finder
-        self._job: Job | None = None
 
     @property
     def reading(self) -> bool:
-        return self._job is not None
+        return self._latest.busy
 
     def open(self, paths: Sequence[Path]) -> None:
         """Read these files and hand their recordings out together."""
@@ -95,22 +94,19 @@ class Opening(QObject):
         wanted = tuple(paths)
         many = trn("{n} file", "{n} files", len(wanted)).format(n=len(wanted))
         self.started.emit(wanted[0].name if len(wanted) == 1 else many)
-        self._job = self._background.run_in_background(
+        self._latest.start(
             lambda progress: _read_all(wanted, self._reader, self._finder, progress),
             self._done,
-            self._error,
             self.progressed.emit,
         )
 
     def cancel(self) -> None:
         """Stop reading; what was open stays open."""
-        if self._job is not None:
-            self._job.cancel()
-            self._job = None
+        if self._latest.busy:
+            self._latest.drop()
             self.ended.emit()
 
     def _done(self, files: ReadFiles) -> None:
-        self._job = None
         self.ended.emit()
         if files.problems:
             self.failed.emit(" ".join(files.problems))
@@ -118,7 +114,6 @@ class Opening(QObject):
             self.read.emit(files)
 
     def _error(self, error: Exception) -> None:
-        self._job = None
         self.ended.emit()
         raise error
 

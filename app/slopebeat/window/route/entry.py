@@ -182,11 +182,10 @@ class RouteEntry(QFrame):
             self.from_bpm.setValue(band.lower_bpm)
             self.to_bpm.setValue(band.upper_bpm)
         enter(self.hold, wanted.hold_bpm)
-        for mass, kg in ((self.body, wanted.aim.body_mass_kg), (self.bike, wanted.aim.bike_mass_kg)):
+        own = (self.body, wanted.aim.body_mass_kg), (self.bike, wanted.aim.bike_mass_kg)
+        for mass, kg in (*own, (self.load, wanted.day.load_kg)):
             mass.use_unit()
             mass.set_kg(kg)
-        self.load.use_unit()
-        self.load.set_kg(wanted.day.load_kg)
         self.until.use_unit(wanted.day.load_until_m or 0.0, route.length_m if route else 0.0)
         self.air.use_unit(wanted.day.temperature_c)
         self.out.setValue(round(60.0 * wanted.day.hours_out))
