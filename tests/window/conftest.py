@@ -29,6 +29,7 @@ from slopebeat.session.outing.aim import BandChoice, Entered
 from slopebeat.session.outing.opening import demo_files
 from slopebeat.session.outing.view_state import Along, Rate
 from slopebeat.session.session import Session
+from slopebeat.session.settings import Preferences
 from slopebeat.window.shell.main_window import MainWindow
 
 BAND = BandChoice(lower_bpm=112, upper_bpm=131)
@@ -152,6 +153,10 @@ def give_back(shared: Shared, window: MainWindow, qtbot: QtBot, ride_file: Path)
     """Bring the window of the run to where it was when the ride was opened."""
     session = window.session
     untouched = _on_screen(window) == shared.shown and session.background.idle and session.keeping.idle
+    if session.display.preferences != Preferences():
+        session.display.choose(Preferences())
+        # Units were put back before, behind its back.
+        session.display.changed.emit()
     _put_back(window)
     if untouched:
         # What an outing that is opened says to all that show one; the review of this one is drawn already.
@@ -178,6 +183,7 @@ def _on_screen(window: MainWindow) -> tuple[object, ...]:
     return (
         *(id(session.outing.review), id(session.outing.recordings), held),
         *(session.outing.notes, session.outing.marks, session.aim.entered),
+        *(session.display.preferences, id(session.backdrop.behind)),
         *(session.history.undo_words, session.history.redo_words),
     )
 
