@@ -17,6 +17,7 @@ import pytest
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 from PySide6.QtCore import QCoreApplication, QEvent
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from helpers.own_home import use_home
@@ -44,6 +45,12 @@ def walk_file() -> Path:
 @pytest.fixture(scope="session")
 def ride_file() -> Path:
     return next(path for path in demo_files() if path.suffix == ".tcx")
+
+
+@pytest.fixture(scope="module")
+def module_bot(request: pytest.FixtureRequest, qapp: QApplication) -> QtBot:
+    """Waits for what windows do that are made once for a module."""
+    return QtBot(request)
 
 
 def new_window() -> MainWindow:
