@@ -162,7 +162,7 @@ def titles_of(window: MainWindow) -> list[str]:
 def type_in_list(window: MainWindow, qtbot: QtBot, row: int, words: str) -> str:
     """Type a title in the list; returns the identity of its outing."""
     table = window.library.page.list
-    identity = table.rows.rows[row].outing.identity
+    identity = str(table.rows.row_at(row).outing.identity)
     table.setFocus()
     table.selectRow(row)
     qtbot.keyClick(table, F2)
@@ -204,7 +204,7 @@ def test_the_outing_on_screen_renamed_in_the_list_is_an_act_like_any_other(
         session.library.import_paths([tmp_path / "walk.gpx"])
     settled(session, qtbot)
     (row,) = [i for i, r in enumerate(table.rows.rows) if r.outing.file_name == "walk.gpx"]
-    identity = table.rows.rows[row].outing.identity
+    identity = str(table.rows.row_at(row).outing.identity)
     before = table.rows.rows[row].outing.title
     with next_review(session, qtbot):
         session.library.open_outing(identity)

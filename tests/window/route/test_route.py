@@ -26,10 +26,10 @@ from slopebeat.library.store import Library
 from slopebeat.model.people import Athlete
 from slopebeat.plots.colours import DARK, LIGHT
 from slopebeat.session.route.route import RoutePlanning, Wanted
-from slopebeat.window.route.actions import RouteDialog, is_planned_way
-from slopebeat.window.route.controller import RouteFileDialog
+from slopebeat.window.route.actions import is_planned_way
 from slopebeat.window.route.page import RoutePage
 from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.page_file import FileDialog
 from window.conftest import new_window, put_away
 
 WARDEN = "0" * 32
@@ -104,7 +104,7 @@ def planned(
     session other than it was, the next test gets a new window.
     """
     use_home(once_planned.home, monkeypatch)
-    monkeypatch.setattr(RouteDialog, "ask", lambda *_: way_file)
+    monkeypatch.setattr(FileDialog, "ask_to_open", lambda *_: way_file)
     window = once_planned.window
     if window is not None:
         put_back(window, once_planned)
@@ -307,7 +307,7 @@ def test_card_map_file_and_text_are_handed_on(
 ) -> None:
     controller = planned.routes.controller
     for name, act in (("card.pdf", controller.save_card), ("way.gpx", controller.save_map)):
-        monkeypatch.setattr(RouteFileDialog, "ask", lambda *_, name=name: tmp_path / name)
+        monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_, name=name: tmp_path / name)
         planned.notice.hide()
         act()
         qtbot.waitUntil(planned.notice.isVisible, timeout=WAIT_MS)
@@ -331,7 +331,7 @@ def test_card_map_file_and_text_are_handed_on(
 def test_a_wrong_suffix_saves_nothing_and_says_so(
     planned: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(RouteFileDialog, "ask", lambda *_: tmp_path / "card.doc")
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_: tmp_path / "card.doc")
     planned.routes.controller.save_card()
     assert "nothing was saved" in planned.notice.text.text()
     assert not list(tmp_path.iterdir())
@@ -369,7 +369,7 @@ def test_a_file_that_is_no_route_is_told_and_the_window_stays(
     window: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     (tmp_path / "no.gpx").write_text("<gpx/>")
-    monkeypatch.setattr(RouteDialog, "ask", lambda *_: tmp_path / "no.gpx")
+    monkeypatch.setattr(FileDialog, "ask_to_open", lambda *_: tmp_path / "no.gpx")
     window.actions_by_slot["plan_route"].trigger()
     qtbot.waitUntil(window.notice.isVisible, timeout=WAIT_MS)
     assert "no.gpx" in window.notice.text.text()
