@@ -34,7 +34,7 @@ PRESENT: dict[str, int] = {
     "review/present/decoupling.py": 384,
     # One subject: the columns of places and of their passes, with what each means.
     "review/present/ground.py": 305,
-    "review/stretch.py:measure": 42,
+    "review/stretch.py:measure_stretch": 42,
     "session/library/opened.py": 320,
     "session/library/opened.py:OpenLibrary": 251,
     # One file, one subject: what is remembered between two runs.

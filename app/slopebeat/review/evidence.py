@@ -76,7 +76,7 @@ def evidence_of(review: Measured) -> OutingEvidence:
     enough = len(track) >= 2 and recorded > 0.0
     return OutingEvidence(
         start_utc=review.recording.start_utc,
-        kind=kind_of(review),
+        kind=activity_key(review),
         sport=str(review.recording.sport),
         on_bike=track.on_bike,
         work_source=review.work_source if moving.sum() > 0.0 else None,
@@ -98,7 +98,7 @@ def evidence_of(review: Measured) -> OutingEvidence:
     )
 
 
-def kind_of(review: Measured) -> str:
+def activity_key(review: Measured) -> str:
     """Key of what was done."""
     return str(review.recognised.kind.value)
 

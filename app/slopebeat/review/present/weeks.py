@@ -238,7 +238,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
 """The row is a :class:`WeekRow`."""
 
 
-def name_of(row: PhaseRow) -> str:
+def phase_name(row: PhaseRow) -> str:
     return tr("no phase") if row.phase is None else entry_words(row.phase)
 
 
@@ -250,7 +250,7 @@ PHASE_FIGURES: tuple[Figure, ...] = (
         mark("A week is seven days of the phase; a phase of some days counts for that share of a week."),
         PROJECT_CHOICE,
         mark("What changed from one phase to another need not come from the phase."),
-        get=lambda _, row: name_of(row),
+        get=lambda _, row: phase_name(row),
         kind=WORDS,
     ),
     on_screen(
