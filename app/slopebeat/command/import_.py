@@ -8,10 +8,9 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
-from pathlib import Path
 from types import FrameType
 
-from slopebeat.command.common import add_band_options, band_given
+from slopebeat.command.common import add_band_options, add_path, band_given
 from slopebeat.command.speech import add_speech_options, literally
 from slopebeat.command.terminal import EXIT_STOPPED, EXIT_WRONG
 from slopebeat.library.people import new_identity
@@ -42,11 +41,9 @@ def describe(parser: argparse.ArgumentParser) -> None:
         "Bring recordings (FIT, GPX or TCX), folders of them and ZIP archives into a library. "
         "What is there already is passed over, so the same command can be given again."
     )
-    parser.add_argument(
-        "paths", nargs="+", type=Path, metavar=tr("PATH"), help=tr("a file, folder or ZIP archive")
-    )
+    add_path(parser, "paths", tr("a file, folder or ZIP archive"), metavar=tr("PATH"), nargs="+")
     library = tr("the library, made if missing (default {path})").format(path=default_path())
-    parser.add_argument("--library", type=Path, metavar=tr("FILE"), help=literally(library))
+    add_path(parser, "--library", literally(library))
     parser.add_argument(
         "--athlete", metavar=tr("NAME"), help=tr("whose outings they are; a new name adds an athlete")
     )

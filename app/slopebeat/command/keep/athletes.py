@@ -8,7 +8,6 @@ from __future__ import annotations
 import argparse
 from collections.abc import Sequence
 from dataclasses import replace
-from pathlib import Path
 from typing import Any
 
 from slopebeat.api.library import athlete_of
@@ -17,6 +16,7 @@ from slopebeat.command.common import (
     act_parser,
     add_day_options,
     add_json_option,
+    add_path,
     ask_first,
     finish_act,
     give_answer,
@@ -72,7 +72,7 @@ def describe(parser: argparse.ArgumentParser) -> None:
 def _options(parser: argparse.ArgumentParser) -> None:
     """What every act takes, before its word or after it."""
     words = tr("the library (default: your own)")
-    parser.add_argument("--library", type=Path, metavar=tr("FILE"), help=words)
+    add_path(parser, "--library", words)
     add_json_option(parser)
     add_speech_options(parser)
 
