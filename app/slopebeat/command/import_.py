@@ -12,7 +12,7 @@ from types import FrameType
 
 from slopebeat.command.common import add_band_options, add_path, band_given
 from slopebeat.command.speech import add_speech_options, literally
-from slopebeat.command.terminal import EXIT_STOPPED, EXIT_WRONG
+from slopebeat.command.terminal import EXIT_STOPPED, EXIT_WRONG, ProgressLine
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Inputs
 from slopebeat.library.store import Library, default_path
@@ -31,8 +31,6 @@ from slopebeat.review.words.names import sport_name
 
 FIRST_DAY = date(1970, 1, 1)
 """A band without a known beginning is in force from here on."""
-
-_LONGEST_SHOWN_NAME = 60
 
 
 def describe(parser: argparse.ArgumentParser) -> None:
@@ -213,20 +211,11 @@ def _stoppable() -> Iterator[_Stop]:
 
 def _told(stop: _Stop) -> ImportProgress:
     """Progress on one line of the terminal, if there is one."""
-    shown = sys.stderr.isatty()
-    last = ""
+    line = ProgressLine()
 
     def progress(done: int, total: int, name: str) -> None:
-        nonlocal last
         if stop.asked:
             raise Cancelled
-        line = ""
-        if done < total:
-            count = tr("{done} of {total}").format(done=done, total=total)
-            line = f"{count}  {name[-_LONGEST_SHOWN_NAME:]}"
-        if shown and line != last:
-            last = line
-            sys.stderr.write(f"\r\x1b[K{line}")
-            sys.stderr.flush()
+        line.importing(done, total, name)
 
     return progress

@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from slopebeat.analysis.response.teaching import group_of
 from slopebeat.analysis.route.plan import LapPlan, PlannedClimb, RoutePlan
 from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.api.library import GROUNDS, athlete_of
@@ -41,7 +40,7 @@ from slopebeat.review.evidence import evidence_of
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.outing import review_recording
 from slopebeat.review.planning.export import as_values, plan_gpx
-from slopebeat.review.planning.library import LATEST_OUTINGS, learn_from
+from slopebeat.review.planning.library import LATEST_OUTINGS, latest_of_sport, learn_from
 from slopebeat.review.planning.planning import plan_route, sport_of
 from slopebeat.review.planning.words import (
     REFERENCE_SOURCES,
@@ -218,14 +217,8 @@ def _from_files(options: argparse.Namespace, line: ProgressLine) -> _Evidence:
             found.append(evidence_of(review_recording(recording, aim)))
     on_bike = None if options.ground is None else GROUNDS[options.ground] is Ground.BIKE
     sport = SPORTS.get(options.sport) or sport_of(found, on_bike)
-    used = [one for one in found if group_of(one) == sport]
-    others = len(found) - len(used)
-    text = trn(
-        "{n} outing of another sport was left out: one sport never tells of another.",
-        "{n} outings of other sports were left out: one sport never tells of another.",
-        others,
-    )
-    return _Evidence(tuple(used[-options.latest :]), aim, (text.format(n=others),) if others else ())
+    outings, lost = latest_of_sport(found, sport, options.latest)
+    return _Evidence(outings, aim, lost)
 
 
 def _aim(options: argparse.Namespace, known: Aim) -> Aim:

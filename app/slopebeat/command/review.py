@@ -5,8 +5,6 @@ from __future__ import annotations
 import argparse
 import re
 from collections.abc import Sequence
-from dataclasses import replace
-from functools import partial
 
 from slopebeat.analysis.account.climbs import Climb
 from slopebeat.api.outing import choose_activity, make_aim, make_band
@@ -18,7 +16,7 @@ from slopebeat.command.common import (
     check_outputs,
     give_answer,
 )
-from slopebeat.command.kept import kept_book, review_with_marks, with_earlier
+from slopebeat.command.kept import as_kept, kept_book, with_earlier
 from slopebeat.command.speech import add_speech_options, answering, literally
 from slopebeat.command.together import add_together_options, check_together, review_together
 from slopebeat.files.reading import read
@@ -162,12 +160,10 @@ def _reviewed(options: argparse.Namespace) -> tuple[Review, tuple[Note, ...], tu
     book = Notebook()
     if options.kept:
         book = kept_book(file.content_hash, recordings.index(recording), options.library)
-        recording = replace(recording, title=book.title or recording.title)
-        if options.load is None and book.load is not None:
-            aim = replace(aim, load_kg=book.load[0], load_until_s=book.load[1])
+        recording, aim = as_kept(recording, aim, book, options)
     notes = (*book.notes, *_entered_by_hand(options))
     review = review_recording(recording, aim, book.marks, notes)
-    again = None if book.marks is not None else partial(review_with_marks, recording, aim, notes)
+    again = None if book.marks is not None else lambda more: review_recording(recording, aim, more, notes)
     review, stale_warnings = with_earlier(review, options, again)
     return review, present(book.notes), aim_warnings + choice_warnings + stale_warnings
 

@@ -144,10 +144,14 @@ def parts_of(account: TimeAccount) -> list[AccountPart]:
     ]
 
 
-def sums(account: TimeAccount) -> str:
-    """How the parts add up to the span."""
+def sums(account: TimeAccount, between_s: float = 0.0) -> str:
+    """How the parts, and what lies between parts of a day, add up to the span."""
     parts = [tr("{time} recorded").format(time=clock(account.recorded_s))]
-    for words, seconds in ((tr("{time} pause"), account.pause_s), (tr("{time} gap"), account.gap_s)):
+    for words, seconds in (
+        (tr("{time} pause"), account.pause_s),
+        (tr("{time} gap"), account.gap_s),
+        (tr("{time} between parts"), between_s),
+    ):
         if seconds:
             parts.append(words.format(time=clock(seconds)))
-    return " + ".join(parts) + (f" = {clock(account.span_s)}" if len(parts) > 1 else "")
+    return " + ".join(parts) + (f" = {clock(account.span_s + between_s)}" if len(parts) > 1 else "")
