@@ -8,7 +8,15 @@ from typing import Any
 
 import numpy as np
 
-from slopebeat.analysis.route.plan import ClimbCourse, LapPlan, PlannedClimb, Range, RoutePlan, Strategy
+from slopebeat.analysis.route.plan import (
+    ClimbCourse,
+    GradeRow,
+    LapPlan,
+    PlannedClimb,
+    Range,
+    RoutePlan,
+    Strategy,
+)
 from slopebeat.files.xml.route import gpx_bytes
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
@@ -89,24 +97,25 @@ def as_values(plan: RoutePlan) -> dict[str, Any]:
             "strategies": [_strategy(each) for each in plan.strategies],
             "climbs": [_climb(each) for each in plan.climbs],
             "laps": [_lap(each) for each in plan.laps],
-            "grades": [
-                {
-                    "grade": round(row.grade, 4),
-                    "seen_s": row.seen_s,
-                    "outings": row.outings,
-                    "seen": row.seen,
-                    **_range("usual_mps", row.usual_mps),
-                    **_range("lower_mps", row.lower_mps),
-                    **_range("upper_mps", row.upper_mps),
-                }
-                for row in plan.grades
-            ],
+            "grades": [_grade(each) for each in plan.grades],
             "rule_of_thumb_s": plan.rule_of_thumb_s,
             "references": [asdict(each) for each in plan.references],
             "warnings": plan.warnings,
         }
     )
     return values
+
+
+def _grade(row: GradeRow) -> dict[str, Any]:
+    return {
+        "grade": round(row.grade, 4),
+        "seen_s": row.seen_s,
+        "outings": row.outings,
+        "seen": row.seen,
+        **_range("usual_mps", row.usual_mps),
+        **_range("lower_mps", row.lower_mps),
+        **_range("upper_mps", row.upper_mps),
+    }
 
 
 def _range(name: str, value: Range | None) -> dict[str, float | None]:
