@@ -140,7 +140,7 @@ def run(options: argparse.Namespace) -> None:
     if options.json is not None:
         with answering(options.json):
             _answer(options)
-    if _files_wanted(options):
+    if any(path is not None for path in (options.csv, options.html, options.pdf)):
         _write_files(options)
     elif options.json is None:
         _answer(options)
@@ -224,10 +224,6 @@ def _choose(recordings: Sequence[Recording], number: int | None) -> tuple[Record
         "another with --activity, or review all as one outing with --together."
     )
     return recordings[index], (text.format(n=len(recordings), number=index + 1),)
-
-
-def _files_wanted(options: argparse.Namespace) -> bool:
-    return any(path is not None for path in (options.csv, options.html, options.pdf))
 
 
 def _write_files(options: argparse.Namespace) -> None:

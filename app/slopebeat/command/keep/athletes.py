@@ -8,7 +8,6 @@ from __future__ import annotations
 import argparse
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Any
 
 from slopebeat.api.library import athlete_of
 from slopebeat.command.common import (
@@ -79,7 +78,8 @@ def _options(parser: argparse.ArgumentParser) -> None:
 
 def _list(options: argparse.Namespace, library: Library) -> None:
     rows = [(each, library.transfers.belongings(each.identity)) for each in library.athletes]
-    give_answer(options.json, lambda: _as_text(rows), lambda: {"athletes": [_values(*row) for row in rows]})
+    values = [{"name": each.name, **vars(kept)} for each, kept in rows]
+    give_answer(options.json, lambda: _as_text(rows), lambda: {"athletes": values})
 
 
 def _as_text(rows: Sequence[tuple[Athlete, Belongings]]) -> str:
@@ -90,10 +90,6 @@ def _as_text(rows: Sequence[tuple[Athlete, Belongings]]) -> str:
         (each.name, *(f"{n}" for n in (kept.outings, kept.notes, kept.bands))) for each, kept in rows
     ]
     return "\n".join(table((heads, *listed_rows)))
-
-
-def _values(athlete: Athlete, kept: Belongings) -> dict[str, Any]:
-    return {"name": athlete.name, **vars(kept)}
 
 
 def _rename(options: argparse.Namespace, library: Library) -> None:
