@@ -8,16 +8,7 @@ from typing import TYPE_CHECKING
 from slopebeat.analysis.months.choice import Choice
 from slopebeat.analysis.months.weeks import LEAST_SESSION_S, Week
 from slopebeat.api.library import GROUNDS, athlete_of
-from slopebeat.command.common import (
-    add_day_options,
-    add_json_option,
-    add_library_options,
-    add_report_option,
-    check_outputs,
-    give_answer,
-    give_csv,
-    write_report,
-)
+from slopebeat.command import common
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.language import tr, trn
@@ -40,23 +31,23 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.description = tr(
         "Weeks against the prescription and trends of an athlete's outings, without a window."
     )
-    add_library_options(parser)
-    add_day_options(parser)
+    common.add_library_options(parser)
+    common.add_day_options(parser)
     parser.add_argument("--ground", choices=sorted(GROUNDS), help=tr("only outings on foot, or on a bike"))
-    add_json_option(parser)
+    common.add_json_option(parser)
     parser.add_argument(
         "--csv",
         metavar=tr("PATH"),
         help=tr("write every figure as CSV; - for standard output"),
     )
-    add_report_option(parser)
+    common.add_report_option(parser)
     add_speech_options(parser)
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> None:
     """Carry out ``slopebeat months``."""
-    check_outputs((options.json, options.csv, options.report), (options.library or default_path(),))
+    common.check_outputs((options.json, options.csv, options.report), (options.library or default_path(),))
     with answering(options.json or options.csv):
         _answer(options)
 
@@ -66,10 +57,10 @@ def _answer(options: argparse.Namespace) -> None:
         athlete = athlete_of(library, options.athlete)
         ground, first, last = GROUNDS.get(options.ground), options.first_day, options.last_day
         months, notes = months_of(library, athlete, Choice(ground=ground, first_day=first, last_day=last))
-    write_report(options.report, lambda: _story(athlete, months, notes))
-    give_csv(options.csv, lambda: months_csv(months))
+    common.write_report(options.report, lambda: _story(athlete, months, notes))
+    common.give_csv(options.csv, lambda: months_csv(months))
     if options.csv is None or options.json is not None:
-        give_answer(
+        common.give_answer(
             options.json,
             lambda: as_text(athlete, months, notes),
             lambda: months_values(athlete, months, notes),

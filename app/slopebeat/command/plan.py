@@ -13,15 +13,7 @@ from pathlib import Path
 from slopebeat.analysis.route.plan import LapPlan, PlannedClimb, RoutePlan
 from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.api.library import GROUNDS, athlete_of
-from slopebeat.command.common import (
-    add_band_options,
-    add_json_option,
-    add_number,
-    add_path,
-    band_given,
-    check_outputs,
-    give_answer,
-)
+from slopebeat.command import common
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.command.terminal import EXIT_STOPPED, ProgressLine
 from slopebeat.disk.writing import write_whole
@@ -63,23 +55,23 @@ def describe(parser: argparse.ArgumentParser) -> None:
         "Plan the next outing on a way (GPX route or track) from an athlete's own outings: time, "
         "minutes in band, and the speed to hold on each climb."
     )
-    add_path(parser, "route", tr("the planned way, a GPX file"), metavar=tr("route"))
+    common.add_path(parser, "route", tr("the planned way, a GPX file"), metavar=tr("route"))
     parser.add_argument("--way", type=int, metavar="N", help=tr("which way of a file that holds several"))
     _add_sources(parser)
-    add_band_options(parser)
-    add_number(
+    common.add_band_options(parser)
+    common.add_number(
         parser, "--hold", "BPM", tr("mean heart rate the second plan holds (default: the middle of the band)")
     )
-    add_number(parser, "--target", "MIN", tr("prescribed minutes in band"))
+    common.add_number(parser, "--target", "MIN", tr("prescribed minutes in band"))
     parser.add_argument("--body-mass", type=float, metavar="KG")
     parser.add_argument("--bike-mass", type=float, metavar="KG")
-    add_number(parser, "--load", "KG", tr("load carried"), default=0.0)
-    add_number(parser, "--load-until", "KM", tr("where along the way it is set down"))
-    add_number(parser, "--hours-out", "H", tr("hours out before the start"), default=0.0)
-    add_number(parser, "--temperature", "C", tr("air temperature, degrees C"))
+    common.add_number(parser, "--load", "KG", tr("load carried"), default=0.0)
+    common.add_number(parser, "--load-until", "KM", tr("where along the way it is set down"))
+    common.add_number(parser, "--hours-out", "H", tr("hours out before the start"), default=0.0)
+    common.add_number(parser, "--temperature", "C", tr("air temperature, degrees C"))
     parser.add_argument("--loop", metavar="KM-KM", help=tr("a loop on the way that may be gone again"))
-    add_json_option(parser)
-    add_path(parser, "--gpx", tr("write the way with a waypoint per climb"), metavar=tr("PATH"))
+    common.add_json_option(parser)
+    common.add_path(parser, "--gpx", tr("write the way with a waypoint per climb"), metavar=tr("PATH"))
     add_speech_options(parser)
     parser.set_defaults(run=run)
 
@@ -87,8 +79,8 @@ def describe(parser: argparse.ArgumentParser) -> None:
 def _add_sources(parser: argparse.ArgumentParser) -> None:
     """What to learn from."""
     source = parser.add_mutually_exclusive_group()
-    add_path(source, "--library", tr("learn from the outings in a library (with --athlete: your own)"))
-    add_path(source, "--from", tr("learn from these recordings"), dest="recordings", nargs="+")
+    common.add_path(source, "--library", tr("learn from the outings in a library (with --athlete: your own)"))
+    common.add_path(source, "--from", tr("learn from these recordings"), dest="recordings", nargs="+")
     parser.add_argument(
         "--athlete", metavar=tr("NAME"), help=tr("whose outings; needed when there are several")
     )
@@ -125,7 +117,7 @@ def run(options: argparse.Namespace) -> int | None:
     """
     line = ProgressLine()
     try:
-        check_outputs(
+        common.check_outputs(
             (options.json, options.gpx),
             (options.route, options.library or default_path(), *(options.recordings or ())),
         )
@@ -135,7 +127,7 @@ def run(options: argparse.Namespace) -> int | None:
         if options.gpx is not None:
             write_whole(options.gpx, plan_gpx(plan, route))
         with answering(options.json):
-            give_answer(options.json, lambda: as_text(plan), lambda: as_values(plan))
+            common.give_answer(options.json, lambda: as_text(plan), lambda: as_values(plan))
     except UserError:
         line.clear()
         raise
@@ -223,7 +215,7 @@ def _from_files(options: argparse.Namespace, line: ProgressLine) -> _Evidence:
 
 def _aim(options: argparse.Namespace, known: Aim) -> Aim:
     """The aim learnt with what was said on the command line in its place."""
-    band = band_given(options) or known.band
+    band = common.band_given(options) or known.band
     if band is None:
         raise UserError(tr("A plan needs a heart-rate band: give --band LO-HI or --hr-max N."))
     target = known.target_s if options.target is None else 60.0 * options.target

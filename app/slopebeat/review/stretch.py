@@ -12,12 +12,7 @@ import numpy as np
 from slopebeat.analysis.account.splits import cuts_by_ascent, cuts_by_distance
 from slopebeat.analysis.account.time_account import BandState, band_state
 from slopebeat.cleaning.elevation import ASCENT_THRESHOLD_M, ascent_descent
-from slopebeat.model.measures import (
-    FOOT_M,
-    MILE_M,
-    System,
-    system,
-)
+from slopebeat.model.measures import FOOT_M, MILE_M, System, system
 from slopebeat.model.track import Array
 from slopebeat.review.outing import Review
 
