@@ -17,9 +17,8 @@ from slopebeat.model.people import Athlete
 from slopebeat.report.months.figures import months_csv
 from slopebeat.review.cautions import cautions
 from slopebeat.review.months.changes import left_out_lists, named_sentences
-from slopebeat.review.months.library import months_of
 from slopebeat.review.months.months import Months
-from slopebeat.review.months.values import months_values
+from slopebeat.review.months.values import months_of, months_values
 from slopebeat.review.present.figure import table
 
 if TYPE_CHECKING:
