@@ -143,10 +143,11 @@ class RowsModel(QAbstractTableModel):
             self.beginRemoveRows(QModelIndex(), after, before - 1)
         self.rows = tuple(rows)
         self.order = self._sorted()
-        if after != before:
-            self.endInsertRows() if after > before else self.endRemoveRows()
-        last = self.index(min(before, after) - 1, len(self._columns) - 1)
-        self.dataChanged.emit(self.index(0, 0), last, [Qt.ItemDataRole.DisplayRole])
+        if after > before:
+            self.endInsertRows()
+        elif after < before:
+            self.endRemoveRows()
+        self.dataChanged.emit(self.index(0, 0), self.index(min(before, after) - 1, len(self._columns) - 1))
 
     def row_at(self, line: int) -> Any:
         """What a line shows."""
@@ -246,14 +247,12 @@ class RowsTable(QTableView):
         """Show these rows, columns as wide as their words need, or as they are while a hand moves them."""
         if keep_widths:
             self.rows.change_rows(rows)
-            # Now, or the table would be painted as it was and painted again.
-            self.executeDelayedItemsLayout()
+            self.executeDelayedItemsLayout()  # Later it would be painted twice.
             return
         self.rows.set_rows(rows)
         self.verticalHeader().setDefaultSectionSize(row_height(self))
-        cells, heads = self.fontMetrics(), self.horizontalHeader().fontMetrics()
-        if theme.text_share != 1.0:
-            heads = head_metrics()
+        cells = self.fontMetrics()
+        heads = head_metrics() if theme.text_share != 1.0 else self.horizontalHeader().fontMetrics()
         count = len(rows)
         measured = range(0, count, 1 if count <= ALL_MEASURED else -(-count // SOME_MEASURED))
         for number, column in enumerate(self._columns):
