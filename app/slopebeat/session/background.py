@@ -11,13 +11,29 @@ from typing import Any
 
 from PySide6.QtCore import QObject, Qt, Signal
 
-from slopebeat.model.errors import Cancelled
+from slopebeat.model.errors import Cancelled, UserError
 
 Work = Callable[[Callable[[float], None]], Any]
 """Takes a progress function (share done, 0 to 1; raises ``Cancelled`` to stop) and returns a result."""
 
 WORKERS = 2
 """One outing may be read while another is reviewed [project choice]."""
+
+
+def raise_error(error: Exception) -> None:
+    """Where nothing of the world can go wrong an error is ours: it crashes loudly."""
+    raise error
+
+
+def say_problem(say: Callable[[str], None]) -> Callable[[Exception], None]:
+    """What says a problem of the world as its sentence; an error of ours crashes loudly."""
+
+    def refused(error: Exception) -> None:
+        if not isinstance(error, UserError):
+            raise error
+        say(str(error))
+
+    return refused
 
 
 class Job:

@@ -23,10 +23,10 @@ from slopebeat.library.store import Library
 from slopebeat.model.people import Athlete
 from slopebeat.plots.colours import DARK
 from slopebeat.session.route.route import RoutePlanning
-from slopebeat.window.route.actions import RouteDialog, is_planned_way
-from slopebeat.window.route.controller import RouteFileDialog
+from slopebeat.window.route.actions import is_planned_way
 from slopebeat.window.route.page import RoutePage
 from slopebeat.window.shell.main_window import MainWindow
+from slopebeat.window.widgets.page_file import FileDialog
 
 WARDEN = "0" * 32
 LENGTH_M, RING_FROM_M, RING_M = 3000.0, 500.0, 2000.0
@@ -76,7 +76,7 @@ def planned(
     monkeypatch: pytest.MonkeyPatch,
 ) -> MainWindow:
     """The window on a planned way, band 112-131 typed on the page, opened by the menu."""
-    monkeypatch.setattr(RouteDialog, "ask", lambda *_: way_file)
+    monkeypatch.setattr(FileDialog, "ask_to_open", lambda *_: way_file)
     place = Path(shutil.copy(library_file, tmp_path_factory.mktemp("library")))
     window.session.library.opened.open(place)
     qtbot.waitUntil(lambda: len(window.session.library.opened.rows) == 14, timeout=WAIT_MS)
@@ -254,7 +254,7 @@ def test_card_map_file_and_text_are_handed_on(
 ) -> None:
     controller = planned.routes.controller
     for name, act in (("card.pdf", controller.save_card), ("way.gpx", controller.save_map)):
-        monkeypatch.setattr(RouteFileDialog, "ask", lambda *_, name=name: tmp_path / name)
+        monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_, name=name: tmp_path / name)
         planned.notice.hide()
         act()
         qtbot.waitUntil(planned.notice.isVisible, timeout=WAIT_MS)
@@ -278,7 +278,7 @@ def test_card_map_file_and_text_are_handed_on(
 def test_a_wrong_suffix_saves_nothing_and_says_so(
     planned: MainWindow, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(RouteFileDialog, "ask", lambda *_: tmp_path / "card.doc")
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_: tmp_path / "card.doc")
     planned.routes.controller.save_card()
     assert "nothing was saved" in planned.notice.text.text()
     assert not list(tmp_path.iterdir())
@@ -316,7 +316,7 @@ def test_a_file_that_is_no_route_is_told_and_the_window_stays(
     window: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     (tmp_path / "no.gpx").write_text("<gpx/>")
-    monkeypatch.setattr(RouteDialog, "ask", lambda *_: tmp_path / "no.gpx")
+    monkeypatch.setattr(FileDialog, "ask_to_open", lambda *_: tmp_path / "no.gpx")
     window.actions_by_slot["plan_route"].trigger()
     qtbot.waitUntil(window.notice.isVisible, timeout=WAIT_MS)
     assert "no.gpx" in window.notice.text.text()

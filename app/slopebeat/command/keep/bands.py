@@ -35,6 +35,7 @@ from slopebeat.review.bands import exchange, removal_words, same_day, taken_word
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.present.figure import table
 from slopebeat.review.price.gap import with_hard_threshold, without_hard_threshold
+from slopebeat.review.words.basis import how_words
 from slopebeat.review.words.names import key_name
 
 _GIVEN = (
@@ -110,7 +111,7 @@ def _as_text(rows: Sequence[tuple[Athlete, BandPeriod]]) -> str:
         return tr("No band is in force yet; add one with slopebeat bands add.")
     heads = (tr("Name"), tr("For outings"), tr("From"), tr("Band"), tr("How it was found"))
     told = [
-        (athlete.name, key_name(each.ground), str(each.from_day), str(each.band), each.band.how_words)
+        (athlete.name, key_name(each.ground), str(each.from_day), str(each.band), how_words(each.band))
         for athlete, each in rows
     ]
     return "\n".join(table((heads, *told), left=(0, 1, 2, 3, 4)))

@@ -167,11 +167,7 @@ class PlanView(pg.PlotWidget):
         known = bool(np.isfinite(east).any())
         self.nothing.setVisible(not known)
         self.bar.setVisible(known)
-        way = self._places.line(np.zeros(len(track), dtype=np.int8))
-        feet = np.searchsorted(track.t_s[way.sample], [climb.start_s for climb in review.climbs])
-        along = np.maximum.accumulate(np.nan_to_num(track.distance_m[way.sample]))
-        at = tuple(int(foot) for foot in feet if foot < way.sample.size)
-        self.marks.set_way(DrawnWay(way.east_m, way.north_m, along, at))
+        self.marks.set_way(_marked(review, self._places))
 
     def _draw(self, review: Review) -> None:
         band, track = review.aim.band, review.track
@@ -285,3 +281,13 @@ class PlanView(pg.PlotWidget):
             self._session.piece_selection.climb(climb)
         elif t_s is not None:
             self._session.piece_selection.episode_at(t_s)
+
+
+def _marked(review: Review, places: Places) -> DrawnWay:
+    """The way that distances and the climbs are written along, the same for every band."""
+    track = review.track
+    way = places.line(np.zeros(len(track), dtype=np.int8))
+    feet = np.searchsorted(track.t_s[way.sample], [climb.start_s for climb in review.climbs])
+    along = np.maximum.accumulate(np.nan_to_num(track.distance_m[way.sample]))
+    at = tuple(int(foot) for foot in feet if foot < way.sample.size)
+    return DrawnWay(way.east_m, way.north_m, along, at)
