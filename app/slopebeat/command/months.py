@@ -88,16 +88,13 @@ def as_text(athlete: Athlete, months: Months, notes: tuple[str, ...] = ()) -> st
     outings = trn("{n} outing", "{n} outings", months.count).format(n=months.count)
     span = trn("{outings} in {n} week", "{outings} in {n} weeks", len(months.weeks))
     head = f"{athlete.name}  |  {span.format(outings=outings, n=len(months.weeks))}"
-    lines = [head, "", *months.sentences, *_meanwhile(months), "", *_week_lines(months)]
+    meanwhile = [text for group in months.changes for text in named_sentences(group, months.outings)]
+    lines = [head, "", *months.sentences, *meanwhile, "", *_week_lines(months)]
     doubts = [*notes, *dict.fromkeys(text for series in months.series for text in series.left_out)]
     if doubts:
         lines += ["", tr("What to know about these figures"), *(f"  {text}" for text in doubts)]
     lines += _left_out(months)
     return "\n".join([*lines, "", *cautions(0, 2)])
-
-
-def _meanwhile(months: Months) -> list[str]:
-    return [text for group in months.changes for text in named_sentences(group, months.outings)]
 
 
 def _left_out(months: Months) -> list[str]:

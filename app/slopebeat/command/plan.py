@@ -10,13 +10,14 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from slopebeat.analysis.response.teaching import group_of
 from slopebeat.analysis.route.plan import LapPlan, PlannedClimb, RoutePlan
 from slopebeat.analysis.route.simulation import Conditions
 from slopebeat.api.library import GROUNDS, athlete_of
 from slopebeat.command.common import (
     add_band_options,
     add_json_option,
+    add_number,
+    add_path,
     band_given,
     check_outputs,
     give_answer,
@@ -39,7 +40,7 @@ from slopebeat.review.evidence import evidence_of
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.outing import review_recording
 from slopebeat.review.planning.export import as_values, plan_gpx
-from slopebeat.review.planning.library import LATEST_OUTINGS, learn_from
+from slopebeat.review.planning.library import LATEST_OUTINGS, latest_of_sport, learn_from
 from slopebeat.review.planning.planning import plan_route, sport_of
 from slopebeat.review.planning.words import (
     REFERENCE_SOURCES,
@@ -62,32 +63,23 @@ def describe(parser: argparse.ArgumentParser) -> None:
         "Plan the next outing on a way (GPX route or track) from an athlete's own outings: time, "
         "minutes in band, and the speed to hold on each climb."
     )
-    parser.add_argument("route", type=Path, metavar=tr("route"), help=tr("the planned way, a GPX file"))
+    add_path(parser, "route", tr("the planned way, a GPX file"), metavar=tr("route"))
     parser.add_argument("--way", type=int, metavar="N", help=tr("which way of a file that holds several"))
     _add_sources(parser)
     add_band_options(parser)
-    parser.add_argument(
-        "--hold",
-        type=float,
-        metavar="BPM",
-        help=tr("mean heart rate the second plan holds (default: the middle of the band)"),
+    add_number(
+        parser, "--hold", "BPM", tr("mean heart rate the second plan holds (default: the middle of the band)")
     )
-    parser.add_argument("--target", type=float, metavar="MIN", help=tr("prescribed minutes in band"))
+    add_number(parser, "--target", "MIN", tr("prescribed minutes in band"))
     parser.add_argument("--body-mass", type=float, metavar="KG")
     parser.add_argument("--bike-mass", type=float, metavar="KG")
-    parser.add_argument("--load", type=float, default=0.0, metavar="KG", help=tr("load carried"))
-    parser.add_argument(
-        "--load-until", type=float, metavar="KM", help=tr("where along the way it is set down")
-    )
-    parser.add_argument(
-        "--hours-out", type=float, default=0.0, metavar="H", help=tr("hours out before the start")
-    )
-    parser.add_argument("--temperature", type=float, metavar="C", help=tr("air temperature, degrees C"))
+    add_number(parser, "--load", "KG", tr("load carried"), default=0.0)
+    add_number(parser, "--load-until", "KM", tr("where along the way it is set down"))
+    add_number(parser, "--hours-out", "H", tr("hours out before the start"), default=0.0)
+    add_number(parser, "--temperature", "C", tr("air temperature, degrees C"))
     parser.add_argument("--loop", metavar="KM-KM", help=tr("a loop on the way that may be gone again"))
     add_json_option(parser)
-    parser.add_argument(
-        "--gpx", type=Path, metavar=tr("PATH"), help=tr("write the way with a waypoint per climb")
-    )
+    add_path(parser, "--gpx", tr("write the way with a waypoint per climb"), metavar=tr("PATH"))
     add_speech_options(parser)
     parser.set_defaults(run=run)
 
@@ -95,20 +87,8 @@ def describe(parser: argparse.ArgumentParser) -> None:
 def _add_sources(parser: argparse.ArgumentParser) -> None:
     """What to learn from."""
     source = parser.add_mutually_exclusive_group()
-    source.add_argument(
-        "--library",
-        type=Path,
-        metavar=tr("FILE"),
-        help=tr("learn from the outings in a library (with --athlete: your own)"),
-    )
-    source.add_argument(
-        "--from",
-        dest="recordings",
-        type=Path,
-        nargs="+",
-        metavar=tr("FILE"),
-        help=tr("learn from these recordings"),
-    )
+    add_path(source, "--library", tr("learn from the outings in a library (with --athlete: your own)"))
+    add_path(source, "--from", tr("learn from these recordings"), dest="recordings", nargs="+")
     parser.add_argument(
         "--athlete", metavar=tr("NAME"), help=tr("whose outings; needed when there are several")
     )
@@ -237,14 +217,8 @@ def _from_files(options: argparse.Namespace, line: ProgressLine) -> _Evidence:
             found.append(evidence_of(review_recording(recording, aim)))
     on_bike = None if options.ground is None else GROUNDS[options.ground] is Ground.BIKE
     sport = SPORTS.get(options.sport) or sport_of(found, on_bike)
-    used = [one for one in found if group_of(one) == sport]
-    others = len(found) - len(used)
-    text = trn(
-        "{n} outing of another sport was left out: one sport never tells of another.",
-        "{n} outings of other sports were left out: one sport never tells of another.",
-        others,
-    )
-    return _Evidence(tuple(used[-options.latest :]), aim, (text.format(n=others),) if others else ())
+    outings, lost = latest_of_sport(found, sport, options.latest)
+    return _Evidence(outings, aim, lost)
 
 
 def _aim(options: argparse.Namespace, known: Aim) -> Aim:

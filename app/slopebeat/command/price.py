@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 from datetime import date
-from pathlib import Path
 from typing import Any
 
 from slopebeat.analysis.price.draws import INTERVAL_LEVEL
@@ -13,6 +12,8 @@ from slopebeat.command.common import (
     add_band_options,
     add_json_option,
     add_library_options,
+    add_number,
+    add_path,
     band_given,
     check_outputs,
     give_answer,
@@ -42,23 +43,14 @@ def describe(parser: argparse.ArgumentParser) -> None:
         "missing this week."
     )
     add_library_options(parser)
-    parser.add_argument(
-        "--target", type=float, metavar="MIN", help=tr("minutes in band (default: one prescribed session)")
-    )
-    parser.add_argument(
-        "--missing", type=float, metavar="MIN", help=tr("minutes missing (default: this week's)")
-    )
+    add_number(parser, "--target", "MIN", tr("minutes in band (default: one prescribed session)"))
+    add_number(parser, "--missing", "MIN", tr("minutes missing (default: this week's)"))
     parser.add_argument(
         "--until",
         metavar=tr("DAY"),
         help=tr("as known at the end of this day, as 2026-07-31 (default: today)"),
     )
-    parser.add_argument(
-        "--letter",
-        type=Path,
-        metavar=tr("FILE"),
-        help=tr("also write it as a one-page letter: .pdf, .html or .txt"),
-    )
+    add_path(parser, "--letter", tr("also write it as a one-page letter: .pdf, .html or .txt"))
     add_band_options(parser, tr("a band for all sports, in the place of those in force"))
     add_json_option(parser)
     add_speech_options(parser)

@@ -99,7 +99,8 @@ def as_text(found: Sequence[AthleteWeeks], notes: tuple[str, ...] = ()) -> str:
     """The weeks as a page of text for the terminal."""
     lines: list[str] = []
     for each in found:
-        lines += [each.athlete.name, *_week_lines(each.rows), *_apart_lines(each), *_phase_lines(each), ""]
+        phases = ["", *text_table(On.TERMINAL, PHASE_FIGURES, each.phases)] if each.phases else []
+        lines += [each.athlete.name, *_week_lines(each.rows), *_apart_lines(each), *phases, ""]
     if not found:
         lines += [tr("The library holds no athlete yet."), ""]
     return "\n".join([*lines, *notes, *cautions(0, 2)])
@@ -111,10 +112,6 @@ def _week_lines(rows: Sequence[WeekRow]) -> list[str]:
     lines = text_table(On.TERMINAL, WEEK_FIGURES, rows)
     latest = edges_sentence(rows[-1].week)
     return lines if not latest or len(rows) > 1 else [*lines, latest]
-
-
-def _phase_lines(each: AthleteWeeks) -> list[str]:
-    return ["", *text_table(On.TERMINAL, PHASE_FIGURES, each.phases)] if each.phases else []
 
 
 def _apart_lines(each: AthleteWeeks) -> list[str]:

@@ -8,8 +8,6 @@ from __future__ import annotations
 import argparse
 from collections.abc import Sequence
 from dataclasses import replace
-from pathlib import Path
-from typing import Any
 
 from slopebeat.api.library import athlete_of
 from slopebeat.command.common import (
@@ -17,6 +15,7 @@ from slopebeat.command.common import (
     act_parser,
     add_day_options,
     add_json_option,
+    add_path,
     ask_first,
     finish_act,
     give_answer,
@@ -72,14 +71,15 @@ def describe(parser: argparse.ArgumentParser) -> None:
 def _options(parser: argparse.ArgumentParser) -> None:
     """What every act takes, before its word or after it."""
     words = tr("the library (default: your own)")
-    parser.add_argument("--library", type=Path, metavar=tr("FILE"), help=words)
+    add_path(parser, "--library", words)
     add_json_option(parser)
     add_speech_options(parser)
 
 
 def _list(options: argparse.Namespace, library: Library) -> None:
     rows = [(each, library.transfers.belongings(each.identity)) for each in library.athletes]
-    give_answer(options.json, lambda: _as_text(rows), lambda: {"athletes": [_values(*row) for row in rows]})
+    values = [{"name": each.name, **vars(kept)} for each, kept in rows]
+    give_answer(options.json, lambda: _as_text(rows), lambda: {"athletes": values})
 
 
 def _as_text(rows: Sequence[tuple[Athlete, Belongings]]) -> str:
@@ -90,10 +90,6 @@ def _as_text(rows: Sequence[tuple[Athlete, Belongings]]) -> str:
         (each.name, *(f"{n}" for n in (kept.outings, kept.notes, kept.bands))) for each, kept in rows
     ]
     return "\n".join(table((heads, *listed_rows)))
-
-
-def _values(athlete: Athlete, kept: Belongings) -> dict[str, Any]:
-    return {"name": athlete.name, **vars(kept)}
 
 
 def _rename(options: argparse.Namespace, library: Library) -> None:

@@ -17,6 +17,7 @@ from slopebeat.command.common import (
     add_band_options,
     add_json_option,
     add_library_options,
+    add_number,
     ask_first,
     band_given,
     day,
@@ -89,7 +90,7 @@ def _band_options(parser: argparse.ArgumentParser) -> None:
     add_band_options(parser)
     parser.add_argument("--found", metavar=tr("TEXT"), help=tr("how it was found, in your own words"))
     said = tr("heart rate at the hard threshold, where it is known")
-    parser.add_argument("--hard-threshold", type=float, metavar="N", help=said)
+    add_number(parser, "--hard-threshold", "N", said)
 
 
 def _options(parser: argparse.ArgumentParser) -> None:

@@ -11,7 +11,7 @@ from slopebeat.model.people import Athlete
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.months.months import ChosenEvidence, Months, review_months
 from slopebeat.review.summary import COMPUTATION_VERSION
-from slopebeat.review.words.messages import say
+from slopebeat.review.words.messages import say, stale_sentences
 
 
 def months_of(library: Library, athlete: Athlete, choice: Choice) -> tuple[Months, tuple[str, ...]]:
@@ -32,24 +32,14 @@ def months_of(library: Library, athlete: Athlete, choice: Choice) -> tuple[Month
     prescribed = library.inputs(athlete.identity).prescribed
     until = min(choice.last_day or date.max, date.today())
     months = review_months(summaries.values(), prescribed, choice, teaching, until=until)
-    return months, (*map(say, library.damage.found), *_notes(missing, stale))
+    return months, (*map(say, library.damage.found), *_missing(missing), *stale_sentences(stale))
 
 
-def _notes(missing: int, stale: int) -> tuple[str, ...]:
-    """Sentences on outings whose figures are not there, or are of an earlier band or computation."""
-    notes = []
-    if missing > 0:
-        text = trn(
-            "{n} outing is not reviewed yet and not in these figures.",
-            "{n} outings are not reviewed yet and not in these figures.",
-            missing,
-        )
-        notes.append(text.format(n=missing))
-    if stale > 0:
-        text = trn(
-            "{n} outing was reviewed with another band, load or version; open the library to renew.",
-            "{n} outings were reviewed with another band, load or version; open the library to renew.",
-            stale,
-        )
-        notes.append(text.format(n=stale))
-    return tuple(notes)
+def _missing(count: int) -> tuple[str, ...]:
+    """A sentence on outings whose figures are not there."""
+    text = trn(
+        "{n} outing is not reviewed yet and not in these figures.",
+        "{n} outings are not reviewed yet and not in these figures.",
+        count,
+    )
+    return (text.format(n=count),) if count > 0 else ()

@@ -4,20 +4,8 @@ from __future__ import annotations
 
 from slopebeat.model.language import mark
 from slopebeat.model.units import MISSING, clock
-from slopebeat.review.present.figure import (
-    BARE_BPM,
-    FINE_GRADE,
-    HEIGHTS,
-    OWN_SPEEDS,
-    PROJECT_CHOICE,
-    RISES,
-    WAYS,
-    Figure,
-    Kind,
-    Topic,
-    in_files,
-    number_of,
-)
+from slopebeat.review.present import kinds
+from slopebeat.review.present.figure import PROJECT_CHOICE, Figure, Topic, in_files
 
 
 def _time(seconds: float | None) -> str:
@@ -25,7 +13,7 @@ def _time(seconds: float | None) -> str:
     return MISSING if seconds is None else ("−" if seconds < 0 else "") + clock(abs(seconds))
 
 
-TIME = Kind(_time)
+TIME = kinds.Kind(_time)
 
 NUMBER = Figure(
     "stretch.number",
@@ -71,7 +59,7 @@ STRETCH_FIGURES: tuple[Figure, ...] = (
         "stretch.distance",
         mark("Distance"),
         mark("Along the ground, from end to end."),
-        kind=WAYS,
+        kind=kinds.WAYS,
         json="distance_m",
         csv="distance (m)",
     ),
@@ -81,7 +69,7 @@ STRETCH_FIGURES: tuple[Figure, ...] = (
         mark("Metres up on the stretch, in steps of 2 m."),
         mark("Counted like the ascent of the outing, so that the jitter of the sensor is not summed up."),
         PROJECT_CHOICE,
-        kind=HEIGHTS,
+        kind=kinds.HEIGHTS,
         json="ascent_m",
         csv="ascent (m)",
     ),
@@ -89,7 +77,7 @@ STRETCH_FIGURES: tuple[Figure, ...] = (
         "stretch.descent",
         mark("Descent"),
         mark("Metres down on the stretch, in steps of 2 m."),
-        kind=HEIGHTS,
+        kind=kinds.HEIGHTS,
         json="descent_m",
         csv="descent (m)",
     ),
@@ -98,7 +86,7 @@ STRETCH_FIGURES: tuple[Figure, ...] = (
         mark("Grade"),
         mark("Rise from end to end over the distance."),
         mark("What goes up and down again inside the stretch does not show in it."),
-        kind=FINE_GRADE,
+        kind=kinds.FINE_GRADE,
         json="grade",
         csv="grade (%)",
     ),
@@ -106,7 +94,7 @@ STRETCH_FIGURES: tuple[Figure, ...] = (
         "stretch.speed",
         mark("Speed"),
         mark("Distance over moving time."),
-        kind=OWN_SPEEDS,
+        kind=kinds.OWN_SPEEDS,
         json="speed_mps",
         csv="speed (m/s)",
     ),
@@ -114,7 +102,7 @@ STRETCH_FIGURES: tuple[Figure, ...] = (
         "stretch.vertical",
         mark("Vertical"),
         mark("Rise from end to end over moving time."),
-        kind=RISES,
+        kind=kinds.RISES,
         json="vertical_speed_mps",
         csv="vertical speed (m/s)",
     ),
@@ -122,7 +110,7 @@ STRETCH_FIGURES: tuple[Figure, ...] = (
         "stretch.hr_mean",
         mark("HR\nmean"),
         mark("Of the trusted heart rate, by recorded time."),
-        kind=BARE_BPM,
+        kind=kinds.BARE_BPM,
         json="hr_mean_bpm",
         csv="mean heart rate (bpm)",
     ),
@@ -130,7 +118,7 @@ STRETCH_FIGURES: tuple[Figure, ...] = (
         "stretch.hr_max",
         mark("HR\nhighest"),
         mark("Of the trusted heart rate."),
-        kind=BARE_BPM,
+        kind=kinds.BARE_BPM,
         json="hr_max_bpm",
         csv="highest heart rate (bpm)",
     ),
@@ -138,7 +126,7 @@ STRETCH_FIGURES: tuple[Figure, ...] = (
         "stretch.in_band",
         mark("In band"),
         mark("Share of its time with trusted heart rate."),
-        kind=number_of(0, "%", 100.0),
+        kind=kinds.number_of(0, "%", 100.0),
         json="share_in_band",
         csv="in band (%)",
     ),
@@ -146,7 +134,7 @@ STRETCH_FIGURES: tuple[Figure, ...] = (
         "stretch.work",
         mark("Work"),
         mark("Mean work rate while moving; absent where half is unknown."),
-        kind=number_of(2, "W/kg"),
+        kind=kinds.number_of(2, "W/kg"),
         json="work_w_per_kg",
         csv="work rate (W/kg)",
     ),
@@ -164,7 +152,7 @@ STRETCH_FIGURES: tuple[Figure, ...] = (
             "stretches of several minutes and of much the same work. Work from a power meter and "
             "modelled work do not compare."
         ),
-        kind=number_of(0, "kg/kJ"),
+        kind=kinds.number_of(0, "kg/kJ"),
         json="beats_per_kj_per_kg",
         csv="beats (kg/kJ)",
     ),

@@ -6,7 +6,8 @@ from typing import Any
 
 from slopebeat.model.language import mark
 from slopebeat.model.units import MISSING
-from slopebeat.review.present.figure import SHARE, WORDS, Figure, Topic
+from slopebeat.review.present import kinds
+from slopebeat.review.present.figure import Figure, Topic
 from slopebeat.review.present.weeks import PHASE_FIGURES, WEEK_FIGURES
 from slopebeat.review.week.words import (
     above_words,
@@ -29,7 +30,7 @@ BOARD_FIGURES: tuple[Figure, ...] = (
         mark("Athlete"),
         mark("By name; Enter opens the first outing that is to be reviewed."),
         get=lambda _, row: row.athlete.name,
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     _board(
         "in_band",
@@ -57,7 +58,7 @@ BOARD_FIGURES: tuple[Figure, ...] = (
         mark("Prescription"),
         mark("Whether what is in force this week was done."),
         get=lambda _, row: met_words(row.week),
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     _board(
         "last",
@@ -65,7 +66,7 @@ BOARD_FIGURES: tuple[Figure, ...] = (
         mark("The latest up to the end of the week."),
         get=lambda _, row: row.last.outing.start_utc.timestamp() if row.last else None,
         words=last_words,
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     _board(
         "verdict",
@@ -78,7 +79,7 @@ BOARD_FIGURES: tuple[Figure, ...] = (
         source=mark("5 % is common practice, no source."),
         get=lambda _, row: verdict_words(row.last.summary) if row.last else None,
         words=lambda row: verdict_words(row.last.summary) if row.last else MISSING,
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     _board(
         "notes",
@@ -97,7 +98,7 @@ BOARD_FIGURES: tuple[Figure, ...] = (
         mark("Trusted\nheart rate"),
         mark("Share of the recorded time with trusted heart rate."),
         get=lambda _, row: row.coverage,
-        kind=SHARE,
+        kind=kinds.SHARE,
     ),
     _board(
         "to_review",

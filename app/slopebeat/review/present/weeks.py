@@ -7,16 +7,8 @@ from typing import Any
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.units import MISSING
-from slopebeat.review.present.figure import (
-    COUNT,
-    PROJECT_CHOICE,
-    SHARE,
-    WORDS,
-    Figure,
-    in_files,
-    number_of,
-    on_screen,
-)
+from slopebeat.review.present import kinds
+from slopebeat.review.present.figure import PROJECT_CHOICE, Figure, in_files, on_screen
 from slopebeat.review.week.board import PhaseRow, WeekRow
 from slopebeat.review.week.words import (
     above_words,
@@ -32,7 +24,7 @@ from slopebeat.review.week.words import (
     sessions_words,
 )
 
-MINUTES = number_of(0, "min", 1 / 60)
+MINUTES = kinds.number_of(0, "min", 1 / 60)
 
 
 def _of(name: str) -> Callable[[int, WeekRow], Any]:
@@ -53,7 +45,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         mark("Athlete"),
         json="athlete",
         csv="athlete",
-        kind=WORDS,
+        kind=kinds.WORDS,
         leads=True,
     ),
     on_screen(
@@ -66,14 +58,14 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         csv="week",
         get=_of("iso"),
         words=lambda row: iso_words(row.week),
-        kind=WORDS,
+        kind=kinds.WORDS,
         leads=True,
     ),
     in_files(
         "week.monday",
         json="monday",
         csv="monday",
-        kind=WORDS,
+        kind=kinds.WORDS,
         leads=True,
         get=lambda _, row: row.week.monday.isoformat(),
     ),
@@ -150,7 +142,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         csv="met",
         get=_of("met"),
         words=lambda row: met_words(row.week),
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     on_screen(
         "week.mean_in_band",
@@ -185,7 +177,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         get=lambda _, row: in_band_with(row.week, "above_upper_up_s"),
         words=lambda row: edges_words(row.week),
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     on_screen(
         "week.most_above",
@@ -195,7 +187,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         csv="most_above",
         get=lambda _, row: row.most_above,
         words=lambda row: row.most_above or "",
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     Figure(
         "week.apart",
@@ -203,7 +195,7 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         mark("Outings that tell nothing of the week, each with the reason."),
         get=lambda _, row: len(row.apart),
         words=apart_words,
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     Figure(
         "week.phases",
@@ -213,21 +205,21 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         csv="phases",
         get=lambda _, row: ", ".join(each.text or each.kind.value for each in row.phases),
         words=phase_words,
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     *(
         in_files(f"week.{name}", json=name, csv=csv, get=get, kind=kind)
         for name, csv, get, kind in (
             ("recorded_s", "recorded_min", _of("recorded_s"), MINUTES),
             ("no_hr_s", "no_hr_min", _of("no_hr_s"), MINUTES),
-            ("prescribed_minutes", "prescribed_min", _asked("minutes_per_week"), number_of()),
-            ("prescribed_sessions", "prescribed_sessions", _asked("sessions_per_week"), COUNT),
-            ("most_above_minutes", "most_above_min", _asked("most_above_minutes"), number_of()),
+            ("prescribed_minutes", "prescribed_min", _asked("minutes_per_week"), kinds.number_of()),
+            ("prescribed_sessions", "prescribed_sessions", _asked("sessions_per_week"), kinds.COUNT),
+            ("most_above_minutes", "most_above_min", _asked("most_above_minutes"), kinds.number_of()),
             ("missing_s", "missing_min", _of("missing_s"), MINUTES),
-            ("missing_sessions", "missing_sessions", _of("missing_sessions"), COUNT),
-            ("too_much_above", "too_much_above", _of("too_much_above"), WORDS),
-            ("over", "over", _of("over"), WORDS),
-            ("break_weeks", "break_weeks", _of("break_weeks"), COUNT),
+            ("missing_sessions", "missing_sessions", _of("missing_sessions"), kinds.COUNT),
+            ("too_much_above", "too_much_above", _of("too_much_above"), kinds.WORDS),
+            ("over", "over", _of("over"), kinds.WORDS),
+            ("break_weeks", "break_weeks", _of("break_weeks"), kinds.COUNT),
             ("above_upper_down_s", "above_upper_down_min", _edge("above_upper_down_s"), MINUTES),
             ("above_upper_up_s", "above_upper_up_min", _edge("above_upper_up_s"), MINUTES),
             ("below_lower_down_s", "below_lower_down_min", _edge("below_lower_down_s"), MINUTES),
@@ -251,19 +243,19 @@ PHASE_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         mark("What changed from one phase to another need not come from the phase."),
         get=lambda _, row: name_of(row),
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     on_screen(
         "phases.from",
         mark("From"),
         get=lambda _, row: "" if row.phase is None else row.phase.first_day.isoformat(),
-        kind=WORDS,
+        kind=kinds.WORDS,
     ),
     on_screen("phases.days", mark("Days"), json="days"),
     on_screen("phases.outings", mark("Outings"), json="outings"),
     on_screen("phases.in_band", mark("In band\na week"), json="in_band_s", kind=MINUTES),
     on_screen("phases.above", mark("Above\na week"), json="above_s", kind=MINUTES),
-    on_screen("phases.sessions", mark("Sessions\na week"), json="sessions", kind=number_of(1)),
-    on_screen("phases.share", mark("Share\nin band"), json="share", kind=SHARE),
+    on_screen("phases.sessions", mark("Sessions\na week"), json="sessions", kind=kinds.number_of(1)),
+    on_screen("phases.share", mark("Share\nin band"), json="share", kind=kinds.SHARE),
 )
 """The row is a :class:`PhaseRow`."""

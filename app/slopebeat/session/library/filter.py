@@ -122,7 +122,8 @@ class ShownOutings(QObject):
 
     def update(self) -> None:
         """Start over; only the latest result counts."""
-        work = _adding_up(self._opened.rows, self.filter, _prescribed(self._opened), today_of(self._opened))
+        prescribed = None if self._opened.inputs is None else self._opened.inputs.prescribed
+        work = _adding_up(self._opened.rows, self.filter, prescribed, today_of(self._opened))
         self._latest.start(work, self._take)
 
     def _take(self, shown: Shown) -> None:
@@ -134,10 +135,6 @@ class ShownOutings(QObject):
 def today_of(opened: OpenLibrary) -> date:
     """The day weeks run to: today, or the last one of the demo."""
     return LAST_DAY if opened.is_demo else date.today()
-
-
-def _prescribed(opened: OpenLibrary) -> Prescribed | None:
-    return None if opened.inputs is None else opened.inputs.prescribed
 
 
 def _adding_up(
