@@ -15,8 +15,7 @@ from slopebeat.files.reading import read_recordings
 from slopebeat.model.bands import Band
 from slopebeat.model.people import Aim
 from slopebeat.review.outing import Review, review_recording
-from slopebeat.review.present.stretch import STRETCH_FIGURES
-from slopebeat.review.stretch import SplitBy, measure_stretch, splits
+from slopebeat.review.present.stretch import STRETCH_FIGURES, SplitBy, measure_stretch, splits
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 RECORDINGS = Path(__file__).resolve().parents[3] / "shared" / "recordings"

@@ -76,7 +76,8 @@ def run(options: argparse.Namespace) -> int | None:
 
 def _own(keep_library: bool) -> list[FoundFile]:
     """The program's own files that are meant."""
-    own = [each for each in found_files() if each.kind] + _desktop_entry()
+    entry = [FoundFile(path, "desktop", path.stat().st_size) for path in installed()]
+    own = [each for each in found_files() if each.kind] + entry
     return [each for each in own if not (keep_library and each.kind in LIBRARY_KINDS)]
 
 
@@ -97,10 +98,6 @@ def files_listed(own: Sequence[FoundFile], others: Sequence[FoundFile]) -> str:
 
 def _megabytes(size_bytes: int) -> str:
     return tr("{size} MB").format(size=figure(size_bytes / MEGABYTE, 3))
-
-
-def _desktop_entry() -> list[FoundFile]:
-    return [FoundFile(path, "desktop", path.stat().st_size) for path in installed()]
 
 
 def _shared() -> list[Path]:

@@ -8,8 +8,7 @@ from pytestqt.qtbot import QtBot
 from helpers.window_acts import review_of, wait_drawn
 from slopebeat.plots.outing.drag_mode import DragMode, DragModeChoice
 from slopebeat.review.present.figure import On
-from slopebeat.review.present.stretch import STRETCH_FIGURES
-from slopebeat.review.stretch import SplitBy, measure_stretch, splits
+from slopebeat.review.present.stretch import STRETCH_FIGURES, SplitBy, measure_stretch, splits
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.window.shell.main_window import MainWindow
 

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 
 from slopebeat.api.library import athlete_of
-from slopebeat.command.common import check_outputs
+from slopebeat.command.common import add_path, check_outputs
 from slopebeat.command.speech import add_speech_options, literally
 from slopebeat.library.store import Library, default_path
 from slopebeat.model.errors import UserError
@@ -23,22 +22,22 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.description = tr("Save everything of one athlete as one file, or take such a file into a library.")
     acts = parser.add_subparsers(dest="act", required=True, metavar=tr("command"))
     save = acts.add_parser("save", help=tr("write an archive of one athlete"))
-    save.add_argument("file", type=Path, metavar=tr("FILE"), help=tr("the archive to write"))
+    add_path(save, "file", tr("the archive to write"))
     save.add_argument(
         "--athlete",
         metavar=tr("NAME"),
         help=tr("whose outings; may be left out when there is only one athlete"),
     )
     take = acts.add_parser("take", help=tr("bring an archive into a library"))
-    take.add_argument("file", type=Path, metavar=tr("FILE"), help=tr("the archive to take in"))
+    add_path(take, "file", tr("the archive to take in"))
     show = acts.add_parser("show", help=tr("say what an archive holds, and who wrote the notes in it"))
-    show.add_argument("file", type=Path, metavar=tr("FILE"), help=tr("the archive to look into"))
+    add_path(show, "file", tr("the archive to look into"))
     add_speech_options(show)
     show.set_defaults(run=_show)
     there = tr("the library (default {path})"), tr("the library, made if missing (default {path})")
     for each, act, words in ((save, _save, there[0]), (take, _take, there[1])):
         words = words.format(path=default_path())
-        each.add_argument("--library", type=Path, metavar=tr("FILE"), help=literally(words))
+        add_path(each, "--library", literally(words))
         add_speech_options(each)
         each.set_defaults(run=act)
 

@@ -14,6 +14,7 @@ from slopebeat.model.language import tr
 from slopebeat.model.measures import GROUND, figure
 from slopebeat.model.track import Array
 from slopebeat.plots.chart import round_step
+from slopebeat.plots.kept_picture import KeptPicture, whole_dots
 from slopebeat.plots.overlay import PixelItem, small_font
 from slopebeat.plots.theme import theme
 
@@ -67,16 +68,24 @@ class WayMarks(PixelItem):
         self._badges: list[tuple[int, QRectF]] = []
         self.written: list[str] = []
         self.taken: list[QRectF] = []
+        self.kept = KeptPicture()
 
     def set_way(self, way: DrawnWay) -> None:
-        self._way = way
-        self.update()
+        # What stays as it was is not painted again, nor are all places looked for.
+        if way is not self._way:
+            self._way = way
+            self.update()
 
     def climb_at(self, place: QPointF) -> int | None:
         """Number, from 0, of the climb whose badge was painted at a place of the scene."""
         return next((number for number, box in self._badges if box.contains(place)), None)
 
     def paint_pixels(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
+        key = (self._way, view.getRect(), GROUND.unit)
+        picture = self.kept.of(painter, frame, key, lambda inside: self._draw(inside, frame, view))
+        painter.drawPixmap(whole_dots(frame).topLeft(), picture)
+
+    def _draw(self, painter: QPainter, frame: QRectF, view: QRectF) -> None:
         self.written, self._badges = [], []
         if self._way.empty:
             return

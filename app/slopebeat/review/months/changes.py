@@ -16,7 +16,7 @@ from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import Measure, decimal_sign
 from slopebeat.model.recording import Sport
 from slopebeat.model.units import KMH_PER_MPS
-from slopebeat.review.words.names import key_name
+from slopebeat.review.words.names import change_interval, key_name
 
 
 @dataclass(frozen=True)
@@ -159,7 +159,10 @@ def change_sentence(found: GroupChanges, change: FigureChange) -> str:
         )
         return nothing.format(head=head, figure=_begun_low(figure), why=why)
     text = tr("{head}: {moved} ({interval}); {verdict}.").format(
-        head=head, moved=_moved(change, figure), interval=_interval(change, figure), verdict=_verdict(change)
+        head=head,
+        moved=_moved(change, figure),
+        interval=change_interval(change.low, change.high, figure.text),
+        verdict=_verdict(change),
     )
     if change.detectable is None:
         return text
@@ -194,17 +197,6 @@ def _moved(change: FigureChange, figure: MonthsFigure) -> str:
 
 def _begun_low(figure: MonthsFigure) -> str:
     return tr("heart rate at your usual work") if figure is LEVEL else tr("its drift")
-
-
-def _interval(change: FigureChange, figure: MonthsFigure) -> str:
-    ends = (change.low or 0.0, change.high or 0.0)
-    low, high = (
-        tr("{amount} lower").format(amount=figure.text(abs(end)))
-        if end < 0.0
-        else tr("{amount} higher").format(amount=figure.text(end))
-        for end in ends
-    )
-    return tr("95 %: {low} to {high}").format(low=low, high=high)
 
 
 def _verdict(change: FigureChange) -> str:

@@ -34,7 +34,6 @@ from slopebeat.model.measures import GROUND as WAY
 from slopebeat.model.measures import HEIGHT, shortest_number
 from slopebeat.model.numerics import great_circle_m
 from slopebeat.model.people import Aim
-from slopebeat.model.recording import Recording
 from slopebeat.model.route import Route
 from slopebeat.review.planning.words import few_outings, plan_warnings
 from slopebeat.review.words.messages import say
@@ -88,26 +87,6 @@ def prepare_ground(route: Route) -> PlannedGround:
     ground = route_ground(distance, known.smoothed_m)
     assert ground is not None
     return PlannedGround(ground, known.ascent_m, known.descent_m)
-
-
-def route_of(recording: Recording) -> Route:
-    """The way of a recording, to be gone again.
-
-    Raises
-    ------
-    UserError
-        When the recording has no distance.
-    """
-    samples = recording.samples
-    names = ("distance_m", "elevation_m", "lat_deg", "lon_deg")
-    distance, height, lat, lon = (samples[name] for name in names)
-    known = np.isfinite(distance)
-    if np.count_nonzero(known) < 2:
-        raise UserError(tr("The recording has no distance, so its way is unknown."))
-    along = np.maximum.accumulate(distance[known])
-    along = along - along[0]
-    kept = known.nonzero()[0]
-    return Route(along, height[kept], lat[kept], lon[kept], recording.title, recording.file_name, True)
 
 
 def plan_route(

@@ -16,7 +16,7 @@ from slopebeat.model.recording import Sport
 from slopebeat.model.units import clock
 from slopebeat.review.outing import Review
 from slopebeat.review.present.figure import Figure, On, in_files, json_of, shown_everywhere, shown_on
-from slopebeat.review.stretch import Stretch, measure_stretch
+from slopebeat.review.present.stretch import Stretch, measure_stretch
 from slopebeat.review.words.names import key_name
 
 

@@ -11,8 +11,15 @@ from PySide6.QtWidgets import QComboBox, QVBoxLayout, QWidget
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import pace_in_force
 from slopebeat.review.outing import Review
-from slopebeat.review.present.stretch import NUMBER, STRETCH_FIGURES
-from slopebeat.review.stretch import SplitBy, Stretch, difference, measure_stretch, splits
+from slopebeat.review.present.stretch import (
+    NUMBER,
+    STRETCH_FIGURES,
+    SplitBy,
+    Stretch,
+    difference,
+    measure_stretch,
+    splits,
+)
 from slopebeat.session.outing.view_state import Picked
 from slopebeat.session.session import Session
 from slopebeat.window.outing.stretches import StretchTable
