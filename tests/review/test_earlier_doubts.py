@@ -14,8 +14,7 @@ from slopebeat.model.outing.records import covered
 from slopebeat.model.people import Aim
 from slopebeat.model.recording import Recording
 from slopebeat.model.samples import sample_table
-from slopebeat.review.doubts import BY_EARLIER, doubt_words
-from slopebeat.review.earlier import EarlierOutings
+from slopebeat.review.earlier import BY_EARLIER, EarlierOutings, doubt_words
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.imports.work import _own
 from slopebeat.review.outing import Review, review_recording

@@ -144,7 +144,7 @@ class Library:
         """
         # Here and below: commands come by for the athlete alone, and are not to wait for the rest.
         from slopebeat.api.outing import OutingReview
-        from slopebeat.review.notes.kept_outing import read_outing
+        from slopebeat.review.notes.keeping import read_outing
         from slopebeat.review.outing import review_recording
 
         kept = read_outing(self._store, outing_id)

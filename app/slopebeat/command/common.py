@@ -11,14 +11,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from slopebeat.command.speech import answering, literally
-from slopebeat.command.terminal import EXIT_WRONG
 from slopebeat.disk.writing import check_targets, write_whole
 from slopebeat.model.bands import Band, band_from_hr_max, parse_band
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.units import day_typed
-from slopebeat.review.words.lines import headers as headers
-from slopebeat.review.words.lines import table as table
 
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
@@ -42,7 +39,7 @@ def act_parser(acts: Any, name: str, words: str) -> argparse.ArgumentParser:
 
 def finish_act(
     parser: argparse.ArgumentParser,
-    act: Callable[[argparse.Namespace, Library], int],
+    act: Callable[[argparse.Namespace, Library], int | None],
     add_options: Callable[[argparse.ArgumentParser], None],
     asks: bool = False,
 ) -> None:
@@ -169,19 +166,13 @@ def give_answer(path: str | None, text: Callable[[], str], values: Callable[[], 
         write_whole(Path(path), content.encode("utf-8"))
 
 
-def act_on_library(options: argparse.Namespace) -> int:
-    """Carry out an act on the library named, else the user's own, and return its exit code.
-
-    What the user can mend is a sentence on standard error and :data:`EXIT_WRONG`.
-    """
+def act_on_library(options: argparse.Namespace) -> int | None:
+    """Carry out an act on the library named, else the user's own; the exit status where it is not 0."""
     # Only here: commands that need no library start without it.
     from slopebeat.library.store import Library, default_path
 
     place = options.library or default_path()
-    try:
-        check_outputs((options.json,), (place,))
-        with answering(options.json), Library.open(place) as library:
-            return int(options.carry_out(options, library))
-    except UserError as problem:
-        print(problem, file=sys.stderr)
-        return EXIT_WRONG
+    check_outputs((options.json,), (place,))
+    with answering(options.json), Library.open(place) as library:
+        status: int | None = options.carry_out(options, library)
+        return status

@@ -12,7 +12,6 @@ from pathlib import Path
 
 import platformdirs
 
-from slopebeat.command.common import table
 from slopebeat.command.desktop import installed
 from slopebeat.command.desktop import remove as remove_entry
 from slopebeat.command.speech import add_speech_options
@@ -23,8 +22,9 @@ from slopebeat.library.store import default_path
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr, trn
 from slopebeat.model.measures import figure
+from slopebeat.review.present.figure import table
 
-EXIT_OK, EXIT_LEFT, EXIT_WRONG = 0, 1, 2
+EXIT_LEFT = 1
 
 KINDS = {
     "running": mark("what is open just now"),
@@ -60,22 +60,18 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.set_defaults(run=run)
 
 
-def run(options: argparse.Namespace) -> int:
-    """Carry out ``slopebeat files``; a sentence on standard error and 2 for what the user can mend."""
-    try:
-        own = _own(options.keep_library)
-        print(files_listed(own, [each for each in found_files() if not each.kind]))
-        if not options.remove or not own:
-            return EXIT_OK
-        _refuse_while_running()
-        if not options.yes and not _agreed(own):
-            print(tr("Nothing was removed."))
-            return EXIT_OK
-        # Looked at anew: what was open may have left something since.
-        return _remove(_own(options.keep_library))
-    except UserError as problem:
-        print(problem, file=sys.stderr)
-        return EXIT_WRONG
+def run(options: argparse.Namespace) -> int | None:
+    """Carry out ``slopebeat files``; the exit status where it is not 0."""
+    own = _own(options.keep_library)
+    print(files_listed(own, [each for each in found_files() if not each.kind]))
+    if not options.remove or not own:
+        return None
+    _refuse_while_running()
+    if not options.yes and not _agreed(own):
+        print(tr("Nothing was removed."))
+        return None
+    # Looked at anew: what was open may have left something since.
+    return _remove(_own(options.keep_library))
 
 
 def _own(keep_library: bool) -> list[FoundFile]:
@@ -148,7 +144,7 @@ def _library_sentence() -> str:
     return text.format(n=count)
 
 
-def _remove(own: Sequence[FoundFile]) -> int:
+def _remove(own: Sequence[FoundFile]) -> int | None:
     left = []
     for each in own:
         if each.kind == "desktop":
@@ -168,4 +164,4 @@ def _remove(own: Sequence[FoundFile]) -> int:
         return EXIT_LEFT
     text = trn("{n} file was removed.", "{n} files were removed.", len(own)).format(n=len(own))
     print(text, tr("The program itself goes when you delete its folder or uninstall its package."))
-    return EXIT_OK
+    return None

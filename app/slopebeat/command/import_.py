@@ -13,7 +13,7 @@ from types import FrameType
 
 from slopebeat.command.common import add_band_options, band_given
 from slopebeat.command.speech import add_speech_options, literally
-from slopebeat.command.terminal import EXIT_STOPPED
+from slopebeat.command.terminal import EXIT_STOPPED, EXIT_WRONG
 from slopebeat.library.people import new_identity
 from slopebeat.library.results import Inputs
 from slopebeat.library.store import Library, default_path
@@ -29,8 +29,6 @@ from slopebeat.review.imports.report import ImportReport, taken_over_words
 from slopebeat.review.imports.sources import printable
 from slopebeat.review.present.listed import name_of
 from slopebeat.review.words.names import sport_name
-
-EXIT_OK, EXIT_FAULT = 0, 2
 
 FIRST_DAY = date(1970, 1, 1)
 """A band without a known beginning is in force from here on."""
@@ -65,29 +63,25 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.set_defaults(run=run)
 
 
-def run(options: argparse.Namespace) -> int:
-    """Carry out ``slopebeat import``; a sentence on standard error and 2 for what the user can mend."""
-    try:
-        for path in options.paths:
-            if not path.exists():
-                raise UserError(tr("There is no file or folder {path}.").format(path=path))
-        place = options.library or default_path()
-        band = band_given(options)
-        only_archives = all(path.is_file() and is_archive(path) for path in options.paths)
-        if options.athlete is None and not place.exists() and not only_archives:
-            refusal = tr("{path} is a new library; say whose outings these are with --athlete.")
-            raise UserError(refusal.format(path=place))
-        with Library.open_or_create(place) as library, _stoppable() as stop:
-            whose = None if only_archives else _whose(library, options.athlete, band)
-            report = import_files(library, whose, options.paths, _told(stop), anyway=options.anyway)
-            if report.archives:
-                recompute(library, None, _told(stop), few_here=True)
-            elif (band is not None and isinstance(whose, str)) or report.taken_over:
-                assert report.asked is not None
-                recompute(library, report.asked.athlete, _told(stop), few_here=True)
-    except UserError as problem:
-        print(problem, file=sys.stderr)
-        return EXIT_FAULT
+def run(options: argparse.Namespace) -> int | None:
+    """Carry out ``slopebeat import``; the exit status where it is not 0."""
+    for path in options.paths:
+        if not path.exists():
+            raise UserError(tr("There is no file or folder {path}.").format(path=path))
+    place = options.library or default_path()
+    band = band_given(options)
+    only_archives = all(path.is_file() and is_archive(path) for path in options.paths)
+    if options.athlete is None and not place.exists() and not only_archives:
+        refusal = tr("{path} is a new library; say whose outings these are with --athlete.")
+        raise UserError(refusal.format(path=place))
+    with Library.open_or_create(place) as library, _stoppable() as stop:
+        whose = None if only_archives else _whose(library, options.athlete, band)
+        report = import_files(library, whose, options.paths, _told(stop), anyway=options.anyway)
+        if report.archives:
+            recompute(library, None, _told(stop), few_here=True)
+        elif (band is not None and isinstance(whose, str)) or report.taken_over:
+            assert report.asked is not None
+            recompute(library, report.asked.athlete, _told(stop), few_here=True)
     print("\n".join(summary_lines(report)))
     return _ending(report)
 
@@ -167,9 +161,9 @@ def summary_lines(report: ImportReport) -> list[str]:
     return lines
 
 
-def _ending(report: ImportReport) -> int:
+def _ending(report: ImportReport) -> int | None:
     """The exit status, with a sentence where it is not 0."""
-    sentence, status = report.fault, EXIT_FAULT
+    sentence, status = report.fault, EXIT_WRONG
     if report.cancelled:
         sentence = tr("The import was stopped; give the same command again to go on.")
         status = EXIT_STOPPED
@@ -178,7 +172,7 @@ def _ending(report: ImportReport) -> int:
     ):
         sentence = tr("Nothing was imported: no recording could be read.")
     if sentence is None:
-        return EXIT_OK
+        return None
     print(sentence, file=sys.stderr)
     return status
 

@@ -86,7 +86,10 @@ def _loaded(arguments: Sequence[str]) -> argparse.ArgumentParser:
 
 
 def main(arguments: Sequence[str]) -> int:
-    """Run one command and give its exit status, whatever becomes of the terminal."""
+    """Run one command and give its exit status, whatever becomes of the terminal.
+
+    What the user can mend is a sentence on standard error and :data:`EXIT_WRONG`.
+    """
     return at_terminal(lambda: _run(list(arguments)))
 
 
@@ -108,7 +111,7 @@ def _run(arguments: list[str]) -> int:
             units = System(getattr(options, "units", units))
             with speaking(code, units):
                 _check(arguments, options)
-                return int(options.run(options))
+                return int(options.run(options) or 0)
     except (UserError, NoSuchLanguage) as problem:
         print(problem, file=sys.stderr)
         return EXIT_WRONG

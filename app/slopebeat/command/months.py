@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from typing import TYPE_CHECKING
 
 from slopebeat.analysis.months.choice import Choice
@@ -17,12 +16,10 @@ from slopebeat.command.common import (
     check_outputs,
     give_answer,
     give_csv,
-    table,
     write_report,
 )
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
-from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr, trn
 from slopebeat.model.measures import figure as number_text
 from slopebeat.model.people import Athlete
@@ -32,11 +29,10 @@ from slopebeat.review.months.changes import left_out_lists, named_sentences
 from slopebeat.review.months.library import months_of
 from slopebeat.review.months.months import Months
 from slopebeat.review.months.values import months_values
+from slopebeat.review.present.figure import table
 
 if TYPE_CHECKING:
     from slopebeat.report.months.story import Story
-
-EXIT_OK, EXIT_WRONG = 0, 2
 
 
 def describe(parser: argparse.ArgumentParser) -> None:
@@ -58,16 +54,11 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.set_defaults(run=run)
 
 
-def run(options: argparse.Namespace) -> int:
-    """Carry out ``slopebeat months``; a sentence on standard error and 2 for what the user can mend."""
-    try:
-        check_outputs((options.json, options.csv, options.report), (options.library or default_path(),))
-        with answering(options.json or options.csv):
-            _answer(options)
-    except UserError as problem:
-        print(problem, file=sys.stderr)
-        return EXIT_WRONG
-    return EXIT_OK
+def run(options: argparse.Namespace) -> None:
+    """Carry out ``slopebeat months``."""
+    check_outputs((options.json, options.csv, options.report), (options.library or default_path(),))
+    with answering(options.json or options.csv):
+        _answer(options)
 
 
 def _answer(options: argparse.Namespace) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -17,8 +16,6 @@ from slopebeat.command.common import (
     band_given,
     check_outputs,
     give_answer,
-    headers,
-    table,
 )
 from slopebeat.command.speech import add_speech_options, answering
 from slopebeat.library.store import Library, default_path
@@ -26,16 +23,13 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.model.units import duration
 from slopebeat.review.cautions import cautions
-from slopebeat.review.present.figure import On, json_of, shown_on
+from slopebeat.review.present.figure import On, json_of, text_table
 from slopebeat.review.present.price import PRICE_FIGURES
-from slopebeat.review.price.athlete import AthletePrice, price_of_athlete
+from slopebeat.review.price.athlete import AthletePrice, NextWeek, price_of_athlete
 from slopebeat.review.price.gap import gap_sentences, gap_values
 from slopebeat.review.price.grounds import SportPrice
-from slopebeat.review.price.week import NextWeek
 from slopebeat.review.price.words import price_sentences
 from slopebeat.review.words.messages import say
-
-EXIT_OK, EXIT_WRONG = 0, 2
 
 LONGEST_MIN = 24 * 60.0
 """More minutes in band are nobody's target [project choice]."""
@@ -71,21 +65,16 @@ def describe(parser: argparse.ArgumentParser) -> None:
     parser.set_defaults(run=run)
 
 
-def run(options: argparse.Namespace) -> int:
-    """Carry out ``slopebeat price``; a sentence on standard error and 2 for what the user can mend."""
-    try:
-        check_outputs((options.json, options.letter), (options.library or default_path(),))
-        with answering(options.json):
-            found, warnings = _answer(options)
-            if options.letter is not None:
-                from slopebeat.report.letter import write_letter
+def run(options: argparse.Namespace) -> None:
+    """Carry out ``slopebeat price``."""
+    check_outputs((options.json, options.letter), (options.library or default_path(),))
+    with answering(options.json):
+        found, warnings = _answer(options)
+        if options.letter is not None:
+            from slopebeat.report.letter import write_letter
 
-                write_letter(found.letter(), options.letter)
-            give_answer(options.json, lambda: as_text(found, warnings), lambda: as_values(found, warnings))
-    except UserError as problem:
-        print(problem, file=sys.stderr)
-        return EXIT_WRONG
-    return EXIT_OK
+            write_letter(found.letter(), options.letter)
+        give_answer(options.json, lambda: as_text(found, warnings), lambda: as_values(found, warnings))
 
 
 def _answer(options: argparse.Namespace) -> tuple[AthletePrice, tuple[str, ...]]:
@@ -110,11 +99,8 @@ def as_text(found: AthletePrice, warnings: tuple[str, ...] = ()) -> str:
     if found.week is not None:
         lines += [tr("Next"), *(f"  {text}" for text in found.week.sentences), ""]
     title = tr("Time on the clock for {target} in band").format(target=duration(price.target_s))
-    shown = shown_on(On.TERMINAL, PRICE_FIGURES)
-    rows = [[each.text_of(i, row) for each in shown] for i, row in enumerate(price.rows)]
-    if rows:
-        left = [at for at, each in enumerate(shown) if each.kind.words]
-        lines += [title, *table([*headers([each.header for each in shown]), *rows], left, "  "), ""]
+    if price.rows:
+        lines += [title, *text_table(On.TERMINAL, PRICE_FIGURES, price.rows, indent="  "), ""]
     lines += [*price_sentences(price), *gap_sentences(found.gaps), *warnings]
     return "\n".join([*lines, "", *(cautions(0, 1, 2) if found.gaps else cautions(0, 2))])
 

@@ -1,4 +1,4 @@
-"""What the outings before one say: of the next, and of its heart rate, where a library knows them."""
+"""What the outings before one say: of the next, and of which heart rate to doubt, with the words for that."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from slopebeat.analysis.activity import Activity
 from slopebeat.analysis.doubts.heart_rate import doubts_by_earlier
 from slopebeat.analysis.doubts.steps import outing_steps, spans_of
 from slopebeat.analysis.price.next_outing import NOTHING_KNOWN, Foretelling, foretelling_of
@@ -14,11 +15,14 @@ from slopebeat.analysis.response.prediction import EarlierFits, learn, predict
 from slopebeat.analysis.response.teaching import GROUPS, why_not
 from slopebeat.library.results import KeptEvidence
 from slopebeat.model.evidence import MODELLED, RIDE, PastOuting
-from slopebeat.model.marks import Channel, Mark
+from slopebeat.model.language import tr, trn
+from slopebeat.model.marks import Channel, Mark, Reason
+from slopebeat.model.outing.records import covers
 from slopebeat.model.track import Track
 from slopebeat.review.assessment import Expected, merged, steps_of
 from slopebeat.review.evidence import kind_of
 from slopebeat.review.outing import Review
+from slopebeat.review.words.names import key_name
 
 Again = Callable[[tuple[Mark, ...]], Review]
 """Reviews the outing again with these marks."""
@@ -112,3 +116,40 @@ def earlier_outings(kept: Sequence[KeptEvidence], review: Review) -> tuple[PastO
         and GROUPS.get(one.evidence.kind) == group
     )
     return tuple(sorted(taught, key=lambda one: one.start_utc))
+
+
+BY_EARLIER = (Reason.BELOW_EARLIER, Reason.ABOVE_EARLIER)
+"""Doubts that need the athlete's earlier outings."""
+
+
+def doubt_words(review: Review, mark: Mark) -> str:
+    """Why a stretch is doubted: ``22 bpm below what your last 12 runs foretell at this work, for 4 min``."""
+    off = _off_bpm(review, mark)
+    if mark.reason not in BY_EARLIER or off is None or review.predicted is None:
+        return key_name(mark.reason)
+    if mark.reason is Reason.BELOW_EARLIER:
+        words = tr("{off} bpm below what your last {outings} foretell at this work, for {minutes} min")
+    else:
+        words = tr("{off} bpm above what your last {outings} foretell at this work, for {minutes} min")
+    minutes = max(round((mark.end_s - mark.start_s) / 60.0), 1)
+    return words.format(
+        off=abs(round(off)), outings=_outings(review, review.predicted.outings), minutes=minutes
+    )
+
+
+def _outings(review: Review, n: int) -> str:
+    kind = review.recognised.kind
+    if kind is Activity.RUN:
+        return trn("{n} run", "{n} runs", n).format(n=n)
+    if kind is Activity.RIDE:
+        return trn("{n} ride", "{n} rides", n).format(n=n)
+    return trn("{n} walk", "{n} walks", n).format(n=n)
+
+
+def _off_bpm(review: Review, mark: Mark) -> float | None:
+    """Mean heart rate recorded in a stretch less what is foretold there."""
+    if review.predicted is None:
+        return None
+    here = covers(mark, review.track.t_s)
+    off = (review.recording.samples["hr_bpm"] - review.predicted.hr_bpm)[here]
+    return float(np.nanmean(off)) if np.isfinite(off).any() else None

@@ -12,7 +12,7 @@ from slopebeat.model.message import Message
 from slopebeat.review.outing import Review
 from slopebeat.review.present.account import ACCOUNT_FIGURES
 from slopebeat.review.present.climbs import CLIMB_FIGURES
-from slopebeat.review.present.decoupling_answer import DECOUPLING_VALUES
+from slopebeat.review.present.decoupling import DECOUPLING_VALUES
 from slopebeat.review.present.episodes import EPISODE_FIGURES, episode_rows
 from slopebeat.review.present.figure import json_of
 from slopebeat.review.present.head import head_values

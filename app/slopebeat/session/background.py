@@ -11,13 +11,29 @@ from typing import Any
 
 from PySide6.QtCore import QObject, Qt, Signal
 
-from slopebeat.model.errors import Cancelled
+from slopebeat.model.errors import Cancelled, UserError
 
 Work = Callable[[Callable[[float], None]], Any]
 """Takes a progress function (share done, 0 to 1; raises ``Cancelled`` to stop) and returns a result."""
 
 WORKERS = 2
 """One outing may be read while another is reviewed [project choice]."""
+
+
+def raise_error(error: Exception) -> None:
+    """Where nothing of the world can go wrong an error is ours: it crashes loudly."""
+    raise error
+
+
+def say_problem(say: Callable[[str], None]) -> Callable[[Exception], None]:
+    """What says a problem of the world as its sentence; an error of ours crashes loudly."""
+
+    def refused(error: Exception) -> None:
+        if not isinstance(error, UserError):
+            raise error
+        say(str(error))
+
+    return refused
 
 
 class Job:
@@ -118,6 +134,48 @@ class Background(QObject):
             callbacks.on_error(error)
         else:
             callbacks.on_done(result)
+
+
+class Latest:
+    """Work of one kind, of which only the latest counts: what is begun drops what is under way.
+
+    An error goes to ``on_error``; without anyone to take it, it is raised.
+    """
+
+    def __init__(self, background: Background, on_error: Callable[[Exception], None] | None = None) -> None:
+        self._background, self._on_error = background, on_error
+        self._job: Job | None = None
+
+    @property
+    def busy(self) -> bool:
+        return self._job is not None
+
+    def start(
+        self,
+        work: Work,
+        on_done: Callable[[Any], None],
+        on_progress: Callable[[float], None] | None = None,
+    ) -> None:
+        """Begin anew."""
+        self.drop()
+
+        def done(result: Any) -> None:
+            self._job = None
+            on_done(result)
+
+        self._job = self._background.run_in_background(work, done, self._failed, on_progress)
+
+    def drop(self) -> None:
+        """Give up what is under way; nothing of it is delivered any more."""
+        if self._job is not None:
+            self._job.cancel()
+            self._job = None
+
+    def _failed(self, error: Exception) -> None:
+        self._job = None
+        if self._on_error is None:
+            raise error
+        self._on_error(error)
 
 
 WriteWork = Callable[[], Any]

@@ -10,8 +10,7 @@ from PySide6.QtCore import QObject
 if TYPE_CHECKING:
     from slopebeat.session.background import Background
     from slopebeat.session.ground.backdrop import PlanBackdrop
-    from slopebeat.session.ground.outing import OutingGround
-    from slopebeat.session.ground.places import GroundPlaces
+    from slopebeat.session.ground.places import GroundPlaces, OutingGround
     from slopebeat.session.library.joins import Joins
     from slopebeat.session.library.library import LibrarySession
     from slopebeat.session.outing.aim import AimState
@@ -75,7 +74,7 @@ class PageStates(QObject):
 
     @cached_property
     def outing_ground(self) -> OutingGround:
-        from slopebeat.session.ground.outing import OutingGround
+        from slopebeat.session.ground.places import OutingGround
 
         return OutingGround(self.outing, self.keeping, self.library, self)
 

@@ -23,6 +23,7 @@ from slopebeat.analysis.band.lactate import Stage
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.plots.colours import LIGHT
 from slopebeat.review.present.listed import LIST_FIGURES
+from slopebeat.review.words.basis import how_words
 from slopebeat.session.library import library as session_library
 from slopebeat.session.library import watch
 from slopebeat.session.outing.aim import BandChoice
@@ -30,11 +31,12 @@ from slopebeat.session.session import Session
 from slopebeat.window.library.athletes import AthleteDialog
 from slopebeat.window.library.band.dialog import BandsDialog
 from slopebeat.window.library.band.finder import BandFinder
-from slopebeat.window.library.importing import PlaceDialog
+from slopebeat.window.library.importing import WatchedFolderDialog
 from slopebeat.window.library.list import OutingsModel
-from slopebeat.window.library.watched_folder import WatchedFolderDialog
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.dialogs import Question
+from slopebeat.window.widgets.page_file import FileDialog
+from slopebeat.window.widgets.table import columns_of
 
 TITLE = 1
 WALKED = Path(__file__).resolve().parents[3] / "samples" / "lake_shore_walk.gpx"
@@ -246,7 +248,7 @@ def test_enter_opens_an_outing_with_the_band_of_its_day_and_two_are_compared(
     assert len(real) == 2
     table = library_window.library.page.list
     assert not library_window.library.page.compare.isEnabled()
-    table.pick((real[0].identity,))
+    table.pick_outings((real[0].identity,))
     with next_review(library_window.session, qtbot):
         qtbot.keyClick(table, Qt.Key.Key_Return)
     review = library_window.session.outing.review
@@ -257,7 +259,7 @@ def test_enter_opens_an_outing_with_the_band_of_its_day_and_two_are_compared(
     assert library_window.stack.currentWidget() is library_window.page
     assert library_window.session.settings.entered.choice.lower_bpm is None
     library_window.library.show_library()
-    table.pick((real[0].identity, real[1].identity))
+    table.pick_outings((real[0].identity, real[1].identity))
     with qtbot.waitSignal(library.kept.compared, timeout=WAIT_MS):
         qtbot.mouseClick(library_window.library.page.compare, Qt.MouseButton.LeftButton)
     page = library_window.library.compare
@@ -321,7 +323,7 @@ def test_selectors_and_words_narrow_the_list_and_show_all_brings_it_back(
 
 
 def test_every_column_sorts_both_ways_with_the_unknown_last() -> None:
-    model = OutingsModel()
+    model = OutingsModel(columns_of(LIST_FIGURES))
     from slopebeat.session.library.rows import OutingRow
 
     class Facts:
@@ -428,7 +430,7 @@ def test_the_band_finder_shows_doubts_and_refuses_half_entries(qtbot: QtBot) -> 
     qtbot.keyClicks(finder.page.outcome_words, "Level road, 62 min, 3 %")  # type: ignore[attr-defined]
     kept = finder.period()
     assert isinstance(kept, BandPeriod)
-    assert (kept.ground, kept.band.how_words) == (Ground.FOOT, "Steady-hour check: Level road, 62 min, 3 %")
+    assert (kept.ground, how_words(kept.band)) == (Ground.FOOT, "Steady-hour check: Level road, 62 min, 3 %")
 
 
 def test_a_lactate_test_is_typed_into_the_table_and_gives_a_range(qtbot: QtBot) -> None:
@@ -471,13 +473,13 @@ def test_another_library_is_opened_where_the_user_says(
     window: MainWindow, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     made(tmp_path / "other.sqlite3", 3)
-    monkeypatch.setattr(PlaceDialog, "ask_library", lambda parent, start: tmp_path / "other.sqlite3")
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_, **__: tmp_path / "other.sqlite3")
     window.library.other_library()
     settle(qtbot, window)
     assert len(shown_titles(window)) == 3
     letter = tmp_path / "letter.txt"
     letter.write_text("Dear warden")
-    monkeypatch.setattr(PlaceDialog, "ask_library", lambda parent, start: letter)
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_, **__: letter)
     with qtbot.waitSignal(window.session.library.failed, timeout=WAIT_MS):
         window.library.other_library()
     assert "not a library" in window.notice.text.text()

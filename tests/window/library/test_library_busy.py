@@ -26,11 +26,11 @@ from slopebeat.session.ended import LastOpened
 from slopebeat.session.library import library as session_library
 from slopebeat.session.outing.opening import demo_files
 from slopebeat.window.library.athletes import AthleteDialog
-from slopebeat.window.library.backup import BackupDialog
 from slopebeat.window.library.band.dialog import BandsDialog
 from slopebeat.window.library.band.finder import BandFinder
 from slopebeat.window.shell.main_window import MainWindow
 from slopebeat.window.widgets.dialogs import Question
+from slopebeat.window.widgets.page_file import FileDialog
 from window.library.test_library import library_window, settle
 
 __all__ = ["library_window"]
@@ -157,14 +157,14 @@ def test_no_act_waits_for_a_library_that_is_held(
     first, second = page.list.rows.rows[0].outing, page.list.rows.rows[1].outing
     archive = tmp_path / "archive.zip"
     write_archive(opened, athlete.identity, archive)
-    monkeypatch.setattr(BackupDialog, "ask_target", lambda *_: tmp_path / "backup.sqlite3")
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_: tmp_path / "backup.sqlite3")
     place = LastOpened(first.title, library=str(path), athlete=athlete.identity, outing=first.identity)
     way = next(p for p in demo_files() if p.suffix == ".gpx")
     watched.clear()
     gaps_s: list[float] = []
     with held(path), measured(gaps_s):
         library.entries.put_band(BandPeriod(athlete.identity, Ground.BIKE, date(2031, 1, 1), Band(110, 130)))
-        page.list.pick((first.identity, second.identity))
+        page.list.pick_outings((first.identity, second.identity))
         qtbot.keyClick(page.list, Qt.Key.Key_Delete)
         assert not page.removal.remove.isEnabled()
         qtbot.mouseClick(page.compare, Qt.MouseButton.LeftButton)

@@ -36,7 +36,7 @@ def test_outings_are_removed_after_a_question_that_names_what_is_lost(
     key = ContentKey(outing.content_hash, outing.activity)
     Notebooks().write(key, Notebook(title="old"))
     before = library.outings.count()
-    page.list.pick((outing.identity, other.identity))
+    page.list.pick_outings((outing.identity, other.identity))
     qtbot.keyClick(page.list, Qt.Key.Key_Delete)
     assert page.removal.isVisible()
     assert not page.removal.remove.isEnabled()
@@ -49,7 +49,7 @@ def test_outings_are_removed_after_a_question_that_names_what_is_lost(
     qtbot.keyClick(page.removal.leave, Qt.Key.Key_Escape)
     assert not page.removal.isVisible()
     assert library.outings.count() == before
-    page.list.pick((outing.identity,))
+    page.list.pick_outings((outing.identity,))
     qtbot.mouseClick(page.remove, Qt.MouseButton.LeftButton)
     qtbot.waitUntil(page.removal.remove.isEnabled, timeout=WAIT_MS)
     qtbot.mouseClick(page.removal.remove, Qt.MouseButton.LeftButton)

@@ -96,7 +96,7 @@ def test_an_outing_is_left_out_of_what_is_learnt_by_its_menu_and_taken_in_again(
     library, listed = months.session.library, months.library.page.list
     identity = next(row.outing.identity for row in library.opened.rows if not row.outing.on_bike)
     for count, teaches in ((16, False), (17, True)):
-        listed.pick((identity,))
+        listed.pick_outings((identity,))
         action = months.library.page.picked_menu().actions()[-1]
         action.trigger()
         qtbot.waitUntil(lambda: library.idle and library.outings.up_to_date, timeout=WAIT_MS)

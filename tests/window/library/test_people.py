@@ -18,8 +18,7 @@ from slopebeat.model.bands import Band
 from slopebeat.model.notes import Author, NoteKind, new_note
 from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.model.recording import Sport
-from slopebeat.review.archive.changes import ArchiveChange, What
-from slopebeat.review.archive.library import ArchiveMerge
+from slopebeat.review.archive.library import ArchiveChange, ArchiveMerge, What
 from slopebeat.review.imports.report import ImportReport
 from slopebeat.window.library.athletes import AthletesDialog
 from slopebeat.window.library.picked import TitleDialog
@@ -109,7 +108,7 @@ def test_an_athlete_who_is_looked_at_is_removed_and_the_next_is_shown(
     assert "cannot be undone" in asked[0]
     assert not_none(library.opened.athlete).name == "Valley guide"
     assert library.opened.rows == ()
-    assert opened.library.page.list.rows.rows == []
+    assert opened.library.page.list.rows.rows == ()
 
 
 def test_title_and_sport_of_many_are_put_right_at_once_and_taken_back(
@@ -125,11 +124,11 @@ def test_title_and_sport_of_many_are_put_right_at_once_and_taken_back(
 
     before = now()
     monkeypatch.setattr(TitleDialog, "ask", lambda *_: "  To the   lake ")
-    page.list.pick(ids)
+    page.list.pick_outings(ids)
     chosen(opened, "Change the title…")
     settle(qtbot, opened)
     assert [title for title, _ in now()] == ["To the lake"] * 3
-    page.list.pick(ids)
+    page.list.pick_outings(ids)
     chosen(opened, "mountain biking")
     settle(qtbot, opened)
     assert [sport for _, sport in now()] == [str(Sport.MOUNTAIN_BIKING)] * 3
@@ -150,7 +149,7 @@ def test_outings_go_to_another_athlete_once_it_was_asked(
 ) -> None:
     library, page = opened.session.library, opened.library.page
     ids = tuple(row.outing.identity for row in library.opened.rows[:2])
-    page.list.pick(ids)
+    page.list.pick_outings(ids)
     chosen(opened, "Valley guide")
     settle(qtbot, opened)
     assert asked[0].startswith("2 outings would go from")

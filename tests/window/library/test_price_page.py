@@ -31,7 +31,7 @@ from slopebeat.window.library.band.methods import EdgesPage
 from slopebeat.window.library.left_out import LeftOutDialog
 from slopebeat.window.library.price_page import PricePage
 from slopebeat.window.shell.main_window import MainWindow
-from slopebeat.window.widgets.page_file import LetterDialog
+from slopebeat.window.widgets.page_file import FileDialog
 
 BAND = Band(112, 132, basis=Basis.of(BY_HAND, **{HARD_THRESHOLD_BPM: 158.0}))
 
@@ -94,7 +94,7 @@ def test_table_picture_gap_and_a_letter_that_is_changed_and_saved(
     qtbot.waitUntil(lambda: window.session.library.price.up_to_date, timeout=WAIT_MS)
     wait_drawn(window.session, qtbot)
     assert letter.text.toPlainText() == "Ride along the lake, please."
-    monkeypatch.setattr(LetterDialog, "ask", lambda parent, name: tmp_path / "letter.txt")
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_: tmp_path / "letter.txt")
     letter.save.click()
     qtbot.waitUntil(lambda: "was saved" in letter.done.text(), timeout=WAIT_MS)
     said = (tmp_path / "letter.txt").read_text(encoding="utf-8")
@@ -133,7 +133,7 @@ def test_an_outing_is_left_out_and_taken_in_by_one_click_each(
 def test_a_letter_that_cannot_be_written_says_why(
     page: PricePage, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(LetterDialog, "ask", lambda parent, name: tmp_path / "letter.doc")
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_: tmp_path / "letter.doc")
     page.letter.save.click()
     qtbot.waitUntil(lambda: "End the name of the file in" in page.letter.done.text(), timeout=WAIT_MS)
     assert not (tmp_path / "letter.doc").exists()
@@ -142,7 +142,7 @@ def test_a_letter_that_cannot_be_written_says_why(
 def test_a_letter_whose_name_has_no_ending_is_a_pdf(
     page: PricePage, qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(LetterDialog, "ask", lambda parent, name: tmp_path / "letter")
+    monkeypatch.setattr(FileDialog, "ask_to_save", lambda *_: tmp_path / "letter")
     page.letter.save.click()
     qtbot.waitUntil(lambda: "letter.pdf was saved" in page.letter.done.text(), timeout=WAIT_MS)
     assert (tmp_path / "letter.pdf").read_bytes().startswith(b"%PDF-")

@@ -41,9 +41,7 @@ def title(window: MainWindow) -> str:
     return session.outing.recordings[session.outing.index].title
 
 
-def test_a_title_typed_over_the_charts_is_kept_and_taken_back(
-    ride: MainWindow, qtbot: QtBot, ride_file: Path
-) -> None:
+def test_a_title_typed_over_the_charts_is_kept_and_taken_back(ride: MainWindow, qtbot: QtBot) -> None:
     name = ride.page.answer.name
     before, shown = title(ride), name.text()
     qtbot.keyClick(ride, F2)
@@ -55,7 +53,7 @@ def test_a_title_typed_over_the_charts_is_kept_and_taken_back(
     settled(ride.session, qtbot)
     assert ride.windowTitle() == "Supply walk"
     assert ride.actions_by_slot["undo"].text() == "&Undo change of the title"
-    key = ContentKey(content_hash(ride_file.read_bytes()), 0)
+    key = ContentKey(content_hash(ride.session.settings.recent[0].read_bytes()), 0)
     assert Notebooks().read(key)[0].title == "Supply walk"
     qtbot.keyClick(ride, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     settled(ride.session, qtbot)
@@ -164,7 +162,7 @@ def titles_of(window: MainWindow) -> list[str]:
 def type_in_list(window: MainWindow, qtbot: QtBot, row: int, words: str) -> str:
     """Type a title in the list; returns the identity of its outing."""
     table = window.library.page.list
-    identity = table.rows.rows[row].outing.identity
+    identity = str(table.rows.row_at(row).outing.identity)
     table.setFocus()
     table.selectRow(row)
     qtbot.keyClick(table, F2)
@@ -206,7 +204,7 @@ def test_the_outing_on_screen_renamed_in_the_list_is_an_act_like_any_other(
         session.library.import_paths([tmp_path / "walk.gpx"])
     settled(session, qtbot)
     (row,) = [i for i, r in enumerate(table.rows.rows) if r.outing.file_name == "walk.gpx"]
-    identity = table.rows.rows[row].outing.identity
+    identity = str(table.rows.row_at(row).outing.identity)
     before = table.rows.rows[row].outing.title
     with next_review(session, qtbot):
         session.library.open_outing(identity)

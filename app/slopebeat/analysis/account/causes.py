@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from slopebeat.analysis.account.episodes import SHORTEST_EPISODE_S
 from slopebeat.analysis.account.heart_parts import HeartParts
 from slopebeat.analysis.account.time_account import BandState, band_state
+from slopebeat.analysis.account.windows import samples_of
 from slopebeat.analysis.response.grid import WARM_UP_S
 from slopebeat.model.bands import Band
 from slopebeat.model.numerics import REACH_80, REACH_95
@@ -80,14 +81,20 @@ class Causes:
 
     def main_cause(self, track: Track, start_s: float, end_s: float) -> Cause | None:
         """The cause of most seconds in ``[start_s, end_s)``; None where none is out of band."""
-        return self.main_cause_of(track, slice(*np.searchsorted(track.t_s, (start_s, end_s))))
+        return self.main_causes(track, *np.searchsorted(track.t_s, ([start_s], [end_s])))[0]
 
-    def main_cause_of(self, track: Track, samples: slice) -> Cause | None:
-        """The cause of most seconds among these samples; None where none is out of band."""
-        numbers = self.code[samples] - NOT_OUT
-        weight = np.bincount(numbers, weights=track.recorded_s[samples], minlength=len(ORDER) - NOT_OUT)
-        # Samples in band come first, under NOT_OUT.
-        return ORDER[int(np.argmax(weight[-NOT_OUT:]))] if numbers.any() else None
+    def main_causes(
+        self, track: Track, first: NDArray[np.intp], last: NDArray[np.intp]
+    ) -> list[Cause | None]:
+        """The cause of most seconds in each of (m,) stretches of samples ``[first, last)``."""
+        own, at = samples_of(first, last)
+        out = self.code[at] != NOT_OUT
+        own, at = own[out], at[out]
+        cells = own * len(ORDER) + self.code[at]
+        weight = np.bincount(cells, track.recorded_s[at], minlength=first.size * len(ORDER))
+        main = weight.reshape(-1, len(ORDER)).argmax(axis=1).tolist()
+        some = np.bincount(own, minlength=first.size).tolist()
+        return [ORDER[code] if count else None for code, count in zip(main, some, strict=True)]
 
 
 def find_causes(track: Track, band: Band, parts: HeartParts) -> Causes:

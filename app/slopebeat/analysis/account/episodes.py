@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from slopebeat.analysis.account.climbs import Climb
 from slopebeat.analysis.account.time_account import BandState, band_state
-from slopebeat.analysis.account.windows import LagMeans
+from slopebeat.analysis.account.windows import LagMeans, samples_of
 from slopebeat.model.bands import Band
 from slopebeat.model.spans import Spans
 from slopebeat.model.track import Array, Track
@@ -129,9 +129,7 @@ class EpisodeFinder:
         times minutes, and the seconds from the farthest point to the end."""
         track = self._track
         first, last = np.searchsorted(track.t_s, start_s), np.searchsorted(track.t_s, end_s)
-        count = last - first
-        begins, own = np.cumsum(count) - count, np.repeat(np.arange(count.size), count)
-        at = np.arange(own.size) + (first - begins)[own]
+        begins, (own, at) = np.cumsum(last - first) - (last - first), samples_of(first, last)
         side = np.where(above, 1.0, -1.0)
         heart = side[own] * track.hr_bpm[at]
         beyond = heart - (side * np.where(above, band.upper_bpm, band.lower_bpm))[own]
@@ -139,7 +137,7 @@ class EpisodeFinder:
         beats = np.add.reduceat(np.where(beyond > 0.0, beyond, 0.0) * track.recorded_s[at], begins) / 60.0
         heart = np.where(np.isnan(heart), -np.inf, heart)
         farthest = np.flatnonzero(heart == np.maximum.reduceat(heart, begins)[own])
-        peak = at[farthest[np.searchsorted(own[farthest], np.arange(count.size))]]
+        peak = at[farthest[np.searchsorted(own[farthest], np.arange(first.size))]]
         cut = (last >= len(track) - 1) | (track.pause_s[last - 1] + track.gap_s[last - 1] > 0)
         back = (end_s - track.t_s[peak]).tolist()
         returned = (None if off else seconds for off, seconds in zip(cut.tolist(), back, strict=True))

@@ -1,4 +1,4 @@
-"""Means of a channel just before something happened."""
+"""Stretches of samples, and means of a channel just before something happened."""
 
 from __future__ import annotations
 
@@ -75,6 +75,13 @@ def _sums(values: Array, windows: NDArray[np.intp]) -> Array:
         return np.zeros(0)
     found = np.add.reduceat(values, windows.ravel())[::2]
     return np.asarray(np.where(windows[:, 0] < windows[:, 1], found, 0.0))
+
+
+def samples_of(first: NDArray[np.intp], last: NDArray[np.intp]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """All samples of (m,) stretches ``[first, last)``: the number of the stretch of each, and the sample."""
+    count = last - first
+    own = np.repeat(np.arange(count.size), count)
+    return own, np.arange(own.size) + (first - np.cumsum(count) + count)[own]
 
 
 def value_at(track: Track, values: Array, index: int) -> float | None:

@@ -21,7 +21,6 @@ from slopebeat.command.common import (
     finish_act,
     give_answer,
     is_between,
-    table,
 )
 from slopebeat.command.speech import add_speech_options
 from slopebeat.library.notebooks import Notebooks
@@ -41,8 +40,7 @@ from slopebeat.review.people import (
     removed_words,
     transferred_words,
 )
-
-EXIT_OK = 0
+from slopebeat.review.present.figure import table
 
 
 def describe(parser: argparse.ArgumentParser) -> None:
@@ -79,10 +77,9 @@ def _options(parser: argparse.ArgumentParser) -> None:
     add_speech_options(parser)
 
 
-def _list(options: argparse.Namespace, library: Library) -> int:
+def _list(options: argparse.Namespace, library: Library) -> None:
     rows = [(each, library.transfers.belongings(each.identity)) for each in library.athletes]
     give_answer(options.json, lambda: _as_text(rows), lambda: {"athletes": [_values(*row) for row in rows]})
-    return EXIT_OK
 
 
 def _as_text(rows: Sequence[tuple[Athlete, Belongings]]) -> str:
@@ -99,24 +96,24 @@ def _values(athlete: Athlete, kept: Belongings) -> dict[str, Any]:
     return {"name": athlete.name, **vars(kept)}
 
 
-def _rename(options: argparse.Namespace, library: Library) -> int:
+def _rename(options: argparse.Namespace, library: Library) -> None:
     athlete = athlete_of(library, options.name)
     kept = library.athletes.change(replace(athlete, name=options.to))
     text = tr("{name} is called {new} now.").format(name=athlete.name, new=kept.name)
     give_answer(options.json, lambda: text, lambda: {"name": kept.name})
-    return EXIT_OK
 
 
-def _merge(options: argparse.Namespace, library: Library) -> int:
+def _merge(options: argparse.Namespace, library: Library) -> int | None:
     gone, into = _two(options, library)
     kept = library.transfers.belongings(gone.identity)
     if not options.yes:
         return ask_first(options, merge_question(library, gone, into), vars(kept))
     done = library.transfers.merge(gone.identity, into.identity)
-    return _transferred(options, library, done, into)
+    _transferred(options, library, done, into)
+    return None
 
 
-def _move(options: argparse.Namespace, library: Library) -> int:
+def _move(options: argparse.Namespace, library: Library) -> int | None:
     gone, into = _two(options, library)
     chosen = [
         each for each in outings_as_noted(library, gone.identity) if is_between(options, each.local_day())
@@ -128,23 +125,23 @@ def _move(options: argparse.Namespace, library: Library) -> int:
         kept = of_outings(library, identities)
         return ask_first(options, move_question(library, identities, gone, into), vars(kept))
     done = library.transfers.move(identities, into.identity)
-    return _transferred(options, library, done, into)
+    _transferred(options, library, done, into)
+    return None
 
 
-def _transferred(options: argparse.Namespace, library: Library, done: Transferred, into: Athlete) -> int:
+def _transferred(options: argparse.Namespace, library: Library, done: Transferred, into: Athlete) -> None:
     recompute(library, into.identity)
     give_answer(options.json, lambda: transferred_words(done, into), lambda: dict(vars(done)))
-    return EXIT_OK
 
 
-def _remove(options: argparse.Namespace, library: Library) -> int:
+def _remove(options: argparse.Namespace, library: Library) -> int | None:
     athlete = athlete_of(library, options.name)
     kept = library.transfers.belongings(athlete.identity)
     if not options.yes:
         return ask_first(options, removal_question(library, athlete), vars(kept))
     count = remove_athlete(library, athlete.identity, Notebooks())
     give_answer(options.json, lambda: removed_words(athlete, count), lambda: {"outings": count})
-    return EXIT_OK
+    return None
 
 
 def _two(options: argparse.Namespace, library: Library) -> tuple[Athlete, Athlete]:

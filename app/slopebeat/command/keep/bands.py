@@ -22,7 +22,6 @@ from slopebeat.command.common import (
     day,
     finish_act,
     give_answer,
-    table,
 )
 from slopebeat.command.speech import add_speech_options
 from slopebeat.library.store import Library
@@ -34,10 +33,10 @@ from slopebeat.model.people import Athlete, BandPeriod, Ground
 from slopebeat.model.recording import typed_title
 from slopebeat.review.bands import exchange, removal_words, same_day, taken_words
 from slopebeat.review.imports.recompute import recompute
+from slopebeat.review.present.figure import table
 from slopebeat.review.price.gap import with_hard_threshold, without_hard_threshold
+from slopebeat.review.words.basis import how_words
 from slopebeat.review.words.names import key_name
-
-EXIT_OK = 0
 
 _GIVEN = (
     "library",
@@ -100,12 +99,11 @@ def _options(parser: argparse.ArgumentParser) -> None:
     add_speech_options(parser)
 
 
-def _list(options: argparse.Namespace, library: Library) -> int:
+def _list(options: argparse.Namespace, library: Library) -> None:
     """Of every athlete where none is named."""
     everyone = list(library.athletes) if options.athlete is None else [athlete_of(library, options.athlete)]
     rows = [(athlete, period) for athlete in everyone for period in library.bands.of(athlete.identity)]
     give_answer(options.json, lambda: _as_text(rows), lambda: {"bands": [_values(*row) for row in rows]})
-    return EXIT_OK
 
 
 def _as_text(rows: Sequence[tuple[Athlete, BandPeriod]]) -> str:
@@ -113,7 +111,7 @@ def _as_text(rows: Sequence[tuple[Athlete, BandPeriod]]) -> str:
         return tr("No band is in force yet; add one with slopebeat bands add.")
     heads = (tr("Name"), tr("For outings"), tr("From"), tr("Band"), tr("How it was found"))
     told = [
-        (athlete.name, key_name(each.ground), str(each.from_day), str(each.band), each.band.how_words)
+        (athlete.name, key_name(each.ground), str(each.from_day), str(each.band), how_words(each.band))
         for athlete, each in rows
     ]
     return "\n".join(table((heads, *told), left=(0, 1, 2, 3, 4)))
@@ -132,7 +130,7 @@ def _values(athlete: Athlete, period: BandPeriod) -> dict[str, Any]:
     }
 
 
-def _add(options: argparse.Namespace, library: Library) -> int:
+def _add(options: argparse.Namespace, library: Library) -> int | None:
     athlete = athlete_of(library, options.athlete)
     band = band_given(options)
     if band is None:
@@ -145,7 +143,7 @@ def _add(options: argparse.Namespace, library: Library) -> int:
     return _put(options, library, athlete, [], come)
 
 
-def _change(options: argparse.Namespace, library: Library) -> int:
+def _change(options: argparse.Namespace, library: Library) -> int | None:
     athlete, period = _meant(options, library)
     band = band_given(options)
     if band is None:
@@ -177,7 +175,7 @@ def _put(
     athlete: Athlete,
     gone: list[BandPeriod],
     come: list[BandPeriod],
-) -> int:
+) -> int | None:
     """Bands that come for those that go; another band of the same day is asked about."""
     others = [each for each in library.bands.of(athlete.identity) if each not in gone]
     there = [each for each in (same_day(others, period) for period in come) if each is not None]
@@ -190,16 +188,18 @@ def _put(
         told.format(day=each.from_day, band=each.band, name=athlete.name, ground=key_name(each.ground))
         for each in come
     ]
-    return _done(options, library, athlete, lines, come)
+    _done(options, library, athlete, lines, come)
+    return None
 
 
-def _remove(options: argparse.Namespace, library: Library) -> int:
+def _remove(options: argparse.Namespace, library: Library) -> int | None:
     athlete, period = _meant(options, library)
     if not options.yes:
         return ask_first(options, removal_words(library, period))
     exchange(library, [period], [])
     told = tr("The band {band} from {day} was removed.").format(band=period.band, day=period.from_day)
-    return _done(options, library, athlete, [told], [])
+    _done(options, library, athlete, [told], [])
+    return None
 
 
 def _done(
@@ -208,11 +208,10 @@ def _done(
     athlete: Athlete,
     lines: Sequence[str],
     come: Sequence[BandPeriod],
-) -> int:
+) -> None:
     renewed = len(recompute(library, athlete.identity, few_here=True).renewed)
     values = {"done": True, "bands": [_values(athlete, each) for each in come], "reviewed_again": renewed}
     give_answer(options.json, lambda: "\n".join(lines), lambda: values)
-    return EXIT_OK
 
 
 def _meant(options: argparse.Namespace, library: Library) -> tuple[Athlete, BandPeriod]:

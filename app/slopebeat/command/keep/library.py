@@ -13,7 +13,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
 from slopebeat.review.words.messages import say
 
-EXIT_OK, EXIT_DAMAGED, EXIT_WRONG = 0, 1, 2
+EXIT_DAMAGED = 1
 
 
 def describe(parser: argparse.ArgumentParser) -> None:
@@ -34,34 +34,27 @@ def describe(parser: argparse.ArgumentParser) -> None:
     for each, act in ((backup, _backup), (check, _check), (back, _restore)):
         each.add_argument("--library", type=Path, metavar=tr("FILE"), help=literally(place))
         add_speech_options(each)
-        each.set_defaults(run=run, carry_out=act)
+        each.set_defaults(run=act)
 
 
-def run(options: argparse.Namespace) -> int:
-    """Carry out ``slopebeat library``; a sentence on standard error and 2 for what the user can mend."""
-    try:
-        return int(options.carry_out(options, options.library or default_path()))
-    except UserError as problem:
-        print(problem, file=sys.stderr)
-        return EXIT_WRONG
-
-
-def _backup(options: argparse.Namespace, place: Path) -> int:
+def _backup(options: argparse.Namespace) -> None:
+    place = options.library or default_path()
     check_backup_target(options.file, place)
     with Library.open(place) as library:
         library.backup(options.file)
     print(tr("The library was saved in {path}.").format(path=options.file))
-    return EXIT_OK
 
 
-def _check(options: argparse.Namespace, place: Path) -> int:
+def _check(options: argparse.Namespace) -> int | None:
+    place = options.library or default_path()
     with Library.open(place) as library:
         problems = library.check(files=True)
     print("\n".join(map(say, problems)) or tr("The library is whole: {path}.").format(path=place))
-    return EXIT_DAMAGED if problems else EXIT_OK
+    return EXIT_DAMAGED if problems else None
 
 
-def _restore(options: argparse.Namespace, place: Path) -> int:
+def _restore(options: argparse.Namespace) -> None:
+    place = options.library or default_path()
     try:
         kept = restore(options.file, place, options.although_damaged)
     except DamagedOriginals as damaged:
@@ -71,4 +64,3 @@ def _restore(options: argparse.Namespace, place: Path) -> int:
     print(tr("The library {path} was restored from {backup}.").format(path=place, backup=options.file))
     if kept is not None:
         print(tr("What was there before is kept as {path}.").format(path=kept))
-    return EXIT_OK

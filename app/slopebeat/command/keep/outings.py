@@ -17,7 +17,6 @@ from slopebeat.command.common import (
     finish_act,
     give_answer,
     is_between,
-    table,
 )
 from slopebeat.command.speech import add_speech_options
 from slopebeat.library.outings import StoredOuting
@@ -28,10 +27,9 @@ from slopebeat.model.note_kinds import SPORTS, Author
 from slopebeat.model.recording import Sport, typed_title
 from slopebeat.review.imports.recompute import recompute
 from slopebeat.review.notes.corrections import outings_as_noted, put_sports, put_titles
+from slopebeat.review.present.figure import table
 from slopebeat.review.present.listed import name_of, start_of
 from slopebeat.review.words.names import kilograms, sport_name
-
-EXIT_OK = 0
 
 AS_RECORDED = "as-recorded"
 """The sport that takes the file's word again."""
@@ -72,10 +70,9 @@ def _options(parser: argparse.ArgumentParser) -> None:
     add_speech_options(parser)
 
 
-def _list(options: argparse.Namespace, library: Library) -> int:
+def _list(options: argparse.Namespace, library: Library) -> None:
     rows = _meant(options, library)
     give_answer(options.json, lambda: _as_text(rows), lambda: {"outings": [_values(each) for each in rows]})
-    return EXIT_OK
 
 
 def _meant(options: argparse.Namespace, library: Library) -> list[StoredOuting]:
@@ -117,7 +114,7 @@ def _values(outing: StoredOuting) -> dict[str, Any]:
     }
 
 
-def _change(options: argparse.Namespace, library: Library) -> int:
+def _change(options: argparse.Namespace, library: Library) -> int | None:
     title = None if options.title is None else typed_title(options.title)
     if title is None and options.sport is None:
         raise UserError(tr("Say what to change: --title or --sport."))
@@ -141,4 +138,4 @@ def _change(options: argparse.Namespace, library: Library) -> int:
     text = trn("{n} outing was changed.", "{n} outings were changed.", len(chosen)).format(n=len(chosen))
     values = {"done": True, "outings": len(chosen), "reviewed_again": renewed}
     give_answer(options.json, lambda: text, lambda: values)
-    return EXIT_OK
+    return None

@@ -6,7 +6,7 @@ from slopebeat.model.language import tr
 from slopebeat.plots.outing.lines import XScale
 from slopebeat.plots.overlay import Span
 from slopebeat.review.outing import Review
-from slopebeat.review.words.night import night_words
+from slopebeat.review.words.names import night_words
 
 
 def night_spans(review: Review, scale: XScale) -> list[Span]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
+from enum import Enum
 from itertools import count
 from pathlib import Path
 
@@ -16,10 +17,10 @@ from slopebeat.library.store import Library
 from slopebeat.library.takeover import OutingMatch
 from slopebeat.model.errors import UserError
 from slopebeat.model.language import tr
+from slopebeat.model.notes import Note
 from slopebeat.model.people import Athlete, BodyMass, Dated, Prescription
 from slopebeat.model.recording import shown_title
 from slopebeat.review.archive.archive import Archive, ArchivedOuting, OpenArchive, open_archive, put_archive
-from slopebeat.review.archive.changes import ArchiveChange, brought
 from slopebeat.review.duplicates import matching_outings, trace_of
 from slopebeat.review.words.names import key_name, kilograms
 
@@ -259,3 +260,33 @@ def _reconcile(library: Library, theirs: ArchivedOuting, here: StoredOuting, rep
         text = tr("The load on {outing} is {here} here and {there} in the archive; the one here was kept.")
         loads = {"here": kilograms(load[0]), "there": kilograms(other[0])}
         report.differences.append(text.format(outing=name, **loads))
+
+
+class What(Enum):
+    """What became of an outing or a note."""
+
+    ADDED = "added"
+    CHANGED = "changed"
+    TAKEN_BACK = "taken_back"
+
+
+@dataclass(frozen=True)
+class ArchiveChange:
+    """One thing that came: a new outing where ``note`` is None, else a note on one."""
+
+    outing: StoredOuting
+    what: What
+    note: Note | None = None
+
+
+def brought(
+    outing: StoredOuting, is_new: bool, before: Sequence[Note], after: Sequence[Note]
+) -> list[ArchiveChange]:
+    """What differs on an outing; notes that nobody can see are none of it."""
+    found = [ArchiveChange(outing, What.ADDED)] if is_new else []
+    known = {note.identity: note for note in before}
+    for note in after:
+        was = known.pop(note.identity, None)
+        if was != note:
+            found.append(ArchiveChange(outing, What.ADDED if was is None else What.CHANGED, note))
+    return [*found, *(ArchiveChange(outing, What.TAKEN_BACK, note) for note in known.values())]

@@ -7,8 +7,7 @@ from pathlib import Path
 from slopebeat.model.language import tr, trn
 from slopebeat.model.recording import local_start, shown_title
 from slopebeat.review.archive.archive import Archive
-from slopebeat.review.archive.changes import ArchiveChange, What
-from slopebeat.review.archive.library import ArchiveMerge
+from slopebeat.review.archive.library import ArchiveChange, ArchiveMerge, What
 from slopebeat.review.words.names import key_name
 
 MOST_DIFFERENCES = 4

@@ -7,7 +7,7 @@ from slopebeat.model.language import tr, trn
 from slopebeat.model.units import clock, duration
 from slopebeat.review.answer import counted_sentences
 from slopebeat.review.day.day import Day
-from slopebeat.review.present.decoupling_answer import bend_sentence, signed_bpm
+from slopebeat.review.present.decoupling import bend_sentence, signed_bpm
 
 
 def day_title(day: Day) -> str:

@@ -15,8 +15,8 @@ from slopebeat.model.language import tr
 from slopebeat.model.marks import Mark, MarkState
 from slopebeat.model.people import Ground
 from slopebeat.model.recording import Recording, Sport, local_day
-from slopebeat.review.doubts import BY_EARLIER
 from slopebeat.review.duplicates import Trace, trace_of
+from slopebeat.review.earlier import BY_EARLIER
 from slopebeat.review.evidence import evidence_of
 from slopebeat.review.ground.way import way_of
 from slopebeat.review.imports.sources import printable

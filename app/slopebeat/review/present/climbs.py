@@ -20,9 +20,10 @@ from slopebeat.review.present.figure import (
     Kind,
     On,
     Topic,
+    in_files,
+    on_screen,
+    shown_everywhere,
 )
-
-NOWHERE = On.NOTHING
 
 
 def _left_after(seconds: float | None) -> str:
@@ -31,7 +32,7 @@ def _left_after(seconds: float | None) -> str:
 
 
 CLIMB_FIGURES: tuple[Figure, ...] = (
-    Figure(
+    shown_everywhere(
         "climb.number",
         mark("No."),
         mark("Number on the elevation chart."),
@@ -42,47 +43,42 @@ CLIMB_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         csv="number",
         get=lambda i, climb: i + 1,
-        on=On.ALL,
     ),
-    Figure(
+    shown_everywhere(
         "climb.from",
         mark("From"),
         mark("Time at the foot."),
         kind=AT,
         json="start_s",
         csv="foot (s)",
-        on=On.ALL,
     ),
-    Figure("climb.end", json="end_s", csv="top (s)", on=NOWHERE),
-    Figure("climb.foot_place", json="start_m", csv="foot (m along the ground)", on=NOWHERE),
-    Figure("climb.foot", json="foot_m", csv="foot elevation (m)", on=NOWHERE),
-    Figure("climb.top", json="top_m", csv="top elevation (m)", on=NOWHERE),
-    Figure(
+    in_files("climb.end", json="end_s", csv="top (s)"),
+    in_files("climb.foot_place", json="start_m", csv="foot (m along the ground)"),
+    in_files("climb.foot", json="foot_m", csv="foot elevation (m)"),
+    in_files("climb.top", json="top_m", csv="top elevation (m)"),
+    shown_everywhere(
         "climb.gain",
         mark("Gain"),
         mark("Elevation gained from foot to top."),
         kind=HEIGHTS,
         json="gain_m",
         csv="gain (m)",
-        on=On.ALL,
     ),
-    Figure(
+    shown_everywhere(
         "climb.length",
         mark("Length"),
         mark("Distance along the ground."),
         kind=WAYS,
         json="length_m",
         csv="length (m)",
-        on=On.ALL,
     ),
-    Figure(
+    shown_everywhere(
         "climb.grade",
         mark("Grade"),
         mark("Rise over the ground really covered."),
         kind=FINE_GRADE,
         json="grade_mean",
         csv="mean grade (%)",
-        on=On.ALL,
     ),
     Figure(
         "climb.steepest",
@@ -92,7 +88,7 @@ CLIMB_FIGURES: tuple[Figure, ...] = (
         json="grade_steepest",
         csv="steepest 100 m (%)",
     ),
-    Figure(
+    shown_everywhere(
         "climb.vertical",
         mark("Vertical"),
         mark("Gain over moving time."),
@@ -100,7 +96,6 @@ CLIMB_FIGURES: tuple[Figure, ...] = (
         kind=HOURLY_RISES,
         json="vertical_speed_m_per_h",
         csv="vertical speed (m/h)",
-        on=On.ALL,
     ),
     Figure(
         "climb.moving",
@@ -121,25 +116,23 @@ CLIMB_FIGURES: tuple[Figure, ...] = (
         json="standing_s",
         csv="standing (s)",
     ),
-    Figure(
+    on_screen(
         "climb.hr_mean",
         mark("HR\nmean"),
         mark("Mean heart rate from foot to top, bpm."),
         kind=BARE_BPM,
         json="hr_mean_bpm",
         csv="mean heart rate (bpm)",
-        on=On.WINDOW | On.TERMINAL,
     ),
-    Figure(
+    on_screen(
         "climb.hr_max",
         mark("HR\nhighest"),
         mark("Highest heart rate from foot to top, bpm."),
         kind=BARE_BPM,
         json="hr_max_bpm",
         csv="highest heart rate (bpm)",
-        on=On.WINDOW | On.TERMINAL,
     ),
-    Figure("climb.hr_foot", json="hr_foot_bpm", csv="heart rate at the foot (bpm)", on=NOWHERE),
+    in_files("climb.hr_foot", json="hr_foot_bpm", csv="heart rate at the foot (bpm)"),
     Figure(
         "climb.hr_top",
         mark("HR\ntop"),
@@ -148,8 +141,8 @@ CLIMB_FIGURES: tuple[Figure, ...] = (
         csv="heart rate at the top (bpm)",
         on=On.REPORT,
     ),
-    Figure("climb.above_s", json="above_s", csv="above the band (s)", on=NOWHERE),
-    Figure(
+    in_files("climb.above_s", json="above_s", csv="above the band (s)"),
+    shown_everywhere(
         "climb.above",
         mark("Share\nabove"),
         mark("Share of the climb over the band."),
@@ -157,10 +150,9 @@ CLIMB_FIGURES: tuple[Figure, ...] = (
         kind=SHARE,
         json="share_above",
         csv="share above (%)",
-        on=On.ALL,
     ),
-    Figure("climb.above_at_foot", json="above_at_foot", on=NOWHERE),
-    Figure(
+    in_files("climb.above_at_foot", json="above_at_foot"),
+    shown_everywhere(
         "climb.exit",
         mark("Band left\nafter"),
         mark("Time from the foot until the heart rate left the band upward."),
@@ -168,7 +160,6 @@ CLIMB_FIGURES: tuple[Figure, ...] = (
         kind=Kind(_left_after),
         json="time_to_exit_s",
         csv="band left after (s)",
-        on=On.ALL,
     ),
     Figure(
         "climb.exit_grade",
@@ -186,14 +177,13 @@ CLIMB_FIGURES: tuple[Figure, ...] = (
         json="exit_speed_mps",
         csv="speed where it was left (m/s)",
     ),
-    Figure(
+    on_screen(
         "climb.return",
         mark("Back in band\nafter"),
         mark("From the top until the heart rate is back in band."),
         kind=LASTS,
         json="return_s",
         csv="back in band after the top (s)",
-        on=On.WINDOW | On.TERMINAL,
     ),
 )
 

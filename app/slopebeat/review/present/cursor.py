@@ -45,21 +45,13 @@ def _heart_rate(i: int, review: Review) -> str:
     return f"({figure(recorded)})" if doubtful else figure(used)
 
 
+def _of_track(key: str, name: str, line: str, field: str, kind: Kind) -> Figure:
+    return Figure(key, name, line, kind=kind, get=lambda i, review: float(getattr(review.track, field)[i]))
+
+
 CURSOR_FIGURES: tuple[Figure, ...] = (
-    Figure(
-        "at_time",
-        mark("Time"),
-        mark("Time since the first record, h:mm:ss."),
-        kind=AT,
-        get=lambda i, r: float(r.track.t_s[i]),
-    ),
-    Figure(
-        "at_distance",
-        mark("Distance"),
-        mark("Distance along the ground."),
-        kind=WAYS,
-        get=lambda i, r: float(r.track.distance_m[i]),
-    ),
+    _of_track("at_time", mark("Time"), mark("Time since the first record, h:mm:ss."), "t_s", AT),
+    _of_track("at_distance", mark("Distance"), mark("Distance along the ground."), "distance_m", WAYS),
     Figure(
         "at_heart_rate",
         mark("Heart rate"),
@@ -91,13 +83,7 @@ CURSOR_FIGURES: tuple[Figure, ...] = (
         kind=WORDS,
         get=_state,
     ),
-    Figure(
-        "at_elevation",
-        mark("Elevation"),
-        mark("Smoothed elevation."),
-        kind=HEIGHTS,
-        get=lambda i, r: float(r.track.elevation_m[i]),
-    ),
+    _of_track("at_elevation", mark("Elevation"), mark("Smoothed elevation."), "elevation_m", HEIGHTS),
     Figure(
         "at_grade",
         mark("Grade"),
@@ -106,19 +92,13 @@ CURSOR_FIGURES: tuple[Figure, ...] = (
         kind=GRADE,
         get=lambda i, r: float(r.track.grade[i]),
     ),
-    Figure(
-        "at_speed",
-        mark("Speed"),
-        mark("Smoothed speed over ground."),
-        kind=OWN_SPEEDS,
-        get=lambda i, r: float(r.track.speed_mps[i]),
-    ),
-    Figure(
+    _of_track("at_speed", mark("Speed"), mark("Smoothed speed over ground."), "speed_mps", OWN_SPEEDS),
+    _of_track(
         "at_vertical",
         mark("Vertical"),
         mark("Vertical speed, from the smoothed elevation."),
-        kind=RISES,
-        get=lambda i, r: float(r.track.vertical_speed_mps[i]),
+        "vertical_speed_mps",
+        RISES,
     ),
     Figure(
         "work_rate",

@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
-from slopebeat.analysis.account.causes import CODE, Cause
+from slopebeat.analysis.account.causes import CODE, NOT_OUT, Cause, Causes
 from slopebeat.analysis.account.episodes import Episode
+from slopebeat.analysis.account.windows import samples_of
 from slopebeat.model.language import mark, tr
 from slopebeat.review.outing import Review
 from slopebeat.review.present.figure import (
@@ -20,8 +22,9 @@ from slopebeat.review.present.figure import (
     SPEEDS,
     Figure,
     Kind,
-    On,
     Topic,
+    in_files,
+    in_tables,
     number_of,
 )
 from slopebeat.review.words.names import key_name
@@ -46,18 +49,32 @@ def episode_rows(review: Review) -> list[OutOfBand]:
         return [OutOfBand(**vars(each)) for each in episodes]
     starts = np.searchsorted(track.t_s, [each.start_s for each in episodes])
     ends = np.searchsorted(track.t_s, [each.end_s for each in episodes])
-    known, place = np.isfinite(review.parts.place), np.nan_to_num(review.parts.place)
-    rows = []
-    for each, start, end in zip(episodes, starts, ends, strict=True):
-        here = slice(start, end)
-        cause = causes.main_cause_of(track, here)
-        weight = track.recorded_s[here] * known[here]
-        if cause is not None:
-            weight = weight * (causes.code[here] == CODE[cause])
-        total = float(weight.sum())
-        grade = float(weight @ place[here]) / total if total > 0.0 else None
-        rows.append(OutOfBand(**vars(each), cause=cause, cause_grade=grade))
-    return rows
+    found = causes.main_causes(track, starts, ends)
+    grades = _grades(
+        review, causes, starts, ends, [NOT_OUT if cause is None else CODE[cause] for cause in found]
+    )
+    return [
+        OutOfBand(**vars(each), cause=cause, cause_grade=grade)
+        for each, cause, grade in zip(episodes, found, grades, strict=True)
+    ]
+
+
+def _grades(
+    review: Review, causes: Causes, starts: NDArray[np.intp], ends: NDArray[np.intp], codes: list[int]
+) -> list[float | None]:
+    """The mean grade of the ground in the heart's memory, over the seconds of each stretch's cause."""
+    place, track = review.parts.place, review.track
+    own, at = samples_of(starts, ends)
+    wanted = np.array(codes, dtype=np.int8)[own]
+    counts = np.isfinite(place[at]) & ((wanted == NOT_OUT) | (causes.code[at] == wanted))
+    own, at = own[counts], at[counts]
+    weight = track.recorded_s[at]
+    total = np.bincount(own, weight, minlength=len(codes))
+    summed = np.bincount(own, weight * place[at], minlength=len(codes))
+    return [
+        part / whole if whole > 0.0 else None
+        for part, whole in zip(summed.tolist(), total.tolist(), strict=True)
+    ]
 
 
 def _known(word: Cause | None) -> str:
@@ -65,7 +82,6 @@ def _known(word: Cause | None) -> str:
 
 
 SIDE, CAUSE = Kind(key_name, words=True), Kind(_known, words=True)
-IN_TABLES = On.WINDOW | On.REPORT
 
 EPISODE_FIGURES: tuple[Figure, ...] = (
     Figure(
@@ -81,54 +97,49 @@ EPISODE_FIGURES: tuple[Figure, ...] = (
         get=lambda i, episode: i + 1,
         leads=True,
     ),
-    Figure(
+    in_tables(
         "episode.from",
         mark("From"),
         mark("Time the band was left."),
         kind=AT,
         json="start_s",
         csv="start (s)",
-        on=IN_TABLES,
     ),
-    Figure("episode.end", json="end_s", csv="end (s)", on=On.NOTHING),
-    Figure(
+    in_files("episode.end", json="end_s", csv="end (s)"),
+    in_tables(
         "episode.lasts",
         mark("Lasts"),
         mark("Time out of band."),
         kind=LASTS,
         get=lambda i, episode: episode.end_s - episode.start_s,
-        on=IN_TABLES,
     ),
-    Figure(
+    in_tables(
         "episode.side",
         mark("Side"),
         mark("Above or below the band."),
         kind=SIDE,
         json="direction",
         csv="side",
-        on=IN_TABLES,
         leads=True,
     ),
-    Figure(
+    in_tables(
         "episode.cause",
         mark("Cause"),
         mark("What caused most of it."),
         kind=CAUSE,
         json="cause",
         csv="cause",
-        on=IN_TABLES,
         leads=True,
     ),
-    Figure(
+    in_tables(
         "episode.farthest",
         mark("Farthest"),
         mark("Highest heart rate above, lowest below."),
         kind=BPM,
         json="peak_bpm",
         csv="farthest heart rate (bpm)",
-        on=IN_TABLES,
     ),
-    Figure(
+    in_tables(
         "episode.beyond",
         mark("Beyond"),
         mark("Beats beyond the edge, summed over minutes."),
@@ -138,9 +149,8 @@ EPISODE_FIGURES: tuple[Figure, ...] = (
         kind=number_of(0, "bpm·min"),
         json="bpm_minutes",
         csv="beyond the edge (bpm min)",
-        on=IN_TABLES,
     ),
-    Figure(
+    in_tables(
         "episode.grade",
         mark("Grade"),
         mark("Mean grade the cause was told by."),
@@ -157,9 +167,8 @@ EPISODE_FIGURES: tuple[Figure, ...] = (
         kind=GRADE,
         json="cause_grade",
         csv="grade of the cause (%)",
-        on=IN_TABLES,
     ),
-    Figure("episode.grade_before", kind=GRADE, json="grade", csv="grade before (%)", on=On.NOTHING),
+    in_files("episode.grade_before", kind=GRADE, json="grade", csv="grade before (%)"),
     Figure(
         "episode.speed",
         mark("Speed"),
@@ -186,8 +195,8 @@ EPISODE_FIGURES: tuple[Figure, ...] = (
         json="work_w_per_kg",
         csv="work rate before (W/kg)",
     ),
-    Figure("episode.on_climb", json="on_climb", get=lambda i, e: e.climb is not None, on=On.NOTHING),
-    Figure("episode.climb_index", json="climb", on=On.NOTHING),
+    in_files("episode.on_climb", json="on_climb", get=lambda i, e: e.climb is not None),
+    in_files("episode.climb_index", json="climb"),
     Figure(
         "episode.climb",
         mark("On\nclimb"),
@@ -196,14 +205,13 @@ EPISODE_FIGURES: tuple[Figure, ...] = (
         get=lambda i, episode: None if episode.climb is None else episode.climb + 1,
         leads=True,
     ),
-    Figure(
+    in_tables(
         "episode.return",
         mark("Back in band\nafter"),
         mark("From the farthest point until back in band."),
         kind=LASTS,
         json="return_s",
         csv="back in band after the farthest (s)",
-        on=IN_TABLES,
     ),
 )
 

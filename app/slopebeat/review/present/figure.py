@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import Flag, auto
+from functools import partial
 from typing import Any
 
 from slopebeat.model.language import mark, tr
@@ -141,6 +142,13 @@ class Figure(Explanation):
         return tr("Pace") if self.kind is OWN_SPEEDS and pace_in_force() else tr(self.name)
 
 
+shown_everywhere = partial(Figure, on=On.ALL)
+on_screen = partial(Figure, on=On.WINDOW | On.TERMINAL)
+in_tables = partial(Figure, on=On.WINDOW | On.REPORT)
+in_files = partial(Figure, on=On.NOTHING)
+"""Figures by where they are shown: a table that is seen in one place says so once for all of it."""
+
+
 @dataclass(frozen=True)
 class Topic:
     """A group of figures that stand together on screen."""
@@ -163,6 +171,43 @@ def shown_on(where: On, figures: Sequence[Figure]) -> tuple[Figure, ...]:
 def json_of(figures: Sequence[Figure], index: int, row: Any) -> dict[str, Any]:
     """A row as JSON has it; values may be keys of an enumeration and NaN, which the writer turns."""
     return {each.json: each.value(index, row) for each in figures if each.json}
+
+
+def table(rows: Sequence[Sequence[str]], left: Sequence[int] = (0,), indent: str = "") -> list[str]:
+    """Rows as lines; the columns numbered in ``left`` start alike, all others end alike."""
+    widths = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
+    lines = []
+    for row in rows:
+        cells = [
+            cell.ljust(width) if number in left else cell.rjust(width)
+            for number, (cell, width) in enumerate(zip(row, widths, strict=True))
+        ]
+        lines.append((indent + "  ".join(cells)).rstrip())
+    return lines
+
+
+def headers(names: Sequence[str]) -> list[list[str]]:
+    """Names of several lines as rows of a table, standing on the last of them."""
+    lines = [name.split("\n") for name in names]
+    deepest = max(len(each) for each in lines)
+    padded = [[""] * (deepest - len(each)) + each for each in lines]
+    return [list(row) for row in zip(*padded, strict=True)]
+
+
+def text_table(
+    where: On,
+    figures: Sequence[Figure],
+    rows: Sequence[Any],
+    left: Sequence[int] | None = None,
+    indent: str = "",
+    units_below: bool = True,
+) -> list[str]:
+    """Rows as lines under the heads of the figures shown there; words start alike where ``left`` is None."""
+    shown = shown_on(where, figures)
+    heads = headers([each.header if units_below else each.caption for each in shown])
+    cells = [[each.text_of(i, row) for each in shown] for i, row in enumerate(rows)]
+    words = [at for at, each in enumerate(shown) if each.kind.words]
+    return table([*heads, *cells], words if left is None else left, indent)
 
 
 def csv_table(figures: Sequence[Figure], rows: Sequence[Any]) -> tuple[list[str], list[list[Any]]]:

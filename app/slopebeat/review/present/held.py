@@ -26,8 +26,8 @@ from slopebeat.review.present.figure import (
     SPEEDS,
     WORDS,
     Figure,
-    On,
     Topic,
+    shown_everywhere,
 )
 from slopebeat.review.words.messages import say
 from slopebeat.review.words.names import listed
@@ -161,13 +161,12 @@ def ground_sentence(review: Review) -> str:
 
 
 HELD_FIGURES: tuple[Figure, ...] = (
-    Figure(
+    shown_everywhere(
         "held.number",
         mark("No."),
         mark("Number of the climb on the elevation chart."),
         get=lambda _, row: row.number + 1,
         json="number",
-        on=On.ALL,
     ),
     Figure("held.from", mark("From"), mark("Time at the foot."), kind=AT, field="start_s"),
     Figure(
@@ -180,15 +179,14 @@ HELD_FIGURES: tuple[Figure, ...] = (
         kind=FINE_GRADE,
         field="grade_mean",
     ),
-    Figure(
+    shown_everywhere(
         "held.gone",
         mark("Went at"),
         mark("Mean speed of moving on this outing."),
         kind=SPEEDS,
         field="speed_mps",
-        on=On.ALL,
     ),
-    Figure(
+    shown_everywhere(
         "held.speed",
         mark("Hold"),
         mark("Mean speed that keeps the heart rate in band; a dash where nothing need change."),
@@ -199,31 +197,27 @@ HELD_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         kind=SPEEDS,
         json="hold_speed_mps",
-        on=On.ALL,
     ),
-    Figure(
+    shown_everywhere(
         "held.vertical",
         mark("Vertical"),
         mark("The same as vertical speed."),
         kind=RISES,
         json="hold_vertical_speed_mps",
-        on=On.ALL,
     ),
-    Figure(
+    shown_everywhere(
         "held.longer",
         mark("Longer\nby"),
         mark("How much longer the climb takes so."),
         kind=LASTS,
         json="longer_s",
-        on=On.ALL,
     ),
-    Figure(
+    shown_everywhere(
         "held.how",
         mark("How"),
         mark("What to do on this climb."),
         kind=WORDS,
         field="how",
-        on=On.ALL,
     ),
 )
 

@@ -14,7 +14,7 @@ from slopebeat.model.measures import MASS, SPEED, VERTICAL_SPEED
 from slopebeat.model.track import CLIMBING_GRADE
 from slopebeat.model.units import MISSING, SECONDS_PER_HOUR, duration, percent
 from slopebeat.review.outing import Review
-from slopebeat.review.present.figure import GRADE, RISES, Figure, Kind, On, Topic, number_of
+from slopebeat.review.present.figure import GRADE, RISES, Figure, Kind, Topic, in_files, number_of
 from slopebeat.review.words.messages import say
 from slopebeat.review.words.names import too_steep
 
@@ -191,16 +191,15 @@ HOLD_FIGURES: tuple[Figure, ...] = (
         kind=number_of(0, "min", 1 / 60),
         json="seen_s",
     ),
-    Figure("hold.speed_mps", json="speed_mps", on=On.NOTHING),
-    Figure("hold.low", json="speed_low_mps", field="low_mps", on=On.NOTHING),
-    Figure("hold.high", json="speed_high_mps", field="high_mps", on=On.NOTHING),
-    Figure(
+    in_files("hold.speed_mps", json="speed_mps"),
+    in_files("hold.low", json="speed_low_mps", field="low_mps"),
+    in_files("hold.high", json="speed_high_mps", field="high_mps"),
+    in_files(
         "hold.hourly",
         json="vertical_speed_m_per_h",
         get=lambda i, row: row.vertical_mps * SECONDS_PER_HOUR,
-        on=On.NOTHING,
     ),
-    Figure("hold.too_steep", json="too_steep_probability", field="too_steep", on=On.NOTHING),
+    in_files("hold.too_steep", json="too_steep_probability", field="too_steep"),
 )
 """The row is a :class:`HoldRow`; JSON has those whose speed is known."""
 

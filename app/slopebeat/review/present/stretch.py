@@ -14,8 +14,8 @@ from slopebeat.review.present.figure import (
     WAYS,
     Figure,
     Kind,
-    On,
     Topic,
+    in_files,
     number_of,
 )
 
@@ -50,7 +50,7 @@ STRETCH_FIGURES: tuple[Figure, ...] = (
         json="start_s",
         csv="start (s)",
     ),
-    Figure("stretch.end", json="end_s", csv="end (s)", on=On.NOTHING),
+    in_files("stretch.end", json="end_s", csv="end (s)"),
     Figure(
         "stretch.recorded",
         mark("Recorded"),

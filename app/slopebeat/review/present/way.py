@@ -8,7 +8,7 @@ from slopebeat.analysis.route.plan import ClimbCourse, PlannedClimb, Range, Rout
 from slopebeat.model.language import mark, tr
 from slopebeat.model.measures import SPEED, VERTICAL_SPEED, Measure, figure
 from slopebeat.model.units import percent
-from slopebeat.review.present.figure import AT, HEIGHTS, SHARE, WAYS, Figure, Kind
+from slopebeat.review.present.figure import AT, HEIGHTS, SHARE, WAYS, Explanation, Figure, Kind, Topic
 
 
 @dataclass(frozen=True)
@@ -160,5 +160,51 @@ WAY_FIGURES: tuple[Figure, ...] = (
         "",
         kind=SHARE,
         get=lambda i, r: r.course.exit_probability,
+    ),
+)
+
+WAY = Topic(
+    "way",
+    mark("The table of a planned way"),
+    (
+        *WAY_FIGURES,
+        Explanation(
+            "pace.total",
+            mark("Time in all"),
+            mark("Moving and standing with the timer running, median and four of five outings."),
+        ),
+        Explanation(
+            "pace.pause",
+            mark("Pauses on top"),
+            mark("Time with the timer off, as long as in earlier outings; not in the time in all."),
+        ),
+        Explanation(
+            "pace.mean",
+            mark("Mean heart rate"),
+            mark("Of the whole way; the one that is held lands a few beats off."),
+        ),
+        Explanation(
+            "pace.in_band",
+            mark("In band"),
+            mark("Time in band of the whole way, median and four of five outings."),
+        ),
+        Explanation("pace.above", mark("Above it"), mark("Time over the upper edge of the band.")),
+        Explanation("pace.below", mark("Below it"), mark("Time under the lower edge of the band.")),
+        Explanation(
+            "pace.episodes_above", mark("Episodes above"), mark("Stretches of at least 10 s over the band.")
+        ),
+        Explanation(
+            "pace.episodes_below", mark("Episodes below"), mark("Stretches of at least 10 s under the band.")
+        ),
+        Explanation(
+            "pace.target",
+            mark("Reach target"),
+            mark("Share of the outings drawn that collect the minutes aimed at."),
+        ),
+        Explanation(
+            "pace.more",
+            mark("More needed"),
+            mark("Time more on such ground until the minutes aimed at are collected."),
+        ),
     ),
 )

@@ -7,8 +7,7 @@ from typing import Any
 from slopebeat.model.language import mark
 from slopebeat.model.units import MISSING
 from slopebeat.review.present.figure import SHARE, WORDS, Figure, Topic
-from slopebeat.review.present.phases import PHASE_FIGURES
-from slopebeat.review.present.weeks import WEEK_FIGURES
+from slopebeat.review.present.weeks import PHASE_FIGURES, WEEK_FIGURES
 from slopebeat.review.week.words import (
     above_words,
     in_band_words,

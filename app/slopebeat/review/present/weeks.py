@@ -1,18 +1,28 @@
-"""The weeks of an athlete: their columns, in the window, the command, JSON and CSV."""
+"""The weeks of an athlete, and phases side by side: the columns, in the window, the command, JSON and CSV."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from typing import Any
 
-from slopebeat.model.language import mark
+from slopebeat.model.language import mark, tr
 from slopebeat.model.units import MISSING
-from slopebeat.review.present.figure import COUNT, PROJECT_CHOICE, WORDS, Figure, On, number_of
-from slopebeat.review.week.board import WeekRow
+from slopebeat.review.present.figure import (
+    COUNT,
+    PROJECT_CHOICE,
+    SHARE,
+    WORDS,
+    Figure,
+    in_files,
+    number_of,
+    on_screen,
+)
+from slopebeat.review.week.board import PhaseRow, WeekRow
 from slopebeat.review.week.words import (
     above_words,
     apart_words,
     edges_words,
+    entry_words,
     in_band_with,
     in_band_words,
     iso_words,
@@ -37,19 +47,16 @@ def _edge(name: str) -> Callable[[int, WeekRow], Any]:
     return lambda _, row: None if row.week.edges_off is None else getattr(row.week.edges_off, name)
 
 
-SHOWN = On.WINDOW | On.TERMINAL
-
 WEEK_FIGURES: tuple[Figure, ...] = (
-    Figure(
+    in_files(
         "week.athlete",
         mark("Athlete"),
         json="athlete",
         csv="athlete",
-        on=On.NOTHING,
         kind=WORDS,
         leads=True,
     ),
-    Figure(
+    on_screen(
         "week.iso",
         mark("Week"),
         mark("Year and number of the week by ISO 8601, Monday to Sunday where the outing was."),
@@ -57,31 +64,28 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         mark("ISO 8601: a week belongs to the year that holds its Thursday."),
         json="week",
         csv="week",
-        on=SHOWN,
         get=_of("iso"),
         words=lambda row: iso_words(row.week),
         kind=WORDS,
         leads=True,
     ),
-    Figure(
+    in_files(
         "week.monday",
         json="monday",
         csv="monday",
-        on=On.NOTHING,
         kind=WORDS,
         leads=True,
         get=lambda _, row: row.week.monday.isoformat(),
     ),
-    Figure(
+    on_screen(
         "week.outings",
         mark("Outings"),
         mark("All of the week, those counted apart too."),
         json="outings",
         csv="outings",
-        on=SHOWN,
         get=_of("outings"),
     ),
-    Figure(
+    on_screen(
         "week.in_band",
         mark("In band"),
         mark("Minutes in band of all outings, of those prescribed."),
@@ -92,12 +96,11 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         json="in_band_s",
         csv="in_band_min",
-        on=SHOWN,
         get=_of("in_band_s"),
         words=lambda row: in_band_words(row.week),
         kind=MINUTES,
     ),
-    Figure(
+    on_screen(
         "week.above",
         mark("Above"),
         mark("Minutes above the band; too much is what is over the limit you set."),
@@ -108,23 +111,21 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         mark("Common practice, no source."),
         json="above_s",
         csv="above_min",
-        on=SHOWN,
         get=_of("above_s"),
         words=lambda row: above_words(row.week),
         kind=MINUTES,
     ),
-    Figure(
+    on_screen(
         "week.below",
         mark("Below"),
         mark("Minutes below the band."),
         json="below_s",
         csv="below_min",
-        on=SHOWN,
         get=_of("below_s"),
         words=lambda row: MISSING if row.week.unknown else minutes(row.week.below_s),
         kind=MINUTES,
     ),
-    Figure(
+    on_screen(
         "week.sessions",
         mark("Sessions"),
         mark("Outings with at least 20 minutes in band, of those prescribed."),
@@ -132,11 +133,10 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         json="sessions",
         csv="sessions",
-        on=SHOWN,
         get=_of("sessions"),
         words=lambda row: sessions_words(row.week),
     ),
-    Figure(
+    on_screen(
         "week.met",
         mark("Prescription"),
         mark("Whether all that was in force on the last day of the week was done."),
@@ -148,12 +148,11 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         json="met",
         csv="met",
-        on=SHOWN,
         get=_of("met"),
         words=lambda row: met_words(row.week),
         kind=WORDS,
     ),
-    Figure(
+    on_screen(
         "week.mean_in_band",
         mark("Mean of 4\nin band"),
         mark("Minutes in band a week, over four weeks of which this is the last."),
@@ -161,11 +160,10 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         json="mean_in_band_s",
         csv="mean_in_band_min",
-        on=SHOWN,
         get=_of("mean_in_band_s"),
         kind=MINUTES,
     ),
-    Figure(
+    on_screen(
         "week.mean_above",
         mark("Mean of 4\nabove"),
         mark("Minutes above the band a week, over the same four weeks."),
@@ -173,7 +171,6 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         PROJECT_CHOICE,
         json="mean_above_s",
         csv="mean_above_min",
-        on=SHOWN,
         get=_of("mean_above_s"),
         kind=MINUTES,
     ),
@@ -186,18 +183,16 @@ WEEK_FIGURES: tuple[Figure, ...] = (
             "bpm. Where the figures lie far apart, find the band before judging the week."
         ),
         PROJECT_CHOICE,
-        on=On.WINDOW,
         get=lambda _, row: in_band_with(row.week, "above_upper_up_s"),
         words=lambda row: edges_words(row.week),
         kind=WORDS,
     ),
-    Figure(
+    on_screen(
         "week.most_above",
         mark("Most above"),
         mark("The outing that made most of the minutes above the band."),
         json="most_above",
         csv="most_above",
-        on=SHOWN,
         get=lambda _, row: row.most_above,
         words=lambda row: row.most_above or "",
         kind=WORDS,
@@ -206,7 +201,6 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         "week.apart",
         mark("Counted apart"),
         mark("Outings that tell nothing of the week, each with the reason."),
-        on=On.WINDOW,
         get=lambda _, row: len(row.apart),
         words=apart_words,
         kind=WORDS,
@@ -217,13 +211,12 @@ WEEK_FIGURES: tuple[Figure, ...] = (
         mark("Blocks, camps and illness that hold some day of the week."),
         json="phases",
         csv="phases",
-        on=On.WINDOW,
         get=lambda _, row: ", ".join(each.text or each.kind.value for each in row.phases),
         words=phase_words,
         kind=WORDS,
     ),
     *(
-        Figure(f"week.{name}", json=name, csv=csv, on=On.NOTHING, get=get, kind=kind)
+        in_files(f"week.{name}", json=name, csv=csv, get=get, kind=kind)
         for name, csv, get, kind in (
             ("recorded_s", "recorded_min", _of("recorded_s"), MINUTES),
             ("no_hr_s", "no_hr_min", _of("no_hr_s"), MINUTES),
@@ -243,3 +236,34 @@ WEEK_FIGURES: tuple[Figure, ...] = (
     ),
 )
 """The row is a :class:`WeekRow`."""
+
+
+def name_of(row: PhaseRow) -> str:
+    return tr("no phase") if row.phase is None else entry_words(row.phase)
+
+
+PHASE_FIGURES: tuple[Figure, ...] = (
+    on_screen(
+        "phases.name",
+        mark("Phase"),
+        mark("Blocks, camps and illness, and the days of none from the first outing on."),
+        mark("A week is seven days of the phase; a phase of some days counts for that share of a week."),
+        PROJECT_CHOICE,
+        mark("What changed from one phase to another need not come from the phase."),
+        get=lambda _, row: name_of(row),
+        kind=WORDS,
+    ),
+    on_screen(
+        "phases.from",
+        mark("From"),
+        get=lambda _, row: "" if row.phase is None else row.phase.first_day.isoformat(),
+        kind=WORDS,
+    ),
+    on_screen("phases.days", mark("Days"), json="days"),
+    on_screen("phases.outings", mark("Outings"), json="outings"),
+    on_screen("phases.in_band", mark("In band\na week"), json="in_band_s", kind=MINUTES),
+    on_screen("phases.above", mark("Above\na week"), json="above_s", kind=MINUTES),
+    on_screen("phases.sessions", mark("Sessions\na week"), json="sessions", kind=number_of(1)),
+    on_screen("phases.share", mark("Share\nin band"), json="share", kind=SHARE),
+)
+"""The row is a :class:`PhaseRow`."""

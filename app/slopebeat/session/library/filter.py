@@ -14,10 +14,10 @@ from slopebeat.analysis.months.weeks import outing_count
 from slopebeat.disk.places import LAST_DAY
 from slopebeat.review.months.months import EVERYTHING, Months, review_months
 from slopebeat.review.present.listed import name_of
+from slopebeat.session.background import Background, Latest
 
 if TYPE_CHECKING:
     from slopebeat.analysis.months.weeks import Prescribed
-    from slopebeat.session.background import Background, Job
     from slopebeat.session.library.opened import OpenLibrary
     from slopebeat.session.library.rows import OutingRow
 
@@ -93,9 +93,8 @@ class ShownOutings(QObject):
 
     def __init__(self, background: Background, opened: OpenLibrary, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._background = background
+        self._latest = Latest(background)
         self._opened = opened
-        self._job: Job | None = None
         self._identity: dict[int, str] = {}
         self.filter = Filter()
         self.shown = Shown()
@@ -104,7 +103,7 @@ class ShownOutings(QObject):
 
     @property
     def up_to_date(self) -> bool:
-        return self._job is None
+        return not self._latest.busy
 
     def set_filter(self, wanted: Filter) -> None:
         if wanted != self.filter:
@@ -123,20 +122,13 @@ class ShownOutings(QObject):
 
     def update(self) -> None:
         """Start over; only the latest result counts."""
-        if self._job is not None:
-            self._job.cancel()
         work = _adding_up(self._opened.rows, self.filter, _prescribed(self._opened), today_of(self._opened))
-        self._job = self._background.run_in_background(work, self._take, self._tell)
+        self._latest.start(work, self._take)
 
     def _take(self, shown: Shown) -> None:
-        self._job = None
         self.shown = shown
         self._identity = {id(row.summary): row.outing.identity for row in shown.rows if row.summary}
         self.changed.emit()
-
-    def _tell(self, error: Exception) -> None:
-        self._job = None
-        raise error
 
 
 def today_of(opened: OpenLibrary) -> date:

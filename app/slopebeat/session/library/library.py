@@ -13,12 +13,10 @@ from PySide6.QtCore import QObject, Qt, QTimer, Signal
 from slopebeat.disk.places import DEMO_FILE, data_folder, demo_folder
 from slopebeat.model.people import Athlete
 from slopebeat.session.background import Background
-from slopebeat.session.library.corrections import Corrections
-from slopebeat.session.library.exchange import Entries
+from slopebeat.session.library.acts import Corrections, Entries, PeopleActs
 from slopebeat.session.library.kept import KeptOutings
 from slopebeat.session.library.memory import LibraryMemory
 from slopebeat.session.library.opened import OpenLibrary
-from slopebeat.session.library.people import PeopleActs
 from slopebeat.session.library.watch import FolderWatch
 from slopebeat.session.library.work import LibraryWork
 from slopebeat.session.undo import History

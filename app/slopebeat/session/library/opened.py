@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, TypeVar
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.model.errors import UserError
-from slopebeat.session.background import Background, Job, Writer
+from slopebeat.session.background import Background, Latest, Writer
 
 if TYPE_CHECKING:
     from slopebeat.library.results import Inputs
@@ -51,7 +51,7 @@ class OpenLibrary(QObject):
         self._memory = memory
         self._writer = Writer(self)
         self._used: list[Library] = []
-        self._rows_job: Job | None = None
+        self._reading = Latest(background, self._tell)
         self.library: Library | None = None
         self.is_demo = False
         self.athletes: tuple[Athlete, ...] = ()
@@ -186,17 +186,13 @@ class OpenLibrary(QObject):
     def load_rows(self) -> None:
         """Read the athlete's outings again; a read under way is dropped."""
         library, athlete = self.library, self.athlete
-        if self._rows_job is not None:
-            self._rows_job.cancel()
-            self._rows_job = None
+        self._reading.drop()
         if library is None or athlete is None:
             self._take_rows(())
             return
         from slopebeat.session.library.rows import reading_rows
 
-        self._rows_job = self._background.run_in_background(
-            reading_rows(library, athlete.identity), self._take_rows, self._tell
-        )
+        self._reading.start(reading_rows(library, athlete.identity), self._take_rows)
 
     def reload_people(self) -> None:
         """Read athletes and bands again, after work that may have added some."""
@@ -266,7 +262,6 @@ class OpenLibrary(QObject):
             self._memory.remember(self.library.path, self.athlete.identity if self.athlete else "")
 
     def _take_rows(self, rows: tuple[OutingRow, ...]) -> None:
-        self._rows_job = None
         self.rows = rows
         self.rows_changed.emit()
 

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
+from slopebeat.session.background import Background, Latest
 from slopebeat.session.library.filter import ShownOutings, today_of
 
 if TYPE_CHECKING:
     from slopebeat.library.results import Inputs
     from slopebeat.review.price.athlete import AthletePrice
-    from slopebeat.session.background import Background, Job
     from slopebeat.session.library.opened import OpenLibrary
     from slopebeat.session.library.rows import OutingRow
 
@@ -34,15 +34,14 @@ class PriceState(QObject):
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
-        self._background, self._opened, self._outings = background, opened, outings
-        self._job: Job | None = None
+        self._latest, self._opened, self._outings = Latest(background), opened, outings
         self.latest: AthletePrice | None = None
         self.missing_s: float | None = None
         opened.athlete_changed.connect(self._other_athlete)
 
     @property
     def up_to_date(self) -> bool:
-        return self._job is None
+        return not self._latest.busy
 
     def set_missing(self, missing_s: float | None) -> None:
         """State what is missing; None takes what is missing this week."""
@@ -52,14 +51,13 @@ class PriceState(QObject):
 
     def update(self) -> None:
         """Tell it anew; only the latest result counts."""
-        if self._job is not None:
-            self._job.cancel()
+        self._latest.drop()
         if self._opened.inputs is None:
             self._take(None)
             return
         rows = self._outings.shown.rows
         work = _telling(self._opened.inputs, rows, self.missing_s, today_of(self._opened))
-        self._job = self._background.run_in_background(work, self._take, self._tell)
+        self._latest.start(work, self._take)
 
     def _other_athlete(self) -> None:
         told = self.latest
@@ -67,13 +65,8 @@ class PriceState(QObject):
             self.missing_s = None
 
     def _take(self, price: AthletePrice | None) -> None:
-        self._job = None
         self.latest = price
         self.changed.emit()
-
-    def _tell(self, error: Exception) -> None:
-        self._job = None
-        raise error
 
 
 def _telling(

@@ -22,6 +22,7 @@ from slopebeat.model.errors import UserError
 from slopebeat.model.language import mark, tr
 from slopebeat.model.message import KeyEnum
 from slopebeat.model.people import Aim
+from slopebeat.session.undo import Change
 
 Bpm = Annotated[int, Meta(ge=20, le=260)]
 Share = Annotated[float, Meta(ge=0.01, le=1.0)]
@@ -183,25 +184,13 @@ AIM_WORDS = {
 }
 
 
-@dataclass(frozen=True)
-class AimAct:
-    """Other entries for the aim."""
-
-    aim: AimState
-    before: Entered
-    after: Entered
-
-    @property
-    def words(self) -> str:
-        if self.before.choice != self.after.choice:
-            return tr("change of the band")
-        for entry in fields(self.after.rest):
-            if getattr(self.before.rest, entry.name) != getattr(self.after.rest, entry.name):
-                return tr(AIM_WORDS.get(entry.name, "change of the aim"))
-        return tr("change of the aim")
-
-    def do(self) -> None:
-        self.aim.enter(self.after)
-
-    def undo(self) -> None:
-        self.aim.enter(self.before)
+def aim_act(aim: AimState, before: Entered, after: Entered) -> Change[Entered]:
+    """The act that takes other entries for the aim."""
+    words = mark("change of the aim")
+    if before.choice != after.choice:
+        words = mark("change of the band")
+    else:
+        names = (entry.name for entry in fields(after.rest))
+        other = next((n for n in names if getattr(before.rest, n) != getattr(after.rest, n)), "")
+        words = AIM_WORDS.get(other, words)
+    return Change(tr(words), before, after, aim.enter)

@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QScrollArea, QWidget
 
 from slopebeat.model.language import mark, tr
 from slopebeat.model.recording import title_of
-from slopebeat.plots.outing.heart_panel import HeartChart, common_scales
+from slopebeat.plots.outing.heart_chart import HeartChart, common_scales
 from slopebeat.review.answer import answer, why
 from slopebeat.review.ground.pair import NOTHING_SHARED, SharedGround
 from slopebeat.review.outing import Review

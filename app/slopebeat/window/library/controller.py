@@ -12,17 +12,49 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from slopebeat.disk.places import library_path
 from slopebeat.model.language import mark, tr
-from slopebeat.window.library.importing import ImportActions, PlaceDialog
-from slopebeat.window.library.work_bar import WorkBar
+from slopebeat.window.library.importing import ImportActions
+from slopebeat.window.widgets.notices import WaitingBar
+from slopebeat.window.widgets.page_file import FileDialog
 
 if TYPE_CHECKING:
     from slopebeat.review.ground.pair import SharedGround
     from slopebeat.review.outing import Review
+    from slopebeat.session.library.work import LibraryWork
     from slopebeat.session.session import Session
     from slopebeat.window.library.backup import BackupActions
     from slopebeat.window.library.compare import ComparePage
     from slopebeat.window.library.page import LibraryPage
     from slopebeat.window.widgets.notices import Notice
+
+LONGEST_NAME = 60
+"""Characters of a file's name shown beside the bar [project choice]."""
+
+
+class WorkBar(WaitingBar):
+    """What is under way, how far it is, and a button to stop it."""
+
+    def __init__(self, work: LibraryWork, parent: QWidget | None = None) -> None:
+        hint = tr("Stop; what is done stays, and the same again goes on from there.")
+        super().__init__(tr("Progress of work on the library"), hint, parent)
+        self._words = ""
+        self.stop.clicked.connect(work.cancel)
+        work.started.connect(self._start)
+        work.progressed.connect(self._progress)
+        work.ended.connect(self._end)
+
+    def _start(self, words: str) -> None:
+        self._words = words
+        self.text.setText(f"{words}…")
+        self.progress.setRange(0, 0)
+        self._late.start()
+
+    def _progress(self, done: int, total: int, name: str) -> None:
+        self.progress.setRange(0, max(total, 1))
+        self.progress.setValue(done)
+        file = f"  ·  {name[-LONGEST_NAME:]}" if name and done < total else ""
+        so_far = tr("{work}: {done} of {total}").format(work=self._words, done=done, total=total)
+        self.text.setText(f"{so_far}{file}")
+
 
 DEMO_READY = mark(
     "Half a year of demo outings is ready: choose Show the library in the menu Library (Ctrl+L)."
@@ -133,7 +165,10 @@ class LibraryController(QObject):
         self._library.open()
 
     def other_library(self) -> None:
-        place = PlaceDialog.ask_library(self._window, self._library.memory.path or library_path())
+        start = str(self._library.memory.path or library_path())
+        title = tr("Open a library, or name a new one")
+        kinds = f"{tr('Libraries')} (*.sqlite3);;{tr('All files')} (*)"
+        place = FileDialog.ask_to_save(self._window, title, start, kinds, is_asked=False)
         if place is not None:
             self._go_there = True
             self._library.open(place)

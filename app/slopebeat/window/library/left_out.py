@@ -11,7 +11,7 @@ from slopebeat.model.language import mark, tr
 from slopebeat.review.months.changes import LeftOut
 from slopebeat.window.widgets.dialogs import close_only
 from slopebeat.window.widgets.parts import stacked
-from slopebeat.window.widgets.table import Column, RowsTable
+from slopebeat.window.widgets.table import RowsTable, words_column
 
 LetTeach = Callable[[int, bool], None]
 """Takes the place of an outing among those told of, and whether it is to teach."""
@@ -52,7 +52,7 @@ class LeftOutDialog(QDialog):
 
 
 COLUMNS = (
-    Column(mark("Outing"), "", lambda _, left: left.title, str, True),
-    Column(mark("Reason"), "", lambda _, left: left.reason, str, True),
-    Column(mark("Decide"), mark("One click"), lambda _, left: act_words(left), str, True),
+    words_column(mark("Outing"), "", lambda left: left.title),
+    words_column(mark("Reason"), "", lambda left: left.reason),
+    words_column(mark("Decide"), mark("One click"), act_words),
 )

@@ -24,6 +24,7 @@ from slopebeat.review.first_band import (
     highest_kept,
     highest_trusted,
 )
+from slopebeat.review.words.basis import basis_words
 from slopebeat.review.words.names import key_name
 from slopebeat.session.outing.aim import BandChoice, MaximumFrom
 from slopebeat.session.session import Session
@@ -241,7 +242,7 @@ class AimEditor(QFrame):
         entered, aim = self._aim.entered, self._aim.aim
         self.band.show_choice(entered.choice)
         self.result.setText(tr("No band chosen yet") if aim.band is None else str(aim.band).replace("-", "–"))
-        basis = "" if aim.band is None else aim.band.basis_words
+        basis = "" if aim.band is None else basis_words(aim.band)
         self.basis.setText(
             tr("Demo athlete: {basis}").format(basis=basis) if self._aim.for_now and basis else basis
         )

@@ -13,8 +13,7 @@ from slopebeat.model.language import mark, tr
 from slopebeat.model.people import BandPeriod
 from slopebeat.review.first_band import tested_band
 from slopebeat.review.help.explanations import hint
-from slopebeat.review.present.decoupling import ROW_FIGURES, DecouplingRow, rows_of
-from slopebeat.review.present.decoupling_answer import decoupling_sentence
+from slopebeat.review.present.decoupling import ROW_FIGURES, DecouplingRow, decoupling_sentence, rows_of
 from slopebeat.review.present.figure import On, shown_on
 from slopebeat.review.words.messages import say, say_all
 from slopebeat.review.words.names import key_name

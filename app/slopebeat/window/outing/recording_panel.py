@@ -23,7 +23,7 @@ from slopebeat.model.measures import GROUND, HEIGHT, shortest_number
 from slopebeat.model.notes import SPORTS, NoteKind
 from slopebeat.model.recording import Sport
 from slopebeat.model.units import clock, minutes_seconds
-from slopebeat.review.doubts import doubt_words
+from slopebeat.review.earlier import doubt_words
 from slopebeat.review.outing import Review
 from slopebeat.review.words.names import key_name
 from slopebeat.session.outing.view_state import Picked

@@ -17,7 +17,7 @@ from slopebeat.window.widgets.table import Column, RowsTable, columns_of
 
 if TYPE_CHECKING:
     from slopebeat.review.outing import Review
-    from slopebeat.session.ground.outing import OutingGround
+    from slopebeat.session.ground.places import OutingGround
     from slopebeat.session.session import Session
 
 CLIMB_COLUMNS, EPISODE_COLUMNS = columns_of(CLIMB_FIGURES), columns_of(EPISODE_FIGURES)

@@ -37,11 +37,10 @@ WAYS = ((Ground.FOOT, WALK), (Ground.FOOT, RUN), (Ground.BIKE, RIDE))
 
 WAY_NAMES = (mark("walking"), mark("running"), mark("on a bike"))
 PACES = (StrategyName.HOLD, StrategyName.USUAL)
+CARD_MARGINS = (12, 10, 12, 10)
 
 STEP_MIN = 5
 """Of a box of minutes, up or down by one key or click [project choice]."""
-
-CARD_MARGINS = (12, 10, 12, 10)
 
 LEAST_LETTERS = 8
 """Of a choice that are seen at the least; the list that opens shows them all [project choice]."""
@@ -183,11 +182,10 @@ class RouteEntry(QFrame):
             self.from_bpm.setValue(band.lower_bpm)
             self.to_bpm.setValue(band.upper_bpm)
         enter(self.hold, wanted.hold_bpm)
-        for mass, kg in ((self.body, wanted.aim.body_mass_kg), (self.bike, wanted.aim.bike_mass_kg)):
+        own = (self.body, wanted.aim.body_mass_kg), (self.bike, wanted.aim.bike_mass_kg)
+        for mass, kg in (*own, (self.load, wanted.day.load_kg)):
             mass.use_unit()
             mass.set_kg(kg)
-        self.load.use_unit()
-        self.load.set_kg(wanted.day.load_kg)
         self.until.use_unit(wanted.day.load_until_m or 0.0, route.length_m if route else 0.0)
         self.air.use_unit(wanted.day.temperature_c)
         self.out.setValue(round(60.0 * wanted.day.hours_out))

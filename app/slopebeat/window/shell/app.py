@@ -13,6 +13,7 @@ import shiboken6
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
+from slopebeat.session.background import raise_error
 from slopebeat.session.ended import RunningNote
 from slopebeat.session.garbage import WindowThreadGarbage
 from slopebeat.session.session import Session
@@ -62,10 +63,10 @@ def load_behind(window: MainWindow) -> None:
 
     def go_on(_nothing: object) -> None:
         window.page_loader.make_soon()
-        background.run_in_background(partial(load, LOADED_BEHIND), loaded, _raise)
+        background.run_in_background(partial(load, LOADED_BEHIND), loaded, raise_error)
 
     window.page_loader.whole.connect(gc.freeze)
-    background.run_in_background(partial(load, OF_THE_PAGE), go_on, _raise)
+    background.run_in_background(partial(load, OF_THE_PAGE), go_on, raise_error)
 
 
 def open_window(paths: Sequence[Path], demo: bool = False) -> MainWindow:
@@ -90,10 +91,6 @@ def open_window(paths: Sequence[Path], demo: bool = False) -> MainWindow:
         window.library.start()
         window.open(paths)
     return window
-
-
-def _raise(error: Exception) -> None:
-    raise error
 
 
 def run(paths: Sequence[Path], demo: bool = False) -> int:

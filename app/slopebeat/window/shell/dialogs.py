@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtWidgets import QFileDialog, QGridLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QWidget
 
 from slopebeat import __version__
 from slopebeat.model.language import mark, tr
@@ -16,8 +14,6 @@ from slopebeat.window.shell.welcome import PURPOSE
 from slopebeat.window.widgets.dialogs import ScrollingDialog, close_only
 from slopebeat.window.widgets.parts import label
 from slopebeat.window.widgets.qt_texts import key_names, keys_held
-
-PATTERNS = "(*.fit *.gpx *.tcx *.fit.gz *.gpx.gz *.tcx.gz *.FIT *.GPX *.TCX)"
 
 CHART_KEYS = (
     (("Left", "Right"), mark("Move the charts while they have the focus.")),
@@ -35,18 +31,6 @@ DRAGS = {
 
 WIDTH_PX = 640
 """Of the list of shortcuts at the usual text size: most sentences stay in one line [project choice]."""
-
-
-class OpenDialog:
-    """Choosing files to open."""
-
-    @staticmethod
-    def ask(parent: QWidget, folder: Path | None) -> list[Path]:
-        """The chosen files, none when it was cancelled."""
-        start = "" if folder is None else str(folder)
-        filters = f"{tr('Recordings')} {PATTERNS};;{tr('All files')} (*)"
-        names, _ = QFileDialog.getOpenFileNames(parent, tr("Open a recording"), start, filters)
-        return [Path(name) for name in names]
 
 
 class _TextDialog(ScrollingDialog):

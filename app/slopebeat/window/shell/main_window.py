@@ -15,7 +15,6 @@ from PySide6.QtWidgets import (
     QMainWindow,
     QMenu,
     QStackedWidget,
-    QVBoxLayout,
     QWidget,
 )
 
@@ -29,7 +28,6 @@ from slopebeat.window.outing.recording_chooser import RecordingChooser
 from slopebeat.window.route.actions import RouteActions
 from slopebeat.window.shell.actions import add_actions
 from slopebeat.window.shell.commands import Commands
-from slopebeat.window.shell.dialogs import OpenDialog
 from slopebeat.window.shell.help import HelpActions
 from slopebeat.window.shell.messages import CrashOffer, MessageArea, ReadingBar
 from slopebeat.window.shell.page_loader import OutingPageLoader
@@ -37,6 +35,8 @@ from slopebeat.window.shell.welcome import Welcome
 from slopebeat.window.week.actions import WeekActions
 from slopebeat.window.widgets.dialogs import room_px
 from slopebeat.window.widgets.notices import Notice
+from slopebeat.window.widgets.page_file import FileDialog
+from slopebeat.window.widgets.parts import stacked
 from slopebeat.window.widgets.style import app_icon, apply_style, colours_for
 
 if TYPE_CHECKING:
@@ -47,6 +47,8 @@ if TYPE_CHECKING:
     from slopebeat.window.outing.export_actions import ExportActions
     from slopebeat.window.shell.outing_page import OutingPage
     from slopebeat.window.shell.preferences_page import PreferencesPage
+
+RECORDINGS = "(*.fit *.gpx *.tcx *.fit.gz *.gpx.gz *.tcx.gz *.FIT *.GPX *.TCX)"
 
 USUAL_SIZE = QSize(1400, 900)
 LEAST_SIZE = QSize(960, 620)
@@ -146,10 +148,7 @@ class MainWindow(QMainWindow):
         self.chooser = self.chooser_corner.box
         central = QWidget()
         central.setObjectName("page")
-        column = QVBoxLayout(central)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.stack, 1)
+        stacked((self.stack, 1), of=central, spacing=0)
         self.messages = MessageArea(central, self.crash_offer, self.notice, self.reading, self.library.bar)
         self.setCentralWidget(central)
 
@@ -180,7 +179,9 @@ class MainWindow(QMainWindow):
 
     def open_dialog(self) -> None:
         recent = self.session.settings.recent
-        chosen = OpenDialog.ask(self, recent[0].parent if recent else None)
+        start = str(recent[0].parent) if recent else ""
+        kinds = f"{tr('Recordings')} {RECORDINGS};;{tr('All files')} (*)"
+        chosen = FileDialog.ask_to_open_many(self, tr("Open a recording"), kinds, start)
         if chosen:
             self.open(chosen)
 

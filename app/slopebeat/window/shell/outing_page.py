@@ -5,12 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import (
-    QHBoxLayout,
-    QScrollArea,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QScrollArea, QWidget
 
 from slopebeat.model.language import tr
 from slopebeat.plots.theme import theme
@@ -36,6 +31,7 @@ from slopebeat.window.outing.stretches import (
     repeats_column,
 )
 from slopebeat.window.shell.outing_column import OutingColumn
+from slopebeat.window.widgets.parts import holder, row, scroll_down, stacked
 from slopebeat.window.widgets.splitter import Splitter
 from slopebeat.window.widgets.tabs import AllSeenTabs
 
@@ -147,34 +143,21 @@ class OutingPage(QWidget):
 
     def _lay_out(self) -> None:
         """Place what holds the views."""
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(12, MARGIN_PX, 12, MARGIN_PX)
-        outer.addWidget(self.across)
+        stacked(self.across, of=self, margins=(12, MARGIN_PX, 12, MARGIN_PX))
         self.across.addWidget(self.column)
 
     def _out_of_band(self) -> QWidget:
-        self._beside = both = QWidget()
-        layout = QHBoxLayout(both)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(0)
-        layout.addWidget(self.episodes, 1)
-        layout.addWidget(self.causes)
-        return both
+        self._beside = holder(row((self.episodes, 1), self.causes, spacing=0))
+        return self._beside
 
     def _fill_side(self) -> Iterator[None]:
         scroll = QScrollArea()
         self.across.addWidget(scroll)
         self.across.setStretchFactor(0, 1)
         self.across.setSizes([1100, SIDE_PX])
-        scroll.setAccessibleName(tr("Band, target and track"))
-        scroll.setWidgetResizable(True)
-        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._side_column = scroll
-        side = QWidget()
-        scroll.setWidget(side)
-        column = QVBoxLayout(side)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(10)
+        column = stacked(spacing=10)
+        scroll_down(scroll, tr("Band, target and track"), holder(column))
         yield
         plan = PlanCard(self._session)
         self.plan = plan.plan

@@ -17,7 +17,7 @@ from PySide6.QtGui import (
     QPixmap,
     QResizeEvent,
 )
-from PySide6.QtWidgets import QGridLayout, QSizePolicy, QToolTip, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QSizePolicy, QToolTip, QWidget
 
 from slopebeat.analysis.account.time_account import TimeAccount
 from slopebeat.model.language import mark, tr
@@ -27,7 +27,7 @@ from slopebeat.report.bars import Piece, bar_pieces, look_of, strip
 from slopebeat.report.paint import paint_shapes
 from slopebeat.report.shapes import Rect
 from slopebeat.review.present.account import AccountPart, parts_of
-from slopebeat.window.widgets.parts import WrappingRow, explained_by, label
+from slopebeat.window.widgets.parts import WrappingRow, explained_by, holder, label, stacked
 from slopebeat.window.widgets.target_handle import TargetHandle
 
 BAR_PX, CLOSE_BAR_PX, FOOT_PX = 22, 15, 6
@@ -218,15 +218,9 @@ class AccountPicture(QWidget):
 
     def __init__(self, parent: QWidget | None = None, pickable: bool = False) -> None:
         super().__init__(parent)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(5)
-        self.bar = AccountBar(pickable=pickable)
+        self.bar, self.key = AccountBar(pickable=pickable), QWidget()
         self.bar.picked.connect(self.picked)
-        layout.addWidget(self.bar)
-        self.key = QWidget()
-        layout.addWidget(self.key)
-        self._layout = layout
+        self._layout = stacked(self.bar, self.key, of=self, spacing=5)
         self._named: dict[str, NamedPart] = {}
         self.target = explained_by("target", TargetHandle(self.bar, self))
 
@@ -257,18 +251,16 @@ class AccountPicture(QWidget):
         for named in self._named.values():
             named.picked.connect(self.picked)
         visible = not self.key.isHidden()
-        self._layout.removeWidget(self.key)
+        fresh = _side_by_side(self._named.values())
+        self._layout.replaceWidget(self.key, fresh)
         self.key.deleteLater()
-        self.key = _side_by_side(self._named.values())
-        self._layout.addWidget(self.key)
+        self.key = fresh
         self.key.setVisible(visible)
 
 
 def _side_by_side(named: Iterable[NamedPart]) -> QWidget:
     """Or in more lines where the screen is narrow."""
-    key = QWidget()
-    key.setLayout(WrappingRow(*named, spacing=10))
-    return key
+    return holder(WrappingRow(*named, spacing=10))
 
 
 def key_of_parts(parts: list[AccountPart]) -> QWidget:

@@ -30,6 +30,8 @@ class WrappingRow(QLayout):
         super().__init__()
         self._items: list[QLayoutItem] = []
         self._line_spacing = line_spacing
+        self._heights: dict[int, int] = {}
+        self._hint: QSize | None = None
         self.setContentsMargins(0, 0, 0, 0)
         self.setSpacing(spacing)
         for widget in widgets:
@@ -53,8 +55,17 @@ class WrappingRow(QLayout):
     def hasHeightForWidth(self) -> bool:
         return True
 
+    def invalidate(self) -> None:
+        """What lies in it has changed: what was told of its size is forgotten."""
+        self._heights.clear()
+        self._hint = None
+        super().invalidate()
+
     def heightForWidth(self, width: int) -> int:
-        return self._place(QRect(0, 0, width, 0), move=False)
+        # The layouts around it ask dozens of times for one change of a word.
+        if width not in self._heights:
+            self._heights[width] = self._place(QRect(0, 0, width, 0), move=False)
+        return self._heights[width]
 
     def setGeometry(self, rect: QRect) -> None:
         super().setGeometry(rect)
@@ -62,9 +73,11 @@ class WrappingRow(QLayout):
 
     def sizeHint(self) -> QSize:
         """The size of all facts in one line."""
-        sizes = [item.sizeHint() for item in self._items]
-        width = sum(size.width() for size in sizes) + self.spacing() * max(len(sizes) - 1, 0)
-        return self._around(QSize(width, max((size.height() for size in sizes), default=0)))
+        if self._hint is None:
+            sizes = [item.sizeHint() for item in self._items]
+            width = sum(size.width() for size in sizes) + self.spacing() * max(len(sizes) - 1, 0)
+            self._hint = self._around(QSize(width, max((size.height() for size in sizes), default=0)))
+        return self._hint
 
     def minimumSize(self) -> QSize:
         least = QSize()

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QPoint, Qt
 from PySide6.QtGui import QFocusEvent, QKeyEvent
-from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 
-from slopebeat.window.widgets.parts import GrowingPage
+from slopebeat.window.widgets.parts import GrowingPage, scroll_down, stacked
 
 RIM_PX, BORDER_PX = 2, 1
 """Around what a card over the page holds, and the line the sheet draws about it [project choice]."""
@@ -22,19 +22,12 @@ class Popup(QFrame):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         page = GrowingPage()
-        self.column = QVBoxLayout(page)
-        self.column.setContentsMargins(14, 10, 14, 10)
-        self.column.setSpacing(6)
-        self.area = QScrollArea()
+        self.column = stacked(of=page, margins=(14, 10, 14, 10), spacing=6)
+        self.area = scroll_down(QScrollArea(), inside=page)
         self.area.setFrameShape(QFrame.Shape.NoFrame)
-        self.area.setWidgetResizable(True)
-        self.area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         # The card itself keeps the keyboard, and closes when it loses it.
         self.area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self.area.setWidget(page)
-        whole = QVBoxLayout(self)
-        whole.setContentsMargins(RIM_PX, RIM_PX, RIM_PX, RIM_PX)
-        whole.addWidget(self.area)
+        stacked(self.area, of=self, margins=(RIM_PX, RIM_PX, RIM_PX, RIM_PX))
 
     def cover_widget(self, widget: QWidget) -> None:
         """Cover this widget, as wide as it and as high as the words need."""

@@ -10,14 +10,14 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Signal
 
 from slopebeat.analysis.months.weeks import monday_of
+from slopebeat.review.week.athlete import coming_week, plan_coming
 from slopebeat.review.week.board import AthleteWeek, Board, read_board
-from slopebeat.review.week.plan import coming_week, plan_coming
+from slopebeat.session.background import Background, Latest
 from slopebeat.session.library.filter import today_of
 
 if TYPE_CHECKING:
     from slopebeat.library.store import Library
-    from slopebeat.review.price.week import NextWeek
-    from slopebeat.session.background import Background, Job
+    from slopebeat.review.price.athlete import NextWeek
     from slopebeat.session.library.library import LibrarySession
 
 
@@ -43,7 +43,7 @@ class WeekBoard(QObject):
         super().__init__(parent)
         self._background, self._library = background, library
         self._today = today or partial(today_of, library.opened)
-        self._job: Job | None = None
+        self._latest = Latest(background)
         self._plans: dict[tuple[str, date], NextWeek] = {}
         self._drafts: dict[tuple[str, date], str] = {}
         self.board = Board(monday_of(self._today()), self._today())
@@ -67,25 +67,20 @@ class WeekBoard(QObject):
     def load(self) -> None:
         """Read the week again; a reading under way is dropped."""
         library, monday, today = self._library.opened.library, self.board.monday, self._today()
-        if self._job is not None:
-            self._job.cancel()
-            self._job = None
+        self._latest.drop()
         if library is None:
             return
 
         def take(board: Board) -> None:
-            self._job = None
             self.board = board
             self._plans.clear()
             self.changed.emit()
 
-        self._job = self._background.run_in_background(
-            lambda progress: read_board(library, monday, today), take, _fail
-        )
+        self._latest.start(lambda progress: read_board(library, monday, today), take)
 
     @property
     def up_to_date(self) -> bool:
-        return self._job is None
+        return not self._latest.busy
 
     def row_of(self, athlete: str) -> AthleteWeek | None:
         """An athlete's row, None where there is none."""
